@@ -1,0 +1,1 @@
+"""Scrieve: from a small wooden boat's table of offsets to patterns a builder can cut wood to."""

@@ -1,0 +1,60 @@
+"""A drawing is a tuple of marks: ink that knows no boat. Plates make it, tiling cuts it, writers spell it out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from patterns.geometry.arrays import Floats, read_only
+
+Layer = Literal["cut-outside", "cut-inside", "saw", "far-face", "mark", "drill", "text", "sheet"]
+Anchor = Literal["start", "middle", "end"]
+
+LAYERS: tuple[Layer, ...] = (
+    "cut-outside", "cut-inside", "saw", "far-face", "mark", "drill", "text", "sheet",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Stroke:
+    """A line through points, closed or open."""
+
+    points: Floats  # (n, 2) mm
+    layer: Layer
+    closed: bool = False
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "points", read_only(self.points, columns=2))
+
+
+@dataclass(frozen=True, slots=True)
+class Cross:
+    """Two short strokes through one exact place."""
+
+    at: tuple[float, float]  # mm
+    arm: float  # mm, half the length of each stroke
+    layer: Layer
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """One line of text."""
+
+    text: str
+    at: tuple[float, float]  # mm; the anchor, on the text's middle height
+    size: float  # mm, height of a capital letter
+    angle: float = 0.0  # rad, counter-clockwise
+    anchor: Anchor = "middle"
+    layer: Layer = "text"
+
+
+Ink = Stroke | Cross | Label
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Drawing:
+    """One pattern, full size, y up."""
+
+    title: str  # "side panel, port"
+    file_name: str  # "side-panel-port"
+    marks: tuple[Ink, ...]

@@ -1,0 +1,55 @@
+"""Arrays as values: checked, copied and locked against change."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Floats = NDArray[np.float64]
+
+
+def read_only(values: ArrayLike, *, columns: int | None = None, blanks: bool = False) -> Floats:
+    """A locked copy of ``values`` as float64.
+
+    Parameters
+    ----------
+    values : array-like
+        One-dimensional, or (n, columns) where ``columns`` is given.
+    blanks : bool
+        Whether NaN is allowed (a blank cell of a table).
+
+    Raises
+    ------
+    ValueError
+        A wrong shape, or a value that is not finite: a bug of ours, not of the builder.
+    """
+    array = np.array(values, dtype=np.float64)
+    if columns is None:
+        if array.ndim != 1:
+            raise ValueError(f"wanted one row of numbers, got shape {array.shape}")
+    elif array.ndim != 2 or array.shape[1] != columns:
+        raise ValueError(f"wanted (n, {columns}), got shape {array.shape}")
+    if not (np.isfinite(array) | (np.isnan(array) if blanks else False)).all():
+        raise ValueError("a value is not finite")
+    array.flags.writeable = False
+    return array
+
+
+def lengths(vectors: Floats) -> Floats:
+    """Length of each of (..., k) vectors."""
+    return np.sqrt(np.einsum("...k,...k->...", vectors, vectors))
+
+
+def unit(vectors: Floats) -> Floats:
+    """Vectors of length one in the directions of (..., k) vectors."""
+    return vectors / lengths(vectors)[..., None]
+
+
+def dots(a: Floats, b: Floats) -> Floats:
+    """Scalar products of (..., k) vectors, pair by pair."""
+    return np.asarray(np.einsum("...k,...k->...", a, b))
+
+
+def run_along(points: Floats) -> Floats:
+    """Running length along (n, k) points, (n,) from 0."""
+    return np.concatenate([[0.0], np.cumsum(lengths(np.diff(points, axis=0)))])

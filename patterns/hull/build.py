@@ -1,0 +1,64 @@
+"""What the builder says of the hull besides the table: its ends and its planking."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from patterns.geometry.arrays import Floats, read_only
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Stem:
+    """A stem (or sternpost): the fore (or after) face the planking ends on, and the timber behind it."""
+
+    profile: Floats  # (n, 2) mm: distance from FP, height above base; from the sheer down
+    sided: float  # mm, athwart
+    moulded: float  # mm, fore and aft in profile
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "profile", read_only(self.profile, columns=2))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Transom:
+    """A transom (aft, or forward on a pram): the face the lines run to, and the board."""
+
+    profile: Floats  # (n, 2) mm: centre line of its outer face, distance from FP and height; from the sheer down
+    thickness: float  # mm, square to the face
+    crown: float  # mm, top edge at the centre line above the sheer corners, along the face
+    material: str
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "profile", read_only(self.profile, columns=2))
+
+
+End = Stem | Transom
+
+
+@dataclass(frozen=True, slots=True)
+class Planking:
+    thickness: float  # mm, as measured
+    material: str
+
+
+class LinesTo(StrEnum):
+    OUTSIDE = "outside of planking"
+    INSIDE = "inside of planking"
+
+
+class Laps(StrEnum):
+    """How bottom and side meet at the chine."""
+
+    OVER = "over the sides"
+    BETWEEN = "between the sides"
+
+
+@dataclass(frozen=True, slots=True)
+class Skin:
+    """The planking all round."""
+
+    lines_to: LinesTo
+    side: Planking
+    bottom: Planking
+    laps: Laps

@@ -1,0 +1,97 @@
+"""A part is wood between two faces: its outline on both, its bevels and its marks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+import numpy as np
+
+from patterns.geometry.arrays import Floats, read_only
+
+Hand = Literal["port", "starboard", "none"]
+
+
+@dataclass(frozen=True, slots=True)
+class Bevel:
+    """How far off square an edge is at one place, in the plane square to the edge."""
+
+    along: float  # mm, running along the edge on the marked face
+    angle: float  # rad; positive where the far face is larger (standing), negative where it is smaller (under)
+    run: float  # mm, the far face's edge outside (+) or inside (-) the marked face's, square to the edge
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Edge:
+    """One side of a part's outline, counter-clockwise on the marked face."""
+
+    name: str
+    points: Floats  # (n, 2) mm, net line on the marked face
+    far: Floats  # (m, 2) mm, the same edge on the far face
+    bevels: tuple[Bevel, ...]
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "points", read_only(self.points, columns=2))
+        object.__setattr__(self, "far", read_only(self.far, columns=2))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Mark:
+    """A line of the boat drawn on the marked face."""
+
+    name: str
+    points: Floats  # (n, 2) mm
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "points", read_only(self.points, columns=2))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Note:
+    """A word that belongs at a place of the pattern, such as PORT beside a frame's port side."""
+
+    text: str
+    at: tuple[float, float]  # mm, centre of the word
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Part:
+    """One pattern. The marked face is towards the reader; the far face lies ``thickness`` behind it."""
+
+    name: str  # "side panel", "frame 3"
+    hand: Hand
+    thickness: float  # mm
+    material: str
+    marked_face: str  # "inside face", "after face"
+    edges: tuple[Edge, ...]  # counter-clockwise; each begins where the one before ends
+    marks: tuple[Mark, ...] = ()
+    holes: tuple[Floats, ...] = ()  # each (n, 2) mm, closed without repeating the first point
+    bow: Literal["left", "right", "up", "down", "toward you", "away from you"] = "left"
+    remarks: tuple[str, ...] = ()  # what the builder must know, a sentence each
+    notes: tuple[Note, ...] = field(default=())
+    count: int = 1
+
+    @property
+    def title(self) -> str:
+        return self.name if self.hand == "none" else f"{self.name}, {self.hand}"
+
+    @property
+    def file_name(self) -> str:
+        return self.title.replace(",", "").replace(" ", "-")
+
+    @property
+    def outline(self) -> Floats:
+        """(n, 2) mm, closed without repeating the first point, counter-clockwise, on the marked face."""
+        return joined([edge.points for edge in self.edges])
+
+    @property
+    def far_outline(self) -> Floats:
+        """(n, 2) mm, the outline on the far face, in the marked face's axes."""
+        return joined([edge.far for edge in self.edges])
+
+
+def joined(runs: list[Floats]) -> Floats:
+    """End-to-end runs of points as one closed ring without repeats."""
+    ring = np.concatenate(runs)
+    step = np.abs(ring - np.roll(ring, 1, axis=0)).max(axis=1)
+    return ring[step > 1e-9]
