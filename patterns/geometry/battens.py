@@ -1,0 +1,154 @@
+"""Battens: curves that change their bending as little as they can.
+
+Source: H. P. Moreton and C. H. Sequin, Functional optimization for fair surface design, SIGGRAPH 1992 (minimum
+variation curves); the choice of stiffness by restricted likelihood after C. Reinsch, Smoothing by spline
+functions, Numer. Math. 10 (1967), and G. Wahba, Spline Models for Observational Data, SIAM (1990), ch. 4.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from scipy.interpolate import BSpline, make_interp_spline
+from scipy.linalg import null_space
+from scipy.optimize import lsq_linear
+
+from patterns.geometry.arrays import Floats, read_only
+
+GAUSS_POINTS, GAUSS_WEIGHTS = np.polynomial.legendre.leggauss(3)
+"""Exact for the square of a quadratic, which is what the third derivative of a quintic is."""
+
+STIFFNESSES = np.logspace(-14, 14, 113)
+"""Trial ratios of bending to movement, sites scaled to a run of 1; four to the decade."""
+
+
+@dataclass(frozen=True, eq=False)
+class Batten:
+    """The curve of least change of bending through given values, let run past its ends.
+
+    It minimises the integral of f'''^2 among all curves through the values. Between the ends it is a quintic
+    spline, past them the parabola that touches it there; so a parabola comes back as itself, everywhere.
+    """
+
+    sites: Floats  # (n,) mm, rising
+    values: Floats  # (n,) mm
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "sites", read_only(self.sites))
+        object.__setattr__(self, "values", read_only(self.values))
+        if len(self.sites) < 2 or (np.diff(self.sites) <= 0).any():
+            raise ValueError("a batten wants two or more sites, rising")
+
+    @cached_property
+    def _spline(self) -> BSpline:
+        return _natural_spline(self.sites, self.values)
+
+    def value(self, at: Floats) -> Floats:
+        """f at places (...), mm."""
+        held = np.clip(at, self.sites[0], self.sites[-1])
+        past = at - held
+        inside = self._spline(held)
+        if not past.any():
+            return np.asarray(inside)
+        return np.asarray(inside + past * (self._spline(held, nu=1) + past * self._spline(held, nu=2) / 2))
+
+    def slope(self, at: Floats) -> Floats:
+        """f' at places (...)."""
+        held = np.clip(at, self.sites[0], self.sites[-1])
+        past = at - held
+        inside = self._spline(held, nu=1)
+        return np.asarray(inside + past * self._spline(held, nu=2) if past.any() else inside)
+
+    def bend(self, at: Floats) -> Floats:
+        """f'' at places (...), 1/mm."""
+        return np.asarray(self._spline(np.clip(at, self.sites[0], self.sites[-1]), nu=2))
+
+
+def fair_values(sites: Floats, given: Floats, *, limits: Floats, noise: float) -> Floats:
+    """Values near the given ones through which a batten runs fair.
+
+    The batten gives up change of bending for movement of its pins: it minimises
+    ``stiffness * integral of f'''^2 + sum of moves^2`` with no move beyond its limit. The stiffness is the one that
+    the given values make most likely, holding their noise to be at least that of their notation. (Bending alone
+    would move a flat arc to a parabola, and would have no single answer where a parabola fits within the limits.)
+
+    Parameters
+    ----------
+    sites, given : (n,) mm
+        Places, rising, and the values given there.
+    limits : (n,) mm
+        How far each value may move; 0 locks it.
+    noise : float
+        mm, standard deviation of the rounding in the given values: step / sqrt(12).
+
+    Returns
+    -------
+    (n,) mm
+    """
+    if len(sites) < 4:
+        return given.copy()
+    shape = bending_root(sites)
+    stiffness = likely_stiffness(shape, given, noise)
+    moves = _bounded_moves(np.sqrt(stiffness) * shape, given, limits)
+    return np.asarray(given + moves)
+
+
+def bending_root(sites: Floats) -> Floats:
+    """A root of the energy: (m, n) L with ``integral f'''^2 = |L values|^2``, sites scaled to a run of 1."""
+    scaled = (sites - sites[0]) / (sites[-1] - sites[0])
+    third = _natural_spline(scaled, np.eye(len(sites))).derivative(3)
+    half = np.diff(scaled) / 2
+    places = (scaled[:-1] + half)[:, None] + half[:, None] * GAUSS_POINTS
+    weights = np.sqrt(half[:, None] * GAUSS_WEIGHTS)
+    root = third(places.ravel()) * weights.reshape(-1, 1)
+    return np.asarray(np.linalg.qr(root, mode="r"))
+
+
+def likely_stiffness(shape: Floats, given: Floats, noise: float) -> float:
+    """The ratio of bending to movement under which the given values are most likely.
+
+    Values are held to be a batten of random load plus noise; quadratics, which cost no change of bending, are
+    set aside first (restricted likelihood).
+    """
+    sites = len(given)
+    energy = shape.T @ shape
+    free = null_space(_quadratics(energy))
+    costs, modes = np.linalg.eigh(free.T @ energy @ free)
+    amounts = (modes.T @ free.T @ given) ** 2
+    spread = 1 + 1 / (STIFFNESSES[:, None] * np.maximum(costs, costs[-1] * 1e-14))
+    variance = np.maximum((amounts / spread).mean(axis=1), noise**2 + 1e-18)[:, None]
+    likelihood = -(np.log(variance * spread) + amounts / (variance * spread)).sum(axis=1)
+    assert len(costs) == sites - 3
+    return float(STIFFNESSES[np.argmax(likelihood)])
+
+
+def _quadratics(energy: Floats) -> Floats:
+    """(3, n) the values that cost nothing: the three softest directions of the energy."""
+    return np.asarray(np.linalg.eigh(energy)[1][:, :3].T)
+
+
+def _bounded_moves(stiff: Floats, given: Floats, limits: Floats) -> Floats:
+    """Least ``|moves|^2 + |stiff (given + moves)|^2`` with each |move| within its limit."""
+    count = len(given)
+    matrix = np.vstack([np.eye(count), stiff])
+    target = np.concatenate([np.zeros(count), -stiff @ given])
+    free = np.linalg.lstsq(matrix, target)[0]
+    if (np.abs(free) <= limits).all():
+        return np.asarray(free)
+    moves = np.zeros(count)
+    loose = limits > 0
+    found = lsq_linear(matrix[:, loose], target, bounds=(-limits[loose], limits[loose]), method="bvls")
+    moves[loose] = found.x
+    return moves
+
+
+def _natural_spline(sites: Floats, values: Floats) -> BSpline:
+    """The quintic spline through values (n,) or (n, k), free at its ends; a line or parabola for 2 or 3 sites."""
+    if len(sites) < 4:
+        return make_interp_spline(sites, values, k=len(sites) - 1)
+    # Nothing holds the batten past its last pins: third and fourth derivatives vanish there.
+    nothing = np.zeros(values.shape[1:])
+    free_end = [(3, nothing), (4, nothing)]
+    return make_interp_spline(sites, values, k=5, bc_type=(free_end, free_end))

@@ -1,0 +1,148 @@
+"""A skin of straight rulings, its faces at any depth, and where they are cut."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+
+from patterns.errors import ShapeError
+from patterns.geometry.arrays import Floats, dots, lengths, read_only
+
+Signed = Callable[[Floats], Floats]
+"""A cutting surface: takes points (..., 3) to signed distances (...), negative forward of it, positive aft."""
+
+PIERCE_ROUNDS = 12
+COARSE_RULINGS = 12  # one ruling in so many is looked at to find where a point lies on the skin
+
+
+@dataclass(frozen=True, eq=False)
+class Ruled:
+    """Rulings laid along a skin from fore to aft.
+
+    A place on the skin is (s, t, depth): s the number of the ruling, a real number; t mm along the ruling from its
+    middle, from the upper edge to the lower; depth mm along the normal. Between rulings all is interpolated straight.
+    """
+
+    middle: Floats  # (n, 3) mm
+    along: Floats  # (n, 3) unit, upper edge to lower edge
+    normal: Floats  # (n, 3) unit, out of the boat
+    reach: Floats  # (n,) mm, from the middle to either given edge
+    twist: Floats  # (n,) rad, angle between the normals at the two ends of the ruling, signed
+
+    def __post_init__(self) -> None:
+        for name in ("middle", "along", "normal"):
+            object.__setattr__(self, name, read_only(getattr(self, name), columns=3))
+        for name in ("reach", "twist"):
+            object.__setattr__(self, name, read_only(getattr(self, name)))
+
+    def __len__(self) -> int:
+        return len(self.middle)
+
+    @cached_property
+    def numbers(self) -> Floats:
+        return np.arange(float(len(self)))
+
+    @cached_property
+    def aftward(self) -> Floats:
+        """(n, 3) unit, in the skin, square to the ruling, running aft."""
+        return np.cross(self.along, self.normal)
+
+    def at(self, field: Floats, s: Floats) -> Floats:
+        """A field of the rulings, (n,) or (n, k), at ruling numbers (m,); run on straight past the ends."""
+        i = np.clip(s.astype(np.intp), 0, len(self) - 2)
+        share = s - i
+        if field.ndim > 1:
+            share = share[:, None]
+        return np.asarray(field[i] + share * (field[i + 1] - field[i]))
+
+    def point(self, s: Floats, t: Floats, depth: float) -> Floats:
+        """(m, 3) mm at places (m,) and one depth."""
+        return np.asarray(
+            self.at(self.middle, s) + t[:, None] * self.at(self.along, s) + depth * self.at(self.normal, s)
+        )
+
+    def mirrored(self) -> Ruled:
+        """The same skin on the other side of the centre plane."""
+        other = np.array([1.0, -1.0, 1.0])
+        return replace(
+            self, middle=self.middle * other, along=self.along * other, normal=self.normal * other, twist=-self.twist
+        )
+
+    def crossing(self, cut: Signed, upper: Floats, lower: Floats, depth: float, *, lanes: int) -> tuple[Floats, Floats]:
+        """Where a surface across the boat cuts the skin between two edges.
+
+        Parameters
+        ----------
+        cut : Signed
+            The cutting surface.
+        upper, lower : (n,) mm
+            The two edges, as t on each ruling.
+        lanes : int
+            Places found, evenly from the upper edge to the lower.
+
+        Returns
+        -------
+        s, t : (lanes,) each
+
+        Raises
+        ------
+        ShapeError
+            Where the surface does not cut the skin once and only once between its ends.
+        """
+        share = np.linspace(0.0, 1.0, lanes)
+        t = upper[:, None] + share * (lower - upper)[:, None]
+        base = self.middle + depth * self.normal
+        distance = cut(base[:, None, :] + t[:, :, None] * self.along[:, None, :])
+        aft = distance > 0
+        i = aft.argmax(axis=0)
+        if (i == 0).any():
+            raise ShapeError("the skin ends before the place where it should be cut")
+        lane = np.arange(lanes)
+        before, after = distance[i - 1, lane], distance[i, lane]
+        part = before / (before - after)
+        return i - 1 + part, t[i - 1, lane] + part * (t[i, lane] - t[i - 1, lane])
+
+    def pierced_by(self, points: Floats, ways: Floats, depth: float) -> Floats:
+        """Distances (m,) along lines ``points + distance * ways`` to this skin's face at a depth.
+
+        Raises
+        ------
+        ShapeError
+            Where a line runs so nearly along the skin that it does not meet it.
+        """
+        distance = np.zeros(len(points))
+        s = self._beside(points)
+        for _ in range(PIERCE_ROUNDS):
+            place = points + distance[:, None] * ways
+            s = s + self._past(place, s) / self._spacing(s)
+            offset = place - self.at(self.middle, s)
+            normal = self.at(self.normal, s)
+            slope = dots(ways, normal)
+            if (np.abs(slope) < 1e-3).any():
+                raise ShapeError("two faces of the planking run along each other and do not meet in an edge")
+            change = -(dots(offset, normal) / lengths(normal) - depth) / slope
+            distance = distance + change
+            if np.abs(change).max() < 1e-9:
+                return distance
+        raise ShapeError("two faces of the planking do not meet in one clean edge")
+
+    def _past(self, points: Floats, s: Floats) -> Floats:
+        """How far aft of its ruling each point lies, mm."""
+        return dots(points - self.at(self.middle, s), self.at(self.aftward, s))
+
+    def _spacing(self, s: Floats) -> Floats:
+        """mm from ruling to ruling at the middle; never less than a hair, for rulings that fan."""
+        return np.maximum(self.at(self._steps, s), 1e-6)
+
+    @cached_property
+    def _steps(self) -> Floats:
+        return dots(np.gradient(self.middle, axis=0), self.aftward)
+
+    def _beside(self, points: Floats) -> Floats:
+        """The number of a ruling near each point, to begin from."""
+        some = np.arange(0, len(self), COARSE_RULINGS)
+        past = np.einsum("mk,nk->mn", points, self.aftward[some]) - dots(self.middle[some], self.aftward[some])
+        return some[np.clip((past > 0).sum(axis=1) - 1, 0, len(some) - 1)].astype(np.float64)

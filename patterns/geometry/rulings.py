@@ -1,0 +1,219 @@
+"""Rulings between two space curves: the straight lines a bent sheet takes between its edges.
+
+Sources: C. Wang and K. Tang, Optimal boundary triangulations of an interpolating ruled surface, J. Comput. Inf.
+Sci. Eng. 5(4), 2005, for the first pairing; P. Bo, Y. Zheng and C. Zhang, Smooth quasi-developable surfaces bounded
+by smooth curves, arXiv:1905.07518, for the idea of making it a smooth monotone one.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.linalg import solveh_banded
+
+from patterns.geometry.arrays import Floats, dots, lengths, unit
+from patterns.geometry.curves import SpaceCurve
+from patterns.geometry.ruled import Ruled
+
+PAST_ENDS = 0.15
+"""How far, in lengths of the curve, the skin is continued past each end so that faces can be trimmed."""
+
+COARSE = 56
+"""Points on each curve for the first pairing; the smooth one needs it only to fall into the right valley."""
+
+LEAN_COST = 1e-6
+"""Breaks ties where the surface is flat and any pairing bends it equally: rulings stand square to the edges."""
+
+SMOOTHING_ROUNDS = 12
+
+
+def lay_rulings(upper: SpaceCurve, lower: SpaceCurve, *, count: int = 640) -> Ruled:
+    """The ruled surface between two curves that a sheet bends to most easily.
+
+    Parameters
+    ----------
+    upper, lower : SpaceCurve
+        Run side by side from fore to aft.
+    count : int
+        Rulings laid, at even steps along both edges together, ends and a little past them.
+
+    Returns
+    -------
+    Ruled
+        Rulings run from the upper curve to the lower; normals point to the side of ``tangent x ruling``.
+    """
+    steps = np.linspace(0.0, 1.0, count)
+    lean = _smooth_lean(upper, lower, steps, _first_lean(upper, lower, steps))
+    u, v = _places(upper, steps - lean / 2), _places(lower, steps + lean / 2)
+    top, bottom = upper.point(u), lower.point(v)
+    along = bottom - top
+    forward = np.gradient(u)[:, None] * upper.tangent(u) + np.gradient(v)[:, None] * lower.tangent(v)
+    return Ruled(
+        middle=(top + bottom) / 2,
+        along=unit(along),
+        normal=unit(np.cross(forward, along)),
+        reach=lengths(along) / 2,
+        twist=_twist(upper.tangent(u), lower.tangent(v), along),
+    )
+
+
+def _places(curve: SpaceCurve, share: Floats) -> Floats:
+    """Parameters at shares of the curve's run; 0 and 1 are the ends of the continued curve."""
+    run = curve.last - curve.first
+    return np.asarray(curve.first - PAST_ENDS * run + share * (1 + 2 * PAST_ENDS) * run)
+
+
+def _twist(tangent_above: Floats, tangent_below: Floats, along: Floats) -> Floats:
+    """Angle between the surface normals at the two ends of each ruling, rad, signed."""
+    above, below = np.cross(tangent_above, along), np.cross(tangent_below, along)
+    sine = dots(np.cross(tangent_above, along), tangent_below) * lengths(along)
+    return np.arcsin(np.clip(sine / (lengths(above) * lengths(below)), -1.0, 1.0))
+
+
+def _first_lean(upper: SpaceCurve, lower: SpaceCurve, steps: Floats) -> Floats:
+    """How far the lower end of each ruling runs ahead of its upper end, from the least bending triangulation."""
+    share = np.linspace(0.0, 1.0, COARSE)
+    i, j = _least_bending_path(upper.point(_places(upper, share)), lower.point(_places(lower, share)))
+    middle, lean = (share[i] + share[j]) / 2, share[j] - share[i]
+    # A staircase of single steps: averaged over a few of them it is a slope.
+    width = 7
+    padded = np.pad(lean, width // 2, mode="edge")
+    return np.interp(steps, middle, np.convolve(padded, np.full(width, 1 / width), mode="valid"))
+
+
+def _least_bending_path(top: Floats, bottom: Floats) -> tuple[list[int], list[int]]:
+    """The strip of triangles between two rows of points that bends least across its rulings.
+
+    Each ruling (i, j) is left by a step along the top or along the bottom; a step's cost is the bending energy
+    across the ruling between the triangle before and the triangle after.
+    """
+    count = len(top)
+    ruling = bottom[None, :, :] - top[:, None, :]
+    by_top = np.cross(np.diff(top, axis=0)[:, None, :], ruling[:-1])  # triangle top i, i+1, bottom j
+    by_bottom = np.cross(np.diff(bottom, axis=0)[None, :, :], ruling[:, :-1])  # top i, bottom j, j+1
+    cost = _crease_costs(by_top, by_bottom, ruling, _leaning(top, bottom, ruling))
+    best = np.full((2, count, count), np.inf)  # 0: came along the top, 1: came along the bottom
+    came = np.zeros((2, count, count), dtype=np.intp)
+    best[:, 0, :] = best[:, :, 0] = 0.0  # a strip may begin anywhere on the continued fore ends
+    for rank in range(2 * count - 3):
+        i = np.arange(max(0, rank - count + 1), min(rank, count - 1) + 1)
+        for out, (di, dj) in enumerate(((1, 0), (0, 1))):
+            # A step along a fore end keeps that end's free start.
+            inside = (i + di < count) & (rank - i + dj < count) & (i + di > 0) & (rank - i + dj > 0)
+            a, b = i[inside], (rank - i)[inside]
+            ways = best[:, a, b] + cost[:, out, a, b]
+            best[out, a + di, b + dj] = ways.min(axis=0)
+            came[out, a + di, b + dj] = ways.argmin(axis=0)
+    return _walk_back(best, came)
+
+
+def _crease_costs(by_top: Floats, by_bottom: Floats, ruling: Floats, leaning: Floats) -> Floats:
+    """(2, 2, m, m) cost of each ruling between the triangle before it and the triangle after, by top or by bottom."""
+    count = len(ruling)
+    before = np.full((2, count, count, 3), np.nan)
+    after = np.full((2, count, count, 3), np.nan)
+    before[0, 1:, :], before[1, :, 1:] = by_top, by_bottom
+    after[0, :-1, :], after[1, :, :-1] = by_top, by_bottom
+    span = lengths(ruling)
+    sizes_before, sizes_after = lengths(before), lengths(after)
+    costs = np.empty((2, 2, count, count))
+    for came in range(2):
+        for out in range(2):
+            turn = np.arctan2(lengths(np.cross(before[came], after[out])), dots(before[came], after[out]))
+            costs[came, out] = turn**2 * span**2 / (sizes_before[came] + sizes_after[out])
+    # A strip that begins here has no triangle before it, so no crease.
+    return np.nan_to_num(costs, nan=0.0) + LEAN_COST * leaning
+
+
+def _leaning(top: Floats, bottom: Floats, ruling: Floats) -> Floats:
+    """(m, m) squared cosine of the angle between each ruling and the way the edges run."""
+    forward = unit(np.gradient(top, axis=0))[:, None] + unit(np.gradient(bottom, axis=0))[None, :]
+    return np.asarray(dots(unit(forward), unit(ruling)) ** 2)
+
+
+def _walk_back(best: Floats, came: NDArray[np.intp]) -> tuple[list[int], list[int]]:
+    """Rulings (i, j) of the cheapest strip, fore to aft, from the cheapest place on the after ends."""
+    count = best.shape[1]
+    edge = [(way, count - 1, j) for j in range(count // 2, count) for way in range(2)]
+    edge += [(way, i, count - 1) for i in range(count // 2, count) for way in range(2)]
+    way, i, j = min(edge, key=lambda place: best[place] / (place[1] + place[2]))
+    path = [(i, j)]
+    while i > 0 and j > 0:
+        way, i, j = int(came[way, i, j]), i - (way == 0), j - (way == 1)
+        path.append((i, j))
+    path.reverse()
+    return [i for i, _ in path], [j for _, j in path]
+
+
+def _smooth_lean(upper: SpaceCurve, lower: SpaceCurve, steps: Floats, lean: Floats) -> Floats:
+    """The lean that takes the twist out of every ruling, smooth where twist does not care, and monotone.
+
+    Gauss-Newton on ``sum of twist^2 + sum of (second difference of lean)^2``; with some hundreds of steps the second
+    sum weighs nothing against a twist that can be cured, and decides alone where the skin is flat.
+    """
+    nudge = 1e-6
+    tie = _second_difference_bands(len(steps))
+    for _ in range(SMOOTHING_ROUNDS):
+        twist = _twist_at(upper, lower, steps, lean)
+        rate = (_twist_at(upper, lower, steps, lean + nudge) - twist) / nudge
+        matrix = tie.copy()
+        matrix[2] += rate**2 + 1e-12
+        change = solveh_banded(matrix, -rate * twist - _apply_bands(tie, lean))
+        # A long stride would leave the valley the triangulation found.
+        stride = min(1.0, 0.05 / max(float(np.abs(change).max()), 1e-300))
+        lean = lean + stride * change
+        if np.abs(change).max() < 1e-10:
+            break
+    return _monotone(steps, lean)
+
+
+def _twist_at(upper: SpaceCurve, lower: SpaceCurve, steps: Floats, lean: Floats) -> Floats:
+    u, v = _places(upper, steps - lean / 2), _places(lower, steps + lean / 2)
+    return _twist(upper.tangent(u), lower.tangent(v), lower.point(v) - upper.point(u))
+
+
+def _monotone(steps: Floats, lean: Floats) -> Floats:
+    """The lean held so that neither end of a ruling ever runs back: there the rulings fan from one point."""
+    step = float(steps[1] - steps[0])
+    middle = len(lean) // 2
+    held = np.clip(np.diff(lean), -2 * step, 2 * step)
+    aft = lean[middle] + np.concatenate([[0.0], np.cumsum(held[middle:])])
+    fore = lean[middle] - np.cumsum(held[:middle][::-1])[::-1]
+    return np.concatenate([fore, aft])
+
+
+def _second_difference_bands(count: int) -> Floats:
+    """(3, n) upper bands of the matrix of summed squared second differences, as ``solveh_banded`` takes them."""
+    bands = np.zeros((3, count))
+    for offset, weights in ((0, (1.0, 4.0, 1.0)), (1, (-2.0, -2.0)), (2, (1.0,))):
+        for start, weight in enumerate(weights):
+            column = np.arange(start + offset, start + offset + count - 2)
+            bands[2 - offset, column] += weight
+    return bands
+
+
+def _apply_bands(bands: Floats, values: Floats) -> Floats:
+    """The banded symmetric matrix times values."""
+    product = bands[2] * values
+    for offset in (1, 2):
+        band = bands[2 - offset, offset:]
+        product[:-offset] += band * values[offset:]
+        product[offset:] += band * values[:-offset]
+    return np.asarray(product)
+
+
+def lay_athwart(edge: SpaceCurve, *, count: int = 640) -> Ruled:
+    """The ruled surface between a curve and its own image across the centre plane.
+
+    By symmetry its rulings run square across the boat and nothing twists. They run from starboard (+y) to port.
+    """
+    at = _places(edge, np.linspace(0.0, 1.0, count))
+    point, tangent = edge.point(at), edge.tangent(at)
+    across = np.broadcast_to([0.0, -1.0, 0.0], point.shape)
+    return Ruled(
+        middle=point * (1.0, 0.0, 1.0),
+        along=across,
+        normal=unit(np.cross(tangent * (1.0, 0.0, 1.0), across)),
+        reach=point[:, 1],
+        twist=np.zeros(count),
+    )

@@ -1,0 +1,113 @@
+"""From the raw table to faired lines: every movement is kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from patterns.errors import ShapeError
+from patterns.geometry.arrays import Floats, read_only
+from patterns.geometry.battens import Batten, fair_values
+from patterns.geometry.curves import BattenCurve
+from patterns.geometry.cuts import Profile
+from patterns.hull.build import End
+from patterns.hull.offsets import Offsets
+
+END_ROUNDS = 60
+END_SETTLED = 1e-10  # mm
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FairedView:
+    """One line in one view, at the stations where the table gives it."""
+
+    columns: tuple[str, ...]
+    from_fp: Floats  # (n,) mm
+    given: Floats  # (n,) mm
+    faired: Floats  # (n,) mm
+
+    def __post_init__(self) -> None:
+        for name in ("from_fp", "given", "faired"):
+            object.__setattr__(self, name, read_only(getattr(self, name)))
+
+    @property
+    def moved(self) -> Floats:
+        """(n,) mm, positive up or out."""
+        return self.faired - self.given
+
+    @property
+    def batten(self) -> Batten:
+        return Batten(self.from_fp, self.faired)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FairedLine:
+    """One long line of the hull, starboard side."""
+
+    name: str
+    height: FairedView
+    half_breadth: FairedView
+
+    @property
+    def curve(self) -> BattenCurve:
+        return BattenCurve(breadth=self.half_breadth.batten, height=self.height.batten)
+
+
+def fair(offsets: Offsets, *, fore: End, aft: End, within: float) -> tuple[FairedLine, ...]:
+    """The lines of the hull from the sheer down, faired in both views.
+
+    Parameters
+    ----------
+    within : float
+        mm, how far a batten may leave a given offset.
+
+    Raises
+    ------
+    ShapeError
+        A line that never meets the profile of an end.
+    """
+    return tuple(_fair_line(name, offsets, Profile(fore.profile), Profile(aft.profile), within) for name in offsets.lines)
+
+
+def _fair_line(name: str, offsets: Offsets, fore: Profile, aft: Profile, within: float) -> FairedLine:
+    noise = offsets.rounding / np.sqrt(12.0)
+    heights = offsets.height(name).values
+    from_fp = offsets.from_fp.copy()
+    height = None
+    # Where the line ends fore and aft hangs on its height there, and that on the batten through all the heights.
+    end_heights = heights[[0, -1]]
+    for _ in range(END_ROUNDS):
+        from_fp[0] = fore.at_height(end_heights[:1])[0]
+        from_fp[-1] = aft.at_height(end_heights[1:])[0]
+        if not (np.diff(from_fp) > 0).all():
+            raise ShapeError(_ends_cross(name, offsets.columns, from_fp))
+        height = _fair_view(offsets.columns, from_fp, heights, within, noise)
+        settled = np.abs(height.faired[[0, -1]] - end_heights).max() < END_SETTLED
+        end_heights = height.faired[[0, -1]]
+        if settled:
+            break
+    else:
+        raise ShapeError(f"the {name} runs along the profile of an end and does not meet it in one place")
+    assert height is not None
+    row = offsets.half_breadth(name)
+    if row is None:
+        nothing = np.zeros(len(from_fp))
+        return FairedLine(name, height, FairedView(offsets.columns, from_fp, nothing, nothing))
+    return FairedLine(name, height, _fair_view(offsets.columns, from_fp, row.values, within, noise))
+
+
+def _fair_view(columns: tuple[str, ...], from_fp: Floats, values: Floats, within: float, noise: float) -> FairedView:
+    given = ~np.isnan(values)
+    sites, numbers = from_fp[given], values[given]
+    faired = fair_values(sites, numbers, limits=np.full(len(numbers), within), noise=noise)
+    names = tuple(column for column, there in zip(columns, given, strict=True) if there)
+    return FairedView(names, sites, numbers, faired)
+
+
+def _ends_cross(name: str, columns: tuple[str, ...], from_fp: Floats) -> str:
+    where = int(np.argmin(np.diff(from_fp) > 0))
+    return (
+        f"the {name} meets the end '{columns[where if where == 0 else where + 1]}' beyond station "
+        f"'{columns[where + 1 if where == 0 else where]}': the profile and the stations contradict each other"
+    )

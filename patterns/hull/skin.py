@@ -1,0 +1,155 @@
+"""The planking in space: faired lines, rulings between them, real thickness, corners where faces meet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from patterns.errors import ShapeError
+from patterns.geometry.arrays import Floats
+from patterns.geometry.curves import BattenCurve
+from patterns.geometry.cuts import Profile
+from patterns.geometry.ruled import Ruled
+from patterns.geometry.rulings import lay_athwart, lay_rulings
+from patterns.hull.build import End, Laps, LinesTo, Planking, Skin
+from patterns.hull.fairing import FairedLine
+
+TWIST_TOLD = np.radians(0.5)  # rad; below this no sheet of plywood shows it, common practice, no single source
+
+
+@dataclass(frozen=True, eq=False)
+class Strake:
+    """One run of planking on the starboard side, between two lines: rulings, and a face on either side of it."""
+
+    name: str
+    ruled: Ruled
+    planking: Planking
+    inside: float  # mm, depth of the inside face from the rulings, outward positive
+    outside: float  # mm
+
+    @property
+    def middle(self) -> float:
+        """Depth of the mid-thickness surface, whose length bending keeps."""
+        return (self.inside + self.outside) / 2
+
+
+@dataclass(frozen=True, eq=False)
+class Hull:
+    """A flat-bottomed hull of one chine, planked.
+
+    The edges are given on each ruling as t, mm along it: of the side from sheer to chine, of the bottom from the
+    starboard edge to the port one.
+    """
+
+    lines: tuple[FairedLine, ...]  # from the sheer down
+    skin: Skin
+    fore: End
+    aft: End
+    side: Strake
+    bottom: Strake
+
+    @cached_property
+    def fore_cut(self) -> Profile:
+        return Profile(self.fore.profile)
+
+    @cached_property
+    def aft_cut(self) -> Profile:
+        return Profile(self.aft.profile)
+
+    @cached_property
+    def sheer_edge(self) -> Floats:
+        """(n,) mm, the side's top edge: square to its faces."""
+        return -self.side.ruled.reach
+
+    @cached_property
+    def side_lower_inside(self) -> Floats:
+        """(n,) mm, the side's lower edge on its inside face."""
+        return self._side_lower(self.side.inside)
+
+    @cached_property
+    def side_lower_outside(self) -> Floats:
+        return self._side_lower(self.side.outside)
+
+    @cached_property
+    def corner(self) -> Floats:
+        """(n,) mm along the side's rulings, where the inside faces of side and bottom meet."""
+        if self.skin.laps is Laps.OVER:
+            return self.side_lower_inside
+        return _meeting(self.side, self.side.inside, self.bottom, self.bottom.inside)
+
+    @cached_property
+    def bottom_edge_inside(self) -> Floats:
+        """(n,) mm, the bottom's starboard edge on its inside face; the port edge is its image."""
+        return self._bottom_edge(self.bottom.inside)
+
+    @cached_property
+    def bottom_edge_outside(self) -> Floats:
+        return self._bottom_edge(self.bottom.outside)
+
+    @cached_property
+    def corner_on_bottom(self) -> Floats:
+        """(n,) mm along the bottom's rulings, where the inside faces of side and bottom meet."""
+        return _meeting(self.bottom, self.bottom.inside, self.side, self.side.inside, start=-1.0)
+
+    @cached_property
+    def widest(self) -> float:
+        """mm from FP, the widest section: midship."""
+        return widest_at(self.lines)
+
+    def _side_lower(self, depth: float) -> Floats:
+        over = self.skin.laps is Laps.OVER
+        return _meeting(self.side, depth, self.bottom, self.bottom.inside if over else self.bottom.outside)
+
+    def _bottom_edge(self, depth: float) -> Floats:
+        over = self.skin.laps is Laps.OVER
+        return _meeting(self.bottom, depth, self.side, self.side.outside if over else self.side.inside, start=-1.0)
+
+
+def plank(lines: tuple[FairedLine, ...], *, skin: Skin, fore: End, aft: End) -> Hull:
+    """Lay the planking on faired lines.
+
+    Raises
+    ------
+    ShapeError
+        A hull of a kind whose patterns are not made yet, or a skin that cannot be laid.
+    """
+    names = tuple(line.name for line in lines)
+    if names != ("sheer", "chine"):
+        raise ShapeError(
+            f"patterns are made for flat-bottomed hulls with one chine, lines 'sheer' and 'chine'; "
+            f"this table has {', '.join(names)}"
+        )
+    sheer, chine = (line.curve for line in lines)
+    side = _strake("side", lay_rulings(sheer, chine), skin.side, skin.lines_to)
+    bottom = _strake("bottom", _bottom_rulings(chine), skin.bottom, skin.lines_to)
+    return Hull(lines, skin, fore, aft, side, bottom)
+
+
+def widest_at(lines: tuple[FairedLine, ...]) -> float:
+    """mm from FP, where the widest of the lines is widest."""
+    best = (-1.0, 0.0)
+    for line in lines:
+        x = np.linspace(line.curve.first, line.curve.last, 2001)
+        y = line.curve.breadth.value(x)
+        best = max(best, (float(y.max()), float(x[y.argmax()])))
+    return best[1]
+
+
+def _bottom_rulings(chine: BattenCurve) -> Ruled:
+    return lay_athwart(chine)
+
+
+def _strake(name: str, ruled: Ruled, planking: Planking, lines_to: LinesTo) -> Strake:
+    if lines_to is LinesTo.OUTSIDE:
+        return Strake(name, ruled, planking, inside=-planking.thickness, outside=0.0)
+    return Strake(name, ruled, planking, inside=0.0, outside=planking.thickness)
+
+
+def _meeting(strake: Strake, depth: float, other: Strake, other_depth: float, *, start: float = 1.0) -> Floats:
+    """(n,) mm along a strake's rulings to a face of another; sought from the lower edge, or from the upper (-1)."""
+    ruled = strake.ruled
+    from_middle = start * ruled.reach
+    points = ruled.middle + depth * ruled.normal + from_middle[:, None] * ruled.along
+    return from_middle + other.ruled.pierced_by(points, ruled.along, other_depth)
