@@ -1,0 +1,50 @@
+"""Where frames, transom and stem stand in the hull, and which way their patterns are seen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from patterns.geometry.arrays import unit
+from patterns.geometry.cuts import Plane, station_plane
+from patterns.hull.build import Transom
+from patterns.hull.skin import Hull
+from patterns.parts.rules import FramePlace, FrameRules, StationFace
+
+
+@dataclass(frozen=True, slots=True)
+class FrameStand:
+    """A frame in its place: the plane of its named face, and how far off and on which side its far face lies."""
+
+    place: FramePlace
+    face: Plane  # seen from outside the wood: the wood lies behind it
+    far: Plane
+    named_face: str  # "after face" or "fore face"
+    wood: float  # -1 where the wood lies forward of the station line, +1 aft
+
+
+def stand_frame(hull: Hull, rules: FrameRules, place: FramePlace) -> FrameStand:
+    """Set one frame on its station by the builder's rule for which face stands there."""
+    forward = place.from_fp < hull.widest
+    after_face = {
+        StationFace.AFT: True,
+        StationFace.FORE: False,
+        StationFace.TOWARD_MIDSHIP: forward,
+        StationFace.END_WARD: not forward,
+    }[rules.station_face]
+    wood = -1.0 if after_face else 1.0
+    face = station_plane(place.from_fp, facing_aft=after_face)
+    return FrameStand(place, face, face.shifted(-rules.sided), "after face" if after_face else "fore face", wood)
+
+
+def transom_face(transom: Transom, *, aft: bool) -> Plane:
+    """The outer face of a transom, seen from outside the boat; its origin is where its centre line meets base."""
+    top, foot = transom.profile[0], transom.profile[-1]
+    up = unit(np.array([top[0] - foot[0], 0.0, top[1] - foot[1]]))
+    origin = np.array([foot[0], 0.0, foot[1]]) - up * (foot[1] / up[2])
+    return Plane(origin, np.array([0.0, 1.0 if aft else -1.0, 0.0]), up)
+
+
+def transom_inner_face(transom: Transom, *, aft: bool) -> Plane:
+    return transom_face(transom, aft=aft).shifted(-transom.thickness)

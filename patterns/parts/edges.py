@@ -1,0 +1,59 @@
+"""Edges of parts: both faces' lines into bevels; a part into its mirrored twin."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from patterns.geometry.arrays import Floats, run_along
+from patterns.geometry.outlines import across, thinned
+from patterns.parts.part import Bevel, Edge, Mark, Note, Part
+
+BEVEL_SPACING = 150.0  # mm; the trade marks a bevel at least every 12 in (300 mm), common practice
+
+
+def make_edge(name: str, points: Floats, far: Floats, *, thickness: float) -> Edge:
+    """An edge from its line on the marked face and on the far face, both counter-clockwise.
+
+    Source: the bevel is the angle whose tangent is the run over the thickness, the run taken square to the edge
+    (DESIGN section 4; closed forms under ``[thickness_run]`` of shared/figures/trade_geometry.toml).
+    """
+    length = float(run_along(points)[-1])
+    at = np.linspace(0.0, length, max(2, int(np.ceil(length / BEVEL_SPACING)) + 1))
+    runs = across(points, far, at)
+    angles = np.arctan2(runs, thickness)
+    bevels = tuple(Bevel(float(a), float(b), float(r)) for a, b, r in zip(at, angles, runs, strict=True))
+    return Edge(name, thinned(points), thinned(far), bevels)
+
+
+def square_edge(name: str, points: Floats) -> Edge:
+    """An edge cut square: both faces end on the same line."""
+    line = thinned(points)
+    length = float(run_along(line)[-1])
+    at = np.linspace(0.0, length, max(2, int(np.ceil(length / (2 * BEVEL_SPACING))) + 1))
+    return Edge(name, line, line, tuple(Bevel(float(a), 0.0, 0.0) for a in at))
+
+
+def mirrored(part: Part) -> Part:
+    """The other of a pair: turned over about a line fore and aft, drawn apart, never left to a note."""
+    top = float(part.outline[:, 1].max() + part.outline[:, 1].min())
+
+    def over(points: Floats) -> Floats:
+        return np.stack([points[:, 0], top - points[:, 1]], axis=1)
+
+    edges = tuple(_reversed(replace(edge, points=over(edge.points), far=over(edge.far))) for edge in part.edges[::-1])
+    return replace(
+        part,
+        hand="port" if part.hand == "starboard" else "starboard",
+        edges=edges,
+        marks=tuple(Mark(mark.name, over(mark.points)) for mark in part.marks),
+        holes=tuple(over(hole)[::-1] for hole in part.holes),
+        notes=tuple(Note(note.text, (note.at[0], top - note.at[1])) for note in part.notes),
+    )
+
+
+def _reversed(edge: Edge) -> Edge:
+    length = float(run_along(edge.points)[-1])
+    bevels = tuple(replace(bevel, along=length - bevel.along) for bevel in edge.bevels[::-1])
+    return Edge(edge.name, edge.points[::-1], edge.far[::-1], bevels)

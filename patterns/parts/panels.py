@@ -1,0 +1,200 @@
+"""Side and bottom panels: planking unrolled on its mid-thickness, with both faces, bevels and the frames' places."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from patterns.errors import ShapeError
+from patterns.geometry.arrays import Floats, run_along
+from patterns.geometry.cuts import Plane
+from patterns.geometry.development import Flat, develop
+from patterns.geometry.outlines import thinned
+from patterns.geometry.ruled import Ruled, Signed
+from patterns.hull.build import Stem, Transom
+from patterns.hull.skin import Hull, Strake
+from patterns.parts.cuts import FrameStand, transom_inner_face
+from patterns.parts.edges import make_edge, mirrored
+from patterns.parts.part import Mark, Note, Part
+
+LANES = 65  # places across a panel where an end or a frame crosses it
+WOOD_SIDE = 14.0  # mm from a frame's line to the X on the side its wood lies
+
+
+@dataclass(frozen=True, eq=False)
+class Face:
+    """One face of a panel: its depth and its upper and lower edges, as t on each ruling."""
+
+    depth: float
+    upper: Floats
+    lower: Floats
+
+
+@dataclass(frozen=True, eq=False)
+class Rim:
+    """The four edges of a face as runs of places (s, t), counter-clockwise as seen from inside the boat."""
+
+    lower: tuple[Floats, Floats]  # fore to aft
+    aft: tuple[Floats, Floats]  # lower to upper
+    upper: tuple[Floats, Floats]  # aft to fore
+    fore: tuple[Floats, Floats]  # upper to lower
+
+
+def side_panels(hull: Hull, frames: tuple[FrameStand, ...]) -> tuple[Part, Part]:
+    """The pair of side panels, port and starboard, each seen on its inside face."""
+    inside = Face(hull.side.inside, hull.sheer_edge, hull.side_lower_inside)
+    outside = Face(hull.side.outside, hull.sheer_edge, hull.side_lower_outside)
+    names = ("chine", _end_word(hull, aft=True), "sheer", _end_word(hull, aft=False))
+    panel = _Unrolled(hull, hull.side, inside, outside, names)
+    starboard = panel.part("side panel", "starboard", frames, _side_marks(hull, panel))
+    return mirrored(starboard), starboard
+
+
+def bottom_panel(hull: Hull, frames: tuple[FrameStand, ...]) -> Part:
+    """The bottom, seen on its inside (upper) face: bow to the left, starboard up, centre line at y = 0."""
+    inside = Face(hull.bottom.inside, hull.bottom_edge_inside, -hull.bottom_edge_inside)
+    outside = Face(hull.bottom.outside, hull.bottom_edge_outside, -hull.bottom_edge_outside)
+    names = ("chine port", _end_word(hull, aft=True), "chine starboard", _end_word(hull, aft=False))
+    panel = _Unrolled(hull, hull.bottom, inside, outside, names)
+    return panel.part("bottom panel", "none", frames, _bottom_marks(hull, panel))
+
+
+def _end_word(hull: Hull, *, aft: bool) -> str:
+    if aft:
+        return "transom" if isinstance(hull.aft, Transom) else "sternpost"
+    return "stem" if isinstance(hull.fore, Stem) else "bow transom"
+
+
+class _Unrolled:
+    """A strake laid flat, ready to have its outline and marks taken off."""
+
+    def __init__(self, hull: Hull, strake: Strake, inside: Face, outside: Face, names: tuple[str, ...]) -> None:
+        self.hull, self.strake, self.inside, self.outside, self.names = hull, strake, inside, outside, names
+        self.ruled: Ruled = strake.ruled
+        self.rim, self.far_rim = (self._rim(face) for face in (inside, outside))
+        self.flat = self._laid_straight(develop(self.ruled, depth=strake.middle))
+
+    def part(self, name: str, hand: str, frames: tuple[FrameStand, ...], marks: list[Mark]) -> Part:
+        edges = tuple(
+            make_edge(
+                word,
+                self.flat.point(*getattr(self.rim, side)),
+                self.flat.point(*getattr(self.far_rim, side)),
+                thickness=self.strake.planking.thickness,
+            )
+            for word, side in zip(self.names, ("lower", "aft", "upper", "fore"), strict=True)
+        )
+        frame_marks = [Mark(f"frame {f.place.name}", self.mark(f.face.signed)) for f in frames]
+        return Part(
+            name=name,
+            hand="starboard" if hand == "starboard" else "none",
+            thickness=self.strake.planking.thickness,
+            material=self.strake.planking.material,
+            marked_face="inside face",
+            edges=edges,
+            marks=tuple(frame_marks + marks),
+            bow="left",
+            remarks=(
+                "Unrolled on the middle of its thickness. Frame lines are the faces that stand on the stations; "
+                "X shows the side the frame's wood lies.",
+            ),
+            notes=tuple(self._wood_side(f, m) for f, m in zip(frames, frame_marks, strict=True)),
+        )
+
+    def mark(self, cut: Signed, face: Face | None = None) -> Floats:
+        """(n, 2) mm, where a surface across the boat cuts the inside face, laid flat."""
+        face = face or self.inside
+        s, t = self.ruled.crossing(cut, face.upper, face.lower, face.depth, lanes=LANES)
+        return thinned(self.flat.point(s, t))
+
+    def line(self, t: Floats) -> Floats:
+        """(n, 2) mm, a line given as t on each ruling, from the fore end to the after end."""
+        ends = [
+            self.ruled.crossing(cut.signed, t, t + 1.0, self.inside.depth, lanes=2)[0][0]
+            for cut in (self.hull.fore_cut, self.hull.aft_cut)
+        ]
+        s = _numbers_between(ends[0], ends[1])
+        return thinned(self.flat.point(s, self.ruled.at(t, s)))
+
+    def _wood_side(self, frame: FrameStand, mark: Mark) -> Note:
+        middle = mark.points[len(mark.points) // 2] if len(mark.points) > 2 else mark.points.mean(axis=0)
+        return Note("X", (float(middle[0] + frame.wood * WOOD_SIDE), float(middle[1])))
+
+    def _rim(self, face: Face) -> Rim:
+        fore_s, fore_t = self._end(self.hull.fore_cut.signed, face)
+        aft_s, aft_t = self._end(self.hull.aft_cut.signed, face)
+        upper = _numbers_between(fore_s[0], aft_s[0])[::-1]
+        lower = _numbers_between(fore_s[-1], aft_s[-1])
+        return Rim(
+            lower=(lower, self.ruled.at(face.lower, lower)),
+            aft=(aft_s[::-1], aft_t[::-1]),
+            upper=(upper, self.ruled.at(face.upper, upper)),
+            fore=(fore_s, fore_t),
+        )
+
+    def _end(self, cut: Signed, face: Face) -> tuple[Floats, Floats]:
+        return self.ruled.crossing(cut, face.upper, face.lower, face.depth, lanes=LANES)
+
+    def _laid_straight(self, flat: Flat) -> Flat:
+        """Turned so that the line between the middles of both ends runs fore and aft; a bottom's lies at y = 0."""
+        fore = self._middle(flat, self.rim.fore)
+        aft = self._middle(flat, self.rim.aft)
+        level = flat.levelled(fore, aft)
+        corner = np.concatenate([level.point(*getattr(self.rim, side)) for side in ("lower", "aft", "upper", "fore")])
+        y = self._middle(level, self.rim.fore)[1] if self.strake.name == "bottom" else corner[:, 1].min()
+        return level.shifted(-np.array([corner[:, 0].min(), y]))
+
+    def _middle(self, flat: Flat, run: tuple[Floats, Floats]) -> Floats:
+        points = flat.point(*run)
+        return np.asarray((points[0] + points[-1]) / 2)
+
+
+def _numbers_between(first: float, last: float) -> Floats:
+    """Ruling numbers from one real place to another: the ends themselves and every ruling between."""
+    if last <= first:
+        raise ShapeError("a panel has no length between its two ends")
+    inner = np.arange(np.floor(first) + 1, np.ceil(last))
+    return np.concatenate([[first], inner, [last]])
+
+
+def _end_marks(hull: Hull, panel: _Unrolled) -> list[Mark]:
+    """Lines of the end timbers on the inside face: a transom's inner face, or where the stem's landing ends."""
+    marks = []
+    for end, aft in ((hull.fore, False), (hull.aft, True)):
+        word = _end_word(hull, aft=aft)
+        if isinstance(end, Transom):
+            inner: Plane = transom_inner_face(end, aft=aft)
+            marks.append(Mark(f"{word} {'fore' if aft else 'after'} face", panel.mark(inner.signed)))
+        elif panel.strake.name == "side":
+            marks.append(Mark(f"{word} bearding line", panel.mark(half_siding_cut(end, aft=aft))))
+    return marks
+
+
+def half_siding_cut(end: Stem, *, aft: bool) -> Signed:
+    """Where the inside of the planking leaves the side of a stem: a cut at its half siding."""
+    sign = -1.0 if aft else 1.0
+
+    def signed(points: Floats) -> Floats:
+        return np.asarray(sign * (points[..., 1] - end.sided / 2))
+
+    return signed
+
+
+def _side_marks(hull: Hull, panel: _Unrolled) -> list[Mark]:
+    return _end_marks(hull, panel)
+
+
+def _bottom_marks(hull: Hull, panel: _Unrolled) -> list[Mark]:
+    corner = hull.corner_on_bottom
+    return [
+        *_end_marks(hull, panel),
+        Mark("centre line", panel.line(np.zeros(len(panel.ruled)))),
+        Mark("inside of side, starboard", panel.line(corner)),
+        Mark("inside of side, port", panel.line(-corner)),
+    ]
+
+
+def girth(mark: Mark) -> float:
+    """Length of a mark, mm."""
+    return float(run_along(mark.points)[-1])
