@@ -54,6 +54,16 @@ class Note:
     at: tuple[float, float]  # mm, centre of the word
 
 
+@dataclass(frozen=True, slots=True)
+class Landing:
+    """How the planking lands on a stem at one height."""
+
+    height: float  # mm above base
+    angle: float  # rad, off the centre plane, in the plane square to the stem's face
+    half_face: float  # mm, from the centre plane to the inside of the planking at the stem's face
+    depth: float  # mm, from the face in to the bearding line
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Part:
     """One pattern. The marked face is towards the reader; the far face lies ``thickness`` behind it."""
@@ -70,6 +80,7 @@ class Part:
     remarks: tuple[str, ...] = ()  # what the builder must know, a sentence each
     notes: tuple[Note, ...] = field(default=())
     count: int = 1
+    landings: tuple[Landing, ...] = ()  # of a stem, from the chine up
 
     @property
     def title(self) -> str:

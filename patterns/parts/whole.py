@@ -1,0 +1,133 @@
+"""The whole boat: from what the builder wrote to every part, in one deed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from patterns.geometry.arrays import run_along
+from patterns.hull.build import End, Transom
+from patterns.hull.fairing import FairedLine, fair
+from patterns.hull.skin import TWIST_TOLD, Hull, plank
+from patterns.parts.cuts import FrameStand, stand_frame
+from patterns.parts.frame import cut_frame
+from patterns.parts.panels import bottom_panel, side_panels
+from patterns.parts.part import Part
+from patterns.parts.rules import Boat
+from patterns.parts.stem import cut_stem
+from patterns.parts.transom import cut_transom
+
+LIMIT_REACHED = 0.999  # share of the fairing limit at which a move is told as held back by it
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    where: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Mating:
+    """Two edges that meet in the boat, and their lengths."""
+
+    a: str
+    b: str
+    length_a: float  # mm
+    length_b: float  # mm
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Job:
+    """Everything the geometry gives for one boat."""
+
+    boat: Boat
+    lines: tuple[FairedLine, ...]
+    hull: Hull
+    parts: tuple[Part, ...]
+    matings: tuple[Mating, ...]
+    warnings: tuple[Caution, ...]
+
+
+def loft(boat: Boat) -> Job:
+    """Fair the lines, lay the skin and take every part off it.
+
+    Raises
+    ------
+    ShapeError
+        Good input that makes no boat, or one whose patterns are not made yet.
+    """
+    lines = fair(boat.offsets, fore=boat.fore, aft=boat.aft, within=boat.fair_within)
+    hull = plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
+    stands = tuple(stand_frame(hull, boat.frames, place) for place in boat.frames.places) if boat.frames else ()
+    port, starboard = side_panels(hull, stands)
+    bottom = bottom_panel(hull, stands)
+    frames = tuple(cut_frame(hull, boat.frames, stand) for stand in stands) if boat.frames else ()
+    ends = (_end(hull, boat.aft, aft=True), _end(hull, boat.fore, aft=False))
+    parts = (port, starboard, bottom, *frames, *ends)
+    return Job(boat, lines, hull, parts, _matings(starboard, bottom, frames, stands), _warnings(boat, hull, lines))
+
+
+def _end(hull: Hull, end: End, *, aft: bool) -> Part:
+    return cut_transom(hull, end, aft=aft) if isinstance(end, Transom) else cut_stem(hull, end, aft=aft)
+
+
+def _matings(
+    side: Part, bottom: Part, frames: tuple[Part, ...], stands: tuple[FrameStand, ...]
+) -> tuple[Mating, ...]:
+    """Edges that meet: the side's lower edge and the bottom's line for it, each frame's side and its mark."""
+    chine = next(edge for edge in side.edges if edge.name == "chine")
+    line = next(mark for mark in bottom.marks if mark.name == "inside of side, starboard")
+    matings = [
+        Mating(
+            "side panel, starboard: chine, inside face",
+            "bottom panel: inside of side, starboard",
+            float(run_along(chine.points)[-1]),
+            float(run_along(line.points)[-1]),
+        )
+    ]
+    for frame, stand in zip(frames, stands, strict=True):
+        edge = next(edge for edge in frame.edges if edge.name == "side starboard")
+        mark = next(mark for mark in side.marks if mark.name == f"frame {stand.place.name}")
+        lengths = (float(run_along(points)[-1]) for points in (edge.points, mark.points))
+        matings.append(Mating(f"{frame.name}: side starboard", f"side panel: {mark.name}", *lengths))
+    return tuple(matings)
+
+
+def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:
+    return (*_held_back(boat, lines), *_twisted(hull))
+
+
+def _held_back(boat: Boat, lines: tuple[FairedLine, ...]) -> list[Caution]:
+    """Offsets the batten would have moved further than it may."""
+    told = []
+    for line in lines:
+        for view in (line.height, line.half_breadth):
+            word = "height" if view is line.height else "half-breadth"
+            for column, given, moved in zip(view.columns, view.given, view.moved, strict=True):
+                if boat.fair_within > 0 and abs(moved) >= LIMIT_REACHED * boat.fair_within:
+                    told.append(
+                        Caution(
+                            f"{line.name} {word} at {column}",
+                            f"given {given:.1f} mm, held {abs(moved):.1f} mm {'higher' if moved > 0 else 'lower'} by "
+                            f"the fairing limit: a batten would go further. Look at this offset again.",
+                        )
+                    )
+    return told
+
+
+def _twisted(hull: Hull) -> list[Caution]:
+    """Where the skin cannot be laid without forcing it."""
+    ruled = hull.side.ruled
+    inside = (hull.fore_cut.signed(ruled.middle) > 0) & (hull.aft_cut.signed(ruled.middle) < 0)
+    twist = np.abs(np.where(inside, ruled.twist, 0.0))
+    worst = int(twist.argmax())
+    if twist[worst] < TWIST_TOLD:
+        return []
+    return [
+        Caution(
+            "side panel",
+            f"twists up to {np.degrees(twist[worst]):.1f}° along a ruling at {ruled.middle[worst, 0]:.0f} mm from FP: "
+            "plywood must be forced there, and the unrolled shape is only near.",
+        )
+    ]
