@@ -73,7 +73,7 @@ def stem_landings(hull: Hull, stem: Stem, *, aft: bool) -> tuple[Landing, ...]:
                 f"the {'sternpost' if aft else 'stem'} is sided {stem.sided:.1f} mm, but at height {z:.0f} mm the "
                 f"planking's inside is already {2 * half_face:.1f} mm apart at its face: nothing to land on"
             )
-        landings.append(Landing(float(z), a, half_face, (stem.sided / 2 - half_face) / np.tan(a)))
+        landings.append(Landing(float(z), a, half_face, float((stem.sided / 2 - half_face) / np.tan(a))))
     return tuple(landings)
 
 

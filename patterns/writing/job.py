@@ -1,0 +1,115 @@
+"""job.json: every figure of the job, unrounded, for other programs. Lengths mm, angles degrees."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from patterns.geometry.arrays import Floats
+from patterns.hull.fairing import FairedLine
+from patterns.parts.part import Bevel, Edge, Landing, Part
+from patterns.parts.whole import Job
+
+FORMAT = "scrieve-job/1"
+
+SQUARE_WITHIN = 1e-6  # rad; a bevel this small is called square
+
+
+def job_text(job: Job, files: Mapping[str, Sequence[str]]) -> str:
+    """The job as JSON.
+
+    Parameters
+    ----------
+    files : mapping
+        Paths in the job folder of the files made of each part, by the part's ``file_name``.
+    """
+    content = {
+        "format": FORMAT,
+        "boat": job.boat.name,
+        "lines": {line.name: _line(line) for line in job.lines},
+        "patterns": [_pattern(part, files.get(part.file_name, ())) for part in job.parts],
+        "mating": [
+            {"a": pair.a, "b": pair.b, "length_a": pair.length_a, "length_b": pair.length_b} for pair in job.matings
+        ],
+        "warnings": [{"where": caution.where, "text": caution.text} for caution in job.warnings],
+    }
+    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _line(line: FairedLine) -> dict[str, Any]:
+    """Both views share their stations only where the table gives both: each view carries its own."""
+    height, breadth = line.height, line.half_breadth
+    stations = list(height.columns) + [name for name in breadth.columns if name not in height.columns]
+    from_fp = {**_by_station(breadth.columns, breadth.from_fp), **_by_station(height.columns, height.from_fp)}
+    stations.sort(key=lambda name: from_fp[name])
+    rows = {
+        "half_breadth": _by_station(breadth.columns, breadth.faired),
+        "height": _by_station(height.columns, height.faired),
+        "moved_half_breadth": _by_station(breadth.columns, breadth.moved),
+        "moved_height": _by_station(height.columns, height.moved),
+    }
+    return {
+        "stations": stations,
+        "from_fp": [from_fp[name] for name in stations],
+        **{key: [row.get(name) for name in stations] for key, row in rows.items()},
+    }
+
+
+def _by_station(columns: tuple[str, ...], values: Floats) -> dict[str, float]:
+    return dict(zip(columns, values.tolist(), strict=True))
+
+
+def _pattern(part: Part, files: Sequence[str]) -> dict[str, Any]:
+    pattern: dict[str, Any] = {
+        "name": part.name,
+        "hand": part.hand,
+        "count": part.count,
+        "thickness": part.thickness,
+        "material": part.material,
+        "marked_face": part.marked_face,
+        "outline": part.outline.tolist(),
+        "edges": [_edge(edge) for edge in part.edges],
+        "holes": [hole.tolist() for hole in part.holes],
+        "marks": [{"name": mark.name, "points": mark.points.tolist()} for mark in part.marks],
+        "area": area(part.outline) - sum(abs(area(hole)) for hole in part.holes),
+        "files": list(files),
+    }
+    if part.landings:
+        pattern["landings"] = [_landing(landing) for landing in part.landings]
+    return pattern
+
+
+def _edge(edge: Edge) -> dict[str, Any]:
+    return {
+        "name": edge.name,
+        "points": edge.points.tolist(),
+        "far": edge.far.tolist(),
+        "bevels": [
+            {"along": bevel.along, "degrees": abs(float(np.degrees(bevel.angle))), "kind": _kind(bevel)}
+            for bevel in edge.bevels
+        ],
+    }
+
+
+def _kind(bevel: Bevel) -> str:
+    if abs(bevel.angle) < SQUARE_WITHIN:
+        return "square"
+    return "standing" if bevel.angle > 0 else "under"
+
+
+def _landing(landing: Landing) -> dict[str, float]:
+    return {
+        "height": landing.height,
+        "degrees": float(np.degrees(landing.angle)),
+        "half_face": landing.half_face,
+        "depth": landing.depth,
+    }
+
+
+def area(ring: Floats) -> float:
+    """Area within a closed ring of points (n, 2), mm2; positive counter-clockwise."""
+    x, y = ring[:, 0], ring[:, 1]
+    return float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y) / 2)
