@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, dots, lengths, read_only
@@ -15,6 +16,7 @@ Signed = Callable[[Floats], Floats]
 """A cutting surface: takes points (..., 3) to signed distances (...), negative forward of it, positive aft."""
 
 PIERCE_ROUNDS = 12
+NEARBY = 24  # rulings to either side of a cut's outermost lanes that are looked at first
 COARSE_RULINGS = 12  # one ruling in so many is looked at to find where a point lies on the skin
 
 
@@ -92,18 +94,30 @@ class Ruled:
         ShapeError
             Where the surface does not cut the skin once and only once between its ends.
         """
+        some = self._crossed(cut, upper, lower, depth, np.linspace(0.0, 1.0, min(lanes, 5)), slice(None))[0]
+        near = slice(max(0, int(some.min()) - NEARBY), int(some.max()) + NEARBY)
         share = np.linspace(0.0, 1.0, lanes)
-        t = upper[:, None] + share * (lower - upper)[:, None]
-        base = self.middle + depth * self.normal
-        distance = cut(base[:, None, :] + t[:, :, None] * self.along[:, None, :])
+        try:
+            i, before, after, t = self._crossed(cut, upper, lower, depth, share, near)
+        except ShapeError:  # the cut bulges out of what five lanes foretold
+            i, before, after, t = self._crossed(cut, upper, lower, depth, share, slice(None))
+        part = before / (before - after)
+        return i + part, t[0] + part * (t[1] - t[0])
+
+    def _crossed(
+        self, cut: Signed, upper: Floats, lower: Floats, depth: float, share: Floats, near: slice
+    ) -> tuple[NDArray[np.intp], Floats, Floats, Floats]:
+        """The last ruling before the cut on each lane, signed distances before and after it, and t there."""
+        t = upper[near, None] + share * (lower - upper)[near, None]
+        base = self.middle[near] + depth * self.normal[near]
+        distance = cut(base[:, None, :] + t[:, :, None] * self.along[near, None, :])
         aft = distance > 0
         i = aft.argmax(axis=0)
         if (i == 0).any():
             raise ShapeError("the skin ends before the place where it should be cut")
-        lane = np.arange(lanes)
-        before, after = distance[i - 1, lane], distance[i, lane]
-        part = before / (before - after)
-        return i - 1 + part, t[i - 1, lane] + part * (t[i, lane] - t[i - 1, lane])
+        lane = np.arange(len(share))
+        start = near.indices(len(self))[0]
+        return i - 1 + start, distance[i - 1, lane], distance[i, lane], np.stack([t[i - 1, lane], t[i, lane]])
 
     def pierced_by(self, points: Floats, ways: Floats, depth: float) -> Floats:
         """Distances (m,) along lines ``points + distance * ways`` to this skin's face at a depth.
