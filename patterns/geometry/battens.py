@@ -20,8 +20,9 @@ from patterns.geometry.arrays import Floats, read_only
 GAUSS_POINTS, GAUSS_WEIGHTS = np.polynomial.legendre.leggauss(3)
 """Exact for the square of a quadratic, which is what the third derivative of a quintic is."""
 
-STIFFNESSES = np.logspace(-14, 14, 113)
-"""Trial ratios of bending to movement, sites scaled to a run of 1; four to the decade."""
+TRIALS = 97
+FREE, STIFF = 1e-6, 1e6
+"""Trial stiffnesses run from one that lets the hardest bend through untouched to one that stops the softest."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,7 +67,9 @@ class Batten:
         return np.asarray(self._spline(np.clip(at, self.sites[0], self.sites[-1]), nu=2))
 
 
-def fair_values(sites: Floats, given: Floats, *, limits: Floats, noise: float) -> Floats:
+def fair_values(
+    sites: Floats, given: Floats, *, limits: Floats, noise: float, stiffness: float | None = None
+) -> Floats:
     """Values near the given ones through which a batten runs fair.
 
     The batten gives up change of bending for movement of its pins: it minimises
@@ -82,6 +85,8 @@ def fair_values(sites: Floats, given: Floats, *, limits: Floats, noise: float) -
         How far each value may move; 0 locks it.
     noise : float
         mm, standard deviation of the rounding in the given values: step / sqrt(12).
+    stiffness : float, optional
+        The batten's stiffness, where it was settled before (``likely_stiffness``).
 
     Returns
     -------
@@ -90,7 +95,8 @@ def fair_values(sites: Floats, given: Floats, *, limits: Floats, noise: float) -
     if len(sites) < 4:
         return given.copy()
     shape = bending_root(sites)
-    stiffness = likely_stiffness(shape, given, noise)
+    if stiffness is None:
+        stiffness = likely_stiffness(shape, given, noise)
     moves = _bounded_moves(np.sqrt(stiffness) * shape, given, limits)
     return np.asarray(given + moves)
 
@@ -112,16 +118,16 @@ def likely_stiffness(shape: Floats, given: Floats, noise: float) -> float:
     Values are held to be a batten of random load plus noise; quadratics, which cost no change of bending, are
     set aside first (restricted likelihood).
     """
-    sites = len(given)
     energy = shape.T @ shape
     free = null_space(_quadratics(energy))
     costs, modes = np.linalg.eigh(free.T @ energy @ free)
     amounts = (modes.T @ free.T @ given) ** 2
-    spread = 1 + 1 / (STIFFNESSES[:, None] * np.maximum(costs, costs[-1] * 1e-14))
+    costs = np.maximum(costs, costs[-1] * 1e-14)
+    trials = np.geomspace(FREE / costs[-1], STIFF / costs[0], TRIALS)
+    spread = 1 + 1 / (trials[:, None] * costs)
     variance = np.maximum((amounts / spread).mean(axis=1), noise**2 + 1e-18)[:, None]
     likelihood = -(np.log(variance * spread) + amounts / (variance * spread)).sum(axis=1)
-    assert len(costs) == sites - 3
-    return float(STIFFNESSES[np.argmax(likelihood)])
+    return float(trials[np.argmax(likelihood)])
 
 
 def _quadratics(energy: Floats) -> Floats:

@@ -15,7 +15,8 @@ from patterns.geometry.arrays import Floats, dots, lengths, read_only
 Signed = Callable[[Floats], Floats]
 """A cutting surface: takes points (..., 3) to signed distances (...), negative forward of it, positive aft."""
 
-PIERCE_ROUNDS = 12
+PIERCE_ROUNDS = 15
+PIERCED = 1e-9  # mm
 NEARBY = 24  # rulings to either side of a cut's outermost lanes that are looked at first
 COARSE_RULINGS = 12  # one ruling in so many is looked at to find where a point lies on the skin
 
@@ -102,7 +103,7 @@ class Ruled:
         except ShapeError:  # the cut bulges out of what five lanes foretold
             i, before, after, t = self._crossed(cut, upper, lower, depth, share, slice(None))
         part = before / (before - after)
-        return i + part, t[0] + part * (t[1] - t[0])
+        return i + part, sound(t[0] + part * (t[1] - t[0]))
 
     def _crossed(
         self, cut: Signed, upper: Floats, lower: Floats, depth: float, share: Floats, near: slice
@@ -110,7 +111,9 @@ class Ruled:
         """The last ruling before the cut on each lane, signed distances before and after it, and t there."""
         t = upper[near, None] + share * (lower - upper)[near, None]
         base = self.middle[near] + depth * self.normal[near]
-        distance = cut(base[:, None, :] + t[:, :, None] * self.along[near, None, :])
+        points = base[:, None, :] + t[:, :, None] * self.along[near, None, :]
+        clean = np.isfinite(points).all(axis=2)
+        distance = np.where(clean, cut(np.where(clean[..., None], points, 0.0)), np.nan)
         aft = distance > 0
         i = aft.argmax(axis=0)
         if (i == 0).any():
@@ -122,26 +125,23 @@ class Ruled:
     def pierced_by(self, points: Floats, ways: Floats, depth: float) -> Floats:
         """Distances (m,) along lines ``points + distance * ways`` to this skin's face at a depth.
 
-        Raises
-        ------
-        ShapeError
-            Where a line runs so nearly along the skin that it does not meet it.
+        NaN where a line does not meet the face cleanly: past the ends, where the skin is only carried on, that harms
+        nobody; whoever takes an edge off the skin must see that none is left in it (``sound``).
         """
         distance = np.zeros(len(points))
         s = self._beside(points)
-        for _ in range(PIERCE_ROUNDS):
-            place = points + distance[:, None] * ways
-            s = s + self._past(place, s) / self._spacing(s)
-            offset = place - self.at(self.middle, s)
-            normal = self.at(self.normal, s)
-            slope = dots(ways, normal)
-            if (np.abs(slope) < 1e-3).any():
-                raise ShapeError("two faces of the planking run along each other and do not meet in an edge")
-            change = -(dots(offset, normal) / lengths(normal) - depth) / slope
-            distance = distance + change
-            if np.abs(change).max() < 1e-9:
-                return distance
-        raise ShapeError("two faces of the planking do not meet in one clean edge")
+        change = np.full(len(points), np.inf)
+        with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+            for _ in range(PIERCE_ROUNDS):
+                place = points + distance[:, None] * ways
+                s = np.clip(s + self._past(place, s) / self._spacing(s), -len(self), 2 * len(self))
+                normal = self.at(self.normal, s)
+                height = dots(place - self.at(self.middle, s), normal) / lengths(normal) - depth
+                change = -height / dots(ways, normal)
+                distance = distance + change
+                if np.abs(change).max() < PIERCED:
+                    break
+        return np.where(np.abs(change) < PIERCED, distance, np.nan)
 
     def _past(self, points: Floats, s: Floats) -> Floats:
         """How far aft of its ruling each point lies, mm."""
@@ -160,3 +160,16 @@ class Ruled:
         some = np.arange(0, len(self), COARSE_RULINGS)
         past = np.einsum("mk,nk->mn", points, self.aftward[some]) - dots(self.middle[some], self.aftward[some])
         return some[np.clip((past > 0).sum(axis=1) - 1, 0, len(some) - 1)].astype(np.float64)
+
+
+def sound(edge: Floats) -> Floats:
+    """The same places along an edge.
+
+    Raises
+    ------
+    ShapeError
+        Where two faces did not meet in one clean edge.
+    """
+    if np.isnan(edge).any():
+        raise ShapeError("two faces of the planking do not meet in one clean edge")
+    return edge

@@ -8,14 +8,14 @@ import numpy as np
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, read_only
-from patterns.geometry.battens import Batten, fair_values
+from patterns.geometry.battens import Batten, bending_root, fair_values, likely_stiffness
 from patterns.geometry.curves import BattenCurve
 from patterns.geometry.cuts import Profile
 from patterns.hull.build import End
 from patterns.hull.offsets import Offsets
 
 END_ROUNDS = 60
-END_SETTLED = 1e-10  # mm
+END_SETTLED = 1e-8  # mm
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -74,7 +74,7 @@ def _fair_line(name: str, offsets: Offsets, fore: Profile, aft: Profile, within:
     noise = offsets.rounding / np.sqrt(12.0)
     heights = offsets.height(name).values
     from_fp = offsets.from_fp.copy()
-    height = None
+    height, stiffness = None, None
     # Where the line ends fore and aft hangs on its height there, and that on the batten through all the heights.
     end_heights = heights[[0, -1]]
     for _ in range(END_ROUNDS):
@@ -82,7 +82,9 @@ def _fair_line(name: str, offsets: Offsets, fore: Profile, aft: Profile, within:
         from_fp[-1] = aft.at_height(end_heights[1:])[0]
         if not (np.diff(from_fp) > 0).all():
             raise ShapeError(_ends_cross(name, offsets.columns, from_fp))
-        height = _fair_view(offsets.columns, from_fp, heights, within, noise)
+        # Held from the first round on: a stiffness chosen anew each round could hunt between two values for ever.
+        stiffness = stiffness or _stiffness(from_fp, heights, noise)
+        height = _fair_view(offsets.columns, from_fp, heights, within, noise, stiffness)
         settled = np.abs(height.faired[[0, -1]] - end_heights).max() < END_SETTLED
         end_heights = height.faired[[0, -1]]
         if settled:
@@ -97,10 +99,25 @@ def _fair_line(name: str, offsets: Offsets, fore: Profile, aft: Profile, within:
     return FairedLine(name, height, _fair_view(offsets.columns, from_fp, row.values, within, noise))
 
 
-def _fair_view(columns: tuple[str, ...], from_fp: Floats, values: Floats, within: float, noise: float) -> FairedView:
+def _stiffness(from_fp: Floats, values: Floats, noise: float) -> float | None:
+    given = ~np.isnan(values)
+    if given.sum() < 4:
+        return None
+    return likely_stiffness(bending_root(from_fp[given]), values[given], noise)
+
+
+def _fair_view(
+    columns: tuple[str, ...],
+    from_fp: Floats,
+    values: Floats,
+    within: float,
+    noise: float,
+    stiffness: float | None = None,
+) -> FairedView:
     given = ~np.isnan(values)
     sites, numbers = from_fp[given], values[given]
-    faired = fair_values(sites, numbers, limits=np.full(len(numbers), within), noise=noise)
+    limits = np.full(len(numbers), within)
+    faired = fair_values(sites, numbers, limits=limits, noise=noise, stiffness=stiffness)
     names = tuple(column for column, there in zip(columns, given, strict=True) if there)
     return FairedView(names, sites, numbers, faired)
 

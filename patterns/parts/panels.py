@@ -7,11 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, run_along
+from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import Plane
 from patterns.geometry.development import Flat, develop
 from patterns.geometry.outlines import thinned
-from patterns.geometry.ruled import Ruled, Signed
+from patterns.geometry.ruled import Ruled, Signed, sound
 from patterns.hull.build import Stem, Transom
 from patterns.hull.skin import Hull, Strake
 from patterns.parts.cuts import FrameStand, transom_inner_face
@@ -47,7 +47,7 @@ def side_panels(hull: Hull, frames: tuple[FrameStand, ...]) -> tuple[Part, Part]
     outside = Face(hull.side.outside, hull.sheer_edge, hull.side_lower_outside)
     names = ("chine", _end_word(hull, aft=True), "sheer", _end_word(hull, aft=False))
     panel = _Unrolled(hull, hull.side, inside, outside, names)
-    starboard = panel.part("side panel", "starboard", frames, _side_marks(hull, panel))
+    starboard = panel.part("side panel", "starboard", frames, _end_marks(hull, panel))
     return mirrored(starboard), starboard
 
 
@@ -115,7 +115,7 @@ class _Unrolled:
             for cut in (self.hull.fore_cut, self.hull.aft_cut)
         ]
         s = _numbers_between(ends[0], ends[1])
-        return thinned(self.flat.point(s, self.ruled.at(t, s)))
+        return thinned(self.flat.point(s, sound(self.ruled.at(t, s))))
 
     def _wood_side(self, frame: FrameStand, mark: Mark) -> Note:
         middle = mark.points[len(mark.points) // 2] if len(mark.points) > 2 else mark.points.mean(axis=0)
@@ -127,9 +127,9 @@ class _Unrolled:
         upper = _numbers_between(fore_s[0], aft_s[0])[::-1]
         lower = _numbers_between(fore_s[-1], aft_s[-1])
         return Rim(
-            lower=(lower, self.ruled.at(face.lower, lower)),
+            lower=(lower, sound(self.ruled.at(face.lower, lower))),
             aft=(aft_s[::-1], aft_t[::-1]),
-            upper=(upper, self.ruled.at(face.upper, upper)),
+            upper=(upper, sound(self.ruled.at(face.upper, upper))),
             fore=(fore_s, fore_t),
         )
 
@@ -167,22 +167,21 @@ def _end_marks(hull: Hull, panel: _Unrolled) -> list[Mark]:
             inner: Plane = transom_inner_face(end, aft=aft)
             marks.append(Mark(f"{word} {'fore' if aft else 'after'} face", panel.mark(inner.signed)))
         elif panel.strake.name == "side":
-            marks.append(Mark(f"{word} bearding line", panel.mark(half_siding_cut(end, aft=aft))))
+            marks.append(Mark(f"{word} bearding line", panel.mark(half_siding_cut(hull, end, aft=aft))))
     return marks
 
 
-def half_siding_cut(end: Stem, *, aft: bool) -> Signed:
-    """Where the inside of the planking leaves the side of a stem: a cut at its half siding."""
-    sign = -1.0 if aft else 1.0
+def half_siding_cut(hull: Hull, end: Stem, *, aft: bool) -> Signed:
+    """Where the inside of the planking leaves the side of a stem or sternpost: a cut at its half siding."""
 
     def signed(points: Floats) -> Floats:
-        return np.asarray(sign * (points[..., 1] - end.sided / 2))
+        out = points[..., 1] - end.sided / 2
+        if not aft:
+            return np.asarray(out)
+        # Forward of midship the planking lies as near the centre plane again; that is the stem's affair.
+        return np.where(points[..., 0] < hull.widest, -1.0, -out)
 
     return signed
-
-
-def _side_marks(hull: Hull, panel: _Unrolled) -> list[Mark]:
-    return _end_marks(hull, panel)
 
 
 def _bottom_marks(hull: Hull, panel: _Unrolled) -> list[Mark]:
@@ -194,7 +193,3 @@ def _bottom_marks(hull: Hull, panel: _Unrolled) -> list[Mark]:
         Mark("inside of side, port", panel.line(-corner)),
     ]
 
-
-def girth(mark: Mark) -> float:
-    """Length of a mark, mm."""
-    return float(run_along(mark.points)[-1])

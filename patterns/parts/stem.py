@@ -126,7 +126,7 @@ def _marks(
     hull: Hull, stem: Stem, landings: tuple[Landing, ...], sheer: Floats, chine: Floats, *, aft: bool
 ) -> tuple[Mark, ...]:
     side = hull.side
-    cut = half_siding_cut(stem, aft=aft)
+    cut = half_siding_cut(hull, stem, aft=aft)
     s, t = side.ruled.crossing(cut, hull.sheer_edge, hull.corner, side.inside, lanes=LANES)
     bearding = side.ruled.point(s, t, side.inside)[:, [0, 2]]
     end = hull.aft_cut if aft else hull.fore_cut
