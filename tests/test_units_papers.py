@@ -32,10 +32,10 @@ def test_each_a_size_is_the_next_larger_one_folded() -> None:
 
 
 def test_an_unknown_paper_is_answered_with_the_known_ones() -> None:
-    with pytest.raises(ValueError, match="^a paper size: a0, a1, a2, a3, a4, a5, b0"):
+    with pytest.raises(ValueError, match=r"^a paper size: a0, a1, a2, a3, a4, a5, b0"):
         paper_size("foolscap")
 
 
 def test_a_missing_file_of_shared_data_is_named() -> None:
-    with pytest.raises(FileNotFoundError, match="no_such.csv"):
+    with pytest.raises(FileNotFoundError, match=r"no_such\.csv"):
         shared_file("no_such.csv")
