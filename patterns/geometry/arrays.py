@@ -37,7 +37,7 @@ def read_only(values: ArrayLike, *, columns: int | None = None, blanks: bool = F
 
 def lengths(vectors: Floats) -> Floats:
     """Length of each of (..., k) vectors."""
-    return np.sqrt(np.einsum("...k,...k->...", vectors, vectors))
+    return np.asarray(np.sqrt(np.einsum("...k,...k->...", vectors, vectors)))
 
 
 def unit(vectors: Floats) -> Floats:

@@ -157,4 +157,4 @@ def _natural_spline(sites: Floats, values: Floats) -> BSpline:
     # Nothing holds the batten past its last pins: third and fourth derivatives vanish there.
     nothing = np.zeros(values.shape[1:])
     free_end = [(3, nothing), (4, nothing)]
-    return make_interp_spline(sites, values, k=5, bc_type=(free_end, free_end))
+    return make_interp_spline(sites, values, k=5, bc_type=(free_end, free_end))  # type: ignore[arg-type]  # the stubs know no derivatives

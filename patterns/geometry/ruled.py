@@ -71,7 +71,11 @@ class Ruled:
         """The same skin on the other side of the centre plane."""
         other = np.array([1.0, -1.0, 1.0])
         return replace(
-            self, middle=self.middle * other, along=self.along * other, normal=self.normal * other, twist=-self.twist
+            self,
+            middle=self.middle * other,
+            along=self.along * other,
+            normal=self.normal * other,
+            twist=-self.twist,
         )
 
     def crossing(self, cut: Signed, upper: Floats, lower: Floats, depth: float, *, lanes: int) -> tuple[Floats, Floats]:
@@ -93,7 +97,7 @@ class Ruled:
         Raises
         ------
         ShapeError
-            Where the surface does not cut the skin once and only once between its ends.
+            Where the surface does not cut the skin between its ends, or the edges are not sound there.
         """
         some = self._crossed(cut, upper, lower, depth, np.linspace(0.0, 1.0, min(lanes, 5)), slice(None))[0]
         near = slice(max(0, int(some.min()) - NEARBY), int(some.max()) + NEARBY)
@@ -114,7 +118,7 @@ class Ruled:
         points = base[:, None, :] + t[:, :, None] * self.along[near, None, :]
         clean = np.isfinite(points).all(axis=2)
         distance = np.where(clean, cut(np.where(clean[..., None], points, 0.0)), np.nan)
-        aft = distance > 0
+        aft = np.asarray(distance > 0)
         i = aft.argmax(axis=0)
         if (i == 0).any():
             raise ShapeError("the skin ends before the place where it should be cut")
@@ -159,7 +163,7 @@ class Ruled:
         """The number of a ruling near each point, to begin from."""
         some = np.arange(0, len(self), COARSE_RULINGS)
         past = np.einsum("mk,nk->mn", points, self.aftward[some]) - dots(self.middle[some], self.aftward[some])
-        return some[np.clip((past > 0).sum(axis=1) - 1, 0, len(some) - 1)].astype(np.float64)
+        return np.asarray(some[np.clip((past > 0).sum(axis=1) - 1, 0, len(some) - 1)], dtype=np.float64)
 
 
 def sound(edge: Floats) -> Floats:

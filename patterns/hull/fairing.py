@@ -67,7 +67,9 @@ def fair(offsets: Offsets, *, fore: End, aft: End, within: float) -> tuple[Faire
     ShapeError
         A line that never meets the profile of an end.
     """
-    return tuple(_fair_line(name, offsets, Profile(fore.profile), Profile(aft.profile), within) for name in offsets.lines)
+    return tuple(
+        _fair_line(name, offsets, Profile(fore.profile), Profile(aft.profile), within) for name in offsets.lines
+    )
 
 
 def _fair_line(name: str, offsets: Offsets, fore: Profile, aft: Profile, within: float) -> FairedLine:

@@ -128,4 +128,3 @@ def _hands(side: Floats, inner: Floats, right: str, left: str) -> tuple[Note, ..
         Note(right.upper(), (float(at[0]), float(middle[1]))),
         Note(left.upper(), (-float(at[0]), float(middle[1]))),
     )
-

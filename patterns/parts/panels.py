@@ -192,4 +192,3 @@ def _bottom_marks(hull: Hull, panel: _Unrolled) -> list[Mark]:
         Mark("inside of side, starboard", panel.line(corner)),
         Mark("inside of side, port", panel.line(-corner)),
     ]
-

@@ -81,6 +81,7 @@ class Part:
     notes: tuple[Note, ...] = field(default=())
     count: int = 1
     landings: tuple[Landing, ...] = ()  # of a stem, from the chine up
+    grain: str = "along the length"  # how the grain lies, in words
 
     @property
     def title(self) -> str:
@@ -105,4 +106,4 @@ def joined(runs: list[Floats]) -> Floats:
     """End-to-end runs of points as one closed ring without repeats."""
     ring = np.concatenate(runs)
     step = np.abs(ring - np.roll(ring, 1, axis=0)).max(axis=1)
-    return ring[step > 1e-9]
+    return np.asarray(ring[step > 1e-9])

@@ -83,4 +83,3 @@ class _Crown:
         """(n, 2) mm from the right corner at a half breadth over the top to the left one."""
         x = np.linspace(half, -half, CROWN_POINTS)
         return np.stack([x, self._up(x)], axis=1)
-

@@ -72,9 +72,7 @@ def _end(hull: Hull, end: End, *, aft: bool) -> Part:
     return cut_transom(hull, end, aft=aft) if isinstance(end, Transom) else cut_stem(hull, end, aft=aft)
 
 
-def _matings(
-    side: Part, bottom: Part, frames: tuple[Part, ...], stands: tuple[FrameStand, ...]
-) -> tuple[Mating, ...]:
+def _matings(side: Part, bottom: Part, frames: tuple[Part, ...], stands: tuple[FrameStand, ...]) -> tuple[Mating, ...]:
     """Edges that meet: the side's lower edge and the bottom's line for it, each frame's side and its mark."""
     chine = next(edge for edge in side.edges if edge.name == "chine")
     line = next(mark for mark in bottom.marks if mark.name == "inside of side, starboard")
@@ -109,8 +107,8 @@ def _held_back(boat: Boat, lines: tuple[FairedLine, ...]) -> list[Caution]:
                     told.append(
                         Caution(
                             f"{line.name} {word} at {column}",
-                            f"given {given:.1f} mm, held {abs(moved):.1f} mm {'higher' if moved > 0 else 'lower'} by "
-                            f"the fairing limit: a batten would go further. Look at this offset again.",
+                            f"given {given:.1f} mm, moved {moved:+.1f} mm, as far as fair_within allows: a batten would "
+                            "go further. Look at this offset again.",
                         )
                     )
     return told
@@ -127,7 +125,7 @@ def _twisted(hull: Hull) -> list[Caution]:
     return [
         Caution(
             "side panel",
-            f"twists up to {np.degrees(twist[worst]):.1f}° along a ruling at {ruled.middle[worst, 0]:.0f} mm from FP: "
+            f"twists up to {np.degrees(twist[worst]):.1f}° along a ruling, {ruled.middle[worst, 0]:.0f} mm from FP: "
             "plywood must be forced there, and the unrolled shape is only near.",
         )
     ]
