@@ -1,0 +1,175 @@
+"""Where lettering goes: the first free place of those asked for, or further off on a leader line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from patterns.drawing.marks import Ink, Label, Stroke
+from patterns.drawing.obstacles import Obstacles, obstacles
+from patterns.drawing.text import text_reach, text_width
+from patterns.geometry.arrays import Floats, lengths, read_only
+
+CLEARANCE = 1.0  # mm between lettering and any other ink; nearer, a 0.5 mm line runs into the letters
+FIRST_TRIES = 8  # places of each request tried before the rest: most labels find room at once
+LEADER_GAP = 1.5  # mm between a leader's near end and the place it points to, and between its far end and the text
+RINGS = 1.35  # each ring of places for a carried-off label lies so much further than the one before
+DIRECTIONS = 24  # places in one such ring
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Request:
+    """A line of text and the places it may stand, best first.
+
+    ``home`` is the place the text speaks of: a leader line comes back to it from a label carried off.
+    """
+
+    text: str
+    size: float  # mm, height of a capital
+    places: Floats  # (n, 3): x, y of the middle of the text in mm, angle in rad
+    home: tuple[float, float]  # mm
+    rank: int = 0  # lower is placed earlier
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "places", read_only(self.places, columns=3))
+
+
+def place(requests: Sequence[Request], ink: Sequence[Ink]) -> tuple[Ink, ...]:
+    """A label for every request, clear of the ink, of each other and of every leader; and the leaders.
+
+    Labels come in the order of the requests, then the leaders.
+
+    Raises
+    ------
+    ValueError
+        A character the lettering does not have, or no place for a text at all (a bug of ours).
+    """
+    order = sorted(range(len(requests)), key=lambda number: requests[number].rank)
+    among = obstacles(ink)
+    first = _free_places([request.places[:FIRST_TRIES] for request in requests], requests, among)
+    taken = _Taken()
+    labels: dict[int, Label] = {}
+    for number in order:
+        request = requests[number]
+        label = taken.first_free(request, first[number])
+        if label is None and len(request.places) > FIRST_TRIES:
+            [rest] = _free_places([request.places[FIRST_TRIES:]], [request], among)
+            label = taken.first_free(request, rest)
+        if label is None:
+            label = _carried_off(request, among, taken)
+        labels[number] = label
+        taken.add(request_boxes(request, _place_of(label))[0])
+    return (*(labels[number] for number in range(len(requests))), *taken.leaders)
+
+
+def request_boxes(request: Request, places: Floats, *, clear: float = 0.0) -> Floats:
+    """Boxes round the text at (n, 3) places, (n, 4, 2) mm, grown by ``clear`` all round."""
+    half = text_width(request.text, request.size) / 2 + clear
+    above, below = text_reach(request.text, request.size)
+    corners = np.array(
+        [[-half, -below - clear], [half, -below - clear], [half, above + clear], [-half, above + clear]]
+    )
+    return turned_boxes(corners, places)
+
+
+def turned_boxes(corners: Floats, places: Floats) -> Floats:
+    """(4, 2) corners set down at (n, 3) places, (n, 4, 2)."""
+    cos, sin = np.cos(places[:, 2])[:, None], np.sin(places[:, 2])[:, None]
+    x, y = corners[None, :, 0], corners[None, :, 1]
+    return np.stack([x * cos - y * sin + places[:, :1], x * sin + y * cos + places[:, 1:2]], axis=2)
+
+
+def _free_places(places: list[Floats], requests: Sequence[Request], among: Obstacles) -> list[Floats]:
+    """Of each request's places those clear of the ink, in order."""
+    if not requests:
+        return []
+    boxes = [request_boxes(r, p, clear=CLEARANCE) for r, p in zip(requests, places, strict=True)]
+    free = among.free(np.concatenate(boxes))
+    ends = np.cumsum([len(box) for box in boxes])[:-1]
+    return [spots[clear] for spots, clear in zip(places, np.split(free, ends), strict=True)]
+
+
+@dataclass(slots=True)
+class _Taken:
+    """Boxes and leaders set down so far, with circles round them to tell quickly what is far away."""
+
+    shapes: list[BaseGeometry] = field(default_factory=list)
+    circles: list[tuple[float, float, float]] = field(default_factory=list)
+    leaders: list[Stroke] = field(default_factory=list)
+
+    def add(self, points: Floats) -> None:
+        """A label's box (4, 2), or a leader (2, 2)."""
+        self.shapes.append(shapely.Polygon(points) if len(points) > 2 else shapely.LineString(points))
+        self.circles.append(_circle(points))
+
+    def clear_of(self, points: Floats) -> bool:
+        """Whether a box or a straight line touches nothing set down so far."""
+        if not self.circles:
+            return True
+        x, y, radius = _circle(points)
+        circles = np.array(self.circles)
+        near = np.flatnonzero(np.hypot(circles[:, 0] - x, circles[:, 1] - y) < circles[:, 2] + radius)
+        if not len(near):
+            return True
+        shape = shapely.Polygon(points) if len(points) > 2 else shapely.LineString(points)
+        return not any(shape.intersects(self.shapes[number]) for number in near)
+
+    def first_free(self, request: Request, places: Floats) -> Label | None:
+        boxes = request_boxes(request, places, clear=CLEARANCE)
+        for spot, box in zip(places, boxes, strict=True):
+            if self.clear_of(box):
+                return _label(request, spot)
+        return None
+
+
+def _circle(points: Floats) -> tuple[float, float, float]:
+    (low_x, low_y), (high_x, high_y) = points.min(axis=0), points.max(axis=0)
+    reach = float(np.hypot(high_x - low_x, high_y - low_y)) / 2
+    return float(low_x + high_x) / 2, float(low_y + high_y) / 2, reach
+
+
+def _label(request: Request, spot: Floats) -> Label:
+    x, y, angle = map(float, spot)
+    return Label(request.text, (x, y), request.size, angle)
+
+
+def _place_of(label: Label) -> Floats:
+    return np.array([[*label.at, label.angle]])
+
+
+def _carried_off(request: Request, among: Obstacles, taken: _Taken) -> Label:
+    """The text further off, joined to its home by a leader that crosses as few lines as may be."""
+    spots, leaders = _rings(request)
+    free = among.free(request_boxes(request, spots, clear=CLEARANCE))
+    # Each line crossed confuses about as much as a ring of distance more.
+    cost = among.crossings(leaders) + np.repeat(np.arange(len(spots) // DIRECTIONS), DIRECTIONS)
+    for number in sorted(np.flatnonzero(free), key=lambda number: int(cost[number])):
+        box = request_boxes(request, spots[[number]], clear=CLEARANCE)[0]
+        if taken.clear_of(box) and taken.clear_of(leaders[number]):
+            taken.add(leaders[number])
+            taken.leaders.append(Stroke(leaders[number], "mark"))
+            return _label(request, spots[number])
+    raise ValueError(f"no room on the drawing for {request.text!r} at {request.home}")
+
+
+def _rings(request: Request) -> tuple[Floats, Floats]:
+    """Places round the request's home ever further off, (n, 3), and their leaders, (n, 2, 2)."""
+    home = np.array(request.home)
+    angle = float(request.places[0, 2]) if len(request.places) else 0.0
+    half = np.array([text_width(request.text, request.size) / 2, request.size / 2]) + LEADER_GAP
+    turn = np.linspace(0.0, 2 * np.pi, DIRECTIONS, endpoint=False) + np.pi / 2
+    ways = np.stack([np.cos(turn), np.sin(turn)], axis=1)
+    reach = 8.0 * RINGS ** np.arange(20)  # mm, from 8 mm to past 2 m: clear of any boat part but a panel's length
+    far_ends = (ways[None, :, :] * reach[:, None, None]).reshape(-1, 2)
+    # The text lies beyond the leader's end: the leader meets the middle of its nearest side, or a corner.
+    centres = far_ends + np.sign(np.round(far_ends, 6)) * half
+    cos, sin = np.cos(angle), np.sin(angle)
+    turned = np.array([[cos, sin], [-sin, cos]])
+    near_ends = far_ends * (LEADER_GAP / lengths(far_ends))[:, None]
+    leaders = np.stack([near_ends, far_ends], axis=1) @ turned + home
+    spots = np.column_stack([centres @ turned + home, np.full(len(centres), angle)])
+    return spots, leaders

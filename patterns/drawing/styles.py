@@ -1,0 +1,45 @@
+"""How each layer looks: line widths, dashes and greys, in one place for every writer.
+
+A builder tells the lines apart on a black-only print by weight and dash:
+
+=============  =====================================================================
+layer          looks like
+=============  =====================================================================
+cut-outside    heaviest, unbroken: the net line, the finished edge on the marked face
+cut-inside     the same weight: holes and notches are finished edges too
+saw            medium, long dash and dot: where the saw runs, wood to spare
+far-face       light, dashed: the outline on the face turned away
+mark           thinnest, unbroken: frames, waterlines, joints, ticks, arrows
+drill          light, unbroken: centres of holes to bore
+text           lettering, solid black
+sheet          thin, light grey: furniture of the paper, never part of the pattern
+=============  =====================================================================
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from patterns.drawing.marks import Layer
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """The pen for one layer."""
+
+    width: float  # mm
+    dashes: tuple[float, ...] = ()  # mm, drawn and gap by turns; empty for an unbroken line
+    grey: float = 0.0  # 0 black to 1 white
+
+
+STYLES: dict[Layer, Style] = {
+    "cut-outside": Style(0.5),
+    "cut-inside": Style(0.5),
+    "saw": Style(0.3, dashes=(8.0, 1.5, 0.8, 1.5)),
+    "far-face": Style(0.25, dashes=(3.0, 1.5)),
+    "mark": Style(0.18),
+    "drill": Style(0.25),
+    "text": Style(0.18),
+    # Dark enough to be found with a craft knife, light enough not to be taken for wood.
+    "sheet": Style(0.15, grey=0.45),
+}

@@ -1,0 +1,77 @@
+"""How much room lettering takes: widths from the font's own advances, boxes round labels."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+
+import numpy as np
+
+from patterns.drawing.marks import Anchor, Label
+from patterns.geometry.arrays import Floats
+from patterns.units.shared_data import shared_file
+
+CAP_HEIGHT = 0.729  # em; DejaVu Sans, checked against the font by a test
+ASCENT = 0.77  # em above the baseline; brackets and tall small letters
+ACCENT_ASCENT = 0.98  # em; capitals with an accent over them
+DESCENT = 0.25  # em below the baseline; no glyph of the subset hangs lower than a cedilla
+
+_LEFT_OF_ANCHOR: dict[Anchor, float] = {"start": 0.0, "middle": 0.5, "end": 1.0}
+
+
+def text_width(text: str, size: float) -> float:
+    """Length of ``text`` set with capitals ``size`` mm high, mm.
+
+    Raises
+    ------
+    ValueError
+        A character the lettering does not have: it would be lost on the sheet without a word.
+    """
+    widths = _widths()
+    missing = sorted({letter for letter in text if letter not in widths})
+    if missing:
+        raise ValueError(f"the lettering has no {', '.join(map(repr, missing))} for {text!r}")
+    return sum(widths[letter] for letter in text) * size / CAP_HEIGHT
+
+
+def text_reach(text: str, size: float) -> tuple[float, float]:
+    """How far ``text`` reaches above and below the middle of its capitals, mm."""
+    accented = any("\u00c0" <= letter <= "\u017f" or letter == "√" for letter in text)
+    em = size / CAP_HEIGHT
+    above = (ACCENT_ASCENT if accented else ASCENT) * em - size / 2
+    return above, DESCENT * em + size / 2
+
+
+def label_box(label: Label) -> Floats:
+    """Corners of the box round a label, (4, 2) mm, counter-clockwise from the lower left of its text."""
+    width = text_width(label.text, label.size)
+    above, below = text_reach(label.text, label.size)
+    left = -width * _LEFT_OF_ANCHOR[label.anchor]
+    corners = np.array([[left, -below], [left + width, -below], [left + width, above], [left, above]])
+    cos, sin = np.cos(label.angle), np.sin(label.angle)
+    turned: Floats = corners @ np.array([[cos, sin], [-sin, cos]]) + label.at
+    return turned
+
+
+def wrapped(text: str, *, size: float, width: float) -> list[str]:
+    """``text`` broken between words into lines no longer than ``width`` mm, where its words allow."""
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(longer, size) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
+def without_strangers(text: str, stand_in: str = "□") -> str:
+    """``text`` with a box for each character the lettering does not have: for names a builder typed."""
+    return "".join(letter if letter in _widths() else stand_in for letter in text)
+
+
+@cache
+def _widths() -> dict[str, float]:
+    """Advance of each character, em."""
+    table: dict[str, float] = json.loads(shared_file("fonts/widths.json").read_text(encoding="utf-8"))
+    return table

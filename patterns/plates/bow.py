@@ -1,0 +1,84 @@
+"""Which way the bow lies, drawn: an arrow in the plane of the pattern, its tail or its point when square to it."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from patterns.drawing.marks import Ink, Label, Stroke
+from patterns.drawing.text import text_width
+from patterns.geometry.arrays import Floats
+from patterns.parts.part import Part
+
+WORD_SIZE = 5.0  # mm, capitals
+ARROW = 45.0  # mm long
+RING = 5.0  # mm, radius of the ring round an arrow seen from behind or from ahead
+_GAP = 4.0  # mm between arrow and word
+_WAYS = {"left": (-1.0, 0.0), "right": (1.0, 0.0), "up": (0.0, 1.0), "down": (0.0, -1.0)}
+
+
+def bow_size(part: Part) -> tuple[float, float]:
+    """Width and height of the arrow and its words, mm."""
+    word = text_width(_words(part), WORD_SIZE)
+    across, high = _arrow_size(part)
+    return across + _GAP + word, high
+
+
+def bow_ink(part: Part, *, left: float, middle: float) -> tuple[Ink, ...]:
+    """The arrow and its words in a row that begins at ``left``, its middle height at ``middle``, mm."""
+    across, _ = _arrow_size(part)
+    word = text_width(_words(part), WORD_SIZE)
+    # The word stands at the arrow's head, so an arrow to the left comes after it.
+    word_first = part.bow == "left"
+    word_at = left if word_first else left + across + _GAP
+    arrow_at = left + word + _GAP if word_first else left
+    label = Label(_words(part), (word_at, middle), WORD_SIZE, anchor="start")
+    return label, *_arrow(part, np.array([arrow_at + across / 2, middle]))
+
+
+def _words(part: Part) -> str:
+    match part.bow:
+        case "toward you":
+            return "BOW towards you"
+        case "away from you":
+            return "BOW away from you"
+        case _:
+            return "BOW"
+
+
+def _arrow_size(part: Part) -> tuple[float, float]:
+    match part.bow:
+        case "left" | "right":
+            return ARROW, 2 * RING
+        case "up" | "down":
+            return 2 * RING, ARROW
+        case _:
+            return 2 * RING, 2 * RING
+
+
+def _arrow(part: Part, middle: Floats) -> tuple[Stroke, ...]:
+    if part.bow in _WAYS:
+        return _shaft(middle, np.array(_WAYS[part.bow]))
+    ring = Stroke(middle + RING * _circle(48), "mark", closed=True)
+    if part.bow == "toward you":
+        return ring, Stroke(middle + 0.8 * _circle(16), "mark", closed=True)
+    arm = RING * np.sqrt(0.5) * np.array([1.0, 1.0])
+    fall = arm * (1.0, -1.0)
+    return (
+        ring,
+        Stroke(np.array([middle - arm, middle + arm]), "mark"),
+        Stroke(np.array([middle - fall, middle + fall]), "mark"),
+    )
+
+
+def _shaft(middle: Floats, way: Floats) -> tuple[Stroke, ...]:
+    head, tail = middle + way * ARROW / 2, middle - way * ARROW / 2
+    barb = np.array([-way[1], way[0]]) * 3.0
+    return (
+        Stroke(np.array([tail, head]), "mark"),
+        Stroke(np.array([head - way * 8.0 + barb, head, head - way * 8.0 - barb]), "mark"),
+    )
+
+
+def _circle(count: int) -> Floats:
+    turn = np.linspace(0.0, 2 * np.pi, count, endpoint=False)
+    return np.column_stack([np.cos(turn), np.sin(turn)])

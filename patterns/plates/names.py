@@ -1,0 +1,61 @@
+"""Names lettered along the edges and marks of a pattern, and words at their places."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from patterns.drawing.beside import beside, line_gap, point_at, spread
+from patterns.drawing.placing import Request
+from patterns.drawing.text import text_width, without_strangers
+from patterns.geometry.arrays import Floats, run_along
+from patterns.parts.part import Edge, Mark, Note
+
+EDGE_SIZE = 4.0  # mm, capitals
+MARK_SIZE = 3.0  # mm
+NOTE_SIZE = 5.0  # mm
+EDGE_EVERY = 600.0  # mm; a builder working at one end of a panel sees the name without walking round it
+MARK_EVERY = 500.0  # mm
+_STEPS = (0.0, 2.0, 5.0, 9.0, 14.0)  # mm, growing distances from the line
+
+
+def edge_names(edge: Edge) -> Iterator[Request]:
+    """The name of an edge in capitals, inside the net line, past the bevels."""
+    text = without_strangers(edge.name.upper())
+    gap = line_gap(text, EDGE_SIZE)
+    inside = [gap + step + 6.0 for step in _STEPS]
+    gaps = [*inside, *(gap + step for step in _STEPS), *(-gap - step for step in _STEPS)]
+    yield from _along(edge.points, text, EDGE_SIZE, gaps, every=EDGE_EVERY, rank=3)
+
+
+def mark_names(mark: Mark) -> Iterator[Request]:
+    """The name of a mark close beside it, repeated along a long one."""
+    text = without_strangers(mark.name)
+    gap = line_gap(text, MARK_SIZE)
+    gaps = [side * (gap + step) for step in _STEPS for side in (1.0, -1.0)]
+    yield from _along(mark.points, text, MARK_SIZE, gaps, every=MARK_EVERY, rank=2)
+
+
+def note_request(note: Note) -> Request:
+    """A word at its place, or as near to it as the lines allow."""
+    text = without_strangers(note.text)
+    turn = np.linspace(0.0, 2 * np.pi, 12, endpoint=False)
+    ways = np.column_stack([np.cos(turn), np.sin(turn)])
+    near = np.concatenate([[[0.0, 0.0]], *(reach * ways for reach in (1.5, 3.0, 5.0, 8.0, 12.0, 20.0))])
+    level = np.column_stack([near + note.at, np.zeros(len(near))])
+    # A word too long to lie across a narrow piece may stand along an upright one.
+    stood = level + (0.0, 0.0, np.pi / 2)
+    return Request(text, NOTE_SIZE, np.concatenate([level[:49], stood[:49], level[49:]]), note.at, rank=0)
+
+
+def _along(
+    line: Floats, text: str, size: float, gaps: list[float], *, every: float, rank: int
+) -> Iterator[Request]:
+    length = float(run_along(line)[-1])
+    slide = min(every / 2, max(length / 2, text_width(text, size)))
+    shifts = (0.0, *(sign * share * slide for share in (0.15, 0.3, 0.5, 0.7, 0.9) for sign in (1.0, -1.0)))
+    for along in spread(length, every=every):
+        places = beside(line, text, size=size, along=float(along), gaps=gaps, shifts=shifts)
+        x, y = point_at(line, np.array([along]))[0]
+        yield Request(text, size, places, (float(x), float(y)), rank=rank)
