@@ -30,7 +30,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="scrieve",
         description="From a small wooden boat's table of offsets to full-size patterns, bevels and cut files.",
-        epilog="The program gives shapes, not strength or stability. Check the printed bars with a rule before you cut.",
+        epilog="The program gives shapes, not strength or stability. Check the printed bars before you cut.",
     )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     loft = commands.add_parser(

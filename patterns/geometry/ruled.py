@@ -116,7 +116,7 @@ class Ruled:
         t = upper[near, None] + share * (lower - upper)[near, None]
         base = self.middle[near] + depth * self.normal[near]
         points = base[:, None, :] + t[:, :, None] * self.along[near, None, :]
-        clean = np.isfinite(points).all(axis=2)
+        clean = np.asarray(np.isfinite(points).all(axis=2))
         distance = np.where(clean, cut(np.where(clean[..., None], points, 0.0)), np.nan)
         aft = np.asarray(distance > 0)
         i = aft.argmax(axis=0)

@@ -107,8 +107,8 @@ def _held_back(boat: Boat, lines: tuple[FairedLine, ...]) -> list[Caution]:
                     told.append(
                         Caution(
                             f"{line.name} {word} at {column}",
-                            f"given {given:.1f} mm, moved {moved:+.1f} mm, as far as fair_within allows: a batten would "
-                            "go further. Look at this offset again.",
+                            f"given {given:.1f} mm, moved {moved:+.1f} mm, as far as fair_within allows: "
+                            "a batten would go further. Look at this offset again.",
                         )
                     )
     return told
