@@ -1,0 +1,140 @@
+"""``scrieve loft``: one boat folder to one job folder."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import numpy as np
+
+from patterns.drawing.marks import Drawing
+from patterns.geometry.arrays import Floats
+from patterns.hull.fairing import FairedView
+from patterns.parts.part import Part
+from patterns.parts.whole import Job, loft
+from patterns.plates.plate import plate
+from patterns.reading.boat_toml import BoatFile, read_boat
+from patterns.tiling.tiles import PaperSetup, Tiling, roll, tile
+from patterns.units.lengths import write_length
+from patterns.units.papers import paper_name, paper_size
+from patterns.writing.folder import write_folder
+
+Files = dict[str, bytes | str]
+
+
+def loft_boat(boat: Path, *, out: Path | None, paper: str | None) -> None:
+    """Read a boat folder, make every pattern, write the job folder, and say what was done.
+
+    Raises
+    ------
+    PatternsError
+        Bad input, a shape that makes no boat, or a folder that cannot be written.
+    """
+    read = read_boat(boat)
+    folder = out or (boat if boat.is_dir() else boat.parent) / "out"
+    size = paper_name(paper) if paper else read.paper
+    _tell_read(read)
+    job = loft(read.boat)
+    _tell_moves(job)
+    files = _files(read, job, size)
+    write_folder(folder, files)
+    _tell_written(job, folder, files)
+
+
+def _files(read: BoatFile, job: Job, paper: str) -> Files:
+    from patterns.writing.dxf import write_dxf
+    from patterns.writing.job import job_text
+    from patterns.writing.offsets_csv import offsets_csv
+    from patterns.writing.pdf import pdf_bytes
+    from patterns.writing.svg import svg_text
+
+    drawings = [plate(part, boat=job.boat.name, show=job.boat.show) for part in job.parts]
+    files: Files = {}
+    print("Drawing ...", flush=True)
+    for part, drawing in zip(job.parts, drawings, strict=True):
+        files[_svg_name(part)] = svg_text(drawing)
+        files[_dxf_name(part)] = write_dxf(part)
+    width, height = paper_size(paper)
+    setup = PaperSetup(width, height, read.margin, read.overlap, paper)
+    tiles_name = f"paper/patterns-{paper.lower().split(' ')[0]}.pdf"
+    files[tiles_name] = pdf_bytes(_pages(drawings, lambda d: tile(d, setup)), title=f"{job.boat.name}: {paper}")
+    files["paper/roll.pdf"] = pdf_bytes(_pages(drawings, lambda d: roll(d, read.roll)), title=f"{job.boat.name}: roll")
+    made = {part.file_name: (_dxf_name(part), _svg_name(part), tiles_name, "paper/roll.pdf") for part in job.parts}
+    files["job.json"] = job_text(job, made)
+    files["offsets-faired.csv"] = offsets_csv(read.table, *_faired(job))
+    return files
+
+
+def _pages(drawings: list[Drawing], cut: Callable[[Drawing], Tiling]) -> list[Page]:
+    return [page for drawing in drawings for page in cut(drawing).pages]
+
+
+def _svg_name(part: Part) -> str:
+    return f"svg/{part.file_name}.svg"
+
+
+def _dxf_name(part: Part) -> str:
+    return f"router/{part.file_name}.dxf"
+
+
+def _faired(job: Job) -> tuple[dict[str, Floats], dict[str, Floats]]:
+    """Every line's faired values by column of the table, blank where the table is; cuts as they were given."""
+    offsets = job.boat.offsets
+    heights = {row.name: row.values for row in offsets.heights}
+    breadths = {row.name: row.values for row in offsets.half_breadths}
+    for line in job.lines:
+        heights[line.name] = _in_columns(offsets.columns, line.height)
+        if line.name in breadths:
+            breadths[line.name] = _in_columns(offsets.columns, line.half_breadth)
+    return heights, breadths
+
+
+def _in_columns(columns: tuple[str, ...], view: FairedView) -> Floats:
+    found = dict(zip(view.columns, view.faired.tolist(), strict=True))
+    return np.array([found.get(column, np.nan) for column in columns])
+
+
+def _tell_read(read: BoatFile) -> None:
+    boat = read.boat
+    print(f"{boat.name}: {boat.about}" if boat.about else boat.name)
+    ends = f"{boat.offsets.columns[0]} to {boat.offsets.columns[-1]}"
+    stations = len(boat.offsets.columns) - 2
+    print(f"Read   lines {', '.join(boat.offsets.lines)} at {stations} stations, {ends}, to {boat.skin.lines_to}.")
+    for default in read.defaults:
+        print(f"       not given, so taken: {default.key} = {default.value}")
+    if read.unused:
+        print(f"       read and checked, but no pattern is made of it yet: {', '.join(read.unused)}")
+
+
+def _tell_moves(job: Job) -> None:
+    """Every movement over a printable step, in the builder's units; the rest is in job.json."""
+    show = job.boat.show
+    print(f"Faired within {write_length(job.boat.fair_within, show)}; moved:")
+    for name, word, view in _views(job):
+        told = [
+            f"{column} {'+' if moved > 0 else '-'}{write_length(abs(moved), show)}"
+            for column, moved in zip(view.columns, view.moved, strict=True)
+            if write_length(abs(moved), show) != write_length(0.0, show)
+        ]
+        most = float(np.abs(view.moved).max())
+        print(f"       {name} {word}: {', '.join(told) if told else f'less than can be shown (most {most:.2f} mm)'}")
+    for caution in job.warnings:
+        print(f"WARNING {caution.where}: {caution.text}")
+
+
+def _views(job: Job) -> Iterator[tuple[str, str, FairedView]]:
+    for line in job.lines:
+        yield line.name, "heights", line.height
+        yield line.name, "half-breadths", line.half_breadth
+
+
+def _tell_written(job: Job, folder: Path, files: Files) -> None:
+    print(f"Wrote  {len(job.parts)} patterns as {len(files)} files to {folder}:")
+    for name in sorted(files):
+        if "/" not in name or name.startswith("paper/"):
+            print(f"       {name}")
+    print("       svg/, router/: one file for each pattern")
+    print(
+        "Print at 100 % and check both bars on a sheet with a rule before you cut. The program gives shapes, not\n"
+        "strength or stability: follow local codes and a licensed professional."
+    )
