@@ -1,0 +1,169 @@
+"""The command as a builder runs it, on the sample boat and on bad input."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+from shapely import Polygon
+
+ROOT = Path(__file__).parent.parent
+SALTMEADOW = ROOT / "samples" / "saltmeadow"
+
+HEAVY = ("scipy", "ezdxf", "reportlab", "svgwrite", "shapely", "pydantic", "numpy")
+"""Libraries that ``scrieve --help`` must not wait for."""
+
+
+def scrieve(*words: str | Path, seed: str = "0") -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "patterns.cli.main", *map(str, words)],
+        cwd=ROOT,
+        env={**os.environ, "PYTHONHASHSEED": seed},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+@pytest.fixture(scope="module")
+def job_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("job") / "out"
+    done = scrieve("loft", SALTMEADOW, "--out", folder)
+    assert done.returncode == 0, done.stderr
+    return folder
+
+
+@pytest.fixture(scope="module")
+def job(job_folder: Path) -> dict:
+    return json.loads((job_folder / "job.json").read_text())
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    return {str(p.relative_to(folder)): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()}
+
+
+def test_every_part_of_the_skiff_has_its_pattern(job: dict) -> None:
+    titles = [(pattern["name"], pattern["hand"]) for pattern in job["patterns"]]
+    frames = [(f"frame {n}", "none") for n in range(1, 7)]
+    panels = [("side panel", "port"), ("side panel", "starboard"), ("bottom panel", "none")]
+    assert sorted(titles) == sorted([*panels, *frames, ("transom", "none"), ("stem", "none")])
+
+
+def test_every_file_the_job_names_is_there(job: dict, job_folder: Path) -> None:
+    named = {name for pattern in job["patterns"] for name in pattern["files"]}
+    assert named
+    assert all((job_folder / name).stat().st_size > 0 for name in named)
+
+
+def test_outlines_are_closed_simple_and_counter_clockwise(job: dict) -> None:
+    for pattern in job["patterns"]:
+        ring = Polygon(pattern["outline"])
+        assert ring.is_valid, pattern["name"]
+        assert ring.exterior.is_ccw, pattern["name"]
+        assert ring.area == pytest.approx(pattern["area"], rel=1e-9)
+
+
+def test_edges_follow_one_another_round_the_outline(job: dict) -> None:
+    for pattern in job["patterns"]:
+        edges = [np.array(edge["points"]) for edge in pattern["edges"]]
+        for before, after in zip(edges, [*edges[1:], edges[0]], strict=True):
+            assert np.abs(before[-1] - after[0]).max() < 1e-6, pattern["name"]
+
+
+def test_edge_names_are_those_of_the_contract(job: dict) -> None:
+    wanted = {
+        "side panel": {"sheer", "chine", "stem", "transom"},
+        "bottom panel": {"chine port", "chine starboard", "transom", "stem"},
+        "frame 3": {"side port", "side starboard", "bottom", "inner", "top"},
+        "transom": {"side port", "side starboard", "bottom", "top"},
+    }
+    for pattern in job["patterns"]:
+        if pattern["name"] in wanted:
+            assert {edge["name"] for edge in pattern["edges"]} == wanted[pattern["name"]]
+
+
+def test_starboard_lies_to_the_right_of_an_after_face_and_to_the_left_of_a_fore_face(job: dict) -> None:
+    frames = [pattern for pattern in job["patterns"] if pattern["name"].startswith("frame")]
+    assert {pattern["marked_face"] for pattern in frames} == {"after face", "fore face"}
+    for pattern in frames:
+        side = next(edge for edge in pattern["edges"] if edge["name"] == "side starboard")
+        on_the_right = np.mean(side["points"], axis=0)[0] > 0
+        assert on_the_right == (pattern["marked_face"] == "after face")
+
+
+def test_no_offset_moves_further_than_it_may(job: dict) -> None:
+    for line in job["lines"].values():
+        for key in ("moved_height", "moved_half_breadth"):
+            moved = [move for move in line[key] if move is not None]
+            assert max(map(abs, moved)) <= 3.175 + 1e-9
+
+
+def test_edges_that_meet_have_one_length(job: dict) -> None:
+    """The side's lower edge and the bottom's line for it run the same corner, each on its own middle of thickness.
+
+    They differ by the thickness term: half a thickness times the angle the edge turns through, under 1 rad here.
+    """
+    for pair in job["mating"]:
+        assert abs(pair["length_a"] - pair["length_b"]) < 12.7 / 2, pair
+
+
+def test_same_input_gives_the_same_bytes_under_another_hash_seed(job_folder: Path, tmp_path: Path) -> None:
+    again = tmp_path / "again"
+    assert scrieve("loft", SALTMEADOW, "--out", again, seed="4711").returncode == 0
+    assert contents(again) == contents(job_folder)
+
+
+def test_bad_input_leaves_the_last_good_job_alone(job_folder: Path, tmp_path: Path) -> None:
+    boat = tmp_path / "boat"
+    shutil.copytree(SALTMEADOW, boat, ignore=shutil.ignore_patterns("out"))
+    out = boat / "out"
+    shutil.copytree(job_folder, out)
+    before = contents(out)
+    table = boat / "offsets.csv"
+    table.write_text(table.read_text().replace("2-3-0,2-0-4", "2-13-0,2-0-9"))
+    done = scrieve("loft", boat)
+    assert done.returncode == 1
+    assert "Traceback" not in done.stderr
+    assert "'2-13-0'" in done.stderr
+    assert "'2-0-9'" in done.stderr
+    assert contents(out) == before
+
+
+def test_help_waits_for_no_library() -> None:
+    program = "import sys; from patterns.cli.main import main\ntry: main(['--help'])\nexcept SystemExit: pass\n"
+    program += f"print([name for name in {HEAVY!r} if name in sys.modules], file=sys.stderr)"
+    done = subprocess.run([sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, check=True)
+    assert done.stderr.strip() == "[]"
+
+
+def test_faired_table_reads_back_as_a_fair_one(job_folder: Path, tmp_path: Path) -> None:
+    boat = tmp_path / "boat"
+    shutil.copytree(SALTMEADOW, boat, ignore=shutil.ignore_patterns("out"))
+    shutil.copy(job_folder / "offsets-faired.csv", boat / "offsets.csv")
+    done = scrieve("loft", boat)
+    assert done.returncode == 0, done.stderr
+    faired = json.loads((boat / "out" / "job.json").read_text())["lines"]
+    for line in faired.values():
+        moved = [move for key in ("moved_height", "moved_half_breadth") for move in line[key]]
+        assert max(map(abs, moved)) < 3.175  # nothing is held back by the limit any more
+
+
+def test_outside_and_inside_tables_differ_by_the_planking(tmp_path: Path, job: dict) -> None:
+    boat = tmp_path / "boat"
+    shutil.copytree(SALTMEADOW, boat, ignore=shutil.ignore_patterns("out"))
+    toml = boat / "boat.toml"
+    toml.write_text(toml.read_text().replace('"outside of planking"  ', '"inside of planking"  '))
+    done = scrieve("loft", boat)
+    assert done.returncode == 0, done.stderr
+    inside = json.loads((boat / "out" / "job.json").read_text())
+    wide = {p["name"]: np.ptp(np.array(p["outline"])[:, 0]) for p in inside["patterns"]}
+    narrow = {p["name"]: np.ptp(np.array(p["outline"])[:, 0]) for p in job["patterns"]}
+    # At the sheer, flare and sweep spread 9.5 mm of planking a little: T/cos(bevel) across the frame's side.
+    for name in (f"frame {n}" for n in range(1, 7)):
+        assert 2 * 9.525 < wide[name] - narrow[name] < 2 * 9.525 * 1.25
