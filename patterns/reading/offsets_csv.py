@@ -1,0 +1,390 @@
+"""A table of offsets from CSV, as any spreadsheet saves it."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from patterns.errors import InputError, Problem
+from patterns.hull.offsets import AFT_ENDS, FORE_ENDS, OffsetRow, Offsets
+from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, FormBlock, FormRow, TableForm
+from patterns.reading.row_names import A_ROW, heading_kind, is_cut, place_from_sheer, plain_name, row_kinds
+from patterns.reading.table_rows import CsvFile, CsvRow, read_rows
+from patterns.reading.wording import did_you_mean, one_of, quoted
+from patterns.units.lengths import Length, read_length
+from patterns.units.notations import notation_of
+
+FROM_FP = "from fp"
+FEWEST_OFFSETS = 3  # a batten needs three points to show a curve
+
+
+def read_offsets(path: Path, unit: str | None) -> tuple[Offsets, TableForm]:
+    """Read a table of offsets, and the form it came in.
+
+    Parameters
+    ----------
+    path : Path
+        CSV separated by comma, semicolon or tab. Blank rows and rows starting with ``#`` do not count.
+    unit : str or None
+        What a bare number means, one of `patterns.units.lengths.UNITS`; None where the builder does not say.
+
+    Raises
+    ------
+    InputError
+        Every fault of the table at once.
+    """
+    file = read_rows(path)
+    problems: list[Problem] = []
+    table = _lay_out(file, unit, problems)
+    _check_columns(table, problems)
+    from_fp = _stations(table, problems)
+    blocks = tuple(_read_block(table, block, problems) for block in table.blocks)
+    _check_blocks(table, blocks, problems)
+    if problems:
+        raise InputError(sorted(problems, key=_row_of))
+    return _offsets(table, from_fp, blocks), _form(table, blocks)
+
+
+@dataclass(frozen=True, slots=True)
+class _Block:
+    kind: str
+    heading: CsvRow
+    rows: tuple[CsvRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Table:
+    """The rows by their places, cells not yet read."""
+
+    file: CsvFile
+    unit: str | None
+    header: CsvRow
+    from_fp: CsvRow | None
+    blocks: tuple[_Block, ...]
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        return self.header.cells[1:]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The columns, end words in lower case."""
+        return tuple(plain_name(c) if plain_name(c) in FORE_ENDS + AFT_ENDS else c for c in self.columns)
+
+    def place(self, row: CsvRow, column: int | None = None) -> str:
+        """A row or one of its cells, in words; columns count from 0 behind the row's name."""
+        where = f"{self.file.name}, row {row.number}"
+        if column is None:
+            return where
+        named = column < len(self.columns) and self.columns[column]
+        return f"{where}, column '{named}'" if named else f"{where}, column {column + 2}"
+
+    def cells(self, row: CsvRow) -> tuple[str, ...]:
+        """The texts of a row behind its name, one for each column."""
+        return (row.cells[1:] + ("",) * len(self.columns))[: len(self.columns)]
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """A row of a block, read."""
+
+    name: str
+    row: CsvRow
+    texts: tuple[str, ...]
+    lengths: tuple[Length | None, ...]  # None where the cell is blank or could not be read
+
+
+@dataclass(frozen=True, slots=True)
+class _ReadBlock:
+    kind: str
+    heading: CsvRow
+    lines: tuple[_Line, ...]
+
+    def line(self, name: str) -> _Line | None:
+        return next((line for line in self.lines if line.name == name), None)
+
+    @property
+    def own_lines(self) -> tuple[_Line, ...]:
+        """The hull's own lines, cuts such as waterlines left out."""
+        return tuple(line for line in self.lines if not is_cut(line.name))
+
+
+def _lay_out(file: CsvFile, unit: str | None, problems: list[Problem]) -> _Table:
+    """Give each row its place in the table; every row that has none is a problem."""
+    header, *rest = file.rows
+    table = _Table(file, unit, header, None, ())
+    from_fp: list[CsvRow] = []
+    headings: list[CsvRow] = []
+    members: list[list[CsvRow]] = []
+    for row in rest:
+        name = plain_name(row.cells[0])
+        if len(row.cells) > len(header.cells):
+            wanted = f"no more cells than the {len(header.cells)} of row {header.number}"
+            problems.append(Problem(table.place(row, len(header.cells) - 1), _beyond(row, header), wanted))
+        if name == FROM_FP:
+            from_fp.append(row)
+        elif heading_kind(name):
+            headings.append(row)
+            members.append([])
+        elif fault := _fault_of_name(name, headings, unit):
+            problems.append(Problem(table.place(row), quoted(row.cells[0]), fault))
+        else:
+            members[-1].append(row)
+    for row in from_fp[1:]:
+        problems.append(Problem(table.place(row), quoted(row.cells[0]), "the distances from FP once"))
+    blocks = tuple(
+        _Block(heading_kind(plain_name(row.cells[0])), row, tuple(rows))
+        for row, rows in zip(headings, members, strict=True)
+    )
+    return _Table(file, unit, header, from_fp[0] if from_fp else None, blocks)
+
+
+def _beyond(row: CsvRow, header: CsvRow) -> str:
+    return quoted(next(cell for cell in row.cells[len(header.cells) :] if cell))
+
+
+def _fault_of_name(name: str, headings: list[CsvRow], unit: str | None) -> str:
+    """What was wanted in place of a row's name, or nothing where it stands well."""
+    kinds = row_kinds(name, unit)
+    if not kinds:
+        known = (
+            FROM_FP,
+            HEIGHTS,
+            HALF_BREADTHS,
+            "sheer",
+            "chine",
+            "keel",
+            "waterline",
+            "diagonal",
+            "buttock",
+        )
+        return A_ROW + did_you_mean(name, known)
+    if not headings:
+        return f"a row '{HEIGHTS}' or '{HALF_BREADTHS}' above it"
+    if heading_kind(plain_name(headings[-1].cells[0])) not in kinds:
+        return f"it among the {kinds[0]}"
+    return ""
+
+
+def _check_columns(table: _Table, problems: list[Problem]) -> None:
+    columns, header = table.columns, table.header
+    if len(columns) < FEWEST_OFFSETS:
+        wanted = "a fore end, at least one station and an after end, such as stem, 1, transom"
+        problems.append(Problem(table.place(header), quoted(", ".join(columns)), wanted))
+        raise InputError(problems)
+    for place, ends in ((0, FORE_ENDS), (len(columns) - 1, AFT_ENDS)):
+        if plain_name(columns[place]) not in ends:
+            wanted = one_of(ends, columns[place])
+            problems.append(Problem(table.place(header, place), quoted(columns[place]), wanted))
+    for place, column in enumerate(columns[1:-1], start=1):
+        if not column or plain_name(column) in FORE_ENDS + AFT_ENDS:
+            problems.append(Problem(table.place(header, place), quoted(column), "the name of a station"))
+    for place, column in enumerate(columns):
+        if column and plain_name(column) in map(plain_name, columns[:place]):
+            found = f"{quoted(column)} again"
+            problems.append(Problem(table.place(header, place), found, "each column once"))
+
+
+def _stations(table: _Table, problems: list[Problem]) -> tuple[float, ...]:
+    """Distances from FP, NaN at the ends."""
+    row = table.from_fp
+    if row is None:
+        wanted = "a row 'from FP' with the distance of each station"
+        problems.append(Problem(table.file.name, "no row 'from FP'", wanted))
+        return ()
+    texts = table.cells(row)
+    for place in (0, len(texts) - 1):
+        if texts[place]:
+            end = table.names[place]
+            wanted = f"nothing: where the {end} stands comes from its profile in boat.toml"
+            problems.append(Problem(table.place(row, place), quoted(texts[place]), wanted))
+    distances = [math.nan] * len(texts)
+    last = 0  # the station before, once one is read
+    for place in range(1, len(texts) - 1):
+        if not texts[place]:
+            wanted = "the station's distance from FP, such as 4-0-0"
+            problems.append(Problem(table.place(row, place), "nothing", wanted))
+            continue
+        length = _length(table, row, place, texts[place], problems)
+        if length is None:
+            continue
+        distances[place] = length.mm
+        if last and length.mm <= distances[last]:
+            wanted = f"more than {texts[last]}, where station {table.columns[last]} stands"
+            problems.append(Problem(table.place(row, place), quoted(texts[place]), wanted))
+        last = place
+    return tuple(distances)
+
+
+def _length(table: _Table, row: CsvRow, column: int, text: str, problems: list[Problem]) -> Length | None:
+    try:
+        return read_length(text, table.unit) if text else None
+    except ValueError as wanted:
+        problems.append(Problem(table.place(row, column), quoted(text), str(wanted)))
+        return None
+
+
+def _read_block(table: _Table, block: _Block, problems: list[Problem]) -> _ReadBlock:
+    if len(block.heading.cells) > 1:
+        place = next(place for place, cell in enumerate(block.heading.cells[1:]) if cell)
+        found = quoted(block.heading.cells[place + 1])
+        wanted = f"nothing beside the heading '{block.heading.cells[0]}'"
+        problems.append(Problem(table.place(block.heading, place), found, wanted))
+    return _ReadBlock(
+        block.kind, block.heading, tuple(_read_line(table, block.kind, row, problems) for row in block.rows)
+    )
+
+
+def _read_line(table: _Table, kind: str, row: CsvRow, problems: list[Problem]) -> _Line:
+    texts = table.cells(row)
+    lengths = tuple(_length(table, row, place, text, problems) for place, text in enumerate(texts))
+    if kind == HALF_BREADTHS:
+        for place, length in enumerate(lengths):
+            if length and length.mm < 0:
+                wanted = "a half-breadth of 0 or more"
+                problems.append(Problem(table.place(row, place), quoted(texts[place]), wanted))
+    return _Line(plain_name(row.cells[0]), row, texts, lengths)
+
+
+def _check_blocks(table: _Table, blocks: tuple[_ReadBlock, ...], problems: list[Problem]) -> None:
+    counts = Counter(block.kind for block in blocks)
+    for kind in (HEIGHTS, HALF_BREADTHS):
+        if not counts[kind]:
+            problems.append(Problem(table.file.name, f"no row '{kind}'", f"a row '{kind}' above its offsets"))
+    for place, block in enumerate(blocks):
+        if block.kind in (earlier.kind for earlier in blocks[:place]):
+            found = quoted(block.heading.cells[0])
+            problems.append(
+                Problem(table.place(block.heading), f"{found} again", f"one block of {block.kind}")
+            )
+    for block in blocks:
+        problems.extend(_faults_of_order(table, block))
+        for line in block.own_lines:
+            problems.extend(_faults_of_line(table, block.kind, line))
+    if counts[HEIGHTS] == counts[HALF_BREADTHS] == 1:
+        heights, half_breadths = sorted(blocks, key=lambda block: block.kind != HEIGHTS)
+        problems.extend(_faults_between(table, heights, half_breadths))
+        problems.extend(_faults_above_sheer(table, heights))
+
+
+def _faults_of_order(table: _Table, block: _ReadBlock) -> Iterator[Problem]:
+    """Rows twice or out of their order from the sheer down."""
+    lowest: _Line | None = None
+    for place, line in enumerate(block.lines):
+        if line.name in (earlier.name for earlier in block.lines[:place]):
+            yield Problem(table.place(line.row), f"{quoted(line.row.cells[0])} again", "each line once")
+        elif not is_cut(line.name):
+            if lowest and place_from_sheer(line.name) < place_from_sheer(lowest.name):
+                found = f"'{line.name}' below '{lowest.name}'"
+                yield Problem(table.place(line.row), found, "the lines from the sheer down")
+            else:
+                lowest = line
+
+
+def _faults_of_line(table: _Table, kind: str, line: _Line) -> Iterator[Problem]:
+    """Too few offsets, or none where the line must end."""
+    # An offset that could not be read is a fault already, not a blank.
+    given = sum(map(bool, line.texts))
+    if given < FEWEST_OFFSETS:
+        found = f"{given} offset{'' if given == 1 else 's'}"
+        yield Problem(table.place(line.row), found, f"at least {FEWEST_OFFSETS} to draw the {line.name} by")
+        return
+    if kind == HALF_BREADTHS and line.name == "keel":
+        return
+    for place in (0, len(line.texts) - 1):
+        if not line.texts[place]:
+            quantity = "height" if kind == HEIGHTS else "half-breadth"
+            wanted = f"the {quantity} where the {line.name} ends"
+            yield Problem(table.place(line.row, place), "nothing", wanted)
+
+
+def _faults_between(table: _Table, heights: _ReadBlock, half_breadths: _ReadBlock) -> Iterator[Problem]:
+    """Lines missing altogether or from one of the blocks."""
+    names = list(dict.fromkeys(line.name for line in heights.own_lines))
+    if "sheer" not in names:
+        wanted = "a row 'sheer', the top edge of the planking"
+        yield Problem(table.place(heights.heading), f"no row 'sheer' among the {HEIGHTS}", wanted)
+    yield from _faults_of_chines(table, heights, names)
+    for line in heights.own_lines:
+        if line.name != "keel" and half_breadths.line(line.name) is None:
+            found = f"{quoted(line.row.cells[0])} with no half-breadths"
+            yield Problem(table.place(line.row), found, f"a row '{line.name}' among the {HALF_BREADTHS} too")
+    for line in half_breadths.own_lines:
+        if heights.line(line.name) is None:
+            found = f"{quoted(line.row.cells[0])} with no heights"
+            yield Problem(table.place(line.row), found, f"a row '{line.name}' among the {HEIGHTS} too")
+
+
+def _faults_of_chines(table: _Table, heights: _ReadBlock, names: list[str]) -> Iterator[Problem]:
+    where = table.place(heights.heading)
+    chines = [name for name in names if name.startswith("chine")]
+    if not chines and "keel" not in names:
+        wanted = "a row 'chine' or 'keel' below the sheer"
+        yield Problem(where, "no line below the sheer", wanted)
+    counted = [f"chine {number}" for number in range(1, len(chines) + 1)]
+    if chines not in ([], ["chine"]) and sorted(chines, key=place_from_sheer) != counted:
+        found = ", ".join(f"'{name}'" for name in chines)
+        yield Problem(where, found, "'chine', or 'chine 1', 'chine 2' and so on from the sheer down")
+
+
+def _faults_above_sheer(table: _Table, heights: _ReadBlock) -> Iterator[Problem]:
+    sheer = heights.line("sheer")
+    if sheer is None:
+        return
+    for line in heights.own_lines:
+        for place, (top, length) in enumerate(zip(sheer.lengths, line.lengths, strict=True)):
+            # Lines may run together at an end, each rounded its own way.
+            if top and length and length.mm > top.mm + max(top.step, length.step):
+                wanted = f"a height below the sheer's {sheer.texts[place]}"
+                yield Problem(table.place(line.row, place), quoted(line.texts[place]), wanted)
+
+
+def _row_of(problem: Problem) -> int:
+    """The row a problem stands in; those of the whole file come first."""
+    _, _, behind = problem.cell.partition(", row ")
+    return int(behind.split(",")[0]) if behind else 0
+
+
+def _offsets(table: _Table, from_fp: tuple[float, ...], blocks: tuple[_ReadBlock, ...]) -> Offsets:
+    rows = {block.kind: tuple(_offset_rows(block)) for block in blocks}
+    steps = (length.step for block in blocks for line in block.lines for length in line.lengths if length)
+    return Offsets(table.names, np.array(from_fp), rows[HEIGHTS], rows[HALF_BREADTHS], rounding=min(steps))
+
+
+def _offset_rows(block: _ReadBlock) -> Iterable[OffsetRow]:
+    """The hull's lines from the sheer down, then the cuts as written."""
+    for line in sorted(block.lines, key=lambda line: is_cut(line.name)):
+        values = [math.nan if length is None else length.mm for length in line.lengths]
+        yield OffsetRow(line.name, np.array(values))
+
+
+def _form(table: _Table, blocks: tuple[_ReadBlock, ...]) -> TableForm:
+    from_fp = table.from_fp
+    if from_fp is None:
+        raise AssertionError("a table without distances has been refused")
+    texts = (text for block in blocks for line in block.lines for text in line.texts if text)
+    return TableForm(
+        file=table.file.name,
+        title=table.header.cells[0],
+        columns=table.columns,
+        from_fp_label=from_fp.cells[0],
+        from_fp=table.cells(from_fp),
+        from_fp_row=from_fp.number,
+        blocks=tuple(
+            FormBlock(
+                block.heading.cells[0],
+                block.kind,
+                tuple(FormRow(line.row.cells[0], line.name, line.row.number) for line in block.lines),
+            )
+            for block in blocks
+        ),
+        notation=notation_of(texts, table.unit),
+        delimiter=table.file.delimiter,
+        newline=table.file.newline,
+        byte_order_mark=table.file.byte_order_mark,
+    )

@@ -1,0 +1,24 @@
+"""How what was found is quoted back to the builder."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from difflib import get_close_matches
+
+
+def quoted(text: str) -> str:
+    """A cell's text in quotes; a blank one is nothing."""
+    return f"'{text}'" if text else "nothing"
+
+
+def one_of(choices: Iterable[str], written: str = "") -> str:
+    """``one of 'a', 'b'``, and the one ``written`` comes near to."""
+    names = tuple(choices)
+    listed = ", ".join(f"'{name}'" for name in names)
+    return f"{'one of ' if len(names) > 1 else ''}{listed}{did_you_mean(written, names)}"
+
+
+def did_you_mean(written: str, names: Iterable[str]) -> str:
+    """``; did you mean 'sided'?`` where ``written`` comes near to one of the names, else nothing."""
+    near = get_close_matches(written.lower(), list(names), n=1, cutoff=0.6)
+    return f"; did you mean '{near[0]}'?" if near else ""

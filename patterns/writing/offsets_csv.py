@@ -1,0 +1,45 @@
+"""A table of offsets as CSV, in the form and notation the builder's own came in."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from collections.abc import Mapping
+
+from patterns.geometry.arrays import Floats
+from patterns.hull.table_form import HEIGHTS, FormBlock, TableForm
+from patterns.units.notations import write_offset
+
+
+def offsets_csv(form: TableForm, heights: Mapping[str, Floats], half_breadths: Mapping[str, Floats]) -> str:
+    """The text of the table, rounded to the step of its notation.
+
+    Parameters
+    ----------
+    form : TableForm
+        What the builder's table looked like.
+    heights, half_breadths : (columns,) mm for each line
+        By the names of `patterns.hull.offsets.Offsets`; NaN leaves a cell blank. A row of the form that nothing is
+        given for is left out.
+    """
+    text = io.StringIO()
+    writer = csv.writer(text, delimiter=form.delimiter, lineterminator=form.newline)
+    writer.writerow((form.title, *form.columns))
+    writer.writerow((form.from_fp_label, *form.from_fp))
+    for block in form.blocks:
+        writer.writerow((block.heading, *("" for _ in form.columns)))
+        writer.writerows(_rows(form, block, heights if block.kind == HEIGHTS else half_breadths))
+    return ("\ufeff" if form.byte_order_mark else "") + text.getvalue()
+
+
+def _rows(form: TableForm, block: FormBlock, offsets: Mapping[str, Floats]) -> list[tuple[str, ...]]:
+    return [
+        (row.label, *(_cell(form, float(value)) for value in offsets[row.name]))
+        for row in block.rows
+        if row.name in offsets
+    ]
+
+
+def _cell(form: TableForm, mm: float) -> str:
+    return "" if math.isnan(mm) else write_offset(mm, form.notation)
