@@ -22,6 +22,7 @@ class Stroke:
     points: Floats  # (n, 2) mm
     layer: Layer
     closed: bool = False
+    run: float = 0.0  # mm of the uncut line before the first point: dashes go on from there on the next sheet
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "points", read_only(self.points, columns=2))
