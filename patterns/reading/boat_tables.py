@@ -1,0 +1,211 @@
+"""Every table and key of boat.toml.
+
+Nothing that moves wood has a default. A default is written as the builder would write it, so that it can be shown.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from patterns.hull.build import Laps, LinesTo
+from patterns.parts.rules import FrameKind, StationFace
+from patterns.reading.fields import (
+    Count,
+    Degrees,
+    Distance,
+    GuidePoint,
+    NotNegative,
+    Paper,
+    Places,
+    PlankThickness,
+    Positive,
+    Profile,
+    Ratio,
+    Show,
+    StraightProfile,
+    Text,
+    Unit,
+    Word,
+    fault,
+    one_of_enum,
+)
+from patterns.reading.wording import one_of
+
+
+def _words(kind: Any) -> Any:
+    return Field(description=one_of(str(member.value) for member in kind))
+
+
+def taken(written: str) -> Any:
+    """A default in the builder's own writing, checked like anything he writes."""
+    return Field(default=written)
+
+
+class Table(BaseModel):
+    """A table of boat.toml: keys it does not know are faults."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, validate_default=True)
+
+
+class BoatTable(Table):
+    name: Word
+    about: Text = ""
+    units: Unit | None = None
+    offsets: Annotated[Word, Field(description="the file name of the table, such as 'offsets.csv'")]
+    lines_to: Annotated[LinesTo, one_of_enum(LinesTo), _words(LinesTo)]
+    fair_within: NotNegative = taken("1/8 in")
+    show: Show | None = None
+
+
+class StemTable(Table):
+    profile: Profile
+    sided: Positive
+    moulded: Positive
+    material: Word | None = None
+
+
+class TransomTable(Table):
+    profile: StraightProfile
+    thickness: Positive
+    crown: NotNegative = taken("0 in")
+    material: Word = "not stated"
+
+
+class SideTable(Table):
+    thickness: PlankThickness
+    material: Word = "not stated"
+
+
+class BottomTable(SideTable):
+    laps: Annotated[Laps, one_of_enum(Laps), _words(Laps)]
+
+
+class PlankingTable(Table):
+    side: SideTable
+    bottom: BottomTable
+
+
+class FramesTable(Table):
+    stations: Places
+    sided: Positive
+    side_moulded: Positive
+    floor_moulded: Positive
+    station_face: Annotated[StationFace, one_of_enum(StationFace), _words(StationFace)]
+    kind: Annotated[FrameKind, one_of_enum(FrameKind)] = taken("sawn")
+    material: Word = "not stated"
+
+
+class LongPieceTable(Table):
+    sided: Positive
+    moulded: Positive
+    material: Word | None = None
+    planing: NotNegative | None = None
+
+
+class ChineLogTable(LongPieceTable):
+    drain: Degrees | None = None
+
+
+class RubRailTable(LongPieceTable):
+    below_sheer: NotNegative
+
+
+class StringerTable(LongPieceTable):
+    name: Word | None = None
+    below_sheer: NotNegative | None = None
+
+
+class SkegTable(Table):
+    sided: Positive
+    start: Distance = Field(alias="from", description="where the skeg starts, a distance from FP")
+    depth: Positive
+    material: Word | None = None
+
+
+class ThwartTable(Table):
+    at: Distance
+    width: Positive
+    height: Distance
+    thickness: Positive
+    material: Word | None = None
+
+
+class SawTable(Table):
+    kerf: Positive
+    plate: Positive
+    blade_diameter: Positive
+    shoe_length: Positive
+    guide: tuple[GuidePoint, ...] | None = None
+
+    @model_validator(mode="after")
+    def _plate_clears_the_kerf(self) -> SawTable:
+        if self.plate > self.kerf:
+            raise fault("a plate no thicker than the kerf it cuts")
+        return self
+
+
+class SheetTable(Table):
+    length: Positive
+    width: Positive
+
+
+class BoardTable(Table):
+    length: Positive
+    width: Positive
+    thickness: Positive
+    count: Count | None = None
+    material: Word | None = None
+
+
+class StockTable(Table):
+    sheet: SheetTable | None = None
+    boards: list[BoardTable] | None = None
+    scarf: Ratio | None = None
+
+
+class RouterTable(Table):
+    cutter: Positive
+    gap: NotNegative | None = None
+    margin: NotNegative | None = None
+
+
+class PrinterTable(Table):
+    paper: Paper = "letter"
+    margin: NotNegative = taken("12 mm")
+    overlap: NotNegative = taken("16 mm")
+    roll: Positive = taken("36 in")
+
+
+class BoatToml(Table):
+    """The whole file."""
+
+    boat: BoatTable
+    stem: StemTable | None = None
+    bow_transom: TransomTable | None = None
+    transom: TransomTable | None = None
+    sternpost: StemTable | None = None
+    planking: PlankingTable
+    frames: FramesTable | None = None
+    chine_log: ChineLogTable | None = None
+    inwale: LongPieceTable | None = None
+    outwale: LongPieceTable | None = None
+    rub_rail: RubRailTable | None = None
+    keel_batten: LongPieceTable | None = None
+    keelson: LongPieceTable | None = None
+    stringer: list[StringerTable] | None = None
+    skeg: SkegTable | None = None
+    thwart: list[ThwartTable] | None = None
+    saw: SawTable | None = None
+    stock: StockTable | None = None
+    router: RouterTable | None = None
+    # An absent table is an empty one here, so that its defaults are checked and shown like any other.
+    printer: PrinterTable = PrinterTable()
+
+
+UNUSED = (
+    *("chine_log", "inwale", "outwale", "rub_rail", "keel_batten", "keelson", "stringer", "skeg", "thwart"),
+    *("saw", "stock", "router"),
+)
+"""Tables that are read and checked, and of which no pattern is made yet."""

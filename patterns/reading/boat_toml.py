@@ -1,0 +1,216 @@
+"""A boat folder: boat.toml and the table of offsets it names."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from pydantic import BaseModel, ValidationError
+
+from patterns.errors import InputError, Problem
+from patterns.hull.build import End, Planking, Skin, Stem, Transom
+from patterns.hull.offsets import Offsets
+from patterns.hull.table_form import TableForm
+from patterns.parts.rules import Boat, FramePlace, FrameRules
+from patterns.reading.boat_tables import UNUSED, BoatToml, FramesTable, StemTable, TransomTable
+from patterns.reading.cross_checks import faults_between, frame_places
+from patterns.reading.faults import problems_of
+from patterns.reading.offsets_csv import read_offsets
+from patterns.reading.toml_lines import Path as KeyPath
+from patterns.reading.toml_lines import key_lines
+from patterns.units.lengths import UNITS, default_show
+
+BOAT_TOML = "boat.toml"
+
+
+@dataclass(frozen=True, slots=True)
+class Default:
+    """A value the builder left to the program."""
+
+    key: str  # as the file would have it: "[printer] overlap"
+    value: str  # as the builder would write it: "16 mm"
+
+
+@dataclass(frozen=True, slots=True)
+class BoatFile:
+    """A boat as read, and what the file says of printing it."""
+
+    boat: Boat
+    paper: str  # one of patterns.units.papers.paper_names()
+    margin: float  # mm, of each sheet
+    overlap: float  # mm, of neighbouring tiles
+    roll: float  # mm, width of the roll
+    defaults: tuple[Default, ...]  # every default taken
+    unused: tuple[str, ...]  # tables read and checked, of which no pattern is made yet
+    table: TableForm
+    files: tuple[Path, ...]  # what was read
+
+
+def read_boat(place: Path) -> BoatFile:
+    """Read a boat from its folder, or from the path of its boat.toml.
+
+    Raises
+    ------
+    InputError
+        Every fault of boat.toml and of the table it names, at once.
+    """
+    path = place if place.suffix == ".toml" else place / BOAT_TOML
+    text = _text(path)
+    data = _parsed(text, path)
+    lines = key_lines(text)
+    problems: list[Problem] = []
+    toml = _checked(data, path.name, lines, problems)
+    table_path = _table_path(data, path)
+    table = _table(table_path, _unit(data), problems) if table_path else None
+    if toml and table:
+        problems.extend(faults_between(toml, *table, file=path.name, lines=lines))
+    if problems or toml is None or table is None or table_path is None:
+        raise InputError(problems)
+    return _boat_file(toml, *table, (path, table_path))
+
+
+def _text(path: Path) -> str:
+    try:
+        return path.read_bytes().decode("utf-8").removeprefix("\ufeff")
+    except FileNotFoundError:
+        raise InputError([Problem(path.name, "no such file", f"a boat at {path}")]) from None
+    except OSError as fault:
+        found = (fault.strerror or str(fault)).lower()
+        raise InputError([Problem(path.name, found, f"a boat at {path}")]) from None
+    except UnicodeDecodeError:
+        raise InputError([Problem(path.name, "something other than UTF-8 text", "UTF-8 text")]) from None
+
+
+def _parsed(text: str, path: Path) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as fault:
+        what, _, where = str(fault).partition(" (at ")
+        line = re.search(r"line (\d+)", where)
+        # The reader says no line where the file ends too early.
+        number = int(line[1]) if line else len(text.splitlines())
+        written = text.splitlines()[number - 1].strip() if number else ""
+        wanted = f'TOML such as sided = "2 1/2 in" ({what[:1].lower()}{what[1:]})'
+        raise InputError([Problem(f"{path.name}, line {number}", f"'{written}'", wanted)]) from None
+    except RecursionError:
+        raise InputError([Problem(path.name, "lists within lists without end", "TOML")]) from None
+
+
+def _checked(
+    data: dict[str, Any], file: str, lines: Mapping[KeyPath, int], problems: list[Problem]
+) -> BoatToml | None:
+    try:
+        return BoatToml.model_validate(data, context={"unit": _unit(data)})
+    except ValidationError as error:
+        problems.extend(problems_of(error, file, lines))
+        return None
+
+
+def _boat_table(data: dict[str, Any]) -> dict[str, Any]:
+    table = data.get("boat")
+    return table if isinstance(table, dict) else {}
+
+
+def _unit(data: dict[str, Any]) -> str | None:
+    """What a bare number means, found before anything is checked because every check needs it."""
+    units = _boat_table(data).get("units")
+    if units is None:
+        return None
+    plain = units.strip().lower() if isinstance(units, str) else ""
+    # A unit nobody knows is a fault by itself; bare numbers need not be faults as well.
+    return plain if plain in UNITS else "in"
+
+
+def _table_path(data: dict[str, Any], path: Path) -> Path | None:
+    name = _boat_table(data).get("offsets")
+    return path.parent / name if isinstance(name, str) and name.strip() else None
+
+
+def _table(path: Path, unit: str | None, problems: list[Problem]) -> tuple[Offsets, TableForm] | None:
+    try:
+        return read_offsets(path, unit)
+    except InputError as error:
+        problems.extend(error.problems)
+        return None
+
+
+def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[Path, ...]) -> BoatFile:
+    printer, show = toml.printer, toml.boat.show or default_show(toml.boat.units or form.notation.unit)
+    shown = () if toml.boat.show else (Default("[boat] show", show),)
+    return BoatFile(
+        boat=_boat(toml, offsets, show),
+        paper=printer.paper,
+        margin=printer.margin,
+        overlap=printer.overlap,
+        roll=printer.roll,
+        defaults=(*shown, *_defaults(toml)),
+        unused=tuple(name for name in UNUSED if getattr(toml, name) is not None),
+        table=form,
+        files=files,
+    )
+
+
+def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
+    side, bottom = toml.planking.side, toml.planking.bottom
+    return Boat(
+        name=toml.boat.name,
+        about=toml.boat.about,
+        offsets=offsets,
+        fair_within=toml.boat.fair_within,
+        fore=_end(toml.stem or toml.bow_transom),
+        aft=_end(toml.transom or toml.sternpost),
+        skin=Skin(
+            toml.boat.lines_to,
+            Planking(side.thickness, side.material),
+            Planking(bottom.thickness, bottom.material),
+            bottom.laps,
+        ),
+        frames=_frames(toml.frames, frame_places(toml, offsets)) if toml.frames else None,
+        show=show,
+    )
+
+
+def _end(table: StemTable | TransomTable | None) -> End:
+    match table:
+        case StemTable():
+            return Stem(np.array(table.profile), table.sided, table.moulded)
+        case TransomTable():
+            return Transom(np.array(table.profile), table.thickness, table.crown, table.material)
+        case None:
+            raise AssertionError("a boat without an end has been refused")
+
+
+def _frames(table: FramesTable, places: tuple[FramePlace, ...]) -> FrameRules:
+    return FrameRules(
+        places=places,
+        sided=table.sided,
+        side_moulded=table.side_moulded,
+        floor_moulded=table.floor_moulded,
+        station_face=table.station_face,
+        kind=table.kind,
+        material=table.material,
+    )
+
+
+def _defaults(toml: BoatToml) -> Iterator[Default]:
+    """The defaults taken in tables that are used; those of one that is absent too."""
+    for name in BoatToml.model_fields:
+        if name not in UNUSED:
+            yield from _defaults_in(getattr(toml, name), name)
+
+
+def _defaults_in(table: Any, name: str) -> Iterator[Default]:
+    if not isinstance(table, BaseModel):
+        return
+    for key, field in type(table).model_fields.items():
+        value = getattr(table, key)
+        if isinstance(value, BaseModel):
+            yield from _defaults_in(value, f"{name}.{key}")
+        # A default of None or "" is a thing left out, not one that was chosen.
+        elif key not in table.model_fields_set and field.default:
+            yield Default(f"[{name}] {key}", str(field.default))

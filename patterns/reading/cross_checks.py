@@ -1,0 +1,141 @@
+"""What boat.toml and the table of offsets must agree on."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+
+import numpy as np
+
+from patterns.errors import Problem
+from patterns.geometry.arrays import Floats
+from patterns.hull.offsets import AFT_ENDS, FORE_ENDS, Offsets
+from patterns.hull.table_form import HEIGHTS, TableForm
+from patterns.parts.rules import FramePlace
+from patterns.reading.boat_tables import BoatToml
+from patterns.reading.faults import cell
+from patterns.reading.toml_lines import Path
+from patterns.reading.wording import one_of, quoted
+from patterns.units.lengths import INCH, default_show, read_length, write_length
+from patterns.units.notations import write_offset
+from patterns.units.papers import paper_size
+
+PAST_PROFILE = INCH / 2  # mm; how far a line may end above or below its profile, which then runs on straight
+SAME_PLACE = 0.5  # mm; closer than a pencil line, two frames are one to the builder
+
+
+def faults_between(
+    toml: BoatToml, offsets: Offsets, form: TableForm, *, file: str, lines: Mapping[Path, int]
+) -> Iterator[Problem]:
+    """Every fault that shows only when both files are read."""
+    fore, aft = (_profile(toml, name) for name in (offsets.columns[0], offsets.columns[-1]))
+    yield from _faults_of_ends(toml, offsets, form, file, lines)
+    yield from _faults_of_printer(toml, file, lines)
+    if fore is None or aft is None:
+        return
+    if fore[:, 0].max() >= aft[:, 0].min():
+        where = cell(file, lines, (offsets.columns[-1].replace(" ", "_"), "profile"))
+        yield Problem(where, "an after end ahead of the fore end", "distances from FP, running aft")
+        return
+    yield from _faults_of_end_heights(offsets, form, fore, 0)
+    yield from _faults_of_end_heights(offsets, form, aft, len(offsets.columns) - 1)
+    yield from _faults_of_stations(offsets, form, fore, aft)
+    yield from _faults_of_frames(toml, offsets, form, fore, aft, cell(file, lines, ("frames", "stations")))
+
+
+def frame_places(toml: BoatToml, offsets: Offsets) -> tuple[FramePlace, ...]:
+    """The frames the builder asks for, those that can be placed, in the order written."""
+    stations = toml.frames.stations if toml.frames else ()
+    places = ((name, _place(name, toml, offsets)) for name in stations)
+    return tuple(FramePlace(name, x) for name, x in places if x is not None)
+
+
+def _profile(toml: BoatToml, column: str) -> Floats | None:
+    table = getattr(toml, column.replace(" ", "_"))
+    return None if table is None else np.array(table.profile)
+
+
+def _faults_of_ends(
+    toml: BoatToml, offsets: Offsets, form: TableForm, file: str, lines: Mapping[Path, int]
+) -> Iterator[Problem]:
+    """The ends declared must be those of the table."""
+    used = (offsets.columns[0], offsets.columns[-1])
+    for end in FORE_ENDS + AFT_ENDS:
+        key = end.replace(" ", "_")
+        declared = getattr(toml, key) is not None
+        if end in used and not declared:
+            wanted = f"it, because {form.file} has a column '{end}'"
+            yield Problem(cell(file, lines, (key,)), "no such table", wanted)
+        elif declared and end not in used:
+            wanted = f"the ends {form.file} has columns for, '{used[0]}' and '{used[1]}'"
+            yield Problem(cell(file, lines, (key,)), "a table", wanted)
+
+
+def _faults_of_printer(toml: BoatToml, file: str, lines: Mapping[Path, int]) -> Iterator[Problem]:
+    printer = toml.printer
+    room = paper_size(printer.paper)[0] - 2 * printer.margin
+    # Each tile must bring more new drawing than it repeats.
+    if room <= 2 * printer.overlap:
+        found = f"{max(room, 0.0):.0f} mm of {printer.paper} between the margins"
+        wanted = f"more than twice the overlap of {printer.overlap:.0f} mm"
+        yield Problem(cell(file, lines, ("printer",)), found, wanted)
+
+
+def _faults_of_end_heights(
+    offsets: Offsets, form: TableForm, profile: Floats, column: int
+) -> Iterator[Problem]:
+    top, foot = profile[0, 1], profile[-1, 1]
+    for name in offsets.lines:
+        height = offsets.height(name).values[column]
+        if not foot - PAST_PROFILE <= height <= top + PAST_PROFILE:
+            low, high = (write_offset(float(z), form.notation) for z in (foot, top))
+            wanted = f"a height on the profile of the {offsets.columns[column]}, from {low} to {high}"
+            found = quoted(write_offset(float(height), form.notation))
+            yield Problem(form.cell(HEIGHTS, name, column), found, wanted)
+
+
+def _faults_of_stations(offsets: Offsets, form: TableForm, fore: Floats, aft: Floats) -> Iterator[Problem]:
+    first, last = fore[:, 0].min(), aft[:, 0].max()
+    for column, x in enumerate(offsets.from_fp):
+        if x < first or x > last:
+            where = f"{form.file}, row {form.from_fp_row}, column '{form.columns[column]}'"
+            low, high = (write_offset(float(end), form.notation) for end in (first, last))
+            wanted = f"a station between the ends of the boat, {low} and {high} from FP"
+            yield Problem(where, quoted(form.from_fp[column]), wanted)
+
+
+def _faults_of_frames(
+    toml: BoatToml, offsets: Offsets, form: TableForm, fore: Floats, aft: Floats, where: str
+) -> Iterator[Problem]:
+    show = toml.boat.show or default_show(toml.boat.units or form.notation.unit)
+    low, high = (write_length(float(end[0, 0]), show) for end in (fore, aft))
+    placed: list[FramePlace] = []
+    for name in toml.frames.stations if toml.frames else ():
+        x = _place(name, toml, offsets)
+        twin = next((p for p in placed if x is not None and abs(p.from_fp - x) < SAME_PLACE), None)
+        if x is None:
+            wanted = f"{one_of(offsets.columns[1:-1])}, or a distance from FP with its unit"
+            yield Problem(where, quoted(name), wanted)
+        elif twin is not None:
+            again = "again" if twin.name == name else f"where '{twin.name}' stands"
+            yield Problem(where, f"{quoted(name)} {again}", "each frame once")
+        elif not fore[0, 0] < x < aft[0, 0]:
+            yield Problem(
+                where, quoted(name), f"a frame between the ends of the sheer, {low} and {high} from FP"
+            )
+        if x is not None:
+            placed.append(FramePlace(name, x))
+
+
+def _place(name: str, toml: BoatToml, offsets: Offsets) -> float | None:
+    """Where a frame stands, in mm from FP; None for neither a station nor a distance."""
+    stations = dict(zip(offsets.columns[1:-1], offsets.from_fp[1:-1], strict=True))
+    if name in stations:
+        return float(stations[name])
+    # A bare number that is no station is a misprint sooner than a frame so many inches from FP.
+    if re.fullmatch(r"[0-9.,]+", name):
+        return None
+    try:
+        return read_length(name, toml.boat.units).mm
+    except ValueError:
+        return None

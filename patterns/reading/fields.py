@@ -1,0 +1,167 @@
+"""Kinds of values in boat.toml: each checked in our own words.
+
+Every check raises one kind of pydantic error, "wanted", that carries what the builder is told; the wording of the
+whole fault is put together in `patterns.reading.faults`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from enum import Enum
+from itertools import pairwise
+from typing import Annotated, Any
+
+from pydantic import AfterValidator, BeforeValidator, Field, PlainValidator, ValidationInfo
+from pydantic_core import PydanticCustomError
+
+from patterns.reading.wording import one_of
+from patterns.units.lengths import A_LENGTH, INCH, MM_PER_UNIT, SHOWS, UNITS, read_length
+from patterns.units.papers import paper_name, paper_names
+
+THICKEST_PLANKING = 2 * INCH  # mm; thicker than any plank of a boat this program is for
+MOST_PLACES = 200  # in one list, far beyond any boat
+
+
+def fault(wanted: str) -> PydanticCustomError:
+    """The one error our checks raise."""
+    return PydanticCustomError("wanted", "{wanted}", {"wanted": wanted})
+
+
+def _length(value: Any, info: ValidationInfo) -> float:
+    """A length in mm; the unit of a bare number comes with the validation."""
+    unit: str | None = (info.context or {}).get("unit")
+    # TOML's true is a Python number.
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        if unit is None:
+            raise fault(f"{A_LENGTH}: units in [boat] says nothing of bare numbers")
+        mm = value * float(MM_PER_UNIT[unit])
+        if not math.isfinite(mm) or abs(mm) > 1e9:
+            raise fault(A_LENGTH)
+        return mm
+    if not isinstance(value, str):
+        raise fault(f"{A_LENGTH}, in quotes")
+    try:
+        return read_length(value, unit).mm
+    except ValueError as wanted:
+        raise fault(str(wanted)) from None
+
+
+def _more_than_nothing(mm: float) -> float:
+    if mm <= 0:
+        raise fault("a length of more than 0")
+    return mm
+
+
+def _nothing_or_more(mm: float) -> float:
+    if mm < 0:
+        raise fault("a length of 0 or more")
+    return mm
+
+
+def _thin_enough(mm: float) -> float:
+    if mm >= THICKEST_PLANKING:
+        raise fault("a thickness of planking, under 2 in (50.8 mm)")
+    return mm
+
+
+def _word(value: Any) -> str:
+    if not isinstance(value, str) or not value.strip():
+        raise fault("a word or more, in quotes")
+    return " ".join(value.split())
+
+
+def _text(value: Any) -> str:
+    if not isinstance(value, str):
+        raise fault("text in quotes")
+    return " ".join(value.split())
+
+
+def _number(low: float, high: float, what: str, *, whole: bool = False) -> Callable[[Any], float]:
+    def number(value: Any) -> float:
+        fits = isinstance(value, int if whole else int | float) and not isinstance(value, bool)
+        if not fits or not low <= value <= high:
+            raise fault(what)
+        return float(value)
+
+    return number
+
+
+def _choice(choices: tuple[str, ...]) -> Callable[[Any], str]:
+    def choice(value: Any) -> str:
+        plain = " ".join(value.split()).lower() if isinstance(value, str) else ""
+        if plain not in choices:
+            raise fault(one_of(choices, plain))
+        return plain
+
+    return choice
+
+
+def one_of_enum(kind: type[Enum]) -> BeforeValidator:
+    """One of the words of an enum, in any case."""
+    return BeforeValidator(_choice(tuple(str(member.value) for member in kind)))
+
+
+def _paper(value: Any) -> str:
+    try:
+        return paper_name(value if isinstance(value, str) else "")
+    except ValueError:
+        raise fault(one_of(paper_names(), str(value))) from None
+
+
+def _pair(what: str) -> Callable[[Any], Any]:
+    def pair(value: Any) -> Any:
+        if not isinstance(value, list) or len(value) != 2:
+            raise fault(what)
+        return value
+
+    return pair
+
+
+def _falling(points: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
+    if len(points) < 2:
+        raise fault("at least two points, from the sheer down")
+    heights = [height for _, height in points]
+    if any(lower >= upper for upper, lower in pairwise(heights)):
+        raise fault("points from the sheer down, each lower than the one before")
+    return points
+
+
+def _straight(points: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
+    if len(points) > 2:
+        raise fault("two points: a transom is flat and its profile straight")
+    return points
+
+
+def _places(value: Any) -> tuple[str, ...]:
+    """Station names or distances; a bare number names a station."""
+    if not isinstance(value, list) or not value or len(value) > MOST_PLACES:
+        raise fault('stations of the table or distances from FP, such as ["1", "2", "5-3-0"]')
+    if any(isinstance(item, bool) or not isinstance(item, str | int | float) for item in value):
+        raise fault('each a station or a distance in quotes, such as ["1", "2", "5-3-0"]')
+    return tuple(" ".join(str(item).split()) for item in value)
+
+
+Distance = Annotated[float, PlainValidator(_length), Field(description=A_LENGTH)]
+Positive = Annotated[Distance, AfterValidator(_more_than_nothing)]
+NotNegative = Annotated[Distance, AfterValidator(_nothing_or_more)]
+PlankThickness = Annotated[Positive, AfterValidator(_thin_enough)]
+Word = Annotated[str, PlainValidator(_word), Field(description="a word or more, in quotes")]
+Text = Annotated[str, PlainValidator(_text)]
+Unit = Annotated[str, PlainValidator(_choice(UNITS))]
+Show = Annotated[str, PlainValidator(_choice(SHOWS))]
+Paper = Annotated[str, PlainValidator(_paper)]
+Degrees = Annotated[float, PlainValidator(_number(0, 60, "degrees from 0 to 60"))]
+Count = Annotated[float, PlainValidator(_number(1, 1000, "a whole number from 1", whole=True))]
+Ratio = Annotated[float, PlainValidator(_number(1, 50, "length over thickness, from 1 to 50"))]
+Places = Annotated[tuple[str, ...], PlainValidator(_places), Field(description="stations of the table")]
+_Point = Annotated[tuple[Distance, Distance], BeforeValidator(_pair("a distance from FP and a height"))]
+Profile = Annotated[
+    tuple[_Point, ...],
+    AfterValidator(_falling),
+    Field(description='points such as [["0-0-0", "2-6-4"], ["1-1-4", "0-4-2"]], from the sheer down'),
+]
+StraightProfile = Annotated[Profile, AfterValidator(_straight)]
+GuidePoint = Annotated[
+    tuple[Degrees, Positive], BeforeValidator(_pair("a tilt in degrees and a distance from shoe edge to cut"))
+]
