@@ -52,7 +52,8 @@ def obstacles(ink: Iterable[Ink]) -> Obstacles:
                 boxes.append(shapely.Polygon(label_box(mark)))
             case _:
                 assert_never(mark)
-    return Obstacles(shapely.STRtree([*shapely.linestrings(_pieces(strokes)), *boxes]))
+    pieces = np.asarray(shapely.linestrings(_pieces(strokes)))
+    return Obstacles(shapely.STRtree([*pieces, *boxes]))
 
 
 def _ring(stroke: Stroke) -> Floats:

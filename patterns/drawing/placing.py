@@ -14,11 +14,11 @@ from patterns.drawing.obstacles import Obstacles, obstacles
 from patterns.drawing.text import text_reach, text_width
 from patterns.geometry.arrays import Floats, lengths, read_only
 
-CLEARANCE = 1.0  # mm between lettering and any other ink; nearer, a 0.5 mm line runs into the letters
+CLEARANCE = 1.2  # mm between lettering and any other ink; nearer, a 0.5 mm line runs into the letters
 FIRST_TRIES = 8  # places of each request tried before the rest: most labels find room at once
 LEADER_GAP = 1.5  # mm between a leader's near end and the place it points to, and between its far end and the text
 RINGS = 1.35  # each ring of places for a carried-off label lies so much further than the one before
-DIRECTIONS = 24  # places in one such ring
+DIRECTIONS = 36  # places in one such ring
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -70,9 +70,7 @@ def request_boxes(request: Request, places: Floats, *, clear: float = 0.0) -> Fl
     """Boxes round the text at (n, 3) places, (n, 4, 2) mm, grown by ``clear`` all round."""
     half = text_width(request.text, request.size) / 2 + clear
     above, below = text_reach(request.text, request.size)
-    corners = np.array(
-        [[-half, -below - clear], [half, -below - clear], [half, above + clear], [-half, above + clear]]
-    )
+    corners = np.array([[-half, -below - clear], [half, -below - clear], [half, above + clear], [-half, above + clear]])
     return turned_boxes(corners, places)
 
 
@@ -103,11 +101,11 @@ class _Taken:
 
     def add(self, points: Floats) -> None:
         """A label's box (4, 2), or a leader (2, 2)."""
-        self.shapes.append(shapely.Polygon(points) if len(points) > 2 else shapely.LineString(points))
+        self.shapes.append(_shape(points))
         self.circles.append(_circle(points))
 
     def clear_of(self, points: Floats) -> bool:
-        """Whether a box or a straight line touches nothing set down so far."""
+        """Whether a box touches nothing set down so far; or a leader no box, for leaders may cross each other."""
         if not self.circles:
             return True
         x, y, radius = _circle(points)
@@ -115,8 +113,9 @@ class _Taken:
         near = np.flatnonzero(np.hypot(circles[:, 0] - x, circles[:, 1] - y) < circles[:, 2] + radius)
         if not len(near):
             return True
-        shape = shapely.Polygon(points) if len(points) > 2 else shapely.LineString(points)
-        return not any(shape.intersects(self.shapes[number]) for number in near)
+        shape = _shape(points)
+        others = [self.shapes[number] for number in near]
+        return not any(shape.intersects(other) for other in others if len(points) > 2 or other.area > 0)
 
     def first_free(self, request: Request, places: Floats) -> Label | None:
         boxes = request_boxes(request, places, clear=CLEARANCE)
@@ -124,6 +123,10 @@ class _Taken:
             if self.clear_of(box):
                 return _label(request, spot)
         return None
+
+
+def _shape(points: Floats) -> BaseGeometry:
+    return shapely.Polygon(points) if len(points) > 2 else shapely.LineString(points)
 
 
 def _circle(points: Floats) -> tuple[float, float, float]:
@@ -144,16 +147,19 @@ def _place_of(label: Label) -> Floats:
 def _carried_off(request: Request, among: Obstacles, taken: _Taken) -> Label:
     """The text further off, joined to its home by a leader that crosses as few lines as may be."""
     spots, leaders = _rings(request)
-    free = among.free(request_boxes(request, spots, clear=CLEARANCE))
+    boxes = request_boxes(request, spots, clear=CLEARANCE)
+    free = among.free(boxes)
     # Each line crossed confuses about as much as a ring of distance more.
     cost = among.crossings(leaders) + np.repeat(np.arange(len(spots) // DIRECTIONS), DIRECTIONS)
-    for number in sorted(np.flatnonzero(free), key=lambda number: int(cost[number])):
-        box = request_boxes(request, spots[[number]], clear=CLEARANCE)[0]
-        if taken.clear_of(box) and taken.clear_of(leaders[number]):
-            taken.add(leaders[number])
-            taken.leaders.append(Stroke(leaders[number], "mark"))
-            return _label(request, spots[number])
-    raise ValueError(f"no room on the drawing for {request.text!r} at {request.home}")
+    by_cost = sorted(np.flatnonzero(free), key=lambda number: int(cost[number]))
+    clear = [number for number in by_cost if taken.clear_of(boxes[number])]
+    # In a crowd every way out may lead through other words: a hairline through a word is better than a word lost.
+    number = next((number for number in clear if taken.clear_of(leaders[number])), clear[0] if clear else None)
+    if number is None:
+        raise ValueError(f"no room on the drawing for {request.text!r} at {request.home}")
+    taken.add(leaders[number])
+    taken.leaders.append(Stroke(leaders[number], "mark"))
+    return _label(request, spots[number])
 
 
 def _rings(request: Request) -> tuple[Floats, Floats]:

@@ -17,4 +17,5 @@ def far_strokes(part: Part) -> tuple[Stroke, ...]:
 
 def _parts(edge: Edge) -> bool:
     net = shapely.LineString(edge.points)
+    shapely.prepare(net)
     return bool(shapely.distance(shapely.points(edge.far), net).max() > APART)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from patterns.drawing.beside import beside, line_gap, point_at, spread
+from patterns.drawing.beside import beside, line_gap, point_at, spread, steps
 from patterns.drawing.placing import Request
 from patterns.drawing.text import text_width, without_strangers
 from patterns.geometry.arrays import Floats, run_along
@@ -45,17 +45,17 @@ def note_request(note: Note) -> Request:
     near = np.concatenate([[[0.0, 0.0]], *(reach * ways for reach in (1.5, 3.0, 5.0, 8.0, 12.0, 20.0))])
     level = np.column_stack([near + note.at, np.zeros(len(near))])
     # A word too long to lie across a narrow piece may stand along an upright one.
-    stood = level + (0.0, 0.0, np.pi / 2)
+    stood = level + np.array([0.0, 0.0, np.pi / 2])
     return Request(text, NOTE_SIZE, np.concatenate([level[:49], stood[:49], level[49:]]), note.at, rank=0)
 
 
-def _along(
-    line: Floats, text: str, size: float, gaps: list[float], *, every: float, rank: int
-) -> Iterator[Request]:
+def _along(line: Floats, text: str, size: float, gaps: list[float], *, every: float, rank: int) -> Iterator[Request]:
     length = float(run_along(line)[-1])
     slide = min(every / 2, max(length / 2, text_width(text, size)))
-    shifts = (0.0, *(sign * share * slide for share in (0.15, 0.3, 0.5, 0.7, 0.9) for sign in (1.0, -1.0)))
+    offsets = steps(
+        gaps, (0.0, *(sign * share * slide for share in (0.15, 0.3, 0.5, 0.7, 0.9) for sign in (1.0, -1.0)))
+    )
     for along in spread(length, every=every):
-        places = beside(line, text, size=size, along=float(along), gaps=gaps, shifts=shifts)
+        places = beside(line, text, size=size, along=float(along), offsets=offsets)
         x, y = point_at(line, np.array([along]))[0]
         yield Request(text, size, places, (float(x), float(y)), rank=rank)

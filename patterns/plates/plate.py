@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from patterns.drawing.marks import Cross, Drawing, Ink, Stroke
 from patterns.drawing.placing import Request, place
 from patterns.parts.part import Part
-from patterns.plates.bevels import bevel_request, bevels_to_print, tick
+from patterns.plates.bevels import bevel_request, bevels_to_print, stands_at_corner, tick
 from patterns.plates.far_face import far_strokes
 from patterns.plates.names import edge_names, mark_names, note_request
 from patterns.plates.title_block import title_block
@@ -41,8 +41,7 @@ def _lines(part: Part, show: str) -> Iterator[Ink]:
     for edge in part.edges:
         x, y = map(float, edge.points[0])
         yield Cross((x, y), CROSS_ARM, "mark")
-        for bevel in bevels_to_print(edge, show):
-            yield tick(edge, bevel)
+        yield from (tick(edge, bevel) for bevel in bevels_to_print(edge, show) if not stands_at_corner(edge, bevel))
 
 
 def _requests(part: Part, show: str) -> Iterator[Request]:

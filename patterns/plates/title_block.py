@@ -15,7 +15,6 @@ from patterns.geometry.arrays import Floats
 from patterns.parts.part import Part
 from patterns.plates.bevels import SQUARE_WITHIN
 from patterns.plates.bow import bow_ink, bow_size
-from patterns.plates.far_face import far_strokes
 from patterns.units.lengths import write_length
 
 TITLE_SIZE = 6.0  # mm, capitals
@@ -52,7 +51,9 @@ class Block:
 def title_block(part: Part, *, boat: str, show: str, ink: Sequence[Ink]) -> tuple[Ink, ...]:
     """The title block of a pattern, clear of the ``ink`` already drawn."""
     among = obstacles(ink)
-    blocks = [_block(part, boat=boat, show=show, width=width) for width in WIDTHS]
+    dashed = any(isinstance(mark, Stroke) and mark.layer == "far-face" for mark in ink)
+    said = tuple(words(part, show, dashed=dashed))
+    blocks = [_block(part, boat, said, width=width) for width in WIDTHS]
     for clear in (BEVEL_BAND, (BEVEL_BAND + TIGHT) / 2, TIGHT):
         for block in blocks:
             middle = _room(part.outline, block, among, clear=clear)
@@ -61,14 +62,14 @@ def title_block(part: Part, *, boat: str, show: str, ink: Sequence[Ink]) -> tupl
     return _set_down(blocks[0], part, _underneath(ink, blocks[0]))
 
 
-def words(part: Part, show: str) -> Iterator[str]:
+def words(part: Part, show: str, *, dashed: bool) -> Iterator[str]:
     """What the builder must know of a pattern, a sentence each."""
     yield f"marked face: {part.marked_face}, towards you"
     yield f"{part.material}, {write_length(part.thickness, show)} thick as measured"
     yield f"grain: {part.grain}"
     yield f"make {part.count}"
     yield "heavy line: net line, the finished edge on the marked face"
-    if far_strokes(part):
+    if dashed:
         yield "dashed line: the edge on the far face"
     yield from _bevel_words(part)
     yield from part.remarks
@@ -78,7 +79,7 @@ def words(part: Part, show: str) -> Iterator[str]:
 def _bevel_words(part: Part) -> Iterator[str]:
     degrees = np.rad2deg([bevel.angle for edge in part.edges for bevel in edge.bevels])
     if np.any(np.abs(degrees) >= SQUARE_WITHIN):
-        yield "bevels: degrees off square at each tick, then the run over the thickness"
+        yield "bevels: degrees off square, then the run over the thickness"
     if np.any(degrees <= -SQUARE_WITHIN):
         yield "under: far face smaller, cut away behind the line"
     if np.any(degrees >= SQUARE_WITHIN):
@@ -93,14 +94,14 @@ def _landing_words(part: Part, show: str) -> Iterator[str]:
         yield f"{height}: {np.rad2deg(landing.angle):.1f}°, half face {half}"
 
 
-def _block(part: Part, *, boat: str, show: str, width: float) -> Block:
+def _block(part: Part, boat: str, said: Sequence[str], *, width: float) -> Block:
     across, high = bow_size(part)
     title = part.title[:1].upper() + part.title[1:]
     rows = [
         *_rows(boat, BOAT_SIZE, width),
         *_rows(title, TITLE_SIZE, width),
         Row("", 0.0, high + 2 * TEXT_SIZE),
-        *(row for line in words(part, show) for row in _rows(line, TEXT_SIZE, width)),
+        *(row for line in said for row in _rows(line, TEXT_SIZE, width)),
     ]
     widest = max(text_width(row.text, row.size) for row in rows if row.text)
     return Block(tuple(rows), max(across, widest))
@@ -139,9 +140,7 @@ def _count(length: float) -> int:
 
 def _underneath(ink: Sequence[Ink], block: Block) -> Floats:
     """Below the pattern, flush with its left end."""
-    points = np.concatenate(
-        [mark.points if isinstance(mark, Stroke) else np.array([mark.at]) for mark in ink]
-    )
+    points = np.concatenate([mark.points if isinstance(mark, Stroke) else np.array([mark.at]) for mark in ink])
     left, low = points.min(axis=0)
     return np.array([left + block.width / 2, low - BELOW - block.height / 2])
 

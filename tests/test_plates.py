@@ -1,0 +1,180 @@
+"""A plate says everything the builder needs, and says it where it can be read."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from plate_parts import frame, rail, side_panel, transom
+
+from patterns.drawing.marks import Cross, Drawing, Label, Layer, Stroke
+from patterns.drawing.text import label_box
+from patterns.parts.part import Bevel, Edge, Landing, Part
+from patterns.plates.bevels import FARTHEST_APART, bevel_text, bevels_to_print
+from patterns.plates.plate import plate
+
+PARTS = [frame(), frame(run=3.0), side_panel(), transom(), rail()]
+NAMES = ["frame, under", "frame, standing", "side panel", "transom", "inwale"]
+every_part = pytest.mark.parametrize("part", PARTS, ids=NAMES)
+
+
+@every_part
+def test_no_lettering_overlaps_other_ink(part: Part) -> None:
+    _assert_readable(plate(part, boat="Saltmeadow", show="ft-in-16ths"))
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    half=st.floats(250, 900), height=st.floats(150, 700), side=st.floats(30, 90), floor=st.floats(30, 120),
+    run=st.floats(-9, 9), base=st.floats(0, 300), show=st.sampled_from(["mm", "ft-in-16ths", "in"]),
+)  # fmt: skip
+def test_frames_of_any_size_are_readable(
+    half: float, height: float, side: float, floor: float, run: float, base: float, show: str
+) -> None:
+    part = frame(half=half, height=min(height, half * 1.2), side=side, floor=floor, run=run, base=base)
+    _assert_readable(plate(part, boat="Saltmeadow", show=show))
+
+
+@settings(max_examples=15, deadline=None)
+@given(
+    length=st.floats(800, 6000), depth=st.floats(120, 700), sny=st.floats(-60, 200), frames=st.integers(0, 14),
+    run=st.floats(-6, 6),
+)  # fmt: skip
+def test_panels_of_any_size_are_readable(length: float, depth: float, sny: float, frames: int, run: float) -> None:
+    part = side_panel(length=length, depth=depth, sny=sny, frames=frames, run=run)
+    _assert_readable(plate(part, boat="Saltmeadow", show="mm"))
+
+
+@every_part
+def test_the_net_line_is_the_outline_of_the_part(part: Part) -> None:
+    drawing = plate(part, boat="Saltmeadow", show="mm")
+    [net] = _strokes(drawing, "cut-outside")
+    assert net.closed
+    assert np.array_equal(net.points, part.outline)
+    assert len(_strokes(drawing, "cut-inside")) == len(part.holes)
+
+
+@every_part
+def test_every_corner_is_crossed(part: Part) -> None:
+    at = {mark.at for mark in plate(part, boat="Saltmeadow", show="mm").marks if isinstance(mark, Cross)}
+    assert at == {tuple(map(float, edge.points[0])) for edge in part.edges}
+
+
+@every_part
+def test_every_bevel_is_printed_by_its_edge(part: Part) -> None:
+    printed = Counter(_texts(plate(part, boat="Saltmeadow", show="mm")))
+    wanted = Counter(bevel_text(b, "mm") for edge in part.edges for b in bevels_to_print(edge, "mm"))
+    assert wanted
+    assert all(printed[text] >= count for text, count in wanted.items())
+
+
+@every_part
+def test_a_bevel_left_out_only_repeats_one_close_by(part: Part) -> None:
+    for edge in part.edges:
+        kept = bevels_to_print(edge, "mm")
+        assert {bevel_text(b, "mm") for b in kept} == {bevel_text(b, "mm") for b in edge.bevels}
+        assert np.diff([b.along for b in kept], append=kept[-1].along).max() <= FARTHEST_APART
+
+
+@pytest.mark.parametrize(
+    ("angle_deg", "run", "show", "words"),
+    [
+        (-12.4, -2.38, "ft-in-16ths", '12.4° under, 3/32"'),
+        (4.0, 1.6, "mm", "4.0° standing, 1.6 mm"),
+        (0.0, 0.0, "mm", "square"),
+        (-0.04, -0.01, "mm", "square"),
+    ],
+)
+def test_a_bevel_reads_as_the_trade_says_it(angle_deg: float, run: float, show: str, words: str) -> None:
+    assert bevel_text(Bevel(100.0, np.deg2rad(angle_deg), run), show) == words
+
+
+def test_an_edge_with_one_bevel_throughout_has_it_every_300_mm() -> None:
+    bevels = tuple(Bevel(along, 0.1, 1.9) for along in np.arange(0.0, 1501.0, 150.0))
+    line = np.array([[0.0, 0.0], [1500.0, 0.0]])
+    kept = bevels_to_print(Edge("sheer", line, line, bevels), "mm")
+    assert [b.along for b in kept] == [150, 450, 750, 1050, 1350]
+
+
+def test_the_far_face_is_dashed_only_where_it_leaves_the_net_line() -> None:
+    far = _strokes(plate(side_panel(), boat="Saltmeadow", show="mm"), "far-face")
+    assert len(far) == 3  # chine, transom and stem are bevelled; the sheer is square
+
+
+@every_part
+def test_the_title_block_says_whose_and_which_way_round(part: Part) -> None:
+    texts = _texts(plate(part, boat="Saltmeadow", show="mm"))
+    said = " ".join(texts)
+    assert "Saltmeadow" in texts
+    assert part.title.capitalize() in said
+    assert f"marked face: {part.marked_face}, towards you" in said
+    assert any(text.startswith("BOW") for text in texts)
+    assert f"make {part.count}" in texts
+    for sentence in part.remarks:
+        assert sentence in said
+    for edge in part.edges:
+        assert edge.name.upper() in texts
+    for mark in part.marks:
+        assert mark.name in texts
+    for note in part.notes:
+        assert note.text in texts
+
+
+def test_the_title_block_of_an_open_frame_stands_in_its_opening() -> None:
+    part = frame()
+    drawing = plate(part, boat="Saltmeadow", show="mm")
+    [title] = [mark for mark in drawing.marks if isinstance(mark, Label) and mark.text == "Frame 3"]
+    ground = shapely.Polygon(part.outline)
+    box = shapely.Polygon(label_box(title))
+    assert ground.convex_hull.contains(box)
+    assert not ground.intersects(box)
+
+
+@pytest.mark.parametrize("bow", ["left", "right", "up", "down", "toward you", "away from you"])
+def test_the_bow_arrow_lies_clear_whichever_way_it_points(bow: str) -> None:
+    _assert_readable(plate(replace(transom(), bow=bow), boat="Saltmeadow", show="mm"))  # type: ignore[arg-type]
+
+
+def test_lettering_is_never_too_small_for_the_bench() -> None:
+    for part in PARTS:
+        drawing = plate(part, boat="Saltmeadow", show="mm")
+        assert min(mark.size for mark in drawing.marks if isinstance(mark, Label)) >= 2.5
+
+
+def test_a_stem_carries_its_landing_bevels() -> None:
+    part = replace(transom(), name="stem", landings=(Landing(200.0, 0.41, 22.0, 18.0),))
+    assert "200.0 mm: 23.5°, half face 22.0 mm" in _texts(plate(part, boat="Saltmeadow", show="mm"))
+
+
+def test_a_boat_named_in_letters_we_lack_still_gets_its_patterns() -> None:
+    assert "□ Saltmeadow" in _texts(plate(transom(), boat="舟 Saltmeadow", show="mm"))
+
+
+def _texts(drawing: Drawing) -> list[str]:
+    return [mark.text for mark in drawing.marks if isinstance(mark, Label)]
+
+
+def _strokes(drawing: Drawing, layer: Layer) -> list[Stroke]:
+    return [mark for mark in drawing.marks if isinstance(mark, Stroke) and mark.layer == layer]
+
+
+def _assert_readable(drawing: Drawing) -> None:
+    """No label touches another, nor any line: checked pair by pair, not with the placing's own means."""
+    labels = [mark for mark in drawing.marks if isinstance(mark, Label)]
+    boxes = [shapely.Polygon(label_box(label)) for label in labels]
+    lines = shapely.MultiLineString(
+        [
+            np.concatenate([mark.points, mark.points[:1]]) if mark.closed else mark.points
+            for mark in drawing.marks
+            if isinstance(mark, Stroke)
+        ]
+    )
+    for number, (label, box) in enumerate(zip(labels, boxes, strict=True)):
+        for other in range(number):
+            assert not box.intersects(boxes[other]), f"{label.text!r} overlaps {labels[other].text!r}"
+        assert box.distance(lines) > 0.5, f"{label.text!r} at {label.at} touches a line"
