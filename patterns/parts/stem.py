@@ -36,7 +36,7 @@ def cut_stem(hull: Hull, stem: Stem, *, aft: bool) -> Part:
         name="sternpost" if aft else "stem",
         hand="none",
         thickness=stem.sided,
-        material="",
+        material="wood not stated",
         marked_face="port face",
         edges=tuple(square_edge(name, run) for name, run in runs.items()),
         marks=_marks(hull, stem, landings, sheer, chine, aft=aft),
