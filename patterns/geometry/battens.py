@@ -43,13 +43,17 @@ class Batten:
             raise ValueError("a batten wants two or more sites, rising")
 
     @cached_property
+    def _run(self) -> float:
+        return float(self.sites[-1] - self.sites[0])
+
+    @cached_property
     def _spline(self) -> BSpline:
-        return _natural_spline(self.sites, self.values)
+        # Over a run of 1: fourth derivatives over thousands of mm would cost half the digits.
+        return _natural_spline((self.sites - self.sites[0]) / self._run, self.values)
 
     def value(self, at: Floats) -> Floats:
         """f at places (...), mm."""
-        held = np.clip(at, self.sites[0], self.sites[-1])
-        past = at - held
+        held, past = self._held(at)
         inside = self._spline(held)
         if not past.any():
             return np.asarray(inside)
@@ -57,14 +61,19 @@ class Batten:
 
     def slope(self, at: Floats) -> Floats:
         """f' at places (...)."""
-        held = np.clip(at, self.sites[0], self.sites[-1])
-        past = at - held
+        held, past = self._held(at)
         inside = self._spline(held, nu=1)
-        return np.asarray(inside + past * self._spline(held, nu=2) if past.any() else inside)
+        return np.asarray((inside + past * self._spline(held, nu=2) if past.any() else inside) / self._run)
 
     def bend(self, at: Floats) -> Floats:
         """f'' at places (...), 1/mm."""
-        return np.asarray(self._spline(np.clip(at, self.sites[0], self.sites[-1]), nu=2))
+        return np.asarray(self._spline(self._held(at)[0], nu=2) / self._run**2)
+
+    def _held(self, at: Floats) -> tuple[Floats, Floats]:
+        """Places as shares of the run, held between the ends, and how far past them each lies."""
+        share = (np.asarray(at) - self.sites[0]) / self._run
+        held = np.clip(share, 0.0, 1.0)
+        return held, share - held
 
 
 def fair_values(
