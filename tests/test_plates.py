@@ -86,6 +86,7 @@ def test_a_bevel_left_out_only_repeats_one_close_by(part: Part) -> None:
     [
         (-12.4, -2.38, "ft-in-16ths", '12.4° under, 3/32"'),
         (4.0, 1.6, "mm", "4.0° standing, 1.6 mm"),
+        (0.9, 0.3, "ft-in-16ths", '0.9° standing, < 1/32"'),
         (0.0, 0.0, "mm", "square"),
         (-0.04, -0.01, "mm", "square"),
     ],

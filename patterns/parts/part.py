@@ -81,7 +81,7 @@ class Part:
     notes: tuple[Note, ...] = field(default=())
     count: int = 1
     landings: tuple[Landing, ...] = ()  # of a stem, from the chine up
-    grain: str = "along the length"  # how the grain lies, in words
+    grain: str = "along the length of each piece"  # how the grain lies, in words
 
     @property
     def title(self) -> str:

@@ -13,10 +13,11 @@ from patterns.drawing.placing import Request
 from patterns.drawing.text import text_width
 from patterns.geometry.arrays import run_along
 from patterns.parts.part import Bevel, Edge
-from patterns.units.lengths import write_length
+from patterns.units.lengths import shown_step, write_length
 
 SIZE = 3.0  # mm, capitals read at arm's length in a cold shop
-TICK = 3.0  # mm, from the net line into the wood
+TICK = 3.0  # mm, from the net line into the wood, at the least
+WINDING = 0.4  # mm; the far face's line may near the net line's so much over the length of a text
 FARTHEST_APART = 300.0  # mm (12 in): the trade marks a bevel at least so often, common practice
 CORNER = 1.0  # mm; nearer an end than this, a bevel is the corner's
 SQUARE_WITHIN = 0.05  # degrees; nearer, the tenths read 0.0
@@ -29,7 +30,13 @@ def bevel_text(bevel: Bevel, show: str) -> str:
     if degrees < SQUARE_WITHIN:
         return "square"
     word = "standing" if bevel.angle > 0 else "under"
-    return f"{degrees:.1f}° {word}, {write_length(abs(bevel.run), _run_show(show))}"
+    return f"{degrees:.1f}° {word}, {_run_text(abs(bevel.run), _run_show(show))}"
+
+
+def _run_text(run: float, show: str) -> str:
+    """A run in the builder's units; one too small for them is not called nothing, for it is still planed."""
+    step = shown_step(show)
+    return write_length(run, show) if run >= step / 2 else f"< {write_length(step, show)}"
 
 
 def _run_show(show: str) -> str:
@@ -63,33 +70,32 @@ def stands_at_corner(edge: Edge, bevel: Bevel) -> bool:
 
 
 def tick(edge: Edge, bevel: Bevel) -> Stroke:
-    """A short stroke into the wood at the exact place a bevel belongs to."""
+    """A short stroke into the wood at the exact place a bevel belongs to, as far as the far face's line within."""
     at = np.array([bevel.along])
     start = point_at(edge.points, at)
-    return Stroke(np.concatenate([start, start + TICK * left_of(edge.points, at)]), "mark")
+    return Stroke(np.concatenate([start, start + _tick_length(bevel) * left_of(edge.points, at)]), "mark")
+
+
+def _tick_length(bevel: Bevel) -> float:
+    return max(TICK, -bevel.run)
 
 
 def bevel_request(edge: Edge, bevel: Bevel, show: str) -> Request:
     """A bevel's lettering beside its tick: in the wood if there is room, else outside the net line."""
     text = bevel_text(bevel, show)
-    close, past_tick = line_gap(text, SIZE), line_gap(text, SIZE) + TICK
-    aside = text_width(text, SIZE) / 2 + 2.0
-    run = abs(bevel.run)
-    over, near = _gaps(past_tick, run), _gaps(close, run)
-    outside = [-gap for gap in near]
+    close, aside = line_gap(text, SIZE), text_width(text, SIZE) / 2 + 2.0
+    # Past the tick and the far face's line, which may wind away a little along the text.
+    inside = close + _tick_length(bevel) + WINDING
+    outside = -close - max(0.0, bevel.run) - WINDING
     either, all_three = (aside, -aside), (0.0, aside, -aside)
     offsets = [
-        steps(over[:3], all_three),
-        steps(near[:3], either),
-        steps(outside[:3], all_three),
-        steps(over[3:], all_three),
-        steps(outside[3:], all_three),
+        steps([inside + step for step in _STEPS[:3]], all_three),
+        steps([close + step for step in _STEPS[:3]], either),
+        steps([outside - step for step in _STEPS[:3]], all_three),
+        steps([inside + step for step in _STEPS[3:]], all_three),
+        steps([-close], all_three),
+        steps([outside - step for step in _STEPS[3:]], all_three),
     ]
     places = beside(edge.points, text, size=SIZE, along=bevel.along, offsets=np.concatenate(offsets))
     home = point_at(edge.points, np.array([bevel.along]))[0]
     return Request(text, SIZE, places, (float(home[0]), float(home[1])), rank=1)
-
-
-def _gaps(first: float, run: float) -> list[float]:
-    """Distances from the net line, those just past the far face's line among them."""
-    return sorted({first + step for step in _STEPS} | {max(first, first - TICK + run)})

@@ -65,7 +65,8 @@ def title_block(part: Part, *, boat: str, show: str, ink: Sequence[Ink]) -> tupl
 def words(part: Part, show: str, *, dashed: bool) -> Iterator[str]:
     """What the builder must know of a pattern, a sentence each."""
     yield f"marked face: {part.marked_face}, towards you"
-    yield f"{part.material}, {write_length(part.thickness, show)} thick as measured"
+    material = f"{part.material}, " if part.material else ""
+    yield f"{material}{write_length(part.thickness, show)} thick as measured"
     yield f"grain: {part.grain}"
     yield f"make {part.count}"
     yield "heavy line: net line, the finished edge on the marked face"
@@ -113,9 +114,10 @@ def _rows(text: str, size: float, width: float) -> Iterator[Row]:
 
 
 def _room(outline: Floats, block: Block, among: Obstacles, *, clear: float) -> Floats | None:
-    """The middle of free room for a block: on the wood, else in the pattern's opening; else None.
+    """The middle of free room for a block: on the wood, else in the pattern's opening, else beside it; or None.
 
-    Of the places that are free the one nearest the middle of the pattern is taken.
+    Never beyond the pattern's own length and height, which would cost paper. Of the places that are free the one
+    nearest the middle of the pattern is taken.
     """
     low, high = outline.min(axis=0), outline.max(axis=0)
     half = np.array([block.width, block.height]) / 2
@@ -126,7 +128,8 @@ def _room(outline: Floats, block: Block, among: Obstacles, *, clear: float) -> F
     spots = spots[np.argsort(np.abs(spots - (low + high) / 2) @ (1.0, 1.0), kind="stable")]
     corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * (half + clear)
     spots = spots[among.free(spots[:, None] + corners)]
-    for ground in (shapely.Polygon(outline), shapely.Polygon(outline).convex_hull):
+    wood = shapely.Polygon(outline)
+    for ground in (wood, wood.convex_hull, wood.envelope):
         on_it = shapely.contains_xy(ground, spots)
         if on_it.any():
             return np.asarray(spots[on_it.argmax()])
