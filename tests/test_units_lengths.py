@@ -181,19 +181,13 @@ def test_port_is_shown_as_starboard(mm: float, show: str) -> None:
 notations = st.one_of(
     st.builds(Notation, st.just("eighths"), st.just("in"), st.sampled_from([8, 16, 32])),
     st.builds(Notation, st.just("feet-inches"), st.just("in"), st.sampled_from([8, 16, 32]), st.just('"')),
-    st.builds(
-        Notation, st.just("fractions"), st.just("in"), st.sampled_from([16, 64]), st.sampled_from(["", " in"])
-    ),
-    st.builds(
-        Notation, st.just("decimals"), st.sampled_from(UNITS), st.integers(0, 4), st.just(""), st.booleans()
-    ),
+    st.builds(Notation, st.just("fractions"), st.just("in"), st.sampled_from([16, 64]), st.sampled_from(["", " in"])),
+    st.builds(Notation, st.just("decimals"), st.sampled_from(UNITS), st.integers(0, 4), st.just(""), st.booleans()),
 )
 
 
 @given(lengths_mm, notations)
-def test_an_offset_reads_back_within_half_a_step_and_is_then_written_alike(
-    mm: float, notation: Notation
-) -> None:
+def test_an_offset_reads_back_within_half_a_step_and_is_then_written_alike(mm: float, notation: Notation) -> None:
     text = write_offset(mm, notation)
     again = read_length(text, notation.unit).mm
     assert abs(again - mm) <= notation.step / 2 + 1e-6

@@ -46,7 +46,5 @@ class TableForm:
 
     def cell(self, kind: str, name: str, column: int) -> str:
         """Where a line's offset stands, in words: ``offsets.csv, row 5, column '3'``."""
-        row = next(
-            row.row for block in self.blocks if block.kind == kind for row in block.rows if row.name == name
-        )
+        row = next(row.row for block in self.blocks if block.kind == kind for row in block.rows if row.name == name)
         return f"{self.file}, row {row}, column '{self.columns[column]}'"

@@ -59,7 +59,7 @@ def read_boat(place: Path) -> BoatFile:
     InputError
         Every fault of boat.toml and of the table it names, at once.
     """
-    path = place if place.suffix == ".toml" else place / BOAT_TOML
+    path = place if place.suffix == ".toml" and not place.is_dir() else place / BOAT_TOML
     text = _text(path)
     data = _parsed(text, path)
     lines = key_lines(text)
@@ -101,9 +101,7 @@ def _parsed(text: str, path: Path) -> dict[str, Any]:
         raise InputError([Problem(path.name, "lists within lists without end", "TOML")]) from None
 
 
-def _checked(
-    data: dict[str, Any], file: str, lines: Mapping[KeyPath, int], problems: list[Problem]
-) -> BoatToml | None:
+def _checked(data: dict[str, Any], file: str, lines: Mapping[KeyPath, int], problems: list[Problem]) -> BoatToml | None:
     try:
         return BoatToml.model_validate(data, context={"unit": _unit(data)})
     except ValidationError as error:

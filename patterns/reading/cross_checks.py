@@ -81,9 +81,7 @@ def _faults_of_printer(toml: BoatToml, file: str, lines: Mapping[Path, int]) -> 
         yield Problem(cell(file, lines, ("printer",)), found, wanted)
 
 
-def _faults_of_end_heights(
-    offsets: Offsets, form: TableForm, profile: Floats, column: int
-) -> Iterator[Problem]:
+def _faults_of_end_heights(offsets: Offsets, form: TableForm, profile: Floats, column: int) -> Iterator[Problem]:
     top, foot = profile[0, 1], profile[-1, 1]
     for name in offsets.lines:
         height = offsets.height(name).values[column]
@@ -120,9 +118,7 @@ def _faults_of_frames(
             again = "again" if twin.name == name else f"where '{twin.name}' stands"
             yield Problem(where, f"{quoted(name)} {again}", "each frame once")
         elif not fore[0, 0] < x < aft[0, 0]:
-            yield Problem(
-                where, quoted(name), f"a frame between the ends of the sheer, {low} and {high} from FP"
-            )
+            yield Problem(where, quoted(name), f"a frame between the ends of the sheer, {low} and {high} from FP")
         if x is not None:
             placed.append(FramePlace(name, x))
 

@@ -36,8 +36,18 @@ def spelled(path: Path) -> str:
         table, rest = str(path[0]), path[1:]
     repeated = path[0] in ("thwart", "stringer") and bool(rest) and isinstance(rest[0], int)
     heading = f"[[{table}]]" if repeated else f"[{table}]"
-    words = (str(part + 1) if isinstance(part, int) else part for part in rest)
-    return " ".join((heading, *words))
+    return " ".join((heading, *_words(rest)))
+
+
+def _words(path: Path) -> Iterator[str]:
+    """The keys behind a heading; places in a list count from 1, and those in a profile have names."""
+    for place, part in enumerate(path):
+        if isinstance(part, str):
+            yield part
+        elif path[0] != "profile":
+            yield str(part + 1)
+        else:
+            yield f"point {part + 1}" if place == 1 else ("distance from FP", "height")[part]
 
 
 def as_written(value: Any) -> str:

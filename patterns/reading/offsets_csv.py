@@ -259,9 +259,7 @@ def _check_blocks(table: _Table, blocks: tuple[_ReadBlock, ...], problems: list[
     for place, block in enumerate(blocks):
         if block.kind in (earlier.kind for earlier in blocks[:place]):
             found = quoted(block.heading.cells[0])
-            problems.append(
-                Problem(table.place(block.heading), f"{found} again", f"one block of {block.kind}")
-            )
+            problems.append(Problem(table.place(block.heading), f"{found} again", f"one block of {block.kind}"))
     for block in blocks:
         problems.extend(_faults_of_order(table, block))
         for line in block.own_lines:

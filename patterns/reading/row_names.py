@@ -8,7 +8,7 @@ from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS
 from patterns.units.lengths import read_length
 
 A_ROW = (
-    "'sheer', 'chine', 'chine 1' and so on, 'keel', 'buttock 9 in', 'waterline 6 in', 'diagonal A', "
+    "one of 'sheer', 'chine', 'chine 1' and so on, 'keel', 'buttock 9 in', 'waterline 6 in', 'diagonal A', "
     f"'from FP', '{HEIGHTS}' or '{HALF_BREADTHS}'"
 )
 """The wording for a row no table has."""

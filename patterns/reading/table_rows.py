@@ -42,9 +42,7 @@ def read_rows(path: Path) -> CsvFile:
     try:
         records = list(csv.reader(io.StringIO(content, newline=""), delimiter=delimiter))
     except csv.Error as fault:
-        raise InputError(
-            [Problem(path.name, f"'{fault}'", "rows of cells, as a spreadsheet saves CSV")]
-        ) from fault
+        raise InputError([Problem(path.name, f"'{fault}'", "rows of cells, as a spreadsheet saves CSV")]) from fault
     cells = (tuple(" ".join(cell.split()) for cell in record) for record in records)
     rows = (CsvRow(number, _without_end(row)) for number, row in enumerate(cells, start=1))
     kept = tuple(row for row in rows if row.cells and not row.cells[0].startswith("#"))
@@ -72,9 +70,7 @@ def _text(path: Path) -> str:
 
 def _delimiter(content: str) -> str:
     """The delimiter most used in the first row that is not blank or a comment."""
-    lines = (
-        line for line in content.splitlines() if line.strip(" ,;\t") and not line.lstrip(' "').startswith("#")
-    )
+    lines = (line for line in content.splitlines() if line.strip(" ,;\t") and not line.lstrip(' "').startswith("#"))
     bare = re.sub(r'"[^"]*"', "", next(lines, ""))
     return max(_DELIMITERS, key=bare.count)
 

@@ -82,9 +82,7 @@ class Written:
 
     mm: Fraction
     step: Fraction  # mm
-    style: (
-        str  # "eighths" (2-3-5), "feet-inches" (2' 3 5/8"), "fractions" (27 5/8 in) or "decimals" (701.7 mm)
-    )
+    style: str  # "eighths" (2-3-5), "feet-inches" (2' 3 5/8"), "fractions" (27 5/8 in) or "decimals" (701.7 mm)
     unit: str
     fineness: int  # parts of the unit for the first three styles, digits after the point for decimals
     suffix: str  # what stood behind the number: "", '"', " in", "mm"
@@ -263,9 +261,7 @@ def feet_and_inches(mm: float, parts: int) -> str:
     """``2' 3 5/8`` to the nearest of ``parts`` to the inch, inch mark left off."""
     count = steps_of(mm, MM_PER_UNIT["in"] / parts)
     feet, rest = divmod(abs(count), 12 * parts)
-    return (
-        ("-" if count < 0 else "") + (f"{feet}' " if feet else "") + _with_fraction(rest, parts, bool(feet))
-    )
+    return ("-" if count < 0 else "") + (f"{feet}' " if feet else "") + _with_fraction(rest, parts, bool(feet))
 
 
 def inches_and_parts(mm: float, parts: int, unit: str = "in") -> str:
