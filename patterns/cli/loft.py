@@ -86,6 +86,10 @@ def _faired(job: Job) -> tuple[dict[str, Floats], dict[str, Floats]]:
         heights[line.name] = _in_columns(offsets.columns, line.height)
         if line.name in breadths:
             breadths[line.name] = _in_columns(offsets.columns, line.half_breadth)
+    for cut in job.cuts:
+        block = heights if cut.name in heights else breadths
+        faired = _in_columns(offsets.columns, cut.view)
+        block[cut.name] = np.where(np.isnan(faired), block[cut.name], faired)
     return heights, breadths
 
 
@@ -126,6 +130,8 @@ def _views(job: Job) -> Iterator[tuple[str, str, FairedView]]:
     for line in job.lines:
         yield line.name, "heights", line.height
         yield line.name, "half-breadths", line.half_breadth
+    for cut in job.cuts:
+        yield cut.name, "as cut", cut.view
 
 
 def _tell_written(job: Job, folder: Path, files: Files) -> None:

@@ -54,6 +54,27 @@ class FairedLine:
         return BattenCurve(breadth=self.half_breadth.batten, height=self.height.batten)
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class FairedCut:
+    """A waterline, diagonal or buttock of the table: one view of a level, sloping or upright cut."""
+
+    name: str
+    view: FairedView
+
+
+def fair_cuts(offsets: Offsets, *, within: float) -> tuple[FairedCut, ...]:
+    """The table's waterlines, diagonals and buttocks, faired between the stations where they are given."""
+    noise = offsets.rounding / np.sqrt(12.0)
+    rows = [row for row in (*offsets.heights, *offsets.half_breadths) if row.name not in offsets.lines]
+    # An end column says where a hull line meets a profile; a cut has no place there unless the table gives one.
+    inner = np.where(np.isnan(offsets.from_fp), np.nan, 0.0)
+    return tuple(
+        FairedCut(row.name, _fair_view(offsets.columns, offsets.from_fp, row.values + inner, within, noise))
+        for row in rows
+        if np.isfinite(row.values + inner).sum() > 1
+    )
+
+
 def fair(offsets: Offsets, *, fore: End, aft: End, within: float) -> tuple[FairedLine, ...]:
     """The lines of the hull from the sheer down, faired in both views.
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from patterns.geometry.arrays import run_along
 from patterns.hull.build import End, Transom
-from patterns.hull.fairing import FairedLine, fair
+from patterns.hull.fairing import FairedCut, FairedLine, fair, fair_cuts
 from patterns.hull.skin import TWIST_TOLD, Hull, plank
 from patterns.parts.cuts import FrameStand, stand_frame
 from patterns.parts.frame import cut_frame
@@ -43,6 +43,7 @@ class Job:
 
     boat: Boat
     lines: tuple[FairedLine, ...]
+    cuts: tuple[FairedCut, ...]  # waterlines, diagonals and buttocks, where the table has any
     hull: Hull
     parts: tuple[Part, ...]
     matings: tuple[Mating, ...]
@@ -58,6 +59,7 @@ def loft(boat: Boat) -> Job:
         Good input that makes no boat, or one whose patterns are not made yet.
     """
     lines = fair(boat.offsets, fore=boat.fore, aft=boat.aft, within=boat.fair_within)
+    cuts = fair_cuts(boat.offsets, within=boat.fair_within)
     hull = plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
     stands = tuple(stand_frame(hull, boat.frames, place) for place in boat.frames.places) if boat.frames else ()
     port, starboard = side_panels(hull, stands)
@@ -65,7 +67,9 @@ def loft(boat: Boat) -> Job:
     frames = tuple(cut_frame(hull, boat.frames, stand) for stand in stands) if boat.frames else ()
     ends = (_end(hull, boat.aft, aft=True), _end(hull, boat.fore, aft=False))
     parts = (port, starboard, bottom, *frames, *ends)
-    return Job(boat, lines, hull, parts, _matings(starboard, bottom, frames, stands), _warnings(boat, hull, lines))
+    return Job(
+        boat, lines, cuts, hull, parts, _matings(starboard, bottom, frames, stands), _warnings(boat, hull, lines)
+    )
 
 
 def _end(hull: Hull, end: End, *, aft: bool) -> Part:

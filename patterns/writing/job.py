@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from patterns.geometry.arrays import Floats
-from patterns.hull.fairing import FairedLine
+from patterns.hull.fairing import FairedLine, FairedView
 from patterns.parts.part import Bevel, Edge, Landing, Part
 from patterns.parts.whole import Job
 
@@ -30,6 +30,7 @@ def job_text(job: Job, files: Mapping[str, Sequence[str]]) -> str:
         "format": FORMAT,
         "boat": job.boat.name,
         "lines": {line.name: _line(line) for line in job.lines},
+        "cuts": {cut.name: _cut(cut.view) for cut in job.cuts},
         "patterns": [_pattern(part, files.get(part.file_name, ())) for part in job.parts],
         "mating": [
             {"a": pair.a, "b": pair.b, "length_a": pair.length_a, "length_b": pair.length_b} for pair in job.matings
@@ -55,6 +56,15 @@ def _line(line: FairedLine) -> dict[str, Any]:
         "stations": stations,
         "from_fp": [from_fp[name] for name in stations],
         **{key: [row.get(name) for name in stations] for key, row in rows.items()},
+    }
+
+
+def _cut(view: FairedView) -> dict[str, Any]:
+    return {
+        "stations": list(view.columns),
+        "from_fp": view.from_fp.tolist(),
+        "faired": view.faired.tolist(),
+        "moved": view.moved.tolist(),
     }
 
 
