@@ -6,8 +6,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from patterns.errors import InputError
+from patterns.errors import InputError, Problem
 from patterns.hull.build import Laps, LinesTo, Stem, Transom
 from patterns.parts.rules import FrameKind, StationFace
 from patterns.reading.boat_toml import BoatFile, Default, read_boat
@@ -292,3 +294,28 @@ def test_an_empty_file_is_told_what_it_lacks(tmp_path: Path) -> None:
         "boat.toml, [boat]: found nothing, wanted a table",
         "boat.toml, [planking]: found nothing, wanted a table",
     ]
+
+
+VALUES = st.one_of(
+    st.sampled_from(["true", "[]", "[[]]", "{}", "nan", "-inf", "1e400", "9" * 400, "2001-02-03", "07:32:00", '""']),
+    st.sampled_from(['"\\u0000"', '"."', '"/"', '"0-0-0"', "[[[1]]]", "[{}]", "{ a = 1 }", '[["1", "2"]]', "-1", "0"]),
+    st.text(max_size=6),
+)
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.sampled_from([n for n, line in enumerate(TOML.splitlines()) if " = " in line]), VALUES)
+def test_whatever_stands_behind_a_key_is_read_or_refused_in_words(
+    tmp_path_factory: pytest.TempPathFactory, place: int, value: str
+) -> None:
+    lines = TOML.splitlines()
+    lines[place] = f"{lines[place].split(' = ')[0]} = {value}"
+    folder = tmp_path_factory.mktemp("boat")
+    (folder / "boat.toml").write_text("\n".join(lines), encoding="utf-8", errors="replace")
+    (folder / "offsets.csv").write_text(OFFSETS)
+    problems: tuple[Problem, ...] = ()
+    try:
+        read_boat(folder)
+    except InputError as refused:
+        problems = refused.problems
+    assert all(problem.cell and problem.found and problem.wanted for problem in problems)

@@ -6,8 +6,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from patterns.errors import InputError
+from patterns.errors import InputError, Problem
 from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import TableForm
 from patterns.reading.offsets_csv import read_offsets
@@ -275,3 +277,17 @@ def test_a_table_of_two_columns_is_no_boat(tmp_path: Path) -> None:
         "offsets.csv, row 1: found 'stem, transom', wanted a fore end, at least one station and an after end, "
         "such as stem, 1, transom"
     ]
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.integers(0, len(PUNT)), st.integers(0, 30), st.text(max_size=8) | st.sampled_from(["\n", ",", '"', ",,,\n"]))
+def test_a_spoilt_table_is_read_or_refused_in_words(
+    tmp_path_factory: pytest.TempPathFactory, place: int, lost: int, put: str
+) -> None:
+    spoilt = (PUNT[:place] + put + PUNT[place + lost :]).encode("utf-8", errors="replace")
+    problems: tuple[Problem, ...] = ()
+    try:
+        read(tmp_path_factory.mktemp("table"), spoilt)
+    except InputError as refused:
+        problems = refused.problems
+    assert all(problem.cell and problem.found and problem.wanted for problem in problems)

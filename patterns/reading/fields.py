@@ -6,7 +6,6 @@ whole fault is put together in `patterns.reading.faults`.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from enum import Enum
 from itertools import pairwise
@@ -20,6 +19,7 @@ from patterns.units.lengths import A_LENGTH, INCH, MM_PER_UNIT, SHOWS, UNITS, re
 from patterns.units.papers import paper_name, paper_names
 
 THICKEST_PLANKING = 2 * INCH  # mm; thicker than any plank of a boat this program is for
+LONGEST = 1e6  # in any unit, far beyond any boat
 MOST_PLACES = 200  # in one list, far beyond any boat
 
 
@@ -35,10 +35,10 @@ def _length(value: Any, info: ValidationInfo) -> float:
     if isinstance(value, int | float) and not isinstance(value, bool):
         if unit is None:
             raise fault(f"{A_LENGTH}: units in [boat] says nothing of bare numbers")
-        mm = value * float(MM_PER_UNIT[unit])
-        if not math.isfinite(mm) or abs(mm) > 1e9:
+        # Compared before it is made mm: TOML's whole numbers can be too long for a float.
+        if not abs(value) < LONGEST:
             raise fault(A_LENGTH)
-        return mm
+        return value * float(MM_PER_UNIT[unit])
     if not isinstance(value, str):
         raise fault(f"{A_LENGTH}, in quotes")
     try:

@@ -59,9 +59,12 @@ def _text(path: Path) -> str:
         raise InputError([Problem(path.name, "no such file", f"a table of offsets at {path}")]) from None
     except OSError as fault:
         found = (fault.strerror or str(fault)).lower()
-        raise InputError([Problem(path.name, found, f"a table of offsets at {path}")]) from None
+        raise InputError([Problem(path.name or str(path), found, f"a table of offsets at {path}")]) from None
     except UnicodeDecodeError:
         text = "\0"
+    except ValueError:
+        # A file name no system takes, such as one with a null in it.
+        raise InputError([Problem(ascii(path.name), "no name for a file", "a table of offsets")]) from None
     if "\0" in text:
         wanted = "a table saved by the spreadsheet as 'CSV UTF-8'"
         raise InputError([Problem(path.name, "something other than UTF-8 text", wanted)])
