@@ -64,9 +64,7 @@ def saltmeadow() -> Boat:
         about="",
         offsets=offsets,
         fair_within=EIGHTH,
-        fore=Stem(
-            np.stack([eighths("0-0-0 1-1-4"), eighths("2-6-4 0-4-2")], axis=1), sided=63.5, moulded=88.9
-        ),
+        fore=Stem(np.stack([eighths("0-0-0 1-1-4"), eighths("2-6-4 0-4-2")], axis=1), sided=63.5, moulded=88.9),
         aft=Transom(
             np.stack([eighths("14-6-0 13-10-0"), eighths("1-11-2 0-4-5")], axis=1),
             thickness=19.05,
@@ -163,7 +161,7 @@ class Cone:
         return np.asarray(np.sin(self.half_angle) * radial + np.cos(self.half_angle) * self.axis)
 
     def unrolled(self, points: Floats, depth: float) -> Floats:
-        """(..., 2) where the foot of each point on the surface at a depth comes to lie, unrolled.
+        """(..., 2) where the foot of each point on the surface at a depth comes to lie, unrolled, seen from inside.
 
         Source: a right circular cone opens to a sector, polar angle t sin(a), radius along the slant
         (developments.toml, [right_cone_oblique_cut]). Offset outward by d its apex moves d / sin(a) back.
@@ -209,7 +207,7 @@ class Cylinder:
         """Source: girth R t and height along the axis (developments.toml, [cylinder_oblique_cut])."""
         e1, e2 = self._frame()
         w = points - self.centre
-        return np.stack([(self.radius + depth) * np.arctan2(w @ e2, w @ e1), w @ self.axis], axis=-1)
+        return np.stack([-(self.radius + depth) * np.arctan2(w @ e2, w @ e1), w @ self.axis], axis=-1)
 
 
 @dataclass(frozen=True, eq=False)
@@ -232,7 +230,7 @@ class Flat:
     def unrolled(self, points: Floats, depth: float) -> Floats:
         up = self.ruling(self.origin)
         w = points - self.origin
-        return np.stack([w @ np.cross(up, self.outward), w @ up], axis=-1)
+        return np.stack([w @ np.cross(self.outward, up), w @ up], axis=-1)
 
 
 Surface = Cone | Cylinder | Flat
@@ -356,9 +354,7 @@ class ExactHull:
 
     def past_end(self, points: Floats, *, aft: bool) -> Floats:
         """How far aft of an end's profile points lie, along x."""
-        return np.asarray(
-            points[..., 0] - self._profile_x(self.transom if aft else self.stem, points[..., 2])
-        )
+        return np.asarray(points[..., 0] - self._profile_x(self.transom if aft else self.stem, points[..., 2]))
 
     def under(self, points: Floats) -> Floats:
         """Distance (n,) of points above the bottom's outside, square to it: the chine's profile carried athwart."""
@@ -390,9 +386,7 @@ class ExactHull:
             half_breadths=(OffsetRow("sheer", rows["breadth"][0]), OffsetRow("chine", rows["breadth"][1])),
             rounding=rounding,
         )
-        places = tuple(
-            FramePlace(name, float(x)) for name, x in zip(names, inner, strict=True) if int(name) % 2 == 0
-        )
+        places = tuple(FramePlace(name, float(x)) for name, x in zip(names, inner, strict=True) if int(name) % 2 == 0)
         return Boat(
             name=self.name,
             about="",

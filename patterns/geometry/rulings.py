@@ -19,12 +19,15 @@ PAST_ENDS = 0.15
 """How far, in lengths of the curve, the skin is continued past each end so that faces can be trimmed."""
 
 COARSE = 56
-"""Points on each curve for the first pairing; the smooth one needs it only to fall into the right valley."""
+"""Points on each curve for the pairing by triangles; the smooth one needs it only to fall into the right valley."""
 
 LEAN_COST = 1e-6
 """Breaks ties where the surface is flat and any pairing bends it equally: rulings stand square to the edges."""
 
 SMOOTHING_ROUNDS = 12
+
+CURED = 1e-4
+"""rad; rulings that twist less than this everywhere are those of a developable skin."""
 
 
 def lay_rulings(upper: SpaceCurve, lower: SpaceCurve, *, count: int = 640) -> Ruled:
@@ -43,7 +46,7 @@ def lay_rulings(upper: SpaceCurve, lower: SpaceCurve, *, count: int = 640) -> Ru
         Rulings run from the upper curve to the lower; normals point to the side of ``tangent x ruling``.
     """
     steps = np.linspace(0.0, 1.0, count)
-    lean = _smooth_lean(upper, lower, steps, _first_lean(upper, lower, steps))
+    lean = _least_twisted(upper, lower, steps)
     u, v = _places(upper, steps - lean / 2), _places(lower, steps + lean / 2)
     top, bottom = upper.point(u), lower.point(v)
     along = bottom - top
@@ -143,6 +146,20 @@ def _walk_back(best: Floats, came: NDArray[np.intp]) -> tuple[list[int], list[in
         path.append((i, j))
     path.reverse()
     return [i for i, _ in path], [j for _, j in path]
+
+
+def _least_twisted(upper: SpaceCurve, lower: SpaceCurve, steps: Floats) -> Floats:
+    """The smooth lean that grows out of rulings straight across, or out of the least bending triangulation if better.
+
+    Two curves may be joined by more than one developable skin: the sheet takes the one with rulings nearest straight
+    across, so that is tried first. Alone, the triangulation is drawn to strips that run far along the edges, and on
+    a skin whose twist cannot be cured to fans of triangles.
+    """
+    across = _smooth_lean(upper, lower, steps, np.zeros_like(steps))
+    if np.abs(_twist_at(upper, lower, steps, across)).max() < CURED:
+        return across
+    other = _smooth_lean(upper, lower, steps, _first_lean(upper, lower, steps))
+    return min(across, other, key=lambda lean: float((_twist_at(upper, lower, steps, lean) ** 2).sum()))
 
 
 def _smooth_lean(upper: SpaceCurve, lower: SpaceCurve, steps: Floats, lean: Floats) -> Floats:
