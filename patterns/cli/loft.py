@@ -56,7 +56,7 @@ def _files(read: BoatFile, job: Job, paper: str) -> Files:
         files[_dxf_name(part)] = write_dxf(part)
     width, height = paper_size(paper)
     setup = PaperSetup(width, height, read.margin, read.overlap, paper)
-    tiles_name = f"paper/patterns-{paper.lower().split(' ')[0]}.pdf"
+    tiles_name = f"paper/patterns-{paper.lower().replace(' ', '-')}.pdf"
     files[tiles_name] = pdf_bytes(_pages(drawings, lambda d: tile(d, setup)), title=f"{job.boat.name}: {paper}")
     files["paper/roll.pdf"] = pdf_bytes(_pages(drawings, lambda d: roll(d, read.roll)), title=f"{job.boat.name}: roll")
     made = {part.file_name: (_dxf_name(part), _svg_name(part), tiles_name, "paper/roll.pdf") for part in job.parts}
