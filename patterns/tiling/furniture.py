@@ -1,0 +1,185 @@
+"""What every tile carries beside the pattern: its name, its neighbours, where to trim, and two check bars."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache
+from itertools import pairwise
+
+import numpy as np
+
+from patterns.drawing.marks import Ink, Label, Stroke
+from patterns.drawing.obstacles import Obstacles
+from patterns.drawing.text import label_box, text_width
+from patterns.tiling.check_bars import level_bar, upright_bar
+from patterns.tiling.crosses import stops
+from patterns.tiling.grid import Cell, Grid, neighbours
+from patterns.tiling.paper import BAR, LEFT_STRIP, PaperSetup
+
+BIG = 4.4  # mm; a tile's own name, found at a glance in a stack
+TITLE = 3.0  # mm
+SMALL = 2.0  # mm
+NAMES_UP = 10.4  # mm from the strip's foot to the middle of the row of names
+BAR_UP = 3.2  # mm from the strip's foot to the level bar, and from the strip's left to the upright one
+GAP = 4.0  # mm between words of one row
+TRIM_DASHES = (6.0, 1.5, 0.8, 1.5)  # mm, dash and dot: no line of a pattern is drawn so and so thin
+BESIDE_SEAM = 3.0  # mm from a seam to the middle of the words along it
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
+    """What a tile calls itself and its neighbours; None where no sheet is printed."""
+
+    title: str
+    own: str  # "B3"
+    row: str  # "B"
+    column: int
+    number: int  # of the sheet, from 1
+    count: int
+    left: str | None
+    right: str | None
+    above: str | None
+    below: str | None
+
+
+def names_of(title: str, grid: Grid, kept: Sequence[Cell], place: Cell) -> Names:
+    around = (grid.label(other) if other in kept else None for other in neighbours(place))
+    left, right, above, below = around
+    row, column = place
+    number = kept.index(place) + 1
+    own, letter = grid.label(place), grid.row_letter(row)
+    return Names(title, own, letter, column + 1, number, len(kept), left, right, above, below)
+
+
+def furniture(names: Names, paper: PaperSetup) -> tuple[Ink, ...]:
+    """The strips' marks, where they lie on the page."""
+    return (
+        *_fixed(paper, names.right is not None, names.above is not None),
+        *_row_of_names(names, paper),
+        *_beside_the_bar(names, paper),
+        *_up_the_side(names, paper),
+    )
+
+
+@cache
+def _fixed(paper: PaperSetup, trim_right: bool, trim_top: bool) -> tuple[Ink, ...]:
+    """Bars and trim lines: the same on every tile of a kind, so made once."""
+    x, y = paper.corner
+    bars = (*level_bar(paper.margin + 1.0, paper.margin + BAR_UP), *upright_bar(paper.margin + BAR_UP, y + 2.0))
+    right, top = _trim_lines(paper)
+    across, up = (length + paper.overlap for length in paper.step)
+    lines: list[Ink] = []
+    if trim_right:
+        lines += _dashed((right, paper.margin), (right, y + up))
+    if trim_top:
+        lines += _dashed((paper.margin, top), (x + across, top))
+    return (*bars, *lines)
+
+
+def _trim_lines(paper: PaperSetup) -> tuple[float, float]:
+    """Where on the page the right and the top seams lie, mm."""
+    (x, y), (across, up), half = paper.corner, paper.step, paper.overlap / 2
+    return x + half + across, y + half + up
+
+
+def _dashed(start: tuple[float, float], end: tuple[float, float]) -> Iterator[Stroke]:
+    """A line in dashes and dots, each a stroke: the layer's own pen is unbroken."""
+    length = math.dist(start, end)
+    way = np.subtract(end, start) / length
+    along = 0.0
+    for number in range(10**6):
+        step = TRIM_DASHES[number % len(TRIM_DASHES)]
+        if along >= length:
+            return
+        if number % 2 == 0:
+            yield Stroke(np.array([start + along * way, start + min(along + step, length) * way]), "sheet")
+        along += step
+
+
+def _row_of_names(names: Names, paper: PaperSetup) -> tuple[Label, ...]:
+    """``B3  side panel, port  (row B, column 3)  sheet 8 of 21``, made smaller if the strip is short."""
+    sheet = f"sheet {names.number} of {names.count}"
+    words = [
+        (names.title, TITLE),
+        (names.own, BIG),
+        (f"(row {names.row}, column {names.column})", TITLE),
+        (sheet, SMALL),
+    ]
+    if names.count == 1:
+        words = [(names.title, TITLE), ("one sheet", SMALL)]
+    room = _right_end(paper) - paper.margin - 1.0
+    length = sum(text_width(text, size) for text, size in words) + GAP * (len(words) - 1)
+    scale = min(1.0, room / length)
+    x, labels = paper.margin + 1.0, []
+    for text, size in words:
+        labels.append(Label(text, (x, paper.margin + NAMES_UP), size * scale, anchor="start"))
+        x += (text_width(text, size) + GAP) * scale
+    return tuple(labels)
+
+
+def _right_end(paper: PaperSetup) -> float:
+    """Words in the foot of the page end before the trim line: what lies beyond is cut off."""
+    return _trim_lines(paper)[0] - 1.0
+
+
+def _beside_the_bar(names: Names, paper: PaperSetup) -> tuple[Label, ...]:
+    """Neighbours, and how to print, to the right of the level bar."""
+    around = {"left": names.left, "right": names.right, "above": names.above, "below": names.below}
+    joins = "   ".join(f"{side} {name}" for side, name in around.items() if name)
+    x = paper.margin + 1.0 + BAR + GAP
+    texts = (joins or "nothing to join", "print at 100 %; measure both bars")
+    return tuple(
+        _shrunk(Label(text, (x, paper.margin + up), SMALL, anchor="start", layer="sheet"), _right_end(paper) - x)
+        for text, up in zip(texts, (5.4, 1.9), strict=True)
+    )
+
+
+def _shrunk(label: Label, room: float) -> Label:
+    scale = min(1.0, room / text_width(label.text, label.size))
+    return Label(label.text, label.at, label.size * scale, label.angle, label.anchor, label.layer)
+
+
+def _up_the_side(names: Names, paper: PaperSetup) -> tuple[Label, ...]:
+    """Above the upright bar: which sheet comes to lie over this edge."""
+    if names.left is None:
+        return ()
+    text = f"{names.left} lies over this edge"
+    low, high = paper.corner[1] + 2.0 + BAR + GAP, _trim_lines(paper)[1] - 2.0
+    if text_width(text, SMALL) > high - low:
+        return ()
+    place = (paper.margin + LEFT_STRIP / 2, (low + high) / 2)
+    return (Label(text, place, SMALL, angle=math.pi / 2, layer="sheet"),)
+
+
+def seam_words(grid: Grid, kept: Sequence[Cell], taken: Obstacles) -> dict[Cell, tuple[Label, ...]]:
+    """``trim here, lay over B4`` beside the trim lines, where they stand on the pattern and nothing is in the way."""
+    tries = {
+        (place, side): _seam_choices(grid, place, other, upright=side == "right")
+        for place in kept
+        for side, other in zip(("right", "above"), neighbours(place)[1:3], strict=True)
+        if other in kept
+    }
+    every = [label for choices in tries.values() for label in choices]
+    free = iter(taken.free(np.array([label_box(label) for label in every]).reshape(-1, 4, 2)).tolist())
+    found: dict[Cell, list[Label]] = {place: [] for place in kept}
+    for (place, _), choices in tries.items():
+        clear = [label for label in choices if next(free)]
+        found[place].extend(clear[:1])
+    return {place: tuple(labels) for place, labels in found.items()}
+
+
+def _seam_choices(grid: Grid, place: Cell, other: Cell, *, upright: bool) -> list[Label]:
+    """The words half-way between every two crosses of a seam, those near the seam's middle first."""
+    left, bottom, right, top = grid.cell(place)
+    text = f"trim here, lay over {grid.label(other)}"
+    marks = stops(top - bottom if upright else right - left)
+    half_way = [(one + two) / 2 for one, two in pairwise(marks)]
+    half_way.sort(key=lambda stop: (abs(stop - marks[-1] / 2), stop))
+    if upright:
+        return [
+            Label(text, (right + BESIDE_SEAM, bottom + stop), SMALL, angle=math.pi / 2, layer="sheet")
+            for stop in half_way
+        ]
+    return [Label(text, (left + stop, top + BESIDE_SEAM), SMALL, layer="sheet") for stop in half_way]

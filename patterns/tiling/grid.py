@@ -1,0 +1,201 @@
+"""The seams: one grid of absolute coordinates over the whole pattern, set so that it takes the fewest sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+from numpy.typing import NDArray
+
+from patterns.geometry.arrays import Floats
+from patterns.tiling.clip import Box, Segments
+
+SHIFT = 10.0  # mm; the grid may start at any whole multiple of it, so that every cross has a round figure
+
+Cell = tuple[int, int]  # row from the bottom, column from the left
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """Cells between seams. Each is printed with half the overlap more on every side: its window."""
+
+    origin: tuple[float, float]  # mm, the lower left corner of all
+    step: tuple[float, float]  # mm
+    columns: int
+    rows: int
+    overlap: float  # mm
+
+    def cell(self, place: Cell) -> Box:
+        row, column = place
+        (x, y), (across, up) = self.origin, self.step
+        return x + column * across, y + row * up, x + (column + 1) * across, y + (row + 1) * up
+
+    def window(self, place: Cell) -> Box:
+        left, bottom, right, top = self.cell(place)
+        half = self.overlap / 2
+        return left - half, bottom - half, right + half, top + half
+
+    def label(self, place: Cell) -> str:
+        """``B3``: rows are lettered from the top as one reads, columns numbered from the left."""
+        return f"{self.row_letter(place[0])}{place[1] + 1}"
+
+    def row_letter(self, row: int) -> str:
+        number, letters = self.rows - row, ""
+        while number:
+            number, rest = divmod(number - 1, 26)
+            letters = chr(ord("A") + rest) + letters
+        return letters
+
+    def cells(self) -> Iterable[Cell]:
+        """Every cell as one reads: from the top left, row by row."""
+        return product(range(self.rows - 1, -1, -1), range(self.columns))
+
+
+def best_grid(ink: Segments, labels: Floats, *, step: tuple[float, float], overlap: float) -> Grid:
+    """The grid that takes the fewest sheets, then the smallest, then the one that cuts the fewest labels.
+
+    Parameters
+    ----------
+    labels : (n, 4) mm
+        Level boxes round the labels. A sheet is needed where the middle of one lies.
+    """
+    squares = _squares(ink, (labels[:, :2] + labels[:, 2:]) / 2)
+    low = squares.min(axis=0)
+    cell = np.array([round(length / SHIFT) for length in step])
+    # A border of empty squares as wide as a cell, so that a shift never drops ink off the edge.
+    inked = np.zeros(squares.max(axis=0) - low + 1 + 2 * cell, dtype=bool)
+    inked[tuple((squares - low + cell).T)] = True
+    corner = (low - cell) * SHIFT
+    whole = [_whole_by_shift(labels[:, axis::2] - corner[axis], step[axis], overlap) for axis in (0, 1)]
+    best: tuple[tuple[int, ...], Grid] | None = None
+    for shift_x in range(cell[0]):
+        by_column = np.logical_or.reduceat(inked, np.arange(shift_x, inked.shape[0], cell[0]), axis=0)
+        for shift_y in range(cell[1]):
+            sheets = np.logical_or.reduceat(by_column, np.arange(shift_y, inked.shape[1], cell[1]), axis=1)
+            used = np.argwhere(sheets)
+            first, count = used.min(axis=0), np.ptp(used, axis=0) + 1
+            shift = np.array([shift_x, shift_y])
+            uneven = np.abs(2 * (first * cell + shift - cell) + count * cell - np.ptp(squares, axis=0) - 1).sum()
+            cut = np.count_nonzero(~(whole[0][shift_x] & whole[1][shift_y]))
+            rank = (len(used), int(count.prod()), int(cut), int(uneven), shift_x, shift_y)
+            if best is None or rank < best[0]:
+                x, y = (corner + (first * cell + shift) * SHIFT).tolist()
+                best = rank, Grid((x, y), step, int(count[0]), int(count[1]), overlap)
+    assert best is not None  # a cell is never nothing wide
+    return best[1]
+
+
+def _whole_by_shift(ends: Floats, step: float, overlap: float) -> NDArray[np.bool_]:
+    """Which of (n, 2) stretches lie whole in some window, for each shift of the grid, (shifts, n)."""
+    shifts = np.arange(0.0, step, SHIFT)[:, None]
+    last_window = np.floor((ends[:, 0] + overlap / 2 - shifts) / step)
+    whole: NDArray[np.bool_] = ends[:, 1] <= shifts + (last_window + 1) * step + overlap / 2
+    return whole
+
+
+def _squares(ink: Segments, places: Floats) -> NDArray[np.int64]:
+    """Squares of `SHIFT` mm with ink in them, (n, 2) whole numbers."""
+    middles = np.concatenate([_middles(ink.start, ink.end), places])
+    if not len(middles):
+        middles = np.zeros((1, 2))
+    return np.unique(np.floor(middles / SHIFT).astype(np.int64), axis=0)
+
+
+def _middles(start: Floats, end: Floats) -> Floats:
+    """Middles of the pieces segments fall into when cut at every line of the squares, (m, 2) mm."""
+    owners = [np.arange(len(start))] * 2
+    parts = [np.zeros(len(start)), np.ones(len(start))]
+    for axis in (0, 1):
+        one, other = start[:, axis] / SHIFT, end[:, axis] / SHIFT
+        first, last = np.ceil(np.minimum(one, other)), np.floor(np.maximum(one, other))
+        count = np.maximum(0, last - first + 1).astype(np.int64)
+        count[one == other] = 0
+        owner = np.repeat(np.arange(len(start)), count)
+        line = first[owner] + np.arange(len(owner)) - (np.cumsum(count) - count)[owner]
+        owners.append(owner)
+        parts.append((line - one[owner]) / (other - one)[owner])
+    owner, part = np.concatenate(owners), np.concatenate(parts)
+    order = np.lexsort((part, owner))
+    owner, part = owner[order], part[order]
+    same = owner[1:] == owner[:-1]
+    of, middle = owner[1:][same], ((part[1:] + part[:-1]) / 2)[same]
+    middles: Floats = start[of] + middle[:, None] * (end[of] - start[of])
+    return middles
+
+
+def kept_cells(grid: Grid, ink: Segments, places: Floats) -> tuple[Cell, ...]:
+    """Cells to be printed, as one reads: those with ink their neighbours do not show, joined to one whole."""
+    bounds = {place: _bounds(ink, places, grid.cell(place)) for place in grid.cells()}
+    inked = {place for place, box in bounds.items() if box is not None}
+    needed: set[Cell] = set()  # they carry a dropped neighbour's ink
+    for place in grid.cells():
+        box = bounds[place]
+        if box is None or place in needed:
+            continue
+        carrier = next((n for n in neighbours(place) if n in inked and holds(grid.window(n), box)), None)
+        if carrier is not None:
+            inked.discard(place)
+            needed.add(carrier)
+    joined = _joined(inked)
+    return tuple(place for place in grid.cells() if place in joined)
+
+
+def holds(outer: Box, inner: Box) -> bool:
+    return (
+        outer[0] <= inner[0] and outer[1] <= inner[1] and inner[2] <= outer[2] and inner[3] <= outer[3]
+    )  # fmt: skip
+
+
+def neighbours(place: Cell) -> tuple[Cell, Cell, Cell, Cell]:
+    """To the left, to the right, above, below."""
+    row, column = place
+    return (row, column - 1), (row, column + 1), (row + 1, column), (row - 1, column)
+
+
+def _bounds(ink: Segments, places: Floats, cell: Box) -> Box | None:
+    """The box round what a cell shows, None for nothing."""
+    inside = ((places >= cell[:2]) & (places <= cell[2:])).all(axis=1)
+    # A label lies round its middle: where one is, no neighbour's strip of overlap is known to hold it.
+    if inside.any():
+        return cell
+    pieces = ink.within(cell)
+    if not pieces:
+        return None
+    points = np.concatenate([piece.points for piece in pieces])
+    (left, bottom), (right, top) = points.min(axis=0), points.max(axis=0)
+    return float(left), float(bottom), float(right), float(top)
+
+
+def _joined(cells: set[Cell]) -> set[Cell]:
+    """The cells and, where they fall apart into islands, the blank ones that bridge them.
+
+    Sheets that touch at a corner only, or not at all, could not be taped in their true places.
+    """
+    whole = set(cells)
+    while True:
+        island, rest = _island(whole)
+        if not rest:
+            return whole
+        (row, column), (to_row, to_column) = min(
+            product(sorted(island), sorted(rest)), key=lambda pair: (_paces(*pair), pair)
+        )
+        whole |= {(r, column) for r in range(min(row, to_row), max(row, to_row) + 1)}
+        whole |= {(to_row, c) for c in range(min(column, to_column), max(column, to_column) + 1)}
+
+
+def _island(cells: set[Cell]) -> tuple[set[Cell], set[Cell]]:
+    """The cells joined edge to edge with the first one, and the others."""
+    edge = [min(cells)] if cells else []
+    island = set(edge)
+    while edge:
+        for other in neighbours(edge.pop()):
+            if other in cells and other not in island:
+                island.add(other)
+                edge.append(other)
+    return island, cells - island
+
+
+def _paces(one: Cell, other: Cell) -> int:
+    return abs(one[0] - other[0]) + abs(one[1] - other[1])

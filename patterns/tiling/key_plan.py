@@ -1,0 +1,184 @@
+"""The sheet that says how the others lie: a small plan, the figures to check, and how to print and join."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from patterns.drawing.marks import Cross, Drawing, Ink, Label, Layer, Stroke
+from patterns.drawing.text import text_width, wrapped
+from patterns.geometry.arrays import Floats, lengths
+from patterns.tiling.check_bars import level_bar, upright_bar
+from patterns.tiling.clip import Segments
+from patterns.tiling.crosses import Place, written
+from patterns.tiling.furniture import BAR_UP
+from patterns.tiling.grid import Cell, Grid
+from patterns.tiling.page import Page
+from patterns.tiling.paper import BOTTOM_STRIP, LEFT_STRIP, PaperSetup
+from patterns.units.lengths import write_length
+
+TITLE = 5.0  # mm
+HEADING = 3.2  # mm
+TEXT = 2.4  # mm
+LINE = 1.9  # of a capital's height, from line to line
+OUTLINES: tuple[Layer, ...] = ("cut-outside", "cut-inside")  # the rest would clog so small a plan
+BIGGEST_NAME = 4.0  # mm
+SMOOTH = 0.05  # mm on the plan; points nearer to their neighbours than this are left out
+RING = 1.6  # mm, radius of the ring round a cross of a diagonal
+
+CAUTION = (
+    "Prove the pattern before you cut stock: check the bars, the figures above and a card model. This program gives "
+    "shapes, not strength, stability or capacity: follow local codes and a licensed professional."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Plan:
+    """Where the small plan lies on the page."""
+
+    scale: float
+    shift: tuple[float, float]  # mm on the page
+
+    def __call__(self, points: Floats) -> Floats:
+        placed: Floats = points * self.scale + self.shift
+        return placed
+
+
+def key_plan(
+    drawing: Drawing,
+    ink: Segments,
+    grid: Grid,
+    kept: Sequence[Cell],
+    crosses: Mapping[Cell, Sequence[Cross]],
+    paper: PaperSetup,
+    tile_paper: PaperSetup,
+    *,
+    show: str,
+) -> Page:
+    """The key plan of one pattern on a page of ``paper``."""
+    diagonals = long_diagonals({cross.at for found in crosses.values() for cross in found})
+    lines = _words(ink, grid, kept, diagonals, tile_paper, show)
+    left, right, top = paper.margin + LEFT_STRIP, paper.width - paper.margin, paper.height - paper.margin
+    text, foot = _text_block(lines, left, right, paper.margin + BOTTOM_STRIP)
+    title = Label(drawing.title, (left, top - TITLE), TITLE, anchor="start")
+    scale = min(1.0, (right - left) / text_width(drawing.title, TITLE))
+    under = Label("KEY PLAN, not to scale", (left, top - 2.4 * TITLE), HEADING, anchor="start")
+    plan = _plan(grid, (left, foot + HEADING), (right, top - 3.2 * TITLE))
+    marks: tuple[Ink, ...] = (
+        *_outline(ink, plan),
+        *_cells(grid, kept, plan),
+        *_diagonals(diagonals, plan),
+        Label(title.text, title.at, title.size * scale, anchor="start"),
+        under,
+        *text,
+        *level_bar(paper.margin + LEFT_STRIP, paper.margin + BAR_UP),
+        *upright_bar(paper.margin + BAR_UP, paper.margin + BOTTOM_STRIP),
+    )
+    return Page(paper.width, paper.height, marks, f"{drawing.title}: key plan", drawing.title)
+
+
+def long_diagonals(crosses: set[Place]) -> tuple[tuple[Place, Place], ...]:
+    """The two longest ways over the pattern from printed cross to printed cross, one rising and one falling."""
+    points = np.array(sorted(crosses))
+    spread = np.ptp(points, axis=0)
+    x, y = (points / np.where(spread > 0, spread, 1.0)).T
+    pairs = []
+    for sums in (x + y, x - y):
+        one, other = points[int(sums.argmin())].tolist(), points[int(sums.argmax())].tolist()
+        pairs.append(((one[0], one[1]), (other[0], other[1])))
+    return tuple(pairs)
+
+
+def _words(
+    ink: Segments,
+    grid: Grid,
+    kept: Sequence[Cell],
+    diagonals: Sequence[tuple[Place, Place]],
+    paper: PaperSetup,
+    show: str,
+) -> Iterator[str]:
+    points = np.concatenate([ink.start, ink.end]) if len(ink.start) else np.zeros((1, 2))
+    width, height = np.ptp(points, axis=0).tolist()
+    yield f"{len(kept)} sheets of {paper.name}. Overall {_figure(width, show)} wide, {_figure(height, show)} high."
+    for one, other in diagonals:
+        length = float(np.hypot(other[0] - one[0], other[1] - one[1]))
+        yield f"Check: cross {written(one)} to cross {written(other)} measures {_figure(length, show)}."
+    blank = [grid.label(place) for place in grid.cells() if place not in set(kept)]
+    if blank:
+        yield f"Left out, nothing on them: {', '.join(blank)}."
+    yield (
+        "Print at 100 % (actual size, no fit to page). Lay a rule on both bars of every sheet: 100 mm, or 3 15/16 in. "
+        "If one is out, do not cut to the sheet: the pattern is out by as much in every such length."
+    )
+    yield (
+        "Trim the right and the top edge on the dash-dot line where the sheet says so. Lay the trimmed edge over the "
+        "neighbour so that the half crosses on it meet the whole ones below, two at the least, and tape. Figures by "
+        "a cross are its place on the pattern, mm across and up: equal figures are the same place."
+    )
+    yield "Measure the checks above on the joined sheet, then prick through and join the marks with a batten."
+    yield CAUTION
+
+
+def _figure(mm: float, show: str) -> str:
+    shown = write_length(mm, show)
+    return f"{mm:.1f} mm" if show == "mm" else f"{mm:.1f} mm ({shown})"
+
+
+def _text_block(lines: Iterator[str], left: float, right: float, bottom: float) -> tuple[tuple[Label, ...], float]:
+    """Paragraphs above the strip, and where they end at the top."""
+    rows = [row for line in lines for row in wrapped(line, size=TEXT, width=right - left)]
+    up = [bottom + TEXT * LINE * (len(rows) - number) for number in range(len(rows))]
+    labels = tuple(Label(row, (left, y), TEXT, anchor="start") for row, y in zip(rows, up, strict=True))
+    return labels, max(up) + TEXT
+
+
+def _plan(grid: Grid, low: tuple[float, float], high: tuple[float, float]) -> _Plan:
+    """The grid as big as fits, in the middle of its room."""
+    size = np.array([grid.columns * grid.step[0], grid.rows * grid.step[1]])
+    room = np.subtract(high, low) - 2 * RING
+    scale = float((room / size).min())
+    shift = (np.add(low, high) - size * scale) / 2 - np.array(grid.origin) * scale
+    return _Plan(scale, (float(shift[0]), float(shift[1])))
+
+
+def _outline(ink: Segments, plan: _Plan) -> Iterator[Stroke]:
+    chosen = [stroke for stroke in ink.strokes if stroke.layer in OUTLINES] or list(ink.strokes)
+    for stroke in chosen:
+        points = _thinned(plan(stroke.points))
+        if len(points) > 1:
+            yield Stroke(points, "mark", closed=stroke.closed)
+
+
+def _thinned(points: Floats) -> Floats:
+    """Points of which none stands nearer to the one kept before it than the plan can show, ends kept."""
+    run = np.concatenate([[0.0], np.cumsum(lengths(np.diff(points, axis=0)))])
+    steps = np.floor(run / (10 * SMOOTH))
+    keep = np.concatenate([[True], np.diff(steps) > 0])
+    keep[-1] = True
+    kept: Floats = points[keep]
+    return kept
+
+
+def _cells(grid: Grid, kept: Sequence[Cell], plan: _Plan) -> Iterator[Ink]:
+    width, height = grid.step[0] * plan.scale, grid.step[1] * plan.scale
+    for place in kept:
+        left, bottom, right, top = grid.cell(place)
+        corners = np.array([[left, bottom], [right, bottom], [right, top], [left, top]])
+        name = grid.label(place)
+        size = min(BIGGEST_NAME, 0.35 * height, 0.7 * width / text_width(name, 1.0))
+        yield Stroke(plan(corners), "sheet", closed=True)
+        x, y = plan(corners.mean(axis=0, keepdims=True))[0].tolist()
+        yield Label(name, (x, y), size)
+
+
+def _diagonals(diagonals: Sequence[tuple[Place, Place]], plan: _Plan) -> Iterator[Ink]:
+    """A ring round each cross a check is taken from, and a line from one to the other."""
+    turn = np.linspace(0.0, 2 * np.pi, 25)[:-1]
+    ring = RING * np.column_stack([np.cos(turn), np.sin(turn)])
+    for pair in diagonals:
+        ends = plan(np.array(pair))
+        yield Stroke(ends, "sheet")
+        for end in ends:
+            yield Stroke(end + ring, "sheet", closed=True)

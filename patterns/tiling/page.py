@@ -1,0 +1,18 @@
+"""A sheet of paper with ink on it: all a writer needs to know."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from patterns.drawing.marks import Ink
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Page:
+    """One page, true size. The origin is the paper's lower left corner."""
+
+    width: float  # mm
+    height: float  # mm
+    marks: tuple[Ink, ...]
+    name: str  # "side panel, port: B3"
+    entry: str = ""  # what a reader's list of contents calls it; empty for a page not worth listing

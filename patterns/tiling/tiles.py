@@ -1,0 +1,186 @@
+"""One drawing cut to paper: tiles that meet at lettered crosses, and a key plan to lay them out by."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from patterns.drawing.marks import Cross, Drawing, Ink, Label, Stroke
+from patterns.drawing.obstacles import obstacles
+from patterns.drawing.text import without_strangers
+from patterns.geometry.arrays import Floats
+from patterns.tiling.clip import Box, Segments, segments
+from patterns.tiling.crosses import Lettered, lettered_crosses
+from patterns.tiling.furniture import furniture, names_of, seam_words
+from patterns.tiling.grid import SHIFT, Cell, Grid, best_grid, kept_cells
+from patterns.tiling.key_plan import key_plan
+from patterns.tiling.lettering import boxes_round, fitted, shared_out
+from patterns.tiling.page import Page
+from patterns.tiling.paper import (
+    BAR_ROOM,
+    BOTTOM_STRIP,
+    LEFT_STRIP,
+    LONGEST_PAGE,
+    MARGIN,
+    OVERLAP,
+    ROLL_WIDTH,
+    SEAM_PITCH,
+    PaperSetup,
+    paper,
+)
+
+__all__ = ["Page", "PaperSetup", "Tile", "Tiling", "paper", "roll", "tile"]
+
+KEY_PAPER = PaperSetup(210.0, 297.0, name="A4")  # for a roll's key plan, which needs no roll
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Tile:
+    """One sheet's worth of a drawing."""
+
+    label: str  # "B3"
+    row: str  # "B", from the top
+    column: int  # from 1, from the left
+    window: Box  # mm on the pattern, what the tile shows, overlap and all
+    shift: tuple[float, float]  # mm, from the pattern's axes to the page's
+    page: Page
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Tiling:
+    """A drawing cut to paper."""
+
+    drawing: Drawing
+    paper: PaperSetup  # as the tiles lie on it, upright or on its side
+    grid: Grid
+    tiles: tuple[Tile, ...]  # as one reads
+    blank: tuple[str, ...]  # labels of tiles with nothing on them, left out
+    key: Page
+
+    @property
+    def pages(self) -> tuple[Page, ...]:
+        """The key plan, where there is anything to lay out by it, and every tile."""
+        sheets = tuple(tile.page for tile in self.tiles)
+        return sheets if len(sheets) == 1 else (self.key, *sheets)
+
+
+def tile(drawing: Drawing, paper: PaperSetup, *, show: str = "mm") -> Tiling:
+    """Cut a drawing to sheets of ``paper``, upright or on its side, whichever takes fewer.
+
+    Parameters
+    ----------
+    show : str
+        How the key plan writes lengths beside millimetres: "ft-in-16ths", "mm", ...
+    """
+    ink = _ink(drawing)
+    ways = []
+    for setup in (paper, paper.turned()):
+        across, up = setup.step
+        labels = fitted(_labels(drawing), (across + setup.overlap, up + setup.overlap))
+        grid = best_grid(ink, boxes_round(labels), step=setup.step, overlap=setup.overlap)
+        ways.append((setup, labels, grid, kept_cells(grid, ink, _middles(labels))))
+    setup, labels, grid, kept = min(ways, key=lambda way: (len(way[3]), way[2].rows * way[2].columns))
+    return _cut(drawing, ink, labels, grid, kept, setup, key_paper=setup, show=show)
+
+
+def roll(drawing: Drawing, width: float = ROLL_WIDTH, *, show: str = "mm") -> Tiling:
+    """Cut a drawing to a roll of paper, its long side along the roll and the page no longer than it need be.
+
+    A pattern wider than the roll or longer than a reader's longest page comes in several pages with the same
+    crosses as tiles.
+    """
+    ink = _ink(drawing)
+    size = _size(ink, _labels(drawing))
+    along = 0 if size[0] >= size[1] else 1
+    strips = (LEFT_STRIP, BOTTOM_STRIP)
+    most = _whole_seams(LONGEST_PAGE - 2 * MARGIN - strips[along] - OVERLAP, down=True)
+    # The grid starts at a whole ten, so the ink may begin up to that far into its first page.
+    pages = max(1, math.ceil((size[along] + SHIFT) / most))
+    step = max(_whole_seams((size[along] + SHIFT) / pages), _whole_seams(BAR_ROOM))
+    lengths = [width, width]
+    lengths[along] = step + OVERLAP + strips[along] + 2 * MARGIN
+    setup = PaperSetup(lengths[0], lengths[1], name=f"roll {width:g} mm wide")
+    labels = fitted(_labels(drawing), (setup.step[0] + OVERLAP, setup.step[1] + OVERLAP))
+    grid = best_grid(ink, boxes_round(labels), step=setup.step, overlap=OVERLAP)
+    kept = kept_cells(grid, ink, _middles(labels))
+    return _cut(drawing, ink, labels, grid, kept, setup, key_paper=KEY_PAPER, show=show)
+
+
+def _whole_seams(length: float, *, down: bool = False) -> float:
+    return SEAM_PITCH * (math.floor if down else math.ceil)(length / SEAM_PITCH)
+
+
+def _labels(drawing: Drawing) -> tuple[Label, ...]:
+    return tuple(mark for mark in drawing.marks if isinstance(mark, Label))
+
+
+def _ink(drawing: Drawing) -> Segments:
+    """Everything but the lettering as strokes; crosses too, for a tile's edge may cut one."""
+    strokes: list[Stroke] = []
+    for mark in drawing.marks:
+        if isinstance(mark, Stroke):
+            strokes.append(mark)
+        elif isinstance(mark, Cross):
+            arm = np.array([mark.arm, 0.0])
+            strokes += [Stroke(np.array([mark.at - way, mark.at + way]), mark.layer) for way in (arm, arm[::-1])]
+    return segments(strokes)
+
+
+def _middles(labels: Sequence[Label]) -> Floats:
+    boxes = boxes_round(labels)
+    middles: Floats = (boxes[:, :2] + boxes[:, 2:]) / 2
+    return middles
+
+
+def _size(ink: Segments, labels: Sequence[Label]) -> tuple[float, float]:
+    """Width and height of everything on a drawing, mm."""
+    points = np.concatenate([ink.start, ink.end, boxes_round(labels).reshape(-1, 2)])
+    if not len(points):
+        return 0.0, 0.0
+    width, height = np.ptp(points, axis=0).tolist()
+    return width, height
+
+
+def _cut(
+    drawing: Drawing,
+    ink: Segments,
+    labels: Sequence[Label],
+    grid: Grid,
+    kept: Sequence[Cell],
+    setup: PaperSetup,
+    *,
+    key_paper: PaperSetup,
+    show: str,
+) -> Tiling:
+    title = without_strangers(drawing.title)
+    lettering = shared_out(labels, ink.strokes, grid, kept)
+    crosses = lettered_crosses(grid, kept, obstacles([*ink.strokes, *lettering.every]))
+    letters = [label for lettered in crosses.values() for label in lettered.labels]
+    words = seam_words(grid, kept, obstacles([*ink.strokes, *lettering.every, *letters]))
+    tiles = []
+    for place in kept:
+        on_pattern = (*lettering.by_tile[place], *words[place], *crosses[place].labels)
+        names = names_of(title, grid, kept, place)
+        window = grid.window(place)
+        shift = setup.corner[0] - window[0], setup.corner[1] - window[1]
+        marks = (*_shifted(ink.within(window), on_pattern, crosses[place], shift), *furniture(names, setup))
+        page = Page(setup.width, setup.height, marks, f"{title}: {names.own}", title if len(kept) == 1 else "")
+        tiles.append(Tile(names.own, names.row, names.column, window, shift, page))
+    blank = tuple(grid.label(place) for place in grid.cells() if place not in set(kept))
+    named = {place: crosses[place].crosses for place in kept}
+    key = key_plan(replace(drawing, title=title), ink, grid, kept, named, key_paper, setup, show=show)
+    return Tiling(drawing, setup, grid, tuple(tiles), blank, key)
+
+
+def _shifted(
+    strokes: Sequence[Stroke], labels: Sequence[Label], crosses: Lettered, shift: tuple[float, float]
+) -> tuple[Ink, ...]:
+    dx, dy = shift
+    return (
+        *(replace(stroke, points=stroke.points + shift) for stroke in strokes),
+        *(Cross((cross.at[0] + dx, cross.at[1] + dy), cross.arm, cross.layer) for cross in crosses.crosses),
+        *(replace(label, at=(label.at[0] + dx, label.at[1] + dy)) for label in labels),
+    )

@@ -1,0 +1,187 @@
+"""Pages as a PDF, true to size, lettering embedded, every layer one that a reader can switch off."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import IO, Any, assert_never
+
+import numpy as np
+from reportlab import rl_config
+from reportlab.pdfbase import pdfdoc, pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+
+from patterns.drawing.marks import LAYERS, Cross, Ink, Label, Layer, Stroke
+from patterns.drawing.styles import STYLES
+from patterns.drawing.text import CAP_HEIGHT, text_width
+from patterns.tiling.page import Page
+from patterns.units.shared_data import shared_file
+
+POINT = 25.4 / 72.0  # mm
+LONGEST_SIDE = 14400 * POINT  # mm; readers refuse or crop more, and halve it without a word where UserUnit is set
+FONT = "DejaVu Sans"
+_ANCHORS = {"start": 0.0, "middle": 0.5, "end": 1.0}
+
+
+def pdf_bytes(pages: Iterable[Page], *, title: str) -> bytes:
+    """A PDF of the pages."""
+    data = io.BytesIO()
+    write_pdf(pages, data, title)
+    return data.getvalue()
+
+
+def write_pdf(pages: Iterable[Page], file: Path | IO[bytes], title: str) -> None:
+    """Write pages to a path or an open binary file; the same pages give the same bytes.
+
+    Raises
+    ------
+    ValueError
+        A page longer than readers take: tiling should have split it.
+    """
+    if FONT not in pdfmetrics.getRegisteredFontNames():
+        pdfmetrics.registerFont(TTFont(FONT, str(shared_file("fonts/DejaVuSans.ttf"))))
+    target: Any = str(file) if isinstance(file, Path) else file
+    # Without a first font of our own reportlab lists Helvetica, which it does not embed.
+    options: dict[str, Any] = {"pdfVersion": (1, 5), "initialFontName": FONT}
+    canvas = Canvas(target, invariant=1, pageCompression=1, **options)
+    canvas.setTitle(title)
+    canvas.setCreator("Scrieve")
+    canvas.setViewerPreference("PrintScaling", "None")
+    pen = _Pen(canvas)
+    for page in pages:
+        if max(page.width, page.height) > LONGEST_SIDE:
+            raise ValueError(f"{page.name}: {page.width:g} x {page.height:g} mm is more than a PDF page may measure")
+        _write_page(canvas, page, pen)
+    _declare_layers(canvas)
+    ascii85, rl_config.useA85 = rl_config.useA85, 0  # a quarter smaller, and as readable to every reader
+    try:
+        canvas.save()
+    finally:
+        rl_config.useA85 = ascii85
+
+
+def _write_page(canvas: Canvas, page: Page, pen: _Pen) -> None:
+    canvas.setPageSize((page.width / POINT, page.height / POINT))
+    if page.entry:
+        canvas.bookmarkPage(page.name)
+        canvas.addOutlineEntry(page.entry, page.name)
+    code = [f"{1 / POINT:.8f} 0 0 {1 / POINT:.8f} 0 0 cm 1 J 1 j"]
+    for layer in LAYERS:
+        marks = [mark for mark in page.marks if mark.layer == layer]
+        if marks:
+            code += [f"/OC /{layer} BDC", *pen.layer(marks, layer), "EMC"]
+    _emit(canvas, "\n".join(code))
+    canvas.showPage()
+
+
+@dataclass(slots=True)
+class _Pen:
+    """Marks as page code, mm. What stands on many pages is spelled out once."""
+
+    canvas: Canvas
+    paths: dict[int, tuple[Stroke, str]] = field(default_factory=dict)  # the stroke is kept so that its id is its own
+    texts: dict[str, list[tuple[str, str]]] = field(default_factory=dict)
+
+    def layer(self, marks: Sequence[Ink], layer: Layer) -> list[str]:
+        style = STYLES[layer]
+        grey = f"{style.grey:g}"
+        code = [f"{grey} G {grey} g {style.width:g} w [{' '.join(f'{dash:g}' for dash in style.dashes)}] 0 d"]
+        letters: list[str] = []
+        unbroken: list[str] = []
+        for mark in marks:
+            match mark:
+                case Stroke() if style.dashes:
+                    code.append(f"{_dashes(mark, style.dashes)} {self.path(mark)} S")
+                case Stroke():
+                    unbroken.append(self.path(mark))
+                case Cross():
+                    unbroken.append(_cross_path(mark))
+                case Label():
+                    letters.append(self.lettering(mark))
+                case _:
+                    assert_never(mark)
+        if unbroken:
+            code.append("[] 0 d " + "\n".join(unbroken) + " S")
+        return code + letters
+
+    def path(self, stroke: Stroke) -> str:
+        known = self.paths.get(id(stroke))
+        if known is None:
+            known = self.paths[id(stroke)] = (stroke, _path(stroke))
+        return known[1]
+
+    def lettering(self, label: Label) -> str:
+        cos, sin = float(np.cos(label.angle)), float(np.sin(label.angle))
+        back = -_ANCHORS[label.anchor] * text_width(label.text, label.size)
+        down = -label.size / 2
+        x, y = label.at[0] + back * cos - down * sin, label.at[1] + back * sin + down * cos
+        matrix = f"{_short(cos, 5)} {_short(sin, 5)} {_short(-sin, 5)} {_short(cos, 5)} {_short(x)} {_short(y)} Tm"
+        size = _short(label.size / CAP_HEIGHT)
+        shown = " ".join(f"{font} {size} Tf ({text}) Tj" for font, text in self.text(label.text))
+        return f"BT {matrix} {shown} ET"
+
+    def text(self, text: str) -> list[tuple[str, str]]:
+        """Runs of one font subset each: its name on the page, and its codes."""
+        if text not in self.texts:
+            font: Any = pdfmetrics.getFont(FONT)
+            canvas: Any = self.canvas
+            self.texts[text] = [
+                (font.getSubsetInternalName(subset, canvas._doc), canvas._escape(codes))
+                for subset, codes in font.splitString(text, canvas._doc)
+            ]
+        return self.texts[text]
+
+
+def _path(stroke: Stroke) -> str:
+    points = [f"{_short(x)} {_short(y)}" for x, y in stroke.points.tolist()]
+    return f"{points[0]} m {' l '.join(points[1:])} l{' h' if stroke.closed else ''}"
+
+
+def _cross_path(cross: Cross) -> str:
+    (x, y), arm = cross.at, cross.arm
+    return (
+        f"{_short(x - arm)} {_short(y)} m {_short(x + arm)} {_short(y)} l "
+        f"{_short(x)} {_short(y - arm)} m {_short(x)} {_short(y + arm)} l"
+    )
+
+
+def _dashes(stroke: Stroke, dashes: tuple[float, ...]) -> str:
+    """The dash pattern begun as far in as the stroke is: dashes meet where sheets do."""
+    return f"[{' '.join(f'{dash:g}' for dash in dashes)}] {_short(stroke.run % sum(dashes))} d"
+
+
+def _short(value: float, digits: int = 3) -> str:
+    text = f"{value:.{digits}f}".rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
+
+
+# reportlab knows no optional content: what follows leans on its private names, and nothing else here does.
+
+
+def _emit(canvas: Canvas, code: str) -> None:
+    page: Any = canvas
+    page._code.append(code)
+
+
+def _declare_layers(canvas: Canvas) -> None:
+    """The layers by the names page code calls them, in the catalogue and on every page."""
+    document: Any = getattr(canvas, "_doc")  # noqa: B009
+    groups = {
+        layer: document.Reference(
+            pdfdoc.PDFDictionary({"Type": pdfdoc.PDFName("OCG"), "Name": pdfdoc.PDFString(layer)}), f"layer-{layer}"
+        )
+        for layer in LAYERS
+    }
+    every = pdfdoc.PDFArray(list(groups.values()))
+    settings = pdfdoc.PDFDictionary({"Order": every, "ON": every, "BaseState": pdfdoc.PDFName("ON")})
+    resources: Any = pdfdoc.PDFResourceDictionary()
+    resources.basicFonts()
+    resources.Properties = groups
+    for page in document.Pages.pages:
+        page.Resources = document.Reference(resources, "resources")
+    catalogue: Any = document.Catalog
+    catalogue.__NoDefault__ = [*catalogue.__NoDefault__, "OCProperties"]
+    catalogue.OCProperties = pdfdoc.PDFDictionary({"OCGs": every, "D": settings})
