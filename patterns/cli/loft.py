@@ -14,7 +14,7 @@ from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
 from patterns.plates.plate import plate
 from patterns.reading.boat_toml import BoatFile, read_boat
-from patterns.tiling.tiles import PaperSetup, Tiling, roll, tile
+from patterns.tiling.tiles import Page, PaperSetup, Tiling, roll, tile
 from patterns.units.lengths import write_length
 from patterns.units.papers import paper_name, paper_size
 from patterns.writing.folder import write_folder
@@ -48,7 +48,8 @@ def _files(read: BoatFile, job: Job, paper: str) -> Files:
     from patterns.writing.pdf import pdf_bytes
     from patterns.writing.svg import svg_text
 
-    drawings = [plate(part, boat=job.boat.name, show=job.boat.show) for part in job.parts]
+    show = job.boat.show
+    drawings = [plate(part, boat=job.boat.name, show=show) for part in job.parts]
     files: Files = {}
     print("Drawing ...", flush=True)
     for part, drawing in zip(job.parts, drawings, strict=True):
@@ -57,8 +58,12 @@ def _files(read: BoatFile, job: Job, paper: str) -> Files:
     width, height = paper_size(paper)
     setup = PaperSetup(width, height, read.margin, read.overlap, paper)
     tiles_name = f"paper/patterns-{paper.lower().replace(' ', '-')}.pdf"
-    files[tiles_name] = pdf_bytes(_pages(drawings, lambda d: tile(d, setup)), title=f"{job.boat.name}: {paper}")
-    files["paper/roll.pdf"] = pdf_bytes(_pages(drawings, lambda d: roll(d, read.roll)), title=f"{job.boat.name}: roll")
+    files[tiles_name] = pdf_bytes(
+        _pages(drawings, lambda d: tile(d, setup, show=show)), title=f"{job.boat.name}: {paper}"
+    )
+    files["paper/roll.pdf"] = pdf_bytes(
+        _pages(drawings, lambda d: roll(d, read.roll, show=show)), title=f"{job.boat.name}: roll"
+    )
     made = {part.file_name: (_dxf_name(part), _svg_name(part), tiles_name, "paper/roll.pdf") for part in job.parts}
     files["job.json"] = job_text(job, made)
     files["offsets-faired.csv"] = offsets_csv(read.table, *_faired(job))
