@@ -16,7 +16,7 @@ from patterns.parts.rules import FrameRules
 from patterns.parts.sections import cut_inside, in_view, over
 
 MARK_LENGTH = 40.0  # mm, of the sheer and chine marks
-BASE_MARK_PAST = 60.0  # mm the base line is drawn past the frame on either side
+BASE_MARK_PAST = 60.0  # mm the base line is drawn past the chines
 
 
 def cut_frame(hull: Hull, rules: FrameRules, stand: FrameStand) -> Part:
@@ -98,8 +98,9 @@ def _head(start: Floats, end: Floats, far_corner: Floats) -> Edge:
 
 
 def _marks(hull: Hull, stand: FrameStand, side: Floats, head: float) -> tuple[Mark, ...]:
-    reach = float(np.abs(side[:, 0]).max()) + BASE_MARK_PAST
     corner, top = side[0], side[-1]
+    # Longer would cost sheets of paper that nothing else needs.
+    reach = float(corner[0]) + BASE_MARK_PAST
     low = min(0.0, float(corner[1])) - BASE_MARK_PAST / 2
     marks = [
         Mark("centre line", np.array([[0.0, low], [0.0, head]])),

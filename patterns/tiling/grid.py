@@ -70,9 +70,10 @@ def best_grid(ink: Segments, labels: Floats, *, step: tuple[float, float], overl
     corner = (low - cell) * SHIFT
     whole = [_whole_by_shift(labels[:, axis::2] - corner[axis], step[axis], overlap) for axis in (0, 1)]
     best: tuple[tuple[int, ...], Grid] | None = None
-    for shift_x in range(cell[0]):
+    tries = [_shifts(int(size), int(span)) for size, span in zip(cell, np.ptp(squares, axis=0) + 1, strict=True)]
+    for shift_x in tries[0]:
         by_column = np.logical_or.reduceat(inked, np.arange(shift_x, inked.shape[0], cell[0]), axis=0)
-        for shift_y in range(cell[1]):
+        for shift_y in tries[1]:
             sheets = np.logical_or.reduceat(by_column, np.arange(shift_y, inked.shape[1], cell[1]), axis=1)
             used = np.argwhere(sheets)
             first, count = used.min(axis=0), np.ptp(used, axis=0) + 1
@@ -85,6 +86,14 @@ def best_grid(ink: Segments, labels: Floats, *, step: tuple[float, float], overl
                 best = rank, Grid((x, y), step, int(count[0]), int(count[1]), overlap)
     assert best is not None  # a cell is never nothing wide
     return best[1]
+
+
+def _shifts(cell: int, span: int) -> range:
+    """Shifts of the grid worth trying one way, in squares: all, or the one that centres ink which one cell holds."""
+    if span > cell:
+        return range(cell)
+    centred = (cell - (cell - span) // 2) % cell
+    return range(centred, centred + 1)
 
 
 def _whole_by_shift(ends: Floats, step: float, overlap: float) -> NDArray[np.bool_]:
