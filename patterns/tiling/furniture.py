@@ -25,6 +25,7 @@ NAMES_UP = 10.4  # mm from the strip's foot to the middle of the row of names
 BAR_UP = 3.2  # mm from the strip's foot to the level bar, and from the strip's left to the upright one
 GAP = 4.0  # mm between words of one row
 TRIM_DASHES = (6.0, 1.5, 0.8, 1.5)  # mm, dash and dot: no line of a pattern is drawn so and so thin
+ASIDE = (0.0, 10.0, -10.0, 20.0, -20.0)  # mm from half-way between two crosses, where the words may stand instead
 BESIDE_SEAM = 3.0  # mm from a seam to the middle of the words along it
 
 
@@ -129,7 +130,7 @@ def _beside_the_bar(names: Names, paper: PaperSetup) -> tuple[Label, ...]:
     around = {"left": names.left, "right": names.right, "above": names.above, "below": names.below}
     joins = "   ".join(f"{side} {name}" for side, name in around.items() if name)
     x = paper.margin + 1.0 + BAR + GAP
-    texts = (joins or "nothing to join", "print at 100 %; measure both bars")
+    texts = (f"joins {joins}" if joins else "nothing to join", "print at 100 %; measure both bars")
     return tuple(
         _shrunk(Label(text, (x, paper.margin + up), SMALL, anchor="start", layer="sheet"), _right_end(paper) - x)
         for text, up in zip(texts, (5.4, 1.9), strict=True)
@@ -171,15 +172,16 @@ def seam_words(grid: Grid, kept: Sequence[Cell], taken: Obstacles) -> dict[Cell,
 
 
 def _seam_choices(grid: Grid, place: Cell, other: Cell, *, upright: bool) -> list[Label]:
-    """The words half-way between every two crosses of a seam, those near the seam's middle first."""
+    """The words at every place along a seam, those nearest to half-way between two crosses first."""
     left, bottom, right, top = grid.cell(place)
     text = f"trim here, lay over {grid.label(other)}"
     marks = stops(top - bottom if upright else right - left)
     half_way = [(one + two) / 2 for one, two in pairwise(marks)]
     half_way.sort(key=lambda stop: (abs(stop - marks[-1] / 2), stop))
+    places = [stop + aside for aside in ASIDE for stop in half_way]
     if upright:
         return [
             Label(text, (right + BESIDE_SEAM, bottom + stop), SMALL, angle=math.pi / 2, layer="sheet")
-            for stop in half_way
+            for stop in places
         ]
-    return [Label(text, (left + stop, top + BESIDE_SEAM), SMALL, layer="sheet") for stop in half_way]
+    return [Label(text, (left + stop, top + BESIDE_SEAM), SMALL, layer="sheet") for stop in places]

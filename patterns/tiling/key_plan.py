@@ -22,6 +22,7 @@ from patterns.units.lengths import write_length
 TITLE = 5.0  # mm
 HEADING = 3.2  # mm
 TEXT = 2.4  # mm
+SMALL = 1.8  # mm
 LINE = 1.9  # of a capital's height, from line to line
 OUTLINES: tuple[Layer, ...] = ("cut-outside", "cut-inside")  # the rest would clog so small a plan
 BIGGEST_NAME = 4.0  # mm
@@ -65,11 +66,11 @@ def key_plan(
     title = Label(drawing.title, (left, top - TITLE), TITLE, anchor="start")
     scale = min(1.0, (right - left) / text_width(drawing.title, TITLE))
     under = Label("KEY PLAN, not to scale", (left, top - 2.4 * TITLE), HEADING, anchor="start")
-    plan = _plan(grid, (left, foot + HEADING), (right, top - 3.2 * TITLE))
+    plan = _plan(grid, (left, foot + 2 * HEADING), (right, top - 3.8 * TITLE))
     marks: tuple[Ink, ...] = (
         *_outline(ink, plan),
         *_cells(grid, kept, plan),
-        *_diagonals(diagonals, plan),
+        *_diagonals(diagonals, plan, paper),
         Label(title.text, title.at, title.size * scale, anchor="start"),
         under,
         *text,
@@ -173,12 +174,18 @@ def _cells(grid: Grid, kept: Sequence[Cell], plan: _Plan) -> Iterator[Ink]:
         yield Label(name, (x, y), size)
 
 
-def _diagonals(diagonals: Sequence[tuple[Place, Place]], plan: _Plan) -> Iterator[Ink]:
-    """A ring round each cross a check is taken from, and a line from one to the other."""
+def _diagonals(diagonals: Sequence[tuple[Place, Place]], plan: _Plan, page: PaperSetup) -> Iterator[Ink]:
+    """A ring round each cross a check is taken from, its figures, and a line from one to the other."""
     turn = np.linspace(0.0, 2 * np.pi, 25)[:-1]
     ring = RING * np.column_stack([np.cos(turn), np.sin(turn)])
+    middle = np.mean(np.array(diagonals)[..., 1])
     for pair in diagonals:
         ends = plan(np.array(pair))
         yield Stroke(ends, "sheet")
-        for end in ends:
+        for cross, end in zip(pair, ends, strict=True):
             yield Stroke(end + ring, "sheet", closed=True)
+            x, y = end.tolist()
+            y += (RING + 1.5 * SMALL) * (1 if cross[1] > middle else -1)
+            half = text_width(written(cross), SMALL) / 2
+            x = min(max(x, page.margin + LEFT_STRIP + half), page.width - page.margin - half)
+            yield Label(written(cross), (x, y), SMALL)

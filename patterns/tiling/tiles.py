@@ -158,8 +158,8 @@ def _cut(
     title = without_strangers(drawing.title)
     lettering = shared_out(labels, ink.strokes, grid, kept)
     crosses = lettered_crosses(grid, kept, obstacles([*ink.strokes, *lettering.every]))
-    letters = [label for lettered in crosses.values() for label in lettered.labels]
-    words = seam_words(grid, kept, obstacles([*ink.strokes, *lettering.every, *letters]))
+    register: list[Ink] = [mark for lettered in crosses.values() for mark in (*lettered.crosses, *lettered.labels)]
+    words = seam_words(grid, kept, obstacles([*ink.strokes, *lettering.every, *register]))
     tiles = []
     for place in kept:
         on_pattern = (*lettering.by_tile[place], *words[place], *crosses[place].labels)

@@ -1,126 +1,150 @@
-"""One drawing as a full-size SVG: sizes in mm, one group a layer, y turned over once in the root's transform."""
+"""A drawing or a page as SVG: full size in millimetres, a named group a layer, one flip to turn y up."""
 
 from __future__ import annotations
 
+import math
+import re
+from collections.abc import Iterable
 from typing import Any, assert_never
 
 import numpy as np
 import svgwrite
 
-from patterns.drawing.marks import LAYERS, Cross, Drawing, Ink, Label, Layer, Stroke
-from patterns.drawing.styles import STYLES
-from patterns.drawing.text import CAP_HEIGHT, label_box, text_width
+from patterns.drawing.marks import LAYERS, Cross, Drawing, Ink, Label, Stroke
+from patterns.drawing.styles import STYLES, Style
+from patterns.drawing.text import CAP_HEIGHT, label_box
 from patterns.geometry.arrays import Floats
+from patterns.tiling.check_bars import level_bar, upright_bar
+from patterns.tiling.page import Page
+from patterns.tiling.paper import BAR_ROOM
 
-MARGIN = 10.0  # mm round the ink
-BAR = 100.0  # mm, the check bars
-BAR_ROOM = 16.0  # mm below the drawing and left of it for them
-TICK = 2.5  # mm
-ANCHORS = {"start": 0.0, "middle": 0.5, "end": 1.0}  # share of a word's width left of its anchor
+MARGIN = 10.0  # mm round everything
+BESIDE = 12.0  # mm from the pattern to the check bars
+DIGITS = 3  # of a mm
+FONT = "DejaVu Sans, Verdana, sans-serif"  # the first is what labels were measured by, the second much as wide
+
+Box = tuple[float, float, float, float]  # mm: left, bottom, right, top
 
 
 def svg_text(drawing: Drawing) -> str:
-    """The drawing as SVG text, true size when printed or cut at 100 %.
-
-    Source: W3C CSS Values and Units: a width in mm with a viewBox in mm makes one user unit one mm.
-    """
-    low, high = _reach(drawing.marks)
-    low = low - (MARGIN + BAR_ROOM)
-    high = np.maximum(high + MARGIN, low + BAR + 2 * MARGIN)
-    width, height = (_round(size) for size in high - low)
-    # Checking each value against the standard takes four times as long and refuses attributes that are fine.
-    sheet = svgwrite.Drawing(
-        size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}", debug=False, profile="full"
+    """A drawing full size, a margin round it and check bars below and to the left."""
+    left, bottom, right, top = _bounds(drawing.marks)
+    bars = (*level_bar(left, bottom - BESIDE), *upright_bar(left - BESIDE, bottom))
+    box = (
+        left - BESIDE - MARGIN,
+        bottom - BESIDE - MARGIN,
+        max(right, left + BAR_ROOM) + MARGIN,
+        max(top, bottom + BAR_ROOM) + MARGIN,
     )
-    sheet.set_desc(title=drawing.title)
-    upright = f"translate({_round(-low[0])},{_round(high[1])}) scale(1,-1)"
-    root = sheet.add(sheet.g(id=drawing.file_name, transform=upright))
-    for layer in LAYERS:
-        marks = [mark for mark in drawing.marks if mark.layer == layer]
-        if layer == "sheet":
-            marks += _check_bars(low + MARGIN)
-        if marks:
-            group = root.add(_group(sheet, drawing.file_name, layer))
-            for mark in marks:
-                group.add(_spelt(sheet, mark))
-    return str(sheet.tostring()) + "\n"
+    return _svg((*drawing.marks, *bars), box, title=drawing.title, prefix=drawing.file_name)
 
 
-def _group(sheet: Any, name: str, layer: Layer) -> Any:
-    style = STYLES[layer]
-    ink = svgwrite.rgb(*(round(255 * style.grey),) * 3)
-    group = sheet.g(id=f"{name}-{layer}", fill="none", stroke=ink, stroke_width=style.width)
-    if style.dashes:
-        group["stroke-dasharray"] = ",".join(str(_round(dash)) for dash in style.dashes)
-    group.set_desc(title=layer)
-    return group
+def page_svg_text(page: Page, *, prefix: str) -> str:
+    """A page, such as one tile, true to size. ``prefix`` begins every id in it: its file's name."""
+    return _svg(page.marks, (0.0, 0.0, page.width, page.height), title=page.name, prefix=prefix)
 
 
-def _spelt(sheet: Any, mark: Ink) -> Any:
+def _bounds(marks: Iterable[Ink]) -> Box:
+    points = np.concatenate([_extent(mark) for mark in marks] or [np.zeros((1, 2))])
+    (left, bottom), (right, top) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
+    return left, bottom, right, top
+
+
+def _extent(mark: Ink) -> Floats:
     match mark:
         case Stroke():
-            return sheet.path(d=_path(mark.points, closed=mark.closed))
+            return mark.points
         case Cross():
-            (x, y), arm = mark.at, mark.arm
-            level, upright = np.array([[x - arm, y], [x + arm, y]]), np.array([[x, y - arm], [x, y + arm]])
-            return sheet.path(d=_path(level, closed=False) + _path(upright, closed=False))
+            return np.array([np.subtract(mark.at, mark.arm), np.add(mark.at, mark.arm)])
         case Label():
-            return _lettered(sheet, mark)
+            return label_box(mark)
         case _:
             assert_never(mark)
 
 
-def _lettered(sheet: Any, label: Label) -> Any:
-    """A word turned back upright; its width is given, so that another font in its place reaches no further."""
-    width = text_width(label.text, label.size)
-    x, y = (_round(place) for place in label.at)
-    text = sheet.text(
+def _svg(marks: Iterable[Ink], box: Box, *, title: str, prefix: str) -> str:
+    left, bottom, right, top = box
+    width, height = _short(right - left), _short(top - bottom)
+    # Its checks cost five times the writing, and its own ids would count on from one file to the next.
+    image = svgwrite.Drawing(
+        size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}", debug=False, profile="full"
+    )
+    image.set_desc(title=title)
+    name = _plain_id(prefix)
+    upright = image.g(
+        id=f"{name}-pattern",
+        transform=f"matrix(1 0 0 -1 {_short(-left)} {_short(top)})",
+        fill="none",
+        stroke_linecap="round",
+        stroke_linejoin="round",
+    )
+    marks = tuple(marks)
+    for layer in LAYERS:
+        style = STYLES[layer]
+        group = image.g(id=f"{name}-{layer}", stroke=_grey(style), stroke_width=_short(style.width))
+        group.set_desc(title=layer)
+        if style.dashes:
+            group["stroke-dasharray"] = " ".join(_short(dash) for dash in style.dashes)
+        on_layer = [mark for mark in marks if mark.layer == layer]
+        for mark in on_layer:
+            group.add(_element(image, mark, style))
+        if on_layer:
+            upright.add(group)
+    image.add(upright)
+    return '<?xml version="1.0" encoding="utf-8"?>\n' + str(image.tostring()) + "\n"
+
+
+def _plain_id(text: str) -> str:
+    """Letters, digits and hyphens, beginning with a letter, as an id must."""
+    plain = re.sub(r"[^A-Za-z0-9]+", "-", text).strip("-")
+    return plain if plain[:1].isalpha() else f"p-{plain}".rstrip("-")
+
+
+def _grey(style: Style) -> str:
+    return f"#{round(255 * style.grey):02x}" + 2 * f"{round(255 * style.grey):02x}"
+
+
+def _element(image: Any, mark: Ink, style: Style) -> Any:
+    match mark:
+        case Stroke():
+            element = image.path(d=_path(mark))
+            if style.dashes and mark.run:
+                element["stroke-dashoffset"] = _short(mark.run % sum(style.dashes))
+            return element
+        case Cross():
+            return image.path(d=_cross_path(mark))
+        case Label():
+            return _text(image, mark, style)
+        case _:
+            assert_never(mark)
+
+
+def _path(stroke: Stroke) -> str:
+    points = " ".join(f"{_short(x)},{_short(y)}" for x, y in stroke.points.tolist())
+    return f"M{points}{'Z' if stroke.closed else ''}"
+
+
+def _cross_path(cross: Cross) -> str:
+    (x, y), arm = cross.at, cross.arm
+    return f"M{_short(x - arm)},{_short(y)}H{_short(x + arm)}M{_short(x)},{_short(y - arm)}V{_short(y + arm)}"
+
+
+def _text(image: Any, label: Label, style: Style) -> Any:
+    """Text turned back upright in a picture turned over, its middle height on its place."""
+    turn = f" rotate({_short(math.degrees(label.angle))})" if label.angle else ""
+    return image.text(
         label.text,
-        insert=(_round(-ANCHORS[label.anchor] * width), _round(label.size / 2)),
-        transform=f"translate({x},{y}) scale(1,-1) rotate({_round(-np.degrees(label.angle))})",
-        font_family="DejaVu Sans, Verdana, sans-serif",
-        font_size=_round(label.size / CAP_HEIGHT),
-        fill="black",
+        x=["0"],
+        y=[_short(label.size / 2)],
+        transform=f"translate({_short(label.at[0])} {_short(label.at[1])}){turn} scale(1 -1)",
+        font_family=FONT,
+        font_size=_short(label.size / CAP_HEIGHT),
+        text_anchor=label.anchor,
+        fill=_grey(style),
         stroke="none",
     )
-    text["textLength"] = _round(width)
-    return text
 
 
-def _path(points: Floats, *, closed: bool) -> str:
-    places = "L".join(f"{_round(x)},{_round(y)}" for x, y in points.tolist())
-    return f"M{places}" + ("Z" if closed else "")
-
-
-def _round(value: float) -> float:
-    """Microns are enough; and never minus nought."""
-    return round(float(value), 3) + 0.0
-
-
-def _reach(marks: tuple[Ink, ...]) -> tuple[Floats, Floats]:
-    """Lower left and upper right of all the ink."""
-    corners = []
-    for mark in marks:
-        match mark:
-            case Stroke():
-                corners += [mark.points.min(axis=0), mark.points.max(axis=0)]
-            case Cross():
-                corners += [np.array(mark.at) - mark.arm, np.array(mark.at) + mark.arm]
-            case Label():
-                corners += list(label_box(mark))
-            case _:
-                assert_never(mark)
-    return np.min(corners, axis=0), np.max(corners, axis=0)
-
-
-def _check_bars(corner: Floats) -> list[Ink]:
-    """Two bars at right angles to lay a rule on."""
-    x, y = map(float, corner)
-    bars: list[Ink] = []
-    for along, aside in (((1.0, 0.0), (0.0, 1.0)), ((0.0, 1.0), (1.0, 0.0))):
-        start, way, tick = np.array([x, y]), np.array(along), np.array(aside) * TICK
-        end = start + BAR * way
-        bars.append(Stroke(np.stack([start, end]), "sheet"))
-        bars += [Stroke(np.stack([place - tick, place + tick]), "sheet") for place in (start, end)]
-    bars.append(Label("check: 100 mm both ways", (x + BAR / 2, y + 4.0), 2.5, layer="sheet"))
-    return bars
+def _short(value: float) -> str:
+    text = f"{value:.{DIGITS}f}".rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
