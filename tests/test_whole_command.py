@@ -11,7 +11,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from shapely import Polygon
+from shapely import LineString, Polygon
 
 ROOT = Path(__file__).parent.parent
 SALTMEADOW = ROOT / "samples" / "saltmeadow"
@@ -154,7 +154,9 @@ def test_faired_table_reads_back_as_a_fair_one(job_folder: Path, tmp_path: Path)
         assert max(map(abs, moved)) < 3.175  # nothing is held back by the limit any more
 
 
-def test_outside_and_inside_tables_differ_by_the_planking(tmp_path: Path, job: dict) -> None:
+def test_an_inside_table_moves_a_frames_side_out_by_the_planking_over_the_cosine_of_its_bevel(
+    tmp_path: Path, job: dict
+) -> None:
     boat = tmp_path / "boat"
     shutil.copytree(SALTMEADOW, boat, ignore=shutil.ignore_patterns("out"))
     toml = boat / "boat.toml"
@@ -162,8 +164,17 @@ def test_outside_and_inside_tables_differ_by_the_planking(tmp_path: Path, job: d
     done = scrieve("loft", boat)
     assert done.returncode == 0, done.stderr
     inside = json.loads((boat / "out" / "job.json").read_text())
-    wide = {p["name"]: np.ptp(np.array(p["outline"])[:, 0]) for p in inside["patterns"]}
-    narrow = {p["name"]: np.ptp(np.array(p["outline"])[:, 0]) for p in job["patterns"]}
-    # At the sheer, flare and sweep spread 9.5 mm of planking a little: T/cos(bevel) across the frame's side.
     for name in (f"frame {n}" for n in range(1, 7)):
-        assert 2 * 9.525 < wide[name] - narrow[name] < 2 * 9.525 * 1.25
+        narrow, wide = side_starboard(job, name), side_starboard(inside, name)
+        line = LineString(narrow["points"])
+        place = line.interpolate(0.5, normalized=True)
+        bevel = np.interp(
+            line.length / 2, [b["along"] for b in narrow["bevels"]], [b["degrees"] for b in narrow["bevels"]]
+        )
+        # Plane geometry: the plank's deduction in the station plane is T/cos(bevel), not T.
+        assert place.distance(LineString(wide["points"])) == pytest.approx(9.525 / np.cos(np.radians(bevel)), abs=0.02)
+
+
+def side_starboard(job: dict, name: str) -> dict:
+    frame = next(pattern for pattern in job["patterns"] if pattern["name"] == name)
+    return next(edge for edge in frame["edges"] if edge["name"] == "side starboard")
