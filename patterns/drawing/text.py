@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 
@@ -44,12 +44,18 @@ def text_reach(text: str, size: float) -> tuple[float, float]:
 
 def label_box(label: Label) -> Floats:
     """Corners of the box round a label, (4, 2) mm, counter-clockwise from the lower left of its text."""
-    width = text_width(label.text, label.size)
-    above, below = text_reach(label.text, label.size)
-    left = -width * _LEFT_OF_ANCHOR[label.anchor]
+    return _box_at_nought(label.text, label.size, label.angle, label.anchor) + label.at
+
+
+@lru_cache(maxsize=8192)  # tiles ask again and again for the same words in other places
+def _box_at_nought(text: str, size: float, angle: float, anchor: Anchor) -> Floats:
+    width = text_width(text, size)
+    above, below = text_reach(text, size)
+    left = -width * _LEFT_OF_ANCHOR[anchor]
     corners = np.array([[left, -below], [left + width, -below], [left + width, above], [left, above]])
-    cos, sin = np.cos(label.angle), np.sin(label.angle)
-    turned: Floats = corners @ np.array([[cos, sin], [-sin, cos]]) + label.at
+    cos, sin = np.cos(angle), np.sin(angle)
+    turned: Floats = corners @ np.array([[cos, sin], [-sin, cos]])
+    turned.flags.writeable = False
     return turned
 
 

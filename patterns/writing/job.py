@@ -37,7 +37,7 @@ def job_text(job: Job, files: Mapping[str, Sequence[str]]) -> str:
         ],
         "warnings": [{"where": caution.where, "text": caution.text} for caution in job.warnings],
     }
-    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    return json.dumps(content, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _line(line: FairedLine) -> dict[str, Any]:
