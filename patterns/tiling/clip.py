@@ -14,6 +14,8 @@ from patterns.geometry.arrays import Floats, lengths
 
 Box = tuple[float, float, float, float]  # mm: left, bottom, right, top
 
+LEVEL = 1e-12  # mm; a segment that gains less across or up runs level: dividing by less overflows
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Segments:
@@ -82,7 +84,7 @@ def spans(start: Floats, end: Floats, box: Box) -> tuple[Floats, Floats]:
     """
     along = end - start
     low, high = np.array(box[:2]), np.array(box[2:])
-    level = along == 0.0
+    level = np.abs(along) < LEVEL
     step = np.where(level, 1.0, along)
     one, other = (low - start) / step, (high - start) / step
     outside = level & ((start < low) | (start > high))

@@ -128,7 +128,7 @@ def _right_end(paper: PaperSetup) -> float:
 def _beside_the_bar(names: Names, paper: PaperSetup) -> tuple[Label, ...]:
     """Neighbours, and how to print, to the right of the level bar."""
     around = {"left": names.left, "right": names.right, "above": names.above, "below": names.below}
-    joins = "   ".join(f"{side} {name}" for side, name in around.items() if name)
+    joins = ", ".join(f"{side} {name}" for side, name in around.items() if name)
     x = paper.margin + 1.0 + BAR + GAP
     texts = (f"joins {joins}" if joins else "nothing to join", "print at 100 %; measure both bars")
     return tuple(

@@ -37,6 +37,16 @@ class Grid:
         half = self.overlap / 2
         return left - half, bottom - half, right + half, top + half
 
+    def share(self, place: Cell) -> Box:
+        """The cell, and at the grid's outer sides, where no neighbour shows it, the window's edge too."""
+        inner, outer, (row, column) = self.cell(place), self.window(place), place
+        return (
+            outer[0] if column == 0 else inner[0],
+            outer[1] if row == 0 else inner[1],
+            outer[2] if column == self.columns - 1 else inner[2],
+            outer[3] if row == self.rows - 1 else inner[3],
+        )
+
     def label(self, place: Cell) -> str:
         """``B3``: rows are lettered from the top as one reads, columns numbered from the left."""
         return f"{self.row_letter(place[0])}{place[1] + 1}"
@@ -61,7 +71,7 @@ def best_grid(ink: Segments, labels: Floats, *, step: tuple[float, float], overl
     labels : (n, 4) mm
         Level boxes round the labels. A sheet is needed where the middle of one lies.
     """
-    squares = _squares(ink, (labels[:, :2] + labels[:, 2:]) / 2)
+    squares = _squares(ink, (labels[:, :2] + labels[:, 2:]) / 2, overlap)
     low = squares.min(axis=0)
     cell = np.array([round(length / SHIFT) for length in step])
     # A border of empty squares as wide as a cell, so that a shift never drops ink off the edge.
@@ -70,15 +80,18 @@ def best_grid(ink: Segments, labels: Floats, *, step: tuple[float, float], overl
     corner = (low - cell) * SHIFT
     whole = [_whole_by_shift(labels[:, axis::2] - corner[axis], step[axis], overlap) for axis in (0, 1)]
     best: tuple[tuple[int, ...], Grid] | None = None
-    tries = [_shifts(int(size), int(span)) for size, span in zip(cell, np.ptp(squares, axis=0) + 1, strict=True)]
+    spans = np.ptp(squares, axis=0) + 1
+    tries = [_shifts(int(size), int(span)) for size, span in zip(cell, spans, strict=True)]
     for shift_x in tries[0]:
         by_column = np.logical_or.reduceat(inked, np.arange(shift_x, inked.shape[0], cell[0]), axis=0)
         for shift_y in tries[1]:
             sheets = np.logical_or.reduceat(by_column, np.arange(shift_y, inked.shape[1], cell[1]), axis=1)
+            if best is not None and np.count_nonzero(sheets) > best[0][0]:
+                continue
             used = np.argwhere(sheets)
             first, count = used.min(axis=0), np.ptp(used, axis=0) + 1
             shift = np.array([shift_x, shift_y])
-            uneven = np.abs(2 * (first * cell + shift - cell) + count * cell - np.ptp(squares, axis=0) - 1).sum()
+            uneven = np.abs(2 * (first * cell + shift - cell) + count * cell - spans).sum()
             cut = np.count_nonzero(~(whole[0][shift_x] & whole[1][shift_y]))
             rank = (len(used), int(count.prod()), int(cut), int(uneven), shift_x, shift_y)
             if best is None or rank < best[0]:
@@ -104,12 +117,19 @@ def _whole_by_shift(ends: Floats, step: float, overlap: float) -> NDArray[np.boo
     return whole
 
 
-def _squares(ink: Segments, places: Floats) -> NDArray[np.int64]:
-    """Squares of `SHIFT` mm with ink in them, (n, 2) whole numbers."""
+def _squares(ink: Segments, places: Floats, overlap: float) -> NDArray[np.int64]:
+    """Squares of `SHIFT` mm with ink in them, (n, 2) whole numbers.
+
+    Ink no further than half an overlap beyond the outermost cells is still within their windows, so that much less
+    is counted all round.
+    """
     middles = np.concatenate([_middles(ink.start, ink.end), places])
     if not len(middles):
-        middles = np.zeros((1, 2))
-    return np.unique(np.floor(middles / SHIFT).astype(np.int64), axis=0)
+        return np.zeros((1, 2), dtype=np.int64)
+    ends = np.concatenate([ink.start, ink.end, places])
+    low = np.floor((ends.min(axis=0) + overlap / 2) / SHIFT)
+    high = np.maximum(low, np.ceil((ends.max(axis=0) - overlap / 2) / SHIFT) - 1)
+    return np.unique(np.clip(np.floor(middles / SHIFT), low, high).astype(np.int64), axis=0)
 
 
 def _middles(start: Floats, end: Floats) -> Floats:
@@ -136,7 +156,7 @@ def _middles(start: Floats, end: Floats) -> Floats:
 
 def kept_cells(grid: Grid, ink: Segments, places: Floats) -> tuple[Cell, ...]:
     """Cells to be printed, as one reads: those with ink their neighbours do not show, joined to one whole."""
-    bounds = {place: _bounds(ink, places, grid.cell(place)) for place in grid.cells()}
+    bounds = {place: _bounds(ink, places, grid.share(place)) for place in grid.cells()}
     inked = {place for place, box in bounds.items() if box is not None}
     needed: set[Cell] = set()  # they carry a dropped neighbour's ink
     for place in grid.cells():

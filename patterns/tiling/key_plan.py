@@ -102,7 +102,9 @@ def _words(
 ) -> Iterator[str]:
     points = np.concatenate([ink.start, ink.end]) if len(ink.start) else np.zeros((1, 2))
     width, height = np.ptp(points, axis=0).tolist()
-    yield f"{len(kept)} sheets of {paper.name}. Overall {_figure(width, show)} wide, {_figure(height, show)} high."
+    sheets = "1 sheet" if len(kept) == 1 else f"{len(kept)} sheets"
+    overall = f"Overall {_figure(width, show)} wide, {_figure(height, show)} high"
+    yield f"{sheets} of {_called(paper)}. {overall}."
     for one, other in diagonals:
         length = float(np.hypot(other[0] - one[0], other[1] - one[1]))
         yield f"Check: cross {written(one)} to cross {written(other)} measures {_figure(length, show)}."
@@ -120,6 +122,10 @@ def _words(
     )
     yield "Measure the checks above on the joined sheet, then prick through and join the marks with a batten."
     yield CAUTION
+
+
+def _called(paper: PaperSetup) -> str:
+    return paper.name[:1].upper() + paper.name[1:]
 
 
 def _figure(mm: float, show: str) -> str:

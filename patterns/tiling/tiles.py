@@ -158,7 +158,9 @@ def _cut(
     title = without_strangers(drawing.title)
     lettering = shared_out(labels, ink.strokes, grid, kept)
     crosses = lettered_crosses(grid, kept, obstacles([*ink.strokes, *lettering.every]))
-    register: list[Ink] = [mark for lettered in crosses.values() for mark in (*lettered.crosses, *lettered.labels)]
+    register: list[Ink] = []
+    for lettered in crosses.values():
+        register += [*lettered.crosses, *lettered.labels]
     words = seam_words(grid, kept, obstacles([*ink.strokes, *lettering.every, *register]))
     tiles = []
     for place in kept:

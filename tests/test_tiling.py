@@ -1,0 +1,283 @@
+"""Tiles: nothing lost, nothing cut that should not be, and every seam found again on both sheets."""
+
+from __future__ import annotations
+
+import math
+import re
+from itertools import pairwise
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from patterns.drawing.marks import Cross, Drawing, Ink, Label, Stroke
+from patterns.drawing.styles import STYLES
+from patterns.drawing.text import label_box
+from patterns.errors import PatternsError
+from patterns.geometry.arrays import Floats, run_along
+from patterns.tiling.clip import segments
+from patterns.tiling.paper import BOTTOM_STRIP, LEFT_STRIP, LONGEST_PAGE, PaperSetup, paper
+from patterns.tiling.tiles import Tile, Tiling, roll, tile
+
+A4 = PaperSetup(210.0, 297.0, name="a4")
+
+
+def u_frame() -> Drawing:
+    """A frame 1200 wide and 560 high, open at the top, with labels along it."""
+    outer = [(-600, 560), (-480, 0), (480, 0), (600, 560)]
+    inner = [(530, 560), (420, 70), (-420, 70), (-530, 560)]
+    marks: list[Ink] = [
+        Stroke(np.array(outer + inner, float), "cut-outside", closed=True),
+        Stroke(np.array([(x, y + 3) for x, y in outer], float), "far-face"),
+        Stroke(np.array([[0.0, -20.0], [0.0, 90.0]]), "mark"),
+        Cross((-480.0, 0.0), 4.0, "mark"),
+        Label("frame 3", (0.0, 35.0), 8.0),
+        *(Label("12.5° under, 1/8\"", (x, 12.0), 3.0) for x in range(-400, 401, 100)),
+    ]  # fmt: skip
+    return Drawing("frame 3", "frame-3", tuple(marks))
+
+
+def panel() -> Drawing:
+    """A curved side panel 4400 by 560 with frames, a long dashed line and a remark longer than any sheet."""
+    x = np.linspace(0.0, 4400.0, 600)
+    lower, upper = 60.0 * np.sin(np.pi * x / 4400.0), 500.0 + 60.0 * np.cos(x / 1400.0)
+    outline = np.concatenate([np.column_stack([x, lower]), np.column_stack([x, upper])[::-1]])
+    marks: list[Ink] = [
+        Stroke(outline, "cut-outside", closed=True),
+        Stroke(np.array([[0.0, 0.0], [4400.0, 480.0]]), "saw"),
+        Stroke(np.column_stack([x, lower + 4.0]), "far-face"),
+        Label("cut both sides, one of each hand, and " * 6 + "mark the faces", (2200.0, 300.0), 5.0),
+    ]
+    for number, at in enumerate(np.arange(350.0, 4400.0, 610.0)):
+        marks += [
+            Stroke(np.array([[at, 60.0], [at + 30.0, 440.0]]), "mark"),
+            Label(f"frame {number + 1}", (float(at) + 5.0, 200.0), 4.0, angle=math.pi / 2 - 0.08),
+        ]
+    return Drawing("side panel, port", "side-panel-port", tuple(marks))
+
+
+DRAWINGS = {"frame": u_frame, "panel": panel}
+PAPERS = {"a4": A4, "letter": paper("letter", margin=12.7, overlap=16.0), "a3": paper("A3")}
+
+
+@pytest.fixture(params=[(d, p) for d in DRAWINGS for p in PAPERS], ids="-".join)
+def tiling(request: pytest.FixtureRequest) -> Tiling:
+    drawing, sheet = request.param
+    return tile(DRAWINGS[drawing](), PAPERS[sheet])
+
+
+def crosses_on(tile: Tile) -> set[tuple[float, float]]:
+    """Register crosses of a tile, where they stand on the pattern."""
+    return {
+        (round(mark.at[0] - tile.shift[0], 6), round(mark.at[1] - tile.shift[1], 6))
+        for mark in tile.page.marks
+        if isinstance(mark, Cross) and mark.layer == "sheet"
+    }
+
+
+def pattern_strokes(tile: Tile) -> list[Stroke]:
+    return [mark for mark in tile.page.marks if isinstance(mark, Stroke) and mark.layer != "sheet"]
+
+
+def line_of(stroke: Stroke, shift: tuple[float, float] = (0.0, 0.0)) -> shapely.LineString:
+    points = stroke.points - shift
+    return shapely.LineString(np.concatenate([points, points[:1]]) if stroke.closed else points)
+
+
+def by_place(tiling: Tiling) -> dict[tuple[str, int], Tile]:
+    return {(tile.row, tile.column): tile for tile in tiling.tiles}
+
+
+def test_neighbours_share_crosses_at_the_same_place(tiling: Tiling) -> None:
+    tiles = by_place(tiling)
+    pairs = 0
+    for (row, column), one in tiles.items():
+        for other in (tiles.get((row, column + 1)), tiles.get((chr(ord(row) + 1), column))):
+            if other is None:
+                continue
+            pairs += 1
+            shared = crosses_on(one) & crosses_on(other)
+            assert len(shared) >= 2
+            assert all(x % 10 == 0 and y % 10 == 0 for x, y in shared)
+    assert pairs >= len(tiles) - 1  # joined to one whole
+
+
+def test_crosses_lie_whole_on_every_tile_that_shows_them(tiling: Tiling) -> None:
+    for one in tiling.tiles:
+        left, bottom, right, top = one.window
+        for x, y in crosses_on(one):
+            assert left + 4 <= x <= right - 4
+            assert bottom + 4 <= y <= top - 4
+
+
+def test_letters_beside_a_cross_say_where_it_is(tiling: Tiling) -> None:
+    lettered: set[tuple[float, float]] = set()
+    for one in tiling.tiles:
+        found = crosses_on(one)
+        for mark in one.page.marks:
+            if isinstance(mark, Label) and re.fullmatch(r"-?\d+, -?\d+", mark.text):
+                x, y = map(float, mark.text.split(", "))
+                assert (x, y) in found
+                assert math.dist((x + one.shift[0], y + one.shift[1]), mark.at) < 20.0
+                lettered.add((x, y))
+    assert lettered == {cross for one in tiling.tiles for cross in crosses_on(one)}
+
+
+def test_every_point_of_every_stroke_is_on_some_tile(tiling: Tiling) -> None:
+    strokes = [mark for mark in tiling.drawing.marks if isinstance(mark, Stroke)]
+    for layer in {stroke.layer for stroke in strokes}:
+        printed = shapely.union_all(
+            [line_of(s, one.shift) for one in tiling.tiles for s in pattern_strokes(one) if s.layer == layer]
+        )
+        for stroke in strokes:
+            if stroke.layer == layer:
+                points = shapely.points(shapely.get_coordinates(shapely.segmentize(line_of(stroke), 3.0)))
+                assert shapely.distance(points, printed).max() < 1e-6
+
+
+def test_nothing_is_printed_outside_the_printable_area(tiling: Tiling) -> None:
+    for page in tiling.pages:
+        margin = tiling.paper.margin - 1e-6
+        for mark in page.marks:
+            points = extent(mark)
+            assert (points >= margin).all(), mark
+            assert (points <= (page.width - margin, page.height - margin)).all(), mark
+
+
+def extent(mark: Ink) -> Floats:
+    match mark:
+        case Stroke():
+            return mark.points
+        case Cross():
+            return np.array([np.subtract(mark.at, mark.arm), np.add(mark.at, mark.arm)])
+        case Label():
+            return label_box(mark)
+
+
+def test_the_pattern_never_runs_into_the_strips(tiling: Tiling) -> None:
+    low = (tiling.paper.margin + LEFT_STRIP - 1e-6, tiling.paper.margin + BOTTOM_STRIP - 1e-6)
+    for one in tiling.tiles:
+        for stroke in pattern_strokes(one):
+            assert (stroke.points >= low).all()
+
+
+def test_every_label_is_printed_whole_somewhere(tiling: Tiling) -> None:
+    printed = " ".join(mark.text for one in tiling.tiles for mark in one.page.marks if isinstance(mark, Label))
+    for mark in tiling.drawing.marks:
+        if isinstance(mark, Label):
+            assert all(word in printed for word in mark.text.split())
+            if len(mark.text) < 40:
+                assert mark.text in printed
+
+
+def test_dashes_go_on_where_the_sheet_before_left_off(tiling: Tiling) -> None:
+    for stroke in (mark for mark in tiling.drawing.marks if isinstance(mark, Stroke)):
+        if not STYLES[stroke.layer].dashes:
+            continue
+        run = run_along(stroke.points)
+        whole = line_of(stroke)
+        for one in tiling.tiles:
+            for piece in pattern_strokes(one):
+                start = shapely.Point(piece.points[0] - one.shift)
+                if piece.layer == stroke.layer and whole.distance(start) < 1e-6:
+                    assert piece.run == pytest.approx(whole.project(start), abs=1e-5)
+                    assert piece.run <= run[-1]
+
+
+def test_blank_tiles_are_left_out_and_listed() -> None:
+    tiling = tile(u_frame(), A4)
+    assert tiling.blank
+    labels = [one.label for one in tiling.tiles]
+    assert not set(labels) & set(tiling.blank)
+    assert len(labels) + len(tiling.blank) == tiling.grid.rows * tiling.grid.columns
+    [said] = [m.text for m in tiling.key.marks if isinstance(m, Label) and m.text.startswith("Left out")]
+    assert tiling.blank[0] in said
+
+
+def test_diagonals_on_the_key_plan_are_between_printed_crosses() -> None:
+    tiling = tile(panel(), A4)
+    printed = {cross for one in tiling.tiles for cross in crosses_on(one)}
+    checks = [m.text for m in tiling.key.marks if isinstance(m, Label) and m.text.startswith("Check:")]
+    assert len(checks) == 2
+    for text in checks:
+        *ends, length = map(float, re.findall(r"-?\d+(?:\.\d+)?", text))
+        one, other = (ends[0], ends[1]), (ends[2], ends[3])
+        assert {one, other} <= printed
+        assert length == pytest.approx(math.dist(one, other), abs=0.051)
+        assert length > 4400
+
+
+def test_a_pattern_that_just_fits_takes_one_sheet_and_no_key_plan() -> None:
+    square = Stroke(np.array([[0, 0], [150, 0], [150, 200], [0, 200]], float), "cut-outside", closed=True)
+    tiling = tile(Drawing("knee", "knee", (square,)), A4)
+    assert len(tiling.pages) == 1
+    assert len(pattern_strokes(tiling.tiles[0])) == 1
+    assert pattern_strokes(tiling.tiles[0])[0].closed
+
+
+def test_a_line_that_ends_on_a_seam_takes_no_sheet_for_itself() -> None:
+    """480 wide is three sheets of 160, although its last line lies on the fourth's edge."""
+    box = Stroke(np.array([[0, 0], [480, 0], [480, 200], [0, 200]], float), "cut-outside", closed=True)
+    tiling = tile(Drawing("box", "box", (box,)), A4)
+    assert len(tiling.tiles) <= 3
+
+
+def test_sheets_that_touch_at_a_corner_only_are_bridged() -> None:
+    pieces = tuple(
+        Stroke(np.array([[0, 0], [50, 0], [50, 50], [0, 50]], float) + at, "cut-outside", closed=True)
+        for at in ((0.0, 0.0), (1000.0, 700.0))
+    )
+    tiling = tile(Drawing("pair", "pair", pieces), A4)
+    places = {(ord(one.row) - ord("A"), one.column) for one in tiling.tiles}
+    reached, edge = set(), [min(places)]
+    while edge:
+        row, column = edge.pop()
+        reached.add((row, column))
+        around = {(row, column + 1), (row, column - 1), (row + 1, column), (row - 1, column)}
+        edge += list((around & places) - reached)
+    assert reached == places
+
+
+def test_a_roll_page_is_as_long_as_the_pattern_needs() -> None:
+    tiling = roll(panel())
+    [page] = tiling.pages
+    assert (page.height, 4400 < page.width < 4500) == (914.4, True)
+
+
+def test_long_rolls_are_split_below_what_readers_take() -> None:
+    line = Stroke(np.array([[0.0, 0.0], [9000.0, 0.0], [9000.0, 300.0]]), "cut-outside")
+    tiling = roll(Drawing("rail", "rail", (line,)))
+    assert len(tiling.tiles) == 2
+    assert all(page.width <= LONGEST_PAGE for page in tiling.pages)
+    assert len(crosses_on(tiling.tiles[0]) & crosses_on(tiling.tiles[1])) >= 2
+
+
+def test_paper_without_room_is_refused() -> None:
+    with pytest.raises(PatternsError, match="an overlap of 8 mm is too little for the crosses"):
+        PaperSetup(210.0, 297.0, overlap=8.0, name="A4")
+    with pytest.raises(PatternsError, match="leaves no room for a pattern and its 100 mm check bars"):
+        PaperSetup(105.0, 148.0, name="A6")
+    with pytest.raises(PatternsError, match="wanted a paper size: a0"):
+        paper("foolscap")
+
+
+boxes = st.tuples(*[st.floats(-300, 300) for _ in range(2)], *[st.floats(1, 400) for _ in range(2)])
+runs = st.lists(st.tuples(st.floats(-400, 400), st.floats(-400, 400)), min_size=2, max_size=12, unique=True)
+
+
+@settings(max_examples=150, deadline=None)
+@given(runs, boxes, st.booleans())
+def test_clipping_agrees_with_a_second_method(
+    points: list[tuple[float, float]], place: tuple[float, float, float, float], closed: bool
+) -> None:
+    left, bottom, width, height = place
+    stroke = Stroke(np.array(points), "mark", closed=closed)
+    pieces = segments([stroke]).within((left, bottom, left + width, bottom + height))
+    box = shapely.box(left, bottom, left + width, bottom + height)
+    parts = np.concatenate([stroke.points, stroke.points[:1]]) if closed else stroke.points
+    wanted = sum(shapely.LineString(pair).intersection(box).length for pair in pairwise(parts))
+    assert sum(line_of(piece).length for piece in pieces) == pytest.approx(wanted, abs=1e-6)
+    for piece in pieces:
+        assert box.buffer(1e-6).covers(line_of(piece))
