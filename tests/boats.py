@@ -34,7 +34,7 @@ def unit(vectors: Floats) -> Floats:
     return np.asarray(vectors / np.linalg.norm(vectors, axis=-1, keepdims=True))
 
 
-# --- Saltmeadow, straight from samples/saltmeadow -------------------------------------------------------------------
+# --- Saltmeadow, straight from samples/saltmeadow ---
 
 
 def eighths(words: str) -> Floats:
@@ -126,7 +126,7 @@ def scaled(boat: Boat, k: float) -> Boat:
     )
 
 
-# --- Surfaces a side may lie on, each with its closed forms ---------------------------------------------------------
+# --- Surfaces a side may lie on, each with its closed forms ---
 
 
 @dataclass(frozen=True, eq=False)
@@ -265,7 +265,7 @@ def wedge_side(flare_deg: float = 20.0, sweep_deg: float = 12.0) -> Flat:
     return Flat(np.array([0.0, 60.0, 0.0]), unit(np.array([-s, 1.0, -f])))
 
 
-# --- Lines that lie exactly on such a side --------------------------------------------------------------------------
+# --- Lines that lie exactly on such a side ---
 
 
 @dataclass(frozen=True, eq=False)
@@ -288,7 +288,7 @@ class LineOn:
         x = np.asarray(at, dtype=float)
         z = self.height(x)
         y = np.full(x.shape, 500.0)
-        for _ in range(30):
+        for _ in range(8):
             points = np.stack([x, y, z], axis=-1)
             y = y - self.surface.beyond(points) / self.surface.normal(points)[..., 1]
         return np.stack([x, y, z], axis=-1)
@@ -360,7 +360,7 @@ class ExactHull:
         """Distance (n,) of points above the bottom's outside, square to it: the chine's profile carried athwart."""
         x, z = points[..., 0], points[..., 2]
         at = x.copy()
-        for _ in range(60):  # the foot of the square, by Newton on a parabola
+        for _ in range(7):  # the foot of the square, by Newton on a parabola
             slope = self.chine(at + 0.5) - self.chine(at - 0.5)
             bend = self.chine(at + 1) - 2 * self.chine(at) + self.chine(at - 1)
             gap = z - self.chine(at)
@@ -439,7 +439,7 @@ def exact_hulls() -> tuple[ExactHull, ...]:
     )
 
 
-# --- Random fair boats ----------------------------------------------------------------------------------------------
+# --- Random fair boats ---
 
 
 @st.composite

@@ -367,7 +367,7 @@ def test_a_flat_bottom_is_the_cylinder_of_its_chine(hull: ExactHull) -> None:
     assert abs(run - np.hypot(np.diff(x), np.diff(hull.chine(x))).sum()) < WITHIN
 
 
-# --- A second opinion: fine triangles cut by planes, no closed form asked ---------------------------------------------
+# --- A second opinion: fine triangles cut by planes, no closed form asked ---
 
 
 def naive_section(ruled: Ruled, plane: Plane, depth: float) -> MultiPoint:

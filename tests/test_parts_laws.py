@@ -1,0 +1,291 @@
+"""Laws that hold for every boat, whatever its lines: scale, mirror, lengths kept, faces that agree."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+from boats import EIGHTH, ExactHull, Floats, exact_hulls, fair_boats, saltmeadow, scaled, unit
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely import LinearRing, LineString, Polygon
+
+from patterns.geometry.ruled import Ruled
+from patterns.hull.build import Laps, LinesTo
+from patterns.parts.cuts import FrameStand, stand_frame
+from patterns.parts.part import Edge, Part
+from patterns.parts.rules import Boat
+from patterns.parts.whole import Job, loft
+
+few = settings(max_examples=8, deadline=None)
+DRAWN = 0.01  # mm; outlines leave out points that move a line less than 0.002 mm
+
+
+def edge(part: Part, name: str) -> Edge:
+    return next(edge for edge in part.edges if edge.name == name)
+
+
+def part(job: Job, title: str) -> Part:
+    return next(part for part in job.parts if part.title == title)
+
+
+def stands(job: Job) -> list[tuple[Part, FrameStand]]:
+    frames = job.boat.frames
+    assert frames is not None
+    standing = [stand_frame(job.hull, frames, place) for place in frames.places]
+    return [(part(job, f"frame {stand.place.name}"), stand) for stand in standing]
+
+
+def length(points: Floats) -> float:
+    return float(LineString(points).length)
+
+
+def apart(a: Floats, b: Floats) -> float:
+    """The furthest any point of one closed outline lies from the other."""
+    return float(LinearRing(a).hausdorff_distance(LinearRing(b)))
+
+
+# --- Scale and mirror ---
+
+
+@few
+@given(fair_boats(), st.floats(0.7, 1.9))
+def test_scaling_a_boat_scales_its_outlines_and_leaves_its_bevels_alone(boat: Boat, k: float) -> None:
+    once, twice = loft(boat), loft(scaled(boat, k))
+    for small, large in zip(once.parts, twice.parts, strict=True):
+        assert small.title == large.title
+        assert apart(small.outline * k, large.outline) < DRAWN * max(1.0, k)
+        assert apart(small.far_outline * k, large.far_outline) < DRAWN * max(1.0, k)
+        for a, b in zip(small.edges, large.edges, strict=True):
+            near, far = ([b.angle for b in run.bevels] for run in (a, b))
+            # Bevels are figured at even steps of mm, so only those at both ends stand at the same places.
+            assert np.degrees(abs(near[0] - far[0])) < 0.02
+            assert np.degrees(abs(near[-1] - far[-1])) < 0.02
+            half = [np.interp(0.5, np.linspace(0, 1, len(run)), run) for run in (near, far)]
+            assert np.degrees(abs(half[0] - half[1])) < 0.5
+
+
+@few
+@given(fair_boats())
+def test_the_port_side_is_the_starboard_side_turned_over(boat: Boat) -> None:
+    job = loft(boat)
+    port, starboard = part(job, "side panel, port"), part(job, "side panel, starboard")
+    assert Polygon(port.outline).exterior.is_ccw
+    assert Polygon(starboard.outline).exterior.is_ccw
+    assert port.bow == starboard.bow
+    turned = [points * (1.0, -1.0) for points in (starboard.outline, starboard.far_outline)]
+    for points, mirrored in zip((port.outline, port.far_outline), turned, strict=True):
+        assert apart(points - points.mean(axis=0), mirrored - mirrored.mean(axis=0)) < 1e-6
+    for ours in port.edges:
+        theirs = edge(starboard, ours.name)
+        run = length(theirs.points)
+        for bevel, twin in zip(ours.bevels, theirs.bevels[::-1], strict=True):
+            assert bevel.angle == pytest.approx(twin.angle)
+            assert bevel.along == pytest.approx(run - twin.along, abs=1e-6)
+    assert [mark.name for mark in port.marks] == [mark.name for mark in starboard.marks]
+
+
+@few
+@given(fair_boats())
+def test_frames_transom_and_bottom_are_alike_on_both_hands(boat: Boat) -> None:
+    job = loft(boat)
+    for each in job.parts:
+        if each.hand == "none" and not each.name.startswith(("stem", "stern")):
+            over = np.array([1.0, -1.0]) if each.name == "bottom panel" else np.array([-1.0, 1.0])
+            assert apart(each.outline, each.outline * over) < DRAWN
+            assert apart(each.far_outline, each.far_outline * over) < DRAWN
+
+
+# --- Lengths that bending keeps ---
+
+
+@few
+@given(fair_boats())
+def test_panel_edges_keep_the_length_of_the_mid_surface_curves_they_come_from(boat: Boat) -> None:
+    job = loft(boat)
+    hull = job.hull
+    side = hull.side
+    panel = part(job, "side panel, starboard")
+    for name, t in (("sheer", hull.sheer_edge), ("chine", hull.side_lower_inside)):
+        first, last = (_ruling_at(side.ruled, t, side.inside, cut.signed) for cut in (hull.fore_cut, hull.aft_cut))
+        s = np.linspace(first, last, 20_001)
+        curve = side.ruled.point(s, side.ruled.at(t, s), side.middle)
+        in_space = float(np.linalg.norm(np.diff(curve, axis=0), axis=1).sum())
+        assert length(edge(panel, name).points) == pytest.approx(in_space, rel=1e-5)
+
+
+def _ruling_at(ruled: Ruled, t: Floats, depth: float, signed: object) -> float:
+    """The number of the ruling where a line on a face passes an end, by plain looking along it."""
+    s = np.linspace(0, len(ruled) - 1, 200_001)
+    past = signed(ruled.point(s, ruled.at(t, s), depth))  # type: ignore[operator]
+    return float(s[(past > 0).argmax()])
+
+
+@few
+@given(fair_boats())
+def test_frame_marks_on_the_side_have_the_girth_of_the_frames_side_to_within_the_thickness(boat: Boat) -> None:
+    job = loft(boat)
+    panel = part(job, "side panel, starboard")
+    for frame, _ in stands(job):
+        mark = next(mark for mark in panel.marks if mark.name == frame.name)
+        girth, own = length(mark.points), length(edge(frame, "side starboard").points)
+        # The mark is laid on the middle of the thickness: longer than the inside face by half of it for each radian
+        # turned (trade_geometry.toml, [neutral_layer]).
+        if boat.skin.laps is Laps.OVER:
+            assert abs(girth - own) < boat.skin.side.thickness / 2 * np.radians(3.0) + DRAWN
+        else:
+            # The side runs on past the inside corner, by the bottom's thickness and its own slant.
+            assert own - 1.0 < girth < own + 1.6 * boat.skin.bottom.thickness
+
+
+# --- Frames against the planking ---
+
+
+def naive_distance(ruled: Ruled, points: Floats) -> Floats:
+    """Distance (n,) from points to a skin: nearest of very many straight lines on it, no normals asked."""
+    found = []
+    for point in points:
+        coarse = _to_lines(point, ruled.middle, ruled.along)
+        near = int(coarse.argmin())
+        s = np.linspace(max(0, near - 2), min(len(ruled) - 1, near + 2), 801)
+        found.append(_to_lines(point, ruled.at(ruled.middle, s), unit(ruled.at(ruled.along, s))).min())
+    return np.array(found)
+
+
+def _to_lines(point: Floats, starts: Floats, ways: Floats) -> Floats:
+    away = point - starts
+    return np.linalg.norm(away - (away * ways).sum(axis=1)[:, None] * ways, axis=1)
+
+
+def dense(points: Floats, step: float = 25.0) -> Floats:
+    line = LineString(points)
+    at = np.linspace(0.0, line.length, max(5, int(line.length / step)))
+    return np.asarray(shapely.get_coordinates(shapely.line_interpolate_point(line, at)))
+
+
+@few
+@given(fair_boats())
+def test_a_frames_outline_lies_on_the_inside_of_the_planking_on_both_faces(boat: Boat) -> None:
+    job = loft(boat)
+    hull = job.hull
+    for frame, stand in stands(job):
+        for plane, face in ((stand.face, "points"), (stand.far, "far")):
+            for name, strake in (("side starboard", hull.side), ("bottom", hull.bottom)):
+                flat = dense(getattr(edge(frame, name), face))
+                # A frame seen from forward has starboard on the left: its place in space says so by itself.
+                space = plane.origin + flat[:, :1] * plane.right + flat[:, 1:] * plane.up
+                distance = naive_distance(strake.ruled, space)
+                assert np.abs(distance - strake.planking.thickness).max() < 0.03
+
+
+@few
+@given(fair_boats())
+def test_the_far_face_and_the_bevel_agree(boat: Boat) -> None:
+    job = loft(boat)
+    for each in job.parts:
+        for run in each.edges:
+            line, far = LineString(run.points), LineString(run.far)
+            for bevel in run.bevels:
+                assert bevel.run == pytest.approx(each.thickness * np.tan(bevel.angle), abs=1e-9)
+            if run.name in ("top", "inner") or each.name.startswith(("stem", "stern")):
+                continue
+            for bevel in run.bevels[1:-1]:
+                at, ahead = (np.array(line.interpolate(bevel.along + step).coords[0]) for step in (-2.0, 2.0))
+                way = unit(ahead - at)
+                right = np.array([way[1], -way[0]])
+                here = np.array(line.interpolate(bevel.along).coords[0])
+                ray = LineString([here - 80 * right, here + 80 * right])
+                met = shapely.get_coordinates(shapely.intersection(ray, far))
+                assert len(met) >= 1
+                reach = (met - here) @ right
+                assert bevel.run == pytest.approx(reach[np.abs(reach).argmin()], abs=0.05)
+
+
+@few
+@given(fair_boats())
+def test_outlines_are_closed_and_cross_themselves_nowhere(boat: Boat) -> None:
+    job = loft(boat)
+    for each in job.parts:
+        assert Polygon(each.outline).is_valid
+        assert Polygon(each.outline).exterior.is_ccw
+        for run, after in zip(each.edges, (*each.edges[1:], each.edges[0]), strict=True):
+            assert np.linalg.norm(run.points[-1] - after.points[0]) < 1e-6
+
+
+# --- What the plan says of its lines, and of the chine ---
+
+
+def switched(boat: Boat, lines_to: LinesTo) -> Boat:
+    return replace(boat, skin=replace(boat.skin, lines_to=lines_to))
+
+
+@few
+@given(fair_boats())
+def test_lines_to_the_inside_put_a_frames_side_out_by_thickness_over_the_cosine_of_its_bevel(boat: Boat) -> None:
+    """TRADE section 6; trade_geometry.toml, [frame_edge]: plank_in_station_plane = T / cos(bevel)."""
+    outer, inner = (loft(switched(boat, to)) for to in (LinesTo.OUTSIDE, LinesTo.INSIDE))
+    thickness = boat.skin.side.thickness
+    for (near, stand), (wide, _) in zip(stands(outer), stands(inner), strict=True):
+        line = LineString(edge(wide, "side starboard").points)
+        own = edge(near, "side starboard").points
+        for flat in dense(own)[2:-2]:
+            moved = line.distance(shapely.Point(flat))
+            space = stand.face.origin + flat[0] * stand.face.right + flat[1] * stand.face.up
+            nearest = int(_to_lines(space, inner.hull.side.ruled.middle, inner.hull.side.ruled.along).argmin())
+            bevel = np.arcsin(inner.hull.side.ruled.normal[nearest][0])
+            assert moved == pytest.approx(thickness / np.cos(bevel), abs=0.05)
+
+
+@pytest.mark.parametrize("hull", exact_hulls(), ids=lambda hull: hull.name)
+def test_how_the_chine_laps_changes_panels_by_the_thickness_and_frames_not_at_all(hull: ExactHull) -> None:
+    """TRADE section 6, chine joints (a) and (b): the bottom over the side's edge, or between the sides."""
+    over, between = (loft(hull.boat(laps=laps)) for laps in (Laps.OVER, Laps.BETWEEN))
+    for (a, _), (b, _) in zip(stands(over), stands(between), strict=True):
+        assert apart(a.outline, b.outline) < DRAWN
+        assert apart(a.far_outline, b.far_outline) < DRAWN
+    # The inside face of the bottom reaches the side's outside, or only its inside: T / (n . athwart) less each hand.
+    thickness = over.hull.side.planking.thickness
+    wide, narrow = (part(job, "bottom panel") for job in (over, between))
+    marks = [mark for mark in wide.marks if mark.name == "frame 6"], [m for m in narrow.marks if m.name == "frame 6"]
+    breadths = [length(each[0].points) for each in marks]
+    foot = over.hull.lines[1].curve.point(np.array(_station(over, "6")))
+    normal = hull.side.normal(foot[None])[0]
+    assert (breadths[0] - breadths[1]) / 2 == pytest.approx(thickness / normal[1], abs=0.05)
+    # The side reaches the bottom's inside, or runs on past its edge to the outside: by about its thickness over cos f.
+    deep, shallow = (part(job, "side panel, starboard") for job in (between, over))
+    depths = [length(next(m for m in each.marks if m.name == "frame 6").points) for each in (deep, shallow)]
+    flare = np.arcsin(-normal[2])
+    assert depths[0] - depths[1] == pytest.approx(over.hull.bottom.planking.thickness / np.cos(flare), abs=0.15)
+
+
+def _station(job: Job, name: str) -> float:
+    assert job.boat.frames is not None
+    return next(place.from_fp for place in job.boat.frames.places if place.name == name)
+
+
+# --- Saltmeadow ---
+
+
+def test_saltmeadow_is_faired_within_an_eighth_and_needs_no_caution() -> None:
+    job = loft(saltmeadow())
+    assert job.warnings == ()
+    moves = [np.abs(view.moved).max() for line in job.lines for view in (line.height, line.half_breadth)]
+    assert max(moves) <= EIGHTH
+    assert [each.title for each in job.parts] == [
+        "side panel, port",
+        "side panel, starboard",
+        "bottom panel",
+        *(f"frame {n}" for n in range(1, 7)),
+        "transom",
+        "stem",
+    ]
+
+
+def test_edges_of_saltmeadow_that_meet_in_the_boat_are_of_one_length() -> None:
+    # The chine lies on the middle of the side's thickness on one panel and of the bottom's on the other: each is longer
+    # or shorter than the corner itself by half its thickness for each radian it turns, 30 degrees or less here.
+    job = loft(saltmeadow())
+    for mating in job.matings:
+        assert abs(mating.length_a - mating.length_b) < 12.7 / 2 * np.radians(45.0)
