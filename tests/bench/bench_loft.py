@@ -1,0 +1,126 @@
+"""How long Saltmeadow takes, and how much memory. A plain script: python tests/bench/bench_loft.py
+
+Aims (issue 2): all geometry in 120 ms warm; the whole command within 3 times the bare import of the libraries it
+uses, measured side by side; memory peak under 200 MB; ``scrieve --help`` under 3 times the bare interpreter with
+argparse. Runs are interleaved, so that a busy machine slows both sides of a ratio alike.
+"""
+
+from __future__ import annotations
+
+import os
+import resource
+import shutil
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+HOME = Path(__file__).parents[2]
+sys.path[:0] = [str(HOME), str(HOME / "tests")]
+ENVIRONMENT = os.environ | {"PYTHONPATH": str(HOME)}
+SCRIEVE = [sys.executable, "-m", "patterns.cli.main"]
+ROUNDS = 20
+COMMAND_ROUNDS = 7
+MEGABYTE = 1024  # ru_maxrss counts kB on Linux
+
+
+def main() -> int:
+    """Measure and print; exit 1 if an aim is missed."""
+    met = [_geometry(), _help()]
+    if (HOME / "patterns" / "cli" / "loft.py").exists():
+        met.append(_whole_command())
+        met.append(_memory())
+    else:
+        print("scrieve loft       not there yet: not measured")
+    return 0 if all(met) else 1
+
+
+def _geometry() -> bool:
+    from boats import saltmeadow
+
+    from patterns.parts.whole import loft
+
+    boat = saltmeadow()
+    loft(boat)  # warms caches
+    times = []
+    for _ in range(ROUNDS):
+        began = time.perf_counter()
+        loft(boat)
+        times.append(time.perf_counter() - began)
+    least, middle = min(times) * 1e3, statistics.median(times) * 1e3
+    return _say("geometry, warm", f"min {least:.1f} ms, median {middle:.1f} ms of {ROUNDS}", least, 120.0, "ms")
+
+
+def _help() -> bool:
+    bare = [sys.executable, "-c", "import argparse"]
+    own, against = _side_by_side([*SCRIEVE, "--help"], bare, ROUNDS)
+    return _say("scrieve --help", f"{own * 1e3:.0f} ms against {against * 1e3:.0f} ms", own / against, 3.0, "times")
+
+
+def _whole_command() -> bool:
+    libraries = _libraries()
+    with tempfile.TemporaryDirectory() as out:
+        own, against = _side_by_side(
+            _loft_into(out), [sys.executable, "-c", "import " + ", ".join(libraries)], COMMAND_ROUNDS
+        )
+    words = f"{own * 1e3:.0f} ms against {against * 1e3:.0f} ms for import {', '.join(libraries)}"
+    return _say("scrieve loft", words, own / against, 3.0, "times")
+
+
+def _memory() -> bool:
+    with tempfile.TemporaryDirectory() as out:
+        _run(_loft_into(out))
+    # The largest of all children so far; the whole command is by far the largest.
+    peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / MEGABYTE
+    return _say("memory", f"peak {peak:.0f} MB", peak, 200.0, "MB")
+
+
+def _libraries() -> list[str]:
+    """The third-party modules the command itself imports, as its own sources name them."""
+    names = set()
+    for source in (HOME / "patterns").rglob("*.py"):
+        for line in source.read_text(encoding="utf-8").splitlines():
+            words = line.split()
+            if len(words) > 1 and words[0] in ("import", "from"):
+                root = words[1].split(".")[0].rstrip(",")
+                if root in {"numpy", "scipy", "shapely", "ezdxf", "svgwrite", "reportlab", "pydantic", "fontTools"}:
+                    names.add(words[1].rstrip(","))
+    return sorted(names)
+
+
+def _loft_into(out: str) -> list[str]:
+    folder = Path(out) / "job"
+    shutil.rmtree(folder, ignore_errors=True)
+    return [*SCRIEVE, "loft", str(HOME / "samples" / "saltmeadow"), "--out", str(folder)]
+
+
+def _side_by_side(command: list[str], other: list[str], rounds: int) -> tuple[float, float]:
+    """Least seconds of each, run turn about; the first run of each is thrown away."""
+    times: tuple[list[float], list[float]] = ([], [])
+    for turn in range(rounds + 1):
+        for words, kept in zip((command, other), times, strict=True):
+            took = _run(words)
+            if turn:
+                kept.append(took)
+    return min(times[0]), min(times[1])
+
+
+def _run(words: list[str]) -> float:
+    began = time.perf_counter()
+    done = subprocess.run(words, env=ENVIRONMENT, cwd=HOME, capture_output=True, text=True, check=False)
+    took = time.perf_counter() - began
+    if done.returncode != 0:
+        raise SystemExit(f"{' '.join(words)} failed:\n{done.stderr}")
+    return took
+
+
+def _say(what: str, words: str, figure: float, aim: float, unit: str) -> bool:
+    met = figure <= aim
+    print(f"{what:18} {words}; {figure:.2f} {unit}, aim {aim:g} {unit}: {'met' if met else 'MISSED'}")
+    return met
+
+
+if __name__ == "__main__":
+    sys.exit(main())
