@@ -1,81 +1,132 @@
-"""Full-size SVG: true size, one group a layer, words upright."""
+"""SVG: true size, readable, and safe to set side by side in one page."""
 
 from __future__ import annotations
 
+import hashlib
+import os
 import re
+import shutil
+import subprocess
+import sys
 import xml.etree.ElementTree as ET
+from pathlib import Path
 
 import numpy as np
+import pypdfium2
 import pytest
 
 from patterns.drawing.marks import Cross, Drawing, Label, Stroke
-from patterns.writing.svg import BAR, svg_text
+from patterns.drawing.text import text_width
+from patterns.tiling.paper import PaperSetup
+from patterns.tiling.tiles import tile
+from patterns.writing.svg import BESIDE, MARGIN, page_svg_text, svg_text
 
 SVG = "{http://www.w3.org/2000/svg}"
-
-SQUARE = Stroke(np.array([[0.0, 0.0], [300.0, 0.0], [300.0, 200.0], [0.0, 200.0]]), "cut-outside", closed=True)
-DRAWING = Drawing(
-    "a square",
-    "a-square",
-    (
-        SQUARE,
-        Stroke(np.array([[10.0, 10.0], [290.0, 10.0]]), "far-face"),
-        Cross((0.0, 0.0), 4.0, "mark"),
-        Label('12.4° under, 3/32"', (150.0, 100.0), 3.0, angle=np.pi / 2),
-    ),
-)
+ROOT = Path(__file__).parent.parent
 
 
-@pytest.fixture(scope="module")
-def root() -> ET.Element:
-    return ET.fromstring(svg_text(DRAWING))
+def knee(file_name: str = "quarter-knee") -> Drawing:
+    marks = (
+        Stroke(
+            np.array([[0, 0], [420, 0], [300, 90], [120, 330], [0, 430.1234567]], float), "cut-outside", closed=True
+        ),
+        Stroke(np.array([[30, 0], [30, 380]], float), "far-face", run=7.0),
+        Cross((60.0, 60.0), 4.0, "drill"),
+        Label("knee <3/4″> & ⅝", (90.0, 150.0), 4.0, angle=0.5, anchor="start"),
+    )
+    return Drawing("quarter knee", file_name, marks)
 
 
-def points(path: ET.Element) -> np.ndarray:
-    return np.array([float(n) for n in re.findall(r"-?[\d.]+", path.get("d", ""))]).reshape(-1, 2)
+def test_it_is_true_to_size_in_millimetres() -> None:
+    root = ET.fromstring(svg_text(knee()))
+    width, height = 420 + BESIDE + 2 * MARGIN, 430.123 + BESIDE + 2 * MARGIN
+    assert root.get("width") == f"{width:g}mm"
+    assert root.get("height") == f"{height:g}mm"
+    assert root.get("viewBox") == f"0 0 {width:g} {height:g}"
 
 
-def layer(root: ET.Element, name: str) -> ET.Element:
-    return next(g for g in root.iter(f"{SVG}g") if g.get("id") == f"a-square-{name}")
+def test_there_is_one_flip_and_the_patterns_own_axes_within_it() -> None:
+    root = ET.fromstring(svg_text(knee()))
+    [upright] = root.findall(f"{SVG}g")
+    assert str(upright.get("transform")).startswith("matrix(1 0 0 -1 ")
+    outline = root.find(f".//{SVG}g[@id='quarter-knee-cut-outside']/{SVG}path")
+    assert outline is not None
+    assert outline.get("d") == "M0,0 420,0 300,90 120,330 0,430.123Z"
 
 
-def test_one_unit_is_one_millimetre(root: ET.Element) -> None:
-    """W3C CSS Values and Units: a width in mm over a viewBox of as many units makes the unit one mm."""
-    left, top, width, height = map(float, root.get("viewBox", "").split())
-    assert (left, top) == (0.0, 0.0)
-    assert root.get("width") == f"{width}mm"
-    assert root.get("height") == f"{height}mm"
+def test_layers_are_groups_with_plain_ids_and_titles() -> None:
+    root = ET.fromstring(svg_text(knee()))
+    groups = {group.get("id"): group.findtext(f"{SVG}title") for group in root.findall(f"{SVG}g/{SVG}g")}
+    assert groups == {f"quarter-knee-{layer}": layer for layer in ("cut-outside", "far-face", "drill", "text", "sheet")}
 
 
-def test_the_net_line_keeps_its_measures_and_lies_on_the_sheet(root: ET.Element) -> None:
-    outline = next(layer(root, "cut-outside").iter(f"{SVG}path"))
-    assert outline.get("d", "").endswith("Z")
-    assert np.abs(points(outline) - SQUARE.points).max() < 1e-9
-    turned = next(g for g in root.iter(f"{SVG}g") if g.get("transform"))
-    dx, dy = map(float, re.findall(r"-?[\d.]+", turned.get("transform", ""))[:2])
-    _, _, width, height = map(float, root.get("viewBox", "").split())
-    on_sheet = points(outline) * (1, -1) + (dx, dy)
-    assert (on_sheet >= 0).all()
-    assert (on_sheet <= (width, height)).all()
+def test_ids_never_meet_those_of_another_drawing() -> None:
+    one, other = (set(re.findall(r'id="([^"]+)"', svg_text(knee(name)))) for name in ("a-knee", "b knee, port"))
+    assert one
+    assert other
+    assert not one & other
+    assert all(re.fullmatch(r"[A-Za-z][A-Za-z0-9-]*", name) for name in one | other)
+    assert len(re.findall(r' id="', svg_text(knee()))) == len(set(re.findall(r' id="([^"]+)"', svg_text(knee()))))
 
 
-def test_both_check_bars_are_100_mm_and_clear_of_the_pattern(root: ET.Element) -> None:
-    runs = [np.ptp(points(path), axis=0) for path in layer(root, "sheet").iter(f"{SVG}path")]
-    assert [run for run in runs if tuple(run) == (BAR, 0.0)]
-    assert [run for run in runs if tuple(run) == (0.0, BAR)]
-    places = np.concatenate([points(path) for path in layer(root, "sheet").iter(f"{SVG}path")])
-    assert ((places[:, 0] < 0) | (places[:, 1] < 0)).all()
+def test_text_and_dashes_are_kept() -> None:
+    root = ET.fromstring(svg_text(knee()))
+    assert "knee <3/4″> & ⅝" in [text.text for text in root.iter(f"{SVG}text")]
+    dashed = root.find(f".//{SVG}g[@id='quarter-knee-far-face']")
+    assert dashed is not None
+    assert dashed.get("stroke-dasharray") == "3 1.5"
+    path = dashed.find(f"{SVG}path")
+    assert path is not None
+    assert path.get("stroke-dashoffset") == "2.5"
 
 
-def test_ids_are_unique_and_groups_are_the_layers(root: ET.Element) -> None:
-    ids = [element.get("id") for element in root.iter() if element.get("id")]
-    assert len(ids) == len(set(ids))
-    layers = {name.removeprefix("a-square-") for name in ids if name != "a-square"}
-    assert layers == {"cut-outside", "far-face", "mark", "text", "sheet"}
+def test_words_keep_the_width_they_were_placed_with() -> None:
+    label = next(mark for mark in knee().marks if isinstance(mark, Label))
+    root = ET.fromstring(svg_text(knee()))
+    [word] = [text for text in root.iter(f"{SVG}text") if text.text == label.text]
+    assert float(word.get("textLength", "0")) == pytest.approx(text_width(label.text, label.size), abs=1e-3)
+    assert word.get("transform") == "translate(90 150) rotate(28.648) scale(1 -1)"
 
 
-def test_words_keep_the_width_they_were_placed_with(root: ET.Element) -> None:
-    word = next(layer(root, "text").iter(f"{SVG}text"))
-    assert word.text == '12.4° under, 3/32"'
-    assert float(word.get("textLength", "0")) > 0
-    assert "rotate(-90.0)" in word.get("transform", "")
+def test_both_check_bars_are_100_mm_and_clear_of_the_pattern() -> None:
+    root = ET.fromstring(svg_text(knee()))
+    lines = [
+        np.array([place.split(",") for place in str(path.get("d"))[1:].split()], float)
+        for path in root.findall(f".//{SVG}g[@id='quarter-knee-sheet']/{SVG}path")
+    ]
+    runs = {tuple(np.ptp(line, axis=0).tolist()) for line in lines}
+    assert {(100.0, 0.0), (0.0, 100.0)} <= runs
+    assert all(((line < 0).any(axis=1)).all() for line in lines)
+
+
+def test_no_number_is_longer_than_three_decimals() -> None:
+    assert not re.search(r"\d\.\d{4,}", svg_text(knee()))
+
+
+def test_a_tile_is_its_papers_size() -> None:
+    tiling = tile(knee(), PaperSetup(210.0, 297.0, name="A4"))
+    root = ET.fromstring(page_svg_text(tiling.tiles[0].page, prefix="quarter-knee-A1"))
+    assert {root.get("width"), root.get("height")} == {"210mm", "297mm"}
+
+
+@pytest.mark.skipif(shutil.which("rsvg-convert") is None, reason="no second SVG reader on this machine")
+def test_another_reader_takes_it_for_the_same_size(tmp_path: Path) -> None:
+    (tmp_path / "knee.svg").write_text(svg_text(knee()), encoding="utf-8")
+    subprocess.run(["rsvg-convert", "-f", "pdf", "-o", tmp_path / "knee.pdf", tmp_path / "knee.svg"], check=True)
+    width, height = pypdfium2.PdfDocument(tmp_path / "knee.pdf")[0].get_size()
+    assert width * 25.4 / 72 == pytest.approx(420 + BESIDE + 2 * MARGIN, abs=0.02)
+    assert height * 25.4 / 72 == pytest.approx(430.123 + BESIDE + 2 * MARGIN, abs=0.02)
+
+
+def test_the_same_drawing_gives_the_same_text_in_every_run() -> None:
+    code = (
+        "import sys, hashlib; sys.path.insert(0, 'tests')\n"
+        "from test_writing_svg import knee, svg_text\n"
+        "print(hashlib.sha256(svg_text(knee()).encode()).hexdigest())"
+    )
+    for seed in ("0", "4711"):
+        run = subprocess.run(
+            [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True,
+            env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(ROOT)},
+        )  # fmt: skip
+        assert run.stdout.strip() == hashlib.sha256(svg_text(knee()).encode()).hexdigest()

@@ -9,9 +9,10 @@ import numpy as np
 
 from patterns.drawing.marks import Cross, Label
 from patterns.drawing.obstacles import Obstacles
-from patterns.drawing.text import label_box, text_reach, text_width
+from patterns.drawing.text import text_reach, text_width
 from patterns.tiling.clip import Box
 from patterns.tiling.grid import SHIFT, Cell, Grid, holds
+from patterns.tiling.lettering import free_of
 
 ARM = 4.0  # mm; less than half the least overlap, so that every cross is whole on both sheets
 PITCH = 150.0  # mm; crosses on a seam stand no further apart
@@ -30,20 +31,20 @@ class Lettered:
     labels: tuple[Label, ...]
 
 
-def lettered_crosses(grid: Grid, kept: Sequence[Cell], taken: Obstacles) -> dict[Cell, Lettered]:
+def lettered_crosses(grid: Grid, kept: Sequence[Cell], taken: Sequence[Obstacles]) -> dict[Cell, Lettered]:
     """The crosses on every tile. A cross's letters keep clear of the pattern, on at least one tile they stand."""
     by_tile = {place: _places(grid.cell(place)) for place in kept}
     unique = sorted({cross for crosses in by_tile.values() for cross in crosses})
     choices = {cross: _choices(cross) for cross in unique}
-    clear = taken.free(np.array([label_box(label) for cross in unique for label in choices[cross]]).reshape(-1, 4, 2))
-    # The letters' own cross was not asked about: their gaps keep them clear of it.
-    free = dict(zip(unique, clear.reshape(-1, len(GAPS) * len(QUADRANTS)).tolist(), strict=True))
+    # The letters' own cross is not among what is taken: their gaps keep them clear of it.
+    free = iter(free_of(taken, [label for cross in unique for label, _ in choices[cross]]))
+    clear = {cross: [choice for choice in choices[cross] if next(free)] for cross in unique}
     found: dict[Cell, Lettered] = {}
     lettered: set[Place] = set()
     for place, crosses in by_tile.items():
         labels = []
         for cross in crosses:
-            label = _first(choices[cross], free[cross], grid.window(place), grid.cell(place))
+            label = _first(clear[cross], grid.window(place), grid.cell(place))
             if label is not None:
                 labels.append(label)
                 lettered.add(cross)
@@ -70,35 +71,30 @@ def written(cross: Place) -> str:
     return f"{cross[0]:.0f}, {cross[1]:.0f}"
 
 
-def _choices(cross: Place) -> list[Label]:
+def _choices(cross: Place) -> list[tuple[Label, Box]]:
+    """The letters in every place beside a cross, with the boxes round them."""
     text = written(cross)
     above, below = text_reach(text, SIZE)
     half = text_width(text, SIZE) / 2
-    labels = []
+    choices = []
     for gap in GAPS:
         for right, up in QUADRANTS:
             x = cross[0] + right * (gap + half)
             y = cross[1] + (gap + below if up > 0 else -gap - above)
-            labels.append(Label(text, (x, y), SIZE, layer="sheet"))
-    return labels
+            choices.append((Label(text, (x, y), SIZE, layer="sheet"), (x - half, y - below, x + half, y + above)))
+    return choices
 
 
-def _first(choices: Sequence[Label], free: Sequence[bool], window: Box, cell: Box) -> Label | None:
-    """The first free choice whole on the tile, best where the trimming knife and the neighbour leave it in sight."""
-    whole = [
-        label for label, clear in zip(choices, free, strict=True) if clear and holds(window, _box(label))
-    ]  # fmt: skip
-    in_sight = [label for label in whole if holds(cell, _box(label))]
-    return next(iter(in_sight or whole), None)
-
-
-def _box(label: Label) -> Box:
-    corners = label_box(label)
-    return float(corners[0, 0]), float(corners[0, 1]), float(corners[2, 0]), float(corners[2, 1])
+def _first(choices: Sequence[tuple[Label, Box]], window: Box, cell: Box) -> Label | None:
+    """The first choice whole on the tile, best where the trimming knife and the neighbour leave it in sight."""
+    whole = [choice for choice in choices if holds(window, choice[1])]
+    in_sight = [choice for choice in whole if holds(cell, choice[1])]
+    label, _ = next(iter(in_sight or whole), (None, None))
+    return label
 
 
 def _none_without(
-    found: dict[Cell, Lettered], choices: dict[Place, list[Label]], lettered: set[Place], grid: Grid
+    found: dict[Cell, Lettered], choices: dict[Place, list[tuple[Label, Box]]], lettered: set[Place], grid: Grid
 ) -> dict[Cell, Lettered]:
     """Crosses in the thick of the pattern get their letters over it, on the first tile that has room."""
     for place, tile in found.items():
@@ -106,7 +102,7 @@ def _none_without(
         for cross in tile.crosses:
             if cross.at in lettered:
                 continue
-            label = _first(choices[cross.at], [True] * len(choices[cross.at]), grid.window(place), grid.cell(place))
+            label = _first(choices[cross.at], grid.window(place), grid.cell(place))
             if label is not None:
                 extra.append(label)
                 lettered.add(cross.at)

@@ -12,10 +12,11 @@ import numpy as np
 
 from patterns.drawing.marks import Ink, Label, Stroke
 from patterns.drawing.obstacles import Obstacles
-from patterns.drawing.text import label_box, text_width
+from patterns.drawing.text import text_width
 from patterns.tiling.check_bars import level_bar, upright_bar
 from patterns.tiling.crosses import stops
 from patterns.tiling.grid import Cell, Grid, neighbours
+from patterns.tiling.lettering import free_of
 from patterns.tiling.paper import BAR, LEFT_STRIP, PaperSetup
 
 BIG = 4.4  # mm; a tile's own name, found at a glance in a stack
@@ -154,7 +155,7 @@ def _up_the_side(names: Names, paper: PaperSetup) -> tuple[Label, ...]:
     return (Label(text, place, SMALL, angle=math.pi / 2, layer="sheet"),)
 
 
-def seam_words(grid: Grid, kept: Sequence[Cell], taken: Obstacles) -> dict[Cell, tuple[Label, ...]]:
+def seam_words(grid: Grid, kept: Sequence[Cell], taken: Sequence[Obstacles]) -> dict[Cell, tuple[Label, ...]]:
     """``trim here, lay over B4`` beside the trim lines, where they stand on the pattern and nothing is in the way."""
     tries = {
         (place, side): _seam_choices(grid, place, other, upright=side == "right")
@@ -162,8 +163,7 @@ def seam_words(grid: Grid, kept: Sequence[Cell], taken: Obstacles) -> dict[Cell,
         for side, other in zip(("right", "above"), neighbours(place)[1:3], strict=True)
         if other in kept
     }
-    every = [label for choices in tries.values() for label in choices]
-    free = iter(taken.free(np.array([label_box(label) for label in every]).reshape(-1, 4, 2)).tolist())
+    free = iter(free_of(taken, [label for choices in tries.values() for label in choices]))
     found: dict[Cell, list[Label]] = {place: [] for place in kept}
     for (place, _), choices in tries.items():
         clear = [label for label in choices if next(free)]

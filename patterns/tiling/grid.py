@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from itertools import product
 
@@ -47,6 +48,14 @@ class Grid:
             outer[3] if row == self.rows - 1 else inner[3],
         )
 
+    def in_sight(self, place: Cell, kept: AbstractSet[Cell]) -> Box:
+        """What is still to be seen of a tile when all are joined: up to the seams, or its edge where nothing joins."""
+        inner, outer = self.cell(place), self.window(place)
+        left, right, above, below = (other in kept for other in neighbours(place))
+        joined = (left, below, right, above)
+        x0, y0, x1, y1 = (i if seam else o for seam, i, o in zip(joined, inner, outer, strict=True))
+        return x0, y0, x1, y1
+
     def label(self, place: Cell) -> str:
         """``B3``: rows are lettered from the top as one reads, columns numbered from the left."""
         return f"{self.row_letter(place[0])}{place[1] + 1}"
@@ -78,7 +87,7 @@ def best_grid(ink: Segments, labels: Floats, *, step: tuple[float, float], overl
     inked = np.zeros(squares.max(axis=0) - low + 1 + 2 * cell, dtype=bool)
     inked[tuple((squares - low + cell).T)] = True
     corner = (low - cell) * SHIFT
-    whole = [_whole_by_shift(labels[:, axis::2] - corner[axis], step[axis], overlap) for axis in (0, 1)]
+    whole = [_whole_by_shift(labels[:, axis::2] - corner[axis], step[axis]) for axis in (0, 1)]
     best: tuple[tuple[int, ...], Grid] | None = None
     spans = np.ptp(squares, axis=0) + 1
     tries = [_shifts(int(size), int(span)) for size, span in zip(cell, spans, strict=True)]
@@ -109,11 +118,10 @@ def _shifts(cell: int, span: int) -> range:
     return range(centred, centred + 1)
 
 
-def _whole_by_shift(ends: Floats, step: float, overlap: float) -> NDArray[np.bool_]:
-    """Which of (n, 2) stretches lie whole in some window, for each shift of the grid, (shifts, n)."""
+def _whole_by_shift(ends: Floats, step: float) -> NDArray[np.bool_]:
+    """Which of (n, 2) stretches no seam cuts, for each shift of the grid, (shifts, n)."""
     shifts = np.arange(0.0, step, SHIFT)[:, None]
-    last_window = np.floor((ends[:, 0] + overlap / 2 - shifts) / step)
-    whole: NDArray[np.bool_] = ends[:, 1] <= shifts + (last_window + 1) * step + overlap / 2
+    whole: NDArray[np.bool_] = np.floor((ends[:, 0] - shifts) / step) == np.floor((ends[:, 1] - shifts) / step)
     return whole
 
 

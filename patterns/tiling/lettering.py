@@ -10,8 +10,8 @@ from itertools import compress
 import numpy as np
 from numpy.typing import NDArray
 
-from patterns.drawing.marks import Ink, Label, Stroke
-from patterns.drawing.obstacles import obstacles
+from patterns.drawing.marks import Label, Stroke
+from patterns.drawing.obstacles import Obstacles, obstacles
 from patterns.drawing.text import label_box, text_width, wrapped
 from patterns.geometry.arrays import Floats
 from patterns.tiling.clip import Box
@@ -73,81 +73,97 @@ def boxes_round(labels: Sequence[Label]) -> Floats:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class SharedOut:
-    """Which tile shows which labels, where they stand on the pattern."""
+    """Which tile shows which labels, where they stand on the pattern, and what room is left between the ink."""
 
     by_tile: dict[Cell, tuple[Label, ...]]
-    every: tuple[Label, ...]  # each once, as moved
+    taken: tuple[Obstacles, ...]
 
 
 def shared_out(labels: Sequence[Label], strokes: Sequence[Stroke], grid: Grid, kept: Sequence[Cell]) -> SharedOut:
     """Share the labels out.
 
-    A label is shown by every tile that shows it whole. One that no tile shows whole is moved as little as may be,
-    along its own line if that is enough, on to a tile beside it, clear of other ink if it can be.
+    A label stays where it is if one tile shows it whole and no seam cuts it, or if two tiles show it whole across
+    their seam. Any other is moved as little as may be, along its own line if that is enough, to stand whole and
+    clear of other ink on one tile.
     """
     boxes = boxes_round(labels)
-    windows = np.array([grid.window(place) for place in kept])
-    whole: NDArray[np.bool_] = np.all(boxes[None, :, :2] >= windows[:, None, :2], axis=2)
-    whole &= np.all(boxes[None, :, 2:] <= windows[:, None, 2:], axis=2)
-    shown = {place: list(compress(labels, row)) for place, row in zip(kept, whole.tolist(), strict=True)}
-    somewhere: NDArray[np.bool_] = np.any(whole, axis=0)
-    every = list(compress(labels, somewhere.tolist()))
-    moved = _moved(list(compress(labels, (~somewhere).tolist())), [*strokes, *every], windows)
+    among = set(kept)
+    whole = _within(boxes, np.array([grid.window(place) for place in kept]))
+    rooms = np.array([grid.in_sight(place, among) for place in kept])
+    sound = np.any(_within(boxes, rooms), axis=0) | (np.count_nonzero(whole, axis=0) > 1)
+    staying = list(compress(labels, sound.tolist()))
+    taken = obstacles([*strokes, *staying])
+    moved = _moved(list(compress(labels, (~sound).tolist())), taken, rooms)
+    shown = {place: list(compress(labels, row)) for place, row in zip(kept, (whole & sound).tolist(), strict=True)}
     for label, number in moved:
         shown[kept[number]].append(label)
     by_tile = {place: tuple(found) for place, found in shown.items()}
-    return SharedOut(by_tile, (*every, *(label for label, _ in moved)))
+    return SharedOut(by_tile, (taken, obstacles([label for label, _ in moved])))
 
 
-def _moved(labels: Sequence[Label], ink: Sequence[Ink], windows: Floats) -> list[tuple[Label, int]]:
-    """Labels cut by every tile's edge, moved on to one: each with the tile's number."""
-    if not labels:
-        return []
-    taken = obstacles(ink)
+def free_of(taken: Iterable[Obstacles], labels: Sequence[Label]) -> list[bool]:
+    """Which labels touch nothing."""
+    boxes = np.array([label_box(label) for label in labels]).reshape(-1, 4, 2)
+    free = np.ones(len(boxes), dtype=np.bool_)
+    for ink in taken:
+        free &= ink.free(boxes)
+    answer: list[bool] = free.tolist()
+    return answer
+
+
+def _within(boxes: Floats, rooms: Floats) -> NDArray[np.bool_]:
+    """Which of (n, 4) boxes lie whole in which of (m, 4) rooms, (m, n)."""
+    low: NDArray[np.bool_] = np.all(boxes[None, :, :2] >= rooms[:, None, :2], axis=2)
+    high: NDArray[np.bool_] = np.all(boxes[None, :, 2:] <= rooms[:, None, 2:], axis=2)
+    return low & high
+
+
+def _moved(labels: Sequence[Label], taken: Obstacles, rooms: Floats) -> list[tuple[Label, int]]:
+    """Labels cut by every tile's edge or by a seam, each moved on to one tile, with the tile's number."""
+    tries = [_tries(label, rooms) for label in labels]
+    free = iter(free_of([taken], [label for found in tries for label, _ in found]))
     placed: list[tuple[Label, int]] = []
     boxes = np.empty((0, 4))
-    for label in labels:
-        tries = _tries(label, windows)
-        free = taken.free(np.array([label_box(one) for one, _ in tries]))
-        rounds = boxes_round([one for one, _ in tries])
+    for found in tries:
+        rounds = boxes_round([label for label, _ in found])
         over = (rounds[:, None, :2] < boxes[None, :, 2:]) & (rounds[:, None, 2:] > boxes[None, :, :2])
-        free &= ~np.any(np.all(over, axis=2), axis=1)
-        # Free is False everywhere in the thick of things: then the shortest move is the least harm.
-        best = int(np.argmax(free))
-        placed.append(tries[best])
+        clear = np.array([next(free) for _ in found]) & ~np.any(np.all(over, axis=2), axis=1)
+        # Where nothing is clear, in the thick of things, this is the first, and the shortest move does least harm.
+        best = int(np.argmax(clear))
+        placed.append(found[best])
         boxes = np.vstack([boxes, rounds[best]])
     return placed
 
 
-def _tries(label: Label, windows: Floats) -> list[tuple[Label, int]]:
+def _tries(label: Label, rooms: Floats) -> list[tuple[Label, int]]:
     """The label moved on to each tile it touches, and further in, nearest first."""
-    left, bottom, right, top = box_round(label)
-    meets = (windows[:, 0] < right) & (windows[:, 2] > left) & (windows[:, 1] < top) & (windows[:, 3] > bottom)
+    left, bottom, right, top = box = box_round(label)
+    meets = (rooms[:, 0] < right) & (rooms[:, 2] > left) & (rooms[:, 1] < top) & (rooms[:, 3] > bottom)
     numbers = np.flatnonzero(meets)
     if not len(numbers):
-        centres = (windows[:, :2] + windows[:, 2:]) / 2
+        centres = (rooms[:, :2] + rooms[:, 2:]) / 2
         numbers = np.abs(centres - label.at).max(axis=1).argsort()[:1]
-    tries = []
+    moves = []
     for number in numbers.tolist():
         for inset in FURTHER_IN:
-            x0, y0, x1, y1 = windows[number].tolist()
+            x0, y0, x1, y1 = rooms[number].tolist()
             if right - left <= x1 - x0 - 2 * inset and top - bottom <= y1 - y0 - 2 * inset:
-                window = (x0 + inset, y0 + inset, x1 - inset, y1 - inset)
-                tries.append((_moved_into(label, window), number))
-    return sorted(tries, key=lambda one: (math.dist(one[0].at, label.at), one[1]))
+                dx, dy = _move_into(box, label.angle, (x0 + inset, y0 + inset, x1 - inset, y1 - inset))
+                moves.append((math.hypot(dx, dy), number, dx, dy))
+    x, y = label.at
+    return [(replace(label, at=(x + dx, y + dy)), number) for _, number, dx, dy in sorted(moves)]
 
 
-def _moved_into(label: Label, window: Box) -> Label:
-    box = box_round(label)
-    ways = (math.cos(label.angle), math.sin(label.angle))
-    lows = [window[axis] - box[axis] for axis in (0, 1)]
-    highs = [window[axis + 2] - box[axis + 2] for axis in (0, 1)]
+def _move_into(box: Box, angle: float, room: Box) -> tuple[float, float]:
+    """The least move of a label's box into a room, along the label's line if that is enough."""
+    ways = (math.cos(angle), math.sin(angle))
+    lows = [room[axis] - box[axis] for axis in (0, 1)]
+    highs = [room[axis + 2] - box[axis + 2] for axis in (0, 1)]
     along = _least_along(ways, lows, highs)
-    if along is None:
-        dx, dy = (min(max(0.0, low), high) for low, high in zip(lows, highs, strict=True))
-    else:
-        dx, dy = along * ways[0], along * ways[1]
-    return replace(label, at=(label.at[0] + dx, label.at[1] + dy))
+    if along is not None:
+        return along * ways[0], along * ways[1]
+    dx, dy = (min(max(0.0, low), high) for low, high in zip(lows, highs, strict=True))
+    return dx, dy
 
 
 def _least_along(ways: Sequence[float], lows: Sequence[float], highs: Sequence[float]) -> float | None:

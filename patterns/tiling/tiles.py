@@ -79,7 +79,7 @@ def tile(drawing: Drawing, paper: PaperSetup, *, show: str = "mm") -> Tiling:
     ways = []
     for setup in (paper, paper.turned()):
         across, up = setup.step
-        labels = fitted(_labels(drawing), (across + setup.overlap, up + setup.overlap))
+        labels = fitted(_labels(drawing), (across, up))
         grid = best_grid(ink, boxes_round(labels), step=setup.step, overlap=setup.overlap)
         ways.append((setup, labels, grid, kept_cells(grid, ink, _middles(labels))))
     setup, labels, grid, kept = min(ways, key=lambda way: (len(way[3]), way[2].rows * way[2].columns))
@@ -103,7 +103,7 @@ def roll(drawing: Drawing, width: float = ROLL_WIDTH, *, show: str = "mm") -> Ti
     lengths = [width, width]
     lengths[along] = step + OVERLAP + strips[along] + 2 * MARGIN
     setup = PaperSetup(lengths[0], lengths[1], name=f"roll {width:g} mm wide")
-    labels = fitted(_labels(drawing), (setup.step[0] + OVERLAP, setup.step[1] + OVERLAP))
+    labels = fitted(_labels(drawing), setup.step)
     grid = best_grid(ink, boxes_round(labels), step=setup.step, overlap=OVERLAP)
     kept = kept_cells(grid, ink, _middles(labels))
     return _cut(drawing, ink, labels, grid, kept, setup, key_paper=KEY_PAPER, show=show)
@@ -157,11 +157,11 @@ def _cut(
 ) -> Tiling:
     title = without_strangers(drawing.title)
     lettering = shared_out(labels, ink.strokes, grid, kept)
-    crosses = lettered_crosses(grid, kept, obstacles([*ink.strokes, *lettering.every]))
+    crosses = lettered_crosses(grid, kept, lettering.taken)
     register: list[Ink] = []
     for lettered in crosses.values():
         register += [*lettered.crosses, *lettered.labels]
-    words = seam_words(grid, kept, obstacles([*ink.strokes, *lettering.every, *register]))
+    words = seam_words(grid, kept, [*lettering.taken, obstacles(register)])
     tiles = []
     for place in kept:
         on_pattern = (*lettering.by_tile[place], *words[place], *crosses[place].labels)

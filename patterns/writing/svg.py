@@ -12,7 +12,7 @@ import svgwrite
 
 from patterns.drawing.marks import LAYERS, Cross, Drawing, Ink, Label, Stroke
 from patterns.drawing.styles import STYLES, Style
-from patterns.drawing.text import CAP_HEIGHT, label_box
+from patterns.drawing.text import CAP_HEIGHT, label_box, text_width
 from patterns.geometry.arrays import Floats
 from patterns.tiling.check_bars import level_bar, upright_bar
 from patterns.tiling.page import Page
@@ -130,9 +130,12 @@ def _cross_path(cross: Cross) -> str:
 
 
 def _text(image: Any, label: Label, style: Style) -> Any:
-    """Text turned back upright in a picture turned over, its middle height on its place."""
+    """Text turned back upright in a picture turned over, its middle height on its place.
+
+    Its width is given, so that another font in its place reaches no further.
+    """
     turn = f" rotate({_short(math.degrees(label.angle))})" if label.angle else ""
-    return image.text(
+    text = image.text(
         label.text,
         x=["0"],
         y=[_short(label.size / 2)],
@@ -143,6 +146,8 @@ def _text(image: Any, label: Label, style: Style) -> Any:
         fill=_grey(style),
         stroke="none",
     )
+    text["textLength"] = _short(text_width(label.text, label.size))
+    return text
 
 
 def _short(value: float) -> str:
