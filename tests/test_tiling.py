@@ -263,8 +263,10 @@ def test_paper_without_room_is_refused() -> None:
         paper("foolscap")
 
 
-boxes = st.tuples(*[st.floats(-300, 300) for _ in range(2)], *[st.floats(1, 400) for _ in range(2)])
-runs = st.lists(st.tuples(st.floats(-400, 400), st.floats(-400, 400)), min_size=2, max_size=12, unique=True)
+microns = st.integers(-400_000, 400_000).map(lambda number: number / 1000)
+sizes = st.integers(1_000, 400_000).map(lambda number: number / 1000)
+boxes = st.tuples(microns, microns, sizes, sizes)
+runs = st.lists(st.tuples(microns, microns), min_size=2, max_size=12, unique=True)
 
 
 @settings(max_examples=150, deadline=None)

@@ -72,15 +72,17 @@ class Grid:
         return product(range(self.rows - 1, -1, -1), range(self.columns))
 
 
-def best_grid(ink: Segments, labels: Floats, *, step: tuple[float, float], overlap: float) -> Grid:
+def best_grid(places: Floats, labels: Floats, *, step: tuple[float, float], overlap: float) -> Grid:
     """The grid that takes the fewest sheets, then the smallest, then the one that cuts the fewest labels.
 
     Parameters
     ----------
+    places : (n, 2) mm
+        Where ink is, as `inked_places` finds it.
     labels : (n, 4) mm
         Level boxes round the labels. A sheet is needed where the middle of one lies.
     """
-    squares = _squares(ink, (labels[:, :2] + labels[:, 2:]) / 2, overlap)
+    squares = _squares(np.concatenate([places, (labels[:, :2] + labels[:, 2:]) / 2]), overlap)
     low = squares.min(axis=0)
     cell = np.array([round(length / SHIFT) for length in step])
     # A border of empty squares as wide as a cell, so that a shift never drops ink off the edge.
@@ -125,19 +127,30 @@ def _whole_by_shift(ends: Floats, step: float) -> NDArray[np.bool_]:
     return whole
 
 
-def _squares(ink: Segments, places: Floats, overlap: float) -> NDArray[np.int64]:
+def _squares(places: Floats, overlap: float) -> NDArray[np.int64]:
     """Squares of `SHIFT` mm with ink in them, (n, 2) whole numbers.
 
     Ink no further than half an overlap beyond the outermost cells is still within their windows, so that much less
     is counted all round.
     """
-    middles = np.concatenate([_middles(ink.start, ink.end), places])
-    if not len(middles):
+    if not len(places):
         return np.zeros((1, 2), dtype=np.int64)
-    ends = np.concatenate([ink.start, ink.end, places])
-    low = np.floor((ends.min(axis=0) + overlap / 2) / SHIFT)
-    high = np.maximum(low, np.ceil((ends.max(axis=0) - overlap / 2) / SHIFT) - 1)
-    return np.unique(np.clip(np.floor(middles / SHIFT), low, high).astype(np.int64), axis=0)
+    low = np.floor((places.min(axis=0) + overlap / 2) / SHIFT)
+    high = np.maximum(low, np.ceil((places.max(axis=0) - overlap / 2) / SHIFT) - 1)
+    return np.unique(np.clip(np.floor(places / SHIFT), low, high).astype(np.int64), axis=0)
+
+
+def inked_places(ink: Segments) -> Floats:
+    """A place in every square of `SHIFT` mm that has ink in it, and the outermost ends, (n, 2) mm."""
+    return np.concatenate([_middles(ink.start, ink.end), _outermost(ink)])
+
+
+def _outermost(ink: Segments) -> Floats:
+    """The four ends furthest to each side: more ends than these would count squares they only touch."""
+    ends = np.concatenate([ink.start, ink.end])
+    if not len(ends):
+        return ends
+    return ends[[*ends.argmin(axis=0).tolist(), *ends.argmax(axis=0).tolist()]]
 
 
 def _middles(start: Floats, end: Floats) -> Floats:

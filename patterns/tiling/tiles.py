@@ -15,7 +15,7 @@ from patterns.geometry.arrays import Floats
 from patterns.tiling.clip import Box, Segments, segments
 from patterns.tiling.crosses import Lettered, lettered_crosses
 from patterns.tiling.furniture import furniture, names_of, seam_words
-from patterns.tiling.grid import SHIFT, Cell, Grid, best_grid, kept_cells
+from patterns.tiling.grid import SHIFT, Cell, Grid, best_grid, inked_places, kept_cells
 from patterns.tiling.key_plan import key_plan
 from patterns.tiling.lettering import boxes_round, fitted, shared_out
 from patterns.tiling.page import Page
@@ -76,11 +76,11 @@ def tile(drawing: Drawing, paper: PaperSetup, *, show: str = "mm") -> Tiling:
         How the key plan writes lengths beside millimetres: "ft-in-16ths", "mm", ...
     """
     ink = _ink(drawing)
-    ways = []
+    places, ways = inked_places(ink), []
     for setup in (paper, paper.turned()):
         across, up = setup.step
         labels = fitted(_labels(drawing), (across, up))
-        grid = best_grid(ink, boxes_round(labels), step=setup.step, overlap=setup.overlap)
+        grid = best_grid(places, boxes_round(labels), step=setup.step, overlap=setup.overlap)
         ways.append((setup, labels, grid, kept_cells(grid, ink, _middles(labels))))
     setup, labels, grid, kept = min(ways, key=lambda way: (len(way[3]), way[2].rows * way[2].columns))
     return _cut(drawing, ink, labels, grid, kept, setup, key_paper=setup, show=show)
@@ -104,7 +104,7 @@ def roll(drawing: Drawing, width: float = ROLL_WIDTH, *, show: str = "mm") -> Ti
     lengths[along] = step + OVERLAP + strips[along] + 2 * MARGIN
     setup = PaperSetup(lengths[0], lengths[1], name=f"roll {width:g} mm wide")
     labels = fitted(_labels(drawing), setup.step)
-    grid = best_grid(ink, boxes_round(labels), step=setup.step, overlap=OVERLAP)
+    grid = best_grid(inked_places(ink), boxes_round(labels), step=setup.step, overlap=OVERLAP)
     kept = kept_cells(grid, ink, _middles(labels))
     return _cut(drawing, ink, labels, grid, kept, setup, key_paper=KEY_PAPER, show=show)
 

@@ -136,7 +136,8 @@ class _Pen:
 
 
 def _path(stroke: Stroke) -> str:
-    points = [f"{_short(x)} {_short(y)}" for x, y in stroke.points.tolist()]
+    # Seven figures hold any place on a page to a micron; adding zero turns -0.0 into 0.0.
+    points = [f"{x:.7g} {y:.7g}" for x, y in (np.round(stroke.points, 3) + 0.0).tolist()]
     return f"{points[0]} m {' l '.join(points[1:])} l{' h' if stroke.closed else ''}"
 
 
