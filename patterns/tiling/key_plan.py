@@ -66,7 +66,7 @@ def key_plan(
     title = Label(drawing.title, (left, top - TITLE), TITLE, anchor="start")
     scale = min(1.0, (right - left) / text_width(drawing.title, TITLE))
     under = Label("KEY PLAN, not to scale", (left, top - 2.4 * TITLE), HEADING, anchor="start")
-    plan = _plan(grid, (left, foot + 2 * HEADING), (right, top - 3.8 * TITLE))
+    plan = _plan(grid, (left, foot + 2 * HEADING), (right, top - 4.8 * TITLE))
     marks: tuple[Ink, ...] = (
         *_outline(ink, plan),
         *_cells(grid, kept, plan),

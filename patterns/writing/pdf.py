@@ -49,6 +49,8 @@ def write_pdf(pages: Iterable[Page], file: Path | IO[bytes], title: str) -> None
     canvas = Canvas(target, invariant=1, pageCompression=1, **options)
     canvas.setTitle(title)
     canvas.setCreator("Scrieve")
+    canvas.setAuthor("")
+    canvas.setSubject("patterns, full size")
     canvas.setViewerPreference("PrintScaling", "None")
     pen = _Pen(canvas)
     for page in pages:
