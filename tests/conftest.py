@@ -1,0 +1,11 @@
+"""Hypothesis looks at fresh boats on a developer's machine and at the same ones every time in CI."""
+
+from __future__ import annotations
+
+import os
+
+from hypothesis import settings
+
+settings.register_profile("ci", derandomize=True, deadline=None)
+settings.register_profile("bench", deadline=None)
+settings.load_profile("ci" if os.environ.get("CI") else "bench")
