@@ -386,7 +386,15 @@ class ExactHull:
             half_breadths=(OffsetRow("sheer", rows["breadth"][0]), OffsetRow("chine", rows["breadth"][1])),
             rounding=rounding,
         )
-        places = tuple(FramePlace(name, float(x)) for name, x in zip(names, inner, strict=True) if int(name) % 2 == 0)
+        places = [FramePlace(name, float(x)) for name, x in zip(names, inner, strict=True) if int(name) % 2 == 0]
+        # Between stations the table says nothing: hardest next to the ends, where the line is free.
+        for x in (
+            chine.first + 90.0,
+            float(inner[0] + inner[1]) / 2,
+            float(inner[4] + inner[5]) / 2,
+            chine.last - 90.0,
+        ):
+            places.append(FramePlace(f"{x:.0f} mm", x))
         return Boat(
             name=self.name,
             about="",
@@ -396,7 +404,7 @@ class ExactHull:
             aft=Transom(self.transom, thickness=19.0, crown=40.0, material="plywood"),
             skin=Skin(LinesTo.OUTSIDE, Planking(9.0, "plywood"), Planking(12.0, "plywood"), laps),
             frames=FrameRules(
-                places=places,
+                places=tuple(places),
                 sided=19.0,
                 side_moulded=50.0,
                 floor_moulded=60.0,
