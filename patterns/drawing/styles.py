@@ -12,7 +12,7 @@ far-face       light, dashed: the outline on the face turned away
 mark           thinnest, unbroken: frames, waterlines, joints, ticks, arrows
 drill          light, unbroken: centres of holes to bore
 text           lettering, solid black
-sheet          thin, light grey: furniture of the paper, never part of the pattern
+sheet          hairline: furniture of the paper, never part of the pattern
 =============  =====================================================================
 """
 
@@ -40,6 +40,6 @@ STYLES: dict[Layer, Style] = {
     "mark": Style(0.18),
     "drill": Style(0.25),
     "text": Style(0.18),
-    # Dark enough to be found with a craft knife, light enough not to be taken for wood.
-    "sheet": Style(0.15, grey=0.45),
+    # Thin enough not to be taken for wood; black, because printers break grey hairlines into dots.
+    "sheet": Style(0.13),
 }
