@@ -15,7 +15,7 @@ from patterns.geometry.arrays import Floats, dots, lengths, read_only
 Signed = Callable[[Floats], Floats]
 """A cutting surface: takes points (..., 3) to signed distances (...), negative forward of it, positive aft."""
 
-PIERCE_ROUNDS = 15
+PIERCE_ROUNDS = 40
 PIERCED = 1e-9  # mm
 NEARBY = 24  # rulings to either side of a cut's outermost lanes that are looked at first
 COARSE_RULINGS = 12  # one ruling in so many is looked at to find where a point lies on the skin
@@ -138,7 +138,7 @@ class Ruled:
         with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
             for _ in range(PIERCE_ROUNDS):
                 place = points + distance[:, None] * ways
-                s = np.clip(s + self._past(place, s) / self._spacing(s), -len(self), 2 * len(self))
+                s = np.clip(s + self._past(place, s) / self._spacing(place, s), -len(self), 2 * len(self))
                 normal = self.at(self.normal, s)
                 height = dots(place - self.at(self.middle, s), normal) / lengths(normal) - depth
                 change = -height / dots(ways, normal)
@@ -151,13 +151,19 @@ class Ruled:
         """How far aft of its ruling each point lies, mm."""
         return dots(points - self.at(self.middle, s), self.at(self.aftward, s))
 
-    def _spacing(self, s: Floats) -> Floats:
-        """mm from ruling to ruling at the middle; never less than a hair, for rulings that fan."""
-        return np.maximum(self.at(self._steps, s), 1e-6)
+    def _spacing(self, points: Floats, s: Floats) -> Floats:
+        """mm from ruling to ruling where each point lies; never less than a hair, for rulings that fan."""
+        t = dots(points - self.at(self.middle, s), self.at(self.along, s))
+        return np.maximum(self.at(self._steps, s) + t * self.at(self._fanning, s), 1e-2)
 
     @cached_property
     def _steps(self) -> Floats:
         return dots(np.gradient(self.middle, axis=0), self.aftward)
+
+    @cached_property
+    def _fanning(self) -> Floats:
+        """How much wider the rulings stand apart, mm per ruling, for every mm along them."""
+        return dots(np.gradient(self.along, axis=0), self.aftward)
 
     def _beside(self, points: Floats) -> Floats:
         """The number of a ruling near each point, to begin from."""

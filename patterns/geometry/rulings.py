@@ -18,6 +18,13 @@ from patterns.geometry.ruled import Ruled
 PAST_ENDS = 0.15
 """How far, in lengths of the curve, the skin is continued past each end so that faces can be trimmed."""
 
+FURTHER = (0.0, 0.15, 0.35)
+"""Shares of the continued curves by which the rulings are laid on further, where they lean so much at an end that one
+edge would not be covered."""
+
+COVERED_PAST = 0.05
+"""How far past its ends, in lengths of the curve, each edge must be met by rulings."""
+
 COARSE = 56
 """Points on each curve for the pairing by triangles; the smooth one needs it only to fall into the right valley."""
 
@@ -45,9 +52,12 @@ def lay_rulings(upper: SpaceCurve, lower: SpaceCurve, *, count: int = 640) -> Ru
     Ruled
         Rulings run from the upper curve to the lower; normals point to the side of ``tangent x ruling``.
     """
-    steps = np.linspace(0.0, 1.0, count)
-    lean = _least_twisted(upper, lower, steps)
-    u, v = _places(upper, steps - lean / 2), _places(lower, steps + lean / 2)
+    for further in FURTHER:
+        steps = np.linspace(-further, 1.0 + further, round(count * (1 + 2 * further)))
+        lean = _least_twisted(upper, lower, steps)
+        u, v = _places(upper, steps - lean / 2), _places(lower, steps + lean / 2)
+        if _covers(upper, u) and _covers(lower, v):
+            break
     top, bottom = upper.point(u), lower.point(v)
     along = bottom - top
     forward = np.gradient(u)[:, None] * upper.tangent(u) + np.gradient(v)[:, None] * lower.tangent(v)
@@ -58,6 +68,12 @@ def lay_rulings(upper: SpaceCurve, lower: SpaceCurve, *, count: int = 640) -> Ru
         reach=lengths(along) / 2,
         twist=_twist(upper.tangent(u), lower.tangent(v), along),
     )
+
+
+def _covers(curve: SpaceCurve, places: Floats) -> bool:
+    """Whether rulings meet a curve from well before its first end to well past its last."""
+    spare = COVERED_PAST * (curve.last - curve.first)
+    return bool(places[0] <= curve.first - spare and places[-1] >= curve.last + spare)
 
 
 def _places(curve: SpaceCurve, share: Floats) -> Floats:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -89,7 +90,8 @@ class Part:
 
     @property
     def file_name(self) -> str:
-        return self.title.replace(",", "").replace(" ", "-")
+        # A frame may be named as its builder likes; a file may not.
+        return re.sub(r"[^\w.+-]+", "-", self.title.replace(",", "")).strip("-.")
 
     @property
     def outline(self) -> Floats:
