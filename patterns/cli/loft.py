@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from patterns.drawing.marks import Drawing
+from patterns.errors import PatternsError
 from patterns.geometry.arrays import Floats
 from patterns.hull.fairing import FairedView
 from patterns.parts.part import Part
@@ -16,7 +17,7 @@ from patterns.plates.plate import plate
 from patterns.reading.boat_toml import BoatFile, read_boat
 from patterns.tiling.tiles import Page, PaperSetup, Tiling, roll, tile
 from patterns.units.lengths import write_length
-from patterns.units.papers import paper_name, paper_size
+from patterns.units.papers import paper_name, paper_names, paper_size
 from patterns.writing.folder import write_folder
 
 Files = dict[str, bytes | str]
@@ -32,13 +33,20 @@ def loft_boat(boat: Path, *, out: Path | None, paper: str | None) -> None:
     """
     read = read_boat(boat)
     folder = out or (boat if boat.is_dir() else boat.parent) / "out"
-    size = paper_name(paper) if paper else read.paper
+    size = read.paper if paper is None else _paper(paper)
     _tell_read(read)
     job = loft(read.boat)
     _tell_moves(job)
     files = _files(read, job, size)
     write_folder(folder, files)
     _tell_written(job, folder, files)
+
+
+def _paper(name: str) -> str:
+    try:
+        return paper_name(name)
+    except ValueError as error:
+        raise PatternsError(f"--paper: found {name!r}, wanted one of {', '.join(paper_names())}") from error
 
 
 def _files(read: BoatFile, job: Job, paper: str) -> Files:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -48,7 +48,9 @@ def side_panels(hull: Hull, frames: tuple[FrameStand, ...]) -> tuple[Part, Part]
     names = ("chine", _end_word(hull, aft=True), "sheer", _end_word(hull, aft=False))
     panel = _Unrolled(hull, hull.side, inside, outside, names)
     starboard = panel.part("side panel", "starboard", frames, _end_marks(hull, panel))
-    return mirrored(starboard), starboard
+    port = mirrored(starboard)
+    turned = "Drawn as the starboard panel turned over: here the sheer lies at the bottom."
+    return replace(port, remarks=(*port.remarks, turned)), starboard
 
 
 def bottom_panel(hull: Hull, frames: tuple[FrameStand, ...]) -> Part:

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from patterns.errors import ShapeError
 from patterns.geometry.arrays import run_along
 from patterns.hull.build import End, Transom
-from patterns.hull.fairing import FairedCut, FairedLine, fair, fair_cuts
+from patterns.hull.fairing import FairedCut, FairedLine, OffLine, fair, fair_cuts, furthest_off
 from patterns.hull.skin import TWIST_TOLD, Hull, plank
 from patterns.parts.cuts import FrameStand, stand_frame
 from patterns.parts.frame import cut_frame
@@ -17,7 +18,10 @@ from patterns.parts.part import Part
 from patterns.parts.rules import Boat
 from patterns.parts.stem import cut_stem
 from patterns.parts.transom import cut_transom
+from patterns.units.lengths import write_length
 
+LOOK_FIRST = 3  # offsets named when a hull cannot be made of a table
+LEAST_LIMIT = 0.1  # mm; under this the builder has locked the lines and wants no word of it
 LIMIT_REACHED = 0.999  # share of the fairing limit at which a move is told as held back by it
 
 
@@ -60,6 +64,13 @@ def loft(boat: Boat) -> Job:
     """
     lines = fair(boat.offsets, fore=boat.fore, aft=boat.aft, within=boat.fair_within)
     cuts = fair_cuts(boat.offsets, within=boat.fair_within)
+    try:
+        return _planked(boat, lines, cuts)
+    except ShapeError as error:
+        raise ShapeError(f"{error}\n{_look_first(boat, lines)}") from error
+
+
+def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, ...]) -> Job:
     hull = plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
     stands = tuple(stand_frame(hull, boat.frames, place) for place in boat.frames.places) if boat.frames else ()
     port, starboard = side_panels(hull, stands)
@@ -100,21 +111,37 @@ def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Ca
     return (*_held_back(boat, lines), *_twisted(hull))
 
 
+def _look_first(boat: Boat, lines: tuple[FairedLine, ...]) -> str:
+    """The offsets a misprint is likeliest among, in the builder's own units."""
+    worst = [f"  {_told(boat, one)}" for one in furthest_off(lines)[:LOOK_FIRST]]
+    return "If the hull should be sound, look first at the offsets furthest off their lines:\n" + "\n".join(worst)
+
+
+def _told(boat: Boat, one: OffLine) -> str:
+    given, off = write_length(one.given, boat.show), write_length(abs(one.off), boat.show)
+    side = ("above" if one.off > 0 else "below") if one.view == "height" else ("outside" if one.off > 0 else "inside")
+    return f"{one.line} {one.view} at {one.column}: given {given}, {off} {side} a batten through the others"
+
+
 def _held_back(boat: Boat, lines: tuple[FairedLine, ...]) -> list[Caution]:
-    """Offsets the batten would have moved further than it may."""
+    """Lines the batten would have moved further than it may, and the offset that stands furthest off each."""
     told = []
     for line in lines:
-        for view in (line.height, line.half_breadth):
-            word = "height" if view is line.height else "half-breadth"
-            for column, given, moved in zip(view.columns, view.given, view.moved, strict=True):
-                if boat.fair_within > 0 and abs(moved) >= LIMIT_REACHED * boat.fair_within:
-                    told.append(
-                        Caution(
-                            f"{line.name} {word} at {column}",
-                            f"given {given:.1f} mm, moved {moved:+.1f} mm, as far as fair_within allows: "
-                            "a batten would go further. Look at this offset again.",
-                        )
-                    )
+        for word, view in (("height", line.height), ("half-breadth", line.half_breadth)):
+            held = np.abs(view.moved) >= LIMIT_REACHED * boat.fair_within
+            if boat.fair_within < LEAST_LIMIT or not held.any():
+                continue
+            names = ", ".join(name for name, there in zip(view.columns, held, strict=True) if there)
+            worst = next((one for one in furthest_off((line,)) if one.view == word), None)
+            if worst is None:
+                continue
+            told.append(
+                Caution(
+                    f"{line.name}, {word}s",
+                    f"held back by fair_within at {names}: a batten would go further. "
+                    f"Look first at {_told(boat, worst)}.",
+                )
+            )
     return told
 
 
