@@ -178,3 +178,84 @@ def test_an_inside_table_moves_a_frames_side_out_by_the_planking_over_the_cosine
 def side_starboard(job: dict, name: str) -> dict:
     frame = next(pattern for pattern in job["patterns"] if pattern["name"] == name)
     return next(edge for edge in frame["edges"] if edge["name"] == "side starboard")
+
+
+def test_a_misprint_is_named_by_its_cell_and_in_the_builders_units(tmp_path: Path) -> None:
+    boat = tmp_path / "boat"
+    shutil.copytree(SALTMEADOW, boat, ignore=shutil.ignore_patterns("out"))
+    table = boat / "offsets.csv"
+    table.write_text(table.read_text().replace("1-8-3", "1-9-3"))
+    done = scrieve("loft", boat)
+    assert done.returncode == 0, done.stderr
+    assert "Look first at sheer half-breadth at 2: given 1' 9 3/8\"" in done.stdout
+
+
+def test_a_table_that_makes_no_hull_is_refused_with_the_offset_to_look_at(tmp_path: Path) -> None:
+    boat = tmp_path / "boat"
+    shutil.copytree(SALTMEADOW, boat, ignore=shutil.ignore_patterns("out"))
+    table = boat / "offsets.csv"
+    table.write_text(table.read_text().replace("1-8-3", "2-8-3"))
+    done = scrieve("loft", boat)
+    assert done.returncode == 1
+    assert "Traceback" not in done.stderr
+    assert "sheer half-breadth at 2: given 2' 8 3/8\"" in done.stderr
+    assert not (boat / "out").exists()
+
+
+def test_a_paper_nobody_makes_is_refused_with_those_there_are(tmp_path: Path) -> None:
+    done = scrieve("loft", SALTMEADOW, "--out", tmp_path / "out", "--paper", "nonsense")
+    assert done.returncode == 1
+    assert "--paper: found 'nonsense', wanted one of a0, a1," in done.stderr
+    assert not (tmp_path / "out").exists()
+
+
+def pram_table() -> str:
+    """A pram of parabolas, inches: fair by construction."""
+    x = {"bow transom": (0.0, 4.0), "1": 24.0, "2": 48.0, "3": 60.0, "4": 84.0, "transom": (98.0, 95.0)}
+    places = [[at if isinstance(at, float) else at[line] for at in x.values()] for line in (0, 1)]
+
+    def row(name: str, line: int, least: float, change: float, middle: float) -> str:
+        return name + "," + ",".join(f"{least + change * ((at - middle) / 56) ** 2:.4f} in" for at in places[line])
+
+    return "\n".join(
+        [
+            "Pram," + ",".join(x),
+            "from FP,,24 in,48 in,60 in,84 in,",
+            "heights",
+            row("sheer", 0, 16.5, 3.5, 60),
+            row("chine", 1, 1.0, 3.0, 55),
+            "half-breadths",
+            row("sheer", 0, 24.0, -7.0, 58),
+            row("chine", 1, 20.5, -6.0, 58),
+        ]
+    )
+
+
+def test_a_pram_has_two_transoms_and_no_stem(tmp_path: Path) -> None:
+    boat = tmp_path / "pram"
+    boat.mkdir()
+    (boat / "offsets.csv").write_text(pram_table())
+    skiff = (SALTMEADOW / "boat.toml").read_text()
+    basics = skiff[: skiff.index("[chine_log]")]
+    stem = basics[basics.index("[stem]") : basics.index("[transom]")]
+    transom = basics[basics.index("[transom]") : basics.index("[planking.side]")]
+    board = 'thickness = "3/4 in"\ncrown = "1 in"\n\n'
+    ends = (
+        '[bow_transom]\nprofile = [["0 in", "20.5179 in"], ["4 in", "3.4882 in"]]\n'
+        + board
+        + '[transom]\nprofile = [["98 in", "18.1116 in"], ["95 in", "2.5306 in"]]\n'
+        + board
+    )
+    basics = basics.replace(stem, "").replace(transom, ends)
+    basics = basics.replace('["1", "2", "3", "4", "5", "6"]', '["1", "2", "3", "4"]')
+    (boat / "boat.toml").write_text(basics)
+    done = scrieve("loft", boat)
+    assert done.returncode == 0, done.stderr
+    patterns = json.loads((boat / "out" / "job.json").read_text())["patterns"]
+    assert {"bow transom", "transom"} <= {pattern["name"] for pattern in patterns}
+    panel = next(pattern for pattern in patterns if pattern["name"] == "side panel")
+    board = next(pattern for pattern in patterns if pattern["name"] == "bow transom")
+    # The side's end and the transom's side are one edge seen twice: as long, but for both thicknesses' trim.
+    end = next(edge for edge in panel["edges"] if edge["name"] == "bow transom")
+    side = next(edge for edge in board["edges"] if edge["name"] == "side port")
+    assert LineString(end["points"]).length == pytest.approx(LineString(side["points"]).length, abs=1.0)

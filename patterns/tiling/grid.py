@@ -104,12 +104,24 @@ def best_grid(places: Floats, labels: Floats, *, step: tuple[float, float], over
             shift = np.array([shift_x, shift_y])
             uneven = np.abs(2 * (first * cell + shift - cell) + count * cell - spans).sum()
             cut = np.count_nonzero(~(whole[0][shift_x] & whole[1][shift_y]))
-            rank = (len(used), int(count.prod()), int(cut), int(uneven), shift_x, shift_y)
+            rank = (
+                len(used),
+                _seams_at_nought(corner + shift * SHIFT, step),
+                int(count.prod()),
+                int(cut),
+                int(uneven),
+                *shift.tolist(),
+            )
             if best is None or rank < best[0]:
                 x, y = (corner + (first * cell + shift) * SHIFT).tolist()
                 best = rank, Grid((x, y), step, int(count[0]), int(count[1]), overlap)
     assert best is not None  # a cell is never nothing wide
     return best[1]
+
+
+def _seams_at_nought(corner: Floats, step: tuple[float, float]) -> int:
+    """How many axes of the pattern would be cut along by a seam: a centre line is not to go under the knife."""
+    return int(np.count_nonzero(np.abs(np.remainder(corner + SHIFT / 2, step) - SHIFT / 2) < SHIFT / 2))
 
 
 def _shifts(cell: int, span: int) -> range:
