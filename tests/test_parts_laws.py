@@ -224,7 +224,7 @@ def switched(boat: Boat, lines_to: LinesTo) -> Boat:
 @few
 @given(fair_boats())
 def test_lines_to_the_inside_put_a_frames_side_out_by_thickness_over_the_cosine_of_its_bevel(boat: Boat) -> None:
-    """TRADE section 6; trade_geometry.toml, [frame_edge]: plank_in_station_plane = T / cos(bevel)."""
+    """trade_geometry.toml, [frame_edge]: plank_in_station_plane = T / cos(bevel)."""
     outer, inner = (loft(switched(boat, to)) for to in (LinesTo.OUTSIDE, LinesTo.INSIDE))
     thickness = boat.skin.side.thickness
     for (near, stand), (wide, _) in zip(stands(outer), stands(inner), strict=True):
@@ -240,7 +240,7 @@ def test_lines_to_the_inside_put_a_frames_side_out_by_thickness_over_the_cosine_
 
 @pytest.mark.parametrize("hull", exact_hulls(), ids=lambda hull: hull.name)
 def test_how_the_chine_laps_changes_panels_by_the_thickness_and_frames_not_at_all(hull: ExactHull) -> None:
-    """TRADE section 6, chine joints (a) and (b): the bottom over the side's edge, or between the sides."""
+    """Common practice, no single source: the bottom over the side's edge, or between the sides."""
     over, between = (loft(hull.boat(laps=laps)) for laps in (Laps.OVER, Laps.BETWEEN))
     for (a, _), (b, _) in zip(stands(over), stands(between), strict=True):
         assert apart(a.outline, b.outline) < DRAWN

@@ -202,6 +202,18 @@ def test_a_table_that_makes_no_hull_is_refused_with_the_offset_to_look_at(tmp_pa
     assert not (boat / "out").exists()
 
 
+def test_moulds_are_not_drawn_as_frames_without_a_word(tmp_path: Path) -> None:
+    boat = tmp_path / "boat"
+    shutil.copytree(SALTMEADOW, boat, ignore=shutil.ignore_patterns("out"))
+    toml = boat / "boat.toml"
+    toml.write_text(toml.read_text().replace('"sawn"', '"mould"'))
+    done = scrieve("loft", boat)
+    assert done.returncode == 0, done.stderr
+    assert "WARNING frames, kind = mould: drawn as one bevelled piece" in done.stdout
+    told = json.loads((boat / "out" / "job.json").read_text())["warnings"]
+    assert any(caution["where"] == "frames, kind = mould" for caution in told)
+
+
 def test_a_paper_nobody_makes_is_refused_with_those_there_are(tmp_path: Path) -> None:
     done = scrieve("loft", SALTMEADOW, "--out", tmp_path / "out", "--paper", "nonsense")
     assert done.returncode == 1

@@ -17,9 +17,7 @@ import pytest
 
 from patterns.drawing.marks import Cross, Drawing, Label, Stroke
 from patterns.drawing.text import text_width
-from patterns.tiling.paper import PaperSetup
-from patterns.tiling.tiles import tile
-from patterns.writing.svg import BESIDE, MARGIN, page_svg_text, svg_text
+from patterns.writing.svg import BESIDE, MARGIN, svg_text
 
 SVG = "{http://www.w3.org/2000/svg}"
 ROOT = Path(__file__).parent.parent
@@ -101,12 +99,6 @@ def test_both_check_bars_are_100_mm_and_clear_of_the_pattern() -> None:
 
 def test_no_number_is_longer_than_three_decimals() -> None:
     assert not re.search(r"\d\.\d{4,}", svg_text(knee()))
-
-
-def test_a_tile_is_its_papers_size() -> None:
-    tiling = tile(knee(), PaperSetup(210.0, 297.0, name="A4"))
-    root = ET.fromstring(page_svg_text(tiling.tiles[0].page, prefix="quarter-knee-A1"))
-    assert {root.get("width"), root.get("height")} == {"210mm", "297mm"}
 
 
 @pytest.mark.skipif(shutil.which("rsvg-convert") is None, reason="no second SVG reader on this machine")

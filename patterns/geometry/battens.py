@@ -65,10 +65,6 @@ class Batten:
         inside = self._spline(held, nu=1)
         return np.asarray((inside + past * self._spline(held, nu=2) if past.any() else inside) / self._run)
 
-    def bend(self, at: Floats) -> Floats:
-        """f'' at places (...), 1/mm."""
-        return np.asarray(self._spline(self._held(at)[0], nu=2) / self._run**2)
-
     def _held(self, at: Floats) -> tuple[Floats, Floats]:
         """Places as shares of the run, held between the ends, and how far past them each lies."""
         share = (np.asarray(at) - self.sites[0]) / self._run

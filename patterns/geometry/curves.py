@@ -53,24 +53,3 @@ class BattenCurve:
 
     def tangent(self, at: Floats) -> Floats:
         return np.stack([np.ones_like(at), self.breadth.slope(at), self.height.slope(at)], axis=-1)
-
-
-@dataclass(frozen=True)
-class MirroredCurve:
-    """The same curve on the other side of the centre plane."""
-
-    curve: SpaceCurve
-
-    @property
-    def first(self) -> float:
-        return self.curve.first
-
-    @property
-    def last(self) -> float:
-        return self.curve.last
-
-    def point(self, at: Floats) -> Floats:
-        return self.curve.point(at) * (1.0, -1.0, 1.0)
-
-    def tangent(self, at: Floats) -> Floats:
-        return self.curve.tangent(at) * (1.0, -1.0, 1.0)

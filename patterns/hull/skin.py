@@ -9,7 +9,6 @@ import numpy as np
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
-from patterns.geometry.curves import BattenCurve
 from patterns.geometry.cuts import Profile
 from patterns.geometry.ruled import Ruled
 from patterns.geometry.rulings import lay_athwart, lay_rulings
@@ -123,7 +122,7 @@ def plank(lines: tuple[FairedLine, ...], *, skin: Skin, fore: End, aft: End) -> 
         )
     sheer, chine = (line.curve for line in lines)
     side = _strake("side", lay_rulings(sheer, chine), skin.side, skin.lines_to)
-    bottom = _strake("bottom", _bottom_rulings(chine), skin.bottom, skin.lines_to)
+    bottom = _strake("bottom", lay_athwart(chine), skin.bottom, skin.lines_to)
     return Hull(lines, skin, fore, aft, side, bottom)
 
 
@@ -135,10 +134,6 @@ def widest_at(lines: tuple[FairedLine, ...]) -> float:
         y = line.curve.breadth.value(x)
         best = max(best, (float(y.max()), float(x[y.argmax()])))
     return best[1]
-
-
-def _bottom_rulings(chine: BattenCurve) -> Ruled:
-    return lay_athwart(chine)
 
 
 def _strake(name: str, ruled: Ruled, planking: Planking, lines_to: LinesTo) -> Strake:

@@ -17,7 +17,7 @@ def make_edge(name: str, points: Floats, far: Floats, *, thickness: float) -> Ed
     """An edge from its line on the marked face and on the far face, both counter-clockwise.
 
     Source: the bevel is the angle whose tangent is the run over the thickness, the run taken square to the edge
-    (DESIGN section 4; closed forms under ``[thickness_run]`` of shared/figures/trade_geometry.toml).
+    (closed forms under ``[thickness_run]`` of shared/figures/trade_geometry.toml).
     """
     length = float(run_along(points)[-1])
     at = np.linspace(0.0, length, max(2, int(np.ceil(length / BEVEL_SPACING)) + 1))

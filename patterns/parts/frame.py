@@ -52,7 +52,7 @@ def cut_frame(hull: Hull, rules: FrameRules, stand: FrameStand) -> Part:
         edges=edges,
         marks=_marks(hull, stand, side, head),
         bow="away from you" if stand.named_face == "after face" else "toward you",
-        remarks=_remarks(hull, stand),
+        remarks=_remarks(stand),
         notes=_hands(side, inner, right, left),
     )
 
@@ -115,7 +115,7 @@ def _marks(hull: Hull, stand: FrameStand, side: Floats, head: float) -> tuple[Ma
     return tuple(marks)
 
 
-def _remarks(hull: Hull, stand: FrameStand) -> tuple[str, ...]:
+def _remarks(stand: FrameStand) -> tuple[str, ...]:
     wood = "forward of" if stand.wood < 0 else "aft of"
     return (f"This {stand.named_face} stands on the station line; the wood lies {wood} it.",)
 

@@ -52,7 +52,7 @@ def cut_stem(hull: Hull, stem: Stem, *, aft: bool) -> Part:
 def stem_landings(hull: Hull, stem: Stem, *, aft: bool) -> tuple[Landing, ...]:
     """Bevels of the landing by height, from the chine up.
 
-    Source: landing depth = (half siding - half face) / tan(angle), TRADE section 6; the angle lies between the inside
+    Source: landing depth = (half siding - half face) / tan(angle), plane geometry; the angle lies between the inside
     of the planking and the centre plane, in the plane square to the stem's face at that height.
     """
     side = hull.side

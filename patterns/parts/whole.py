@@ -15,7 +15,7 @@ from patterns.parts.cuts import FrameStand, stand_frame
 from patterns.parts.frame import cut_frame
 from patterns.parts.panels import bottom_panel, side_panels
 from patterns.parts.part import Part
-from patterns.parts.rules import Boat
+from patterns.parts.rules import Boat, FrameKind
 from patterns.parts.stem import cut_stem
 from patterns.parts.transom import cut_transom
 from patterns.units.lengths import write_length
@@ -108,7 +108,19 @@ def _matings(side: Part, bottom: Part, frames: tuple[Part, ...], stands: tuple[F
 
 
 def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:
-    return (*_held_back(boat, lines), *_twisted(hull))
+    return (*_kind_told(boat), *_held_back(boat, lines), *_twisted(hull))
+
+
+def _kind_told(boat: Boat) -> list[Caution]:
+    """Kinds of frame whose own patterns are not made yet: never drawn as another kind without a word."""
+    if boat.frames is None or boat.frames.kind is FrameKind.SAWN:
+        return []
+    text = "drawn as one bevelled piece with sawn frames' sizes: patterns of this kind are not made yet."
+    if boat.frames.kind is FrameKind.MOULD:
+        text += (
+            " A mould is left square; its end-ward face stands on the station (common practice): check station_face."
+        )
+    return [Caution(f"frames, kind = {boat.frames.kind}", text)]
 
 
 def _look_first(boat: Boat, lines: tuple[FairedLine, ...]) -> str:

@@ -38,7 +38,7 @@ _SHOWN_DIGITS = {"in": 2, "mm": 1, "cm": 2, "m": 4}
 A_LENGTH = "a length such as 2-3-5, 27 5/8 in or 701.7 mm"
 """The wording for whatever is no length at all."""
 
-# Sixteenths and thirty-seconds beyond the eighth: TRADE usage, + a sixteenth more, - a sixteenth less.
+# Sixteenths and thirty-seconds beyond the eighth: common practice, + a sixteenth more, - a sixteenth less.
 _MARKS = {"": (0, 8), "+": (2, 16), "-": (-2, 16), "+-": (1, 32), "++": (3, 32)}
 
 _UNIT_WORDS = {

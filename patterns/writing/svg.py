@@ -15,7 +15,6 @@ from patterns.drawing.styles import STYLES, Style
 from patterns.drawing.text import CAP_HEIGHT, label_box, text_width
 from patterns.geometry.arrays import Floats
 from patterns.tiling.check_bars import level_bar, upright_bar
-from patterns.tiling.page import Page
 from patterns.tiling.paper import BAR_ROOM
 
 MARGIN = 10.0  # mm round everything
@@ -37,11 +36,6 @@ def svg_text(drawing: Drawing) -> str:
         max(top, bottom + BAR_ROOM) + MARGIN,
     )
     return _svg((*drawing.marks, *bars), box, title=drawing.title, prefix=drawing.file_name)
-
-
-def page_svg_text(page: Page, *, prefix: str) -> str:
-    """A page, such as one tile, true to size. ``prefix`` begins every id in it: its file's name."""
-    return _svg(page.marks, (0.0, 0.0, page.width, page.height), title=page.name, prefix=prefix)
 
 
 def _bounds(marks: Iterable[Ink]) -> Box:
