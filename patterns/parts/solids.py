@@ -60,6 +60,6 @@ class Solid:
         if not aft.any() or (i == 0 and away[0] > 0):
             raise ShapeError(f"{self.name} does not run as far as the place where it should be cut")
         if i == 0:
-            return line[0]
+            return np.asarray(line[0])
         share = away[i - 1] / (away[i - 1] - away[i])
         return np.asarray(line[i - 1] + share * (line[i] - line[i - 1]))
