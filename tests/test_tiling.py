@@ -19,7 +19,8 @@ from patterns.errors import PatternsError
 from patterns.geometry.arrays import Floats, run_along
 from patterns.tiling.clip import segments
 from patterns.tiling.paper import BOTTOM_STRIP, LEFT_STRIP, LONGEST_PAGE, PaperSetup, paper
-from patterns.tiling.tiles import Tile, Tiling, roll, tile
+from patterns.tiling.roll import roll
+from patterns.tiling.tiles import Tile, Tiling, tile
 
 A4 = PaperSetup(210.0, 297.0, name="a4")
 

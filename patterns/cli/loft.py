@@ -15,7 +15,8 @@ from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
 from patterns.plates.plate import plate
 from patterns.reading.boat_toml import BoatFile, read_boat
-from patterns.tiling.tiles import Page, PaperSetup, Tiling, roll, tile
+from patterns.tiling.roll import roll
+from patterns.tiling.tiles import Page, PaperSetup, Tiling, tile
 from patterns.units.lengths import write_length
 from patterns.units.papers import paper_name, paper_names, paper_size
 from patterns.writing.folder import write_folder

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -15,26 +14,13 @@ from patterns.geometry.arrays import Floats
 from patterns.tiling.clip import Box, Segments, segments
 from patterns.tiling.crosses import Lettered, lettered_crosses
 from patterns.tiling.furniture import furniture, names_of, seam_words
-from patterns.tiling.grid import SHIFT, Cell, Grid, best_grid, inked_places, kept_cells
+from patterns.tiling.grid import Cell, Grid, best_grid, inked_places, kept_cells
 from patterns.tiling.key_plan import key_plan
 from patterns.tiling.lettering import boxes_round, fitted, shared_out
 from patterns.tiling.page import Page
-from patterns.tiling.paper import (
-    BAR_ROOM,
-    BOTTOM_STRIP,
-    LEFT_STRIP,
-    LONGEST_PAGE,
-    MARGIN,
-    OVERLAP,
-    ROLL_WIDTH,
-    SEAM_PITCH,
-    PaperSetup,
-    paper,
-)
+from patterns.tiling.paper import PaperSetup, paper
 
-__all__ = ["Page", "PaperSetup", "Tile", "Tiling", "paper", "roll", "tile"]
-
-KEY_PAPER = PaperSetup(210.0, 297.0, name="A4")  # for a roll's key plan, which needs no roll
+__all__ = ["Page", "PaperSetup", "Tile", "Tiling", "paper", "tile"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -75,49 +61,22 @@ def tile(drawing: Drawing, paper: PaperSetup, *, show: str = "mm") -> Tiling:
     show : str
         How the key plan writes lengths beside millimetres: "ft-in-16ths", "mm", ...
     """
-    ink = _ink(drawing)
+    ink = ink_of(drawing)
     places, ways = inked_places(ink), []
     for setup in (paper, paper.turned()):
         across, up = setup.step
-        labels = fitted(_labels(drawing), (across, up))
+        labels = fitted(labels_of(drawing), (across, up))
         grid = best_grid(places, boxes_round(labels), step=setup.step, overlap=setup.overlap)
-        ways.append((setup, labels, grid, kept_cells(grid, ink, _middles(labels))))
+        ways.append((setup, labels, grid, kept_cells(grid, ink, middles_of(labels))))
     setup, labels, grid, kept = min(ways, key=lambda way: (len(way[3]), way[2].rows * way[2].columns))
-    return _cut(drawing, ink, labels, grid, kept, setup, key_paper=setup, show=show)
+    return cut_to_grid(drawing, ink, labels, grid, kept, setup, key_paper=setup, show=show)
 
 
-def roll(drawing: Drawing, width: float = ROLL_WIDTH, *, show: str = "mm") -> Tiling:
-    """Cut a drawing to a roll of paper, its long side along the roll and the page no longer than it need be.
-
-    A pattern wider than the roll or longer than a reader's longest page comes in several pages with the same
-    crosses as tiles.
-    """
-    ink = _ink(drawing)
-    size = _size(ink, _labels(drawing))
-    along = 0 if size[0] >= size[1] else 1
-    strips = (LEFT_STRIP, BOTTOM_STRIP)
-    most = _whole_seams(LONGEST_PAGE - 2 * MARGIN - strips[along] - OVERLAP, down=True)
-    # The grid starts at a whole ten, so the ink may begin up to that far into its first page.
-    pages = max(1, math.ceil((size[along] + SHIFT) / most))
-    step = max(_whole_seams((size[along] + SHIFT) / pages), _whole_seams(BAR_ROOM))
-    lengths = [width, width]
-    lengths[along] = step + OVERLAP + strips[along] + 2 * MARGIN
-    setup = PaperSetup(lengths[0], lengths[1], name=f"roll {width:g} mm wide")
-    labels = fitted(_labels(drawing), setup.step)
-    grid = best_grid(inked_places(ink), boxes_round(labels), step=setup.step, overlap=OVERLAP)
-    kept = kept_cells(grid, ink, _middles(labels))
-    return _cut(drawing, ink, labels, grid, kept, setup, key_paper=KEY_PAPER, show=show)
-
-
-def _whole_seams(length: float, *, down: bool = False) -> float:
-    return SEAM_PITCH * (math.floor if down else math.ceil)(length / SEAM_PITCH)
-
-
-def _labels(drawing: Drawing) -> tuple[Label, ...]:
+def labels_of(drawing: Drawing) -> tuple[Label, ...]:
     return tuple(mark for mark in drawing.marks if isinstance(mark, Label))
 
 
-def _ink(drawing: Drawing) -> Segments:
+def ink_of(drawing: Drawing) -> Segments:
     """Everything but the lettering as strokes; crosses too, for a tile's edge may cut one."""
     strokes: list[Stroke] = []
     for mark in drawing.marks:
@@ -129,22 +88,13 @@ def _ink(drawing: Drawing) -> Segments:
     return segments(strokes)
 
 
-def _middles(labels: Sequence[Label]) -> Floats:
+def middles_of(labels: Sequence[Label]) -> Floats:
     boxes = boxes_round(labels)
     middles: Floats = (boxes[:, :2] + boxes[:, 2:]) / 2
     return middles
 
 
-def _size(ink: Segments, labels: Sequence[Label]) -> tuple[float, float]:
-    """Width and height of everything on a drawing, mm."""
-    points = np.concatenate([ink.start, ink.end, boxes_round(labels).reshape(-1, 2)])
-    if not len(points):
-        return 0.0, 0.0
-    width, height = np.ptp(points, axis=0).tolist()
-    return width, height
-
-
-def _cut(
+def cut_to_grid(
     drawing: Drawing,
     ink: Segments,
     labels: Sequence[Label],

@@ -7,7 +7,8 @@ import time
 import numpy as np
 
 from patterns.drawing.marks import Drawing, Ink, Label, Stroke
-from patterns.tiling.tiles import PaperSetup, roll, tile
+from patterns.tiling.roll import roll
+from patterns.tiling.tiles import PaperSetup, tile
 from patterns.writing.pdf import pdf_bytes
 from patterns.writing.svg import svg_text
 
