@@ -75,6 +75,7 @@ def test_every_default_taken_is_told_as_the_builder_would_write_it(tmp_path: Pat
     boat = read(tmp_path, *changes, ('[printer]\npaper  = "letter"\nmargin = "0.5 in"', ""))
     assert boat.defaults == (
         Default("[boat] show", "ft-in-16ths"),
+        Default("[boat] heights_from", "base"),
         Default("[boat] fair_within", "1/8 in"),
         Default("[transom] material", "not stated"),
         Default("[frames] kind", "sawn"),

@@ -148,7 +148,7 @@ def test_every_fault_is_told_in_one_go_by_the_cell_it_stands_in(tmp_path: Path) 
         "offsets.csv, row 7, column 'bow transom': found '-1-2-0', wanted a half-breadth of 0 or more",
         "offsets.csv, row 8, column 7: found '0-0-1', wanted no more cells than the 6 of row 1",
         "offsets.csv, row 8, column '3': found 'Feb-03', wanted a length such as 2-3-5, 27 5/8 in or 701.7 mm "
-        "(a spreadsheet made a date of it: format the cells as text)",
+        "(a spreadsheet made a date of it: format the column as text and type it again)",
     ]
 
 
@@ -264,8 +264,10 @@ def test_what_is_no_table_at_all_is_refused(tmp_path: Path) -> None:
     assert faults(tmp_path, "") == ["offsets.csv: found nothing, wanted a table of offsets"]
     assert faults(tmp_path, "\n,,\n# nothing yet\n") == ["offsets.csv: found nothing, wanted a table of offsets"]
     wanted = "a table saved by the spreadsheet as 'CSV UTF-8'"
-    not_text = f"offsets.csv: found something other than UTF-8 text, wanted {wanted}"
-    assert faults(tmp_path, PUNT.encode("utf-16")) == [not_text]
+    not_text = f"offsets.csv: found neither UTF-8, UTF-16 nor Windows-1252 text, wanted {wanted}"
+    assert faults(tmp_path, PUNT.encode("utf-16-le")) == [not_text]
+    assert faults(tmp_path, b"\xff\xfe\x00") == [not_text]
+    assert faults(tmp_path, b"Punt\x81,stem") == [not_text]
     assert faults(tmp_path, b"PK\x03\x04\x00\x00") == [not_text]
     with pytest.raises(InputError) as refused:
         read_offsets(tmp_path / "none.csv", "in")

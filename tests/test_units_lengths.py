@@ -89,10 +89,10 @@ REFUSALS = {
     "3/0 in": "a fraction under 1, such as 5/8",
     "9/8 in": "a fraction under 1, such as 5/8",
     "27 5/8 mm": "mm in decimals, or " + A_LENGTH,
-    "2001-02-03": A_LENGTH + " (a spreadsheet made a date of it: format the cells as text)",
-    "02.03.2005": A_LENGTH + " (a spreadsheet made a date of it: format the cells as text)",
-    "2/3/2005": A_LENGTH + " (a spreadsheet made a date of it: format the cells as text)",
-    "3-Feb-05": A_LENGTH + " (a spreadsheet made a date of it: format the cells as text)",
+    "2001-02-03": A_LENGTH + " (a spreadsheet made a date of it: format the column as text and type it again)",
+    "02.03.2005": A_LENGTH + " (a spreadsheet made a date of it: format the column as text and type it again)",
+    "2/3/2005": A_LENGTH + " (a spreadsheet made a date of it: format the column as text and type it again)",
+    "3-Feb-05": A_LENGTH + " (a spreadsheet made a date of it: format the column as text and type it again)",
 }
 
 
@@ -209,5 +209,5 @@ def test_a_faired_table_of_eighths_shows_the_sixteenths_fairing_moved() -> None:
     notation = notation_of(["2-3-5"], "in")
     assert write_offset(701.675 + 1.6, notation) == "2-3-5+"
     assert write_offset(701.675 + 3.1, notation) == "2-3-6"
-    assert write_offset(-1.5875, notation) == "-0-0-0+"
+    assert write_offset(-1.5875, notation) == "0-0-0-"
     assert write_offset(304.7, notation) == "1-0-0"

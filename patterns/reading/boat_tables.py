@@ -16,6 +16,7 @@ from patterns.reading.fields import (
     Degrees,
     Distance,
     GuidePoint,
+    HeightsFrom,
     NotNegative,
     Paper,
     Places,
@@ -55,6 +56,7 @@ class BoatTable(Table):
     units: Unit | None = None
     offsets: Annotated[Word, Field(description="the file name of the table, such as 'offsets.csv'")]
     lines_to: Annotated[LinesTo, one_of_enum(LinesTo), _words(LinesTo)]
+    heights_from: HeightsFrom = taken("base")
     fair_within: NotNegative = taken("1/8 in")
     show: Show | None = None
 

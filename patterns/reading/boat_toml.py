@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-from pydantic import BaseModel, ValidationError
+from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from patterns.errors import InputError, Problem
 from patterns.hull.build import End, Planking, Skin, Stem, Transom
@@ -20,9 +20,11 @@ from patterns.parts.rules import Boat, FramePlace, FrameRules
 from patterns.reading.boat_tables import UNUSED, BoatToml, FramesTable, StemTable, TransomTable
 from patterns.reading.cross_checks import faults_between, frame_places
 from patterns.reading.faults import problems_of
+from patterns.reading.fields import HeightsFrom
 from patterns.reading.offsets_csv import read_offsets
 from patterns.reading.toml_lines import Path as KeyPath
 from patterns.reading.toml_lines import key_lines
+from patterns.units.datums import BASE, Datum
 from patterns.units.lengths import UNITS, default_show
 
 BOAT_TOML = "boat.toml"
@@ -66,7 +68,7 @@ def read_boat(place: Path) -> BoatFile:
     problems: list[Problem] = []
     toml = _checked(data, path.name, lines, problems)
     table_path = _table_path(data, path)
-    table = _table(table_path, _unit(data), problems) if table_path else None
+    table = _table(table_path, data, problems) if table_path else None
     if toml and table:
         problems.extend(faults_between(toml, *table, file=path.name, lines=lines))
     if problems or toml is None or table is None or table_path is None:
@@ -124,14 +126,23 @@ def _unit(data: dict[str, Any]) -> str | None:
     return plain if plain in UNITS else "in"
 
 
+def _datum(data: dict[str, Any]) -> Datum | None:
+    """What the table's heights are measured from, found early like the unit; None for what is a fault by itself."""
+    heights_from = _boat_table(data).get("heights_from", BASE.name)
+    try:
+        return TypeAdapter(HeightsFrom).validate_python(heights_from, context={"unit": _unit(data)})
+    except ValidationError:
+        return None
+
+
 def _table_path(data: dict[str, Any], path: Path) -> Path | None:
     name = _boat_table(data).get("offsets")
     return path.parent / name if isinstance(name, str) and name.strip() else None
 
 
-def _table(path: Path, unit: str | None, problems: list[Problem]) -> tuple[Offsets, TableForm] | None:
+def _table(path: Path, data: dict[str, Any], problems: list[Problem]) -> tuple[Offsets, TableForm] | None:
     try:
-        return read_offsets(path, unit)
+        return read_offsets(path, _unit(data), _datum(data))
     except InputError as error:
         problems.extend(error.problems)
         return None

@@ -16,6 +16,7 @@ from patterns.reading.boat_tables import BoatToml
 from patterns.reading.faults import cell
 from patterns.reading.toml_lines import Path
 from patterns.reading.wording import one_of, quoted
+from patterns.units.datums import BASE
 from patterns.units.lengths import INCH, default_show, read_length, write_length
 from patterns.units.notations import write_offset
 from patterns.units.papers import paper_size
@@ -86,9 +87,11 @@ def _faults_of_end_heights(offsets: Offsets, form: TableForm, profile: Floats, c
     for name in offsets.lines:
         height = offsets.height(name).values[column]
         if not foot - PAST_PROFILE <= height <= top + PAST_PROFILE:
-            low, high = (write_offset(float(z), form.notation) for z in (foot, top))
-            wanted = f"a height on the profile of the {offsets.columns[column]}, from {low} to {high}"
-            found = quoted(write_offset(float(height), form.notation))
+            # As the table gives it: measured down, the foot of the profile has the larger figure.
+            low, high = (write_offset(form.datum.given(float(z)), form.notation) for z in (foot, top))
+            aside = "" if form.datum == BASE else f" (measured from the {form.datum.name}; the profile from base)"
+            wanted = f"a height on the profile of the {offsets.columns[column]}, from {low} to {high}{aside}"
+            found = quoted(write_offset(form.datum.given(float(height)), form.notation))
             yield Problem(form.cell(HEIGHTS, name, column), found, wanted)
 
 

@@ -11,6 +11,7 @@ from pydantic_core import ErrorDetails
 
 from patterns.errors import Problem
 from patterns.reading.boat_tables import BoatToml
+from patterns.reading.offsets_csv import BLANK
 from patterns.reading.toml_lines import Path, line_of
 from patterns.reading.wording import one_of
 
@@ -72,6 +73,8 @@ def _found(detail: ErrorDetails) -> str:
         return "nothing"
     if detail["type"] == "extra_forbidden":
         return "an unknown table" if isinstance(detail["input"], dict) else "an unknown key"
+    if detail["input"] == BLANK:
+        return f"'{BLANK}', still blank"
     return as_written(detail["input"])
 
 

@@ -14,11 +14,18 @@ from typing import Annotated, Any
 from pydantic import AfterValidator, BeforeValidator, Field, PlainValidator, ValidationInfo
 from pydantic_core import PydanticCustomError
 
+from patterns.reading.decimal_marks import two_readings
 from patterns.reading.wording import one_of
+from patterns.units.datums import BASE, Datum
 from patterns.units.lengths import A_LENGTH, INCH, MM_PER_UNIT, SHOWS, UNITS, read_length
 from patterns.units.papers import paper_name, paper_names
 
 THICKEST_PLANKING = 2 * INCH  # mm; thicker than any plank of a boat this program is for
+DATUMS = {"base_above": "base above", "water_line": "water line"}
+A_DATUM = (
+    '"base", { base_above = "3-0-0" } for heights measured down, or { water_line = "0-7-4" } for heights + above it '
+    "and - below, each with how far it lies above base"
+)
 LONGEST = 1e6  # in any unit, far beyond any boat
 MOST_PLACES = 200  # in one list, far beyond any boat
 
@@ -41,10 +48,30 @@ def _length(value: Any, info: ValidationInfo) -> float:
         return value * float(MM_PER_UNIT[unit])
     if not isinstance(value, str):
         raise fault(f"{A_LENGTH}, in quotes")
+    two = two_readings(value, unit)
+    # TOML's own decimal mark is the point; a comma was typed by someone who may have meant thousands.
+    if two and two.mark == ",":
+        raise fault(two.wanted)
     try:
         return read_length(value, unit).mm
     except ValueError as wanted:
         raise fault(str(wanted)) from None
+
+
+def _heights_from(value: Any, info: ValidationInfo) -> Datum:
+    """What the table's heights are measured from; the key is the datum's name, its value stands above base."""
+    if value == BASE.name:
+        return BASE
+    if not isinstance(value, dict) or len(value) != 1 or next(iter(value)) not in DATUMS:
+        raise fault(A_DATUM)
+    [(key, written)] = value.items()
+    try:
+        above = _length(written, info)
+    except PydanticCustomError as error:
+        raise fault(f"{key}: {error.message()}") from None
+    if above <= 0:
+        raise fault(f"{key}: how far above base it lies, more than 0")
+    return Datum(DATUMS[key], above)
 
 
 def _more_than_nothing(mm: float) -> float:
@@ -147,6 +174,7 @@ Positive = Annotated[Distance, AfterValidator(_more_than_nothing)]
 NotNegative = Annotated[Distance, AfterValidator(_nothing_or_more)]
 PlankThickness = Annotated[Positive, AfterValidator(_thin_enough)]
 Word = Annotated[str, PlainValidator(_word), Field(description="a word or more, in quotes")]
+HeightsFrom = Annotated[Datum, PlainValidator(_heights_from)]
 Text = Annotated[str, PlainValidator(_text)]
 Unit = Annotated[str, PlainValidator(_choice(UNITS))]
 Show = Annotated[str, PlainValidator(_choice(SHOWS))]

@@ -1,11 +1,12 @@
-"""A table of offsets from CSV, as any spreadsheet saves it."""
+"""A table of offsets, as any spreadsheet saves it."""
 
 from __future__ import annotations
 
 import math
+import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -13,25 +14,33 @@ import numpy as np
 from patterns.errors import InputError, Problem
 from patterns.hull.offsets import AFT_ENDS, FORE_ENDS, OffsetRow, Offsets
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, FormBlock, FormRow, TableForm
+from patterns.reading.decimal_marks import looks_like_decimals, settled_marks, two_readings
 from patterns.reading.row_names import A_ROW, heading_kind, is_cut, place_from_sheer, plain_name, row_kinds
-from patterns.reading.table_rows import CsvFile, CsvRow, read_rows
+from patterns.reading.spreadsheet import cell_name
+from patterns.reading.table_rows import TableFile, TableRow, read_rows
 from patterns.reading.wording import did_you_mean, one_of, quoted
+from patterns.units.datums import BASE, Datum
 from patterns.units.lengths import Length, read_length
 from patterns.units.notations import notation_of
 
 FROM_FP = "from fp"
 FEWEST_OFFSETS = 3  # a batten needs three points to show a curve
+BLANK = "?"  # stands in a cell the builder has yet to fill in
+A_DATE = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"  # what a spreadsheet made of a name such as 2-1
 
 
-def read_offsets(path: Path, unit: str | None) -> tuple[Offsets, TableForm]:
+def read_offsets(path: Path, unit: str | None, datum: Datum | None = BASE) -> tuple[Offsets, TableForm]:
     """Read a table of offsets, and the form it came in.
 
     Parameters
     ----------
     path : Path
-        CSV separated by comma, semicolon or tab. Blank rows and rows starting with ``#`` do not count.
+        CSV separated by comma, semicolon or tab, or a spreadsheet. Blank rows and rows starting with ``#`` do not
+        count.
     unit : str or None
         What a bare number means, one of `patterns.units.lengths.UNITS`; None where the builder does not say.
+    datum : Datum or None
+        What the table's heights are measured from; None where that is a fault already.
 
     Raises
     ------
@@ -40,11 +49,12 @@ def read_offsets(path: Path, unit: str | None) -> tuple[Offsets, TableForm]:
     """
     file = read_rows(path)
     problems: list[Problem] = []
-    table = _lay_out(file, unit, problems)
+    table = _lay_out(file, unit, datum, problems)
     _check_columns(table, problems)
     from_fp = _stations(table, problems)
     blocks = tuple(_read_block(table, block, problems) for block in table.blocks)
     _check_blocks(table, blocks, problems)
+    _check_marks(table, problems)
     if problems:
         raise InputError(sorted(problems, key=_row_of))
     return _offsets(table, from_fp, blocks), _form(table, blocks)
@@ -53,18 +63,19 @@ def read_offsets(path: Path, unit: str | None) -> tuple[Offsets, TableForm]:
 @dataclass(frozen=True, slots=True)
 class _Block:
     kind: str
-    heading: CsvRow
-    rows: tuple[CsvRow, ...]
+    heading: TableRow
+    rows: tuple[TableRow, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class _Table:
     """The rows by their places, cells not yet read."""
 
-    file: CsvFile
+    file: TableFile
     unit: str | None
-    header: CsvRow
-    from_fp: CsvRow | None
+    datum: Datum | None
+    header: TableRow
+    from_fp: TableRow | None
     blocks: tuple[_Block, ...]
 
     @property
@@ -76,15 +87,16 @@ class _Table:
         """The columns, end words in lower case."""
         return tuple(plain_name(c) if plain_name(c) in FORE_ENDS + AFT_ENDS else c for c in self.columns)
 
-    def place(self, row: CsvRow, column: int | None = None) -> str:
+    def place(self, row: TableRow, column: int | None = None) -> str:
         """A row or one of its cells, in words; columns count from 0 behind the row's name."""
         where = f"{self.file.name}, row {row.number}"
         if column is None:
             return where
         named = column < len(self.columns) and self.columns[column]
-        return f"{where}, column '{named}'" if named else f"{where}, column {column + 2}"
+        where += f", column '{named}'" if named else f", column {column + 2}"
+        return f"{where} (cell {cell_name(row.number, column + 1)})" if self.file.is_spreadsheet else where
 
-    def cells(self, row: CsvRow) -> tuple[str, ...]:
+    def cells(self, row: TableRow) -> tuple[str, ...]:
         """The texts of a row behind its name, one for each column."""
         return (row.cells[1:] + ("",) * len(self.columns))[: len(self.columns)]
 
@@ -94,7 +106,7 @@ class _Line:
     """A row of a block, read."""
 
     name: str
-    row: CsvRow
+    row: TableRow
     texts: tuple[str, ...]
     lengths: tuple[Length | None, ...]  # None where the cell is blank or could not be read
 
@@ -102,7 +114,7 @@ class _Line:
 @dataclass(frozen=True, slots=True)
 class _ReadBlock:
     kind: str
-    heading: CsvRow
+    heading: TableRow
     lines: tuple[_Line, ...]
 
     def line(self, name: str) -> _Line | None:
@@ -114,18 +126,17 @@ class _ReadBlock:
         return tuple(line for line in self.lines if not is_cut(line.name))
 
 
-def _lay_out(file: CsvFile, unit: str | None, problems: list[Problem]) -> _Table:
+def _lay_out(file: TableFile, unit: str | None, datum: Datum | None, problems: list[Problem]) -> _Table:
     """Give each row its place in the table; every row that has none is a problem."""
     header, *rest = file.rows
-    table = _Table(file, unit, header, None, ())
-    from_fp: list[CsvRow] = []
-    headings: list[CsvRow] = []
-    members: list[list[CsvRow]] = []
+    table = _Table(file, unit, datum, header, None, ())
+    from_fp: list[TableRow] = []
+    headings: list[TableRow] = []
+    members: list[list[TableRow]] = []
     for row in rest:
         name = plain_name(row.cells[0])
         if len(row.cells) > len(header.cells):
-            wanted = f"no more cells than the {len(header.cells)} of row {header.number}"
-            problems.append(Problem(table.place(row, len(header.cells) - 1), _beyond(row, header), wanted))
+            problems.append(_too_long(table, row))
         if name == FROM_FP:
             from_fp.append(row)
         elif heading_kind(name):
@@ -141,14 +152,26 @@ def _lay_out(file: CsvFile, unit: str | None, problems: list[Problem]) -> _Table
         _Block(heading_kind(plain_name(row.cells[0])), row, tuple(rows))
         for row, rows in zip(headings, members, strict=True)
     )
-    return _Table(file, unit, header, from_fp[0] if from_fp else None, blocks)
+    return _Table(file, unit, datum, header, from_fp[0] if from_fp else None, blocks)
 
 
-def _beyond(row: CsvRow, header: CsvRow) -> str:
-    return quoted(next(cell for cell in row.cells[len(header.cells) :] if cell))
+def _too_long(table: _Table, row: TableRow) -> Problem:
+    """More cells than columns: often what decimal commas make of a row where commas stand between cells too."""
+    header, figures = table.header, row.cells[1:]
+    if table.file.delimiter == "," and looks_like_decimals(figures):
+        first, second, *_ = (cell for cell in figures if cell)
+        found = f"{len(figures)} cells under {len(table.columns)} columns"
+        wanted = (
+            f"semicolons between cells, or points in numbers: '{first},{second}' is {first} and {second} in two cells, "
+            f"or one number with a decimal comma"
+        )
+        return Problem(table.place(row), found, wanted)
+    wanted = f"no more cells than the {len(header.cells)} of row {header.number}"
+    beyond = quoted(next(cell for cell in row.cells[len(header.cells) :] if cell))
+    return Problem(table.place(row, len(header.cells) - 1), beyond, wanted)
 
 
-def _fault_of_name(name: str, headings: list[CsvRow], unit: str | None) -> str:
+def _fault_of_name(name: str, headings: list[TableRow], unit: str | None) -> str:
     """What was wanted in place of a row's name, or nothing where it stands well."""
     kinds = row_kinds(name, unit)
     if not kinds:
@@ -182,7 +205,7 @@ def _check_columns(table: _Table, problems: list[Problem]) -> None:
             wanted = one_of(ends, columns[place])
             problems.append(Problem(table.place(header, place), quoted(columns[place]), wanted))
     for place, column in enumerate(columns[1:-1], start=1):
-        if not column or plain_name(column) in FORE_ENDS + AFT_ENDS:
+        if not column or plain_name(column) in FORE_ENDS + AFT_ENDS or re.match(A_DATE, column):
             problems.append(Problem(table.place(header, place), quoted(column), "the name of a station"))
     for place, column in enumerate(columns):
         if column and plain_name(column) in map(plain_name, columns[:place]):
@@ -203,6 +226,9 @@ def _stations(table: _Table, problems: list[Problem]) -> tuple[float, ...]:
             end = table.names[place]
             wanted = f"nothing: where the {end} stands comes from its profile in boat.toml"
             problems.append(Problem(table.place(row, place), quoted(texts[place]), wanted))
+    if BLANK in texts:
+        blanks = tuple(text if text == BLANK else "" for text in texts)
+        _check_filled(table, row, blanks, "the distance of each station from FP", problems)
     distances = [math.nan] * len(texts)
     last = 0  # the station before, once one is read
     for place in range(1, len(texts) - 1):
@@ -221,9 +247,9 @@ def _stations(table: _Table, problems: list[Problem]) -> tuple[float, ...]:
     return tuple(distances)
 
 
-def _length(table: _Table, row: CsvRow, column: int, text: str, problems: list[Problem]) -> Length | None:
+def _length(table: _Table, row: TableRow, column: int, text: str, problems: list[Problem]) -> Length | None:
     try:
-        return read_length(text, table.unit) if text else None
+        return read_length(text, table.unit) if text not in ("", BLANK) else None
     except ValueError as wanted:
         problems.append(Problem(table.place(row, column), quoted(text), str(wanted)))
         return None
@@ -240,15 +266,27 @@ def _read_block(table: _Table, block: _Block, problems: list[Problem]) -> _ReadB
     )
 
 
-def _read_line(table: _Table, kind: str, row: CsvRow, problems: list[Problem]) -> _Line:
+def _read_line(table: _Table, kind: str, row: TableRow, problems: list[Problem]) -> _Line:
     texts = table.cells(row)
+    _check_filled(table, row, texts, f"the {plain_name(row.cells[0])}'s {kind}", problems)
     lengths = tuple(_length(table, row, place, text, problems) for place, text in enumerate(texts))
-    if kind == HALF_BREADTHS:
+    under = "a half-breadth of 0 or more" if kind == HALF_BREADTHS else "a height measured down: 0 or more"
+    if kind == HALF_BREADTHS or (table.datum and table.datum.runs_down):
         for place, length in enumerate(lengths):
             if length and length.mm < 0:
-                wanted = "a half-breadth of 0 or more"
-                problems.append(Problem(table.place(row, place), quoted(texts[place]), wanted))
+                problems.append(Problem(table.place(row, place), quoted(texts[place]), under))
+    if kind == HEIGHTS and table.datum:
+        lengths = tuple(length and replace(length, mm=table.datum.height(length.mm)) for length in lengths)
     return _Line(plain_name(row.cells[0]), row, texts, lengths)
+
+
+def _check_filled(table: _Table, row: TableRow, texts: tuple[str, ...], what: str, problems: list[Problem]) -> None:
+    """Cells the builder has yet to fill in, one problem a row."""
+    blanks = [name for name, text in zip(table.columns, texts, strict=True) if text == BLANK]
+    if blanks:
+        columns = f"column{'s' if len(blanks) > 1 else ''} " + ", ".join(f"'{name}'" for name in blanks)
+        wanted = f"{what}; an empty cell where the plan gives none"
+        problems.append(Problem(f"{table.place(row)}, {columns}", f"'{BLANK}', still blank", wanted))
 
 
 def _check_blocks(table: _Table, blocks: tuple[_ReadBlock, ...], problems: list[Problem]) -> None:
@@ -268,6 +306,19 @@ def _check_blocks(table: _Table, blocks: tuple[_ReadBlock, ...], problems: list[
         heights, half_breadths = sorted(blocks, key=lambda block: block.kind != HEIGHTS)
         problems.extend(_faults_between(table, heights, half_breadths))
         problems.extend(_faults_above_sheer(table, heights))
+
+
+def _check_marks(table: _Table, problems: list[Problem]) -> None:
+    """Numbers that can be read in two ways, where nothing else in the table shows which is meant."""
+    measured = [row for block in table.blocks for row in block.rows]
+    measured += [table.from_fp] if table.from_fp else []
+    settled = settled_marks((text for row in measured for text in row.cells[1:]), table.unit)
+    for row in measured:
+        for place, text in enumerate(row.cells[1:]):
+            two = two_readings(text, table.unit)
+            # A spreadsheet's own numbers have been read from the cell and not from its text.
+            if two and two.mark not in settled and not table.file.is_spreadsheet:
+                problems.append(Problem(table.place(row, place), quoted(text), two.wanted))
 
 
 def _faults_of_order(table: _Table, block: _ReadBlock) -> Iterator[Problem]:
@@ -332,7 +383,7 @@ def _faults_of_chines(table: _Table, heights: _ReadBlock, names: list[str]) -> I
 
 def _faults_above_sheer(table: _Table, heights: _ReadBlock) -> Iterator[Problem]:
     sheer = heights.line("sheer")
-    if sheer is None:
+    if sheer is None or table.datum is None:
         return
     for line in heights.own_lines:
         for place, (top, length) in enumerate(zip(sheer.lengths, line.lengths, strict=True)):
@@ -366,6 +417,9 @@ def _form(table: _Table, blocks: tuple[_ReadBlock, ...]) -> TableForm:
     if from_fp is None:
         raise AssertionError("a table without distances has been refused")
     texts = (text for block in blocks for line in block.lines for text in line.texts if text)
+    notation = notation_of(texts, table.unit)
+    # A spreadsheet's table is written back as CSV: where its numbers have decimal commas, with semicolons between.
+    delimiter = ";" if table.file.is_spreadsheet and notation.comma else table.file.delimiter
     return TableForm(
         file=table.file.name,
         title=table.header.cells[0],
@@ -381,8 +435,10 @@ def _form(table: _Table, blocks: tuple[_ReadBlock, ...]) -> TableForm:
             )
             for block in blocks
         ),
-        notation=notation_of(texts, table.unit),
-        delimiter=table.file.delimiter,
+        notation=notation,
+        delimiter=delimiter,
         newline=table.file.newline,
         byte_order_mark=table.file.byte_order_mark,
+        datum=table.datum or BASE,
+        read_as=table.file.read_as,
     )

@@ -38,6 +38,8 @@ _SHOWN_DIGITS = {"in": 2, "mm": 1, "cm": 2, "m": 4}
 A_LENGTH = "a length such as 2-3-5, 27 5/8 in or 701.7 mm"
 """The wording for whatever is no length at all."""
 
+MADE_A_DATE = "a spreadsheet made a date of it: format the column as text and type it again"
+
 # Sixteenths and thirty-seconds beyond the eighth: common practice, + a sixteenth more, - a sixteenth less.
 _MARKS = {"": (0, 8), "+": (2, 16), "-": (-2, 16), "+-": (1, 32), "++": (3, 32)}
 
@@ -125,7 +127,7 @@ def read_written(text: str, unit: str | None) -> Written:
     if (match := _ONE_UNIT.fullmatch(plain)) and (match["word"] is None or match["word"] in _UNIT_WORDS):
         return _one_unit(match, sign, unit)
     if _DATES.fullmatch(plain):
-        raise ValueError(f"{A_LENGTH} (a spreadsheet made a date of it: format the cells as text)")
+        raise ValueError(f"{A_LENGTH} ({MADE_A_DATE})")
     raise ValueError(A_LENGTH)
 
 

@@ -95,5 +95,7 @@ def _eighths(mm: float, parts: int) -> str:
     """Feet-inches-eighths with the marks + (a sixteenth more), +- and ++ (one and three thirty-seconds)."""
     count = steps_of(mm, MM_PER_UNIT["in"] / parts)
     eighths, over = divmod(abs(count) * (32 // parts), 4)
+    if count < 0 and eighths == 0 and _MARKS[over] == "+":
+        return "0-0-0-"  # -0-0-0+ would be taken for a sixteenth over nothing
     feet, rest = divmod(eighths, 96)
     return f"{'-' if count < 0 else ''}{feet}-{rest // 8}-{rest % 8}{_MARKS[over]}"

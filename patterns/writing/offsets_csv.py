@@ -20,8 +20,9 @@ def offsets_csv(form: TableForm, heights: Mapping[str, Floats], half_breadths: M
     form : TableForm
         What the builder's table looked like.
     heights, half_breadths : (columns,) mm for each line
-        By the names of `patterns.hull.offsets.Offsets`; NaN leaves a cell blank. A row of the form that nothing is
-        given for is left out.
+        Heights above base, to be written from the table's own datum. By the names of
+        `patterns.hull.offsets.Offsets`; NaN leaves a cell blank. A row of the form that nothing is given for is left
+        out.
     """
     text = io.StringIO()
     writer = csv.writer(text, delimiter=form.delimiter, lineterminator=form.newline)
@@ -34,12 +35,18 @@ def offsets_csv(form: TableForm, heights: Mapping[str, Floats], half_breadths: M
 
 
 def _rows(form: TableForm, block: FormBlock, offsets: Mapping[str, Floats]) -> list[tuple[str, ...]]:
+    cell = _height if block.kind == HEIGHTS else _half_breadth
     return [
-        (row.label, *(_cell(form, float(value)) for value in offsets[row.name]))
+        (row.label, *(cell(form, value) for value in offsets[row.name].tolist()))
         for row in block.rows
         if row.name in offsets
     ]
 
 
-def _cell(form: TableForm, mm: float) -> str:
-    return "" if math.isnan(mm) else write_offset(mm, form.notation)
+def _height(form: TableForm, mm: float) -> str:
+    return "" if math.isnan(mm) else write_offset(form.datum.given(mm), form.notation)
+
+
+def _half_breadth(form: TableForm, mm: float) -> str:
+    # A batten may dip a hair past the centre plane where the table gives 0; no table has less than that.
+    return "" if math.isnan(mm) else write_offset(max(mm, 0.0), form.notation)
