@@ -7,9 +7,9 @@ from pathlib import Path
 
 import numpy as np
 
+from patterns.cli.telling import tell_read, tell_unused
 from patterns.drawing.marks import Drawing
 from patterns.errors import PatternsError
-from patterns.geometry.arrays import Floats
 from patterns.hull.fairing import FairedView
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
@@ -35,7 +35,8 @@ def loft_boat(boat: Path, *, out: Path | None, paper: str | None) -> None:
     read = read_boat(boat)
     folder = out or (boat if boat.is_dir() else boat.parent) / "out"
     size = read.paper if paper is None else _paper(paper)
-    _tell_read(read)
+    tell_read(read)
+    tell_unused(read)
     job = loft(read.boat)
     _tell_moves(job)
     files = _files(read, job, size)
@@ -53,7 +54,7 @@ def _paper(name: str) -> str:
 def _files(read: BoatFile, job: Job, paper: str) -> Files:
     from patterns.writing.dxf import write_dxf
     from patterns.writing.job import job_text
-    from patterns.writing.offsets_csv import offsets_csv
+    from patterns.writing.offsets_csv import faired_csv
     from patterns.writing.pdf import pdf_bytes
     from patterns.writing.svg import svg_text
 
@@ -75,7 +76,7 @@ def _files(read: BoatFile, job: Job, paper: str) -> Files:
     )
     made = {part.file_name: (_dxf_name(part), _svg_name(part), tiles_name, "paper/roll.pdf") for part in job.parts}
     files["job.json"] = job_text(job, made)
-    files["offsets-faired.csv"] = offsets_csv(read.table, *_faired(job))
+    files["offsets-faired.csv"] = faired_csv(read.table, job.boat.offsets, job.lines, job.cuts)
     return files
 
 
@@ -89,39 +90,6 @@ def _svg_name(part: Part) -> str:
 
 def _dxf_name(part: Part) -> str:
     return f"router/{part.file_name}.dxf"
-
-
-def _faired(job: Job) -> tuple[dict[str, Floats], dict[str, Floats]]:
-    """Every line's faired values by column of the table, blank where the table is; cuts as they were given."""
-    offsets = job.boat.offsets
-    heights = {row.name: row.values for row in offsets.heights}
-    breadths = {row.name: row.values for row in offsets.half_breadths}
-    for line in job.lines:
-        heights[line.name] = _in_columns(offsets.columns, line.height)
-        if line.name in breadths:
-            breadths[line.name] = _in_columns(offsets.columns, line.half_breadth)
-    for cut in job.cuts:
-        block = heights if cut.name in heights else breadths
-        faired = _in_columns(offsets.columns, cut.view)
-        block[cut.name] = np.where(np.isnan(faired), block[cut.name], faired)
-    return heights, breadths
-
-
-def _in_columns(columns: tuple[str, ...], view: FairedView) -> Floats:
-    found = dict(zip(view.columns, view.faired.tolist(), strict=True))
-    return np.array([found.get(column, np.nan) for column in columns])
-
-
-def _tell_read(read: BoatFile) -> None:
-    boat = read.boat
-    print(f"{boat.name}: {boat.about}" if boat.about else boat.name)
-    ends = f"{boat.offsets.columns[0]} to {boat.offsets.columns[-1]}"
-    stations = len(boat.offsets.columns) - 2
-    print(f"Read   lines {', '.join(boat.offsets.lines)} at {stations} stations, {ends}, to {boat.skin.lines_to}.")
-    for default in read.defaults:
-        print(f"       not given, so taken: {default.key} = {default.value}")
-    if read.unused:
-        print(f"       read and checked, but no pattern is made of it yet: {', '.join(read.unused)}")
 
 
 def _tell_moves(job: Job) -> None:

@@ -7,7 +7,11 @@ import io
 import math
 from collections.abc import Mapping
 
+import numpy as np
+
 from patterns.geometry.arrays import Floats
+from patterns.hull.fairing import FairedCut, FairedLine, FairedView
+from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import HEIGHTS, FormBlock, TableForm
 from patterns.units.notations import write_offset
 
@@ -32,6 +36,26 @@ def offsets_csv(form: TableForm, heights: Mapping[str, Floats], half_breadths: M
         writer.writerow((block.heading, *("" for _ in form.columns)))
         writer.writerows(_rows(form, block, heights if block.kind == HEIGHTS else half_breadths))
     return ("\ufeff" if form.byte_order_mark else "") + text.getvalue()
+
+
+def faired_csv(form: TableForm, offsets: Offsets, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, ...]) -> str:
+    """The table as faired, blank where the builder's is; cuts as they were given where they could not be faired."""
+    heights = {row.name: row.values for row in offsets.heights}
+    breadths = {row.name: row.values for row in offsets.half_breadths}
+    for line in lines:
+        heights[line.name] = _in_columns(offsets.columns, line.height)
+        if line.name in breadths:
+            breadths[line.name] = _in_columns(offsets.columns, line.half_breadth)
+    for cut in cuts:
+        block = heights if cut.name in heights else breadths
+        faired = _in_columns(offsets.columns, cut.view)
+        block[cut.name] = np.where(np.isnan(faired), block[cut.name], faired)
+    return offsets_csv(form, heights, breadths)
+
+
+def _in_columns(columns: tuple[str, ...], view: FairedView) -> Floats:
+    found = dict(zip(view.columns, view.faired.tolist(), strict=True))
+    return np.array([found.get(column, np.nan) for column in columns])
 
 
 def _rows(form: TableForm, block: FormBlock, offsets: Mapping[str, Floats]) -> list[tuple[str, ...]]:
