@@ -11,12 +11,12 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from inked import extent
 
 from patterns.drawing.marks import Cross, Drawing, Ink, Label, Stroke
 from patterns.drawing.styles import STYLES
-from patterns.drawing.text import label_box
 from patterns.errors import PatternsError
-from patterns.geometry.arrays import Floats, run_along
+from patterns.geometry.arrays import run_along
 from patterns.tiling.clip import segments
 from patterns.tiling.paper import BOTTOM_STRIP, LEFT_STRIP, LONGEST_PAGE, PaperSetup, paper
 from patterns.tiling.roll import roll
@@ -145,16 +145,6 @@ def test_nothing_is_printed_outside_the_printable_area(tiling: Tiling) -> None:
             points = extent(mark)
             assert (points >= margin).all(), mark
             assert (points <= (page.width - margin, page.height - margin)).all(), mark
-
-
-def extent(mark: Ink) -> Floats:
-    match mark:
-        case Stroke():
-            return mark.points
-        case Cross():
-            return np.array([np.subtract(mark.at, mark.arm), np.add(mark.at, mark.arm)])
-        case Label():
-            return label_box(mark)
 
 
 def test_the_pattern_never_runs_into_the_strips(tiling: Tiling) -> None:

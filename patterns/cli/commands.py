@@ -20,6 +20,15 @@ def _loft(parser: ArgumentParser) -> None:
     _boat(parser)
     parser.add_argument("--out", type=Path, metavar="DIR", help="where the job goes (default: BOAT/out)")
     parser.add_argument("--paper", metavar="SIZE", help="paper for the tiles, such as letter, A4, A3 or tabloid")
+    parser.add_argument("--printer", metavar="NAME", help="correct the sheets for this measured printer, or 'none'")
+
+
+def _printer(parser: ArgumentParser) -> None:
+    parser.add_argument("--name", help="the printer's name, one of your own (default: the printer used for every job)")
+    parser.add_argument("--paper", metavar="SIZE", help="the paper in its tray (default: letter)")
+    parser.add_argument("--out", type=Path, metavar="FILE", help="the test page (default: printer-test-PAPER.pdf)")
+    parser.add_argument("--measured-across", metavar="LENGTH", help="the bar along the paper's short side, as 199.2mm")
+    parser.add_argument("--measured-down", metavar="LENGTH", help="the bar along its long side, as 249.5mm")
 
 
 def _boat(parser: ArgumentParser) -> None:
@@ -33,5 +42,12 @@ COMMANDS = (
         "Read a boat folder, fair its lines, lay the planking and write patterns for every part.",
         _loft,
         "patterns.cli.loft:loft_boat",
+    ),
+    Command(
+        "printer",
+        "find out by how much a printer is out, and correct later sheets",
+        "Make a test page with two long bars; or, with both bars measured, keep the printer's error for later sheets.",
+        _printer,
+        "patterns.cli.printer:printer",
     ),
 )

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
+from patterns.cli.printer import correction_for
 from patterns.cli.telling import tell_read, tell_unused
 from patterns.drawing.marks import Drawing
 from patterns.errors import PatternsError
@@ -15,6 +16,7 @@ from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
 from patterns.plates.plate import plate
 from patterns.reading.boat_toml import BoatFile, read_boat
+from patterns.tiling.correction import Correction
 from patterns.tiling.roll import roll
 from patterns.tiling.tiles import Page, PaperSetup, Tiling, tile
 from patterns.units.lengths import write_length
@@ -24,7 +26,7 @@ from patterns.writing.folder import write_folder
 Files = dict[str, bytes | str]
 
 
-def loft_boat(boat: Path, *, out: Path | None, paper: str | None) -> None:
+def loft_boat(boat: Path, *, out: Path | None, paper: str | None, printer: str | None) -> None:
     """Read a boat folder, make every pattern, write the job folder, and say what was done.
 
     Raises
@@ -37,9 +39,10 @@ def loft_boat(boat: Path, *, out: Path | None, paper: str | None) -> None:
     size = read.paper if paper is None else _paper(paper)
     tell_read(read)
     tell_unused(read)
+    correction = _correction(read, printer, size)
     job = loft(read.boat)
     _tell_moves(job)
-    files = _files(read, job, size)
+    files = _files(read, job, size, correction)
     write_folder(folder, files)
     _tell_written(job, folder, files)
 
@@ -51,7 +54,12 @@ def _paper(name: str) -> str:
         raise PatternsError(f"--paper: found {name!r}, wanted one of {', '.join(paper_names())}") from error
 
 
-def _files(read: BoatFile, job: Job, paper: str) -> Files:
+def _correction(read: BoatFile, printer: str | None, paper: str) -> Correction | None:
+    said = "boat.toml, [printer] name" if printer is None and read.printer else "--printer"
+    return correction_for(printer or read.printer or None, said=said, paper=paper)
+
+
+def _files(read: BoatFile, job: Job, paper: str, correction: Correction | None) -> Files:
     from patterns.writing.dxf import write_dxf
     from patterns.writing.job import job_text
     from patterns.writing.offsets_csv import faired_csv
@@ -67,10 +75,11 @@ def _files(read: BoatFile, job: Job, paper: str) -> Files:
         files[_dxf_name(part)] = write_dxf(part)
     width, height = paper_size(paper)
     setup = PaperSetup(width, height, read.margin, read.overlap, paper)
+    room = correction.room(setup) if correction else setup
     tiles_name = f"paper/patterns-{paper.lower().replace(' ', '-')}.pdf"
-    files[tiles_name] = pdf_bytes(
-        _pages(drawings, lambda d: tile(d, setup, show=show)), title=f"{job.boat.name}: {paper}"
-    )
+    pages = _pages(drawings, lambda d: tile(d, room, show=show))
+    sheets = [correction.sheet(page, setup) for page in pages] if correction else pages
+    files[tiles_name] = pdf_bytes(sheets, title=f"{job.boat.name}: {paper}")
     files["paper/roll.pdf"] = pdf_bytes(
         _pages(drawings, lambda d: roll(d, read.roll, show=show)), title=f"{job.boat.name}: roll"
     )

@@ -178,6 +178,7 @@ class PrinterTable(Table):
     margin: NotNegative = taken("12 mm")
     overlap: NotNegative = taken("16 mm")
     roll: Positive = taken("36 in")
+    name: Text = ""  # of the measured printer whose error is to be taken out
 
 
 class BoatToml(Table):

@@ -47,6 +47,7 @@ class BoatFile:
     margin: float  # mm, of each sheet
     overlap: float  # mm, of neighbouring tiles
     roll: float  # mm, width of the roll
+    printer: str  # the measured printer the sheets are corrected for; empty where the builder names none
     defaults: tuple[Default, ...]  # every default taken
     unused: tuple[str, ...]  # tables read and checked, of which no pattern is made yet
     table: TableForm
@@ -157,6 +158,7 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
         margin=printer.margin,
         overlap=printer.overlap,
         roll=printer.roll,
+        printer=printer.name,
         defaults=(*shown, *_defaults(toml)),
         unused=tuple(name for name in UNUSED if getattr(toml, name) is not None),
         table=form,

@@ -16,3 +16,4 @@ class Page:
     marks: tuple[Ink, ...]
     name: str  # "side panel, port: B3"
     entry: str = ""  # what a reader's list of contents calls it; empty for a page not worth listing
+    stretch: tuple[float, float] = (1.0, 1.0)  # of all ink about the middle, across and up: a printer's error undone

@@ -70,13 +70,20 @@ def _write_page(canvas: Canvas, page: Page, pen: _Pen) -> None:
     if page.entry:
         canvas.bookmarkPage(page.name)
         canvas.addOutlineEntry(page.entry, page.name)
-    code = [f"{1 / POINT:.8f} 0 0 {1 / POINT:.8f} 0 0 cm 1 J 1 j"]
+    code = [f"{_matrix(page)} cm 1 J 1 j"]
     for layer in LAYERS:
         marks = [mark for mark in page.marks if mark.layer == layer]
         if marks:
             code += [f"/OC /{layer} BDC", *pen.layer(marks, layer), "EMC"]
     _emit(canvas, "\n".join(code))
     canvas.showPage()
+
+
+def _matrix(page: Page) -> str:
+    """From mm on the page to points, stretched about the middle of the page."""
+    (across, up), x, y = page.stretch, page.width / 2, page.height / 2
+    moves = (_short((1 - by) * middle / POINT, 8) for by, middle in ((across, x), (up, y)))
+    return f"{across / POINT:.8f} 0 0 {up / POINT:.8f} {' '.join(moves)}"
 
 
 @dataclass(slots=True)

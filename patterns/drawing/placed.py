@@ -1,0 +1,47 @@
+"""Marks set down elsewhere: turned by quarters and moved."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import assert_never
+
+import numpy as np
+
+from patterns.drawing.marks import Cross, Ink, Label, Stroke
+from patterns.geometry.arrays import Floats
+
+QUARTER = math.pi / 2  # rad
+
+
+def placed(mark: Ink, at: tuple[float, float], *, quarters: int = 0) -> Ink:
+    """A mark turned counter-clockwise about nought, then moved by ``at``.
+
+    Parameters
+    ----------
+    at : (float, float) mm
+    quarters : int
+        Quarter turns, 0 to 3.
+    """
+    match mark:
+        case Stroke():
+            return replace(mark, points=placed_points(mark.points, at, quarters=quarters))
+        case Cross():
+            return replace(mark, at=_place(mark.at, at, quarters))
+        case Label():
+            return replace(mark, at=_place(mark.at, at, quarters), angle=mark.angle + quarters * QUARTER)
+        case _:
+            assert_never(mark)
+
+
+def placed_points(points: Floats, at: tuple[float, float], *, quarters: int = 0) -> Floats:
+    """(n, 2) mm; exact, as sines and cosines of quarter turns need not be."""
+    x, y = points[:, 0], points[:, 1]
+    turned = ((x, y), (-y, x), (-x, -y), (y, -x))[quarters]
+    found: Floats = np.column_stack(turned) + at
+    return found
+
+
+def _place(place: tuple[float, float], at: tuple[float, float], quarters: int) -> tuple[float, float]:
+    [[x, y]] = placed_points(np.array([place]), at, quarters=quarters).tolist()
+    return x, y
