@@ -1,0 +1,76 @@
+"""Lettering as single strokes, for a cutter that follows lines and knows no font."""
+
+from __future__ import annotations
+
+import json
+import unicodedata
+from functools import cache
+
+import numpy as np
+
+from patterns.errors import ShapeError
+from patterns.geometry.arrays import Floats
+from patterns.units.shared_data import shared_file
+
+CAP_HEIGHT = 21.0  # of the strokes' own units
+
+_IN_PLAIN_LETTERS = {
+    **{"°": " deg", "×": "x", "·": ".", "–": "-", "—": "-", "‒": "-", "−": "-", "′": "'", "″": '"', "⁄": "/"},
+    **{"’": "'", "‘": "'", "“": '"', "”": '"', "ß": "ss", "æ": "ae", "Æ": "AE", "œ": "oe", "Œ": "OE", "ø": "o"},
+    **{"Ø": "O", "ł": "l", "Ł": "L", "đ": "d", "Đ": "D", "ð": "d", "Ð": "D", "þ": "th", "Þ": "Th", "ı": "i"},
+}
+_FRACTION_SLASH = "⁄"
+
+
+def plain(text: str) -> str:
+    """``text`` in the plain letters a cutter can draw: accents dropped, fractions as digits, signs as words.
+
+    Raises
+    ------
+    ShapeError
+        A character that has no plain form: it would be lost from the wood without a word.
+
+    >>> plain("frame 3⅝ à 5°")
+    'frame 3 5/8 a 5 deg'
+    """
+    spelt = []
+    for letter in text:
+        apart = _IN_PLAIN_LETTERS.get(letter) or unicodedata.normalize("NFKD", letter)
+        # A whole number before a fraction would run into it: 3⅝ is not 35/8.
+        gap = " " if _FRACTION_SLASH in apart and len(apart) > 1 and spelt and spelt[-1][-1:].isdigit() else ""
+        spelt.append(gap + apart.replace(_FRACTION_SLASH, "/"))
+    kept = "".join(letter for letter in "".join(spelt) if not unicodedata.combining(letter))
+    strange = sorted(set(kept) - _glyphs().keys())
+    if strange:
+        raise ShapeError(
+            f"'{text}': a router cannot engrave {', '.join(map(repr, strange))}; name it in plain letters and digits"
+        )
+    return kept
+
+
+def engraved_width(text: str, size: float) -> float:
+    """mm, of plain text with capitals ``size`` mm high."""
+    return sum(_glyphs()[letter][0] for letter in text) * size / CAP_HEIGHT
+
+
+def engraved(text: str, at: tuple[float, float], *, size: float, angle: float = 0.0) -> tuple[Floats, ...]:
+    """Strokes, each (n, 2) mm, of plain text with capitals ``size`` mm high, its middle at a place, at rad."""
+    scale = size / CAP_HEIGHT
+    cos, sin = np.cos(angle), np.sin(angle)
+    turn = scale * np.array([[cos, sin], [-sin, cos]])
+    pen = np.array([-engraved_width(text, size) / scale / 2, -CAP_HEIGHT / 2])
+    strokes = []
+    for letter in text:
+        advance, runs = _glyphs()[letter]
+        strokes.extend((run + pen) @ turn + at for run in runs)
+        pen = pen + (advance, 0.0)
+    return tuple(strokes)
+
+
+@cache
+def _glyphs() -> dict[str, tuple[float, tuple[Floats, ...]]]:
+    """Advance and strokes of each character, y up from the baseline."""
+    table = json.loads(shared_file("fonts/strokes.json").read_text(encoding="utf-8"))
+    return {
+        letter: (advance, tuple(np.array(run, float) for run in runs)) for letter, (advance, runs) in table.items()
+    }

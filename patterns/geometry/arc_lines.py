@@ -1,0 +1,139 @@
+"""Flat lines of straight and circular runs: what a router follows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from patterns.geometry.arrays import Floats, lengths, read_only, unit
+
+FLAT_WITHIN = 0.005  # mm, chords standing for arcs where areas and places are asked
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ArcLine:
+    """Points joined by straight lines and arcs.
+
+    The bulge of a run is the tangent of a quarter of the angle it turns through: 0 straight, positive to the left
+    (group code 42 of the DXF reference's LWPOLYLINE). An arc meets its neighbour without a corner where both share
+    a tangent.
+    """
+
+    points: Floats  # (n, 2) mm; a closed line does not repeat its first point
+    bulges: Floats  # (n,) of the run that leaves each point; of an open line the last stands for nothing
+    closed: bool
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "points", read_only(self.points, columns=2))
+        object.__setattr__(self, "bulges", read_only(self.bulges))
+        if len(self.bulges) != len(self.points):
+            raise ValueError("a bulge is wanted for each point")
+
+    @property
+    def starts(self) -> Floats:
+        """(m, 2) mm, where each run begins."""
+        return self.points if self.closed else self.points[:-1]
+
+    @property
+    def ends(self) -> Floats:
+        """(m, 2) mm, where each run ends."""
+        return np.roll(self.points, -1, axis=0) if self.closed else self.points[1:]
+
+    @property
+    def turns(self) -> Floats:
+        """(m,) rad, the angle each run turns through, positive to the left."""
+        return np.asarray(4 * np.arctan(self.bulges[: len(self.starts)]))
+
+    @property
+    def chords(self) -> Floats:
+        """(m,) mm, from the beginning to the end of each run."""
+        return lengths(self.ends - self.starts)
+
+    @property
+    def radii(self) -> Floats:
+        """(m,) mm, positive; infinite for straight runs."""
+        with np.errstate(divide="ignore"):
+            return np.asarray(self.chords / (2 * np.abs(np.sin(self.turns / 2))))
+
+    @property
+    def length(self) -> float:
+        """mm along the line."""
+        half = self.turns / 2
+        return float((self.chords / np.sinc(half / np.pi)).sum())
+
+    @property
+    def area(self) -> float:
+        """mm2 within a closed line, exact; positive counter-clockwise."""
+        x, y = self.points.T
+        straight = np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y) / 2
+        curved = self.bulges != 0
+        turn = self.turns[curved]
+        return float(straight + (self.radii[curved] ** 2 * (turn - np.sin(turn))).sum() / 2)
+
+    @property
+    def tangents(self) -> tuple[Floats, Floats]:
+        """(m, 2) unit each: the way the line goes at the beginning and at the end of each run."""
+        chord, half = unit(self.ends - self.starts), self.turns / 2
+        return _rotated(chord, -half), _rotated(chord, half)
+
+    def moved(self, turn: float, by: Sequence[float]) -> ArcLine:
+        """Turned about the origin to the left by radians, then moved by mm."""
+        cos, sin = np.cos(turn), np.sin(turn)
+        points = self.points @ np.array([[cos, sin], [-sin, cos]]) + np.asarray(by)
+        return replace(self, points=points)
+
+    def flat(self, within: float = FLAT_WITHIN) -> Floats:
+        """(k, 2) mm, the line in chords that leave its arcs by no more than ``within``; not repeating a closed one."""
+        return np.concatenate([*self._runs(within), self.points[:0] if self.closed else self.points[-1:]])
+
+    def _runs(self, within: float) -> list[Floats]:
+        """Points of each run without its last."""
+        with np.errstate(invalid="ignore"):
+            step = 2 * np.arccos(np.clip(1 - within / self.radii, 0.0, 1.0))
+        count = np.maximum(1, np.ceil(np.abs(self.turns) / np.maximum(step, 1e-9))).astype(int)
+        count[self.turns == 0] = 1
+        runs = []
+        for start, end, turn, pieces in zip(self.starts, self.ends, self.turns, count, strict=True):
+            if pieces == 1:
+                runs.append(start[None])
+                continue
+            # A chord's reach from the start is sin(part of the half turn), its direction half the turn so far.
+            done = turn * np.arange(pieces) / pieces / 2
+            reach = np.sin(done) / np.sin(turn / 2)
+            x, y = end - start
+            way = done - turn / 2
+            cos, sin = np.cos(way), np.sin(way)
+            runs.append(start + reach[:, None] * np.stack([x * cos - y * sin, x * sin + y * cos], axis=1))
+        return runs
+
+    def turned_back(self) -> ArcLine:
+        """The same line run the other way."""
+        points = self.points[::-1]
+        bulges = -np.roll(self.bulges[::-1], -1)
+        return replace(self, points=points, bulges=bulges)
+
+
+def _rotated(ways: Floats, turn: Floats) -> Floats:
+    cos, sin = np.cos(turn), np.sin(turn)
+    x, y = ways.T
+    return np.stack([x * cos - y * sin, x * sin + y * cos], axis=1)
+
+
+def straight(points: Floats, *, closed: bool = False) -> ArcLine:
+    """A line of straight runs only."""
+    return ArcLine(points, np.zeros(len(points)), closed)
+
+
+def circle(at: Sequence[float], radius: float) -> ArcLine:
+    """A whole circle in two halves, counter-clockwise."""
+    x, y = at
+    return ArcLine(np.array([[x - radius, y], [x + radius, y]]), np.ones(2), closed=True)
+
+
+def ring(runs: Sequence[ArcLine]) -> ArcLine:
+    """Open lines, each beginning where the one before ends, as one closed one."""
+    return ArcLine(
+        np.concatenate([run.points[:-1] for run in runs]), np.concatenate([run.bulges[:-1] for run in runs]), closed=True
+    )
