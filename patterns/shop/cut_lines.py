@@ -1,0 +1,125 @@
+"""The line a square cutter follows round a part, edge by edge, where its two faces differ."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+from shapely import LineString, Point
+from shapely.ops import substring
+
+from patterns.errors import ShapeError
+from patterns.geometry.arrays import Floats, lengths, run_along, unit
+from patterns.geometry.biarcs import smooth_runs
+from patterns.geometry.outlines import across, met, parallel
+from patterns.parts.part import Edge, Part
+from patterns.shop.router_rules import CutTo, RouterRules
+
+TOUCH = 0.01  # mm; faces' lines so near each other are one
+SURE = 0.2  # mm; where every bevel of an edge runs out so far to one side, its faces' lines do not cross
+MITRE = 8.0  # times the gap between two edges' ends that they may be run on to meet; farther, the gap is cut straight
+NOTCH = "notch"
+
+
+def is_notch(edge: Edge) -> bool:
+    """Whether another piece seats in this edge: such edges are named for it, as 'notch chine log, port'."""
+    return edge.name.startswith(NOTCH)
+
+
+def cut_edges(part: Part, rules: RouterRules) -> tuple[Floats, ...]:
+    """Lines (n, 2) mm round a part, counter-clockwise, each beginning where the one before ends."""
+    chosen = [line for edge in part.edges for line in _lines_of(edge, rules)]
+    return _closed_up(chosen)
+
+
+def _lines_of(edge: Edge, rules: RouterRules) -> list[Floats]:
+    if not is_notch(edge):
+        return [_chosen(edge.points, edge.far, rules.cut, runs=np.array([bevel.run for bevel in edge.bevels]))]
+    near, far = smooth_runs(edge.points), smooth_runs(edge.far)
+    # A notch whose far face has another number of walls is cut to its marked face; its bevels tell the rest.
+    walls = (
+        [_chosen(a, b, rules.cut, runs=np.zeros(0)) for a, b in zip(near, far, strict=True)]
+        if len(near) == len(far)
+        else near
+    )
+    return _eased(walls, rules.clearance)
+
+
+def _eased(walls: list[Floats], clearance: float) -> list[Floats]:
+    """Walls of a notch moved back into the wood by half the clearance each; its bottom stays."""
+    if clearance == 0 or len(walls) < 2:
+        return walls
+    first, *bottom, last = walls
+    return [parallel(first, clearance / 2), *bottom, parallel(last, clearance / 2)]
+
+
+def _chosen(line: Floats, far: Floats, cut: CutTo, *, runs: Floats) -> Floats:
+    """Of both faces' lines of an edge the one to cut, or where they cross, of each the part to cut."""
+    if cut is CutTo.NET:
+        return line
+    sign = 1.0 if cut is CutTo.LARGER else -1.0
+    if len(runs) and np.abs(runs).min() > SURE and (np.sign(runs) == np.sign(runs[0])).all():
+        return far if sign * runs[0] > 0 else line
+    beyond = sign * across(line, far, run_along(line))
+    if beyond.max() <= TOUCH:
+        return line
+    return far if beyond.min() >= -TOUCH else _by_turns(line, far, beyond)
+
+
+def _by_turns(line: Floats, far: Floats, beyond: Floats) -> Floats:
+    """Two lines that cross: of each the stretches on the wanted side."""
+    along = run_along(line)
+    i = np.flatnonzero(np.signbit(beyond[1:]) != np.signbit(beyond[:-1]))
+    crossings = along[i] + (along[i + 1] - along[i]) * beyond[i] / (beyond[i] - beyond[i + 1])
+    near_line, far_line = LineString(line), LineString(far)
+    places = [0.0, *crossings.tolist(), float(along[-1])]
+    pieces = []
+    for start, end in pairwise(places):
+        outside = np.interp((start + end) / 2, along, beyond) > 0
+        pieces.append(_stretch(far_line, near_line, start, end) if outside else substring(near_line, start, end).coords)
+    points = np.concatenate([np.asarray(piece) for piece in pieces])
+    return points[np.concatenate([[True], lengths(np.diff(points, axis=0)) > TOUCH])]
+
+
+def _stretch(far: LineString, line: LineString, start: float, end: float) -> object:
+    """The far line beside a stretch of the other, whole at the edge's ends."""
+    low = 0.0 if start == 0 else far.project(Point(line.interpolate(start)))
+    high = far.length if end >= line.length - TOUCH else far.project(Point(line.interpolate(end)))
+    return substring(far, low, high).coords
+
+
+def _closed_up(lines: list[Floats]) -> tuple[Floats, ...]:
+    """Edges run on, or cut back, to where they meet their neighbours."""
+    met_so_far: list[Floats] = []
+    line = lines[0]
+    for after in lines[1:]:
+        *done, line = _meeting(line, after)
+        met_so_far.extend(done)
+    # The first edge has met the second at its end; now the last meets it at its beginning.
+    *done, first = _meeting(line, met_so_far[0])
+    return (first, *met_so_far[1:], *done)
+
+
+def _meeting(line: Floats, after: Floats) -> list[Floats]:
+    """Two edges made to share a corner; where they would meet far off, a straight cut across the gap between them."""
+    gap = float(lengths(after[0] - line[-1]))
+    if gap < TOUCH:
+        return [line, np.concatenate([line[-1:], after[1:]])]
+    reach = MITRE * gap
+    body, tail = _tail(line, reach)
+    head, rest = _tail(after[::-1], reach)
+    head, rest = rest[::-1], head[::-1]
+    on = np.concatenate([tail, tail[-1:] + reach * unit(tail[-1:] - tail[-2:-1])])
+    back = np.concatenate([head[:1] + reach * unit(head[:1] - head[1:2]), head])
+    try:
+        to, fro = met(on, back)
+    except ShapeError:
+        return [line, np.stack([line[-1], after[0]]), after]
+    return [np.concatenate([body, to]), np.concatenate([fro, rest])]
+
+
+def _tail(line: Floats, reach: float) -> tuple[Floats, Floats]:
+    """A line parted so that the second part is at least so long, or as long as there is."""
+    along = run_along(line)
+    at = max(0, int(np.searchsorted(along, along[-1] - reach)) - 1)
+    return line[:at], line[at:]

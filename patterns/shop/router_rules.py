@@ -1,0 +1,30 @@
+"""What the builder asks of the router's files."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class CutTo(StrEnum):
+    """Which line a square cutter follows where an edge is bevelled."""
+
+    LARGER = "larger face"  # wood for both faces is left all round, and planed to the bevel
+    NET = "net line"  # the marked face's own line, wherever the far face lies
+    SMALLER = "smaller face"
+
+
+class Relief(StrEnum):
+    """How an inside corner is opened so that a square piece seats in it."""
+
+    CORNER = "at the corner"  # a circle on the line that halves the corner
+    SIDE = "along one side"  # a half circle into the longer side, the other left whole
+    NONE = "none"
+
+
+@dataclass(frozen=True, slots=True)
+class RouterRules:
+    cut: CutTo = CutTo.LARGER
+    cutter: float | None = None  # mm, diameter; None where the builder names no cutter
+    relief: Relief = Relief.CORNER
+    clearance: float = 0.0  # mm added to the breadth of every notch
