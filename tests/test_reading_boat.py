@@ -79,6 +79,9 @@ def test_every_default_taken_is_told_as_the_builder_would_write_it(tmp_path: Pat
         Default("[boat] fair_within", "1/8 in"),
         Default("[transom] material", "not stated"),
         Default("[frames] kind", "sawn"),
+        Default("[router] cut", "larger face"),
+        Default("[router] relief", "at the corner"),
+        Default("[router] clearance", "0 in"),
         Default("[printer] paper", "letter"),
         Default("[printer] margin", "12 mm"),
         Default("[printer] overlap", "16 mm"),
@@ -91,7 +94,7 @@ def test_every_default_taken_is_told_as_the_builder_would_write_it(tmp_path: Pat
 
 def test_tables_no_pattern_is_made_of_yet_are_told() -> None:
     assert read_boat(SALTMEADOW).unused == (
-        *("chine_log", "inwale", "outwale", "rub_rail", "keel_batten", "skeg", "thwart", "saw", "stock", "router"),
+        *("chine_log", "inwale", "outwale", "rub_rail", "keel_batten", "skeg", "thwart", "saw", "stock"),
     )
 
 

@@ -13,9 +13,12 @@ import pytest
 import shapely
 
 from patterns.errors import ShapeError
+from patterns.geometry.arc_lines import ArcLine
 from patterns.geometry.arrays import Floats
 from patterns.parts.part import Bevel, Edge, Mark, Part
-from patterns.writing.dxf import write_dxf
+from patterns.shop.contours import Contours, contours_of
+from patterns.shop.router_rules import RouterRules
+from patterns.writing.dxf import write_dxf, write_sheet
 
 Entity = dict[int, list[str]]
 
@@ -47,6 +50,10 @@ def hollow_panel() -> Part:
     )
 
 
+def cut(part: Part, rules: RouterRules = RouterRules()) -> Contours:  # noqa: B008, a frozen value
+    return contours_of(part, rules, boat="Test boat", show="mm")
+
+
 def tags(data: bytes) -> list[tuple[int, str]]:
     lines = data.decode("ascii").splitlines()
     return [(int(code), value) for code, value in zip(lines[::2], lines[1::2], strict=True)]
@@ -68,13 +75,33 @@ def entities(data: bytes) -> Iterator[tuple[str, Entity]]:
             found.setdefault(code, []).append(value)
 
 
-def lines_on(data: bytes, layer: str) -> list[tuple[Floats, bool]]:
-    """Points and closedness of the polylines of a layer."""
-    return [
-        (np.column_stack([np.array(found[10], float), np.array(found[20], float)]), found[70] == ["1"])
-        for kind, found in entities(data)
-        if kind == "LWPOLYLINE" and found[8] == [layer]
-    ]
+def lines_on(data: bytes, layer: str) -> list[ArcLine]:
+    """The polylines of a layer, arcs kept: bulges (42) stand after the place they leave."""
+    return [line for name, line in polylines(data) if name == layer]
+
+
+def polylines(data: bytes) -> Iterator[tuple[str, ArcLine]]:
+    pairs = tags(data)
+    at = pairs.index((2, "ENTITIES"))
+    layer, closed, points, bulges = "", False, [], []
+    for code, value in [*pairs[at:], (0, "")]:
+        if code == 0:
+            if points:
+                yield layer, ArcLine(np.array(points), np.array(bulges), closed)
+            if value == "ENDSEC":
+                return
+            points, bulges = [], []
+        elif code == 8:
+            layer = value
+        elif code == 70:
+            closed = value == "1"
+        elif code == 10:
+            points.append([float(value), 0.0])
+            bulges.append(0.0)
+        elif code == 20 and points:
+            points[-1][1] = float(value)
+        elif code == 42:
+            bulges[-1] = float(value)
 
 
 def header(data: bytes, name: str) -> list[str]:
@@ -93,62 +120,57 @@ def shoelace(ring: Floats) -> float:
     return float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y) / 2)
 
 
-def test_the_outline_is_one_closed_loop_without_repeats() -> None:
+def test_the_outline_is_one_closed_loop_of_few_arcs_without_repeats() -> None:
     part = hollow_panel()
-    data = write_dxf(part)
-    [(ring, closed)] = lines_on(data, "cut-outside")
-    steps = np.hypot(*(ring - np.roll(ring, 1, axis=0)).T)
-    assert closed
-    assert steps.min() > 1e-4
-    assert shoelace(ring) == pytest.approx(shoelace(part.outline), rel=1e-6)
-    assert shoelace(ring) > 0
-    [(hole, hole_closed)] = lines_on(data, "cut-inside")
-    assert hole_closed
-    assert abs(shoelace(hole)) == pytest.approx(np.pi * 40**2, rel=1e-4)
+    data = write_dxf(cut(part))
+    [outline] = lines_on(data, "cut-outside")
+    assert outline.closed
+    assert outline.chords.min() > 1.0
+    assert len(outline.points) < 30
+    assert outline.area == pytest.approx(shoelace(part.outline), rel=1e-5)
+    [hole] = lines_on(data, "cut-inside")
+    assert hole.closed
+    assert -hole.area == pytest.approx(np.pi * 40**2, rel=1e-5)
+    np.testing.assert_allclose(hole.radii, 40.0, atol=1e-3)
 
 
-def test_far_faces_and_marks_are_open_lines_of_their_own_layers() -> None:
-    data = write_dxf(hollow_panel())
-    far = lines_on(data, "far-face")
-    assert len(far) == 4
-    assert not any(closed for _, closed in far)
-    [(frame, closed)] = lines_on(data, "mark")
-    assert not closed
-    np.testing.assert_allclose(frame, [[300.0, 60.0], [310.0, 330.0]])
+def test_bevelled_edges_and_marks_are_scored_inside_the_wood() -> None:
+    data = write_dxf(cut(hollow_panel()))
+    [far] = lines_on(data, "far-face")
+    assert not far.closed
+    [frame] = lines_on(data, "mark")
+    wood = shapely.Polygon(lines_on(data, "cut-outside")[0].flat())
+    for line in (far, frame, *lines_on(data, "text")):
+        assert not line.closed
+        assert wood.contains(shapely.LineString(line.flat()))
+    assert frame.length == pytest.approx(np.hypot(10.0, 270.0), abs=15.0)
 
 
-def test_only_layers_of_the_trade_are_used() -> None:
-    kinds = {(kind, found[8][0]) for kind, found in entities(write_dxf(hollow_panel()))}
+def test_only_polylines_on_layers_of_the_trade_are_used() -> None:
+    kinds = {(kind, found[8][0]) for kind, found in entities(write_dxf(cut(hollow_panel())))}
     assert kinds == {
-        ("LWPOLYLINE", "cut-outside"),
-        ("LWPOLYLINE", "cut-inside"),
-        ("LWPOLYLINE", "far-face"),
-        ("LWPOLYLINE", "mark"),
-        ("TEXT", "text"),
-    }
+        ("LWPOLYLINE", layer) for layer in ("cut-outside", "cut-inside", "far-face", "mark", "text")
+    }  # fmt: skip
 
 
-def test_the_text_says_what_the_piece_is_and_its_bevels() -> None:
-    texts = [found[1][0] for kind, found in entities(write_dxf(hollow_panel())) if kind == "TEXT"]
-    assert texts == [
-        "side panel, port", "9.5 mm marine plywood", "inside face up", "3.2 deg standing", "4.5 deg under", "square",
-    ]  # fmt: skip
-
-
-def test_text_lies_on_the_wood() -> None:
-    part = hollow_panel()
-    wood = shapely.Polygon(part.outline)
-    places = [(float(found[11][0]), float(found[21][0])) for kind, found in entities(write_dxf(part)) if kind == "TEXT"]
-    assert all(wood.contains(shapely.Point(place)) for place in places)
+def test_parts_on_a_sheet_stand_where_they_were_placed() -> None:
+    part = cut(hollow_panel()).at_origin()
+    data = write_sheet([part.placed(0.0, (20.0, 30.0)), part.placed(np.pi / 2, (1500.0, 40.0))], (2440.0, 1220.0))
+    one, other = lines_on(data, "cut-outside")
+    np.testing.assert_allclose(one.flat().min(axis=0), (20.0, 30.0), atol=1e-3)
+    assert other.flat()[:, 0].max() == pytest.approx(1500.0, abs=1e-3)
+    assert one.area == pytest.approx(other.area, abs=0.5)
+    assert header(data, "$EXTMAX")[:2] == ["2440.0", "1220.0"]
+    assert lines_on(data, "sheet")[0].area == pytest.approx(2440.0 * 1220.0)
 
 
 def test_units_and_extents_are_stated() -> None:
-    data = write_dxf(hollow_panel())
+    data = write_dxf(cut(hollow_panel()))
     assert header(data, "$INSUNITS") == ["4"]
     assert header(data, "$MEASUREMENT") == ["1"]
     assert header(data, "$ACADVER") == ["AC1015"]
     assert [float(value) for value in header(data, "$EXTMIN")] == [0.0, 0.0, 0.0]
-    assert [float(value) for value in header(data, "$EXTMAX")][:2] == pytest.approx([900.0, 340.0])
+    assert [float(value) for value in header(data, "$EXTMAX")][:2] == pytest.approx([900.0, 340.0], abs=0.02)
 
 
 def test_gdal_reads_the_same_areas(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -157,7 +179,7 @@ def test_gdal_reads_the_same_areas(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     import pyogrio.raw
 
     part = hollow_panel()
-    (tmp_path / "panel.dxf").write_bytes(write_dxf(part))
+    (tmp_path / "panel.dxf").write_bytes(write_dxf(cut(part)))
     fields, _, shapes, values = pyogrio.raw.read(tmp_path / "panel.dxf", columns=["Layer"])
     layers = values[list(fields["fields"]).index("Layer")]
     by_layer = {name: [shapely.from_wkb(s) for s in shapes[layers == name]] for name in set(layers)}
@@ -175,14 +197,14 @@ def test_a_crossing_outline_is_refused() -> None:
         edges=tuple(Edge("edge", bow_tie[n : n + 2], bow_tie[n : n + 2], ()) for n in range(4)),
     )  # fmt: skip
     with pytest.raises(ShapeError, match="knee: the outline is not one clean loop"):
-        write_dxf(part)
+        cut(part)
 
 
 def test_the_same_part_gives_the_same_bytes_in_every_run() -> None:
     code = (
         "import sys, hashlib; sys.path.insert(0, 'tests')\n"
-        "from test_writing_dxf import hollow_panel, write_dxf\n"
-        "print(hashlib.sha256(write_dxf(hollow_panel())).hexdigest())"
+        "from test_writing_dxf import cut, hollow_panel, write_dxf\n"
+        "print(hashlib.sha256(write_dxf(cut(hollow_panel()))).hexdigest())"
     )
     root = Path(__file__).parent.parent
     runs = [

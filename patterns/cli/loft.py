@@ -16,6 +16,7 @@ from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
 from patterns.plates.plate import plate
 from patterns.reading.boat_toml import BoatFile, read_boat
+from patterns.shop.contours import Contours, contours_of
 from patterns.tiling.correction import Correction
 from patterns.tiling.roll import roll
 from patterns.tiling.tiles import Page, PaperSetup, Tiling, tile
@@ -70,9 +71,10 @@ def _files(read: BoatFile, job: Job, paper: str, correction: Correction | None) 
     drawings = [plate(part, boat=job.boat.name, show=show) for part in job.parts]
     files: Files = {}
     print("Drawing ...", flush=True)
-    for part, drawing in zip(job.parts, drawings, strict=True):
+    contours = [contours_of(part, read.router, boat=job.boat.name, show=show) for part in job.parts]
+    for part, drawing, cut in zip(job.parts, drawings, contours, strict=True):
         files[_svg_name(part)] = svg_text(drawing)
-        files[_dxf_name(part)] = write_dxf(part)
+        files[_dxf_name(cut)] = write_dxf(cut)
     width, height = paper_size(paper)
     setup = PaperSetup(width, height, read.margin, read.overlap, paper)
     room = correction.room(setup) if correction else setup
@@ -83,7 +85,10 @@ def _files(read: BoatFile, job: Job, paper: str, correction: Correction | None) 
     files["paper/roll.pdf"] = pdf_bytes(
         _pages(drawings, lambda d: roll(d, read.roll, show=show)), title=f"{job.boat.name}: roll"
     )
-    made = {part.file_name: (_dxf_name(part), _svg_name(part), tiles_name, "paper/roll.pdf") for part in job.parts}
+    made = {
+        part.file_name: (_dxf_name(cut), _svg_name(part), tiles_name, "paper/roll.pdf")
+        for part, cut in zip(job.parts, contours, strict=True)
+    }
     files["job.json"] = job_text(job, made)
     files["offsets-faired.csv"] = faired_csv(read.table, job.boat.offsets, job.lines, job.cuts)
     return files
@@ -97,8 +102,8 @@ def _svg_name(part: Part) -> str:
     return f"svg/{part.file_name}.svg"
 
 
-def _dxf_name(part: Part) -> str:
-    return f"router/{part.file_name}.dxf"
+def _dxf_name(cut: Contours) -> str:
+    return f"router/{cut.file_name}.dxf"
 
 
 def _tell_moves(job: Job) -> None:

@@ -15,9 +15,36 @@ from patterns.units.shared_data import shared_file
 CAP_HEIGHT = 21.0  # of the strokes' own units
 
 _IN_PLAIN_LETTERS = {
-    **{"°": " deg", "×": "x", "·": ".", "–": "-", "—": "-", "‒": "-", "−": "-", "′": "'", "″": '"', "⁄": "/"},
-    **{"’": "'", "‘": "'", "“": '"', "”": '"', "ß": "ss", "æ": "ae", "Æ": "AE", "œ": "oe", "Œ": "OE", "ø": "o"},
-    **{"Ø": "O", "ł": "l", "Ł": "L", "đ": "d", "Đ": "D", "ð": "d", "Ð": "D", "þ": "th", "Þ": "Th", "ı": "i"},
+    "°": " deg",
+    "×": "x",
+    "·": ".",
+    "–": "-",
+    "—": "-",
+    "‒": "-",
+    "−": "-",
+    "′": "'",
+    "″": '"',
+    "⁄": "/",
+    "’": "'",
+    "‘": "'",
+    "“": '"',
+    "”": '"',
+    "ß": "ss",
+    "æ": "ae",
+    "Æ": "AE",
+    "œ": "oe",
+    "Œ": "OE",
+    "ø": "o",
+    "Ø": "O",
+    "ł": "l",
+    "Ł": "L",
+    "đ": "d",
+    "Đ": "D",
+    "ð": "d",
+    "Ð": "D",
+    "þ": "th",
+    "Þ": "Th",
+    "ı": "i",
 }
 _FRACTION_SLASH = "⁄"
 
@@ -33,7 +60,7 @@ def plain(text: str) -> str:
     >>> plain("frame 3⅝ à 5°")
     'frame 3 5/8 a 5 deg'
     """
-    spelt = []
+    spelt: list[str] = []
     for letter in text:
         apart = _IN_PLAIN_LETTERS.get(letter) or unicodedata.normalize("NFKD", letter)
         # A whole number before a fraction would run into it: 3⅝ is not 35/8.
@@ -59,11 +86,12 @@ def engraved(text: str, at: tuple[float, float], *, size: float, angle: float = 
     cos, sin = np.cos(angle), np.sin(angle)
     turn = scale * np.array([[cos, sin], [-sin, cos]])
     pen = np.array([-engraved_width(text, size) / scale / 2, -CAP_HEIGHT / 2])
-    strokes = []
+    ahead = np.array([1.0, 0.0])
+    strokes: list[Floats] = []
     for letter in text:
         advance, runs = _glyphs()[letter]
         strokes.extend((run + pen) @ turn + at for run in runs)
-        pen = pen + (advance, 0.0)
+        pen = pen + advance * ahead
     return tuple(strokes)
 
 
@@ -71,6 +99,4 @@ def engraved(text: str, at: tuple[float, float], *, size: float, angle: float = 
 def _glyphs() -> dict[str, tuple[float, tuple[Floats, ...]]]:
     """Advance and strokes of each character, y up from the baseline."""
     table = json.loads(shared_file("fonts/strokes.json").read_text(encoding="utf-8"))
-    return {
-        letter: (advance, tuple(np.array(run, float) for run in runs)) for letter, (advance, runs) in table.items()
-    }
+    return {letter: (advance, tuple(np.array(run, float) for run in runs)) for letter, (advance, runs) in table.items()}

@@ -134,6 +134,5 @@ def circle(at: Sequence[float], radius: float) -> ArcLine:
 
 def ring(runs: Sequence[ArcLine]) -> ArcLine:
     """Open lines, each beginning where the one before ends, as one closed one."""
-    return ArcLine(
-        np.concatenate([run.points[:-1] for run in runs]), np.concatenate([run.bulges[:-1] for run in runs]), closed=True
-    )
+    points, bulges = ([getattr(run, field)[:-1] for run in runs] for field in ("points", "bulges"))
+    return ArcLine(np.concatenate(points), np.concatenate(bulges), closed=True)

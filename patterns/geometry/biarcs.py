@@ -8,13 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from itertools import pairwise
-from math import atan2, cos, hypot, sin, sqrt
+from math import cos, hypot, sin, sqrt
 
 import numpy as np
-
-from patterns.geometry.arc_lines import ArcLine, ring, straight
 from numpy.typing import NDArray
 
+from patterns.geometry.arc_lines import ArcLine, ring, straight
 from patterns.geometry.arrays import Floats, lengths
 
 FIT_WITHIN = 0.02  # mm between the line given to a router and the true curve; a tenth of the best machine's own error

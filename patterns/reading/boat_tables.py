@@ -33,6 +33,7 @@ from patterns.reading.fields import (
     one_of_enum,
 )
 from patterns.reading.wording import one_of
+from patterns.shop.router_rules import CutTo, Relief
 
 
 def _words(kind: Any) -> Any:
@@ -168,7 +169,10 @@ class StockTable(Table):
 
 
 class RouterTable(Table):
-    cutter: Positive
+    cutter: Positive | None = None
+    cut: Annotated[CutTo, one_of_enum(CutTo)] = taken("larger face")
+    relief: Annotated[Relief, one_of_enum(Relief)] = taken("at the corner")
+    clearance: NotNegative = taken("0 in")
     gap: NotNegative | None = None
     margin: NotNegative | None = None
 
@@ -202,13 +206,13 @@ class BoatToml(Table):
     thwart: list[ThwartTable] | None = None
     saw: SawTable | None = None
     stock: StockTable | None = None
-    router: RouterTable | None = None
     # An absent table is an empty one here, so that its defaults are checked and shown like any other.
+    router: RouterTable = RouterTable()
     printer: PrinterTable = PrinterTable()
 
 
 UNUSED = (
     *("chine_log", "inwale", "outwale", "rub_rail", "keel_batten", "keelson", "stringer", "skeg", "thwart"),
-    *("saw", "stock", "router"),
+    *("saw", "stock"),
 )
 """Tables that are read and checked, and of which no pattern is made yet."""

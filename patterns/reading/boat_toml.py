@@ -17,13 +17,14 @@ from patterns.hull.build import End, Planking, Skin, Stem, Transom
 from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import TableForm
 from patterns.parts.rules import Boat, FramePlace, FrameRules
-from patterns.reading.boat_tables import UNUSED, BoatToml, FramesTable, StemTable, TransomTable
+from patterns.reading.boat_tables import UNUSED, BoatToml, FramesTable, RouterTable, StemTable, TransomTable
 from patterns.reading.cross_checks import faults_between, frame_places
 from patterns.reading.faults import problems_of
 from patterns.reading.fields import HeightsFrom
 from patterns.reading.offsets_csv import read_offsets
 from patterns.reading.toml_lines import Path as KeyPath
 from patterns.reading.toml_lines import key_lines
+from patterns.shop.router_rules import RouterRules
 from patterns.units.datums import BASE, Datum
 from patterns.units.lengths import UNITS, default_show
 
@@ -48,6 +49,7 @@ class BoatFile:
     overlap: float  # mm, of neighbouring tiles
     roll: float  # mm, width of the roll
     printer: str  # the measured printer the sheets are corrected for; empty where the builder names none
+    router: RouterRules
     defaults: tuple[Default, ...]  # every default taken
     unused: tuple[str, ...]  # tables read and checked, of which no pattern is made yet
     table: TableForm
@@ -159,6 +161,7 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
         overlap=printer.overlap,
         roll=printer.roll,
         printer=printer.name,
+        router=_router(toml.router),
         defaults=(*shown, *_defaults(toml)),
         unused=tuple(name for name in UNUSED if getattr(toml, name) is not None),
         table=form,
@@ -206,6 +209,10 @@ def _frames(table: FramesTable, places: tuple[FramePlace, ...]) -> FrameRules:
         kind=table.kind,
         material=table.material,
     )
+
+
+def _router(table: RouterTable) -> RouterRules:
+    return RouterRules(cut=table.cut, cutter=table.cutter, relief=table.relief, clearance=table.clearance)
 
 
 def _defaults(toml: BoatToml) -> Iterator[Default]:

@@ -13,7 +13,7 @@ import shapely
 from patterns.drawing.engraving import plain
 from patterns.errors import ShapeError
 from patterns.geometry.arc_lines import ArcLine, ring
-from patterns.geometry.arrays import Floats
+from patterns.geometry.arrays import Floats, lengths
 from patterns.geometry.biarcs import fit_arcs
 from patterns.parts.part import Part
 from patterns.shop.cut_lines import cut_edges
@@ -22,6 +22,7 @@ from patterns.shop.router_rules import CutTo, RouterRules
 
 RouterLayer = Literal["cut-outside", "cut-inside", "far-face", "mark", "drill", "tab", "text", "sheet"]
 
+SAME_PLACE = 1e-6  # mm; nearer points are one
 INSIDE_CUT = 0.1  # mm that scored lines keep from the cut: one that runs along it would be cut twice
 SHORTEST_SCORE = 1.0  # mm; a shorter scrap of a line tells nobody anything
 
@@ -84,7 +85,8 @@ class Contours:
 
     def at_origin(self) -> Contours:
         """Moved so that its lowest x and y are 0."""
-        return self.placed(0.0, -self.bounds[0])
+        x, y = self.bounds[0].tolist()
+        return self.placed(0.0, (-x, -y))
 
 
 def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str) -> Contours:
@@ -112,7 +114,9 @@ def router_file_name(part: Part, boat: str) -> str:
 
 
 def _clockwise(hole: Floats) -> Floats:
-    return hole[::-1] if shapely.LinearRing(hole).is_ccw else hole
+    """A hole without repeated points, the wood on its left as it is on an outline's."""
+    loop = hole[lengths(hole - np.roll(hole, 1, axis=0)) > SAME_PLACE]
+    return loop[::-1] if shapely.LinearRing(loop).is_ccw else loop
 
 
 def _check_outline(part: Part, runs: tuple[Floats, ...]) -> None:

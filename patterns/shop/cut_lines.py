@@ -78,7 +78,7 @@ def _by_turns(line: Floats, far: Floats, beyond: Floats) -> Floats:
         outside = np.interp((start + end) / 2, along, beyond) > 0
         pieces.append(_stretch(far_line, near_line, start, end) if outside else substring(near_line, start, end).coords)
     points = np.concatenate([np.asarray(piece) for piece in pieces])
-    return points[np.concatenate([[True], lengths(np.diff(points, axis=0)) > TOUCH])]
+    return np.asarray(points[np.concatenate([[True], lengths(np.diff(points, axis=0)) > TOUCH])])
 
 
 def _stretch(far: LineString, line: LineString, start: float, end: float) -> object:

@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Iterator, Sequence
+from functools import cache
 
 import numpy as np
 
 from patterns.geometry.arc_lines import ArcLine, straight
 from patterns.geometry.arrays import Floats
 from patterns.shop.contours import Contours, RouterLayer
-
-if TYPE_CHECKING:
-    from ezdxf.document import Drawing as Document
-    from ezdxf.layouts.layout import Modelspace
 
 # Index colours that stay apart on black and on white screens, the cuts the most striking.
 COLOURS: dict[RouterLayer, int] = {
@@ -29,6 +25,9 @@ COLOURS: dict[RouterLayer, int] = {
 }
 DIGITS = 4  # of a mm; the file says no more than a machine can follow
 BULGE_DIGITS = 10  # a bulge is multiplied by half a chord, metres long on a flat arc
+FIRST_HANDLE, LAST_HANDLE = 0x1000, 0xFFFFFF  # of entities; ezdxf's own come before
+_HANDLE, _OWNER = "<handle>", "<owner>"
+_EXTENTS = (-11111.5, -22222.5, 33333.5, 44444.5)  # stand in the bindings where the real ones will
 _MILLIMETRES = 4  # $INSUNITS
 _METRIC = 1  # $MEASUREMENT
 
@@ -46,30 +45,60 @@ def write_sheet(parts: Iterable[Contours], sheet: Sequence[float], extra: Iterab
 
 
 def _written(parts: Sequence[Contours], sheet: ArcLine | None) -> bytes:
-    document = _empty_document()
-    space = document.modelspace()
-    if sheet is not None:
-        _polyline(space, sheet, "sheet")
+    entities = [_polyline(sheet, "sheet")] if sheet is not None else []
     for part in parts:
-        _part(space, part)
+        entities.extend(_part(part))
     corners = [sheet.points] if sheet is not None else [corner[None] for part in parts for corner in part.bounds]
-    _set_extents(document, np.concatenate(corners))
-    return _as_bytes(document)
+    return _bound(entities, np.concatenate(corners))
 
 
-def _part(space: Modelspace, part: Contours) -> None:
-    _polyline(space, part.outer, "cut-outside")
+def _part(part: Contours) -> Iterator[str]:
+    yield _polyline(part.outer, "cut-outside")
     for hole in part.inner:
-        _polyline(space, hole, "cut-inside")
+        yield _polyline(hole, "cut-inside")
     for score in part.scored:
-        _polyline(space, score.line, score.layer)
-    for hole in part.drilled:
-        x, y = np.round(hole.at, DIGITS).tolist()
-        space.add_circle((x, y), round(hole.diameter / 2, DIGITS), dxfattribs={"layer": "drill"})
+        yield _polyline(score.line, score.layer)
+    for bore in part.drilled:
+        x, y, radius = np.round([*bore.at, bore.diameter / 2], DIGITS).tolist()
+        yield _entity("CIRCLE", "drill") + f"100\nAcDbCircle\n10\n{x!r}\n20\n{y!r}\n30\n0.0\n40\n{radius!r}\n"
 
 
-def _empty_document() -> Document:
-    # A third of a second: only whoever writes DXF pays for it.
+def _polyline(line: ArcLine, layer: RouterLayer) -> str:
+    # Adding zero turns -0.0 into 0.0.
+    points, bulges = np.round(line.points, DIGITS) + 0.0, np.round(line.bulges, BULGE_DIGITS) + 0.0
+    head = f"100\nAcDbPolyline\n90\n{len(points)}\n70\n{int(line.closed)}\n43\n0.0\n"
+    vertices = [
+        f"10\n{x!r}\n20\n{y!r}\n" + (f"42\n{bulge:.{BULGE_DIGITS}f}\n" if bulge else "")
+        for (x, y), bulge in zip(points.tolist(), bulges.tolist(), strict=True)
+    ]
+    return _entity("LWPOLYLINE", layer) + head + "".join(vertices)
+
+
+def _entity(kind: str, layer: RouterLayer) -> str:
+    return f"0\n{kind}\n5\n{_HANDLE}\n330\n{_OWNER}\n100\nAcDbEntity\n8\n{layer}\n"
+
+
+def _bound(entities: list[str], points: Floats) -> bytes:
+    """Entities between what stands before and after them, each with a handle of its own."""
+    before, after, owner = _bindings()
+    body = "".join(
+        entity.replace(_HANDLE, f"{FIRST_HANDLE + number:X}", 1).replace(_OWNER, owner, 1)
+        for number, entity in enumerate(entities)
+    )
+    low, high = (np.round(end, DIGITS).tolist() for end in (points.min(axis=0), points.max(axis=0)))
+    for place, value in zip(_EXTENTS, (*low, *high), strict=True):
+        before, after = (text.replace(repr(place), repr(value + 0.0)) for text in (before, after))
+    return (before + body + after).encode("ascii")
+
+
+@cache
+def _bindings() -> tuple[str, str, str]:
+    """What ezdxf writes before and after the entities, and the handle of the block that owns them.
+
+    The entities themselves are spelt here: lettering is thousands of strokes, and through the library they cost as
+    much as all the rest of a job.
+    """
+    # A third of a second to load: only whoever writes DXF pays for it.
     from ezdxf import options  # type: ignore[attr-defined]
     from ezdxf.filemanagement import new
 
@@ -79,25 +108,13 @@ def _empty_document() -> Document:
     document.header["$MEASUREMENT"] = _METRIC
     for name, colour in COLOURS.items():
         document.layers.add(name, color=colour)
-    return document
-
-
-def _polyline(space: Modelspace, line: ArcLine, layer: RouterLayer) -> None:
-    # Adding zero turns -0.0 into 0.0.
-    points, bulges = np.round(line.points, DIGITS) + 0.0, np.round(line.bulges, BULGE_DIGITS) + 0.0
-    space.add_lwpolyline(
-        np.column_stack([points, bulges]).tolist(), format="xyb", close=line.closed, dxfattribs={"layer": layer}
-    )
-
-
-def _set_extents(document: Document, points: Floats) -> None:
-    """Readers that zoom by the header see 1e20 mm of nothing without this."""
-    low, high = ((*np.round(end, DIGITS).tolist(), 0.0) for end in (points.min(axis=0), points.max(axis=0)))
-    document.modelspace().reset_extents(low, high)
-    document.header["$EXTMIN"], document.header["$EXTMAX"] = low, high
-
-
-def _as_bytes(document: Document) -> bytes:
+    x0, y0, x1, y1 = _EXTENTS
+    # Readers that zoom by the header see 1e20 mm of nothing without these.
+    document.modelspace().reset_extents((x0, y0, 0.0), (x1, y1, 0.0))
+    document.header["$EXTMIN"], document.header["$EXTMAX"] = (x0, y0, 0.0), (x1, y1, 0.0)
+    owner = document.modelspace().layout_key
+    document.entitydb.handles.reset(f"{LAST_HANDLE:X}")
     text = io.StringIO()
     document.write(text)
-    return text.getvalue().encode("ascii")
+    before, begin, after = text.getvalue().partition("  2\nENTITIES\n")
+    return before + begin, after, owner
