@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 
-from patterns.drawing.marks import LAYERS, Label
+from patterns.drawing.marks import LAYERS, LINES_LAYERS, Label
 from patterns.drawing.styles import STYLES
 from patterns.drawing.text import (
     ACCENT_ASCENT,
@@ -88,7 +88,7 @@ def test_wrapped_lines_fit_and_lose_no_word() -> None:
 
 
 def test_every_layer_has_a_pen_and_prints_in_black() -> None:
-    assert set(STYLES) == set(LAYERS)
+    assert set(STYLES) == {*LAYERS, *LINES_LAYERS}
     assert not any(style.grey for style in STYLES.values())
     # A builder tells the net line from the far face by weight and by dash, on a black print.
     assert STYLES["cut-outside"].width >= 2 * STYLES["far-face"].width

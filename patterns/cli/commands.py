@@ -23,6 +23,13 @@ def _loft(parser: ArgumentParser) -> None:
     parser.add_argument("--printer", metavar="NAME", help="correct the sheets for this measured printer, or 'none'")
 
 
+def _fair(parser: ArgumentParser) -> None:
+    _boat(parser)
+    parser.add_argument(
+        "--out", type=Path, metavar="DIR", help="where drawings and the faired table go (default: no files)"
+    )
+
+
 def _printer(parser: ArgumentParser) -> None:
     parser.add_argument("--name", help="the printer's name, one of your own (default: the printer used for every job)")
     parser.add_argument("--paper", metavar="SIZE", help="the paper in its tray (default: letter)")
@@ -42,6 +49,14 @@ COMMANDS = (
         "Read a boat folder, fair its lines, lay the planking and write patterns for every part.",
         _loft,
         "patterns.cli.loft:loft_boat",
+    ),
+    Command(
+        "fair",
+        "fair the lines and tell what was moved and what is in doubt",
+        "Read a boat folder and fair its lines, without making patterns: every move, how each line curves, and every "
+        "offset in doubt. With --out, also lines.html and lines.pdf with the lines drawn, and offsets-faired.csv.",
+        _fair,
+        "patterns.cli.fair:fair_boat",
     ),
     Command(
         "printer",

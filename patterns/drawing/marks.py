@@ -7,12 +7,16 @@ from typing import Literal
 
 from patterns.geometry.arrays import Floats, read_only
 
-Layer = Literal["cut-outside", "cut-inside", "saw", "far-face", "mark", "drill", "text", "sheet"]
+Layer = Literal[
+    "cut-outside", "cut-inside", "saw", "far-face", "mark", "drill", "text", "sheet", "line", "bending", "given"
+]
 Anchor = Literal["start", "middle", "end"]
 
 LAYERS: tuple[Layer, ...] = (
     "cut-outside", "cut-inside", "saw", "far-face", "mark", "drill", "text", "sheet",
 )  # fmt: skip
+LINES_LAYERS: tuple[Layer, ...] = ("line", "bending", "given")
+"""Layers of the lines drawing, beside those of patterns."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

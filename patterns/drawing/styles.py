@@ -13,6 +13,9 @@ mark           thinnest, unbroken: frames, waterlines, joints, ticks, arrows
 drill          light, unbroken: centres of holes to bore
 text           lettering, solid black
 sheet          hairline: furniture of the paper, never part of the pattern
+line           heavy, unbroken: a faired line of the lines drawing
+bending        hairline: bars that show how a line bends
+given          thin, unbroken: offsets as given, faired points, and the moves between them
 =============  =====================================================================
 """
 
@@ -42,4 +45,7 @@ STYLES: dict[Layer, Style] = {
     "text": Style(0.18),
     # Thin enough not to be taken for wood; black, because printers break grey hairlines into dots.
     "sheet": Style(0.13),
+    "line": Style(0.4),
+    "bending": Style(0.1),
+    "given": Style(0.22),
 }

@@ -14,7 +14,7 @@ from reportlab.pdfbase import pdfdoc, pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from patterns.drawing.marks import LAYERS, Cross, Ink, Label, Layer, Stroke
+from patterns.drawing.marks import LAYERS, LINES_LAYERS, Cross, Ink, Label, Layer, Stroke
 from patterns.drawing.styles import STYLES
 from patterns.drawing.text import CAP_HEIGHT, text_width
 from patterns.tiling.page import Page
@@ -26,14 +26,14 @@ FONT = "DejaVu Sans"
 _ANCHORS = {"start": 0.0, "middle": 0.5, "end": 1.0}
 
 
-def pdf_bytes(pages: Iterable[Page], *, title: str) -> bytes:
+def pdf_bytes(pages: Iterable[Page], *, title: str, subject: str = "patterns, full size") -> bytes:
     """A PDF of the pages."""
     data = io.BytesIO()
-    write_pdf(pages, data, title)
+    write_pdf(pages, data, title, subject)
     return data.getvalue()
 
 
-def write_pdf(pages: Iterable[Page], file: Path | IO[bytes], title: str) -> None:
+def write_pdf(pages: Iterable[Page], file: Path | IO[bytes], title: str, subject: str = "patterns, full size") -> None:
     """Write pages to a path or an open binary file; the same pages give the same bytes.
 
     Raises
@@ -50,14 +50,14 @@ def write_pdf(pages: Iterable[Page], file: Path | IO[bytes], title: str) -> None
     canvas.setTitle(title)
     canvas.setCreator("Scrieve")
     canvas.setAuthor("")
-    canvas.setSubject("patterns, full size")
+    canvas.setSubject(subject)
     canvas.setViewerPreference("PrintScaling", "None")
     pen = _Pen(canvas)
     for page in pages:
         if max(page.width, page.height) > LONGEST_SIDE:
             raise ValueError(f"{page.name}: {page.width:g} x {page.height:g} mm is more than a PDF page may measure")
         _write_page(canvas, page, pen)
-    _declare_layers(canvas)
+    _declare_layers(canvas, (*LAYERS, *sorted(pen.used.difference(LAYERS))))
     ascii85, rl_config.useA85 = rl_config.useA85, 0  # a quarter smaller, and as readable to every reader
     try:
         canvas.save()
@@ -71,7 +71,7 @@ def _write_page(canvas: Canvas, page: Page, pen: _Pen) -> None:
         canvas.bookmarkPage(page.name)
         canvas.addOutlineEntry(page.entry, page.name)
     code = [f"{_matrix(page)} cm 1 J 1 j"]
-    for layer in LAYERS:
+    for layer in (*LAYERS, *LINES_LAYERS):
         marks = [mark for mark in page.marks if mark.layer == layer]
         if marks:
             code += [f"/OC /{layer} BDC", *pen.layer(marks, layer), "EMC"]
@@ -93,8 +93,10 @@ class _Pen:
     canvas: Canvas
     paths: dict[int, tuple[Stroke, str]] = field(default_factory=dict)  # the stroke is kept so that its id is its own
     texts: dict[str, list[tuple[str, str]]] = field(default_factory=dict)
+    used: set[Layer] = field(default_factory=set)
 
     def layer(self, marks: Sequence[Ink], layer: Layer) -> list[str]:
+        self.used.add(layer)
         style = STYLES[layer]
         grey = f"{style.grey:g}"
         code = [f"{grey} G {grey} g {style.width:g} w [{' '.join(f'{dash:g}' for dash in style.dashes)}] 0 d"]
@@ -176,14 +178,14 @@ def _emit(canvas: Canvas, code: str) -> None:
     page._code.append(code)
 
 
-def _declare_layers(canvas: Canvas) -> None:
+def _declare_layers(canvas: Canvas, layers: Iterable[Layer]) -> None:
     """The layers by the names page code calls them, in the catalogue and on every page."""
     document: Any = getattr(canvas, "_doc")  # noqa: B009
     groups = {
         layer: document.Reference(
             pdfdoc.PDFDictionary({"Type": pdfdoc.PDFName("OCG"), "Name": pdfdoc.PDFString(layer)}), f"layer-{layer}"
         )
-        for layer in LAYERS
+        for layer in layers
     }
     every = pdfdoc.PDFArray(list(groups.values()))
     settings = pdfdoc.PDFDictionary({"Order": every, "ON": every, "BaseState": pdfdoc.PDFName("ON")})

@@ -10,7 +10,7 @@ from typing import Any, assert_never
 import numpy as np
 import svgwrite
 
-from patterns.drawing.marks import LAYERS, Cross, Drawing, Ink, Label, Stroke
+from patterns.drawing.marks import LAYERS, LINES_LAYERS, Cross, Drawing, Ink, Label, Stroke
 from patterns.drawing.styles import STYLES, Style
 from patterns.drawing.text import CAP_HEIGHT, label_box, text_width
 from patterns.geometry.arrays import Floats
@@ -56,7 +56,25 @@ def _extent(mark: Ink) -> Floats:
             assert_never(mark)
 
 
+def svg_inline(drawing: Drawing, *, margin: float = 2.0) -> str:
+    """A drawing as an element for a page of HTML, as wide as the page gives it; ``margin`` mm round it.
+
+    Its groups carry their layers as classes, for the page's style sheet.
+    """
+    left, bottom, right, top = _bounds(drawing.marks)
+    box = (left - margin, bottom - margin, right + margin, top + margin)
+    image = _image(drawing.marks, box, title=drawing.title, prefix=drawing.file_name)
+    image["width"], image["height"], image["role"] = "100%", "auto", "img"
+    image["aria-label"] = drawing.title
+    return str(image.tostring())
+
+
 def _svg(marks: Iterable[Ink], box: Box, *, title: str, prefix: str) -> str:
+    image = _image(marks, box, title=title, prefix=prefix)
+    return '<?xml version="1.0" encoding="utf-8"?>\n' + str(image.tostring()) + "\n"
+
+
+def _image(marks: Iterable[Ink], box: Box, *, title: str, prefix: str) -> Any:
     left, bottom, right, top = box
     width, height = _short(right - left), _short(top - bottom)
     # Its checks cost five times the writing, and its own ids would count on from one file to the next.
@@ -73,10 +91,11 @@ def _svg(marks: Iterable[Ink], box: Box, *, title: str, prefix: str) -> str:
         stroke_linejoin="round",
     )
     marks = tuple(marks)
-    for layer in LAYERS:
+    for layer in (*LAYERS, *LINES_LAYERS):
         style = STYLES[layer]
         group = image.g(id=f"{name}-{layer}", stroke=_grey(style), stroke_width=_short(style.width))
         group.set_desc(title=layer)
+        group["class"] = layer
         if style.dashes:
             group["stroke-dasharray"] = " ".join(_short(dash) for dash in style.dashes)
         on_layer = [mark for mark in marks if mark.layer == layer]
@@ -85,7 +104,7 @@ def _svg(marks: Iterable[Ink], box: Box, *, title: str, prefix: str) -> str:
         if on_layer:
             upright.add(group)
     image.add(upright)
-    return '<?xml version="1.0" encoding="utf-8"?>\n' + str(image.tostring()) + "\n"
+    return image
 
 
 def _plain_id(text: str) -> str:

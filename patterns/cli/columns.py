@@ -1,0 +1,29 @@
+"""Tables on a terminal: aligned, and no wider than a screen is."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+
+from patterns.writing.blocks import Table
+
+WIDEST = 96  # characters; a terminal of 100 shows it, and one of 80 breaks no more than the last column
+GAP = "  "
+
+
+def aligned(table: Table) -> Iterator[str]:
+    """A table's lines: caption, headings, rows. The last column is broken into lines where it is too long."""
+    rows = (table.columns, *table.rows)
+    widths = [max(len(row[place]) for row in rows) for place in range(len(table.columns) - 1)]
+    indent = sum(widths) + len(GAP) * len(widths)
+    last = max((len(row[-1]) for row in rows), default=0)
+    widths.append(max(min(last, WIDEST - indent), 20))
+    yield from textwrap.wrap(table.caption, WIDEST)
+    for row in rows:
+        *cells, end = (
+            cell.rjust(width) if table.is_figure(place) else cell.ljust(width)
+            for place, (cell, width) in enumerate(zip(row, widths, strict=True))
+        )
+        broken = [end] if len(end) <= widths[-1] else textwrap.wrap(end, widths[-1])
+        yield GAP.join((*cells, broken[0])).rstrip()
+        yield from (" " * indent + more for more in broken[1:])

@@ -1,0 +1,47 @@
+"""How the lines of a view bend, and where their curves turn."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+
+from patterns.geometry.arrays import Floats
+from patterns.hull.fairing import FairedView
+
+STEP = 1e-4  # of a line's run, over which its slope is compared to find its bending
+PLACES = 801  # along a line, where its bending is looked at for turns
+SEEN = 0.25  # mm off its chord: a shallower swing between two turns is less than half a pencil line
+
+
+def places(view: FairedView, count: int) -> Floats:
+    """mm from FP, evenly along a line; short of the very ends, where the slope is compared."""
+    first, last = float(view.from_fp[0]), float(view.from_fp[-1])
+    step = STEP * (last - first)
+    return np.linspace(first + step, last - step, count)
+
+
+def bend(view: FairedView, x: Floats) -> Floats:
+    """(n,) 1/mm, change of slope by distance, positive where a height curves upward (hollow above)."""
+    batten, step = view.batten, STEP * float(view.from_fp[-1] - view.from_fp[0])
+    return (batten.slope(x + step) - batten.slope(x - step)) / (2 * step)
+
+
+def turns(view: FairedView) -> list[float]:
+    """Where the curve turns from hollow to round or back, mm from FP; swings too shallow to see left out."""
+    x = places(view, PLACES)
+    y, sign = view.batten.value(x), np.sign(bend(view, x))
+    cuts = [0, *(np.flatnonzero(sign[1:] * sign[:-1] < 0) + 1).tolist(), len(x) - 1]
+    swings = [
+        (float(x[low]), float(sign[(low + high) // 2]))
+        for low, high in pairwise(cuts)
+        if _depth(x, y, low, high) > SEEN
+    ]
+    return [start for (_, before), (start, after) in pairwise(swings) if before != after]
+
+
+def _depth(x: Floats, y: Floats, low: int, high: int) -> float:
+    """mm, how far the curve leaves the chord between two places."""
+    part, over = y[low : high + 1], x[low : high + 1]
+    chord = np.interp(over, [over[0], over[-1]], [part[0], part[-1]])
+    return float(np.abs(part - chord).max())

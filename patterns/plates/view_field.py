@@ -1,0 +1,146 @@
+"""A view of the whole boat on one sheet: where it lies and its two scales, the grid it is read by, its words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from patterns.drawing.marks import Drawing, Ink, Label, Stroke
+from patterns.drawing.placing import Request
+from patterns.drawing.text import without_strangers, wrapped
+from patterns.errors import ShapeError
+from patterns.geometry.arrays import Floats
+
+SCALES = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 16, 20, 24, 25, 30, 32, 40, 48, 50, 60, 64, 80, 96, 100, 150, 200, 400, 1000)
+TITLE_SIZE = 4.5  # mm, capitals
+NAME_SIZE = 3.0  # mm
+NOTE_SIZE = 2.4  # mm
+LEADING = 1.9  # line spacing of notes, in heights of a capital
+HEAD = 12.0  # mm at the top, for the title
+SIDE = 14.0  # mm left and right of the view, for names of ends
+FOOT = 16.0  # mm under the view, for names of stations
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class View:
+    """A view as drawn, and what must be said of it beside its drawing or on it."""
+
+    drawing: Drawing
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """Where a view lies on its sheet."""
+
+    low: tuple[float, float]  # mm in the boat, the view's lower left corner
+    at: tuple[float, float]  # mm on paper, the same corner
+    along: int  # 1 mm on paper is so many in the boat, from left to right
+    up: int  # and from below upward
+    width: float  # mm on paper
+    height: float  # mm on paper
+
+    def on_paper(self, points: Floats) -> Floats:
+        """(n, 2) mm in the boat to (n, 2) mm on paper."""
+        return (points - self.low) / (self.along, self.up) + self.at
+
+    def one_on_paper(self, x: float, y: float) -> tuple[float, float]:
+        [[across, up]] = self.on_paper(np.array([[x, y]])).tolist()
+        return across, up
+
+    @property
+    def scale(self) -> str:
+        if self.along == self.up:
+            return f"Scale 1:{self.up}."
+        return f"Scale 1:{self.along} along the boat, 1:{self.up} across it."
+
+
+def field(
+    low: tuple[float, float], high: tuple[float, float], *, paper: tuple[float, float], notes: float, clear: float,
+    same_scale: bool = False,
+) -> Field:  # fmt: skip
+    """The largest round scales at which a view from ``low`` to ``high`` (mm in the boat) fits its sheet.
+
+    Parameters
+    ----------
+    paper : mm
+        Width and height of the room on the sheet.
+    notes : mm
+        Height of the notes at its foot.
+    clear : mm
+        Kept free above and below the view, for what is drawn beside its lines.
+    same_scale : bool
+        Whether both directions must have one scale; otherwise each has its own, as a loft contracts its lengths.
+
+    Raises
+    ------
+    ShapeError
+        A boat that no scale brings onto the paper.
+    """
+    room = (paper[0] - 2 * SIDE, paper[1] - HEAD - FOOT - notes - 2 * clear)
+    span = (max(high[0] - low[0], 1.0), max(high[1] - low[1], 1.0))
+    along, up = (_scale(size, place) for size, place in zip(span, room, strict=True))
+    if same_scale:
+        along = up = max(along, up)
+    width, height = span[0] / along, span[1] / up
+    at = ((paper[0] - width) / 2, notes + FOOT + clear + (room[1] - height) / 2)
+    return Field(low, at, along, up, width, height)
+
+
+def _scale(span: float, room: float) -> int:
+    for scale in SCALES:
+        if span / scale <= room:
+            return scale
+    raise ShapeError(f"a boat {span / 1000:.0f} m long or high is too large for a sheet of lines")
+
+
+def notes_height(notes: Sequence[str], *, width: float) -> float:
+    """Height of the notes at the foot of a sheet ``width`` mm wide."""
+    return NOTE_SIZE * LEADING * len(_note_lines(notes, width))
+
+
+def words(title: str, notes: Sequence[str], *, paper: tuple[float, float]) -> Iterator[Ink]:
+    """The title at the head of a sheet and the notes at its foot."""
+    width, height = paper
+    yield Label(without_strangers(title), (0.0, height - TITLE_SIZE), TITLE_SIZE, anchor="start")
+    lines = _note_lines(notes, width)
+    for place, line in enumerate(lines):
+        up = NOTE_SIZE * LEADING * (len(lines) - place - 0.5)
+        yield Label(line, (0.0, up), NOTE_SIZE, anchor="start")
+
+
+def _note_lines(notes: Sequence[str], width: float) -> list[str]:
+    return [line for note in notes for line in wrapped(without_strangers(note), size=NOTE_SIZE, width=width)]
+
+
+def station_lines(place: Field, stations: Sequence[tuple[str, float, str]], *, clear: float) -> Iterator[Stroke]:
+    """An upright line at each station: its name, mm from FP, and that distance in words."""
+    low, high = place.at[1] - clear, place.at[1] + place.height + clear
+    for _, x, _ in stations:
+        across, _ = place.one_on_paper(x, 0.0)
+        yield Stroke(np.array([[across, low - 2.0], [across, high]]), "mark")
+
+
+def station_names(place: Field, stations: Sequence[tuple[str, float, str]], *, clear: float) -> Iterator[Request]:
+    """Names of the stations under the view, and under those how far each stands from FP."""
+    low = place.at[1] - clear
+    for name, x, distance in stations:
+        across, _ = place.one_on_paper(x, 0.0)
+        for text, size, down in ((name, NAME_SIZE, 5.0), (distance, NOTE_SIZE, 10.0)):
+            if text:
+                spots = [(across, low - down, 0.0), (across, low - down - 4.0, 0.0)]
+                yield Request(without_strangers(text), size, np.array(spots), (across, low - 2.0))
+
+
+def level_line(place: Field, height: float) -> Stroke:
+    """A level line through the view, such as the base or the centre line; ``height`` in mm in the boat."""
+    _, up = place.one_on_paper(0.0, height)
+    return Stroke(np.array([[place.at[0] - 4.0, up], [place.at[0] + place.width + 4.0, up]]), "mark")
+
+
+def level_name(place: Field, text: str, height: float) -> Request:
+    across, up = place.one_on_paper(place.low[0] + place.along * place.width, height)
+    spots = np.array([(across - 12.0 * n, up + side, 0.0) for n in range(1, 12) for side in (-2.6, 2.6)])
+    return Request(text, NOTE_SIZE, spots, (across, up))

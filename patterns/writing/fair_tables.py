@@ -1,0 +1,85 @@
+"""What fairing did to a table, as tables in the builder's own notation."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from patterns.hull.fairing import FairedCut, FairedLine, FairedView
+from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
+from patterns.parts.rules import Boat
+from patterns.plates.bending import turns
+from patterns.units.lengths import decimals, write_length
+from patterns.units.notations import write_offset
+from patterns.writing.blocks import Table
+
+UNMOVED = 0.013  # mm, half a thousandth of an inch: what is less shows in no figure
+_FINER = {"mm": ("mm", 2), "cm": ("cm", 3), "m": ("m", 5)}  # digits for moves too small for the bench's own step
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FairedTable:
+    """A boat's table with what fairing made of it."""
+
+    boat: Boat
+    form: TableForm
+    lines: tuple[FairedLine, ...]
+    cuts: tuple[FairedCut, ...]
+
+    def views(self) -> Iterator[tuple[str, str, FairedView]]:
+        """Every line and cut: its name, the block of the table it stands in, the view."""
+        for line in self.lines:
+            yield line.name, HEIGHTS, line.height
+            # A keel that lies on the centre plane has no half-breadths in the table.
+            if self.boat.offsets.half_breadth(line.name):
+                yield line.name, HALF_BREADTHS, line.half_breadth
+        for cut in self.cuts:
+            yield cut.name, HEIGHTS if cut.name.startswith("buttock") else HALF_BREADTHS, cut.view
+
+    def written(self, mm: float, block: str) -> str:
+        """A height above base or a half-breadth as the table would have it."""
+        return write_offset(self.form.datum.given(mm) if block == HEIGHTS else mm, self.form.notation)
+
+
+def moves_table(table: FairedTable) -> Table:
+    """Every offset that was moved."""
+    rows = [
+        (name, block, column, table.written(given, block), table.written(faired, block), *_moved(faired - given, table))
+        for name, block, view in table.views()
+        for column, given, faired in zip(view.columns, view.given.tolist(), view.faired.tolist(), strict=True)
+        if abs(faired - given) > UNMOVED
+    ]
+    count = sum(len(view.columns) for _, _, view in table.views())
+    within = write_length(table.boat.fair_within, table.boat.show)
+    caption = f"{len(rows)} of {count} offsets moved to fair the lines, none further than {within}; + is up or out"
+    columns = ("line", "in", "station", "given", "faired", "moved", "or")
+    return Table(caption, columns, tuple(rows), frozenset(columns[3:]))
+
+
+def _moved(mm: float, table: FairedTable) -> tuple[str, str]:
+    """A move as lengths are shown, and finer in decimals of the same unit."""
+    show, sign = table.boat.show, "+" if mm > 0 else "-"
+    shown, nothing = write_length(abs(mm), show), write_length(0.0, show)
+    unit, digits = _FINER.get(show, ("in", 3))
+    return (nothing if shown == nothing else sign + shown, f"{sign}{decimals(abs(mm), unit, digits)} {unit}")
+
+
+def turns_table(table: FairedTable) -> Table:
+    """How often each line's curve turns from hollow to round or back, and where."""
+    rows = []
+    for name, block, view in table.views():
+        at = turns(view)
+        most = float(np.abs(view.moved).max(initial=0.0))
+        where = "; ".join(_place(x, view, table) for x in at)
+        rows.append((name, block, write_length(most, table.boat.show), str(len(at)), where or "nowhere"))
+    columns = ("line", "in", "most moved", "turns", "where its curve turns from hollow to round or back")
+    return Table("Curvature changes of every line as faired", columns, tuple(rows), frozenset(("turns", "most moved")))
+
+
+def _place(x: float, view: FairedView, table: FairedTable) -> str:
+    """A place on a line between the two columns it lies between, and from FP."""
+    after = int(np.clip(np.searchsorted(view.from_fp, x), 1, len(view.columns) - 1))
+    between = f"{view.columns[after - 1]} and {view.columns[after]}"
+    return f"{write_length(x, table.boat.show)} from FP, between {between}"

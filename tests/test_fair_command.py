@@ -1,0 +1,103 @@
+"""``scrieve fair`` as a builder runs it."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from patterns.cli.main import main
+
+SAMPLE = Path(__file__).parent.parent / "samples" / "saltmeadow"
+VOID = {"meta", "link", "br", "img"}
+
+
+class Nesting(HTMLParser):
+    """Whether every element is closed in its turn; the ids met on the way."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.ids: list[str] = []
+        self.loaded: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        said = dict(attrs)
+        self.ids += [said["id"] or ""] if "id" in said else []
+        self.loaded += [said[key] or "" for key in ("src", "href") if key in said]
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.ids += [value or "" for key, value in attrs if key == "id"]
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    out = tmp_path_factory.mktemp("fair") / "out"
+    assert main(["fair", str(SAMPLE), "--out", str(out)]) == 0
+    return out
+
+
+def test_without_out_nothing_is_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    boat = tmp_path / "boat"
+    shutil.copytree(SAMPLE, boat, ignore=shutil.ignore_patterns("out"))
+    before = sorted(boat.rglob("*"))
+    assert main(["fair", str(boat)]) == 0
+    assert sorted(tmp_path.rglob("*")) == sorted([boat, *before])
+    told = capsys.readouterr().out
+    assert re.search(r"chine  heights +1 +0-2-7 +0-3-0 +\+1/8\" +\+0\.\d{3} in\n", told)
+    assert max(map(len, told.splitlines())) <= 100
+
+
+def test_the_page_is_whole_and_loads_nothing(folder: Path) -> None:
+    page = Nesting()
+    page.feed((folder / "lines.html").read_text())
+    assert page.open == []
+    assert len(page.ids) == len(set(page.ids)) > 10
+    assert all(target.startswith("#") for target in page.loaded)
+
+
+def test_the_faired_table_reads_back_as_a_fair_boat(folder: Path, tmp_path: Path) -> None:
+    shutil.copytree(SAMPLE, tmp_path / "boat", ignore=shutil.ignore_patterns("out"))
+    shutil.copy(folder / "offsets-faired.csv", tmp_path / "boat" / "offsets.csv")
+    assert main(["fair", str(tmp_path / "boat"), "--out", str(tmp_path / "again")]) == 0
+    first, second = (f.joinpath("offsets-faired.csv").read_text() for f in (folder, tmp_path / "again"))
+    assert [line.count(",") for line in first.splitlines()] == [line.count(",") for line in second.splitlines()]
+
+
+def test_the_same_boat_gives_the_same_bytes(folder: Path, tmp_path: Path) -> None:
+    assert main(["fair", str(SAMPLE), "--out", str(tmp_path / "out")]) == 0
+    for name in ("lines.html", "lines.pdf", "offsets-faired.csv"):
+        assert (tmp_path / "out" / name).read_bytes() == (folder / name).read_bytes()
+
+
+def test_bad_input_leaves_the_last_page_alone(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    boat, out = tmp_path / "boat", tmp_path / "out"
+    shutil.copytree(SAMPLE, boat, ignore=shutil.ignore_patterns("out"))
+    assert main(["fair", str(boat), "--out", str(out)]) == 0
+    kept = (out / "lines.html").read_bytes()
+    table = boat / "offsets.csv"
+    table.write_text(table.read_text().replace("2-0-4,1-10-5", "2-13-4,1-10-9"))
+    assert main(["fair", str(boat), "--out", str(out)]) == 1
+    assert (out / "lines.html").read_bytes() == kept
+    told = capsys.readouterr().err
+    assert "offsets.csv, row 4, column '2': found '2-13-4', wanted inches from 0 to 11" in told
+    assert "offsets.csv, row 4, column '3': found '1-10-9', wanted eighths from 0 to 7" in told
+
+
+def test_what_the_builder_typed_is_escaped_on_the_page(tmp_path: Path) -> None:
+    boat = tmp_path / "boat"
+    shutil.copytree(SAMPLE, boat, ignore=shutil.ignore_patterns("out"))
+    toml = boat / "boat.toml"
+    toml.write_text(toml.read_text().replace('"Saltmeadow"', '"<b>Salt & Söhne</b> \U0001f6a3"'))
+    assert main(["fair", str(boat), "--out", str(tmp_path / "out")]) == 0
+    page = (tmp_path / "out" / "lines.html").read_text()
+    assert "<b>" not in page
+    assert "&lt;b&gt;Salt &amp; Söhne" in page
