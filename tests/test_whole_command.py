@@ -187,7 +187,11 @@ def test_a_misprint_is_named_by_its_cell_and_in_the_builders_units(tmp_path: Pat
     table.write_text(table.read_text().replace("1-8-3", "1-9-3"))
     done = scrieve("loft", boat)
     assert done.returncode == 0, done.stderr
-    assert "Look first at sheer half-breadth at 2: given 1' 9 3/8\"" in done.stdout
+    assert "WARNING sheer half-breadth at 2: 1-9-3 lies" in done.stdout
+    assert "one inch too much? did you mean 1-8-3?" in done.stdout
+    told = json.loads((boat / "out" / "job.json").read_text())["suspects"]
+    assert [(one["line"], one["view"], one["column"]) for one in told] == [("sheer", "half-breadth", "2")]
+    assert told[0]["meant"] == pytest.approx(517.525)
 
 
 def test_a_table_that_makes_no_hull_is_refused_with_the_offset_to_look_at(tmp_path: Path) -> None:
@@ -198,7 +202,8 @@ def test_a_table_that_makes_no_hull_is_refused_with_the_offset_to_look_at(tmp_pa
     done = scrieve("loft", boat)
     assert done.returncode == 1
     assert "Traceback" not in done.stderr
-    assert "sheer half-breadth at 2: given 2' 8 3/8\"" in done.stderr
+    assert "sheer half-breadth at 2: 2-8-3 lies" in done.stderr
+    assert "did you mean 1-8-3?" in done.stderr
     assert not (boat / "out").exists()
 
 

@@ -75,38 +75,6 @@ def fair_cuts(offsets: Offsets, *, within: float) -> tuple[FairedCut, ...]:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class OffLine:
-    """One offset and how far it lies off the batten through all the others of its line."""
-
-    line: str
-    view: str  # "height" or "half-breadth"
-    column: str
-    given: float  # mm
-    off: float  # mm, positive above or outside the batten
-
-
-def furthest_off(lines: tuple[FairedLine, ...]) -> list[OffLine]:
-    """Offsets by how ill they suit the batten through the others, the worst first; ends left out.
-
-    A misprint bends the batten all round it, so its neighbours seem off too. With K the bending energy as a matrix,
-    an offset lies ``(K given)_i / K_ii`` off the batten through the others; weighed by ``sqrt(K_ii)``, no neighbour
-    can outrank a single misprint (the inequality of Cauchy and Schwarz).
-    """
-    found = []
-    for line in lines:
-        for word, view in (("height", line.height), ("half-breadth", line.half_breadth)):
-            if len(view.columns) < 5:
-                continue
-            root = bending_root(view.from_fp)
-            stiff = np.einsum("ki,ki->i", root, root)
-            off = root.T @ (root @ view.given) / stiff
-            for i in range(1, len(view.columns) - 1):
-                one = OffLine(line.name, word, view.columns[i], float(view.given[i]), float(off[i]))
-                found.append((float(abs(off[i]) * np.sqrt(stiff[i])), one))
-    return [one for _, one in sorted(found, key=lambda pair: -pair[0])]
-
-
 def fair(offsets: Offsets, *, fore: End, aft: End, within: float) -> tuple[FairedLine, ...]:
     """The lines of the hull from the sheer down, faired in both views.
 

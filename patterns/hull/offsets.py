@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from patterns.geometry.arrays import Floats, read_only
+from patterns.units.notations import Notation
 
 FORE_ENDS = ("stem", "bow transom")
 AFT_ENDS = ("transom", "sternpost")
@@ -34,6 +35,7 @@ class Offsets:
     heights: tuple[OffsetRow, ...]  # lines from the sheer down, then buttocks
     half_breadths: tuple[OffsetRow, ...]  # lines from the sheer down, then waterlines and diagonals
     rounding: float  # mm, the finest step the table's notation carries: 3.175 for feet-inches-eighths
+    notation: Notation | None = None  # how the table is written, where it was written
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "from_fp", read_only(self.from_fp, blanks=True))

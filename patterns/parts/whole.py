@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,8 +10,10 @@ import numpy as np
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import run_along
 from patterns.hull.build import End, Transom
-from patterns.hull.fairing import FairedCut, FairedLine, OffLine, fair, fair_cuts, furthest_off
+from patterns.hull.fairing import FairedCut, FairedLine, fair, fair_cuts
 from patterns.hull.skin import TWIST_TOLD, Hull, plank
+from patterns.hull.suspect_wording import told, where
+from patterns.hull.suspects import Suspect, ranked, suspects
 from patterns.parts.cuts import FrameStand, stand_frame
 from patterns.parts.frame import cut_frame
 from patterns.parts.panels import bottom_panel, side_panels
@@ -18,7 +21,6 @@ from patterns.parts.part import Part
 from patterns.parts.rules import Boat, FrameKind
 from patterns.parts.stem import cut_stem
 from patterns.parts.transom import cut_transom
-from patterns.units.lengths import write_length
 
 LOOK_FIRST = 3  # offsets named when a hull cannot be made of a table
 LEAST_LIMIT = 0.1  # mm; under this the builder has locked the lines and wants no word of it
@@ -52,6 +54,7 @@ class Job:
     parts: tuple[Part, ...]
     matings: tuple[Mating, ...]
     warnings: tuple[Caution, ...]
+    suspects: tuple[Suspect, ...]  # figures of the table that the rest contradicts
 
 
 def loft(boat: Boat) -> Job:
@@ -67,7 +70,7 @@ def loft(boat: Boat) -> Job:
     try:
         return _planked(boat, lines, cuts)
     except ShapeError as error:
-        raise ShapeError(f"{error}\n{_look_first(boat, lines)}") from error
+        raise ShapeError(f"{error}\n{_look_first(boat)}") from error
 
 
 def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, ...]) -> Job:
@@ -78,8 +81,16 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, .
     frames = tuple(cut_frame(hull, boat.frames, stand) for stand in stands) if boat.frames else ()
     ends = (_end(hull, boat.aft, aft=True), _end(hull, boat.fore, aft=False))
     parts = (port, starboard, bottom, *frames, *ends)
+    accused = suspects(boat.offsets, fore=boat.fore, aft=boat.aft)
     return Job(
-        boat, lines, cuts, hull, parts, _matings(starboard, bottom, frames, stands), _warnings(boat, hull, lines)
+        boat=boat,
+        lines=lines,
+        cuts=cuts,
+        hull=hull,
+        parts=parts,
+        matings=_matings(starboard, bottom, frames, stands),
+        warnings=(*_accused(boat, accused), *_warnings(boat, hull, lines)),
+        suspects=accused,
     )
 
 
@@ -111,6 +122,10 @@ def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Ca
     return (*_kind_told(boat), *_held_back(boat, lines), *_twisted(hull))
 
 
+def _accused(boat: Boat, accused: tuple[Suspect, ...]) -> Iterator[Caution]:
+    return (Caution(where(one), told(one, boat.offsets, boat.show)) for one in accused)
+
+
 def _kind_told(boat: Boat) -> list[Caution]:
     """Kinds of frame whose own patterns are not made yet: never drawn as another kind without a word."""
     if boat.frames is None or boat.frames.kind is FrameKind.SAWN:
@@ -123,38 +138,33 @@ def _kind_told(boat: Boat) -> list[Caution]:
     return [Caution(f"frames, kind = {boat.frames.kind}", text)]
 
 
-def _look_first(boat: Boat, lines: tuple[FairedLine, ...]) -> str:
+def _look_first(boat: Boat) -> str:
     """The offsets a misprint is likeliest among, in the builder's own units."""
-    worst = [f"  {_told(boat, one)}" for one in furthest_off(lines)[:LOOK_FIRST]]
-    return "If the hull should be sound, look first at the offsets furthest off their lines:\n" + "\n".join(worst)
-
-
-def _told(boat: Boat, one: OffLine) -> str:
-    given, off = write_length(one.given, boat.show), write_length(abs(one.off), boat.show)
-    side = ("above" if one.off > 0 else "below") if one.view == "height" else ("outside" if one.off > 0 else "inside")
-    return f"{one.line} {one.view} at {one.column}: given {given}, {off} {side} a batten through the others"
+    worst = suspects(boat.offsets, fore=boat.fore, aft=boat.aft, least=-np.inf, most=LOOK_FIRST)
+    lines = [f"  {where(one)}: {told(one, boat.offsets, boat.show)}" for one in worst]
+    return "If the hull should be sound, look first at the figures that suit the others least:\n" + "\n".join(lines)
 
 
 def _held_back(boat: Boat, lines: tuple[FairedLine, ...]) -> list[Caution]:
-    """Lines the batten would have moved further than it may, and the offset that stands furthest off each."""
-    told = []
+    """Lines the batten would have moved further than it may, and the offset of each that suits the others least."""
+    held_back = []
+    doubtful: tuple[Suspect, ...] = ()
     for line in lines:
         for word, view in (("height", line.height), ("half-breadth", line.half_breadth)):
             held = np.abs(view.moved) >= LIMIT_REACHED * boat.fair_within
             if boat.fair_within < LEAST_LIMIT or not held.any():
                 continue
+            doubtful = doubtful or ranked(boat.offsets, fore=boat.fore, aft=boat.aft)
             names = ", ".join(name for name, there in zip(view.columns, held, strict=True) if there)
-            worst = next((one for one in furthest_off((line,)) if one.view == word), None)
-            if worst is None:
-                continue
-            told.append(
+            worst = next((one for one in doubtful if (one.line, one.view) == (line.name, word)), None)
+            first = f" Look first at {where(worst)}: {told(worst, boat.offsets, boat.show)}." if worst else ""
+            held_back.append(
                 Caution(
                     f"{line.name}, {word}s",
-                    f"held back by fair_within at {names}: a batten would go further. "
-                    f"Look first at {_told(boat, worst)}.",
+                    f"held back by fair_within at {names}: a batten would go further.{first}",
                 )
             )
-    return told
+    return held_back
 
 
 def _twisted(hull: Hull) -> list[Caution]:

@@ -402,7 +402,10 @@ def _row_of(problem: Problem) -> int:
 def _offsets(table: _Table, from_fp: tuple[float, ...], blocks: tuple[_ReadBlock, ...]) -> Offsets:
     rows = {block.kind: tuple(_offset_rows(block)) for block in blocks}
     steps = (length.step for block in blocks for line in block.lines for length in line.lengths if length)
-    return Offsets(table.names, np.array(from_fp), rows[HEIGHTS], rows[HALF_BREADTHS], rounding=min(steps))
+    notation = notation_of(
+        (text for block in blocks for line in block.lines for text in line.texts if text), table.unit
+    )
+    return Offsets(table.names, np.array(from_fp), rows[HEIGHTS], rows[HALF_BREADTHS], min(steps), notation)
 
 
 def _offset_rows(block: _ReadBlock) -> Iterable[OffsetRow]:

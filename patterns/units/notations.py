@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -53,6 +54,14 @@ def notation_of(texts: Iterable[str], unit: str | None) -> Notation:
     suffix = Counter(length.suffix for length in alike).most_common(1)[0][0]
     fineness = max(length.fineness for length in alike)
     return _fine_enough(Notation(style, own_unit, fineness, suffix, any(length.comma for length in alike)))
+
+
+def notation_for(step: float) -> Notation:
+    """A notation that can write every multiple of a step in mm, for a table that was never written."""
+    parts = float(MM_PER_UNIT["in"]) / step
+    if parts >= 1 and math.isclose(parts, round(parts), rel_tol=1e-9) and 32 % round(parts) == 0:
+        return Notation("eighths", "in", max(round(parts), 8))
+    return Notation("decimals", "mm", max(0, math.ceil(-math.log10(step) - 1e-9)))
 
 
 def write_offset(mm: float, notation: Notation) -> str:

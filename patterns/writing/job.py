@@ -10,6 +10,7 @@ import numpy as np
 
 from patterns.geometry.arrays import Floats
 from patterns.hull.fairing import FairedLine, FairedView
+from patterns.hull.suspects import Suspect
 from patterns.parts.part import Bevel, Edge, Landing, Part
 from patterns.parts.whole import Job
 
@@ -35,6 +36,7 @@ def job_text(job: Job, files: Mapping[str, Sequence[str]]) -> str:
         "mating": [
             {"a": pair.a, "b": pair.b, "length_a": pair.length_a, "length_b": pair.length_b} for pair in job.matings
         ],
+        "suspects": [_suspect(one) for one in job.suspects],
         "warnings": [{"where": caution.where, "text": caution.text} for caution in job.warnings],
     }
     return json.dumps(content, ensure_ascii=False, allow_nan=False) + "\n"
@@ -65,6 +67,20 @@ def _cut(view: FairedView) -> dict[str, Any]:
         "from_fp": view.from_fp.tolist(),
         "faired": view.faired.tolist(),
         "moved": view.moved.tolist(),
+    }
+
+
+def _suspect(one: Suspect) -> dict[str, Any]:
+    return {
+        "line": one.line,
+        "view": one.view,
+        "column": one.column,
+        "given": one.given,
+        "expected": one.expected,
+        "off": one.off,
+        "strength": one.strength,
+        "cause": one.cause,
+        "meant": one.meant,
     }
 
 

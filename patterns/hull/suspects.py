@@ -1,0 +1,394 @@
+"""Figures of a table that the rest of the table contradicts: a misprint is found before the planking finds it.
+
+Every way of reading the table with one slip undone is weighed against the table as it stands, by how likely its rows
+then are as fair curves (`patterns.geometry.likely_curves`). Nothing is ever changed.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+
+from patterns.geometry.arrays import Floats
+from patterns.geometry.cuts import Profile
+from patterns.geometry.likely_curves import STEP_NOISE, LikelyCurves
+from patterns.hull.build import End
+from patterns.hull.misreadings import COMMON, Reading, Slip, readings_of_breadth, readings_of_figure
+from patterns.hull.offsets import OffsetRow, Offsets
+from patterns.units.lengths import read_length
+from patterns.units.notations import notation_for
+
+FEWEST = 5  # figures in a row; fewer leave nothing to judge one by
+ACCUSED = 7.0
+"""Log odds from which a cell is named: kept by 99.5 of 100 random fair boats (tests/bench/bench_suspects.py)."""
+ODD = 2.2  # spreads off the others; a cell nearer than this is not asked for a cause
+MOST = 9  # suspects in one table; with more it is not a slip of the pen
+ANYWHERE = 600.0  # mm; the room in which a figure wrong for no known reason may lie
+UNKNOWN = 0.1  # share of slips with no known reason
+EVEN_WITHIN = 0.5  # mm; a station's place is laid off no nearer
+POSTS = ("stem", "sternpost")
+FROM_FP = "from FP"
+EVEN = 3.0  # log odds that a station standing out of an otherwise even row is misplaced
+
+
+@dataclass(frozen=True, slots=True)
+class Suspect:
+    """A figure that does not suit the rest, and what it may have been."""
+
+    line: str  # or "from FP", where a station's distance is in doubt
+    view: str  # "height", "half-breadth", or "station" for a distance from FP
+    column: str
+    given: float  # mm
+    expected: float  # mm, on the fair curve of the others
+    strength: float  # how many times what noise and the others' looseness explain
+    odds: float  # log odds against the figure, by which suspects are ranked
+    slip: Slip | None
+    cause: str | None  # "a 7 misread as 1"
+    meant: float | None  # mm
+
+    @property
+    def place(self) -> tuple[str, str, str]:
+        return self.line, self.view, self.column
+
+    @property
+    def off(self) -> float:
+        """mm, positive above, outside or abaft of where the others want it."""
+        return self.given - self.expected
+
+
+@dataclass(frozen=True, eq=False)
+class _Row:
+    """One row's figures, in the order of the table's columns."""
+
+    line: str
+    view: str
+    places: tuple[int, ...]  # columns of the table
+    values: Floats  # mm
+    curves: LikelyCurves
+
+    @cached_property
+    def evidence(self) -> float:
+        return float(self.curves.evidence(self.values))
+
+    @cached_property
+    def left_out(self) -> tuple[Floats, Floats, Floats]:
+        """For each cell: expected by the others, its spread, and the log density of what stands there."""
+        return self.curves.left_out(self.values)
+
+    @cached_property
+    def odd(self) -> Floats:
+        """Spreads off the others, each cell."""
+        expected, spread, _ = self.left_out
+        return np.asarray(np.abs(self.values - expected) / spread)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Doubt:
+    """A suspect, and the table as it would be with it put right."""
+
+    suspect: Suspect
+    mended: Offsets
+
+
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """A slip undone, with the cells it changes, by column."""
+
+    reading: Reading
+    cells: dict[int, float]
+
+
+def suspects(offsets: Offsets, *, fore: End, aft: End, least: float = ACCUSED, most: int = MOST) -> tuple[Suspect, ...]:
+    """Figures that the rest of the table contradicts, the surest first.
+
+    Each is found with those before it put right, so that a wild figure makes no others guilty.
+
+    Parameters
+    ----------
+    least : float
+        Log odds from which a figure is named.
+    most : int
+        How many are named at most.
+    """
+    ends = _ends(fore, aft)
+    found: list[Suspect] = []
+    while len(found) < most:
+        named = {one.place for one in found}
+        doubts = (doubt for doubt in _doubts(offsets, ends) if doubt.suspect.place not in named)
+        worst = max(doubts, key=lambda doubt: doubt.suspect.odds, default=None)
+        if worst is None or worst.suspect.odds < least:
+            break
+        found.append(worst.suspect)
+        offsets = worst.mended
+    return tuple(found)
+
+
+def ranked(offsets: Offsets, *, fore: End, aft: End) -> tuple[Suspect, ...]:
+    """Every figure that can be judged, the most doubtful first, whether accused or not."""
+    found = [doubt.suspect for doubt in _doubts(offsets, _ends(fore, aft))]
+    return tuple(sorted(found, key=lambda one: -one.odds))
+
+
+Ends = tuple[Profile, Profile]
+
+
+def _ends(fore: End, aft: End) -> Ends:
+    return Profile(fore.profile), Profile(aft.profile)
+
+
+def _doubts(offsets: Offsets, ends: Ends) -> Iterator[_Doubt]:
+    rows = _rows(offsets, ends)
+    for row in rows:
+        for place in range(len(row.values)):
+            yield _doubt_of_cell(offsets, ends, rows, row, place)
+    yield from _doubts_of_stations(offsets, ends, rows)
+
+
+def _rows(offsets: Offsets, ends: Ends, line: str | None = None) -> tuple[_Row, ...]:
+    """The rows with figures enough to judge one by the others; those of one line, or all."""
+    rows = (_row(offsets, ends, view, row) for view, row in _blocks(offsets) if line in (None, row.name))
+    return tuple(row for row in rows if row is not None)
+
+
+def _blocks(offsets: Offsets) -> Iterator[tuple[str, OffsetRow]]:
+    for row in offsets.heights:
+        yield "height", row
+    for row in offsets.half_breadths:
+        yield "half-breadth", row
+
+
+def _row(offsets: Offsets, ends: Ends, view: str, row: OffsetRow) -> _Row | None:
+    sites = offsets.from_fp.copy()
+    heights = _end_heights(offsets, row.name)
+    for column, end, height in zip((0, -1), ends, heights, strict=True):
+        if np.isfinite(height):
+            sites[column] = end.at_height(np.array([height]))[0]
+    there = ~(np.isnan(row.values) | np.isnan(sites))
+    # Ends that cross the stations are told of where the lines are faired; here such a row is not judged.
+    if there.sum() < FEWEST or (np.diff(sites[there]) <= 0).any():
+        return None
+    curves = LikelyCurves(sites[there], offsets.rounding)
+    return _Row(row.name, view, tuple(np.flatnonzero(there).tolist()), row.values[there], curves)
+
+
+def _end_heights(offsets: Offsets, name: str) -> tuple[float, float]:
+    """Heights where a line meets the two profiles; a waterline's own height, NaN for other cuts."""
+    if name in offsets.lines:
+        heights = offsets.height(name).values
+        return float(heights[0]), float(heights[-1])
+    kind, _, level = name.partition(" ")
+    try:
+        height = read_length(level, None).mm if kind == "waterline" else np.nan
+    except ValueError:
+        height = np.nan
+    return height, height
+
+
+def _doubt_of_cell(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], row: _Row, place: int) -> _Doubt:
+    """A cell with the likeliest slip, if any is likelier than none we know."""
+    expected, _, alone = row.left_out
+    blind = float(-alone[place] + np.log(UNKNOWN / ANYWHERE))
+    readings = _readings(offsets, row, place) if row.odd[place] > ODD else []
+    weights = _weights(offsets, ends, rows, row, readings)
+    column = row.places[place]
+    twin = _twin(offsets, row, column)
+    # Of all it could be by chance, it is just what stands in another row: told by the step, not the mm.
+    copied = -alone[place] + np.log(COMMON[Slip.OTHER_LINE] / offsets.rounding) if twin else -np.inf
+    odds = float(np.logaddexp.reduce([*weights, blind, copied]))
+    best = _likeliest(readings, weights, blind, copied)
+    cause, slip = (f"the figure of the {twin}", Slip.OTHER_LINE) if twin and copied > blind else (None, None)
+    suspect = Suspect(
+        line=row.line,
+        view=row.view,
+        column=offsets.columns[column],
+        given=float(row.values[place]),
+        expected=float(expected[place]),
+        strength=float(row.odd[place]),
+        odds=odds,
+        slip=best.reading.slip if best else slip,
+        cause=best.reading.cause if best else cause,
+        meant=best.reading.meant if best else None,
+    )
+    cells = best.cells if best else {column: suspect.expected}
+    return _Doubt(suspect, _with_cells(offsets, row, cells))
+
+
+def _readings(offsets: Offsets, row: _Row, place: int) -> list[_Reading]:
+    """Every slip that could have put here what stands here."""
+    column, value = row.places[place], float(row.values[place])
+    single = list(readings_of_figure(value, offsets.notation or notation_for(offsets.rounding)))
+    if row.view == "half-breadth":
+        single += readings_of_breadth(value)
+    found = [_Reading(reading, {column: reading.meant}) for reading in single]
+    for neighbour in (place - 1, place + 1):
+        if 0 <= neighbour < len(row.values):
+            there, meant = row.places[neighbour], float(row.values[neighbour])
+            reading = Reading(Slip.NEIGHBOURS, meant, f"changed about with the figure at {offsets.columns[there]}")
+            found.append(_Reading(reading, {column: meant, there: value}))
+    # A half-breadth is never negative, and what already stands there explains nothing.
+    return [one for one in found if one.reading.meant != value and (one.reading.meant >= 0 or row.view == "height")]
+
+
+def _weights(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], row: _Row, readings: list[_Reading]) -> Floats:
+    """(readings,) log odds of each reading against the table as it stands."""
+    if not readings:
+        return np.zeros(0)
+    counts = Counter(one.reading.slip for one in readings)
+    common = np.array([COMMON[one.reading.slip] / counts[one.reading.slip] for one in readings])
+    values = np.tile(row.values, (len(readings), 1))
+    for changed, one in zip(values, readings, strict=True):
+        for column, value in one.cells.items():
+            changed[row.places.index(column)] = value
+    gains = row.curves.evidence(values) - row.evidence
+    if row.view == "height" and row.line in offsets.lines:
+        # With a line's end height moves the place where both its rows end.
+        ends_at = {0, len(offsets.columns) - 1}
+        own = sum(one.evidence for one in rows if one.line == row.line)
+        for i, one in enumerate(readings):
+            if ends_at & set(one.cells):
+                gains[i] = _evidence(_with_cells(offsets, row, one.cells), ends, rows, row.line) - own
+    return np.asarray(np.log(common) + gains)
+
+
+def _evidence(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], line: str | None = None) -> float:
+    """Log likelihood of a line's rows, or of all; nothing where a row that could be judged before cannot be now."""
+    found = _rows(offsets, ends, line)
+    if len(found) < sum(line in (None, row.line) for row in rows):
+        return -np.inf
+    return sum(row.evidence for row in found)
+
+
+def _twin(offsets: Offsets, row: _Row, column: int) -> str | None:
+    """Another line with the same figure in the same column and view; lines that end on one post have it in common."""
+    if row.view == "half-breadth" and offsets.columns[column] in POSTS:
+        return None
+    for view, other in _blocks(offsets):
+        same = abs(other.values[column] - row.values[row.places.index(column)]) < offsets.rounding / 2
+        if view == row.view and other.name != row.line and same:
+            return other.name
+    return None
+
+
+def _likeliest(readings: list[_Reading], weights: Floats, *known: float) -> _Reading | None:
+    """The best reading of the likeliest slip; None where none is likelier than what is known without a reading."""
+    by_slip: dict[Slip, float] = {}
+    for one, weight in zip(readings, weights.tolist(), strict=True):
+        by_slip[one.reading.slip] = float(np.logaddexp(by_slip.get(one.reading.slip, -np.inf), weight))
+    slip = max(by_slip, key=lambda slip: by_slip[slip], default=None)
+    if slip is None or by_slip[slip] < max(known):
+        return None
+    alike = [place for place, one in enumerate(readings) if one.reading.slip is slip]
+    return readings[max(alike, key=lambda place: float(weights[place]))]
+
+
+def _doubts_of_stations(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...]) -> Iterator[_Doubt]:
+    """Stations that stand wrong, and whole columns changed about: several lines are odd there at once."""
+    before = sum(row.evidence for row in rows)
+    for column in range(1, len(offsets.columns) - 1):
+        odd = [row for row in rows if column in row.places and row.odd[row.places.index(column)] > ODD]
+        lonely = _even(np.delete(offsets.from_fp[1:-1], column - 1), gaps=2) and not _even(offsets.from_fp[1:-1])
+        if len(odd) < 2 and not lonely:
+            continue
+        yield from _doubt_of_station(offsets, ends, rows, column, before)
+        if column < len(offsets.columns) - 2:
+            yield _doubt_of_columns(offsets, ends, rows, column, before)
+
+
+def _doubt_of_station(
+    offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], column: int, before: float
+) -> Iterator[_Doubt]:
+    """A station's distance from FP misread, or out of step with the others'."""
+    value = float(offsets.from_fp[column])
+    causes = {
+        reading.meant: reading.cause
+        for reading in readings_of_figure(value, offsets.notation or notation_for(offsets.rounding))
+        if reading.slip is not Slip.SIGN
+    }
+    even = _evenly(offsets.from_fp, column)
+    if even is not None:
+        near = min(causes, key=lambda meant: abs(meant - even), default=even)
+        # The place that evens the stations is the figure a misread digit gives, where one does.
+        cause = causes.get(near) if abs(near - even) <= offsets.rounding else None
+        causes[near if cause else even] = "the other stations stand evenly spaced" + (f"; {cause}" if cause else "")
+    low, high = offsets.from_fp[column - 1], offsets.from_fp[column + 1]
+    causes = {meant: cause for meant, cause in causes.items() if meant != value and not (meant <= low or meant >= high)}
+    if not causes:
+        return
+    weights = {}
+    for meant in causes:
+        mended = _with_station(offsets, column, meant)
+        step = EVEN * (_even(mended.from_fp[1:-1]) - _even(offsets.from_fp[1:-1]))
+        weights[meant] = _evidence(mended, ends, rows) - before + step + np.log(COMMON[Slip.SPACING] / len(causes))
+    meant = max(weights, key=lambda one: weights[one])
+    odds = float(np.logaddexp.reduce(list(weights.values())))
+    yield _Doubt(
+        _station_suspect(offsets, column, meant, odds, Slip.SPACING, causes[meant]),
+        _with_station(offsets, column, meant),
+    )
+
+
+def _doubt_of_columns(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], column: int, before: float) -> _Doubt:
+    """Two neighbouring columns that changed about in every line."""
+    mended = _with_columns_changed(offsets, column)
+    gain = _evidence(mended, ends, rows) - before
+    odds = float(gain + np.log(COMMON[Slip.NEIGHBOURS] / 2))
+    there = offsets.columns[column + 1]
+    cause = f"its whole column changed about with that of {there}"
+    meant = float(offsets.from_fp[column + 1])
+    return _Doubt(_station_suspect(offsets, column, meant, odds, Slip.NEIGHBOURS, cause), mended)
+
+
+def _station_suspect(offsets: Offsets, column: int, meant: float, odds: float, slip: Slip, cause: str) -> Suspect:
+    given = float(offsets.from_fp[column])
+    strength = abs(given - meant) / (offsets.rounding / STEP_NOISE)
+    name = offsets.columns[column]
+    return Suspect(FROM_FP, "station", name, given, meant, float(strength), odds, slip, cause, meant)
+
+
+def _even(stations: Floats, gaps: int = 4) -> bool:
+    """Whether stations stand evenly, as written; fewer gaps than so many say nothing."""
+    apart = np.diff(stations)
+    return len(apart) >= gaps and bool(np.ptp(apart) < EVEN_WITHIN)
+
+
+def _evenly(from_fp: Floats, column: int) -> float | None:
+    """Where a station would stand to make all of them even, if it can."""
+    stations, place = from_fp[1:-1], column - 1
+    others = np.delete(np.arange(len(stations)), place)
+    fit = np.polyfit(others, stations[others], 1)
+    meant = float(np.polyval(fit, place))
+    mended = stations.copy()
+    mended[place] = meant
+    return meant if _even(mended) else None
+
+
+def _with_cells(offsets: Offsets, row: _Row, cells: dict[int, float]) -> Offsets:
+    def mended(one: OffsetRow) -> OffsetRow:
+        values = one.values.copy()
+        for column, value in cells.items():
+            values[column] = value
+        return OffsetRow(one.name, values)
+
+    block = offsets.heights if row.view == "height" else offsets.half_breadths
+    rows = tuple(mended(one) if one.name == row.line else one for one in block)
+    return replace(offsets, heights=rows) if row.view == "height" else replace(offsets, half_breadths=rows)
+
+
+def _with_station(offsets: Offsets, column: int, x: float) -> Offsets:
+    from_fp = offsets.from_fp.copy()
+    from_fp[column] = x
+    return replace(offsets, from_fp=from_fp)
+
+
+def _with_columns_changed(offsets: Offsets, column: int) -> Offsets:
+    order = np.arange(len(offsets.columns))
+    order[[column, column + 1]] = order[[column + 1, column]]
+
+    def changed(rows: tuple[OffsetRow, ...]) -> tuple[OffsetRow, ...]:
+        return tuple(OffsetRow(row.name, row.values[order]) for row in rows)
+
+    return replace(offsets, heights=changed(offsets.heights), half_breadths=changed(offsets.half_breadths))
