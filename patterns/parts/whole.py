@@ -157,7 +157,7 @@ def _held_back(boat: Boat, lines: tuple[FairedLine, ...]) -> list[Caution]:
             doubtful = doubtful or ranked(boat.offsets, fore=boat.fore, aft=boat.aft)
             names = ", ".join(name for name, there in zip(view.columns, held, strict=True) if there)
             worst = next((one for one in doubtful if (one.line, one.view) == (line.name, word)), None)
-            first = f" Look first at {where(worst)}: {told(worst, boat.offsets, boat.show)}." if worst else ""
+            first = f" Look first at {where(worst)}: {told(worst, boat.offsets, boat.show)}" if worst else ""
             held_back.append(
                 Caution(
                     f"{line.name}, {word}s",
