@@ -21,6 +21,7 @@ def _loft(parser: ArgumentParser) -> None:
     parser.add_argument("--out", type=Path, metavar="DIR", help="where the job goes (default: BOAT/out)")
     parser.add_argument("--paper", metavar="SIZE", help="paper for the tiles, such as letter, A4, A3 or tabloid")
     parser.add_argument("--printer", metavar="NAME", help="correct the sheets for this measured printer, or 'none'")
+    parser.add_argument("--one-page", action="store_true", help="the roll in one page, however long")
 
 
 def _fair(parser: ArgumentParser) -> None:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
 
 from patterns.cli.printer import correction_for
+from patterns.cli.sheets import ROLL, Wishes, sheet_files, tiles_name
 from patterns.cli.telling import tell_read, tell_unused
-from patterns.drawing.marks import Drawing
 from patterns.errors import PatternsError
 from patterns.hull.fairing import FairedView
 from patterns.parts.part import Part
@@ -18,8 +18,7 @@ from patterns.plates.plate import plate
 from patterns.reading.boat_toml import BoatFile, read_boat
 from patterns.shop.contours import Contours, contours_of
 from patterns.tiling.correction import Correction
-from patterns.tiling.roll import roll
-from patterns.tiling.tiles import Page, PaperSetup, Tiling, tile
+from patterns.tiling.paper import PaperSetup
 from patterns.units.lengths import write_length
 from patterns.units.papers import paper_name, paper_names, paper_size
 from patterns.writing.folder import write_folder
@@ -27,7 +26,7 @@ from patterns.writing.folder import write_folder
 Files = dict[str, bytes | str]
 
 
-def loft_boat(boat: Path, *, out: Path | None, paper: str | None, printer: str | None) -> None:
+def loft_boat(boat: Path, *, out: Path | None, paper: str | None, printer: str | None, one_page: bool) -> None:
     """Read a boat folder, make every pattern, write the job folder, and say what was done.
 
     Raises
@@ -43,7 +42,7 @@ def loft_boat(boat: Path, *, out: Path | None, paper: str | None, printer: str |
     correction = _correction(read, printer, size)
     job = loft(read.boat)
     _tell_moves(job)
-    files = _files(read, job, size, correction)
+    files = _files(read, job, size, correction, one_page=one_page)
     write_folder(folder, files)
     _tell_written(job, folder, files)
 
@@ -60,11 +59,10 @@ def _correction(read: BoatFile, printer: str | None, paper: str) -> Correction |
     return correction_for(printer or read.printer or None, said=said, paper=paper)
 
 
-def _files(read: BoatFile, job: Job, paper: str, correction: Correction | None) -> Files:
+def _files(read: BoatFile, job: Job, paper: str, correction: Correction | None, *, one_page: bool) -> Files:
     from patterns.writing.dxf import write_dxf
     from patterns.writing.job import job_text
     from patterns.writing.offsets_csv import faired_csv
-    from patterns.writing.pdf import pdf_bytes
     from patterns.writing.svg import svg_text
 
     show = job.boat.show
@@ -77,25 +75,15 @@ def _files(read: BoatFile, job: Job, paper: str, correction: Correction | None) 
         files[_dxf_name(cut)] = write_dxf(cut)
     width, height = paper_size(paper)
     setup = PaperSetup(width, height, read.margin, read.overlap, paper)
-    room = correction.room(setup) if correction else setup
-    tiles_name = f"paper/patterns-{paper.lower().replace(' ', '-')}.pdf"
-    pages = _pages(drawings, lambda d: tile(d, room, show=show))
-    sheets = [correction.sheet(page, setup) for page in pages] if correction else pages
-    files[tiles_name] = pdf_bytes(sheets, title=f"{job.boat.name}: {paper}")
-    files["paper/roll.pdf"] = pdf_bytes(
-        _pages(drawings, lambda d: roll(d, read.roll, show=show)), title=f"{job.boat.name}: roll"
-    )
+    wishes = Wishes(setup, correction, read.roll, one_page, show)
+    files |= sheet_files(drawings, wishes, boat=job.boat.name)
     made = {
-        part.file_name: (_dxf_name(cut), _svg_name(part), tiles_name, "paper/roll.pdf")
+        part.file_name: (_dxf_name(cut), _svg_name(part), tiles_name(setup), ROLL)
         for part, cut in zip(job.parts, contours, strict=True)
     }
     files["job.json"] = job_text(job, made)
     files["offsets-faired.csv"] = faired_csv(read.table, job.boat.offsets, job.lines, job.cuts)
     return files
-
-
-def _pages(drawings: list[Drawing], cut: Callable[[Drawing], Tiling]) -> list[Page]:
-    return [page for drawing in drawings for page in cut(drawing).pages]
 
 
 def _svg_name(part: Part) -> str:

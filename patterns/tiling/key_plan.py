@@ -153,12 +153,12 @@ def _plan(grid: Grid, low: tuple[float, float], high: tuple[float, float]) -> _P
 def _outline(ink: Segments, plan: _Plan) -> Iterator[Stroke]:
     chosen = [stroke for stroke in ink.strokes if stroke.layer in OUTLINES] or list(ink.strokes)
     for stroke in chosen:
-        points = _thinned(plan(stroke.points))
+        points = thinned(plan(stroke.points))
         if len(points) > 1:
             yield Stroke(points, "mark", closed=stroke.closed)
 
 
-def _thinned(points: Floats) -> Floats:
+def thinned(points: Floats) -> Floats:
     """Points of which none stands nearer to the one kept before it than the plan can show, ends kept."""
     run = np.concatenate([[0.0], np.cumsum(lengths(np.diff(points, axis=0)))])
     steps = np.floor(run / (10 * SMOOTH))

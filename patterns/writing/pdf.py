@@ -23,18 +23,27 @@ from patterns.units.shared_data import shared_file
 POINT = 25.4 / 72.0  # mm
 LONGEST_SIDE = 14400 * POINT  # mm; readers refuse or crop more, and halve it without a word where UserUnit is set
 FONT = "DejaVu Sans"
+FULL_SIZE = "patterns, full size"
 _ANCHORS = {"start": 0.0, "middle": 0.5, "end": 1.0}
 
 
-def pdf_bytes(pages: Iterable[Page], *, title: str, subject: str = "patterns, full size") -> bytes:
+def pdf_bytes(pages: Iterable[Page], *, title: str, subject: str = FULL_SIZE, any_length: bool = False) -> bytes:
     """A PDF of the pages."""
     data = io.BytesIO()
-    write_pdf(pages, data, title, subject)
+    write_pdf(pages, data, title, subject, any_length=any_length)
     return data.getvalue()
 
 
-def write_pdf(pages: Iterable[Page], file: Path | IO[bytes], title: str, subject: str = "patterns, full size") -> None:
+def write_pdf(
+    pages: Iterable[Page], file: Path | IO[bytes], title: str, subject: str = FULL_SIZE, *, any_length: bool = False
+) -> None:
     """Write pages to a path or an open binary file; the same pages give the same bytes.
+
+    Parameters
+    ----------
+    any_length : bool
+        Let pages be longer than every reader takes. Their box stays plain: two readers of four pass over UserUnit and
+        show the page at a half without a word.
 
     Raises
     ------
@@ -54,7 +63,7 @@ def write_pdf(pages: Iterable[Page], file: Path | IO[bytes], title: str, subject
     canvas.setViewerPreference("PrintScaling", "None")
     pen = _Pen(canvas)
     for page in pages:
-        if max(page.width, page.height) > LONGEST_SIDE:
+        if max(page.width, page.height) > LONGEST_SIDE and not any_length:
             raise ValueError(f"{page.name}: {page.width:g} x {page.height:g} mm is more than a PDF page may measure")
         _write_page(canvas, page, pen)
     _declare_layers(canvas, (*LAYERS, *sorted(pen.used.difference(LAYERS))))
