@@ -27,6 +27,7 @@ class Stroke:
     layer: Layer
     closed: bool = False
     run: float = 0.0  # mm of the uncut line before the first point: dashes go on from there on the next sheet
+    dashes: tuple[float, ...] = ()  # mm, drawn and gap by turns, where they are not the layer's own
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "points", read_only(self.points, columns=2))
@@ -56,6 +57,14 @@ class Label:
 Ink = Stroke | Cross | Label
 
 
+@dataclass(frozen=True, slots=True)
+class Pointer:
+    """An arrow that every sheet of a drawing carries, with its word: ``BOW``."""
+
+    word: str
+    angle: float | None  # rad, counter-clockwise from the drawing's x; None where it points out of the paper
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Drawing:
     """One pattern, full size, y up."""
@@ -63,3 +72,7 @@ class Drawing:
     title: str  # "side panel, port"
     file_name: str  # "side-panel-port"
     marks: tuple[Ink, ...]
+    block: tuple[int, int] = (0, 0)  # first and end of the marks that are moved only as one: a title block
+    foot: str = ""  # what every sheet of it says: "inside face towards you"
+    pointer: Pointer | None = None
+    turn: float = 0.0  # rad, counter-clockwise from the pattern's own axes, to save paper

@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from patterns.drawing.marks import Ink, Label, Stroke
 from patterns.drawing.obstacles import Obstacles, obstacles
-from patterns.drawing.text import text_reach, text_width
+from patterns.drawing.text import label_box, text_reach, text_width
 from patterns.geometry.arrays import Floats, lengths, read_only
 
 CLEARANCE = 1.2  # mm between lettering and any other ink; nearer, a 0.5 mm line runs into the letters
@@ -52,6 +52,9 @@ def place(requests: Sequence[Request], ink: Sequence[Ink]) -> tuple[Ink, ...]:
     among = obstacles(ink)
     first = _free_places([request.places[:FIRST_TRIES] for request in requests], requests, among)
     taken = _Taken()
+    for mark in ink:
+        if isinstance(mark, Label):
+            taken.add(label_box(mark))  # no leader is to run through words either
     labels: dict[int, Label] = {}
     for number in order:
         request = requests[number]

@@ -27,11 +27,16 @@ def text_width(text: str, size: float) -> float:
     ValueError
         A character the lettering does not have: it would be lost on the sheet without a word.
     """
+    return _advance(text) * size / CAP_HEIGHT
+
+
+@lru_cache(maxsize=8192)
+def _advance(text: str) -> float:
     widths = _widths()
     missing = sorted({letter for letter in text if letter not in widths})
     if missing:
         raise ValueError(f"the lettering has no {', '.join(map(repr, missing))} for {text!r}")
-    return sum(widths[letter] for letter in text) * size / CAP_HEIGHT
+    return sum(widths[letter] for letter in text)
 
 
 def text_reach(text: str, size: float) -> tuple[float, float]:

@@ -52,6 +52,7 @@ def cut_frame(hull: Hull, rules: FrameRules, stand: FrameStand) -> Part:
         edges=edges,
         marks=_marks(hull, stand, side, head),
         bow="away from you" if stand.named_face == "after face" else "toward you",
+        line="inside of planking",
         remarks=_remarks(stand),
         notes=_hands(side, inner, right, left),
     )

@@ -97,6 +97,9 @@ class _Unrolled:
             edges=edges,
             marks=tuple(frame_marks + marks),
             bow="left",
+            grain="along the boat, unless the plan says otherwise",
+            grain_angle=0.0,
+            line="on the inside of planking",
             remarks=(
                 "Unrolled on the middle of its thickness. Frame lines are the faces that stand on the stations; "
                 "X shows the side the frame's wood lies.",

@@ -83,6 +83,9 @@ class Part:
     count: int = 1
     landings: tuple[Landing, ...] = ()  # of a stem, from the chine up
     grain: str = "along the length of each piece"  # how the grain lies, in words
+    grain_angle: float | None = None  # rad from the pattern's x, where one direction holds for the whole piece
+    line: str = ""  # where in the boat the net line lies: "inside of planking"
+    proud: float = 0.0  # mm left by the saw outside the net line, for the plane
 
     @property
     def title(self) -> str:

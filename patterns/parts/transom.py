@@ -45,6 +45,9 @@ def cut_transom(hull: Hull, board: Transom, *, aft: bool) -> Part:
         edges=edges,
         marks=_marks(side, top),
         bow="away from you" if aft else "toward you",
+        grain="athwart",
+        grain_angle=0.0,
+        line="inside of planking at sides and bottom",
         remarks=(
             f"True shape in its rake of {rake:.1f}°; heights run along the rake from base. "
             "The top's crown is an arc, measured along the face.",

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
-from patterns.drawing.marks import Ink, Label, Stroke
+from patterns.drawing.marks import Ink, Label, Pointer, Stroke
 from patterns.drawing.text import text_width
 from patterns.geometry.arrays import Floats
 from patterns.parts.part import Part
@@ -12,6 +14,7 @@ from patterns.parts.part import Part
 WORD_SIZE = 5.0  # mm, capitals
 ARROW = 45.0  # mm long
 RING = 5.0  # mm, radius of the ring round an arrow seen from behind or from ahead
+GRAIN = "GRAIN"
 _GAP = 4.0  # mm between arrow and word
 _WAYS = {"left": (-1.0, 0.0), "right": (1.0, 0.0), "up": (0.0, 1.0), "down": (0.0, -1.0)}
 
@@ -43,6 +46,31 @@ def _words(part: Part) -> str:
             return "BOW away from you"
         case _:
             return "BOW"
+
+
+def bow_pointer(part: Part) -> Pointer:
+    """The bow arrow as every sheet carries it."""
+    way = _WAYS.get(part.bow)
+    return Pointer(_words(part), None if way is None else math.atan2(way[1], way[0]))
+
+
+def grain_ink(angle: float, *, left: float, middle: float) -> tuple[Ink, ...]:
+    """A double-headed arrow along the grain after its word, in a row that begins at ``left``, mm."""
+    across, _ = grain_size(angle)
+    centre = np.array([left + across - _grain_room(angle)[0] / 2, middle])
+    way = np.array([math.cos(angle), math.sin(angle)])
+    ends = (_shaft(centre, way), _shaft(centre, -way))
+    return Label(GRAIN, (left, middle), WORD_SIZE, anchor="start"), *ends[0], ends[1][1]
+
+
+def grain_size(angle: float) -> tuple[float, float]:
+    """Width and height of the word and its arrow, mm."""
+    across, high = _grain_room(angle)
+    return text_width(GRAIN, WORD_SIZE) + _GAP + across, high
+
+
+def _grain_room(angle: float) -> tuple[float, float]:
+    return max(2 * RING, ARROW * abs(math.cos(angle))), max(2 * RING, ARROW * abs(math.sin(angle)))
 
 
 def _arrow_size(part: Part) -> tuple[float, float]:

@@ -8,15 +8,27 @@ from patterns.drawing.marks import Cross, Drawing, Ink, Stroke
 from patterns.drawing.placing import Request, place
 from patterns.parts.part import Part
 from patterns.plates.bevels import bevel_request, bevels_to_print, stands_at_corner, tick
+from patterns.plates.bow import bow_pointer
 from patterns.plates.far_face import far_strokes
 from patterns.plates.names import edge_names, mark_names, note_request
-from patterns.plates.title_block import title_block
+from patterns.plates.pricks import corners_of, prick_ink, prick_request, prick_words, pricks_of
+from patterns.plates.saw_line import saw_strokes
+from patterns.plates.title_block import Said, title_block
 
 CROSS_ARM = 4.0  # mm; long enough to set an awl by, short enough to leave the corner in sight
 
 
-def plate(part: Part, *, boat: str, show: str) -> Drawing:
-    """The pattern of a part: both faces' lines, marks, bevels along every edge, and a title block.
+def plate(
+    part: Part,
+    *,
+    boat: str,
+    show: str,
+    number: tuple[int, int] = (1, 1),
+    date: str = "",
+    notes: bool = True,
+    pricks: bool = True,
+) -> Drawing:
+    """The pattern of a part: both faces' lines, marks, bevels along every edge, pricks, and a title block.
 
     Parameters
     ----------
@@ -24,23 +36,44 @@ def plate(part: Part, *, boat: str, show: str) -> Drawing:
         The boat's name, as its builder writes it.
     show : str
         How lengths are printed: "ft-in-16ths", "in-16ths", "mm", ...
+    number : (int, int)
+        Which pattern of how many this is.
+    date : str
+        Printed as it is; left out, there is a rule to write one on.
+    notes, pricks : bool
+        Whether the bevels, names and explanations are lettered, and whether the lines carry prick points.
     """
-    lines = tuple(_lines(part, show))
-    block = title_block(part, boat=boat, show=show, ink=lines)
-    lettering = place(tuple(_requests(part, show)), lines + block)
-    return Drawing(part.title, part.file_name, lines + block + lettering)
+    pricked = pricks_of(part) if pricks else ()
+    lines = (*_lines(part), *(_ticks(part, show) if notes else ()), *(prick_ink(part, pricked) if pricks else ()))
+    told = prick_words(part, pricked) if pricks else ""
+    said = Said(boat, show, *number, date=date, pricks=told, notes=notes)
+    block = title_block(part, said, ink=lines)
+    requests = [*(_requests(part, show) if notes else ()), *map(prick_request, pricked)]
+    lettering = place(requests, lines + block)
+    return Drawing(
+        part.title,
+        part.file_name,
+        lines + block + lettering,
+        block=(len(lines), len(lines) + len(block)),
+        foot=f"{part.marked_face} towards you",
+        pointer=bow_pointer(part),
+    )
 
 
-def _lines(part: Part, show: str) -> Iterator[Ink]:
+def _lines(part: Part) -> Iterator[Ink]:
     yield Stroke(part.outline, "cut-outside", closed=True)
     for hole in part.holes:
         yield Stroke(hole, "cut-inside", closed=True)
+    yield from saw_strokes(part)
     yield from far_strokes(part)
     for mark in part.marks:
         yield Stroke(mark.points, "mark")
+    yield from (Cross(corner, CROSS_ARM, "mark") for corner in corners_of(part))
+
+
+def _ticks(part: Part, show: str) -> Iterator[Ink]:
+    """A stroke into the wood at each bevel lettered."""
     for edge in part.edges:
-        x, y = map(float, edge.points[0])
-        yield Cross((x, y), CROSS_ARM, "mark")
         yield from (tick(edge, bevel) for bevel in bevels_to_print(edge, show) if not stands_at_corner(edge, bevel))
 
 

@@ -3,23 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 import shapely
 
-from patterns.drawing.marks import Ink, Label, Stroke
+from patterns import __version__
+from patterns.drawing.marks import Ink, Label, Layer, Stroke
 from patterns.drawing.obstacles import Obstacles, obstacles
 from patterns.drawing.text import text_width, without_strangers, wrapped
 from patterns.geometry.arrays import Floats
 from patterns.parts.part import Part
 from patterns.plates.bevels import SQUARE_WITHIN
-from patterns.plates.bow import bow_ink, bow_size
+from patterns.plates.bow import bow_ink, bow_size, grain_ink, grain_size
 from patterns.units.lengths import write_length
 
 TITLE_SIZE = 6.0  # mm, capitals
 BOAT_SIZE = 4.0  # mm
-TEXT_SIZE = 3.0  # mm
+TEXT_SIZE = 2.6  # mm
 LEADING = 1.75  # line spacing, in heights of a capital
 WIDTHS = (130.0, 95.0)  # mm, block widths tried in turn
 BEVEL_BAND = 25.0  # mm kept free for bevels between the block and any line, where there is room
@@ -27,13 +30,35 @@ TIGHT = 8.0  # mm, where there is not
 BELOW = 20.0  # mm from the pattern to a block that fits nowhere inside
 
 
+PRINTED = "printed on"
+RULE = 45.0  # mm to write a date on
+CAUTION = (
+    "Prove it before you cut stock: check bars, a card model, one part offered up. Shapes only, not strength or "
+    "stability: follow local codes and a licensed professional."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What the title block says beside what the part itself knows."""
+
+    boat: str
+    show: str  # how lengths are printed
+    number: int = 1  # of the pattern, of so many
+    count: int = 1
+    date: str = ""  # as the builder wrote it; a rule to write it on where there is none
+    pricks: str = ""  # what is said of the prick points
+    notes: bool = True  # whether the lines are explained
+
+
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One line of the block; the row without text holds the bow arrow."""
+    """One line of the block: lettering, or an arrow, or a rule to write on after the lettering."""
 
     text: str
     size: float  # mm
     height: float  # mm
+    ink: Literal["text", "bow", "grain", "rule"] = "text"
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,12 +73,12 @@ class Block:
         return sum(row.height for row in self.rows)
 
 
-def title_block(part: Part, *, boat: str, show: str, ink: Sequence[Ink]) -> tuple[Ink, ...]:
+def title_block(part: Part, said: Said, *, ink: Sequence[Ink]) -> tuple[Ink, ...]:
     """The title block of a pattern, clear of the ``ink`` already drawn."""
     among = obstacles(ink)
-    dashed = any(isinstance(mark, Stroke) and mark.layer == "far-face" for mark in ink)
-    said = tuple(words(part, show, dashed=dashed))
-    blocks = [_block(part, boat, said, width=width) for width in WIDTHS]
+    layers = {mark.layer for mark in ink if isinstance(mark, Stroke)}
+    lines = tuple(words(part, said, layers=layers))
+    blocks = [_block(part, said, lines, width=width) for width in WIDTHS]
     for clear in (BEVEL_BAND, (BEVEL_BAND + TIGHT) / 2, TIGHT):
         for block in blocks:
             middle = _room(part.outline, block, among, clear=clear)
@@ -62,19 +87,39 @@ def title_block(part: Part, *, boat: str, show: str, ink: Sequence[Ink]) -> tupl
     return _set_down(blocks[0], part, _underneath(ink, blocks[0]))
 
 
-def words(part: Part, show: str, *, dashed: bool) -> Iterator[str]:
+def words(part: Part, said: Said, *, layers: AbstractSet[Layer]) -> Iterator[str]:
     """What the builder must know of a pattern, a sentence each."""
+    yield f"part {said.number} of {said.count}"
+    yield f"make {part.count}"
     yield f"marked face: {part.marked_face}, towards you"
     material = f"{part.material}, " if part.material else ""
-    yield f"{material}{write_length(part.thickness, show)} thick as measured"
+    yield f"{material}{write_length(part.thickness, said.show)} thick as measured"
     yield f"grain: {part.grain}"
-    yield f"make {part.count}"
-    yield "heavy line: net line, the finished edge on the marked face"
-    if dashed:
-        yield "dashed line: the edge on the far face"
-    yield from _bevel_words(part)
-    yield from part.remarks
-    yield from _landing_words(part, show)
+    if said.notes:
+        yield "heavy line: net line, the finished edge on the marked face" + (f", {part.line}" if part.line else "")
+        if "far-face" in layers:
+            yield "dashed line: the edge on the far face"
+        if "saw" in layers:
+            yield f"dash-dot line: saw to it, {write_length(part.proud, said.show)} left for the plane"
+        yield from _bevel_words(part)
+        yield from part.remarks
+        yield from _landing_words(part, said.show)
+    if said.pricks:
+        yield said.pricks
+
+
+def closing_words(said: Said) -> Iterator[str]:
+    yield f"{_units(said.show)}; scrieve {__version__}"
+    yield CAUTION
+
+
+def _units(show: str) -> str:
+    """``lengths in feet, inches and 16ths``."""
+    names = {"ft": "feet", "in": "inches", "mm": "mm", "cm": "cm", "m": "m"}
+    *units, last = show.split("-")
+    if not units:
+        return f"lengths in {names[last]}"
+    return f"lengths in {', '.join(names[unit] for unit in units)} and {last}"
 
 
 def _bevel_words(part: Part) -> Iterator[str]:
@@ -95,15 +140,22 @@ def _landing_words(part: Part, show: str) -> Iterator[str]:
         yield f"{height}: {np.rad2deg(landing.angle):.1f}°, half face {half}"
 
 
-def _block(part: Part, boat: str, said: Sequence[str], *, width: float) -> Block:
+def _block(part: Part, said: Said, lines: Sequence[str], *, width: float) -> Block:
     across, high = bow_size(part)
     title = part.title[:1].upper() + part.title[1:]
     rows = [
-        *_rows(boat, BOAT_SIZE, width),
+        *_rows(said.boat, BOAT_SIZE, width),
         *_rows(title, TITLE_SIZE, width),
-        Row("", 0.0, high + 2 * TEXT_SIZE),
-        *(row for line in said for row in _rows(line, TEXT_SIZE, width)),
+        Row("", 0.0, high + 2 * TEXT_SIZE, "bow"),
     ]
+    if part.grain_angle is not None:
+        wide, tall = grain_size(part.grain_angle)
+        across = max(across, wide)
+        rows.append(Row("", 0.0, tall + TEXT_SIZE, "grain"))
+    rows += [row for line in lines for row in _rows(line, TEXT_SIZE, width)]
+    printed = f"{PRINTED} {said.date}" if said.date else PRINTED
+    rows.append(Row(without_strangers(printed), TEXT_SIZE, 3 * TEXT_SIZE, "text" if said.date else "rule"))
+    rows += [row for line in closing_words(said) for row in _rows(line, TEXT_SIZE, width)]
     widest = max(text_width(row.text, row.size) for row in rows if row.text)
     return Block(tuple(rows), max(across, widest))
 
@@ -154,9 +206,15 @@ def _set_down(block: Block, part: Part, middle: Floats) -> tuple[Ink, ...]:
     marks: list[Ink] = []
     for row in block.rows:
         level = top - row.height / 2
-        if row.text:
-            marks.append(Label(row.text, (left, level), row.size, anchor="start"))
-        else:
-            marks.extend(bow_ink(part, left=left, middle=level))
+        match row.ink:
+            case "bow":
+                marks.extend(bow_ink(part, left=left, middle=level))
+            case "grain":
+                marks.extend(grain_ink(part.grain_angle or 0.0, left=left, middle=level))
+            case "text" | "rule":
+                marks.append(Label(row.text, (left, level), row.size, anchor="start"))
+        if row.ink == "rule":
+            start, foot = left + text_width(row.text, row.size) + 2.0, level - row.size / 2
+            marks.append(Stroke(np.array([[start, foot], [start + RULE, foot]]), "mark"))
         top -= row.height
     return tuple(marks)

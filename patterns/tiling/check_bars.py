@@ -12,7 +12,7 @@ from patterns.tiling.paper import BAR
 WORDS = "100 mm = 3 15/16 in"
 TICK = 2.5  # mm either side of the bar; the rule is laid from end stroke to end stroke
 SIZE = 1.8  # mm
-RAISED = 2.7  # mm, the words' middle beside the bar
+RAISED = 2.3  # mm, the words' middle beside the bar
 
 
 def level_bar(x: float, y: float) -> tuple[Ink, ...]:

@@ -49,7 +49,7 @@ class Segments:
                 pieces.append(stroke)
             else:
                 points = np.concatenate([begin[low : low + 1], end[low:high]])
-                pieces.append(Stroke(points, stroke.layer, run=float(run[low])))
+                pieces.append(Stroke(points, stroke.layer, run=float(run[low]), dashes=stroke.dashes))
         return tuple(pieces)
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-
-import numpy as np
+from functools import cache
 
 from patterns.drawing.marks import Cross, Label
 from patterns.drawing.obstacles import Obstacles
@@ -17,7 +17,7 @@ from patterns.tiling.lettering import free_of
 ARM = 4.0  # mm; less than half the least overlap, so that every cross is whole on both sheets
 PITCH = 150.0  # mm; crosses on a seam stand no further apart
 SIZE = 1.8  # mm; small, for reading at arm's length while taping
-GAPS = (1.2, ARM + 1.0)  # mm from the cross's lines to its letters: within the arms' corner, else past their ends
+GAPS = (1.2, ARM + 1.0, 8.0, 12.0)  # mm from the cross's lines to its letters: in the arms' corner, else past them
 QUADRANTS = ((1, 1), (-1, 1), (1, -1), (-1, -1))
 
 Place = tuple[float, float]  # mm
@@ -31,31 +31,36 @@ class Lettered:
     labels: tuple[Label, ...]
 
 
+def seam_crosses(grid: Grid, kept: Sequence[Cell]) -> tuple[Cross, ...]:
+    """Every cross once, in order."""
+    unique = sorted({cross for place in kept for cross in _places(grid.cell(place))})
+    return tuple(Cross(cross, ARM, "sheet") for cross in unique)
+
+
 def lettered_crosses(grid: Grid, kept: Sequence[Cell], taken: Sequence[Obstacles]) -> dict[Cell, Lettered]:
-    """The crosses on every tile. A cross's letters keep clear of the pattern, on at least one tile they stand."""
+    """The crosses on every tile. A cross's letters keep clear of the pattern; where they cannot, it goes without."""
     by_tile = {place: _places(grid.cell(place)) for place in kept}
-    unique = sorted({cross for crosses in by_tile.values() for cross in crosses})
-    choices = {cross: _choices(cross) for cross in unique}
-    # The letters' own cross is not among what is taken: their gaps keep them clear of it.
-    free = iter(free_of(taken, [label for cross in unique for label, _ in choices[cross]]))
-    clear = {cross: [choice for choice in choices[cross] if next(free)] for cross in unique}
-    found: dict[Cell, Lettered] = {}
-    lettered: set[Place] = set()
+    clear: dict[Place, list[tuple[Label, Box]]] = {}
+    for gaps in (GAPS[:2], GAPS[2:]):
+        choices = {cross.at: _choices(cross.at, gaps) for cross in seam_crosses(grid, kept) if not clear.get(cross.at)}
+        # The letters' own cross is not among what is taken: their gaps keep them clear of it.
+        free = iter(free_of(taken, [label for found in choices.values() for label, _ in found]))
+        for cross, found in choices.items():
+            clear[cross] = [choice for choice in found if next(free)]
+    lettered: dict[Cell, Lettered] = {}
     for place, crosses in by_tile.items():
-        labels = []
-        for cross in crosses:
-            label = _first(clear[cross], grid.window(place), grid.cell(place))
-            if label is not None:
-                labels.append(label)
-                lettered.add(cross)
-        found[place] = Lettered(tuple(Cross(cross, ARM, "sheet") for cross in crosses), tuple(labels))
-    return _none_without(found, choices, lettered, grid)
+        labels = [_first(clear[cross], grid.window(place), grid.cell(place)) for cross in crosses]
+        lettered[place] = Lettered(
+            tuple(Cross(cross, ARM, "sheet") for cross in crosses), tuple(label for label in labels if label)
+        )
+    return lettered
 
 
-def stops(step: float) -> list[float]:
+@cache
+def stops(step: float) -> tuple[float, ...]:
     """Where along a seam crosses stand from one corner to the next, mm: both corners and whole tens between."""
-    count = max(2, int(np.ceil(step / PITCH)))
-    return [float(stop) for stop in np.round(np.linspace(0.0, step, count + 1) / SHIFT) * SHIFT]
+    count = max(2, math.ceil(step / PITCH))
+    return tuple(round(number * step / count / SHIFT) * SHIFT for number in range(count + 1))
 
 
 def _places(cell: Box) -> tuple[Place, ...]:
@@ -71,13 +76,13 @@ def written(cross: Place) -> str:
     return f"{cross[0]:.0f}, {cross[1]:.0f}"
 
 
-def _choices(cross: Place) -> list[tuple[Label, Box]]:
+def _choices(cross: Place, gaps: Sequence[float]) -> list[tuple[Label, Box]]:
     """The letters in every place beside a cross, with the boxes round them."""
     text = written(cross)
     above, below = text_reach(text, SIZE)
     half = text_width(text, SIZE) / 2
     choices = []
-    for gap in GAPS:
+    for gap in gaps:
         for right, up in QUADRANTS:
             x = cross[0] + right * (gap + half)
             y = cross[1] + (gap + below if up > 0 else -gap - above)
@@ -91,21 +96,3 @@ def _first(choices: Sequence[tuple[Label, Box]], window: Box, cell: Box) -> Labe
     in_sight = [choice for choice in whole if holds(cell, choice[1])]
     label, _ = next(iter(in_sight or whole), (None, None))
     return label
-
-
-def _none_without(
-    found: dict[Cell, Lettered], choices: dict[Place, list[tuple[Label, Box]]], lettered: set[Place], grid: Grid
-) -> dict[Cell, Lettered]:
-    """Crosses in the thick of the pattern get their letters over it, on the first tile that has room."""
-    for place, tile in found.items():
-        extra = []
-        for cross in tile.crosses:
-            if cross.at in lettered:
-                continue
-            label = _first(choices[cross.at], grid.window(place), grid.cell(place))
-            if label is not None:
-                extra.append(label)
-                lettered.add(cross.at)
-        if extra:
-            found[place] = Lettered(tile.crosses, (*tile.labels, *extra))
-    return found

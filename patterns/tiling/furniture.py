@@ -10,9 +10,9 @@ from itertools import pairwise
 
 import numpy as np
 
-from patterns.drawing.marks import Ink, Label, Stroke
+from patterns.drawing.marks import Drawing, Ink, Label, Pointer, Stroke
 from patterns.drawing.obstacles import Obstacles
-from patterns.drawing.text import text_width
+from patterns.drawing.text import text_width, without_strangers
 from patterns.tiling.check_bars import level_bar, upright_bar
 from patterns.tiling.crosses import stops
 from patterns.tiling.grid import Cell, Grid, neighbours
@@ -22,8 +22,10 @@ from patterns.tiling.paper import BAR, LEFT_STRIP, PaperSetup
 BIG = 4.4  # mm; a tile's own name, found at a glance in a stack
 TITLE = 3.0  # mm
 SMALL = 2.0  # mm
-NAMES_UP = 10.4  # mm from the strip's foot to the middle of the row of names
+NAMES_UP = 10.9  # mm from the strip's foot to the middle of the row of names
 BAR_UP = 3.2  # mm from the strip's foot to the level bar, and from the strip's left to the upright one
+FOOT = 2.4  # mm; face and bow
+ARROW, ARROW_UP = 9.0, 5.0  # mm, length of the small arrow level and upright
 GAP = 4.0  # mm between words of one row
 TRIM_DASHES = (6.0, 1.5, 0.8, 1.5)  # mm, dash and dot: no line of a pattern is drawn so and so thin
 ASIDE = (0.0, 10.0, -10.0, 20.0, -20.0)  # mm from half-way between two crosses, where the words may stand instead
@@ -35,6 +37,8 @@ class Names:
     """What a tile calls itself and its neighbours; None where no sheet is printed."""
 
     title: str
+    foot: str  # "inside face towards you"
+    pointer: Pointer | None
     own: str  # "B3"
     row: str  # "B"
     column: int
@@ -46,13 +50,14 @@ class Names:
     below: str | None
 
 
-def names_of(title: str, grid: Grid, kept: Sequence[Cell], place: Cell) -> Names:
+def names_of(drawing: Drawing, grid: Grid, kept: Sequence[Cell], place: Cell) -> Names:
     around = (grid.label(other) if other in kept else None for other in neighbours(place))
     left, right, above, below = around
     row, column = place
     number = kept.index(place) + 1
+    title, foot = drawing.title, without_strangers(drawing.foot)
     own, letter = grid.label(place), grid.row_letter(row)
-    return Names(title, own, letter, column + 1, number, len(kept), left, right, above, below)
+    return Names(title, foot, drawing.pointer, own, letter, column + 1, number, len(kept), left, right, above, below)
 
 
 def furniture(names: Names, paper: PaperSetup) -> tuple[Ink, ...]:
@@ -74,9 +79,9 @@ def _fixed(paper: PaperSetup, trim_right: bool, trim_top: bool) -> tuple[Ink, ..
     across, up = (length + paper.overlap for length in paper.step)
     lines: list[Ink] = []
     if trim_right:
-        lines += _dashed((right, paper.margin), (right, y + up))
+        lines.append(Stroke(np.array([[right, paper.margin], [right, y + up]]), "sheet", dashes=TRIM_DASHES))
     if trim_top:
-        lines += _dashed((paper.margin, top), (x + across, top))
+        lines.append(Stroke(np.array([[paper.margin, top], [x + across, top]]), "sheet", dashes=TRIM_DASHES))
     return (*bars, *lines)
 
 
@@ -86,39 +91,42 @@ def _trim_lines(paper: PaperSetup) -> tuple[float, float]:
     return x + half + across, y + half + up
 
 
-def _dashed(start: tuple[float, float], end: tuple[float, float]) -> Iterator[Stroke]:
-    """A line in dashes and dots, each a stroke: the layer's own pen is unbroken."""
-    length = math.dist(start, end)
-    way = np.subtract(end, start) / length
-    along = 0.0
-    for number in range(10**6):
-        step = TRIM_DASHES[number % len(TRIM_DASHES)]
-        if along >= length:
-            return
-        if number % 2 == 0:
-            yield Stroke(np.array([start + along * way, start + min(along + step, length) * way]), "sheet")
-        along += step
-
-
-def _row_of_names(names: Names, paper: PaperSetup) -> tuple[Label, ...]:
-    """``B3  side panel, port  (row B, column 3)  sheet 8 of 21``, made smaller if the strip is short."""
-    sheet = f"sheet {names.number} of {names.count}"
-    words = [
-        (names.title, TITLE),
-        (names.own, BIG),
-        (f"(row {names.row}, column {names.column})", TITLE),
-        (sheet, SMALL),
-    ]
+def _row_of_names(names: Names, paper: PaperSetup) -> Iterator[Ink]:
+    """``B3  side panel, port  (row B, column 3)  sheet 8 of 21  inside face  BOW <-``, smaller to fit."""
+    words = [(names.title, TITLE)]
     if names.count == 1:
-        words = [(names.title, TITLE), ("one sheet", SMALL)]
+        words.append(("one sheet", SMALL))
+    else:
+        words += [
+            (names.own, BIG),
+            (f"(row {names.row}, column {names.column})", SMALL),
+            (f"sheet {names.number} of {names.count}", SMALL),
+        ]
+    if names.foot:
+        words.append((names.foot, FOOT))
+    pointer = names.pointer
+    if pointer is not None:
+        words.append((pointer.word, FOOT))
+    arrow = 0.0 if pointer is None or pointer.angle is None else ARROW + GAP
     room = _right_end(paper) - paper.margin - 1.0
-    length = sum(text_width(text, size) for text, size in words) + GAP * (len(words) - 1)
+    length = sum(text_width(text, size) for text, size in words) + GAP * (len(words) - 1) + arrow
     scale = min(1.0, room / length)
-    x, labels = paper.margin + 1.0, []
+    x, y = paper.margin + 1.0, paper.margin + NAMES_UP
     for text, size in words:
-        labels.append(Label(text, (x, paper.margin + NAMES_UP), size * scale, anchor="start"))
+        yield Label(text, (x, y), size * scale, anchor="start")
         x += (text_width(text, size) + GAP) * scale
-    return tuple(labels)
+    if pointer is not None and pointer.angle is not None:
+        yield from _arrow((x + ARROW / 2 * scale, y), pointer.angle, scale)
+
+
+def _arrow(middle: tuple[float, float], angle: float, scale: float) -> Iterator[Stroke]:
+    """A small arrow: no taller than the strip's row when it points up."""
+    cos, sin = math.cos(angle), math.sin(angle)
+    length = ARROW if abs(sin) < math.sqrt(0.5) else ARROW_UP
+    turn = scale * np.array([[cos, sin], [-sin, cos]])
+    head = np.array([length / 2, 0.0])
+    yield Stroke(np.array([-head, head]) @ turn + middle, "text")
+    yield Stroke((head + np.array([[-2.0, 1.2], [0.0, 0.0], [-2.0, -1.2]])) @ turn + middle, "text")
 
 
 def _right_end(paper: PaperSetup) -> float:
@@ -128,10 +136,15 @@ def _right_end(paper: PaperSetup) -> float:
 
 def _beside_the_bar(names: Names, paper: PaperSetup) -> tuple[Label, ...]:
     """Neighbours, and how to print, to the right of the level bar."""
-    around = {"left": names.left, "right": names.right, "above": names.above, "below": names.below}
-    joins = ", ".join(f"{side} {name}" for side, name in around.items() if name)
+    # The right and the top edge are trimmed and laid over; so the neighbours there come to lie under.
+    around = {"left": names.left, "below": names.below}, {"right": names.right, "above": names.above}
+    joins = "; ".join(
+        f"{lies} this: " + ", ".join(f"{side} {name}" for side, name in sides.items() if name)
+        for lies, sides in zip(("over", "under"), around, strict=True)
+        if any(sides.values())
+    )
     x = paper.margin + 1.0 + BAR + GAP
-    texts = (f"joins {joins}" if joins else "nothing to join", "print at 100 %; measure both bars")
+    texts = (joins or "nothing to join", "print at 100 %; measure both bars")
     return tuple(
         _shrunk(Label(text, (x, paper.margin + up), SMALL, anchor="start", layer="sheet"), _right_end(paper) - x)
         for text, up in zip(texts, (5.4, 1.9), strict=True)

@@ -80,9 +80,9 @@ def best_grid(places: Floats, labels: Floats, *, step: tuple[float, float], over
     places : (n, 2) mm
         Where ink is, as `inked_places` finds it.
     labels : (n, 4) mm
-        Level boxes round the labels. A sheet is needed where the middle of one lies.
+        Level boxes round the labels. They take no sheets of their own: one that finds itself off every sheet is moved.
     """
-    squares = _squares(np.concatenate([places, (labels[:, :2] + labels[:, 2:]) / 2]), overlap)
+    squares = _squares(places if len(places) else (labels[:, :2] + labels[:, 2:]) / 2, overlap)
     low = squares.min(axis=0)
     cell = np.array([round(length / SHIFT) for length in step])
     # A border of empty squares as wide as a cell, so that a shift never drops ink off the edge.

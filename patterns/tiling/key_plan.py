@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from patterns.drawing.breaking import broken
 from patterns.drawing.marks import Cross, Drawing, Ink, Label, Layer, Stroke
 from patterns.drawing.text import text_width, wrapped
 from patterns.geometry.arrays import Floats, lengths
@@ -27,6 +29,7 @@ LINE = 1.9  # of a capital's height, from line to line
 OUTLINES: tuple[Layer, ...] = ("cut-outside", "cut-inside")  # the rest would clog so small a plan
 BIGGEST_NAME = 4.0  # mm
 SMOOTH = 0.05  # mm on the plan; points nearer to their neighbours than this are left out
+AIR = 0.3  # mm between a name on the plan and a line broken for it
 RING = 1.6  # mm, radius of the ring round a cross of a diagonal
 
 CAUTION = (
@@ -60,17 +63,19 @@ def key_plan(
 ) -> Page:
     """The key plan of one pattern on a page of ``paper``."""
     diagonals = long_diagonals({cross.at for found in crosses.values() for cross in found})
-    lines = _words(ink, grid, kept, diagonals, tile_paper, show)
+    said = _words(ink, grid, kept, diagonals, tile_paper, drawing.turn, show)
     left, right, top = paper.margin + LEFT_STRIP, paper.width - paper.margin, paper.height - paper.margin
-    text, foot = _text_block(lines, left, right, paper.margin + BOTTOM_STRIP)
+    text, foot = _text_block(said, left, right, paper.margin + BOTTOM_STRIP)
     title = Label(drawing.title, (left, top - TITLE), TITLE, anchor="start")
     scale = min(1.0, (right - left) / text_width(drawing.title, TITLE))
     under = Label("KEY PLAN, not to scale", (left, top - 2.4 * TITLE), HEADING, anchor="start")
     plan = _plan(grid, (left, foot + 2 * HEADING), (right, top - 4.8 * TITLE))
+    drawn = (*_cells(grid, kept, plan), *_diagonals(diagonals, plan, paper))
+    names = [mark for mark in drawn if isinstance(mark, Label)]
+    lines = [*_outline(ink, plan), *(mark for mark in drawn if isinstance(mark, Stroke))]
     marks: tuple[Ink, ...] = (
-        *_outline(ink, plan),
-        *_cells(grid, kept, plan),
-        *_diagonals(diagonals, plan, paper),
+        *broken(lines, names, air=AIR),
+        *names,
         Label(title.text, title.at, title.size * scale, anchor="start"),
         under,
         *text,
@@ -98,16 +103,19 @@ def _words(
     kept: Sequence[Cell],
     diagonals: Sequence[tuple[Place, Place]],
     paper: PaperSetup,
+    turn: float,
     show: str,
 ) -> Iterator[str]:
-    points = np.concatenate([ink.start, ink.end]) if len(ink.start) else np.zeros((1, 2))
-    width, height = np.ptp(points, axis=0).tolist()
+    width, height = np.ptp(_net(ink), axis=0).tolist()
     sheets = "1 sheet" if len(kept) == 1 else f"{len(kept)} sheets"
-    overall = f"Overall {_figure(width, show)} wide, {_figure(height, show)} high"
-    yield f"{sheets} of {_called(paper)}. {overall}."
+    overall = f"The finished piece measures {figure(width, show)} across and {figure(height, show)} up"
+    yield f"{sheets} of {called(paper)}. {overall}."
+    if turn:
+        way = "counter-clockwise" if turn > 0 else "clockwise"
+        yield f"Turned {abs(math.degrees(turn)):.1f}° {way} from how it is drawn elsewhere, to save paper."
     for one, other in diagonals:
         length = float(np.hypot(other[0] - one[0], other[1] - one[1]))
-        yield f"Check: cross {written(one)} to cross {written(other)} measures {_figure(length, show)}."
+        yield f"Check: cross {written(one)} to cross {written(other)} measures {figure(length, show)}."
     blank = [grid.label(place) for place in grid.cells() if place not in set(kept)]
     if blank:
         yield f"Left out, nothing on them: {', '.join(blank)}."
@@ -116,19 +124,27 @@ def _words(
         "If one is out, do not cut to the sheet: the pattern is out by as much in every such length."
     )
     yield (
-        "Trim the right and the top edge on the dash-dot line where the sheet says so. Lay the trimmed edge over the "
-        "neighbour so that the half crosses on it meet the whole ones below, two at the least, and tape. Figures by "
-        "a cross are its place on the pattern, mm across and up: equal figures are the same place."
+        "Trim the right and the top edge on the dash-dot line where the sheet says so. Tape in the order of the small "
+        "figures on the plan: each row from its right end to the left, each row below the one before. Every sheet is "
+        "laid over those taped already so that the half crosses on its trimmed edges meet the whole ones below, two "
+        "at the least. Figures by a cross are its place, mm across and up: equal figures are the same place. Sparse "
+        "dotted lines run straight through every row and every column: sight along them, or stretch a string."
     )
     yield "Measure the checks above on the joined sheet, then prick through and join the marks with a batten."
     yield CAUTION
 
 
-def _called(paper: PaperSetup) -> str:
+def _net(ink: Segments) -> Floats:
+    """Points of the net line, or of all ink where there is none, (n, 2) mm."""
+    net = [stroke.points for stroke in ink.strokes if stroke.layer == "cut-outside"]
+    return np.concatenate(net or [ink.start, ink.end] if len(ink.start) else [np.zeros((1, 2))])
+
+
+def called(paper: PaperSetup) -> str:
     return paper.name[:1].upper() + paper.name[1:]
 
 
-def _figure(mm: float, show: str) -> str:
+def figure(mm: float, show: str) -> str:
     shown = write_length(mm, show)
     return f"{mm:.1f} mm" if show == "mm" else f"{mm:.1f} mm ({shown})"
 
@@ -169,15 +185,26 @@ def thinned(points: Floats) -> Floats:
 
 
 def _cells(grid: Grid, kept: Sequence[Cell], plan: _Plan) -> Iterator[Ink]:
+    """Each sheet's outline, its name, and in a corner its place in the order of taping."""
     width, height = grid.step[0] * plan.scale, grid.step[1] * plan.scale
+    order = {place: number for number, place in enumerate(taping_order(kept), 1)}
     for place in kept:
         left, bottom, right, top = grid.cell(place)
         corners = np.array([[left, bottom], [right, bottom], [right, top], [left, top]])
-        name = grid.label(place)
-        size = min(BIGGEST_NAME, 0.35 * height, 0.7 * width / text_width(name, 1.0))
-        yield Stroke(plan(corners), "sheet", closed=True)
-        x, y = plan(corners.mean(axis=0, keepdims=True))[0].tolist()
-        yield Label(name, (x, y), size)
+        name, number = grid.label(place), str(order[place])
+        size = min(BIGGEST_NAME, 0.3 * height, 0.6 * width / text_width(name, 1.0))
+        small = min(SMALL, 0.6 * size, 0.4 * width / text_width(number, 1.0))
+        placed = plan(corners)
+        yield Stroke(placed, "sheet", closed=True)
+        x, y = placed.mean(axis=0).tolist()
+        yield Label(name, (x, y - 0.12 * height), size)
+        x, y = (placed[2] - (0.5, 0.5 + small / 2 + 0.2)).tolist()
+        yield Label(number, (x, y), small, anchor="end", layer="sheet")
+
+
+def taping_order(kept: Sequence[Cell]) -> list[Cell]:
+    """Rows from the top, each from its right end: so each sheet's trimmed edges come over those lying already."""
+    return sorted(kept, key=lambda place: (-place[0], -place[1]))
 
 
 def _diagonals(diagonals: Sequence[tuple[Place, Place]], plan: _Plan, page: PaperSetup) -> Iterator[Ink]:

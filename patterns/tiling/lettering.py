@@ -10,15 +10,18 @@ from itertools import compress
 import numpy as np
 from numpy.typing import NDArray
 
-from patterns.drawing.marks import Label, Stroke
+from patterns.drawing.marks import Cross, Label, Stroke
 from patterns.drawing.obstacles import Obstacles, obstacles
 from patterns.drawing.text import label_box, text_width, wrapped
-from patterns.geometry.arrays import Floats
+from patterns.geometry.arrays import Floats, unit
 from patterns.tiling.clip import Box
 from patterns.tiling.grid import Cell, Grid
 
 LINE_PITCH = 1.8  # of a capital's height, from line to line of a broken label
 FURTHER_IN = (0.0, 1.0, 3.0, 6.0, 10.0, 15.0, 22.0, 32.0)  # mm inside a tile's edge, tried for a label moved on to it
+ALL_ROUND = np.arange(-60.0, 60.1, 4.0)  # mm across and up, tried for one that finds no room so
+FROM_SEAM = 1.0  # mm between lettering and a seam, where the trim line runs
+AIR = 0.6  # mm kept between a label moved and any other ink
 TIGHT = 0.98  # of the room; a label made to fit leaves a little air
 
 
@@ -37,7 +40,7 @@ def _fitted(label: Label, room: tuple[float, float]) -> tuple[Label, ...]:
         if all(_fits(line, room) for line in lines):
             return lines
     left, bottom, right, top = box_round(label)
-    scale = TIGHT * min(room[0] / (right - left), room[1] / (top - bottom))
+    scale = min((room[0] - 2 * FROM_SEAM) / (right - left), (room[1] - 2 * FROM_SEAM) / (top - bottom)) * TIGHT
     return (replace(label, size=label.size * scale),)
 
 
@@ -56,19 +59,19 @@ def _stacked(label: Label, texts: Sequence[str]) -> tuple[Label, ...]:
 
 def _fits(label: Label, room: tuple[float, float]) -> bool:
     left, bottom, right, top = box_round(label)
-    return right - left <= room[0] and top - bottom <= room[1]
+    return right - left <= room[0] - 2 * FROM_SEAM and top - bottom <= room[1] - 2 * FROM_SEAM
 
 
 def box_round(label: Label) -> Box:
     """The level box round a label, mm."""
-    corners = label_box(label)
-    (left, bottom), (right, top) = corners.min(axis=0), corners.max(axis=0)
-    return float(left), float(bottom), float(right), float(top)
+    left, bottom, right, top = boxes_round([label])[0].tolist()
+    return left, bottom, right, top
 
 
 def boxes_round(labels: Sequence[Label]) -> Floats:
     """Level boxes, (n, 4) mm: left, bottom, right, top."""
-    return np.array([box_round(label) for label in labels]).reshape(-1, 4)
+    corners = np.array([label_box(label) for label in labels]).reshape(-1, 4, 2)
+    return np.hstack([corners.min(axis=1), corners.max(axis=1)])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,21 +82,25 @@ class SharedOut:
     taken: tuple[Obstacles, ...]
 
 
-def shared_out(labels: Sequence[Label], strokes: Sequence[Stroke], grid: Grid, kept: Sequence[Cell]) -> SharedOut:
+def shared_out(
+    labels: Sequence[Label], strokes: Sequence[Stroke], crosses: Sequence[Cross], grid: Grid, kept: Sequence[Cell]
+) -> SharedOut:
     """Share the labels out.
 
-    A label stays where it is if one tile shows it whole and no seam cuts it, or if two tiles show it whole across
-    their seam. Any other is moved as little as may be, along its own line if that is enough, to stand whole and
-    clear of other ink on one tile.
+    A label stays where it is if one tile shows it whole, no seam cuts it and no cross of the seams stands on it. Any
+    other is moved as little as may be, along its own line if that is enough, to stand whole and clear of other ink on
+    one tile.
     """
     boxes = boxes_round(labels)
     among = set(kept)
     whole = _within(boxes, np.array([grid.window(place) for place in kept]))
-    rooms = np.array([grid.in_sight(place, among) for place in kept])
-    sound = np.any(_within(boxes, rooms), axis=0) | (np.count_nonzero(whole, axis=0) > 1)
+    shy = (FROM_SEAM, FROM_SEAM, -FROM_SEAM, -FROM_SEAM)
+    rooms = np.array([grid.in_sight(place, among) for place in kept]) + shy
+    register = obstacles(crosses)
+    sound = np.any(_within(boxes, rooms), axis=0) & np.array(free_of([register], labels), dtype=np.bool_)
     staying = list(compress(labels, sound.tolist()))
     taken = obstacles([*strokes, *staying])
-    moved = _moved(list(compress(labels, (~sound).tolist())), taken, rooms)
+    moved = _moved(list(compress(labels, (~sound).tolist())), (taken, register), rooms)
     shown = {place: list(compress(labels, row)) for place, row in zip(kept, (whole & sound).tolist(), strict=True)}
     for label, number in moved:
         shown[kept[number]].append(label)
@@ -101,9 +108,13 @@ def shared_out(labels: Sequence[Label], strokes: Sequence[Stroke], grid: Grid, k
     return SharedOut(by_tile, (taken, obstacles([label for label, _ in moved])))
 
 
-def free_of(taken: Iterable[Obstacles], labels: Sequence[Label]) -> list[bool]:
-    """Which labels touch nothing."""
+def free_of(taken: Iterable[Obstacles], labels: Sequence[Label], *, air: float = 0.0) -> list[bool]:
+    """Which labels touch nothing, not even with so many mm of ``air`` about them."""
     boxes = np.array([label_box(label) for label in labels]).reshape(-1, 4, 2)
+    if air and len(boxes):
+        ahead, up = unit(boxes[:, 1] - boxes[:, 0])[:, None], unit(boxes[:, 3] - boxes[:, 0])[:, None]
+        sides = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
+        boxes = boxes + air * (sides[:, :1] * ahead + sides[:, 1:] * up)
     free = np.ones(len(boxes), dtype=np.bool_)
     for ink in taken:
         free &= ink.free(boxes)
@@ -118,40 +129,72 @@ def _within(boxes: Floats, rooms: Floats) -> NDArray[np.bool_]:
     return low & high
 
 
-def _moved(labels: Sequence[Label], taken: Obstacles, rooms: Floats) -> list[tuple[Label, int]]:
-    """Labels cut by every tile's edge or by a seam, each moved on to one tile, with the tile's number."""
-    tries = [_tries(label, rooms) for label in labels]
-    free = iter(free_of([taken], [label for found in tries for label, _ in found]))
+def _moved(labels: Sequence[Label], taken: Sequence[Obstacles], rooms: Floats) -> list[tuple[Label, int]]:
+    """Labels cut by a tile's edge or standing on a cross, each moved on to one tile, with the tile's number."""
     placed: list[tuple[Label, int]] = []
+    tries = [_tries(label, rooms) for label in labels]
+    free = iter(free_of(taken, [label for found in tries for label, _ in found], air=AIR))
     boxes = np.empty((0, 4))
-    for found in tries:
-        rounds = boxes_round([label for label, _ in found])
-        over = (rounds[:, None, :2] < boxes[None, :, 2:]) & (rounds[:, None, 2:] > boxes[None, :, :2])
-        clear = np.array([next(free) for _ in found]) & ~np.any(np.all(over, axis=2), axis=1)
-        # Where nothing is clear, in the thick of things, this is the first, and the shortest move does least harm.
-        best = int(np.argmax(clear))
-        placed.append(found[best])
-        boxes = np.vstack([boxes, rounds[best]])
+    for label, found in zip(labels, tries, strict=True):
+        best = _first_clear(found, [next(free) for _ in found], boxes)
+        if best is None:
+            further = _tries_all_round(label, rooms)
+            best = _first_clear(further, free_of(taken, [label for label, _ in further], air=AIR), boxes)
+        # Where nothing is clear, in the thick of things, the shortest move does least harm.
+        placed.append(best or found[0])
+        boxes = np.vstack([boxes, box_round(placed[-1][0])])
     return placed
+
+
+def _first_clear(found: Sequence[tuple[Label, int]], free: Sequence[bool], boxes: Floats) -> tuple[Label, int] | None:
+    """The first of some tries that is free and touches none of (n, 4) boxes."""
+    rounds = boxes_round([label for label, _ in found])
+    over = (rounds[:, None, :2] < boxes[None, :, 2:]) & (rounds[:, None, 2:] > boxes[None, :, :2])
+    clear = np.array(free, dtype=np.bool_) & ~np.any(np.all(over, axis=2), axis=1)
+    return found[int(clear.argmax())] if clear.any() else None
 
 
 def _tries(label: Label, rooms: Floats) -> list[tuple[Label, int]]:
     """The label moved on to each tile it touches, and further in, nearest first."""
     left, bottom, right, top = box = box_round(label)
-    meets = (rooms[:, 0] < right) & (rooms[:, 2] > left) & (rooms[:, 1] < top) & (rooms[:, 3] > bottom)
-    numbers = np.flatnonzero(meets)
-    if not len(numbers):
-        centres = (rooms[:, :2] + rooms[:, 2:]) / 2
-        numbers = np.abs(centres - label.at).max(axis=1).argsort()[:1]
     moves = []
-    for number in numbers.tolist():
+    for number in _touched(box, label, rooms):
         for inset in FURTHER_IN:
             x0, y0, x1, y1 = rooms[number].tolist()
             if right - left <= x1 - x0 - 2 * inset and top - bottom <= y1 - y0 - 2 * inset:
                 dx, dy = _move_into(box, label.angle, (x0 + inset, y0 + inset, x1 - inset, y1 - inset))
                 moves.append((math.hypot(dx, dy), number, dx, dy))
-    x, y = label.at
-    return [(replace(label, at=(x + dx, y + dy)), number) for _, number, dx, dy in sorted(moves)]
+    return _by_length(label, moves)
+
+
+def _tries_all_round(label: Label, rooms: Floats) -> list[tuple[Label, int]]:
+    """The label moved every way, on to any tile that shows it whole, nearest first."""
+    box = box_round(label)
+    numbers = _touched(tuple(np.add(box, (ALL_ROUND[0], ALL_ROUND[0], ALL_ROUND[-1], ALL_ROUND[-1]))), label, rooms)
+    moves = np.array([(dx, dy) for dx in ALL_ROUND for dy in ALL_ROUND])
+    around = np.array(box) + np.tile(moves, 2)
+    found = []
+    for number in numbers:
+        [whole] = _within(around, rooms[number : number + 1])
+        found += [(math.hypot(dx, dy), number, dx, dy) for dx, dy in moves[whole].tolist()]
+    return _by_length(label, found)
+
+
+def _touched(box: tuple[float, ...], label: Label, rooms: Floats) -> list[int]:
+    """Numbers of the rooms a box meets, or of the nearest one."""
+    left, bottom, right, top = box
+    meets = (rooms[:, 0] < right) & (rooms[:, 2] > left) & (rooms[:, 1] < top) & (rooms[:, 3] > bottom)
+    numbers = np.flatnonzero(meets)
+    if not len(numbers):
+        centres = (rooms[:, :2] + rooms[:, 2:]) / 2
+        numbers = np.abs(centres - label.at).max(axis=1).argsort()[:1]
+    found: list[int] = numbers.tolist()
+    return found
+
+
+def _by_length(label: Label, moves: list[tuple[float, int, float, float]]) -> list[tuple[Label, int]]:
+    (x, y), kind = label.at, (label.size, label.angle, label.anchor, label.layer)
+    return [(Label(label.text, (x + dx, y + dy), *kind), number) for _, number, dx, dy in sorted(moves)]
 
 
 def _move_into(box: Box, angle: float, room: Box) -> tuple[float, float]:

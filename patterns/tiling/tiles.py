@@ -2,23 +2,32 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+import shapely
 
 from patterns.drawing.marks import Cross, Drawing, Ink, Label, Stroke
+from patterns.drawing.moving import extent, moved, turned
 from patterns.drawing.obstacles import obstacles
 from patterns.drawing.text import without_strangers
 from patterns.geometry.arrays import Floats
+from patterns.tiling.blocks import block_whole, parted
 from patterns.tiling.clip import Box, Segments, segments
-from patterns.tiling.crosses import Lettered, lettered_crosses
+from patterns.tiling.crosses import Lettered, lettered_crosses, seam_crosses
+from patterns.tiling.datum import datum_strokes
 from patterns.tiling.furniture import furniture, names_of, seam_words
 from patterns.tiling.grid import Cell, Grid, best_grid, inked_places, kept_cells
 from patterns.tiling.key_plan import key_plan
 from patterns.tiling.lettering import boxes_round, fitted, shared_out
 from patterns.tiling.page import Page
 from patterns.tiling.paper import PaperSetup, paper
+
+LEAST_LEAN = math.radians(2.0)  # less is as good as level
+# Share of the sheets a turn must save: on a turned pattern the figures by the crosses are no longer those of the boat.
+WORTH_TURNING = 0.1
 
 __all__ = ["Page", "PaperSetup", "Tile", "Tiling", "paper", "tile"]
 
@@ -54,22 +63,59 @@ class Tiling:
 
 
 def tile(drawing: Drawing, paper: PaperSetup, *, show: str = "mm") -> Tiling:
-    """Cut a drawing to sheets of ``paper``, upright or on its side, whichever takes fewer.
+    """Cut a drawing to sheets of ``paper``, the drawing turned and the paper upright or on its side as takes fewest.
 
     Parameters
     ----------
     show : str
         How the key plan writes lengths beside millimetres: "ft-in-16ths", "mm", ...
     """
+    # The title block goes where there is room on sheets the rest takes anyway.
+    rest, _ = parted(drawing)
+    way, lean = _fewest_sheets(rest, paper), lean_of(rest)
+    settled = block_whole(drawing, way.grid, way.kept)
+    if abs(lean) > LEAST_LEAN:
+        level = _fewest_sheets(turned(rest, -lean), paper)
+        lain = block_whole(turned(drawing, -lean), level.grid, level.kept)
+        if lain is not None and (settled is None or len(lain[1]) <= (1 - WORTH_TURNING) * len(settled[1])):
+            way, settled = level, lain
+    if settled is None:
+        way = _fewest_sheets(drawing, paper)
+        settled = drawing, way.kept
+    drawing, kept = settled
+    labels = fitted(labels_of(drawing), way.setup.step)
+    return cut_to_grid(drawing, ink_of(drawing), labels, way.grid, kept, way.setup, key_paper=way.setup, show=show)
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """One way of laying a drawing on paper."""
+
+    setup: PaperSetup
+    grid: Grid
+    kept: tuple[Cell, ...]
+
+
+def _fewest_sheets(drawing: Drawing, paper: PaperSetup) -> _Way:
+    """The paper upright or on its side, and the grid on it, that takes the fewest sheets."""
     ink = ink_of(drawing)
-    places, ways = inked_places(ink), []
+    places, ways, none = inked_places(ink), [], np.empty((0, 2))
     for setup in (paper, paper.turned()):
-        across, up = setup.step
-        labels = fitted(labels_of(drawing), (across, up))
+        labels = fitted(labels_of(drawing), setup.step)
         grid = best_grid(places, boxes_round(labels), step=setup.step, overlap=setup.overlap)
-        ways.append((setup, labels, grid, kept_cells(grid, ink, middles_of(labels))))
-    setup, labels, grid, kept = min(ways, key=lambda way: (len(way[3]), way[2].rows * way[2].columns))
-    return cut_to_grid(drawing, ink, labels, grid, kept, setup, key_paper=setup, show=show)
+        ways.append(_Way(setup, grid, kept_cells(grid, ink, none if len(places) else middles_of(labels))))
+    return min(ways, key=lambda way: (len(way.kept), way.grid.rows * way.grid.columns))
+
+
+def lean_of(drawing: Drawing) -> float:
+    """How far the least box round the ink leans from level or upright, rad, within an eighth of a turn."""
+    strokes = [mark.points for mark in drawing.marks if isinstance(mark, Stroke)]
+    box = shapely.minimum_rotated_rectangle(shapely.multipoints(np.concatenate([np.empty((0, 2)), *strokes])))
+    if not isinstance(box, shapely.Polygon):
+        return 0.0
+    (x, y), (to_x, to_y) = shapely.get_coordinates(box)[:2].tolist()
+    lean = math.atan2(to_y - y, to_x - x)
+    return (lean + math.pi / 4) % (math.pi / 2) - math.pi / 4
 
 
 def labels_of(drawing: Drawing) -> tuple[Label, ...]:
@@ -105,8 +151,10 @@ def cut_to_grid(
     key_paper: PaperSetup,
     show: str,
 ) -> Tiling:
-    title = without_strangers(drawing.title)
-    lettering = shared_out(labels, ink.strokes, grid, kept)
+    drawing = replace(drawing, title=without_strangers(drawing.title))
+    title, together = drawing.title, parted(drawing)[1]
+    block = extent(together) if together else None
+    lettering = shared_out(labels, ink.strokes, seam_crosses(grid, kept), grid, kept)
     crosses = lettered_crosses(grid, kept, lettering.taken)
     register: list[Ink] = []
     for lettered in crosses.values():
@@ -115,24 +163,21 @@ def cut_to_grid(
     tiles = []
     for place in kept:
         on_pattern = (*lettering.by_tile[place], *words[place], *crosses[place].labels)
-        names = names_of(title, grid, kept, place)
+        strokes = (*ink.within(grid.window(place)), *datum_strokes(grid, place, on_pattern, block))
+        names = names_of(drawing, grid, kept, place)
         window = grid.window(place)
         shift = setup.corner[0] - window[0], setup.corner[1] - window[1]
-        marks = (*_shifted(ink.within(window), on_pattern, crosses[place], shift), *furniture(names, setup))
+        marks = (*_shifted(strokes, on_pattern, crosses[place], shift), *furniture(names, setup))
         page = Page(setup.width, setup.height, marks, f"{title}: {names.own}", title if len(kept) == 1 else "")
         tiles.append(Tile(names.own, names.row, names.column, window, shift, page))
     blank = tuple(grid.label(place) for place in grid.cells() if place not in set(kept))
     named = {place: crosses[place].crosses for place in kept}
-    key = key_plan(replace(drawing, title=title), ink, grid, kept, named, key_paper, setup, show=show)
+    key = key_plan(drawing, ink, grid, kept, named, key_paper, setup, show=show)
     return Tiling(drawing, setup, grid, tuple(tiles), blank, key)
 
 
 def _shifted(
     strokes: Sequence[Stroke], labels: Sequence[Label], crosses: Lettered, shift: tuple[float, float]
 ) -> tuple[Ink, ...]:
-    dx, dy = shift
-    return (
-        *(replace(stroke, points=stroke.points + shift) for stroke in strokes),
-        *(Cross((cross.at[0] + dx, cross.at[1] + dy), cross.arm, cross.layer) for cross in crosses.crosses),
-        *(replace(label, at=(label.at[0] + dx, label.at[1] + dy)) for label in labels),
-    )
+    marks: tuple[Ink, ...] = (*strokes, *crosses.crosses, *labels)
+    return tuple(moved(mark, shift) for mark in marks)

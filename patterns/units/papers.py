@@ -8,21 +8,30 @@ from functools import cache
 
 from patterns.units.shared_data import shared_file
 
+MM = {"mm": 1.0, "cm": 10.0, "in": 25.4, '"': 25.4}
+_WRITTEN = re.compile(r"(\d+(?:[.,]\d+)?)\s*[x×*]\s*(\d+(?:[.,]\d+)?)\s*(mm|cm|in|\")\.?", re.IGNORECASE)
+
 
 def paper_size(name: str) -> tuple[float, float]:
-    """Width and height in mm of a paper by its name, upright (width is the shorter side).
+    """Width and height in mm of a paper, upright (width is the shorter side).
 
-    Case and spaces do not count: ``letter``, ``A4``, ``arch d``, ``ansi-c``.
+    By its name, in which case and spaces do not count (``letter``, ``A4``, ``arch d``, ``ansi-c``), or as written
+    out: ``13x19 in``, ``330 x 480 mm``.
 
     Raises
     ------
     ValueError
         An unknown paper; the text says what is wanted.
     """
+    written = _WRITTEN.fullmatch(name.strip())
+    if written:
+        one, other = sorted(float(written[side].replace(",", ".")) * MM[written[3].lower()] for side in (1, 2))
+        return one, other
     try:
         return _sizes()[_key(name)]
     except KeyError:
-        raise ValueError(f"a paper size: {', '.join(paper_names())}") from None
+        names = ", ".join(paper_names())
+        raise ValueError(f'a paper size: {names}, or as in "13x19 in", "330x480 mm"') from None
 
 
 def paper_names() -> tuple[str, ...]:
@@ -31,8 +40,15 @@ def paper_names() -> tuple[str, ...]:
 
 
 def paper_name(name: str) -> str:
-    """The first name of a paper however it was written: ``letter`` for ``ANSI A``. Raises as `paper_size`."""
-    paper_size(name)
+    """The first name of a paper however it was written: ``letter`` for ``ANSI A``, ``13x19 in`` for ``19 × 13"``.
+
+    Raises as `paper_size`.
+    """
+    width, height = paper_size(name)
+    written = _WRITTEN.fullmatch(name.strip())
+    if written:
+        unit = "in" if written[3] == '"' else written[3].lower()
+        return f"{width / MM[unit]:g}x{height / MM[unit]:g} {unit}"
     return next(names[0] for names, _ in _rows() if _key(name) in map(_key, names))
 
 

@@ -113,8 +113,8 @@ class _Pen:
         unbroken: list[str] = []
         for mark in marks:
             match mark:
-                case Stroke() if style.dashes:
-                    code.append(f"{_dashes(mark, style.dashes)} {self.path(mark)} S")
+                case Stroke() if mark.dashes or style.dashes:
+                    code.append(f"{_dashes(mark, mark.dashes or style.dashes)} {self.path(mark)} S")
                 case Stroke():
                     unbroken.append(self.path(mark))
                 case Cross():

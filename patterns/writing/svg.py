@@ -121,8 +121,11 @@ def _element(image: Any, mark: Ink, style: Style) -> Any:
     match mark:
         case Stroke():
             element = image.path(d=_path(mark))
-            if style.dashes and mark.run:
-                element["stroke-dashoffset"] = _short(mark.run % sum(style.dashes))
+            if mark.dashes:
+                element["stroke-dasharray"] = " ".join(_short(dash) for dash in mark.dashes)
+            dashes = mark.dashes or style.dashes
+            if dashes and mark.run:
+                element["stroke-dashoffset"] = _short(mark.run % sum(dashes))
             return element
         case Cross():
             return image.path(d=_cross_path(mark))

@@ -1,0 +1,77 @@
+"""Marks and drawings moved over the paper, and turned on it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import assert_never
+
+import numpy as np
+
+from patterns.drawing.marks import Cross, Drawing, Ink, Label, Pointer, Stroke
+from patterns.drawing.text import label_box
+from patterns.geometry.arrays import Floats
+
+
+def moved(mark: Ink, by: tuple[float, float]) -> Ink:
+    """A mark ``by`` so many mm across and up from where it was."""
+    match mark:
+        case Stroke():
+            return Stroke(mark.points + by, mark.layer, mark.closed, mark.run, mark.dashes)
+        case Cross():
+            return Cross((mark.at[0] + by[0], mark.at[1] + by[1]), mark.arm, mark.layer)
+        case Label():
+            at = mark.at[0] + by[0], mark.at[1] + by[1]
+            return Label(mark.text, at, mark.size, mark.angle, mark.anchor, mark.layer)
+        case _:
+            assert_never(mark)
+
+
+def turned(drawing: Drawing, angle: float) -> Drawing:
+    """A drawing turned counter-clockwise about its origin by ``angle`` rad, lettering and all."""
+    if not angle:
+        return drawing
+    cos, sin = math.cos(angle), math.sin(angle)
+    turn = np.array([[cos, sin], [-sin, cos]])
+    pointer = drawing.pointer
+    if pointer is not None and pointer.angle is not None:
+        pointer = Pointer(pointer.word, pointer.angle + angle)
+    marks = tuple(_turned(mark, turn, angle) for mark in drawing.marks)
+    return replace(drawing, marks=marks, pointer=pointer, turn=drawing.turn + angle)
+
+
+def _turned(mark: Ink, turn: Floats, angle: float) -> Ink:
+    match mark:
+        case Stroke():
+            return replace(mark, points=mark.points @ turn)
+        case Cross():
+            return replace(mark, at=_turned_place(mark.at, turn))
+        case Label():
+            return replace(mark, at=_turned_place(mark.at, turn), angle=mark.angle + angle)
+        case _:
+            assert_never(mark)
+
+
+def _turned_place(at: tuple[float, float], turn: Floats) -> tuple[float, float]:
+    x, y = (np.array(at) @ turn).tolist()
+    return x, y
+
+
+def extent(marks: Iterable[Ink]) -> tuple[float, float, float, float]:
+    """Left, bottom, right and top of all ink, mm."""
+    points = np.concatenate([_outermost(mark) for mark in marks])
+    (left, bottom), (right, top) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
+    return left, bottom, right, top
+
+
+def _outermost(mark: Ink) -> Floats:
+    match mark:
+        case Stroke():
+            return mark.points
+        case Cross():
+            return np.array([np.subtract(mark.at, mark.arm), np.add(mark.at, mark.arm)])
+        case Label():
+            return label_box(mark)
+        case _:
+            assert_never(mark)

@@ -1,0 +1,92 @@
+"""A title block kept whole: on one sheet, clear of all else, and on a sheet printed anyway where one has room."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from patterns.drawing.marks import Drawing, Ink
+from patterns.drawing.moving import extent, moved
+from patterns.drawing.obstacles import Obstacles, obstacles
+from patterns.geometry.arrays import Floats
+from patterns.tiling.clip import Box
+from patterns.tiling.grid import Cell, Grid, neighbours
+
+FROM_SEAM = 5.5  # mm; the crosses' arms and a little air
+CLEAR = 3.0  # mm between the block and other ink
+SPACING = 6.0  # mm between places tried
+
+
+def parted(drawing: Drawing) -> tuple[Drawing, tuple[Ink, ...]]:
+    """The drawing without its block, and the block."""
+    first, end = drawing.block
+    return replace(drawing, marks=drawing.marks[:first] + drawing.marks[end:], block=(0, 0)), drawing.marks[first:end]
+
+
+def block_whole(drawing: Drawing, grid: Grid, kept: Sequence[Cell]) -> tuple[Drawing, tuple[Cell, ...]] | None:
+    """The drawing with its block whole within one cell, and the cells to print; None where no cell has room.
+
+    The block stays where it is if it can; else it goes to the nearest free place on a sheet that is printed anyway;
+    else to a blank sheet beside one.
+    """
+    rest, block = parted(drawing)
+    if not block:
+        return drawing, tuple(kept)
+    box = np.array(extent(block))
+    among = obstacles(rest.marks)
+    beside = [cell for place in kept for cell in neighbours(place) if cell not in kept and _on(grid, cell)]
+    for cells in (kept, beside):
+        found = _nearest(box, among, [(cell, _room(grid, cell)) for cell in cells])
+        if found is None:
+            continue
+        cell, by = found
+        first, end = drawing.block
+        marks = (*drawing.marks[:first], *(moved(mark, by) for mark in block), *drawing.marks[end:])
+        among_kept = {*kept, cell}
+        return replace(drawing, marks=marks), tuple(place for place in grid.cells() if place in among_kept)
+    return None
+
+
+def _on(grid: Grid, place: Cell) -> bool:
+    return 0 <= place[0] < grid.rows and 0 <= place[1] < grid.columns
+
+
+def _room(grid: Grid, place: Cell) -> Box:
+    left, bottom, right, top = grid.cell(place)
+    return left + FROM_SEAM, bottom + FROM_SEAM, right - FROM_SEAM, top - FROM_SEAM
+
+
+def _nearest(
+    box: Floats, among: Obstacles, rooms: Sequence[tuple[Cell, Box]]
+) -> tuple[Cell, tuple[float, float]] | None:
+    """The cell and the least move that bring a box into a free place of one of some rooms."""
+    moves = [(cell, move) for cell, room in rooms for move in _moves(box, room)]
+    if not moves:
+        return None
+    by = np.array([move for _, move in moves])
+    order = np.argsort(np.hypot(*by.T), kind="stable")
+    grown = box + np.array([-CLEAR, -CLEAR, CLEAR, CLEAR])
+    corners = grown[[[0, 1], [2, 1], [2, 3], [0, 3]]]
+    free = among.free(corners + by[order][:, None])
+    if not free.any():
+        return None
+    best = int(order[int(free.argmax())])
+    dx, dy = by[best].tolist()
+    return moves[best][0], (dx, dy)
+
+
+def _moves(box: Floats, room: Box) -> Iterator[tuple[float, float]]:
+    """Moves of a box into a room: the least one, and all over the room."""
+    low, high = np.array(room[:2]) - box[:2], np.array(room[2:]) - box[2:]
+    if (low > high).any():
+        return
+    least = np.clip(0.0, low, high)
+    ways = [
+        np.append(np.linspace(a, b, max(2, int((b - a) / SPACING) + 1)), least[axis])
+        for axis, (a, b) in enumerate(zip(low, high, strict=True))
+    ]
+    for dx in ways[0].tolist():
+        for dy in ways[1].tolist():
+            yield dx, dy
