@@ -1,4 +1,4 @@
-"""Marks and drawings moved over the paper, and turned on it."""
+"""Drawings turned on the paper, and how far their ink reaches."""
 
 from __future__ import annotations
 
@@ -12,20 +12,6 @@ import numpy as np
 from patterns.drawing.marks import Cross, Drawing, Ink, Label, Pointer, Stroke
 from patterns.drawing.text import label_box
 from patterns.geometry.arrays import Floats
-
-
-def moved(mark: Ink, by: tuple[float, float]) -> Ink:
-    """A mark ``by`` so many mm across and up from where it was."""
-    match mark:
-        case Stroke():
-            return Stroke(mark.points + by, mark.layer, mark.closed, mark.run, mark.dashes)
-        case Cross():
-            return Cross((mark.at[0] + by[0], mark.at[1] + by[1]), mark.arm, mark.layer)
-        case Label():
-            at = mark.at[0] + by[0], mark.at[1] + by[1]
-            return Label(mark.text, at, mark.size, mark.angle, mark.anchor, mark.layer)
-        case _:
-            assert_never(mark)
 
 
 def turned(drawing: Drawing, angle: float) -> Drawing:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import assert_never
 
 import numpy as np
@@ -25,11 +24,13 @@ def placed(mark: Ink, at: tuple[float, float], *, quarters: int = 0) -> Ink:
     """
     match mark:
         case Stroke():
-            return replace(mark, points=placed_points(mark.points, at, quarters=quarters))
+            points = placed_points(mark.points, at, quarters=quarters)
+            return Stroke(points, mark.layer, mark.closed, mark.run, mark.dashes)
         case Cross():
-            return replace(mark, at=_place(mark.at, at, quarters))
+            return Cross(_place(mark.at, at, quarters), mark.arm, mark.layer)
         case Label():
-            return replace(mark, at=_place(mark.at, at, quarters), angle=mark.angle + quarters * QUARTER)
+            angle = mark.angle + quarters * QUARTER
+            return Label(mark.text, _place(mark.at, at, quarters), mark.size, angle, mark.anchor, mark.layer)
         case _:
             assert_never(mark)
 
@@ -43,5 +44,6 @@ def placed_points(points: Floats, at: tuple[float, float], *, quarters: int = 0)
 
 
 def _place(place: tuple[float, float], at: tuple[float, float], quarters: int) -> tuple[float, float]:
-    [[x, y]] = placed_points(np.array([place]), at, quarters=quarters).tolist()
-    return x, y
+    x, y = place
+    x, y = ((x, y), (-y, x), (-x, -y), (y, -x))[quarters]
+    return x + at[0], y + at[1]

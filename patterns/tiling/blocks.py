@@ -8,8 +8,9 @@ from dataclasses import replace
 import numpy as np
 
 from patterns.drawing.marks import Drawing, Ink
-from patterns.drawing.moving import extent, moved
+from patterns.drawing.moving import extent
 from patterns.drawing.obstacles import Obstacles, obstacles
+from patterns.drawing.placed import placed
 from patterns.geometry.arrays import Floats
 from patterns.tiling.clip import Box
 from patterns.tiling.grid import Cell, Grid, neighbours
@@ -43,7 +44,7 @@ def block_whole(drawing: Drawing, grid: Grid, kept: Sequence[Cell]) -> tuple[Dra
             continue
         cell, by = found
         first, end = drawing.block
-        marks = (*drawing.marks[:first], *(moved(mark, by) for mark in block), *drawing.marks[end:])
+        marks = (*drawing.marks[:first], *(placed(mark, by) for mark in block), *drawing.marks[end:])
         among_kept = {*kept, cell}
         return replace(drawing, marks=marks), tuple(place for place in grid.cells() if place in among_kept)
     return None

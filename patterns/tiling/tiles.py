@@ -10,8 +10,9 @@ import numpy as np
 import shapely
 
 from patterns.drawing.marks import Cross, Drawing, Ink, Label, Stroke
-from patterns.drawing.moving import extent, moved, turned
+from patterns.drawing.moving import extent, turned
 from patterns.drawing.obstacles import obstacles
+from patterns.drawing.placed import placed
 from patterns.drawing.text import without_strangers
 from patterns.geometry.arrays import Floats
 from patterns.tiling.blocks import block_whole, parted
@@ -180,4 +181,4 @@ def _shifted(
     strokes: Sequence[Stroke], labels: Sequence[Label], crosses: Lettered, shift: tuple[float, float]
 ) -> tuple[Ink, ...]:
     marks: tuple[Ink, ...] = (*strokes, *crosses.crosses, *labels)
-    return tuple(moved(mark, shift) for mark in marks)
+    return tuple(placed(mark, shift) for mark in marks)
