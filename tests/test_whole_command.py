@@ -52,7 +52,9 @@ def test_every_part_of_the_skiff_has_its_pattern(job: dict) -> None:
     titles = [(pattern["name"], pattern["hand"]) for pattern in job["patterns"]]
     frames = [(f"frame {n}", "none") for n in range(1, 7)]
     panels = [("side panel", "port"), ("side panel", "starboard"), ("bottom panel", "none")]
-    assert sorted(titles) == sorted([*panels, *frames, ("transom", "none"), ("stem", "none")])
+    long = [(name, hand) for name in ("chine log", "inwale", "outwale", "rub rail") for hand in ("port", "starboard")]
+    keels = [("keel batten", "none"), ("skeg", "none")]
+    assert sorted(titles) == sorted([*panels, *frames, ("transom", "none"), ("stem", "none"), *long, *keels])
 
 
 def test_every_file_the_job_names_is_there(job: dict, job_folder: Path) -> None:

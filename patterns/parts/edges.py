@@ -13,14 +13,17 @@ from patterns.parts.part import Bevel, Edge, Mark, Note, Part
 BEVEL_SPACING = 150.0  # mm; the trade marks a bevel at least every 12 in (300 mm), common practice
 
 
-def make_edge(name: str, points: Floats, far: Floats, *, thickness: float) -> Edge:
+def make_edge(name: str, points: Floats, far: Floats, *, thickness: float, at: Floats | None = None) -> Edge:
     """An edge from its line on the marked face and on the far face, both counter-clockwise.
+
+    Its bevels are taken at running lengths ``at`` along the marked face's line, or else evenly.
 
     Source: the bevel is the angle whose tangent is the run over the thickness, the run taken square to the edge
     (closed forms under ``[thickness_run]`` of shared/figures/trade_geometry.toml).
     """
-    length = float(run_along(points)[-1])
-    at = np.linspace(0.0, length, max(2, int(np.ceil(length / BEVEL_SPACING)) + 1))
+    if at is None:
+        length = float(run_along(points)[-1])
+        at = np.linspace(0.0, length, max(2, int(np.ceil(length / BEVEL_SPACING)) + 1))
     runs = across(points, far, at)
     angles = np.arctan2(runs, thickness)
     bevels = tuple(Bevel(float(a), float(b), float(r)) for a, b, r in zip(at, angles, runs, strict=True))

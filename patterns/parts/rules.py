@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from patterns.hull.build import End, Skin
 from patterns.hull.offsets import Offsets
+from patterns.parts.long_rules import LongAsked
 
 
 class StationFace(StrEnum):
@@ -54,3 +55,4 @@ class Boat:
     skin: Skin
     frames: FrameRules | None
     show: str  # how lengths are printed: "ft-in-16ths", "in-16ths", "mm", ...
+    long: LongAsked = LongAsked()

@@ -16,9 +16,14 @@ from patterns.hull.suspect_wording import told, where
 from patterns.hull.suspects import Suspect, ranked, suspects
 from patterns.parts.cuts import FrameStand, stand_frame
 from patterns.parts.frame import cut_frame
+from patterns.parts.log import water_held
+from patterns.parts.long_pieces import LongPiece
+from patterns.parts.long_rules import ChineLogRules
+from patterns.parts.longitudinals import long_pieces
 from patterns.parts.panels import bottom_panel, side_panels
 from patterns.parts.part import Part
 from patterns.parts.rules import Boat, FrameKind
+from patterns.parts.skeg import cut_skeg
 from patterns.parts.stem import cut_stem
 from patterns.parts.transom import cut_transom
 
@@ -55,6 +60,7 @@ class Job:
     matings: tuple[Mating, ...]
     warnings: tuple[Caution, ...]
     suspects: tuple[Suspect, ...]  # figures of the table that the rest contradicts
+    long_pieces: tuple[LongPiece, ...]
 
 
 def loft(boat: Boat) -> Job:
@@ -78,9 +84,11 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, .
     stands = tuple(stand_frame(hull, boat.frames, place) for place in boat.frames.places) if boat.frames else ()
     port, starboard = side_panels(hull, stands)
     bottom = bottom_panel(hull, stands)
+    long = long_pieces(hull, boat.long, stands, show=boat.show)
+    skeg = (cut_skeg(hull, boat.long.skeg, stands, show=boat.show),) if boat.long.skeg else ()
     frames = tuple(cut_frame(hull, boat.frames, stand) for stand in stands) if boat.frames else ()
     ends = (_end(hull, boat.aft, aft=True), _end(hull, boat.fore, aft=False))
-    parts = (port, starboard, bottom, *frames, *ends)
+    parts = (port, starboard, bottom, *frames, *ends, *(piece.part for piece in long), *skeg)
     accused = suspects(boat.offsets, fore=boat.fore, aft=boat.aft)
     return Job(
         boat=boat,
@@ -89,8 +97,9 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, .
         hull=hull,
         parts=parts,
         matings=_matings(starboard, bottom, frames, stands),
-        warnings=(*_accused(boat, accused), *_warnings(boat, hull, lines)),
+        warnings=(*_accused(boat, accused), *_warnings(boat, hull, lines), *_tops_that_hold_water(long)),
         suspects=accused,
+        long_pieces=long,
     )
 
 
@@ -136,6 +145,15 @@ def _kind_told(boat: Boat) -> list[Caution]:
             " A mould is left square; its end-ward face stands on the station (common practice): check station_face."
         )
     return [Caution(f"frames, kind = {boat.frames.kind}", text)]
+
+
+def _tops_that_hold_water(long: tuple[LongPiece, ...]) -> list[Caution]:
+    told = []
+    for piece in long:
+        if isinstance(piece.rules, ChineLogRules) and piece.part.hand == "starboard":
+            text = water_held(piece.places, piece.rules)
+            told += [Caution(piece.name, text)] if text else []
+    return told
 
 
 def _look_first(boat: Boat) -> str:

@@ -103,12 +103,13 @@ class FramesTable(Table):
 class LongPieceTable(Table):
     sided: Positive
     moulded: Positive
-    material: Word | None = None
-    planing: NotNegative | None = None
+    material: Word = "wood not stated"
+    planing: NotNegative = taken("1/16 in")
 
 
 class ChineLogTable(LongPieceTable):
     drain: Degrees | None = None
+    top_bevel: Degrees | None = None
 
 
 class RubRailTable(LongPieceTable):
@@ -116,15 +117,22 @@ class RubRailTable(LongPieceTable):
 
 
 class StringerTable(LongPieceTable):
-    name: Word | None = None
+    name: Word = "stringer"
     below_sheer: NotNegative | None = None
+    from_centre: NotNegative | None = None
+
+    @model_validator(mode="after")
+    def _lies_somewhere(self) -> StringerTable:
+        if (self.below_sheer is None) == (self.from_centre is None):
+            raise fault("either below_sheer, on the side, or from_centre, on the bottom")
+        return self
 
 
 class SkegTable(Table):
     sided: Positive
     start: Distance = Field(alias="from", description="where the skeg starts, a distance from FP")
     depth: Positive
-    material: Word | None = None
+    material: Word = "wood not stated"
 
 
 class ThwartTable(Table):
@@ -211,8 +219,5 @@ class BoatToml(Table):
     printer: PrinterTable = PrinterTable()
 
 
-UNUSED = (
-    *("chine_log", "inwale", "outwale", "rub_rail", "keel_batten", "keelson", "stringer", "skeg", "thwart"),
-    *("saw", "stock"),
-)
+UNUSED = ("thwart", "saw", "stock")
 """Tables that are read and checked, and of which no pattern is made yet."""

@@ -17,6 +17,7 @@ from patterns.hull.build import End, Planking, Skin, Stem, Transom
 from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import TableForm
 from patterns.parts.rules import Boat, FramePlace, FrameRules
+from patterns.reading.boat_long import long_asked
 from patterns.reading.boat_tables import UNUSED, BoatToml, FramesTable, RouterTable, StemTable, TransomTable
 from patterns.reading.cross_checks import faults_between, frame_places
 from patterns.reading.faults import problems_of
@@ -186,6 +187,7 @@ def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
         ),
         frames=_frames(toml.frames, frame_places(toml, offsets)) if toml.frames else None,
         show=show,
+        long=long_asked(toml),
     )
 
 

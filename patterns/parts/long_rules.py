@@ -1,0 +1,54 @@
+"""What the builder asks of the long pieces, in mm and radians."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class LongRules:
+    """A long piece lying on the planking."""
+
+    name: str  # "chine log", "inwale", ...
+    sided: float  # mm: square to the planking; of keel batten and keelson athwart
+    moulded: float  # mm: along the planking; of keel batten and keelson square to it
+    material: str
+    planing: float  # mm, left by the saw for the plane on each sawn edge
+
+
+@dataclass(frozen=True, slots=True)
+class ChineLogRules(LongRules):
+    """A fixed top bevel stands, and drain is then what it must leave; asked for neither, the top is left square."""
+
+    drain: float | None = None  # rad, the top slopes inboard at least so much with the boat level
+    top_bevel: float | None = None  # rad, one bevel all along, under
+
+
+@dataclass(frozen=True, slots=True)
+class StringerRules(LongRules):
+    """A rub rail, or a stringer: on the side, or on the bottom."""
+
+    below_sheer: float | None = None  # mm down the side, from the sheer to the upper edge
+    from_centre: float | None = None  # mm, from the centre line to the inboard edge on the bottom
+
+
+@dataclass(frozen=True, slots=True)
+class SkegRules:
+    start: float  # mm from FP
+    depth: float  # mm, of its heel below the bottom at the transom, upright
+    sided: float  # mm, athwart
+    material: str
+
+
+@dataclass(frozen=True, slots=True)
+class LongAsked:
+    """Every long piece the builder asks for."""
+
+    chine_log: ChineLogRules | None = None
+    inwale: LongRules | None = None
+    outwale: LongRules | None = None
+    rub_rail: StringerRules | None = None
+    keel_batten: LongRules | None = None
+    keelson: LongRules | None = None
+    stringers: tuple[StringerRules, ...] = ()
+    skeg: SkegRules | None = None

@@ -1,0 +1,141 @@
+"""Every long piece the builder asks for, both hands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from patterns.hull.skin import Hull
+from patterns.parts.cuts import FrameStand
+from patterns.parts.keel import on_bottom
+from patterns.parts.log import chine_log
+from patterns.parts.long_ends import inner_end, outer_end
+from patterns.parts.long_pieces import LongPiece
+from patterns.parts.long_rules import ChineLogRules, LongAsked, LongRules, StringerRules
+from patterns.parts.rail import side_rail
+from patterns.parts.solids import Solid
+from patterns.parts.stick import Cut, Stick, long_piece
+from patterns.units.lengths import write_length
+
+FOOT, METRE_THIRD = 304.8, 300.0  # mm between marks, for builders who measure in inches and in mm
+UNBROKEN = "Runs unbroken from end to end; frames are notched over it."
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Laid:
+    """A stick where it lies, and how it ends."""
+
+    rules: LongRules
+    stick: Stick
+    outside: bool  # ends flush with the outside of stem and transom
+    pair: bool
+    remarks: tuple[str, ...]
+
+
+def long_pieces(hull: Hull, asked: LongAsked, stands: tuple[FrameStand, ...], *, show: str) -> tuple[LongPiece, ...]:
+    """The long pieces of a boat, port before starboard.
+
+    Parameters
+    ----------
+    show : str
+        How lengths are printed; marks stand at a round length in those units.
+
+    Raises
+    ------
+    ShapeError
+        Where a piece cannot be had, by its name.
+    """
+    made = []
+    for laid in _laid(hull, asked, show):
+        piece = long_piece(
+            laid.stick,
+            laid.rules,
+            fore=_end(hull, laid, aft=False),
+            aft=_end(hull, laid, aft=True),
+            stands=stands,
+            spacing=_mark_spacing(show),
+            pair=laid.pair,
+            remarks=laid.remarks,
+        )
+        made.extend(_both_hands(piece) if laid.pair else [piece])
+    return tuple(made)
+
+
+def solids(pieces: tuple[LongPiece, ...]) -> tuple[Solid, ...]:
+    """The long pieces as wood in the boat, for frames and ends to be notched by: those inside the planking."""
+    return tuple(piece.solid for piece in pieces if piece.inside)
+
+
+def _both_hands(piece: LongPiece) -> list[LongPiece]:
+    return sorted((piece, piece.mirrored()), key=lambda one: one.part.hand)
+
+
+def _end(hull: Hull, laid: _Laid, *, aft: bool) -> Cut:
+    return outer_end(hull, aft=aft) if laid.outside else inner_end(hull, laid.stick, aft=aft)
+
+
+def _mark_spacing(show: str) -> float:
+    """mm between marks along a piece, a round length in the builder's units."""
+    return FOOT if "in" in show or "ft" in show else METRE_THIRD
+
+
+def _laid(hull: Hull, asked: LongAsked, show: str) -> Iterator[_Laid]:
+    if asked.chine_log:
+        yield _Laid(asked.chine_log, chine_log(hull, asked.chine_log), False, True, _log_words(asked.chine_log))
+    if asked.inwale:
+        stick = side_rail(hull, asked.inwale, below_sheer=0.0, inside=True)
+        words = "On the inside of the side, its top flush with the sheer; both edges square to the side."
+        yield _Laid(asked.inwale, stick, False, True, (words, UNBROKEN))
+    if asked.outwale:
+        stick = side_rail(hull, asked.outwale, below_sheer=0.0, inside=False)
+        words = "On the outside of the side, its top flush with the sheer; both edges square to the side."
+        yield _Laid(asked.outwale, stick, True, True, (words,))
+    if asked.rub_rail:
+        yield _rail(hull, asked.rub_rail, show, inside=False)
+    for stringer in asked.stringers:
+        yield _stringer(hull, stringer, show)
+    yield from _keels(hull, asked)
+
+
+def _rail(hull: Hull, rules: StringerRules, show: str, *, inside: bool) -> _Laid:
+    stick = side_rail(hull, rules, below_sheer=rules.below_sheer or 0.0, inside=inside)
+    face = "inside" if inside else "outside"
+    words = (
+        f"On the {face} of the side, its upper edge a distance below the sheer measured down the side; edges square."
+    )
+    return _Laid(rules, stick, not inside, True, (words, UNBROKEN) if inside else (words,))
+
+
+def _stringer(hull: Hull, rules: StringerRules, show: str) -> _Laid:
+    if rules.from_centre is None:
+        return _rail(hull, rules, show, inside=True)
+    stick = on_bottom(hull, rules, from_centre=rules.from_centre)
+    words = (
+        f"On the inside of the bottom, its inboard edge {write_length(rules.from_centre, show)} from the centre line; "
+        "the edge named upper is the one outboard. Both edges square to the bottom."
+    )
+    return _Laid(rules, stick, False, True, (words, UNBROKEN))
+
+
+def _keels(hull: Hull, asked: LongAsked) -> Iterator[_Laid]:
+    words = "Lies flat along the centre line, edges square; seen from below, port at the top."
+    if asked.keel_batten:
+        yield _Laid(asked.keel_batten, on_bottom(hull, asked.keel_batten), False, False, (words, UNBROKEN))
+    if asked.keelson:
+        above = asked.keel_batten.moulded if asked.keel_batten else 0.0
+        on = ("On top of the keel batten.",) if asked.keel_batten else ("On the inside of the bottom.",)
+        stick = on_bottom(hull, asked.keelson, above=above)
+        yield _Laid(asked.keelson, stick, False, False, (*on, words, UNBROKEN))
+
+
+def _log_words(rules: ChineLogRules) -> tuple[str, ...]:
+    lies = "The lower edge is bevelled to the inside of the bottom."
+    if rules.top_bevel is not None:
+        top = f"The top is bevelled {np.degrees(rules.top_bevel):.1f}° all along, as asked."
+    elif rules.drain is not None:
+        top = f"The top falls {np.degrees(rules.drain):.1f}° inboard all along with the boat level, square to the log."
+    else:
+        top = "No drain is asked for: the top is left square to the side."
+    return (lies, top, UNBROKEN)

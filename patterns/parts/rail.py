@@ -1,0 +1,24 @@
+"""Rails and stringers on the side: inwale, outwale, rub rail; square-edged, along the sheer or below it."""
+
+from __future__ import annotations
+
+from patterns.geometry.development import develop
+from patterns.geometry.parallels import parallel_on
+from patterns.hull.skin import Hull
+from patterns.parts.long_rules import LongRules
+from patterns.parts.panels import Face
+from patterns.parts.stick import Stick
+
+
+def side_rail(hull: Hull, rules: LongRules, *, below_sheer: float, inside: bool) -> Stick:
+    """A rail on the inside or the outside of the side, its upper edge so far below the sheer, measured down the side.
+
+    Both edges are square to the side, as the sheer itself is; at the sheer the rail's top is flush with it.
+    """
+    side = hull.side
+    near = side.inside if inside else side.outside
+    far = near - rules.sided if inside else near + rules.sided
+    flat = develop(side.ruled, depth=(near + far) / 2)
+    upper = parallel_on(flat, hull.sheer_edge, -below_sheer) if below_sheer else hull.sheer_edge
+    lower = parallel_on(flat, upper, -rules.moulded)
+    return Stick(side.ruled, Face(near, upper, lower), Face(far, upper, lower))
