@@ -8,8 +8,9 @@ import numpy as np
 from shapely import LineString
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, run_along, unit
+from patterns.geometry.arrays import Floats, lengths, run_along, unit
 
+SAME_PLACE = 1e-9  # mm; nearer points are one
 CHORD_ERROR = 0.002  # mm; points that move a line less than this are left out
 
 
@@ -95,7 +96,11 @@ def met(line: Floats, other: Floats) -> tuple[Floats, Floats]:
         raise ShapeError("two edges that should meet in a corner do not")
     i, j = places[0]
     corner = line[i] + u[i, j] * (line[i + 1] - line[i])
-    return np.concatenate([line[: i + 1], [corner]]), np.concatenate([[corner], other[j + 1 :]])
+    before, after = line[: i + 1], other[j + 1 :]
+    # A corner that falls on a point of either line would stand there twice.
+    before = before[lengths(before - corner) > SAME_PLACE]
+    after = after[lengths(after - corner) > SAME_PLACE]
+    return np.concatenate([before, [corner]]), np.concatenate([[corner], after])
 
 
 def parallel(line: Floats, distance: float) -> Floats:
