@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 
@@ -35,4 +36,29 @@ class InputError(PatternsError):
 
 
 class ShapeError(PatternsError):
-    """Good input that makes no boat: the message names the part and the place."""
+    """Good input that makes no boat: the message names the part and the place.
+
+    Where lines and faces fail to meet no part is known yet: each caller on the way up says what it was making
+    (``while_making``), and the last one writes all lengths in the builder's units (``told``).
+    """
+
+    def __init__(self, text: str, *lengths: float, at: float | None = None) -> None:
+        self.text = text  # with a {} for each length, if there are any
+        self.lengths = lengths  # mm
+        self.at = at  # mm from FP, where it shows
+        super().__init__(self.told(lambda length: f"{length:.1f} mm"))
+
+    def told(self, write: Callable[[float], str]) -> str:
+        """The message, its lengths written by the function given."""
+        words = self.text.format(*(write(length) for length in self.lengths)) if self.lengths else self.text
+        return words if self.at is None else f"{words} ({write(self.at)} from FP)"
+
+
+@contextmanager
+def while_making(part: str) -> Iterator[None]:
+    """Set the name of a part, or of a place on it, before whatever goes wrong within."""
+    try:
+        yield
+    except ShapeError as error:
+        name = part.replace("{", "{{").replace("}", "}}") if error.lengths else part
+        raise ShapeError(f"{name}: {error.text}", *error.lengths, at=error.at) from error

@@ -33,7 +33,7 @@ def across(line: Floats, other: Floats, at: Floats) -> Floats:
     place = np.stack([np.interp(at, run, line[:, axis]) for axis in range(2)], axis=1)
     way = _direction_at(line, run, at)
     right = np.stack([way[:, 1], -way[:, 0]], axis=1)
-    long = _run_on(other)
+    long = _run_on(other, by=float(run[-1] + run_along(other)[-1]))
     ahead = (long[None, :, :] - place[:, None, :]) @ way[:, :, None]
     aside = (long[None, :, :] - place[:, None, :]) @ right[:, :, None]
     ahead, aside = ahead[..., 0], aside[..., 0]
@@ -52,11 +52,10 @@ def _direction_at(line: Floats, run: Floats, at: Floats) -> Floats:
     return unit(np.stack([np.interp(at, middle, chord[:, axis]) for axis in range(2)], axis=1))
 
 
-def _run_on(line: Floats) -> Floats:
-    """The line continued straight past both ends by its own length."""
-    length = run_along(line)[-1]
+def _run_on(line: Floats, *, by: float) -> Floats:
+    """The line continued straight past both ends."""
     fore, aft = unit(line[0] - line[1]), unit(line[-1] - line[-2])
-    return np.concatenate([[line[0] + length * fore], line, [line[-1] + length * aft]])
+    return np.concatenate([[line[0] + by * fore], line, [line[-1] + by * aft]])
 
 
 def trimmed(line: Floats, beyond: Callable[[Floats], Floats]) -> Floats:
@@ -101,6 +100,37 @@ def met(line: Floats, other: Floats) -> tuple[Floats, Floats]:
     before = before[lengths(before - corner) > SAME_PLACE]
     after = after[lengths(after - corner) > SAME_PLACE]
     return np.concatenate([before, [corner]]), np.concatenate([[corner], after])
+
+
+def unlooped(line: Floats) -> Floats:
+    """The same line without the small loops it makes where it runs back on itself, as a face does inside a fan.
+
+    Nothing can be cut along such a loop; the line goes straight over from where it crosses itself.
+    """
+    while not LineString(line).is_simple:
+        crossing = _first_crossing(line)
+        if crossing is None:
+            break
+        i, j, corner = crossing
+        line = np.concatenate([line[: i + 1], [corner], line[j + 1 :]])
+    return line
+
+
+def _first_crossing(line: Floats) -> tuple[int, int, Floats] | None:
+    """The first chord (i) of a line that a later one (j) crosses, and where."""
+    way = np.diff(line, axis=0)
+    for i in range(len(way) - 2):
+        gap = line[i + 2 : -1] - line[i]
+        ahead = way[i + 2 :]
+        twice_area = way[i, 0] * ahead[:, 1] - way[i, 1] * ahead[:, 0]
+        with np.errstate(divide="ignore", invalid="ignore"):
+            u = (gap[:, 0] * ahead[:, 1] - gap[:, 1] * ahead[:, 0]) / twice_area
+            v = (gap[:, 0] * way[i, 1] - gap[:, 1] * way[i, 0]) / twice_area
+        met = np.flatnonzero((u >= 0) & (u <= 1) & (v >= 0) & (v <= 1))
+        if len(met):
+            j = int(met[-1])
+            return i, i + 2 + j, line[i] + u[j] * way[i]
+    return None
 
 
 def parallel(line: Floats, distance: float) -> Floats:

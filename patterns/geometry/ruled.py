@@ -10,15 +10,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, dots, lengths, read_only
+from patterns.geometry.arrays import Floats, dots, read_only
 
 Signed = Callable[[Floats], Floats]
 """A cutting surface: takes points (..., 3) to signed distances (...), negative forward of it, positive aft."""
 
-PIERCE_ROUNDS = 40
-PIERCED = 1e-9  # mm
+COARSE_RULINGS = 12  # one ruling in so many is looked at to find the strip a line passes through
+NO_EDGE = "two faces that should meet in an edge do not"
 NEARBY = 24  # rulings to either side of a cut's outermost lanes that are looked at first
-COARSE_RULINGS = 12  # one ruling in so many is looked at to find where a point lies on the skin
 
 
 @dataclass(frozen=True, eq=False)
@@ -99,87 +98,116 @@ class Ruled:
         ShapeError
             Where the surface does not cut the skin between its ends, or the edges are not sound there.
         """
-        some = self._crossed(cut, upper, lower, depth, np.linspace(0.0, 1.0, min(lanes, 5)), slice(None))[0]
+        edges = _carried_on(upper), _carried_on(lower)
+        some = self._crossed(cut, *edges, depth, np.linspace(0.0, 1.0, min(lanes, 5)), slice(None))[0]
         near = slice(max(0, int(some.min()) - NEARBY), int(some.max()) + NEARBY)
         share = np.linspace(0.0, 1.0, lanes)
         try:
-            i, before, after, t = self._crossed(cut, upper, lower, depth, share, near)
+            i, before, after, t = self._crossed(cut, *edges, depth, share, near)
         except ShapeError:  # the cut bulges out of what five lanes foretold
-            i, before, after, t = self._crossed(cut, upper, lower, depth, share, slice(None))
+            i, before, after, t = self._crossed(cut, *edges, depth, share, slice(None))
         part = before / (before - after)
-        return i + part, sound(t[0] + part * (t[1] - t[0]))
+        s = i + part
+        for edge, end in ((upper, 0), (lower, -1)):
+            sound(edge[i[end] : i[end] + 2], self.middle[i[end] : i[end] + 2])
+        return s, t[0] + part * (t[1] - t[0])
 
     def _crossed(
         self, cut: Signed, upper: Floats, lower: Floats, depth: float, share: Floats, near: slice
     ) -> tuple[NDArray[np.intp], Floats, Floats, Floats]:
-        """The last ruling before the cut on each lane, signed distances before and after it, and t there."""
+        """The last ruling before the cut on each lane, signed distances before and after it, and t there.
+
+        Where a lane is cut more than once, the cut nearest the middle counts: far out the skin is only carried on.
+        """
         t = upper[near, None] + share * (lower - upper)[near, None]
         base = self.middle[near] + depth * self.normal[near]
-        points = base[:, None, :] + t[:, :, None] * self.along[near, None, :]
-        clean = np.asarray(np.isfinite(points).all(axis=2))
-        distance = np.where(clean, cut(np.where(clean[..., None], points, 0.0)), np.nan)
+        distance = cut(base[:, None, :] + t[:, :, None] * self.along[near, None, :])
         aft = np.asarray(distance > 0)
-        i = aft.argmax(axis=0)
-        if (i == 0).any():
-            raise ShapeError("the skin ends before the place where it should be cut")
-        lane = np.arange(len(share))
         start = near.indices(len(self))[0]
+        middle = min(max(len(self) // 2 - start, 0), len(aft) - 1)
+        later = middle + aft[middle:].argmax(axis=0)
+        earlier = middle + 1 - (~aft[middle::-1]).argmax(axis=0)
+        i = np.clip(np.where(aft[middle], earlier, later), 1, len(aft) - 1)
+        lane = np.arange(len(share))
+        missed = aft[i - 1, lane] | ~aft[i, lane]
+        if missed.any():
+            end = base[0 if aft[middle, missed.argmax()] else -1]
+            raise ShapeError("the skin, carried on, ends before it reaches this place", at=float(end[0]))
         return i - 1 + start, distance[i - 1, lane], distance[i, lane], np.stack([t[i - 1, lane], t[i, lane]])
 
     def pierced_by(self, points: Floats, ways: Floats, depth: float) -> Floats:
-        """Distances (m,) along lines ``points + distance * ways`` to this skin's face at a depth.
+        """Distances (m,) along lines ``points + distance * ways`` to this skin's face at a depth, the nearest.
 
-        NaN where a line does not meet the face cleanly: past the ends, where the skin is only carried on, that harms
-        nobody; whoever takes an edge off the skin must see that none is left in it (``sound``).
+        A line and a ruling meet where the moment of one about the other is nothing; between two neighbouring rulings
+        that moment is a quadratic, so the meeting is found exactly and wherever it is, fans of rulings too.
+
+        NaN where a line does not meet the face: past the ends, where the skin is only carried on, that harms nobody;
+        whoever takes an edge off the skin must see that none is left in it (``sound``).
         """
-        distance = np.zeros(len(points))
-        s = self._beside(points)
-        change = np.full(len(points), np.inf)
-        with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-            for _ in range(PIERCE_ROUNDS):
-                place = points + distance[:, None] * ways
-                s = np.clip(s + self._past(place, s) / self._spacing(place, s), -len(self), 2 * len(self))
-                normal = self.at(self.normal, s)
-                height = dots(place - self.at(self.middle, s), normal) / lengths(normal) - depth
-                change = -height / dots(ways, normal)
-                distance = distance + change
-                if np.abs(change).max() < PIERCED:
-                    break
-        return np.where(np.abs(change) < PIERCED, distance, np.nan)
+        base = self.middle + depth * self.normal
+        moment = np.cross(self.along, base)
+        about = np.cross(points, ways)
 
-    def _past(self, points: Floats, s: Floats) -> Floats:
-        """How far aft of its ruling each point lies, mm."""
-        return dots(points - self.at(self.middle, s), self.at(self.aftward, s))
+        def turning(line: NDArray[np.intp], i: NDArray[np.intp]) -> Floats:
+            return dots(about[line], self.along[i]) - dots(ways[line], moment[i])
 
-    def _spacing(self, points: Floats, s: Floats) -> Floats:
-        """mm from ruling to ruling where each point lies; never less than a hair, for rulings that fan."""
-        t = dots(points - self.at(self.middle, s), self.at(self.along, s))
-        return np.maximum(self.at(self._steps, s) + t * self.at(self._fanning, s), 1e-2)
-
-    @cached_property
-    def _steps(self) -> Floats:
-        return dots(np.gradient(self.middle, axis=0), self.aftward)
-
-    @cached_property
-    def _fanning(self) -> Floats:
-        """How much wider the rulings stand apart, mm per ruling, for every mm along them."""
-        return dots(np.gradient(self.along, axis=0), self.aftward)
-
-    def _beside(self, points: Floats) -> Floats:
-        """The number of a ruling near each point, to begin from."""
-        some = np.arange(0, len(self), COARSE_RULINGS)
-        past = np.einsum("mk,nk->mn", points, self.aftward[some]) - dots(self.middle[some], self.aftward[some])
-        return np.asarray(some[np.clip((past > 0).sum(axis=1) - 1, 0, len(some) - 1)], dtype=np.float64)
+        some = np.append(np.arange(0, len(self) - 1, COARSE_RULINGS), len(self) - 1)
+        above = about @ self.along[some].T - ways @ moment[some].T > 0  # (m, some)
+        line, strip = (above[:, 1:] != above[:, :-1]).nonzero()
+        before, first, last = above[line, strip], some[strip], some[strip + 1]
+        while (last - first > 1).any():
+            middle = (first + last) // 2
+            same = (turning(line, middle) > 0) == before
+            first, last = np.where(same, middle, first), np.where(same, last, middle)
+        i = first
+        way, start = ways[line], points[line]
+        middle_along = (self.along[i] + self.along[i + 1]) / 2
+        between = dots(start - (base[i] + base[i + 1]) / 2, np.cross(way, middle_along))
+        share = _share_where_nothing(turning(line, i), between, turning(line, i + 1))[:, None]
+        along = self.along[i] + share * (self.along[i + 1] - self.along[i])
+        place = base[i] + share * (base[i + 1] - base[i])
+        square = np.cross(way, along)
+        found = dots(np.cross(place - start, along), square) / dots(square, square)
+        distance = np.full(len(points), np.nan)
+        # Written from the farthest to the nearest, so that of several the nearest stays.
+        farthest_first = np.argsort(-np.abs(found), kind="stable")
+        distance[line[farthest_first]] = found[farthest_first]
+        return distance
 
 
-def sound(edge: Floats) -> Floats:
-    """The same places along an edge.
+def _share_where_nothing(first: Floats, between: Floats, last: Floats) -> Floats:
+    """Where in 0..1 a quadratic vanishes, from its values at 0, 1/2 and 1, of which the outer differ in sign."""
+    bend = 2 * (first + last - 2 * between)
+    slope = last - first - bend
+    half = -(slope + np.copysign(np.sqrt(np.maximum(slope**2 - 4 * bend * first, 0.0)), slope)) / 2
+    with np.errstate(divide="ignore", invalid="ignore"):
+        roots = np.nan_to_num(np.stack([first / half, half / bend]), nan=2.0)
+    held = np.clip(roots, 0.0, 1.0)
+    # Where a line passes through a ruling itself, rounding may put its root a hair outside.
+    nearer = np.abs(roots - held).argmin(axis=0)
+    return np.asarray(held[nearer, np.arange(len(nearer))])
+
+
+def _carried_on(edge: Floats) -> Floats:
+    """An edge with the places where it is not known bridged, so that lanes can be laid beside it."""
+    known = np.isfinite(edge)
+    if known.all():
+        return edge
+    if not known.any():
+        raise ShapeError(NO_EDGE)
+    numbers = np.arange(len(edge))
+    return np.interp(numbers, numbers[known], edge[known])
+
+
+def sound(edge: Floats, near: Floats) -> Floats:
+    """The same places (n,) along an edge, which lies near points (n, 3).
 
     Raises
     ------
     ShapeError
         Where two faces did not meet in one clean edge.
     """
-    if np.isnan(edge).any():
-        raise ShapeError("two faces of the planking do not meet in one clean edge")
+    lost = np.isnan(edge)
+    if lost.any():
+        raise ShapeError(NO_EDGE, at=float(near[lost.argmax(), 0]))
     return edge

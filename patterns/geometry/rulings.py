@@ -31,7 +31,19 @@ COARSE = 56
 LEAN_COST = 1e-6
 """Breaks ties where the surface is flat and any pairing bends it equally: rulings stand square to the edges."""
 
-SMOOTHING_ROUNDS = 12
+SMOOTHING_ROUNDS = 60
+SETTLED = 1e-9  # share of the cost; rounds that gain less change no ruling that can be seen
+DAMPED = 1e-4  # the least damping once a round has overshot
+
+HELD, HOLD = 0.97, 1e6
+"""Share of an even step by which the lean may grow from ruling to ruling, and how stiffly it is held to that."""
+
+STANDS = 0.01
+"""Of an even step: an edge along which rulings step less stands still, and they fan."""
+
+HEEDED, FORGOTTEN, LEAST_HEED = 0.02, 0.08, 0.2
+"""How far past an end, in lengths of the curve, twist counts as much as between the ends, from where it counts least,
+and how much that is: what is trimmed off shall not govern what is kept."""
 
 CURED = 1e-4
 """rad; rulings that twist less than this everywhere are those of a developable skin."""
@@ -55,18 +67,21 @@ def lay_rulings(upper: SpaceCurve, lower: SpaceCurve, *, count: int = 640) -> Ru
     for further in FURTHER:
         steps = np.linspace(-further, 1.0 + further, round(count * (1 + 2 * further)))
         lean = _least_twisted(upper, lower, steps)
-        u, v = _places(upper, steps - lean / 2), _places(lower, steps + lean / 2)
+        u, v = _places(upper, _rising(steps - lean / 2)), _places(lower, _rising(steps + lean / 2))
         if _covers(upper, u) and _covers(lower, v):
             break
     top, bottom = upper.point(u), lower.point(v)
     along = bottom - top
-    forward = np.gradient(u)[:, None] * upper.tangent(u) + np.gradient(v)[:, None] * lower.tangent(v)
+    du, dv = np.gradient(u), np.gradient(v)
+    forward = du[:, None] * upper.tangent(u) + dv[:, None] * lower.tangent(v)
+    # Rulings that fan from a point lie on a cone: whichever way the edge runs past the point, they do not twist.
+    fans = np.minimum(du / (upper.last - upper.first), dv / (lower.last - lower.first)) < STANDS / len(u)
     return Ruled(
         middle=(top + bottom) / 2,
         along=unit(along),
         normal=unit(np.cross(forward, along)),
         reach=lengths(along) / 2,
-        twist=_twist(upper.tangent(u), lower.tangent(v), along),
+        twist=np.where(fans, 0.0, _twist(upper.tangent(u), lower.tangent(v), along)),
     )
 
 
@@ -171,33 +186,72 @@ def _least_twisted(upper: SpaceCurve, lower: SpaceCurve, steps: Floats) -> Float
     across, so that is tried first. Alone, the triangulation is drawn to strips that run far along the edges, and on
     a skin whose twist cannot be cured to fans of triangles.
     """
+
+    def twist(lean: Floats) -> Floats:
+        return np.abs(_heed(steps, lean) * _twist_at(upper, lower, steps, lean))
+
     across = _smooth_lean(upper, lower, steps, np.zeros_like(steps))
-    if np.abs(_twist_at(upper, lower, steps, across)).max() < CURED:
+    if twist(across).max() < CURED:
         return across
     other = _smooth_lean(upper, lower, steps, _first_lean(upper, lower, steps))
-    return min(across, other, key=lambda lean: float((_twist_at(upper, lower, steps, lean) ** 2).sum()))
+    return min(across, other, key=lambda lean: float((twist(lean) ** 2).sum()))
+
+
+def _heed(steps: Floats, lean: Floats) -> Floats:
+    """Weight (n,) of each ruling's twist: 1 where either of its ends lies within its curve, little well past them."""
+    first, last = PAST_ENDS / (1 + 2 * PAST_ENDS), (1 + PAST_ENDS) / (1 + 2 * PAST_ENDS)
+    inner = np.abs(lean) / 2  # of the two ends of a ruling, the one nearer midship counts
+    past = np.maximum(first - steps - inner, steps - inner - last) * (1 + 2 * PAST_ENDS)
+    return np.clip((FORGOTTEN - past) / (FORGOTTEN - HEEDED), LEAST_HEED, 1.0)
 
 
 def _smooth_lean(upper: SpaceCurve, lower: SpaceCurve, steps: Floats, lean: Floats) -> Floats:
-    """The lean that takes the twist out of every ruling, smooth where twist does not care, and monotone.
+    """The lean that takes the twist out of every ruling, smooth where twist does not care, and nowhere running back.
 
     Gauss-Newton on ``sum of twist^2 + sum of (second difference of lean)^2``; with some hundreds of steps the second
-    sum weighs nothing against a twist that can be cured, and decides alone where the skin is flat.
+    sum weighs nothing against a twist that can be cured, and decides alone where the skin is flat. Where the end of a
+    ruling would run back along its curve, crossing the ruling before, a stiff penalty holds it: there rulings fan.
     """
-    nudge = 1e-6
     tie = _second_difference_bands(len(steps))
+    damping = 0.0
+    cost, slope, bands = _costs(upper, lower, steps, lean, tie)
     for _ in range(SMOOTHING_ROUNDS):
-        twist = _twist_at(upper, lower, steps, lean)
-        rate = (_twist_at(upper, lower, steps, lean + nudge) - twist) / nudge
-        matrix = tie.copy()
-        matrix[2] += rate**2 + 1e-12
-        change = solveh_banded(matrix, -rate * twist - _apply_bands(tie, lean))
+        damped = bands.copy()
+        damped[2] += damping
+        change = solveh_banded(damped, slope)
         # A long stride would leave the valley the triangulation found.
-        stride = min(1.0, 0.05 / max(float(np.abs(change).max()), 1e-300))
-        lean = lean + stride * change
-        if np.abs(change).max() < 1e-10:
+        trial = lean + min(1.0, 0.05 / max(float(np.abs(change).max()), 1e-300)) * change
+        found = _costs(upper, lower, steps, trial, tie)
+        if found[0] > cost:
+            damping = max(4 * damping, DAMPED)
+            continue
+        gained = cost - found[0]
+        damping = damping / 8 if damping > DAMPED else 0.0
+        lean, (cost, slope, bands) = trial, found
+        if np.abs(change).max() < 1e-10 or gained < SETTLED * cost:
             break
-    return _monotone(steps, lean)
+    return lean
+
+
+def _costs(
+    upper: SpaceCurve, lower: SpaceCurve, steps: Floats, lean: Floats, tie: Floats
+) -> tuple[float, Floats, Floats]:
+    """What ``_smooth_lean`` minimises at a lean, half its fall along each value, and the bands of its bending."""
+    nudge = 1e-6
+    heed = _heed(steps, lean)
+    twist = heed * _twist_at(upper, lower, steps, lean)
+    rate = (heed * _twist_at(upper, lower, steps, lean + nudge) - twist) / nudge
+    grown, most = np.diff(lean), HELD * 2 * float(steps[1] - steps[0])
+    over = grown - np.clip(grown, -most, most)
+    stiff = np.where(over != 0.0, HOLD, 0.0)
+    bands = tie.copy()
+    bands[2] += rate**2 + 1e-12
+    bands[2, :-1] += stiff
+    bands[2, 1:] += stiff
+    bands[1, 1:] -= stiff
+    smooth = _apply_bands(tie, lean)
+    slope = -rate * twist - smooth + np.diff(HOLD * over, prepend=0.0, append=0.0)
+    return float(twist @ twist + lean @ smooth + HOLD * over @ over), slope, bands
 
 
 def _twist_at(upper: SpaceCurve, lower: SpaceCurve, steps: Floats, lean: Floats) -> Floats:
@@ -205,14 +259,12 @@ def _twist_at(upper: SpaceCurve, lower: SpaceCurve, steps: Floats, lean: Floats)
     return _twist(upper.tangent(u), lower.tangent(v), lower.point(v) - upper.point(u))
 
 
-def _monotone(steps: Floats, lean: Floats) -> Floats:
-    """The lean held so that neither end of a ruling ever runs back: there the rulings fan from one point."""
-    step = float(steps[1] - steps[0])
-    middle = len(lean) // 2
-    held = np.clip(np.diff(lean), -2 * step, 2 * step)
-    aft = lean[middle] + np.concatenate([[0.0], np.cumsum(held[middle:])])
-    fore = lean[middle] - np.cumsum(held[:middle][::-1])[::-1]
-    return np.concatenate([fore, aft])
+def _rising(shares: Floats) -> Floats:
+    """Shares held so that no ruling's end ever runs back along its curve: there the rulings fan from one point."""
+    middle = len(shares) // 2
+    aft = np.maximum.accumulate(shares[middle:])
+    fore = np.minimum.accumulate(shares[: middle + 1][::-1])[::-1]
+    return np.concatenate([fore[:-1], aft])
 
 
 def _second_difference_bands(count: int) -> Floats:

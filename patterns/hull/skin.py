@@ -16,6 +16,9 @@ from patterns.hull.build import End, Laps, LinesTo, Planking, Skin
 from patterns.hull.fairing import FairedLine
 
 TWIST_TOLD = np.radians(0.5)  # rad; below this no sheet of plywood shows it, common practice, no single source
+FOUND_WITHIN = 12.0
+"""Thicknesses of both faces' planking within which they meet off the given corner: 5 degrees between the faces.
+Further off it is some other place, out where both skins are only carried on."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -147,4 +150,6 @@ def _meeting(strake: Strake, depth: float, other: Strake, other_depth: float, *,
     ruled = strake.ruled
     from_middle = start * ruled.reach
     points = ruled.middle + depth * ruled.normal + from_middle[:, None] * ruled.along
-    return from_middle + other.ruled.pierced_by(points, ruled.along, other_depth)
+    further = other.ruled.pierced_by(points, ruled.along, other_depth)
+    within = FOUND_WITHIN * (strake.planking.thickness + other.planking.thickness)
+    return from_middle + np.where(np.abs(further) < within, further, np.nan)

@@ -6,8 +6,9 @@ from dataclasses import replace
 
 import numpy as np
 
+from patterns.errors import while_making
 from patterns.geometry.arrays import Floats, run_along
-from patterns.geometry.outlines import across, thinned
+from patterns.geometry.outlines import across, thinned, unlooped
 from patterns.parts.part import Bevel, Edge, Mark, Note, Part
 
 BEVEL_SPACING = 150.0  # mm; the trade marks a bevel at least every 12 in (300 mm), common practice
@@ -21,10 +22,12 @@ def make_edge(name: str, points: Floats, far: Floats, *, thickness: float, at: F
     Source: the bevel is the angle whose tangent is the run over the thickness, the run taken square to the edge
     (closed forms under ``[thickness_run]`` of shared/figures/trade_geometry.toml).
     """
+    points, far = unlooped(points), unlooped(far)
     if at is None:
         length = float(run_along(points)[-1])
         at = np.linspace(0.0, length, max(2, int(np.ceil(length / BEVEL_SPACING)) + 1))
-    runs = across(points, far, at)
+    with while_making(f"edge '{name}'"):
+        runs = across(points, far, at)
     angles = np.arctan2(runs, thickness)
     bevels = tuple(Bevel(float(a), float(b), float(r)) for a, b, r in zip(at, angles, runs, strict=True))
     return Edge(name, thinned(points), thinned(far), bevels)

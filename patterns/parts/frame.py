@@ -76,7 +76,10 @@ def _inner(stand: FrameStand, side: Floats, bottom: Floats, rules: FrameRules) -
         down, across = met(rising[::-1], floor[::-1])
     except ShapeError as error:
         raise ShapeError(
-            f"frame {stand.place.name}: its side and floor timbers as moulded fill the boat here, no inner edge is left"
+            "its side timbers of {} and floor of {}, as moulded, fill the boat here and leave no inner edge; "
+            "wanted smaller timbers, or no frame here",
+            rules.side_moulded,
+            rules.floor_moulded,
         ) from error
     middle = np.array([[0.0, float(across[-1, 1])]])
     right_half = np.concatenate([down, across[1:]])

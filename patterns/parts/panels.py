@@ -6,13 +6,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from patterns.errors import ShapeError
+from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import Plane
 from patterns.geometry.development import Flat, develop
 from patterns.geometry.outlines import thinned
 from patterns.geometry.ruled import Ruled, Signed, sound
-from patterns.hull.build import Stem, Transom
+from patterns.hull.build import End, Stem, Transom
 from patterns.hull.skin import Hull, Strake
 from patterns.parts.cuts import FrameStand, transom_inner_face
 from patterns.parts.edges import make_edge, mirrored
@@ -45,7 +45,8 @@ def side_panels(hull: Hull, frames: tuple[FrameStand, ...]) -> tuple[Part, Part]
     """The pair of side panels, port and starboard, each seen on its inside face."""
     inside = Face(hull.side.inside, hull.sheer_edge, hull.side_lower_inside)
     outside = Face(hull.side.outside, hull.sheer_edge, hull.side_lower_outside)
-    names = ("chine", _end_word(hull, aft=True), "sheer", _end_word(hull, aft=False))
+    fore, after = _ends(hull)
+    names = ("chine", after, "sheer", fore)
     panel = _Unrolled(hull, hull.side, inside, outside, names)
     starboard = panel.part("side panel", "starboard", frames, _end_marks(hull, panel))
     port = mirrored(starboard)
@@ -57,15 +58,21 @@ def bottom_panel(hull: Hull, frames: tuple[FrameStand, ...]) -> Part:
     """The bottom, seen on its inside (upper) face: bow to the left, starboard up, centre line at y = 0."""
     inside = Face(hull.bottom.inside, hull.bottom_edge_inside, -hull.bottom_edge_inside)
     outside = Face(hull.bottom.outside, hull.bottom_edge_outside, -hull.bottom_edge_outside)
-    names = ("chine port", _end_word(hull, aft=True), "chine starboard", _end_word(hull, aft=False))
+    fore, after = _ends(hull)
+    names = ("chine port", after, "chine starboard", fore)
     panel = _Unrolled(hull, hull.bottom, inside, outside, names)
     return panel.part("bottom panel", "none", frames, _bottom_marks(hull, panel))
 
 
-def _end_word(hull: Hull, *, aft: bool) -> str:
-    if aft:
-        return "transom" if isinstance(hull.aft, Transom) else "sternpost"
-    return "stem" if isinstance(hull.fore, Stem) else "bow transom"
+def end_word(end: End, *, aft: bool) -> str:
+    """What an end of the boat is called."""
+    if isinstance(end, Transom):
+        return "transom" if aft else "bow transom"
+    return "sternpost" if aft else "stem"
+
+
+def _ends(hull: Hull) -> tuple[str, str]:
+    return end_word(hull.fore, aft=False), end_word(hull.aft, aft=True)
 
 
 class _Unrolled:
@@ -87,7 +94,7 @@ class _Unrolled:
             )
             for word, side in zip(self.names, ("lower", "aft", "upper", "fore"), strict=True)
         )
-        frame_marks = [Mark(f"frame {f.place.name}", self.mark(f.face.signed)) for f in frames]
+        frame_marks = [self._frame_mark(frame) for frame in frames]
         return Part(
             name=name,
             hand="starboard" if hand == "starboard" else "none",
@@ -107,6 +114,11 @@ class _Unrolled:
             notes=tuple(self._wood_side(f, m) for f, m in zip(frames, frame_marks, strict=True)),
         )
 
+    def _frame_mark(self, frame: FrameStand) -> Mark:
+        name = f"frame {frame.place.name}"
+        with while_making(f"mark of {name}"):
+            return Mark(name, self.mark(frame.face.signed))
+
     def mark(self, cut: Signed, face: Face | None = None) -> Floats:
         """(n, 2) mm, where a surface across the boat cuts the inside face, laid flat."""
         face = face or self.inside
@@ -120,23 +132,32 @@ class _Unrolled:
             for cut in (self.hull.fore_cut, self.hull.aft_cut)
         ]
         s = _numbers_between(ends[0], ends[1])
-        return thinned(self.flat.point(s, sound(self.ruled.at(t, s))))
+        return thinned(self.flat.point(s, self._sound(t, s)))
 
     def _wood_side(self, frame: FrameStand, mark: Mark) -> Note:
         middle = mark.points[len(mark.points) // 2] if len(mark.points) > 2 else mark.points.mean(axis=0)
         return Note("X", (float(middle[0] + frame.wood * WOOD_SIDE), float(middle[1])))
 
     def _rim(self, face: Face) -> Rim:
-        fore_s, fore_t = self._end(self.hull.fore_cut.signed, face)
-        aft_s, aft_t = self._end(self.hull.aft_cut.signed, face)
+        after, fore = self.names[1], self.names[3]
+        with while_making(f"edge '{fore}'"):
+            fore_s, fore_t = self._end(self.hull.fore_cut.signed, face)
+        with while_making(f"edge '{after}'"):
+            aft_s, aft_t = self._end(self.hull.aft_cut.signed, face)
+        if aft_s[0] <= fore_s[0] or aft_s[-1] <= fore_s[-1]:
+            raise ShapeError(f"edges '{fore}' and '{after}' cross, so that nothing is left between them")
         upper = _numbers_between(fore_s[0], aft_s[0])[::-1]
         lower = _numbers_between(fore_s[-1], aft_s[-1])
         return Rim(
-            lower=(lower, sound(self.ruled.at(face.lower, lower))),
+            lower=(lower, self._sound(face.lower, lower)),
             aft=(aft_s[::-1], aft_t[::-1]),
-            upper=(upper, sound(self.ruled.at(face.upper, upper))),
+            upper=(upper, self._sound(face.upper, upper)),
             fore=(fore_s, fore_t),
         )
+
+    def _sound(self, edge: Floats, s: Floats) -> Floats:
+        """An edge, given as t on each ruling, at ruling numbers between the ends, where it must be known."""
+        return sound(self.ruled.at(edge, s), self.ruled.at(self.ruled.middle, s))
 
     def _end(self, cut: Signed, face: Face) -> tuple[Floats, Floats]:
         return self.ruled.crossing(cut, face.upper, face.lower, face.depth, lanes=LANES)
@@ -157,8 +178,6 @@ class _Unrolled:
 
 def _numbers_between(first: float, last: float) -> Floats:
     """Ruling numbers from one real place to another: the ends themselves and every ruling between."""
-    if last <= first:
-        raise ShapeError("a panel has no length between its two ends")
     inner = np.arange(np.floor(first) + 1, np.ceil(last))
     return np.concatenate([[first], inner, [last]])
 
@@ -167,7 +186,7 @@ def _end_marks(hull: Hull, panel: _Unrolled) -> list[Mark]:
     """Lines of the end timbers on the inside face: a transom's inner face, or where the stem's landing ends."""
     marks = []
     for end, aft in ((hull.fore, False), (hull.aft, True)):
-        word = _end_word(hull, aft=aft)
+        word = end_word(end, aft=aft)
         if isinstance(end, Transom):
             inner: Plane = transom_inner_face(end, aft=aft)
             marks.append(Mark(f"{word} {'fore' if aft else 'after'} face", panel.mark(inner.signed)))

@@ -70,8 +70,11 @@ def stem_landings(hull: Hull, stem: Stem, *, aft: bool) -> tuple[Landing, ...]:
         a, half_face = (float(np.interp(z, height, field[::-1])) for field in (angle, points[:, 1]))
         if half_face >= stem.sided / 2:
             raise ShapeError(
-                f"the {'sternpost' if aft else 'stem'} is sided {stem.sided:.1f} mm, but at height {z:.0f} mm the "
-                f"planking's inside is already {2 * half_face:.1f} mm apart at its face: nothing to land on"
+                "sided {}, but at height {} the inside of the planking, bent fair between sheer and chine, is {} "
+                "across at its face: nothing is left to land on; wanted more siding, or lines that end closer together",
+                stem.sided,
+                float(z),
+                2 * half_face,
             )
         landings.append(Landing(float(z), a, half_face, float((stem.sided / 2 - half_face) / np.tan(a))))
     return tuple(landings)

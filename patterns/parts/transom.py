@@ -69,7 +69,7 @@ class _Crown:
     def __init__(self, *, half: float, height: float, rise: float) -> None:
         self.half, self.height, self.rise = half, height, rise
         if rise >= half:
-            raise ShapeError("the transom's crown is more than half its breadth, wanted less")
+            raise ShapeError("crown {} is as much as half the breadth of {} at the sheer; wanted less", rise, 2 * half)
 
     def _up(self, x: Floats) -> Floats:
         if self.rise == 0:

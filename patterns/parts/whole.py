@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from patterns.errors import ShapeError
+from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import run_along
 from patterns.hull.build import End, Transom
 from patterns.hull.fairing import FairedCut, FairedLine, fair, fair_cuts
@@ -20,12 +20,13 @@ from patterns.parts.log import water_held
 from patterns.parts.long_pieces import LongPiece
 from patterns.parts.long_rules import ChineLogRules
 from patterns.parts.longitudinals import long_pieces
-from patterns.parts.panels import bottom_panel, side_panels
+from patterns.parts.panels import bottom_panel, end_word, side_panels
 from patterns.parts.part import Part
-from patterns.parts.rules import Boat, FrameKind
+from patterns.parts.rules import Boat, FrameKind, FrameRules
 from patterns.parts.skeg import cut_skeg
 from patterns.parts.stem import cut_stem
 from patterns.parts.transom import cut_transom
+from patterns.units.lengths import write_length
 
 LOOK_FIRST = 3  # offsets named when a hull cannot be made of a table
 LEAST_LIMIT = 0.1  # mm; under this the builder has locked the lines and wants no word of it
@@ -76,17 +77,21 @@ def loft(boat: Boat) -> Job:
     try:
         return _planked(boat, lines, cuts)
     except ShapeError as error:
-        raise ShapeError(f"{error}\n{_look_first(boat)}") from error
+        plainly = error.told(lambda length: write_length(length, boat.show))
+        raise ShapeError(f"{plainly}
+{_look_first(boat)}") from error
 
 
 def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, ...]) -> Job:
     hull = plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
     stands = tuple(stand_frame(hull, boat.frames, place) for place in boat.frames.places) if boat.frames else ()
-    port, starboard = side_panels(hull, stands)
-    bottom = bottom_panel(hull, stands)
+    with while_making("side panel"):
+        port, starboard = side_panels(hull, stands)
+    with while_making("bottom panel"):
+        bottom = bottom_panel(hull, stands)
     long = long_pieces(hull, boat.long, stands, show=boat.show)
     skeg = (cut_skeg(hull, boat.long.skeg, stands, show=boat.show),) if boat.long.skeg else ()
-    frames = tuple(cut_frame(hull, boat.frames, stand) for stand in stands) if boat.frames else ()
+    frames = tuple(_frame(hull, boat.frames, stand) for stand in stands) if boat.frames else ()
     ends = (_end(hull, boat.aft, aft=True), _end(hull, boat.fore, aft=False))
     parts = (port, starboard, bottom, *frames, *ends, *(piece.part for piece in long), *skeg)
     accused = suspects(boat.offsets, fore=boat.fore, aft=boat.aft)
@@ -104,7 +109,13 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, .
 
 
 def _end(hull: Hull, end: End, *, aft: bool) -> Part:
-    return cut_transom(hull, end, aft=aft) if isinstance(end, Transom) else cut_stem(hull, end, aft=aft)
+    with while_making(end_word(end, aft=aft)):
+        return cut_transom(hull, end, aft=aft) if isinstance(end, Transom) else cut_stem(hull, end, aft=aft)
+
+
+def _frame(hull: Hull, rules: FrameRules, stand: FrameStand) -> Part:
+    with while_making(f"frame {stand.place.name}"):
+        return cut_frame(hull, rules, stand)
 
 
 def _matings(side: Part, bottom: Part, frames: tuple[Part, ...], stands: tuple[FrameStand, ...]) -> tuple[Mating, ...]:
