@@ -16,6 +16,9 @@ from patterns.hull.build import End, Laps, LinesTo, Planking, Skin
 from patterns.hull.fairing import FairedLine
 
 TWIST_TOLD = np.radians(0.5)  # rad; below this no sheet of plywood shows it, common practice, no single source
+TWIST_BORNE = np.radians(
+    30.0
+)  # rad; beyond this no sheet is forced between its edges, common practice, no single source
 FOUND_WITHIN = 12.0
 """Thicknesses of both faces' planking within which they meet off the given corner: 5 degrees between the faces.
 Further off it is some other place, out where both skins are only carried on."""
@@ -94,6 +97,15 @@ class Hull:
     def corner_on_bottom(self) -> Floats:
         """(n,) mm along the bottom's rulings, where the inside faces of side and bottom meet."""
         return _meeting(self.bottom, self.bottom.inside, self.side, self.side.inside, start=-1.0)
+
+    @cached_property
+    def worst_twist(self) -> tuple[float, float]:
+        """The side's greatest twist along a ruling between the ends, rad, and how far from FP, mm."""
+        ruled = self.side.ruled
+        inside = (self.fore_cut.signed(ruled.middle) > 0) & (self.aft_cut.signed(ruled.middle) < 0)
+        twist = np.abs(np.where(inside, ruled.twist, 0.0))
+        worst = int(twist.argmax())
+        return float(twist[worst]), float(ruled.middle[worst, 0])
 
     @cached_property
     def widest(self) -> float:

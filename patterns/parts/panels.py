@@ -13,7 +13,7 @@ from patterns.geometry.development import Flat, develop
 from patterns.geometry.outlines import thinned
 from patterns.geometry.ruled import Ruled, Signed, sound
 from patterns.hull.build import End, Stem, Transom
-from patterns.hull.skin import Hull, Strake
+from patterns.hull.skin import TWIST_BORNE, Hull, Strake
 from patterns.parts.cuts import FrameStand, transom_inner_face
 from patterns.parts.edges import make_edge, mirrored
 from patterns.parts.part import Mark, Note, Part
@@ -42,7 +42,20 @@ class Rim:
 
 
 def side_panels(hull: Hull, frames: tuple[FrameStand, ...]) -> tuple[Part, Part]:
-    """The pair of side panels, port and starboard, each seen on its inside face."""
+    """The pair of side panels, port and starboard, each seen on its inside face.
+
+    Raises
+    ------
+    ShapeError
+        A side no sheet can be bent to, or one whose faces and ends do not meet.
+    """
+    twist, x = hull.worst_twist
+    if twist > TWIST_BORNE:
+        raise ShapeError(
+            f"would have to be twisted {np.degrees(twist):.0f}° from sheer to chine, which no sheet bears; wanted "
+            f"lines whose side develops, or at least twists under {np.degrees(TWIST_BORNE):.0f}°",
+            at=x,
+        )
     inside = Face(hull.side.inside, hull.sheer_edge, hull.side_lower_inside)
     outside = Face(hull.side.outside, hull.sheer_edge, hull.side_lower_outside)
     fore, after = _ends(hull)

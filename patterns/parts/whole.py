@@ -78,8 +78,7 @@ def loft(boat: Boat) -> Job:
         return _planked(boat, lines, cuts)
     except ShapeError as error:
         plainly = error.told(lambda length: write_length(length, boat.show))
-        raise ShapeError(f"{plainly}
-{_look_first(boat)}") from error
+        raise ShapeError(f"{plainly}\n{_look_first(boat)}") from error
 
 
 def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, ...]) -> Job:
@@ -139,7 +138,7 @@ def _matings(side: Part, bottom: Part, frames: tuple[Part, ...], stands: tuple[F
 
 
 def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:
-    return (*_kind_told(boat), *_held_back(boat, lines), *_twisted(hull))
+    return (*_kind_told(boat), *_held_back(boat, lines), *_twisted(hull, boat.show))
 
 
 def _accused(boat: Boat, accused: tuple[Suspect, ...]) -> Iterator[Caution]:
@@ -196,18 +195,15 @@ def _held_back(boat: Boat, lines: tuple[FairedLine, ...]) -> list[Caution]:
     return held_back
 
 
-def _twisted(hull: Hull) -> list[Caution]:
+def _twisted(hull: Hull, show: str) -> list[Caution]:
     """Where the skin cannot be laid without forcing it."""
-    ruled = hull.side.ruled
-    inside = (hull.fore_cut.signed(ruled.middle) > 0) & (hull.aft_cut.signed(ruled.middle) < 0)
-    twist = np.abs(np.where(inside, ruled.twist, 0.0))
-    worst = int(twist.argmax())
-    if twist[worst] < TWIST_TOLD:
+    twist, x = hull.worst_twist
+    if twist < TWIST_TOLD:
         return []
     return [
         Caution(
             "side panel",
-            f"twists up to {np.degrees(twist[worst]):.1f}° along a ruling, {ruled.middle[worst, 0]:.0f} mm from FP: "
+            f"twists up to {np.degrees(twist):.1f}° along a ruling, {write_length(x, show)} from FP: "
             "plywood must be forced there, and the unrolled shape is only near.",
         )
     ]
