@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
-from argparse import ArgumentParser
+from argparse import ArgumentParser, ArgumentTypeError
 from collections.abc import Callable
 from pathlib import Path
 from typing import NamedTuple
+
+# Named here and not imported, so that --help waits for nothing; a test holds them to what new boats are made of.
+HULLS = ("flat", "v", "multi-chine", "pram", "double-ended")
+UNITS = ("in", "ft", "mm", "cm", "m")
+MOST_STATIONS = 60
 
 
 class Command(NamedTuple):
@@ -39,11 +44,33 @@ def _printer(parser: ArgumentParser) -> None:
     parser.add_argument("--measured-down", metavar="LENGTH", help="the bar along its long side, as 249.5mm")
 
 
+def _new(parser: ArgumentParser) -> None:
+    parser.add_argument("folder", type=Path, metavar="DIR", help="where the boat goes; nothing there is overwritten")
+    parser.add_argument("--hull", choices=HULLS, default=HULLS[0], help="its kind (default: %(default)s)")
+    parser.add_argument("--units", choices=UNITS, default=UNITS[0], help="of its plan (default: %(default)s)")
+    parser.add_argument(
+        "--stations", type=_stations, default=6, metavar="N", help="between the ends (default: %(default)s)"
+    )
+
+
+def _stations(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= MOST_STATIONS:
+        raise ArgumentTypeError(f"found {text!r}, wanted a whole number from 1 to {MOST_STATIONS}")
+    return int(text)
+
+
 def _boat(parser: ArgumentParser) -> None:
     parser.add_argument("boat", type=Path, metavar="BOAT", help="folder with boat.toml and the table of offsets")
 
 
 COMMANDS = (
+    Command(
+        "new",
+        "start a boat folder to fill in",
+        "Write boat.toml and a table of offsets for a kind of hull, with a ? for everything the plan must say.",
+        _new,
+        "patterns.cli.new:start_boat",
+    ),
     Command(
         "loft",
         "fair the lines and make every pattern",

@@ -268,7 +268,9 @@ def _read_block(table: _Table, block: _Block, problems: list[Problem]) -> _ReadB
 
 def _read_line(table: _Table, kind: str, row: TableRow, problems: list[Problem]) -> _Line:
     texts = table.cells(row)
-    _check_filled(table, row, texts, f"the {plain_name(row.cells[0])}'s {kind}", problems)
+    _check_filled(
+        table, row, texts, f"the {plain_name(row.cells[0])}'s {kind}, empty cells where the plan gives none", problems
+    )
     lengths = tuple(_length(table, row, place, text, problems) for place, text in enumerate(texts))
     under = "a half-breadth of 0 or more" if kind == HALF_BREADTHS else "a height measured down: 0 or more"
     if kind == HALF_BREADTHS or (table.datum and table.datum.runs_down):
@@ -281,12 +283,11 @@ def _read_line(table: _Table, kind: str, row: TableRow, problems: list[Problem])
 
 
 def _check_filled(table: _Table, row: TableRow, texts: tuple[str, ...], what: str, problems: list[Problem]) -> None:
-    """Cells the builder has yet to fill in, one problem a row."""
+    """Cells the builder has yet to fill in with ``what``, one problem a row."""
     blanks = [name for name, text in zip(table.columns, texts, strict=True) if text == BLANK]
     if blanks:
         columns = f"column{'s' if len(blanks) > 1 else ''} " + ", ".join(f"'{name}'" for name in blanks)
-        wanted = f"{what}; an empty cell where the plan gives none"
-        problems.append(Problem(f"{table.place(row)}, {columns}", f"'{BLANK}', still blank", wanted))
+        problems.append(Problem(f"{table.place(row)}, {columns}", f"'{BLANK}', still blank", what))
 
 
 def _check_blocks(table: _Table, blocks: tuple[_ReadBlock, ...], problems: list[Problem]) -> None:

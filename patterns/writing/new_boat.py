@@ -1,0 +1,133 @@
+"""A boat folder to fill in: what must be known stands in it as a question mark."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from dataclasses import dataclass
+from pathlib import Path
+from string import Template
+
+from patterns.units.lengths import default_show
+
+TEMPLATE = Path(__file__).parent / "templates" / "boat.toml"
+BLANK = "?"
+
+
+@dataclass(frozen=True, slots=True)
+class HullKind:
+    """A kind of hull as its table has it."""
+
+    about: str
+    ends: tuple[str, str]  # the table's first and last column
+    lines: tuple[str, ...]  # from the sheer down
+    made: bool = True  # whether patterns are made of it
+
+
+STEM_TRANSOM = ("stem", "transom")
+HULLS = {
+    "flat": HullKind("flat bottom, one chine, stem and transom", STEM_TRANSOM, ("sheer", "chine")),
+    "v": HullKind("V bottom, one chine, stem and transom", STEM_TRANSOM, ("sheer", "chine", "keel"), made=False),
+    "multi-chine": HullKind(
+        "several chines, stem and transom", STEM_TRANSOM, ("sheer", "chine 1", "chine 2", "keel"), made=False
+    ),
+    "pram": HullKind("flat bottom, one chine, a transom at both ends", ("bow transom", "transom"), ("sheer", "chine")),
+    "double-ended": HullKind("flat bottom, one chine, stem and sternpost", ("stem", "sternpost"), ("sheer", "chine")),
+}
+
+_EXAMPLES = {
+    "in": '"2-3-5" (feet-inches-eighths) or "27 5/8"',
+    "ft": '"2-3-5" (feet-inches-eighths) or "2.3"',
+    "mm": '"701.7" or "702"',
+    "cm": '"70.17" or "70.2"',
+    "m": '"0.7017" or "0.702"',
+}
+_WITHIN = {"in": "1/8 in", "ft": "1/8 in", "mm": "3 mm", "cm": "3 mm", "m": "3 mm"}
+_END = {
+    "stem": "the face the planking ends on",
+    "bow transom": "its fore face on the centre line",
+    "transom": "its after face on the centre line",
+    "sternpost": "the face the planking ends on",
+}
+
+
+def new_boat(name: str, hull: HullKind, *, units: str, stations: int) -> dict[str, str]:
+    """boat.toml and offsets.csv by their names.
+
+    Parameters
+    ----------
+    units : str
+        What a bare number means, one of `patterns.units.lengths.UNITS`; the hints are in them.
+    stations : int
+        How many stand between the ends.
+    """
+    # A folder's name may hold what no text file may, and a title after # would be a comment.
+    plain = "".join(letter for letter in name if letter.isprintable() or letter.isspace())
+    name = " ".join(plain.split()).lstrip("# ") or "Boat"
+    columns = tuple(str(number) for number in range(1, stations + 1))
+    return {
+        "boat.toml": _toml(name, hull, units, columns),
+        "offsets.csv": _table(name, hull, units, columns),
+    }
+
+
+def _toml(name: str, hull: HullKind, units: str, columns: tuple[str, ...]) -> str:
+    show, within = default_show(units), _WITHIN[units]
+    return Template(TEMPLATE.read_text(encoding="utf-8")).substitute(
+        name=name,
+        name_quoted=json.dumps(name, ensure_ascii=False),
+        examples=_EXAMPLES[units],
+        units=units,
+        units_pad=" " * (22 - len(units)),
+        within=within,
+        within_pad=" " * (20 - len(within)),
+        show=show,
+        show_pad=" " * (20 - len(show)),
+        ends="\n".join(_end(end) for end in hull.ends),
+        stations=json.dumps(columns),
+        paper="letter" if units in ("in", "ft") else "A4",
+    )
+
+
+def _end(end: str) -> str:
+    lines = [
+        f"[{end.replace(' ', '_')}]",
+        "# [distance from FP, height above base] of points from the sheer down"
+        + (": two, for it is straight" if "transom" in end else ", as many as the plan gives"),
+        f'profile   = [["{BLANK}", "{BLANK}"], ["{BLANK}", "{BLANK}"]]   # {_END[end]}',
+    ]
+    if "transom" in end:
+        lines += [f'thickness = "{BLANK}"', '# crown    = "0"                     # top edge above the sheer corners']
+    else:
+        lines += [f'sided     = "{BLANK}"                       # thickness athwart']
+        lines += [f'moulded   = "{BLANK}"                       # depth fore and aft, in profile']
+    return "\n".join(lines) + "\n"
+
+
+def _table(name: str, hull: HullKind, units: str, columns: tuple[str, ...]) -> str:
+    blanks = (BLANK,) * (len(columns) + 2)
+    nothing = ("",) * len(blanks)
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    for comment in _comments(hull, units):
+        writer.writerow((comment,))
+    writer.writerow((name, hull.ends[0], *columns, hull.ends[1]))
+    writer.writerow(("from FP", "", *blanks[2:], ""))
+    writer.writerow(("heights", *nothing))
+    writer.writerows((line, *blanks) for line in hull.lines)
+    writer.writerow(("half-breadths", *nothing))
+    # A keel line lies on the centre plane unless the plan gives it a half siding.
+    writer.writerows((line, *blanks) for line in hull.lines if line != "keel")
+    return text.getvalue()
+
+
+def _comments(hull: HullKind, units: str) -> tuple[str, ...]:
+    comments = (
+        f"# Put the plan's figures for every {BLANK}; clear a cell the plan gives nothing for.",
+        f"# Written as {_EXAMPLES[units].replace(chr(34), '')}. In a spreadsheet format the cells as text first.",
+        "# Add a column for each further station and name it as the plan does; from FP says where each stands.",
+    )
+    if "chine 1" in hull.lines:
+        return (*comments, "# Add rows chine 3 and so on from the sheer down, in both blocks, for more chines.")
+    return comments
