@@ -70,7 +70,8 @@ class Stick:
     def run(self, face: Face, share: float, fore: float, aft: float) -> tuple[Floats, Floats]:
         """Places (s, t) along a line of a face between two ruling numbers."""
         s = np.concatenate([[fore], np.arange(np.floor(fore) + 1, np.ceil(aft)), [aft]])
-        return s, sound(self.ruled.at(face.upper + share * (face.lower - face.upper), s))
+        ruled = self.ruled
+        return s, sound(ruled.at(face.upper + share * (face.lower - face.upper), s), ruled.at(ruled.middle, s))
 
 
 def _met(cut: Signed, points: Floats) -> float:
@@ -94,7 +95,10 @@ class _Ends:
         self.upper = stick.run(face, 0.0, self.fore[0], self.aft[0])
         self.lower = stick.run(face, 1.0, self.fore[-1], self.aft[-1])
         self.fore_t, self.aft_t = (
-            sound(stick.ruled.at(face.upper, s) + LANES * (stick.ruled.at(face.lower - face.upper, s)))
+            sound(
+                stick.ruled.at(face.upper, s) + LANES * (stick.ruled.at(face.lower - face.upper, s)),
+                stick.ruled.at(stick.ruled.middle, s),
+            )
             for s in (self.fore, self.aft)
         )
 
