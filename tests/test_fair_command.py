@@ -101,3 +101,53 @@ def test_what_the_builder_typed_is_escaped_on_the_page(tmp_path: Path) -> None:
     page = (tmp_path / "out" / "lines.html").read_text()
     assert "<b>" not in page
     assert "&lt;b&gt;Salt &amp; Söhne" in page
+
+
+def faulty(folder: Path, *changes: tuple[str, str]) -> Path:
+    shutil.copytree(SAMPLE, folder, ignore=shutil.ignore_patterns("out"))
+    table = folder / "offsets.csv"
+    text = table.read_text()
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new, 1)
+    table.write_text(text)
+    return folder
+
+
+def test_a_misprint_is_named_with_its_row_and_what_it_may_have_been(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    boat = faulty(tmp_path / "boat", ("1-8-3,2-1-2", "1-8-3,2-7-2"), ("0-2-7,0-1-0", "0-2-7,1-1-0"))
+    assert main(["fair", str(boat), "--out", str(tmp_path / "out")]) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    assert "- row 5, chine heights at 2: 1-1-0 lies 1' 0 1/16\" above the fair curve of the others; " in told
+    assert "one foot too much? did you mean 0-1-0?" in told
+    assert "row 7, sheer half-breadths at 3: 2-7-2 lies" in told
+    assert "did you mean 2-1-2?" in told
+    page = (tmp_path / "out" / "lines.html").read_text()
+    assert "did you mean 0-1-0?" in page
+    assert page.count("A ring is drawn round an offset in doubt.") == 2  # profile and half-breadth plan
+
+
+def test_a_fair_table_is_accused_of_nothing(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["fair", str(SAMPLE)]) == 0
+    assert "No figure stands out from the rest." in capsys.readouterr().out
+
+
+def test_a_table_measured_down_is_told_and_written_back_as_it_came(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    boat = faulty(
+        tmp_path / "boat",
+        ("2-6-4,2-3-0,2-0-4,1-10-5,1-9-5,1-9-3,1-9-6,1-11-2", "0-5-4,0-9-0,0-11-4,1-1-3,1-2-3,1-2-5,1-2-2,1-0-6"),
+        ("0-4-2,0-2-7,0-1-0,0-0-0,0-0-0,0-0-6,0-2-3,0-4-5", "2-7-6,2-9-1,2-11-0,3-0-0,3-0-0,2-11-2,2-9-5,2-7-3"),
+    )
+    toml = boat / "boat.toml"
+    toml.write_text(toml.read_text().replace("lines_to ", 'heights_from = { base_above = "3-0-0" }\nlines_to '))
+    assert main(["fair", str(boat), "--out", str(tmp_path / "out")]) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    assert "Heights in the table are measured down from a base 3' 0\" above base" in told
+    assert "such as those of profiles, are above base." in told
+    assert 'chine heights 1 2-9-1 2-9-0 +1/8"' in told  # up, and so less far down
+    assert "chine,2-7-6+,2-9-0," in (tmp_path / "out" / "offsets-faired.csv").read_text()
+    assert "measured down from a base" in (tmp_path / "out" / "lines.html").read_text()

@@ -1,14 +1,32 @@
-"""Tables on a terminal: aligned, and no wider than a screen is."""
+"""Reports on a terminal: tables aligned, and no wider than a screen is."""
 
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from typing import assert_never
 
-from patterns.writing.blocks import Table
+from patterns.writing.blocks import Block, Bullets, Figure, Paragraph, Table
 
 WIDEST = 96  # characters; a terminal of 100 shows it, and one of 80 breaks no more than the last column
 GAP = "  "
+
+
+def in_lines(blocks: Iterable[Block]) -> Iterator[str]:
+    """A report's tables and words as lines of a terminal; its drawings are left to a page."""
+    for block in blocks:
+        match block:
+            case Table():
+                yield from aligned(block)
+            case Paragraph():
+                yield from textwrap.wrap(block.text, WIDEST)
+            case Bullets():
+                for entry in block.entries:
+                    yield from textwrap.wrap(entry, WIDEST, initial_indent="- ", subsequent_indent="  ")
+            case Figure():
+                pass
+            case _:
+                assert_never(block)
 
 
 def aligned(table: Table) -> Iterator[str]:

@@ -49,5 +49,8 @@ class TableForm:
 
     def cell(self, kind: str, name: str, column: int) -> str:
         """Where a line's offset stands, in words: ``offsets.csv, row 5, column '3'``."""
-        row = next(row.row for block in self.blocks if block.kind == kind for row in block.rows if row.name == name)
-        return f"{self.file}, row {row}, column '{self.columns[column]}'"
+        return f"{self.file}, row {self.row(kind, name)}, column '{self.columns[column]}'"
+
+    def row(self, kind: str, name: str) -> int:
+        """The row a line's offsets stand in, as the spreadsheet counts."""
+        return next(row.row for block in self.blocks if block.kind == kind for row in block.rows if row.name == name)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
 import numpy as np
 
@@ -19,6 +19,7 @@ TIMES = (1, 2, 3, 5, 10, 20, 50, 100)
 FURTHEST = 9.0  # mm on paper from a line to the offset moved most
 SEEN = 0.35  # mm on paper; nearer, diamond and cross are one
 DIAMOND = 0.9  # mm, half its width
+RING = 2.6  # mm, radius
 ARM = 0.9  # mm, half a stroke of a cross
 
 
@@ -30,11 +31,17 @@ def exaggeration(views: Sequence[FairedView]) -> int:
     return max((times for times in TIMES if most * times <= FURTHEST), default=1)
 
 
-def given_points(view: FairedView, where: Field, times: int, *, sign: float) -> Iterator[Ink]:
-    """A cross at each faired point, a diamond for the offset as given, and a line between them."""
+def given_points(
+    view: FairedView, where: Field, times: int, *, sign: float, doubts: Collection[str] = ()
+) -> Iterator[Ink]:
+    """A cross at each faired point, a diamond for the offset as given, a line between them, rings round doubts."""
     faired = where.on_paper(np.column_stack([view.from_fp, sign * view.faired]))
     stood_off = np.column_stack([np.zeros(len(faired)), -sign * view.moved * times])
     yield from point_pairs(faired, stood_off)
+    turn = np.linspace(0.0, 2 * np.pi, 25)
+    for column, place in zip(view.columns, faired + stood_off, strict=True):
+        if column in doubts:
+            yield Stroke(place + RING * np.column_stack([np.cos(turn), np.sin(turn)]), "given", closed=True)
 
 
 def point_pairs(faired: Floats, stood_off: Floats) -> Iterator[Ink]:

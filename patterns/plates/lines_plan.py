@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -39,6 +39,8 @@ BARS = (
     "its curve turns. The longest stands for a radius of about {radius}."
 )
 
+Place = tuple[str, str, str]  # line, view and column of the table
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Traced:
@@ -47,6 +49,7 @@ class Traced:
     name: str
     view: FairedView
     turned: bool = False
+    doubts: frozenset[str] = frozenset()  # columns of offsets in doubt
 
     @property
     def sign(self) -> float:
@@ -59,6 +62,7 @@ def lines_plan(
     cuts: tuple[FairedCut, ...],
     *,
     paper: tuple[float, float],
+    doubts: Collection[Place] = (),
     lettered: bool = True,
 ) -> tuple[View, View, View]:
     """Profile, half-breadth plan and body plan.
@@ -67,6 +71,8 @@ def lines_plan(
     ----------
     paper : mm
         Width and height that each view fills.
+    doubts : places of the table
+        Offsets to ring, by line, view ("height" or "half-breadth") and column.
     lettered : bool
         Whether title and notes are lettered on the drawings; a page says them beside them instead.
 
@@ -81,6 +87,13 @@ def lines_plan(
     plan += [Traced(cut.name, cut.view) for cut in cuts if cut.name.startswith("waterline")]
     plan += [Traced(cut.name, cut.view, turned=True) for cut in cuts if cut.name.startswith("diagonal")]
     ends = tuple(_end_profile(end) for end in (boat.fore, boat.aft))
+    profile, plan = (
+        [
+            replace(one, doubts=frozenset(column for name, view, column in doubts if (name, view) == (one.name, kind)))
+            for one in traced
+        ]
+        for kind, traced in (("height", profile), ("half-breadth", plan))
+    )
     times = exaggeration([traced.view for traced in (*profile, *plan)])
     return (
         _long_view(boat, "profile", profile, ends, "base", paper=paper, times=times, lettered=lettered),
@@ -129,7 +142,7 @@ def _long_view(
         *(Stroke(where.on_paper(end), "mark") for end in ends),
         *(Stroke(where.on_paper(curve), "line") for curve in curves),
         *(bar for one in traced for bar in bending_bars(one.view, where, bending, sign=one.sign)),
-        *(mark for one in traced for mark in given_points(one.view, where, times, sign=one.sign)),
+        *(mark for one in traced for mark in given_points(one.view, where, times, sign=one.sign, doubts=one.doubts)),
         *(words(f"{boat.name}: {kind}", notes, paper=paper) if lettered else ()),
     ]
     requests = [
@@ -168,6 +181,8 @@ def _notes(boat: Boat, traced: Sequence[Traced], bending: Bending, times: int) -
     if bending.hardest:
         notes.append(BARS.format(radius=_about(1 / bending.hardest, boat.show)))
     notes.append(MOVES.format(times=times) if times else "No offset was moved.")
+    if any(one.doubts for one in traced):
+        notes.append("A ring is drawn round an offset in doubt.")
     if any(one.turned for one in traced):
         notes.append("Diagonals stand below the centre line, as measured along themselves.")
     return notes

@@ -18,6 +18,7 @@ from patterns.units.lengths import (
     steps_of,
 )
 
+_OF_PARTS = ("feet-inches", "fractions")
 _MARKS = ("", "+-", "+", "++")  # thirty-seconds of an inch beyond the eighth
 # mm, a sixteenth of an inch: a table given coarser than this would hide what fairing moved.
 _FINE_ENOUGH = Fraction("1.5875")
@@ -48,12 +49,26 @@ def notation_of(texts: Iterable[str], unit: str | None) -> Notation:
     lengths = [written for text in texts if (written := _written(text, unit))]
     if not lengths:
         return _fine_enough(Notation("decimals", unit or "mm", 0))
-    kinds = Counter((length.style, length.unit) for length in lengths)
+    telling = [length for length in lengths if not _whole(length)] or lengths
+    kinds = Counter((length.style, length.unit) for length in telling)
     style, own_unit = kinds.most_common(1)[0][0]
-    alike = [length for length in lengths if (length.style, length.unit) == (style, own_unit)]
+    alike = [length for length in telling if (length.style, length.unit) == (style, own_unit)]
     suffix = Counter(length.suffix for length in alike).most_common(1)[0][0]
-    fineness = max(length.fineness for length in alike)
+    fineness = _finest(style, [length for length in telling if length.unit == own_unit])
     return _fine_enough(Notation(style, own_unit, fineness, suffix, any(length.comma for length in alike)))
+
+
+def _whole(length: Written) -> bool:
+    """Whether a length is whole feet or inches, as every notation in feet and inches writes it."""
+    return length.style == "decimals" and length.fineness == 0 and length.unit in ("in", "ft")
+
+
+def _finest(style: str, lengths: list[Written]) -> int:
+    """Digits that hold every decimal, or parts that hold every fraction; eighths have no more than their marks."""
+    if style in _OF_PARTS:
+        # A foot and an inch are halved into parts alike, and inches under a foot stand without one.
+        return math.lcm(*(length.fineness for length in lengths if length.style in _OF_PARTS))
+    return max(length.fineness for length in lengths if length.style == style)
 
 
 def notation_for(step: float) -> Notation:

@@ -8,14 +8,19 @@ from dataclasses import dataclass
 import numpy as np
 
 from patterns.hull.fairing import FairedCut, FairedLine, FairedView
+from patterns.hull.misreadings import Slip
+from patterns.hull.suspect_wording import SIDES
+from patterns.hull.suspects import FEWEST, FROM_FP, Suspect
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
 from patterns.parts.rules import Boat
 from patterns.plates.bending import turns
+from patterns.units.datums import BASE
 from patterns.units.lengths import decimals, write_length
 from patterns.units.notations import write_offset
-from patterns.writing.blocks import Table
+from patterns.writing.blocks import Block, Bullets, Paragraph, Section, Table
 
 UNMOVED = 0.013  # mm, half a thousandth of an inch: what is less shows in no figure
+_OF_DIGITS = (Slip.DIGIT, Slip.SWAPPED_DIGITS, Slip.SIGN)
 _FINER = {"mm": ("mm", 2), "cm": ("cm", 3), "m": ("m", 5)}  # digits for moves too small for the bench's own step
 
 
@@ -27,6 +32,7 @@ class FairedTable:
     form: TableForm
     lines: tuple[FairedLine, ...]
     cuts: tuple[FairedCut, ...]
+    suspects: tuple[Suspect, ...]  # the surest first
 
     def views(self) -> Iterator[tuple[str, str, FairedView]]:
         """Every line and cut: its name, the block of the table it stands in, the view."""
@@ -41,6 +47,15 @@ class FairedTable:
     def written(self, mm: float, block: str) -> str:
         """A height above base or a half-breadth as the table would have it."""
         return write_offset(self.form.datum.given(mm) if block == HEIGHTS else mm, self.form.notation)
+
+
+def report(table: FairedTable) -> tuple[Section, ...]:
+    """All there is to tell of a faired table: what is in doubt first."""
+    return (
+        Section("What is in doubt", tuple(suspects_blocks(table))),
+        Section("What was moved", (moves_table(table),)),
+        Section("How the lines curve", (turns_table(table),)),
+    )
 
 
 def moves_table(table: FairedTable) -> Table:
@@ -83,3 +98,42 @@ def _place(x: float, view: FairedView, table: FairedTable) -> str:
     after = int(np.clip(np.searchsorted(view.from_fp, x), 1, len(view.columns) - 1))
     between = f"{view.columns[after - 1]} and {view.columns[after]}"
     return f"{write_length(x, table.boat.show)} from FP, between {between}"
+
+
+def suspects_blocks(table: FairedTable) -> Iterator[Block]:
+    """Figures that the rest of the table contradicts, and which rows could not be judged."""
+    if table.suspects:
+        yield Paragraph("These figures do not suit the rest of the table, the surest first. Nothing has been changed.")
+        yield Bullets(tuple(_doubt(one, table) for one in table.suspects))
+        yield Paragraph("Look each up on the plan. A figure that is right as it stands may stay.")
+    else:
+        yield Paragraph(
+            "No figure stands out from the rest. A slip smaller than the rounding of the table, or in a "
+            "figure that nothing else bears on, is not found."
+        )
+    unjudged = [f"{name} {block}" for name, block, view in table.views() if len(view.columns) < FEWEST]
+    if unjudged:
+        yield Paragraph(f"Not judged, for want of {FEWEST} figures in the row: {', '.join(unjudged)}.", "note")
+
+
+def _doubt(one: Suspect, table: FairedTable) -> str:
+    """``row 5, chine heights at 2: 1-1-0 lies 1' 0" above ...; one foot too much? did you mean 0-1-0?``"""
+    if one.line == FROM_FP:
+        given, meant = (write_offset(mm, table.form.notation) for mm in (one.given, one.meant or one.expected))
+        where = f"row {table.form.from_fp_row}, from FP at {one.column}"
+        return f"{where}: {given} does not suit the lines; {one.cause}? did you mean {meant}?"
+    block = HEIGHTS if one.view == "height" else HALF_BREADTHS
+    off, side = write_length(abs(one.off), table.boat.show), SIDES[one.view][0 if one.off > 0 else 1]
+    where = f"row {table.form.row(block, one.line)}, {one.line} {block} at {one.column}"
+    lies = f"{table.written(one.given, block)} lies {off} {side} the fair curve of the others"
+    return f"{where}: {lies}; {_cause(one, block, table)}"
+
+
+def _cause(one: Suspect, block: str, table: FairedTable) -> str:
+    """The likeliest slip, as a question; where none is known, about where the others want the figure."""
+    # Slips of the pen were sought in heights above base, whose digits are not those of this table.
+    foreign = block == HEIGHTS and table.form.datum != BASE and one.slip in _OF_DIGITS
+    if one.meant is None or foreign:
+        cause = f"{one.cause}? " if one.cause and not foreign else ""
+        return f"{cause}the others want about {table.written(one.expected, block)}"
+    return f"{one.cause}? did you mean {table.written(one.meant, block)}?"

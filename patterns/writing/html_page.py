@@ -14,14 +14,14 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
 from markupsafe import Markup
 
 from patterns.drawing.marks import Drawing
-from patterns.writing.blocks import Figure, Section
+from patterns.writing.blocks import Figure, Paragraph, Section
 from patterns.writing.svg import svg_inline
 
 TEMPLATES = Path(__file__).parent / "templates"
 
 
-def html_page(title: str, lead: Sequence[str], sections: Sequence[Section]) -> str:
-    """The page: a title, what it is in a sentence or more, a list of contents, and the sections.
+def html_page(title: str, lead: Sequence[Paragraph], sections: Sequence[Section]) -> str:
+    """The page: a title, what to know before anything else, a list of contents, and the sections.
 
     Raises
     ------

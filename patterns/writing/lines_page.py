@@ -8,8 +8,8 @@ from patterns.drawing.placed import placed
 from patterns.plates.view_field import View
 from patterns.tiling.page import Page
 from patterns.units.datums import BASE, HEIGHTS_IN_TOML
-from patterns.writing.blocks import Block, Figure, Paragraph, Section
-from patterns.writing.fair_tables import FairedTable
+from patterns.writing.blocks import Figure, Paragraph, Section
+from patterns.writing.fair_tables import FairedTable, report
 from patterns.writing.html_page import html_page
 from patterns.writing.pdf import pdf_bytes
 
@@ -19,17 +19,20 @@ CAUTION = (
 )
 
 
-def lines_html(table: FairedTable, views: Sequence[View], tables: Sequence[Section]) -> str:
-    """A page with the drawings and then the sections of tables."""
-    boat = table.boat
-    lead = [boat.about] if boat.about else []
-    lead.append(f"The lines as faired from {table.form.file}, to the {boat.skin.lines_to}.")
-    drawn: list[Block] = [Paragraph(CAUTION, "caution")]
-    if table.form.read_as:
-        drawn.append(Paragraph(f"{table.form.file} was read as {table.form.read_as}.", "note"))
-    drawn.append(Paragraph(_datum_told(table), "note"))
-    drawn += [Figure(view.drawing, f"{view.drawing.title}. {' '.join(view.notes)}") for view in views]
-    return html_page(f"{boat.name}: lines", lead, [Section("Drawings", tuple(drawn)), *tables])
+def lines_html(table: FairedTable, views: Sequence[View]) -> str:
+    """What is in doubt, the drawings, and the tables."""
+    boat, form = table.boat, table.form
+    lead = [Paragraph(boat.about)] if boat.about else []
+    lead += [
+        Paragraph(f"The lines as faired from {form.file}, to the {boat.skin.lines_to}."),
+        Paragraph(CAUTION, "caution"),
+        Paragraph(_datum_told(table), "note"),
+    ]
+    if form.read_as:
+        lead.append(Paragraph(f"{form.file} was read as {form.read_as}.", "note"))
+    figures = tuple(Figure(view.drawing, f"{view.drawing.title}. {' '.join(view.notes)}") for view in views)
+    doubts, *others = report(table)
+    return html_page(f"{boat.name}: lines", lead, [doubts, Section("Drawings", figures), *others])
 
 
 def _datum_told(table: FairedTable) -> str:
