@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
@@ -99,11 +100,16 @@ class Hull:
         return _meeting(self.bottom, self.bottom.inside, self.side, self.side.inside, start=-1.0)
 
     @cached_property
+    def between_ends(self) -> NDArray[np.bool_]:
+        """(n,) which of the side's rulings have their middles between the ends."""
+        middle = self.side.ruled.middle
+        return np.asarray((self.fore_cut.signed(middle) > 0) & (self.aft_cut.signed(middle) < 0))
+
+    @cached_property
     def worst_twist(self) -> tuple[float, float]:
         """The side's greatest twist along a ruling between the ends, rad, and how far from FP, mm."""
         ruled = self.side.ruled
-        inside = (self.fore_cut.signed(ruled.middle) > 0) & (self.aft_cut.signed(ruled.middle) < 0)
-        twist = np.abs(np.where(inside, ruled.twist, 0.0))
+        twist = np.abs(np.where(self.between_ends, ruled.twist, 0.0))
         worst = int(twist.argmax())
         return float(twist[worst]), float(ruled.middle[worst, 0])
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import numpy as np
+
+from patterns.errors import ShapeError, while_making
 from patterns.geometry.development import develop
 from patterns.geometry.parallels import parallel_on
 from patterns.hull.skin import Hull
@@ -21,4 +24,13 @@ def side_rail(hull: Hull, rules: LongRules, *, below_sheer: float, inside: bool)
     flat = develop(side.ruled, depth=(near + far) / 2)
     upper = parallel_on(flat, hull.sheer_edge, -below_sheer) if below_sheer else hull.sheer_edge
     lower = parallel_on(flat, upper, -rules.moulded)
+    past = np.where(hull.between_ends, lower - hull.side_lower_inside, -np.inf)
+    lowest = int(np.nan_to_num(past, nan=-np.inf).argmax())
+    if past[lowest] > 0:
+        with while_making(rules.name):
+            raise ShapeError(
+                "its lower edge would lie {} below the side's own; wanted a smaller below_sheer or moulded",
+                float(past[lowest]),
+                at=float(side.ruled.middle[lowest, 0]),
+            )
     return Stick(side.ruled, Face(near, upper, lower), Face(far, upper, lower))

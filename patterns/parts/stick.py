@@ -8,7 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
-from patterns.errors import ShapeError
+from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import Floats, dots, run_along, unit
 from patterns.geometry.bending import Bending, bending_along
 from patterns.geometry.development import Flat, develop
@@ -129,10 +129,8 @@ def long_piece(
     ShapeError
         Where the piece cannot be had.
     """
-    try:
+    with while_making(rules.name):
         return _Made(stick, rules, fore, aft, stands, spacing, pair, remarks).piece()
-    except ShapeError as error:
-        raise ShapeError(f"{rules.name}: {error}") from error
 
 
 class _Made:
