@@ -27,6 +27,8 @@ def _loft(parser: ArgumentParser) -> None:
     parser.add_argument("--paper", metavar="SIZE", help="paper for the tiles, such as letter, A4, A3 or tabloid")
     parser.add_argument("--printer", metavar="NAME", help="correct the sheets for this measured printer, or 'none'")
     parser.add_argument("--one-page", action="store_true", help="the roll in one page, however long")
+    parser.add_argument("--svg-tiles", action="store_true", help="every tile as an SVG file too")
+    parser.add_argument("--scale", metavar="1:N", help="a model too, to be cut from card, such as 1:8")
 
 
 def _fair(parser: ArgumentParser) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from patterns.cli.printer import correction_for
-from patterns.cli.sheets import ROLL, Wishes, sheet_files, tiles_name
+from patterns.cli.sheets import ROLL, Wishes, read_scale, sheet_files, tiles_name
 from patterns.cli.telling import tell_read, tell_unused
 from patterns.errors import PatternsError
 from patterns.hull.fairing import FairedView
@@ -26,7 +26,16 @@ from patterns.writing.folder import write_folder
 Files = dict[str, bytes | str]
 
 
-def loft_boat(boat: Path, *, out: Path | None, paper: str | None, printer: str | None, one_page: bool) -> None:
+def loft_boat(
+    boat: Path,
+    *,
+    out: Path | None,
+    paper: str | None,
+    printer: str | None,
+    one_page: bool,
+    svg_tiles: bool,
+    scale: str | None,
+) -> None:
     """Read a boat folder, make every pattern, write the job folder, and say what was done.
 
     Raises
@@ -36,13 +45,15 @@ def loft_boat(boat: Path, *, out: Path | None, paper: str | None, printer: str |
     """
     read = read_boat(boat)
     folder = out or (boat if boat.is_dir() else boat.parent) / "out"
+    small = None if scale is None else read_scale(scale)
     size = read.paper if paper is None else _paper(paper)
+    setup = PaperSetup(*paper_size(size), read.margin, read.overlap, size)
     tell_read(read)
     tell_unused(read)
-    correction = _correction(read, printer, size)
+    wishes = Wishes(setup, _correction(read, printer, size), read.roll, one_page, svg_tiles, small, read.boat.show)
     job = loft(read.boat)
     _tell_moves(job)
-    files = _files(read, job, size, correction, one_page=one_page)
+    files = _files(read, job, wishes)
     write_folder(folder, files)
     _tell_written(job, folder, files)
 
@@ -59,7 +70,7 @@ def _correction(read: BoatFile, printer: str | None, paper: str) -> Correction |
     return correction_for(printer or read.printer or None, said=said, paper=paper)
 
 
-def _files(read: BoatFile, job: Job, paper: str, correction: Correction | None, *, one_page: bool) -> Files:
+def _files(read: BoatFile, job: Job, wishes: Wishes) -> Files:
     from patterns.writing.dxf import write_dxf
     from patterns.writing.job import job_text
     from patterns.writing.offsets_csv import faired_csv
@@ -73,12 +84,9 @@ def _files(read: BoatFile, job: Job, paper: str, correction: Correction | None, 
     for part, drawing, cut in zip(job.parts, drawings, contours, strict=True):
         files[_svg_name(part)] = svg_text(drawing)
         files[_dxf_name(cut)] = write_dxf(cut)
-    width, height = paper_size(paper)
-    setup = PaperSetup(width, height, read.margin, read.overlap, paper)
-    wishes = Wishes(setup, correction, read.roll, one_page, show)
-    files |= sheet_files(drawings, wishes, boat=job.boat.name)
+    files |= sheet_files(job.parts, drawings, wishes, boat=job.boat.name)
     made = {
-        part.file_name: (_dxf_name(cut), _svg_name(part), tiles_name(setup), ROLL)
+        part.file_name: (_dxf_name(cut), _svg_name(part), tiles_name(wishes.paper), ROLL)
         for part, cut in zip(job.parts, contours, strict=True)
     }
     files["job.json"] = job_text(job, made)

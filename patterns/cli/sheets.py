@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from patterns.drawing.marks import Drawing
+from patterns.errors import PatternsError
+from patterns.parts.part import Part
 from patterns.tiling.correction import Correction
+from patterns.tiling.model import LEAST, MOST, largest_scale, model
 from patterns.tiling.paper import PaperSetup
 from patterns.tiling.roll import rolled
 from patterns.tiling.roll_key import roll_pages, running_length
-from patterns.tiling.tiles import tile
+from patterns.tiling.tiles import Page, Tiling, tile
+from patterns.units.papers import paper_names, paper_size
 from patterns.writing.pdf import pdf_bytes
 
 Files = dict[str, bytes | str]
 
 ROLL = "paper/roll.pdf"
+ISO = re.compile(r"[ab][0-9]")  # papers of ISO 216 by their names
+ISO_A = ("a4", "a3", "a2", "a1", "a0")  # those a shop keeps in card
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,24 +33,46 @@ class Wishes:
     correction: Correction | None
     roll: float  # mm, width
     one_page: bool  # the roll in one page, however long
+    svg_tiles: bool  # every tile as SVG too
+    scale: int | None  # a model too, one to so many
     show: str  # how lengths are printed
+
+    @property
+    def room(self) -> PaperSetup:
+        """What of the paper there is to lay patterns out on."""
+        return self.correction.room(self.paper) if self.correction else self.paper
+
+    def sheets(self, pages: Sequence[Page]) -> Sequence[Page]:
+        """Pages laid out on `room` as they are to be printed."""
+        return [self.correction.sheet(page, self.paper) for page in pages] if self.correction else pages
 
 
 def tiles_name(paper: PaperSetup) -> str:
     return f"paper/patterns-{paper.name.lower().replace(' ', '-')}.pdf"
 
 
-def sheet_files(drawings: Sequence[Drawing], wishes: Wishes, *, boat: str) -> Files:
-    """The PDFs of tiles and roll, by their names in the job's folder; what the roll takes is told."""
-    return {tiles_name(wishes.paper): _tiles(drawings, wishes, boat), ROLL: _roll(drawings, wishes, boat)}
+def sheet_files(parts: Sequence[Part], drawings: Sequence[Drawing], wishes: Wishes, *, boat: str) -> Files:
+    """Tiles, roll and what else is wished, by their names in the job's folder; what they take is told."""
+    tilings = [tile(drawing, wishes.room, show=wishes.show) for drawing in drawings]
+    pages = wishes.sheets([page for tiling in tilings for page in tiling.pages])
+    files: Files = {tiles_name(wishes.paper): pdf_bytes(pages, title=f"{boat}: {wishes.paper.name}")}
+    files[ROLL] = _roll(drawings, wishes, boat)
+    if wishes.svg_tiles:
+        files |= _svg_tiles(tilings)
+    if wishes.scale is not None:
+        files |= _model(parts, wishes.scale, wishes, boat=boat)
+    return files
 
 
-def _tiles(drawings: Sequence[Drawing], wishes: Wishes, boat: str) -> bytes:
-    room = wishes.correction.room(wishes.paper) if wishes.correction else wishes.paper
-    pages = [page for drawing in drawings for page in tile(drawing, room, show=wishes.show).pages]
-    if wishes.correction:
-        pages = [wishes.correction.sheet(page, wishes.paper) for page in pages]
-    return pdf_bytes(pages, title=f"{boat}: {wishes.paper.name}")
+def _svg_tiles(tilings: Sequence[Tiling]) -> Files:
+    from patterns.writing.svg import svg_page
+
+    files: Files = {}
+    for tiling in tilings:
+        for one in tiling.tiles:
+            name = f"{tiling.drawing.file_name}-{one.label}"
+            files[f"svg/tiles/{name}.svg"] = svg_page(one.page, prefix=name)
+    return files
 
 
 def _roll(drawings: Sequence[Drawing], wishes: Wishes, boat: str) -> bytes:
@@ -52,3 +81,48 @@ def _roll(drawings: Sequence[Drawing], wishes: Wishes, boat: str) -> bytes:
     if found.too_long:
         print("WARNING roll: a page is over 5 m long. Some programs refuse it, crop it or shrink it without a word.")
     return pdf_bytes(roll_pages(found), title=f"{boat}: roll", any_length=wishes.one_page)
+
+
+def _model(parts: Sequence[Part], scale: int, wishes: Wishes, *, boat: str) -> Files:
+    """The card model, on the job's paper or, where that is too small, on the least of its kind that takes it; told."""
+    found = model(parts, scale, [wishes.room, *larger_papers(wishes.paper)], boat=boat)
+    pages: Sequence[Page] = found.pages
+    sheets = "1 sheet" if len(pages) == 1 else f"{len(pages)} sheets"
+    print(f"Model  1:{scale} on {sheets} of {found.paper.name} card. Cut no wood to it.")
+    if found.paper.name == wishes.paper.name:
+        pages = wishes.sheets(pages)
+    else:
+        takes = largest_scale(parts, wishes.room, over=scale)
+        smaller = f"; 1:{takes} does." if takes else ", at any scale."
+        print(f"       At 1:{scale} it does not go on 2 sheets of {wishes.paper.name}{smaller}")
+    data = pdf_bytes(pages, title=f"{boat}: model 1:{scale}", subject="a scale model, not for wood")
+    return {f"paper/model-1-{scale}.pdf": data}
+
+
+def read_scale(text: str) -> int:
+    """How many times smaller: 8 for ``1:8``.
+
+    Raises
+    ------
+    PatternsError
+        Anything else than one to a whole number, or a scale that makes no model.
+    """
+    match = re.fullmatch(r"\s*1\s*[:/]\s*([0-9]{1,4})\s*", text)
+    if match is None:
+        raise PatternsError(f"--scale: found '{text}', wanted one to a whole number, such as 1:8")
+    scale = int(match[1])
+    if not LEAST <= scale <= MOST:
+        raise PatternsError(f"--scale: found '{text}', wanted a scale from 1:{LEAST} to 1:{MOST}, such as 1:8")
+    return scale
+
+
+def larger_papers(paper: PaperSetup) -> list[PaperSetup]:
+    """The papers of the same standard that are larger, the least first: a shop that has one has the others."""
+    iso = bool(ISO.fullmatch(paper.name))
+    kept = [name for name in paper_names() if (name in ISO_A if iso else not ISO.fullmatch(name))]
+    sizes = {name: paper_size(name) for name in kept}
+    over = [name for name, (width, height) in sizes.items() if width * height > paper.width * paper.height]
+    return [
+        replace(paper, name=name, width=sizes[name][0], height=sizes[name][1])
+        for name in sorted(over, key=lambda name: sizes[name][0] * sizes[name][1])
+    ]

@@ -15,24 +15,24 @@ SIZE = 1.8  # mm
 RAISED = 2.3  # mm, the words' middle beside the bar
 
 
-def level_bar(x: float, y: float) -> tuple[Ink, ...]:
+def level_bar(x: float, y: float, *, words: str = WORDS) -> tuple[Ink, ...]:
     """A bar running right from (x, y), its words above it."""
     ends = (x, x + BAR)
     return (
         *(_line((end, y - TICK), (end, y + TICK)) for end in ends),
         _line((ends[0], y), (ends[1], y)),
-        Label(WORDS, (x + BAR / 2, y + RAISED), SIZE, layer="sheet"),
+        Label(words, (x + BAR / 2, y + RAISED), SIZE, layer="sheet"),
     )
 
 
-def upright_bar(x: float, y: float) -> tuple[Ink, ...]:
+def upright_bar(x: float, y: float, *, words: str = WORDS) -> tuple[Ink, ...]:
     """A bar running up from (x, y), its words to the right, reading upward."""
     ends = (y, y + BAR)
     return (
         *(_line((x - TICK, end), (x + TICK, end)) for end in ends),
         _line((x, ends[0]), (x, ends[1])),
         # Read with the head to the left, the bar is over the words.
-        Label(WORDS, (x + RAISED, y + BAR / 2), SIZE, angle=math.pi / 2, layer="sheet"),
+        Label(words, (x + RAISED, y + BAR / 2), SIZE, angle=math.pi / 2, layer="sheet"),
     )
 
 

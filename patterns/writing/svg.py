@@ -15,6 +15,7 @@ from patterns.drawing.styles import STYLES, Style
 from patterns.drawing.text import CAP_HEIGHT, label_box, text_width
 from patterns.geometry.arrays import Floats
 from patterns.tiling.check_bars import level_bar, upright_bar
+from patterns.tiling.page import Page
 from patterns.tiling.paper import BAR_ROOM
 
 MARGIN = 10.0  # mm round everything
@@ -36,6 +37,17 @@ def svg_text(drawing: Drawing) -> str:
         max(top, bottom + BAR_ROOM) + MARGIN,
     )
     return _svg((*drawing.marks, *bars), box, title=drawing.title, prefix=drawing.file_name)
+
+
+def svg_page(page: Page, *, prefix: str) -> str:
+    """A sheet as it is printed, paper and all, without a printer's correction: true size on a printer that is true.
+
+    Parameters
+    ----------
+    prefix : str
+        What its ids begin with: no two sheets' alike.
+    """
+    return _svg(page.marks, (0.0, 0.0, page.width, page.height), title=page.name, prefix=prefix)
 
 
 def _bounds(marks: Iterable[Ink]) -> Box:
