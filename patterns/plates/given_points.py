@@ -16,19 +16,20 @@ MOVES = (
     "times full size."
 )
 TIMES = (1, 2, 3, 5, 10, 20, 50, 100)
-FURTHEST = 9.0  # mm on paper from a line to the offset moved most
+FURTHEST, FURTHEST_OF_MANY = 9.0, 5.0  # mm on paper from a line to the offset moved most; where lines stand close
 SEEN = 0.35  # mm on paper; nearer, diamond and cross are one
 DIAMOND = 0.9  # mm, half its width
 RING = 2.6  # mm, radius
 ARM = 0.9  # mm, half a stroke of a cross
 
 
-def exaggeration(views: Sequence[FairedView]) -> int:
+def exaggeration(views: Sequence[FairedView], *, crowded: bool = False) -> int:
     """How many times full size moves are drawn, the same for every view; 0 where nothing was moved."""
     most = max((float(np.abs(view.moved).max()) for view in views), default=0.0)
     if most * TIMES[-1] < SEEN:
         return 0
-    return max((times for times in TIMES if most * times <= FURTHEST), default=1)
+    furthest = FURTHEST_OF_MANY if crowded else FURTHEST
+    return max((times for times in TIMES if most * times <= furthest), default=1)
 
 
 def given_points(

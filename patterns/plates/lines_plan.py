@@ -16,7 +16,7 @@ from patterns.geometry.cuts import Profile
 from patterns.hull.build import End
 from patterns.hull.fairing import FairedCut, FairedLine, FairedView
 from patterns.parts.rules import Boat
-from patterns.plates.bending_bars import Bending, bending_bars
+from patterns.plates.bending_bars import FEW, Bending, bending_bars
 from patterns.plates.body_plan import body_plan
 from patterns.plates.given_points import MOVES, exaggeration, given_points
 from patterns.plates.view_field import (
@@ -94,7 +94,7 @@ def lines_plan(
         ]
         for kind, traced in (("height", profile), ("half-breadth", plan))
     )
-    times = exaggeration([traced.view for traced in (*profile, *plan)])
+    times = exaggeration([traced.view for traced in (*profile, *plan)], crowded=max(len(profile), len(plan)) > FEW)
     return (
         _long_view(boat, "profile", profile, ends, "base", paper=paper, times=times, lettered=lettered),
         _long_view(boat, "half-breadth plan", plan, (), "centre line", paper=paper, times=times, lettered=lettered),

@@ -131,7 +131,7 @@ def station_names(place: Field, stations: Sequence[tuple[str, float, str]], *, c
         for text, size, down in ((name, NAME_SIZE, 5.0), (distance, NOTE_SIZE, 10.0)):
             if text:
                 spots = [(across, low - down, 0.0), (across, low - down - 4.0, 0.0)]
-                yield Request(without_strangers(text), size, np.array(spots), (across, low - 2.0))
+                yield Request(without_strangers(text), size, np.array(spots), (across, low - 2.0), rank=-2)
 
 
 def level_line(place: Field, height: float) -> Stroke:
