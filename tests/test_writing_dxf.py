@@ -16,7 +16,8 @@ from patterns.errors import ShapeError
 from patterns.geometry.arc_lines import ArcLine
 from patterns.geometry.arrays import Floats
 from patterns.parts.part import Bevel, Edge, Mark, Part
-from patterns.shop.contours import Contours, contours_of
+from patterns.shop.contours import Contours
+from patterns.shop.router_parts import contours_of
 from patterns.shop.router_rules import RouterRules
 from patterns.writing.dxf import write_dxf, write_sheet
 

@@ -16,7 +16,8 @@ from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
 from patterns.plates.plate import plate
 from patterns.reading.boat_toml import BoatFile, read_boat
-from patterns.shop.contours import Contours, contours_of
+from patterns.shop.contours import Contours
+from patterns.shop.router_parts import contours_of
 from patterns.tiling.correction import Correction
 from patterns.tiling.paper import PaperSetup
 from patterns.units.lengths import write_length

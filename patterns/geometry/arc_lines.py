@@ -80,9 +80,7 @@ class ArcLine:
 
     def moved(self, turn: float, by: Sequence[float]) -> ArcLine:
         """Turned about the origin to the left by radians, then moved by mm."""
-        cos, sin = np.cos(turn), np.sin(turn)
-        points = self.points @ np.array([[cos, sin], [-sin, cos]]) + np.asarray(by)
-        return replace(self, points=points)
+        return replace(self, points=moved_points(self.points, turn, by))
 
     def flat(self, within: float = FLAT_WITHIN) -> Floats:
         """(k, 2) mm, the line in chords that leave its arcs by no more than ``within``; not repeating a closed one."""
@@ -113,6 +111,12 @@ class ArcLine:
         points = self.points[::-1]
         bulges = -np.roll(self.bulges[::-1], -1)
         return replace(self, points=points, bulges=bulges)
+
+
+def moved_points(points: Floats, turn: float, by: Sequence[float]) -> Floats:
+    """(n, 2) mm turned about the origin to the left by radians, then moved by mm."""
+    cos, sin = np.cos(turn), np.sin(turn)
+    return np.asarray(points @ np.array([[cos, sin], [-sin, cos]]) + np.asarray(by))
 
 
 def _rotated(ways: Floats, turn: Floats) -> Floats:

@@ -1,8 +1,9 @@
-"""What is engraved on a part, as single strokes: its name in the middle of the wood, its bevels along the edges."""
+"""What is engraved on a part, as single strokes: its name where the wood has room, its bevels along the edges."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import product
 
 import numpy as np
 import shapely
@@ -10,6 +11,7 @@ import shapely
 from patterns.drawing.engraving import engraved, engraved_width, plain
 from patterns.geometry.arrays import Floats, run_along
 from patterns.parts.part import Bevel, Edge, Part
+from patterns.shop.contours import Drilled
 from patterns.shop.router_rules import CutTo, RouterRules
 from patterns.units.lengths import write_length
 
@@ -17,22 +19,113 @@ TITLE_SIZE = 12.0  # mm, height of capitals
 LEAST_SIZE = 2.0  # mm; smaller no engraving tool writes
 SHRUNK = 0.85  # of a size, tried next
 LINE_PITCH = 1.6  # heights of capitals from line to line
-CLEAR_OF_MARKS = 2.0  # mm
+CLEAR = 2.0  # mm between words and whatever else is on the wood
 BEVEL_SIZE = 5.0  # mm
 BEVEL_PITCH = 290.0  # mm along an edge between figures: the trade marks a bevel at least every 12 in, common practice
-BEVEL_IN = 9.0  # mm from the cut edge, past the far face's line, to the middle of a figure
+BEVEL_IN = (9.0, 16.0, 23.0)  # mm from the cut edge, past the far face's line, to the middle of a figure
+ASIDE = (0.0, 35.0, -35.0, 60.0, -60.0)  # mm along the edge that a figure may stand off its place
+TICK = 4.0  # mm, from a bevel's exact place in past the far face's line
 SQUARE_WITHIN = 0.05  # deg; nobody saws finer
 
 
-def title_words(part: Part, rules: RouterRules, wood: shapely.Polygon, lines: list[Floats]) -> Iterator[Floats]:
-    """What the piece is, where the wood has most room between the scored lines, no larger than the room allows."""
-    words = [plain(line) for line in _title(part, rules)]
-    x, y = _roomiest(wood, lines)
-    size = TITLE_SIZE
-    while size > LEAST_SIZE and not wood.contains(_block(words, x, y, size)):
+class Room:
+    """Wood to write on: what lies clear of its edges, of what is scored and bored, and of what is written already."""
+
+    def __init__(self, wood: shapely.Polygon, lines: Sequence[Floats], bored: Sequence[Drilled]) -> None:
+        crosses = [np.array([[x - CLEAR, y], [x + CLEAR, y]]) for x, y in (hole.at for hole in bored)]
+        self.wood, self.written = wood, list[shapely.Polygon]()
+        self.ink = shapely.MultiLineString([shapely.LineString(line) for line in (*lines, *crosses)])
+        shapely.prepare((self.wood, self.ink))
+
+    def takes(self, box: shapely.Polygon) -> bool:
+        """Whether a box of words may stand; if so, it is written."""
+        free = (
+            self.wood.contains(box)
+            and not self.ink.intersects(box)
+            and not any(other.intersects(box) for other in self.written)
+        )
+        if free:
+            self.written.append(box)
+        return free
+
+    def middle(self) -> tuple[float, float]:
+        """Where there is most of it."""
+        used = shapely.union_all([self.ink.buffer(CLEAR, quad_segs=1), *self.written])
+        rooms = [room for room in shapely.get_parts(self.wood.simplify(1.0).difference(used)) if not room.is_empty]
+        circles = [shapely.maximum_inscribed_circle(room, tolerance=1.0) for room in rooms]
+        x, y = max(circles, key=lambda circle: circle.length).coords[0]
+        return x, y
+
+
+def lettering(part: Part, rules: RouterRules, room: Room, show: str) -> Iterator[Floats]:
+    """Strokes (n, 2) mm: the bevels first, for they have their places, then what the piece is."""
+    for edge in part.edges:
+        for bevel in printed_bevels(edge):
+            yield from _bevel_words(edge, bevel, room, show)
+    yield from _title_words(part, rules, room)
+
+
+def ticks(part: Part) -> Iterator[Floats]:
+    """A short line (2, 2) mm into the wood at the exact place of each bevel that is printed."""
+    for edge in part.edges:
+        run = run_along(edge.points)
+        for bevel in printed_bevels(edge):
+            at, along = _place(edge, run, bevel.along)
+            yield np.stack([at, at + (max(0.0, -bevel.run) + TICK) * _left(along)])
+
+
+def printed_bevels(edge: Edge) -> Iterator[Bevel]:
+    """Bevels often enough to plane by; none on an edge that is square all along, the middle one of a short edge."""
+    if not _is_bevelled(edge):
+        return
+    length = float(run_along(edge.points)[-1])
+    if length < BEVEL_PITCH:
+        yield min(edge.bevels, key=lambda bevel: abs(bevel.along - length / 2))
+        return
+    last = -np.inf
+    for bevel in edge.bevels:
+        if bevel.along - last >= BEVEL_PITCH:
+            last = bevel.along
+            yield bevel
+
+
+def _is_bevelled(edge: Edge) -> bool:
+    return any(abs(np.degrees(bevel.angle)) >= SQUARE_WITHIN for bevel in edge.bevels)
+
+
+def _bevel_words(edge: Edge, bevel: Bevel, room: Room, show: str) -> Iterator[Floats]:
+    """Beside its place, in the wood: degrees, which way, and how much to plane."""
+    words, run = bevel_text(bevel, show), run_along(edge.points)
+    half = engraved_width(words, BEVEL_SIZE) / 2
+    low, high = min(half, run[-1] / 2), max(run[-1] - half, run[-1] / 2)
+    for deep, aside in product(BEVEL_IN, ASIDE):
+        at, along = _place(edge, run, float(np.clip(bevel.along + aside, low, high)))
+        x, y = (at + (deep + max(0.0, -bevel.run)) * _left(along)).tolist()
+        angle = _readable(float(np.arctan2(along[1], along[0])))
+        if room.takes(_box(x, y, half, BEVEL_SIZE / 2, angle)):
+            yield from engraved(words, (x, y), size=BEVEL_SIZE, angle=angle)
+            return
+    # Beside a narrow head there is no room for it; the paper pattern and the tables carry it.
+
+
+def bevel_text(bevel: Bevel, show: str) -> str:
+    """As the trade says it, in plain letters."""
+    degrees = float(np.degrees(bevel.angle))
+    if abs(degrees) < SQUARE_WITHIN:
+        return "square"
+    amount = write_length(abs(bevel.run), "in-32nds" if "in-" in show else show)
+    return plain(f"{abs(degrees):.1f}° {'standing' if degrees > 0 else 'under'} {amount}")
+
+
+def _title_words(part: Part, rules: RouterRules, room: Room) -> Iterator[Floats]:
+    """No larger than the room allows."""
+    lines = [plain(line) for line in _title(part, rules)]
+    x, y = room.middle()
+    size, half = TITLE_SIZE, max(engraved_width(line, 1.0) for line in lines) / 2
+    while size > LEAST_SIZE and not room.takes(_box(x, y, half * size, len(lines) * LINE_PITCH * size / 2, 0.0)):
         size *= SHRUNK
-    for number, line in enumerate(words):
-        place = (x, y + ((len(words) - 1) / 2 - number) * LINE_PITCH * size)
+    for number, line in enumerate(lines):
+        place = (x, y + ((len(lines) - 1) / 2 - number) * LINE_PITCH * size)
         yield from engraved(line, place, size=size)
 
 
@@ -44,76 +137,28 @@ def _title(part: Part, rules: RouterRules) -> Iterator[str]:
         yield f"{part.count} off"
     if any(_is_bevelled(edge) for edge in part.edges):
         yield "cut to the net line" if rules.cut is CutTo.NET else f"cut to the {rules.cut}"
+    if rules.tabs:
+        yield f"tabs {rules.tab_length:.4g} mm long, {rules.tab_height:.4g} mm high"
 
 
-def _roomiest(wood: shapely.Polygon, lines: list[Floats]) -> tuple[float, float]:
-    drawn = shapely.MultiLineString([shapely.LineString(line) for line in lines])
-    free = wood.simplify(1.0).difference(drawn.buffer(CLEAR_OF_MARKS, quad_segs=1))
-    rooms = [room for room in shapely.get_parts(free) if isinstance(room, shapely.Polygon)]
-    circles = [shapely.maximum_inscribed_circle(room, tolerance=1.0) for room in rooms]
-    x, y = max(circles, key=lambda circle: circle.length).coords[0]
-    return x, y
+def _box(x: float, y: float, half_width: float, half_height: float, angle: float) -> shapely.Polygon:
+    cos, sin = np.cos(angle), np.sin(angle)
+    across = np.array([cos, sin]) * (half_width + CLEAR / 2)
+    up = np.array([-sin, cos]) * (half_height + CLEAR / 2)
+    return shapely.Polygon(np.array([x, y]) + np.stack([-across - up, across - up, across + up, up - across]))
 
 
-def _block(words: list[str], x: float, y: float, size: float) -> shapely.Polygon:
-    half_width = max(engraved_width(line, size) for line in words) / 2
-    half_height = len(words) * LINE_PITCH * size / 2
-    return shapely.box(x - half_width, y - half_height, x + half_width, y + half_height)
+def _place(edge: Edge, run: Floats, along: float) -> tuple[Floats, Floats]:
+    """A place along an edge, and the edge's direction there, (2,) unit."""
+    ends = np.clip([along - 1.0, along, along + 1.0], 0.0, run[-1])
+    before, at, after = np.stack([np.interp(ends, run, edge.points[:, axis]) for axis in range(2)], axis=1)
+    way = after - before
+    return at, way / np.hypot(*way)
 
 
-def bevel_words(part: Part, wood: shapely.Polygon, show: str) -> Iterator[Floats]:
-    """Each edge's bevels along the inside of it, reading along it: degrees, which way, and how much to plane."""
-    shapely.prepare(wood)
-    for edge in part.edges:
-        if not _is_bevelled(edge):
-            continue
-        run = run_along(edge.points)
-        for bevel in _spaced(edge, float(run[-1])):
-            yield from _beside(edge, run, bevel, wood, show)
-
-
-def _is_bevelled(edge: Edge) -> bool:
-    return any(abs(np.degrees(bevel.angle)) >= SQUARE_WITHIN for bevel in edge.bevels)
-
-
-def _spaced(edge: Edge, length: float) -> Iterator[Bevel]:
-    """Bevels far enough apart to be read, the last one of a short edge its middle's."""
-    if length < BEVEL_PITCH:
-        yield min(edge.bevels, key=lambda bevel: abs(bevel.along - length / 2))
-        return
-    last = -np.inf
-    for bevel in edge.bevels:
-        if bevel.along - last >= BEVEL_PITCH:
-            last = bevel.along
-            yield bevel
-
-
-def _beside(edge: Edge, run: Floats, bevel: Bevel, wood: shapely.Polygon, show: str) -> Iterator[Floats]:
-    words = bevel_text(bevel, show)
-    half = engraved_width(words, BEVEL_SIZE) / 2
-    middle = float(np.clip(bevel.along, min(half, run[-1] / 2), max(run[-1] - half, run[-1] / 2)))
-    before, at, after = (_point_along(edge.points, run, middle + step) for step in (-1.0, 0.0, 1.0))
-    along = (after - before) / np.hypot(*(after - before))
-    # Outlines run counter-clockwise: the wood lies to the left.
-    inward = np.array([-along[1], along[0]])
-    x, y = (at + (BEVEL_IN + max(0.0, -bevel.run)) * inward).tolist()
-    angle = float(np.arctan2(along[1], along[0]))
-    strokes = engraved(words, (x, y), size=BEVEL_SIZE, angle=_readable(angle))
-    # Beside a narrow head there is no room for it; the paper pattern and the tables carry it.
-    if wood.contains(shapely.MultiPoint(np.concatenate(strokes))):
-        yield from strokes
-
-
-def bevel_text(bevel: Bevel, show: str) -> str:
-    degrees = float(np.degrees(bevel.angle))
-    if abs(degrees) < SQUARE_WITHIN:
-        return "square"
-    amount = write_length(abs(bevel.run), "in-32nds" if "in-" in show else show)
-    return plain(f"{abs(degrees):.1f}° {'standing' if degrees > 0 else 'under'} {amount}")
-
-
-def _point_along(points: Floats, run: Floats, place: float) -> Floats:
-    return np.array([np.interp(place, run, points[:, 0]), np.interp(place, run, points[:, 1])])
+def _left(way: Floats) -> Floats:
+    """Outlines run counter-clockwise: the wood lies to the left."""
+    return np.array([-way[1], way[0]])
 
 
 def _readable(angle: float) -> float:

@@ -28,3 +28,11 @@ class RouterRules:
     cutter: float | None = None  # mm, diameter; None where the builder names no cutter
     relief: Relief = Relief.CORNER
     clearance: float = 0.0  # mm added to the breadth of every notch
+    tabs: int = 0  # of each part, left to hold it in the sheet
+    tab_length: float = 0.0  # mm along the cut
+    tab_height: float = 0.0  # mm of wood left
+    pilot: float | None = None  # mm, diameter of holes bored for fastenings; None for no holes
+    pilot_edge: float = 0.0  # mm from a planed edge to the holes beside it
+    pilot_spacing: float = 0.0  # mm along chines and ends
+    frame_spacing: float = 0.0  # mm along frames
+    frame_sided: float = 0.0  # mm; holes stand in the middle of a frame

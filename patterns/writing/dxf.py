@@ -58,6 +58,11 @@ def _part(part: Contours) -> Iterator[str]:
         yield _polyline(hole, "cut-inside")
     for score in part.scored:
         yield _polyline(score.line, score.layer)
+    points = (np.round(part.lettering.points, DIGITS) + 0.0).tolist()
+    begun = 0
+    for count in part.lettering.counts:
+        yield _line(points[begun : begun + count], None, "text", closed=False)
+        begun += count
     for bore in part.drilled:
         x, y, radius = np.round([*bore.at, bore.diameter / 2], DIGITS).tolist()
         yield _entity("CIRCLE", "drill") + f"100\nAcDbCircle\n10\n{x!r}\n20\n{y!r}\n30\n0.0\n40\n{radius!r}\n"
@@ -66,10 +71,14 @@ def _part(part: Contours) -> Iterator[str]:
 def _polyline(line: ArcLine, layer: RouterLayer) -> str:
     # Adding zero turns -0.0 into 0.0.
     points, bulges = np.round(line.points, DIGITS) + 0.0, np.round(line.bulges, BULGE_DIGITS) + 0.0
-    head = f"100\nAcDbPolyline\n90\n{len(points)}\n70\n{int(line.closed)}\n43\n0.0\n"
+    return _line(points.tolist(), bulges.tolist(), layer, closed=line.closed)
+
+
+def _line(points: list[list[float]], bulges: list[float] | None, layer: RouterLayer, *, closed: bool) -> str:
+    head = f"100\nAcDbPolyline\n90\n{len(points)}\n70\n{int(closed)}\n43\n0.0\n"
     vertices = [
         f"10\n{x!r}\n20\n{y!r}\n" + (f"42\n{bulge:.{BULGE_DIGITS}f}\n" if bulge else "")
-        for (x, y), bulge in zip(points.tolist(), bulges.tolist(), strict=True)
+        for (x, y), bulge in zip(points, bulges or [0.0] * len(points), strict=True)
     ]
     return _entity("LWPOLYLINE", layer) + head + "".join(vertices)
 

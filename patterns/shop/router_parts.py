@@ -1,0 +1,149 @@
+"""A part made ready to cut: its faces' lines chosen, fitted with arcs, relieved, scored, drilled, lettered, proved."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+import shapely
+
+from patterns.drawing.engraving import plain
+from patterns.errors import ShapeError
+from patterns.geometry.arc_lines import ArcLine, ring
+from patterns.geometry.arrays import Floats, lengths
+from patterns.geometry.biarcs import fit_arcs
+from patterns.parts.part import Part
+from patterns.shop.contours import Contours, Lettering, RouterLayer, Scored
+from patterns.shop.cut_lines import cut_edges
+from patterns.shop.cutter import Unreachable, inside_corners, relieved, unreachable
+from patterns.shop.pilots import pilot_holes
+from patterns.shop.proof import prove, proved_fit
+from patterns.shop.router_lettering import Room, lettering, ticks
+from patterns.shop.router_rules import CutTo, RouterRules
+from patterns.shop.tabs import tab_lines
+from patterns.units.lengths import write_length
+
+SAME_PLACE = 1e-6  # mm; nearer points are one
+INSIDE_CUT = 0.1  # mm that scored lines keep from the cut: one that runs along it would be cut twice
+SHORTEST_SCORE = 1.0  # mm; a shorter scrap of a line tells nobody anything
+SHARP = 0.1  # rad; corners that turn less a cutter goes round well enough
+
+
+def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str) -> Contours:
+    """A part ready to cut, its lowest x and y at 0.
+
+    Raises
+    ------
+    ShapeError
+        An outline that crosses itself or encloses nothing, or a name that cannot be engraved.
+    NotFitToCutError
+        Contours that came out wrong: a bug.
+    """
+    runs = cut_edges(part, rules)
+    _check_outline(part, runs)
+    lines = [ring([proved_fit(fit_arcs(run), run, part.title) for run in runs]), *map(_fitted_loop, part.holes)]
+    outer, *inner = (_for_cutter(line, rules) for line in lines)
+    bare = Contours(
+        title=plain(part.title),
+        file_name=router_file_name(part, boat),
+        thickness=part.thickness,
+        material=plain(part.material),
+        count=part.count,
+        outer=outer,
+        inner=tuple(inner),
+    )
+    bare = replace(bare, scored=tuple(_scored(part, bare, rules)), drilled=tuple(pilot_holes(part, rules, bare.wood)))
+    whole = replace(bare, lettering=_lettering(part, bare, rules, show)).at_origin()
+    return prove(replace(whole, cautions=tuple(_cautions(whole, rules, show))))
+
+
+def _for_cutter(line: ArcLine, rules: RouterRules) -> ArcLine:
+    return relieved(line, cutter=rules.cutter, relief=rules.relief) if rules.cutter else line
+
+
+def _cautions(part: Contours, rules: RouterRules, show: str) -> Iterator[str]:
+    contours = (part.outer, *part.inner)
+    sharp = sum(int(np.count_nonzero(inside_corners(line) > SHARP)) for line in contours)
+    if rules.cutter is None:
+        if sharp:
+            yield (
+                f"has {sharp} inside corners, which a round cutter cannot reach into: name yours as cutter in "
+                "[router], and they are relieved for it"
+            )
+        return
+    for place in unreachable(part.wood, contours, cutter=rules.cutter):
+        yield _told(place, rules.cutter, show)
+
+
+def _told(place: Unreachable, cutter: float, show: str) -> str:
+    x, y = (write_length(value, show) for value in place.at)
+    if place.radius is None:
+        what = "a gap is too narrow"
+    elif place.radius == 0:
+        what = "an inside corner is sharp"
+    else:
+        what = f"an inside radius is only {write_length(place.radius, show)}"
+    return f"{what} for the {write_length(cutter, show)} cutter at {x}, {y} from the file's corner: wood is left there"
+
+
+def router_file_name(part: Part, boat: str) -> str:
+    """Boat, part, hand, material, thickness and count, as a name any disk takes."""
+    words = f"{boat} {part.title} {part.material} {part.thickness:.4g}mm {part.count}off"
+    return re.sub(r"[^a-z0-9.]+", "-", plain(words).lower()).strip("-.")
+
+
+def _fitted_loop(hole: Floats) -> ArcLine:
+    """A hole's contour with the wood on its left, as it is on an outline's."""
+    loop = hole[lengths(hole - np.roll(hole, 1, axis=0)) > SAME_PLACE]
+    if shapely.LinearRing(loop).is_ccw:
+        loop = loop[::-1]
+    line = fit_arcs(loop, closed=True)
+    begun = np.roll(loop, -int(lengths(loop - line.points[0]).argmin()), axis=0)
+    once_round = ArcLine(
+        np.concatenate([line.points, line.points[:1]]), np.concatenate([line.bulges, [0.0]]), closed=False
+    )
+    proved_fit(once_round, np.concatenate([begun, begun[:1]]), "hole")
+    return line
+
+
+def _check_outline(part: Part, runs: tuple[Floats, ...]) -> None:
+    """A boat whose part no machine can cut is the boat's fault; arcs laid wrongly are ours and found afterwards."""
+    polygon = shapely.Polygon(np.concatenate([run[:-1] for run in runs]))
+    if not polygon.is_valid:
+        raise ShapeError(f"{part.title}: the outline is not one clean loop ({shapely.is_valid_reason(polygon)})")
+    for hole in part.holes:
+        if len(hole) < 3 or not shapely.Polygon(hole).is_valid:
+            raise ShapeError(f"{part.title}: the hole is not one clean loop")
+
+
+def _scored(part: Part, bare: Contours, rules: RouterRules) -> Iterator[Scored]:
+    # Shrunk a little, so that lines that run along the cut, or past it into the next part, fall away.
+    within = bare.wood.buffer(-INSIDE_CUT)
+    shapely.prepare(within)
+    marks = (*(mark.points for mark in part.marks), *ticks(part))
+    for line, layer in (*_other_faces(part, rules), *((points, "mark") for points in marks)):
+        yield from (Scored(layer, fit_arcs(piece)) for piece in _inside(line, within))
+    yield from (Scored("tab", line) for line in tab_lines(bare.outer, rules))
+
+
+def _lettering(part: Part, bare: Contours, rules: RouterRules, show: str) -> Lettering:
+    room = Room(bare.wood, [score.line.flat(SHORTEST_SCORE) for score in bare.scored], bare.drilled)
+    strokes = list(lettering(part, rules, room, show))
+    return Lettering(np.concatenate(strokes), tuple(map(len, strokes)))
+
+
+def _other_faces(part: Part, rules: RouterRules) -> Iterator[tuple[Floats, RouterLayer]]:
+    """Both faces' lines of bevelled edges: whichever is cut falls away, for it lies on the cut."""
+    for edge in part.edges:
+        yield edge.far, "far-face"
+        if rules.cut is CutTo.LARGER:
+            yield edge.points, "mark"
+
+
+def _inside(line: Floats, wood: shapely.Geometry) -> Iterator[Floats]:
+    cut = shapely.LineString(line).intersection(wood)
+    for piece in shapely.get_parts(cut):
+        if isinstance(piece, shapely.LineString) and piece.length > SHORTEST_SCORE:
+            yield np.asarray(piece.coords)

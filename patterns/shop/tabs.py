@@ -1,0 +1,50 @@
+"""Tabs: short bridges of wood left standing so that a part cut free does not move."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+import numpy as np
+
+from patterns.geometry.arc_lines import ArcLine
+from patterns.geometry.arrays import Floats, lengths, run_along, unit
+from patterns.shop.router_rules import RouterRules
+
+FROM_CORNER = 10.0  # mm kept from a corner to a tab: a chisel must get at it
+BESIDE = 1.0  # mm into the wood from the cut to the line that shows a tab
+SHARP = 0.1  # rad
+
+
+def tab_lines(outer: ArcLine, rules: RouterRules) -> Iterator[ArcLine]:
+    """A line as long as each tab, just inside the cut beside it: spread evenly, moved off corners."""
+    if not rules.tabs:
+        return
+    points = np.concatenate([outer.flat(), outer.points[:1]])
+    run = run_along(points)
+    free = _clear_of_corners(points, run, rules.tab_length / 2 + FROM_CORNER)
+    for wanted in (np.arange(rules.tabs) + 0.5) * run[-1] / rules.tabs:
+        # A part too small for so many tabs between its corners gets those it has room for.
+        near = [float(np.clip(wanted, low, high)) for low, high in free]
+        if not near:
+            return
+        middle = min(near, key=lambda place: abs(place - wanted))
+        ends = np.array([middle - rules.tab_length / 2, middle + rules.tab_length / 2])
+        line = np.stack([np.interp(ends, run, points[:, axis]) for axis in range(2)], axis=1)
+        x, y = unit(line[1] - line[0])
+        yield ArcLine(line + BESIDE * np.array([-y, x]), np.zeros(2), closed=False)
+        free = [room for pair in free for room in _without(pair, middle, rules.tab_length + FROM_CORNER)]
+
+
+def _clear_of_corners(points: Floats, run: Floats, clear: float) -> list[tuple[float, float]]:
+    """Stretches along the closed line so far from any corner."""
+    way = unit(np.diff(points, axis=0))
+    turn = lengths(way - np.roll(way, 1, axis=0))
+    corners = [0.0, *run[:-1][turn > SHARP].tolist(), float(run[-1])]
+    return [(low + clear, high - clear) for low, high in pairwise(corners) if high - low > 2 * clear]
+
+
+def _without(pair: tuple[float, float], place: float, clear: float) -> list[tuple[float, float]]:
+    low, high = pair
+    halves = [(low, min(high, place - clear)), (max(low, place + clear), high)]
+    return [(start, end) for start, end in halves if end > start]
