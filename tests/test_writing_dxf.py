@@ -84,14 +84,14 @@ def lines_on(data: bytes, layer: str) -> list[ArcLine]:
 def polylines(data: bytes) -> Iterator[tuple[str, ArcLine]]:
     pairs = tags(data)
     at = pairs.index((2, "ENTITIES"))
-    layer, closed, points, bulges = "", False, [], []
+    kind, layer, closed, points, bulges = "", "", False, [], []
     for code, value in [*pairs[at:], (0, "")]:
         if code == 0:
-            if points:
+            if kind == "LWPOLYLINE":
                 yield layer, ArcLine(np.array(points), np.array(bulges), closed)
             if value == "ENDSEC":
                 return
-            points, bulges = [], []
+            kind, points, bulges = value, [], []
         elif code == 8:
             layer = value
         elif code == 70:
@@ -139,12 +139,13 @@ def test_bevelled_edges_and_marks_are_scored_inside_the_wood() -> None:
     data = write_dxf(cut(hollow_panel()))
     [far] = lines_on(data, "far-face")
     assert not far.closed
-    [frame] = lines_on(data, "mark")
+    frame, *ticks = lines_on(data, "mark")
+    assert len(ticks) == 2  # the third stands at a corner, on the next edge
     wood = shapely.Polygon(lines_on(data, "cut-outside")[0].flat())
     for line in (far, frame, *lines_on(data, "text")):
         assert not line.closed
         assert wood.contains(shapely.LineString(line.flat()))
-    assert frame.length == pytest.approx(np.hypot(10.0, 270.0), abs=15.0)
+    assert frame.length == pytest.approx(shapely.LineString([[300.0, 60.0], [310.0, 330.0]]).length, abs=15.0)
 
 
 def test_only_polylines_on_layers_of_the_trade_are_used() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -17,7 +18,7 @@ from patterns.parts.whole import Job, loft
 from patterns.plates.plate import plate
 from patterns.reading.boat_toml import BoatFile, read_boat
 from patterns.shop.contours import Contours
-from patterns.shop.router_parts import contours_of
+from patterns.shop.router_parts import cautions_of, ready_to_cut
 from patterns.tiling.correction import Correction
 from patterns.tiling.paper import PaperSetup
 from patterns.units.lengths import write_length
@@ -53,8 +54,10 @@ def loft_boat(
     tell_unused(read)
     wishes = Wishes(setup, _correction(read, printer, size), read.roll, one_page, svg_tiles, small, read.boat.show)
     job = loft(read.boat)
+    contours = ready_to_cut(job.parts, read.router, boat=job.boat.name, show=job.boat.show)
+    job = replace(job, warnings=(*job.warnings, *cautions_of(contours)))
     _tell_moves(job)
-    files = _files(read, job, wishes)
+    files = _files(read, job, contours, wishes)
     write_folder(folder, files)
     _tell_written(job, folder, files)
 
@@ -71,7 +74,7 @@ def _correction(read: BoatFile, printer: str | None, paper: str) -> Correction |
     return correction_for(printer or read.printer or None, said=said, paper=paper)
 
 
-def _files(read: BoatFile, job: Job, wishes: Wishes) -> Files:
+def _files(read: BoatFile, job: Job, contours: tuple[Contours, ...], wishes: Wishes) -> Files:
     from patterns.writing.dxf import write_dxf
     from patterns.writing.job import job_text
     from patterns.writing.offsets_csv import faired_csv
@@ -81,7 +84,6 @@ def _files(read: BoatFile, job: Job, wishes: Wishes) -> Files:
     drawings = [plate(part, boat=job.boat.name, show=show) for part in job.parts]
     files: Files = {}
     print("Drawing ...", flush=True)
-    contours = [contours_of(part, read.router, boat=job.boat.name, show=show) for part in job.parts]
     for part, drawing, cut in zip(job.parts, drawings, contours, strict=True):
         files[_svg_name(part)] = svg_text(drawing)
         files[_dxf_name(cut)] = write_dxf(cut)

@@ -50,7 +50,7 @@ _FRACTION_SLASH = "⁄"
 
 
 def plain(text: str) -> str:
-    """``text`` in the plain letters a cutter can draw: accents dropped, fractions as digits, signs as words.
+    """``text`` in the plain letters a cutter can draw.
 
     Raises
     ------
@@ -60,19 +60,27 @@ def plain(text: str) -> str:
     >>> plain("frame 3⅝ à 5°")
     'frame 3 5/8 a 5 deg'
     """
+    kept = in_plain_letters(text)
+    strange = sorted(set(kept) - _glyphs().keys())
+    if strange:
+        raise ShapeError(f"'{text}' cannot be engraved: no strokes for {', '.join(map(repr, strange))}")
+    return kept
+
+
+def is_plain(text: str) -> bool:
+    """Whether `plain` can spell it."""
+    return not set(in_plain_letters(text)) - _glyphs().keys()
+
+
+def in_plain_letters(text: str) -> str:
+    """``text`` as far as it has plain letters: accents dropped, fractions as digits, signs as words."""
     spelt: list[str] = []
     for letter in text:
         apart = _IN_PLAIN_LETTERS.get(letter) or unicodedata.normalize("NFKD", letter)
         # A whole number before a fraction would run into it: 3⅝ is not 35/8.
         gap = " " if _FRACTION_SLASH in apart and len(apart) > 1 and spelt and spelt[-1][-1:].isdigit() else ""
         spelt.append(gap + apart.replace(_FRACTION_SLASH, "/"))
-    kept = "".join(letter for letter in "".join(spelt) if not unicodedata.combining(letter))
-    strange = sorted(set(kept) - _glyphs().keys())
-    if strange:
-        raise ShapeError(
-            f"'{text}': a router cannot engrave {', '.join(map(repr, strange))}; name it in plain letters and digits"
-        )
-    return kept
+    return "".join(letter for letter in "".join(spelt) if not unicodedata.combining(letter))
 
 
 def engraved_width(text: str, size: float) -> float:

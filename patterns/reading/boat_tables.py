@@ -26,6 +26,7 @@ from patterns.reading.fields import (
     Ratio,
     Show,
     StraightProfile,
+    Tabs,
     Text,
     Unit,
     Word,
@@ -181,8 +182,23 @@ class RouterTable(Table):
     cut: Annotated[CutTo, one_of_enum(CutTo)] = taken("larger face")
     relief: Annotated[Relief, one_of_enum(Relief)] = taken("at the corner")
     clearance: NotNegative = taken("0 in")
+    tabs: Tabs = 0
+    tab_length: Positive = taken("1/2 in")
+    tab_height: Positive = taken("1/8 in")
+    pilot: Positive | None = None
+    pilot_edge: Positive = taken("3/8 in")
+    pilot_spacing: Positive = taken("2 1/2 in")
+    frame_spacing: Positive = taken("5 in")
     gap: NotNegative | None = None
     margin: NotNegative | None = None
+
+    @property
+    def idle(self) -> frozenset[str]:
+        """Keys that say nothing while what they belong to is not asked for."""
+        tabs = {"tab_length", "tab_height"} if not self.tabs else set[str]()
+        pilots = {"pilot_edge", "pilot_spacing", "frame_spacing"} if self.pilot is None else set[str]()
+        reliefs = {"relief"} if self.cutter is None else set[str]()
+        return frozenset(tabs | pilots | reliefs)
 
 
 class PrinterTable(Table):

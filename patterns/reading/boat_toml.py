@@ -18,7 +18,7 @@ from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import TableForm
 from patterns.parts.rules import Boat, FramePlace, FrameRules
 from patterns.reading.boat_long import long_asked
-from patterns.reading.boat_tables import UNUSED, BoatToml, FramesTable, RouterTable, StemTable, TransomTable
+from patterns.reading.boat_tables import UNUSED, BoatToml, FramesTable, StemTable, TransomTable
 from patterns.reading.cross_checks import faults_between, frame_places
 from patterns.reading.faults import problems_of
 from patterns.reading.fields import HeightsFrom
@@ -162,7 +162,7 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
         overlap=printer.overlap,
         roll=printer.roll,
         printer=printer.name,
-        router=_router(toml.router),
+        router=_router(toml),
         defaults=(*shown, *_defaults(toml)),
         unused=tuple(name for name in UNUSED if getattr(toml, name) is not None),
         table=form,
@@ -213,8 +213,22 @@ def _frames(table: FramesTable, places: tuple[FramePlace, ...]) -> FrameRules:
     )
 
 
-def _router(table: RouterTable) -> RouterRules:
-    return RouterRules(cut=table.cut, cutter=table.cutter, relief=table.relief, clearance=table.clearance)
+def _router(toml: BoatToml) -> RouterRules:
+    table = toml.router
+    return RouterRules(
+        cut=table.cut,
+        cutter=table.cutter,
+        relief=table.relief,
+        clearance=table.clearance,
+        tabs=int(table.tabs),
+        tab_length=table.tab_length,
+        tab_height=table.tab_height,
+        pilot=table.pilot,
+        pilot_edge=table.pilot_edge,
+        pilot_spacing=table.pilot_spacing,
+        frame_spacing=table.frame_spacing,
+        frame_sided=toml.frames.sided if toml.frames else 0.0,
+    )
 
 
 def _defaults(toml: BoatToml) -> Iterator[Default]:
@@ -232,5 +246,5 @@ def _defaults_in(table: Any, name: str) -> Iterator[Default]:
         if isinstance(value, BaseModel):
             yield from _defaults_in(value, f"{name}.{key}")
         # A default of None or "" is a thing left out, not one that was chosen.
-        elif key not in table.model_fields_set and field.default:
+        elif key not in table.model_fields_set and field.default and key not in getattr(table, "idle", ()):
             yield Default(f"[{name}] {key}", str(field.default))

@@ -89,4 +89,4 @@ class Contours:
     def at_origin(self) -> Contours:
         """Moved so that its lowest x and y are 0."""
         x, y = self.bounds[0].tolist()
-        return self.placed(0.0, (-x, -y))
+        return self.placed(0.0, (-x, -y)) if x or y else self

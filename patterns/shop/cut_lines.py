@@ -15,6 +15,7 @@ from patterns.geometry.outlines import across, met, parallel
 from patterns.parts.part import Edge, Part
 from patterns.shop.router_rules import CutTo, RouterRules
 
+SAME_PLACE = 1e-6  # mm
 TOUCH = 0.01  # mm; faces' lines so near each other are one
 SURE = 0.2  # mm; where every bevel of an edge runs out so far to one side, its faces' lines do not cross
 MITRE = 8.0  # times the gap between two edges' ends that they may be run on to meet; farther, the gap is cut straight
@@ -29,7 +30,13 @@ def is_notch(edge: Edge) -> bool:
 def cut_edges(part: Part, rules: RouterRules) -> tuple[Floats, ...]:
     """Lines (n, 2) mm round a part, counter-clockwise, each beginning where the one before ends."""
     chosen = [line for edge in part.edges for line in _lines_of(edge, rules)]
-    return _closed_up(chosen)
+    return tuple(_without_repeats(line) for line in _closed_up(chosen))
+
+
+def _without_repeats(line: Floats) -> Floats:
+    """Meeting in a point of either line leaves it there twice."""
+    moves_on = lengths(np.diff(line, axis=0)) > SAME_PLACE
+    return np.concatenate([line[:-1][moves_on], line[-1:]])
 
 
 def _lines_of(edge: Edge, rules: RouterRules) -> list[Floats]:

@@ -50,7 +50,7 @@ def inside_corners(line: ArcLine) -> Floats:
     begin, end = line.tangents
     into = np.roll(end, 1, axis=0)
     turn = np.arctan2(begin[:, 0] * into[:, 1] - begin[:, 1] * into[:, 0], (begin * into).sum(axis=1))
-    return np.maximum(turn, 0.0)
+    return np.asarray(np.maximum(turn, 0.0))
 
 
 def _cut_backs(line: ArcLine, turn: Floats, radius: float, relief: Relief) -> tuple[Floats, Floats]:
@@ -105,12 +105,13 @@ def unreachable(wood: shapely.Polygon, contours: tuple[ArcLine, ...], *, cutter:
     """Places where a cutter of a diameter must leave wood standing, in order along x."""
     radius = cutter / 2
     rolled = wood.buffer(radius, quad_segs=32).buffer(-radius, quad_segs=32)
-    left = [piece for piece in shapely.get_parts(rolled.difference(wood)) if not piece.buffer(-BARELY).is_empty]
+    pieces = [piece for piece in shapely.get_parts(rolled.difference(wood)) if isinstance(piece, shapely.Polygon)]
+    left = [piece for piece in pieces if not piece.buffer(-BARELY).is_empty]
     for piece in sorted(left, key=lambda piece: piece.bounds):
         yield _told(piece, contours, radius)
 
 
-def _told(piece: shapely.Geometry, contours: tuple[ArcLine, ...], radius: float) -> Unreachable:
+def _told(piece: shapely.Polygon, contours: tuple[ArcLine, ...], radius: float) -> Unreachable:
     near = piece.buffer(LEFT_STANDING)
     for line in contours:
         sharp = np.flatnonzero(inside_corners(line) > 0.1)
@@ -118,7 +119,7 @@ def _told(piece: shapely.Geometry, contours: tuple[ArcLine, ...], radius: float)
             if near.contains(shapely.Point(point)):
                 return Unreachable((float(point[0]), float(point[1])), 0.0)
         for k in np.flatnonzero((line.turns < 0) & (line.radii < radius)):
-            middle = line.flat()[0] if len(line.points) == 1 else _middle(line, int(k))
+            middle = _middle(line, int(k))
             if near.contains(shapely.Point(middle)):
                 return Unreachable((float(middle[0]), float(middle[1])), float(line.radii[k]))
     place = piece.representative_point()

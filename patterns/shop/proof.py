@@ -47,15 +47,15 @@ def faults_of(part: Contours) -> Iterator[str]:
     for score in part.scored:
         if score.line.closed or len(score.line.points) < 2 or score.line.chords.min() < LEAST_RUN:
             yield f"a line on layer {score.layer} has a run of no length"
-    if any(len(stroke) < 2 for stroke in part.lettering.strokes):
+    if part.lettering.counts and min(part.lettering.counts) < 2:
         yield "a letter has a stroke of no length"
     edge = part.wood.buffer(LEAST_RUN)
     shapely.prepare(edge)
-    drawn = [*(score.line.points for score in part.scored), *part.lettering.strokes]
-    if not shapely.contains(edge, [shapely.LineString(line) for line in drawn]).all():
+    if not shapely.contains(edge, [shapely.LineString(score.line.points) for score in part.scored]).all():
         yield "something is scored beside the wood"
-    if not all(edge.contains(shapely.Point(hole.at)) for hole in part.drilled):
-        yield "a hole is bored beside the wood"
+    places = np.concatenate([part.lettering.points, np.array([hole.at for hole in part.drilled]).reshape(-1, 2)])
+    if not shapely.contains_xy(edge, *places.T).all():
+        yield "something is engraved or bored beside the wood"
 
 
 def _contour_faults(line: ArcLine, sign: float) -> Iterator[str]:

@@ -8,7 +8,7 @@ from itertools import product
 import numpy as np
 import shapely
 
-from patterns.drawing.engraving import engraved, engraved_width, plain
+from patterns.drawing.engraving import engraved, engraved_width, is_plain, plain
 from patterns.geometry.arrays import Floats, run_along
 from patterns.parts.part import Bevel, Edge, Part
 from patterns.shop.contours import Drilled
@@ -119,7 +119,7 @@ def bevel_text(bevel: Bevel, show: str) -> str:
 
 def _title_words(part: Part, rules: RouterRules, room: Room) -> Iterator[Floats]:
     """No larger than the room allows."""
-    lines = [plain(line) for line in _title(part, rules)]
+    lines = [plain(line) for line in title_lines(part, rules) if is_plain(line)]
     x, y = room.middle()
     size, half = TITLE_SIZE, max(engraved_width(line, 1.0) for line in lines) / 2
     while size > LEAST_SIZE and not room.takes(_box(x, y, half * size, len(lines) * LINE_PITCH * size / 2, 0.0)):
@@ -129,9 +129,10 @@ def _title_words(part: Part, rules: RouterRules, room: Room) -> Iterator[Floats]
         yield from engraved(line, place, size=size)
 
 
-def _title(part: Part, rules: RouterRules) -> Iterator[str]:
+def title_lines(part: Part, rules: RouterRules) -> Iterator[str]:
+    """What the piece is, as its builder calls it."""
     yield part.title
-    yield f"{part.thickness:.4g} mm {part.material}"
+    yield f"{part.thickness:.4g} mm {material_words(part)}"
     yield f"{part.marked_face} up"
     if part.count > 1:
         yield f"{part.count} off"
@@ -139,6 +140,11 @@ def _title(part: Part, rules: RouterRules) -> Iterator[str]:
         yield "cut to the net line" if rules.cut is CutTo.NET else f"cut to the {rules.cut}"
     if rules.tabs:
         yield f"tabs {rules.tab_length:.4g} mm long, {rules.tab_height:.4g} mm high"
+
+
+def material_words(part: Part) -> str:
+    """The material as it can stand alone, far from the key it was not stated under."""
+    return "material not stated" if part.material == "not stated" else part.material
 
 
 def _box(x: float, y: float, half_width: float, half_height: float, angle: float) -> shapely.Polygon:

@@ -3,24 +3,25 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
 import shapely
 
-from patterns.drawing.engraving import plain
+from patterns.drawing.engraving import in_plain_letters, is_plain
 from patterns.errors import ShapeError
 from patterns.geometry.arc_lines import ArcLine, ring
 from patterns.geometry.arrays import Floats, lengths
 from patterns.geometry.biarcs import fit_arcs
 from patterns.parts.part import Part
+from patterns.parts.whole import Caution
 from patterns.shop.contours import Contours, Lettering, RouterLayer, Scored
 from patterns.shop.cut_lines import cut_edges
 from patterns.shop.cutter import Unreachable, inside_corners, relieved, unreachable
 from patterns.shop.pilots import pilot_holes
 from patterns.shop.proof import prove, proved_fit
-from patterns.shop.router_lettering import Room, lettering, ticks
+from patterns.shop.router_lettering import Room, lettering, material_words, ticks, title_lines
 from patterns.shop.router_rules import CutTo, RouterRules
 from patterns.shop.tabs import tab_lines
 from patterns.units.lengths import write_length
@@ -37,7 +38,7 @@ def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str) -> Cont
     Raises
     ------
     ShapeError
-        An outline that crosses itself or encloses nothing, or a name that cannot be engraved.
+        An outline that crosses itself or encloses nothing.
     NotFitToCutError
         Contours that came out wrong: a bug.
     """
@@ -46,17 +47,44 @@ def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str) -> Cont
     lines = [ring([proved_fit(fit_arcs(run), run, part.title) for run in runs]), *map(_fitted_loop, part.holes)]
     outer, *inner = (_for_cutter(line, rules) for line in lines)
     bare = Contours(
-        title=plain(part.title),
+        title=part.title,
         file_name=router_file_name(part, boat),
         thickness=part.thickness,
-        material=plain(part.material),
+        material=part.material,
         count=part.count,
         outer=outer,
         inner=tuple(inner),
     )
     bare = replace(bare, scored=tuple(_scored(part, bare, rules)), drilled=tuple(pilot_holes(part, rules, bare.wood)))
     whole = replace(bare, lettering=_lettering(part, bare, rules, show)).at_origin()
-    return prove(replace(whole, cautions=tuple(_cautions(whole, rules, show))))
+    strange = [line for line in title_lines(part, rules) if not is_plain(line)]
+    unwritten = [f"'{line}' has letters no single strokes are known for: not engraved" for line in strange]
+    return prove(replace(whole, cautions=(*unwritten, *_cautions(whole, rules, show))))
+
+
+def ready_to_cut(parts: Sequence[Part], rules: RouterRules, *, boat: str, show: str) -> tuple[Contours, ...]:
+    """Every part, each under a name of its own.
+
+    Raises
+    ------
+    ShapeError
+        As for one part; or two parts whose names differ only in signs a file's name cannot carry.
+    """
+    made = tuple(contours_of(part, rules, boat=boat, show=show) for part in parts)
+    first: dict[str, Contours] = {}
+    for one in made:
+        other = first.setdefault(one.file_name, one)
+        if other is not one:
+            raise ShapeError(f"'{other.title}' and '{one.title}' would have the same file, {one.file_name}.dxf")
+    return made
+
+
+def cautions_of(made: Sequence[Contours]) -> tuple[Caution, ...]:
+    """What a cutter cannot do, said once for all parts it is true of."""
+    texts = dict.fromkeys(text for one in made for text in one.cautions)
+    return tuple(
+        Caution(f"router, {', '.join(one.title for one in made if text in one.cautions)}", text) for text in texts
+    )
 
 
 def _for_cutter(line: ArcLine, rules: RouterRules) -> ArcLine:
@@ -85,13 +113,13 @@ def _told(place: Unreachable, cutter: float, show: str) -> str:
         what = "an inside corner is sharp"
     else:
         what = f"an inside radius is only {write_length(place.radius, show)}"
-    return f"{what} for the {write_length(cutter, show)} cutter at {x}, {y} from the file's corner: wood is left there"
+    return f"{what} for the {write_length(cutter, show)} cutter at {x}, {y} from the file's corner: wood stays"
 
 
 def router_file_name(part: Part, boat: str) -> str:
     """Boat, part, hand, material, thickness and count, as a name any disk takes."""
-    words = f"{boat} {part.title} {part.material} {part.thickness:.4g}mm {part.count}off"
-    return re.sub(r"[^a-z0-9.]+", "-", plain(words).lower()).strip("-.")
+    words = f"{boat} {part.title} {material_words(part)} {round(part.thickness, 1):g}mm {part.count}off"
+    return re.sub(r"[^\w.]+", "-", in_plain_letters(words).lower()).strip("-.")
 
 
 def _fitted_loop(hole: Floats) -> ArcLine:

@@ -1,0 +1,45 @@
+"""Single-stroke lettering: every plain character, and no other without a word."""
+
+from __future__ import annotations
+
+import json
+
+import numpy as np
+import pytest
+
+from patterns.drawing.engraving import engraved, engraved_width, plain
+from patterns.errors import ShapeError
+from patterns.units.shared_data import shared_file
+
+
+def test_every_plain_character_has_its_strokes() -> None:
+    for letter in map(chr, range(0x21, 0x7F)):
+        assert engraved(letter, (0.0, 0.0), size=10.0), letter
+
+
+def test_capitals_are_as_high_as_asked_and_stand_about_their_middle() -> None:
+    points = np.concatenate(engraved("HEX", (100.0, 50.0), size=12.0))
+    assert points[:, 1].min() == pytest.approx(44.0)
+    assert points[:, 1].max() == pytest.approx(56.0)
+    assert abs((points[:, 0].min() + points[:, 0].max()) / 2 - 100.0) < 2.0
+    assert np.ptp(points[:, 0]) < engraved_width("HEX", 12.0)
+
+
+def test_fractions_are_drawn_from_digits() -> None:
+    assert plain("3⅝ in, ½") == "3 5/8 in, 1/2"
+
+
+def test_accents_and_signs_take_plain_letters() -> None:
+    assert plain("Æble, lärk 5° × 2″") == 'AEble, lark 5 deg x 2"'
+
+
+def test_a_letter_without_strokes_is_named_with_its_words() -> None:
+    with pytest.raises(ShapeError, match=r"'сосна' cannot be engraved: no strokes for 'а', 'н', 'о', 'с'"):
+        plain("сосна")
+
+
+def test_the_notice_travels_with_the_strokes() -> None:
+    notice = shared_file("fonts/STROKES-NOTICE.txt").read_text(encoding="utf-8")
+    assert "A. V. Hershey" in notice
+    assert "NTIS" in notice
+    assert len(json.loads(shared_file("fonts/strokes.json").read_text(encoding="utf-8"))) == 95

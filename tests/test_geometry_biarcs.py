@@ -1,0 +1,106 @@
+"""Lines of arcs: laid along dense points within two hundredths of a millimetre, and measured exactly."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from patterns.geometry.arc_lines import ArcLine, circle
+from patterns.geometry.arrays import Floats
+from patterns.geometry.biarcs import FIT_WITHIN, fit_arcs
+from patterns.geometry.outlines import thinned
+
+
+def kinks(line: ArcLine) -> Floats:
+    begin, end = line.tangents
+    return np.abs(begin[1:, 0] * end[:-1, 1] - begin[1:, 1] * end[:-1, 0])
+
+
+def farthest_apart(line: ArcLine, true: Floats) -> float:
+    """Both ways, against far denser points than the fit was given."""
+    flat = line.flat(1e-4)
+    there = shapely.distance(shapely.points(true), shapely.LineString(flat)).max()
+    return float(max(there, shapely.distance(shapely.points(flat), shapely.LineString(true)).max()))
+
+
+def sheer(x: Floats) -> Floats:
+    """An S-shaped edge 4572 mm (15 ft) long."""
+    u = x / 4572.0
+    return np.column_stack([x, 180.0 * u**2 - 90.0 * np.sin(5.0 * u) + 40.0 * u**5])
+
+
+def test_a_fifteen_foot_edge_takes_some_tens_of_arcs_within_two_hundredths() -> None:
+    line = fit_arcs(thinned(sheer(np.linspace(0.0, 4572.0, 1200))))
+    assert len(line.chords) < 40
+    assert farthest_apart(line, sheer(np.linspace(0.0, 4572.0, 20001))) < FIT_WITHIN
+    assert kinks(line).max() < 1e-9
+
+
+@settings(max_examples=25)
+@given(st.floats(-150, 150), st.floats(-150, 150), st.floats(-60, 60), st.floats(-0.3, 0.3))
+def test_every_smooth_edge_is_followed_without_a_corner(a: float, b: float, c: float, slope: float) -> None:
+    def edge(x: Floats) -> Floats:
+        u = x / 1500.0
+        return np.column_stack([x, slope * x + a * u**2 + b * u**3 + c * np.sin(6 * u)])
+
+    line = fit_arcs(thinned(edge(np.linspace(0.0, 1500.0, 800))))
+    assert farthest_apart(line, edge(np.linspace(0.0, 1500.0, 8001))) < FIT_WITHIN
+    assert len(line.chords) == 1 or kinks(line).max() < 1e-9
+    np.testing.assert_array_equal(line.points[[0, -1]], edge(np.array([0.0, 1500.0])))
+
+
+def test_an_arc_comes_back_as_that_arc() -> None:
+    turn = np.linspace(0.2, 1.9, 120)
+    line = fit_arcs(np.column_stack([300 * np.cos(turn), 300 * np.sin(turn)]))
+    assert len(line.chords) == 1
+    assert line.radii[0] == pytest.approx(300.0, abs=1e-6)
+    assert line.length == pytest.approx(300 * 1.7, abs=1e-6)
+
+
+def test_a_straight_run_into_an_arc_stays_tangent() -> None:
+    turn = np.linspace(0.0, np.pi / 2, 100)
+    points = np.concatenate([[[0.0, 0.0]], np.column_stack([500 + 80 * np.sin(turn), 80 - 80 * np.cos(turn)])])
+    line = fit_arcs(points)
+    true = np.concatenate([np.column_stack([np.linspace(0, 500, 400), np.zeros(400)]), points[1:]])
+    assert farthest_apart(line, true) < FIT_WITHIN
+    assert kinks(line).max() < 1e-9
+    assert len(line.chords) < 6
+
+
+def test_corners_stay_where_they_are() -> None:
+    x = np.linspace(0.0, 400.0, 90)
+    bow = np.column_stack([x, 12 * np.sin(np.pi * x / 400)])
+    line = fit_arcs(np.concatenate([bow, [[400.0, 60.0], [30.0, 60.0]]]))
+    for corner in ([400.0, 0.0], [400.0, 60.0]):
+        assert np.abs(line.points - corner).max(axis=1).min() < 1e-9
+    assert (kinks(line) > 0.1).sum() == 2
+
+
+def test_a_circle_of_points_is_a_circle_of_arcs() -> None:
+    turn = np.linspace(0.0, 2 * np.pi, 361)[:-1]
+    line = fit_arcs(np.column_stack([5 + 40 * np.cos(turn), 7 + 40 * np.sin(turn)]), closed=True)
+    assert len(line.points) <= 4
+    np.testing.assert_allclose(line.radii, 40.0, atol=1e-6)
+    assert line.area == pytest.approx(np.pi * 40**2, rel=1e-9)
+
+
+def test_area_length_and_chords_of_a_circle_are_those_of_the_handbook() -> None:
+    """Area pi r^2, circumference 2 pi r: any geometry."""
+    line = circle((3.0, 4.0), 50.0)
+    assert line.area == pytest.approx(np.pi * 2500)
+    assert line.length == pytest.approx(100 * np.pi)
+    off = np.hypot(*(line.flat(0.01) - (3.0, 4.0)).T)
+    np.testing.assert_allclose(off, 50.0, atol=1e-9)
+    assert shapely.Polygon(line.flat(1e-4)).area == pytest.approx(line.area, rel=1e-5)
+
+
+@given(st.floats(-3, 3), st.floats(-500, 500), st.floats(-500, 500))
+@settings(max_examples=20)
+def test_turning_and_moving_a_line_leaves_its_area_and_length(turn: float, x: float, y: float) -> None:
+    line = ArcLine(np.array([[0.0, 0], [100, 0], [100, 60]]), np.array([0.3, -0.2, 0.5]), closed=True)
+    other = line.moved(turn, (x, y))
+    assert other.area == pytest.approx(line.area)
+    assert other.length == pytest.approx(line.length)

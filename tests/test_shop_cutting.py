@@ -1,0 +1,261 @@
+"""What is cut of a part: which face, notches eased, corners relieved, places out of reach, tabs and pilot holes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import plate_parts
+import pytest
+import shapely
+
+from patterns.geometry.arc_lines import ArcLine, circle, straight
+from patterns.geometry.arrays import Floats
+from patterns.parts.part import Bevel, Edge, Mark, Note, Part
+from patterns.shop.contours import Contours, Scored
+from patterns.shop.cutter import relieved, unreachable
+from patterns.shop.proof import NotFitToCutError, prove
+from patterns.shop.router_parts import cautions_of, contours_of, ready_to_cut
+from patterns.shop.router_rules import CutTo, Relief, RouterRules
+
+SQUARE = (Bevel(0.0, 0.0, 0.0),)
+
+
+def made(part: Part, rules: RouterRules) -> Contours:
+    return contours_of(part, rules, boat="Test boat", show="mm")
+
+
+def block(runs: tuple[float, float, float, float], *, thickness: float = 20.0) -> Part:
+    """A board 300 by 200 whose far face stands out by so much at the bottom, right, top and left."""
+    below, right, above, left = runs
+    near = np.array([[0.0, 0], [300, 0], [300, 200], [0, 200], [0, 0]])
+    far = np.array([[-left, -below], [300 + right, -below], [300 + right, 200 + above], [-left, 200 + above]])
+    far = np.concatenate([far, far[:1]])
+    edges = tuple(
+        Edge(name, near[k : k + 2], far[k : k + 2], tuple(Bevel(a, np.arctan2(run, thickness), run) for a in (0, 100)))
+        for k, (name, run) in enumerate(zip(("bottom", "right", "top", "left"), runs, strict=True))
+    )
+    return Part("board", "none", thickness, "oak", "after face", edges)
+
+
+def notched(*, width: float = 40.0, depth: float = 60.0) -> Part:
+    """A board with a slot down into its upper edge."""
+    low, high = 150 - width / 2, 150 + width / 2
+    runs = {
+        "bottom": [[0, 0], [300, 0]],
+        "right": [[300, 0], [300, 200]],
+        "top": [[300, 200], [high, 200]],
+        "notch for a test": [[high, 200], [high, 200 - depth], [low, 200 - depth], [low, 200]],
+        "top left": [[low, 200], [0, 200]],
+        "left": [[0, 200], [0, 0]],
+    }
+    edges = tuple(Edge(name, np.array(run, float), np.array(run, float), SQUARE) for name, run in runs.items())
+    return Part("board", "none", 20.0, "oak", "after face", edges)
+
+
+@pytest.mark.parametrize(
+    ("cut", "size"),
+    [(CutTo.NET, (300.0, 200.0)), (CutTo.LARGER, (308.0, 203.0)), (CutTo.SMALLER, (298.0, 196.0))],
+)
+def test_a_bevelled_board_is_cut_to_the_face_asked_for(cut: CutTo, size: tuple[float, float]) -> None:
+    """Right and left stand out by 5 and 3, the top by 3; bottom lies under by 4, so that both faces have a say."""
+    part = block((-4.0, 5.0, 3.0, 3.0)) if cut is not CutTo.SMALLER else block((-4.0, -2.0, 3.0, 3.0))
+    low, high = made(part, RouterRules(cut=cut)).bounds
+    np.testing.assert_allclose(high - low, size, atol=1e-6)
+
+
+def test_edges_cut_to_different_faces_meet_in_one_corner() -> None:
+    """Where one edge follows the far face and the next the near one, both are run on until they meet."""
+    outer = made(block((-4.0, 5.0, -3.0, 0.0)), RouterRules()).outer
+    np.testing.assert_allclose(sorted(outer.points.tolist()), [[0, 0], [0, 200], [305, 0], [305, 200]], atol=1e-6)
+
+
+def test_an_edge_whose_bevel_changes_sides_leaves_wood_for_both_faces() -> None:
+    x = np.linspace(0.0, 300.0, 61)
+    near, far = np.column_stack([x, 0 * x]), np.column_stack([x, (x - 150.0) / 50.0])
+    runs = (Bevel(0.0, 0.15, 3.0), Bevel(150.0, 0.0, 0.0), Bevel(300.0, -0.15, -3.0))
+    part = block((0.0, 0.0, 0.0, 0.0))
+    part = replace(part, edges=(Edge("bottom", near, far, runs), *part.edges[1:]))
+    wood = made(part, RouterRules()).wood
+    both = shapely.Polygon(part.outline).union(shapely.Polygon([*far.tolist(), [300, 200], [0, 200]]))
+    assert wood.area == pytest.approx(both.area, abs=0.5)
+    assert wood.buffer(0.01).contains(shapely.affinity.translate(both, 0.0, 3.0))
+
+
+def test_what_is_not_cut_of_a_bevel_is_scored_and_its_amount_engraved() -> None:
+    standing, under = made(block((4.0, 4.0, 4.0, 4.0)), RouterRules()), made(block((-4.0,) * 4), RouterRules())
+    assert {score.layer for score in standing.scored} == {"mark"}
+    assert {score.layer for score in under.scored} == {"far-face", "mark"}
+    assert len(under.lettering.counts) > 100
+
+
+def test_a_notch_is_wider_by_its_clearance_and_no_deeper() -> None:
+    exact = made(notched(width=40.0, depth=60.0), RouterRules()).outer
+    eased = made(notched(width=40.0, depth=60.0), RouterRules(clearance=0.4)).outer
+    slot = sorted(point for point in eased.points.tolist() if 0 < point[0] < 300)
+    np.testing.assert_allclose(slot, [[129.8, 140], [129.8, 200], [170.2, 140], [170.2, 200]], atol=1e-6)
+    assert exact.area - eased.area == pytest.approx(0.4 * 60.0)
+
+
+@pytest.mark.parametrize("relief", [Relief.CORNER, Relief.SIDE])
+def test_relief_lets_a_square_piece_seat_and_the_cutter_pass(relief: Relief) -> None:
+    cutter = 6.35
+    part = made(notched(), RouterRules(cutter=cutter, relief=relief))
+    arcs = part.outer.turns < 0
+    assert arcs.sum() == 2
+    assert (part.outer.radii[arcs] >= cutter / 2).all()
+    # The circle runs through the corner or its far side beyond it: the whole square notch is open.
+    assert shapely.box(130.0, 140.0, 170.0, 200.0).intersection(part.wood).area < 1e-3
+    assert not list(unreachable(part.wood, (part.outer,), cutter=cutter))
+    assert not part.cautions
+
+
+def test_relief_along_one_side_leaves_the_other_whole() -> None:
+    """The slot is deeper than broad: its walls are opened, its bottom is not."""
+    part = made(notched(), RouterRules(cutter=6.0, relief=Relief.SIDE))
+    low = shapely.box(130.5, 139.0, 169.5, 139.99)
+    assert part.wood.contains(low)
+    assert not part.wood.contains(shapely.Point(129.0, 142.0))
+
+
+def test_corners_left_sharp_are_told_with_their_place() -> None:
+    part = made(notched(), RouterRules(cutter=6.0, relief=Relief.NONE))
+    assert part.cautions == tuple(
+        f"an inside corner is sharp for the 6.0 mm cutter at {x} mm, 140.0 mm from the file's corner: wood stays"
+        for x in ("130.0", "170.0")
+    )
+    assert len(cautions_of([part, part])) == 2
+
+
+def test_no_cutter_named_is_told_where_there_are_inside_corners() -> None:
+    assert "has 2 inside corners" in made(notched(), RouterRules()).cautions[0]
+    assert not made(block((0.0,) * 4), RouterRules()).cautions
+
+
+def test_a_hole_smaller_than_the_cutter_and_a_narrow_slot_are_told() -> None:
+    turn = np.linspace(0.0, 2 * np.pi, 121)[:-1]
+    hole = np.column_stack([60 + 2.0 * np.cos(turn), 60 + 2.0 * np.sin(turn)])
+    part = made(replace(block((0.0,) * 4), holes=(hole,)), RouterRules(cutter=6.0))
+    [text] = part.cautions
+    assert text.startswith("an inside radius is only 2.0 mm for the 6.0 mm cutter")
+    slot = made(notched(width=4.0), RouterRules(cutter=6.0))
+    assert slot.cautions
+
+
+def test_a_hollow_edge_gentler_than_the_cutter_is_followed() -> None:
+    wood = straight(np.array([[0.0, 0], [300, 0], [300, 200], [0, 200]]), closed=True)
+    hole = circle((100.0, 100.0), 3.2)
+    clockwise = ArcLine(hole.points[::-1], -hole.bulges, closed=True)
+    polygon = shapely.Polygon(wood.flat(), [clockwise.flat()])
+    assert not list(unreachable(polygon, (wood, clockwise), cutter=6.35))
+    assert relieved(clockwise, cutter=6.35, relief=Relief.CORNER).area == clockwise.area
+
+
+def test_tabs_stand_off_corners_and_from_each_other() -> None:
+    rules = RouterRules(tabs=5, tab_length=12.0, tab_height=3.0)
+    part = made(notched(), rules)
+    tabs = [score.line for score in part.scored if score.layer == "tab"]
+    assert len(tabs) == 5
+    corners = shapely.MultiPoint(part.outer.points)
+    for k, tab in enumerate(tabs):
+        line = shapely.LineString(tab.points)
+        assert line.length == pytest.approx(12.0, abs=0.05)
+        assert line.distance(corners) > 9.0
+        assert part.outer.closed
+        assert line.distance(part.wood.exterior) == pytest.approx(1.0, abs=0.05)
+        assert all(line.distance(shapely.LineString(other.points)) > 9.0 for other in tabs[k + 1 :])
+
+
+def test_pilot_holes_stand_in_the_wood_under_the_panel() -> None:
+    panel = plate_parts.side_panel()
+    rules = RouterRules(
+        pilot=2.4, pilot_edge=9.5, pilot_spacing=63.5, frame_spacing=127.0, frame_sided=19.0
+    )  # fmt: skip
+    part = made(panel, rules)
+    places = np.array([hole.at for hole in part.drilled])
+    assert len(places) > 100
+    edge = part.wood.exterior
+    assert min(edge.distance(shapely.Point(place)) for place in places) > 9.0
+    apart = np.hypot(*(places[:, None] - places[None]).transpose(2, 0, 1)) + 1e9 * np.eye(len(places))
+    assert apart.min() >= 12.0
+    shift = made(panel, RouterRules()).bounds[0] - panel.outline.min(axis=0)
+    line = shapely.LineString(panel.marks[2].points + shift)
+    beside = [place for place in places if line.distance(shapely.Point(place)) < 9.6]
+    # In the middle of the frame's 19 mm, on the side its X stands.
+    assert len(beside) >= 4
+    inner = [place for place in beside if 40 < line.project(shapely.Point(place)) < line.length - 40]
+    assert all(line.distance(shapely.Point(place)) == pytest.approx(9.5, abs=0.1) for place in inner)
+    assert all(place[0] > line.interpolate(line.project(shapely.Point(place))).x for place in inner)
+    assert not made(panel, RouterRules()).drilled
+
+
+def test_frames_are_not_bored() -> None:
+    assert not made(plate_parts.frame(), RouterRules(pilot=2.4, pilot_edge=9.5, pilot_spacing=60.0)).drilled
+
+
+def test_two_parts_never_share_a_file() -> None:
+    from patterns.errors import ShapeError
+
+    parts = [replace(plate_parts.frame(), name=name) for name in ("frame 3/4", "frame 3 4")]
+    with pytest.raises(ShapeError, match="'frame 3/4' and 'frame 3 4' would have the same file"):
+        ready_to_cut(parts, RouterRules(), boat="Test", show="mm")
+
+
+def test_file_names_say_what_to_cut() -> None:
+    assert made(plate_parts.rail(), RouterRules()).file_name == "test-boat-inwale-port-white-oak-19mm-2off"
+
+
+def test_a_name_without_plain_letters_is_told_and_the_rest_engraved() -> None:
+    part = made(replace(plate_parts.frame(), material="сосна"), RouterRules())
+    assert any("'19 mm сосна' has letters no single strokes are known for" in text for text in part.cautions)
+    assert part.lettering.counts
+
+
+def spoilt(what: str) -> Contours:
+    part = made(block((0.0,) * 4), RouterRules())
+    points: Floats = part.outer.points
+    match what:
+        case "crosses itself":
+            return replace(part, outer=straight(points[[0, 2, 1, 3]], closed=True))
+        case "not closed":
+            return replace(part, outer=straight(points))
+        case "a run of 0.0100 mm":
+            return replace(part, outer=straight(np.insert(points, 1, points[0] + (0.01, 0.0), axis=0), closed=True))
+        case "runs the wrong way round":
+            return replace(part, outer=straight(points[::-1], closed=True))
+        case "a line is drawn twice":
+            scored = Scored("mark", straight(np.array([[50.0, 50], [90, 50]])))
+            return replace(part, scored=(scored, scored))
+        case "something is scored beside the wood":
+            return replace(part, scored=(Scored("mark", straight(np.array([[50.0, 50], [900, 50]]))),))
+        case "holes cross the outline":
+            hole = circle((0.0, 50.0), 20.0)
+            return replace(part, inner=(ArcLine(hole.points[::-1], -hole.bulges, closed=True),))
+    raise AssertionError(what)
+
+
+@pytest.mark.parametrize(
+    "what",
+    [
+        "crosses itself", "not closed", "a run of 0.0100 mm", "runs the wrong way round", "a line is drawn twice",
+        "something is scored beside the wood", "holes cross the outline",
+    ],
+)  # fmt: skip
+def test_contours_gone_wrong_are_never_written(what: str) -> None:
+    with pytest.raises(NotFitToCutError, match=what):
+        prove(spoilt(what))
+
+
+def test_marks_and_notes_of_planking_find_each_other_when_mirrored() -> None:
+    """Wood aft of a frame's line on one hand lies aft of it on the other."""
+    x = np.array([[0.0, 0], [400, 0], [400, 300], [0, 300], [0, 0]])
+    edges = tuple(Edge(name, x[k : k + 2], x[k : k + 2], SQUARE) for k, name in enumerate(("chine", "a", "sheer", "b")))
+    marks = (Mark("frame 1", np.array([[200.0, 0], [200, 300]])),)
+    rules = RouterRules(pilot=2.0, pilot_edge=10.0, pilot_spacing=500.0, frame_spacing=100.0, frame_sided=20.0)
+    for way in (1.0, -1.0):
+        panel = Part(
+            "side panel", "port", 9.0, "ply", "inside face", edges, marks, notes=(Note("X", (200 + 14 * way, 150.0)),)
+        )
+        inner = [hole.at for hole in made(panel, rules).drilled if 30 < hole.at[1] < 270 and 100 < hole.at[0] < 300]
+        assert inner
+        assert all(place[0] == pytest.approx(200 + 10 * way) for place in inner)
