@@ -39,7 +39,7 @@ def test_a_fifteen_foot_edge_takes_some_tens_of_arcs_within_two_hundredths() -> 
     assert kinks(line).max() < 1e-9
 
 
-@settings(max_examples=25)
+@settings(max_examples=10)
 @given(st.floats(-150, 150), st.floats(-150, 150), st.floats(-60, 60), st.floats(-0.3, 0.3))
 def test_every_smooth_edge_is_followed_without_a_corner(a: float, b: float, c: float, slope: float) -> None:
     def edge(x: Floats) -> Floats:
@@ -47,7 +47,7 @@ def test_every_smooth_edge_is_followed_without_a_corner(a: float, b: float, c: f
         return np.column_stack([x, slope * x + a * u**2 + b * u**3 + c * np.sin(6 * u)])
 
     line = fit_arcs(thinned(edge(np.linspace(0.0, 1500.0, 800))))
-    assert farthest_apart(line, edge(np.linspace(0.0, 1500.0, 8001))) < FIT_WITHIN
+    assert farthest_apart(line, edge(np.linspace(0.0, 1500.0, 3001))) < FIT_WITHIN
     assert len(line.chords) == 1 or kinks(line).max() < 1e-9
     np.testing.assert_array_equal(line.points[[0, -1]], edge(np.array([0.0, 1500.0])))
 
