@@ -15,6 +15,7 @@ from patterns.parts.part import Part
 from patterns.parts.whole import loft
 from patterns.reading.boat_toml import read_boat
 from patterns.shop.contours import Contours
+from patterns.shop.cut_lines import cut_edges
 from patterns.shop.proof import faults_of
 from patterns.shop.router_parts import ready_to_cut
 from patterns.shop.router_rules import CutTo, RouterRules
@@ -63,7 +64,7 @@ def test_what_is_cut_to_the_net_line_is_the_net_line(cut: list[tuple[Part, Conto
 def test_what_is_cut_holds_both_faces(cut: list[tuple[Part, Contours, Contours, bytes]]) -> None:
     """Square to the larger face all round: no wood of either face is lost, but for the reliefs of inside corners."""
     for part, _, much, _ in cut:
-        shift = much.bounds[0] - np.minimum(part.outline.min(axis=0), part.far_outline.min(axis=0))
+        shift = much.bounds[0] - np.concatenate(cut_edges(part, ASKED_FOR_MUCH)).min(axis=0)
         for face in (part.outline, part.far_outline):
             wood = shapely.Polygon(face + shift).buffer(0)
             lost = wood.difference(much.wood.buffer(0.05))

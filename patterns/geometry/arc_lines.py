@@ -84,33 +84,16 @@ class ArcLine:
 
     def flat(self, within: float = FLAT_WITHIN) -> Floats:
         """(k, 2) mm, the line in chords that leave its arcs by no more than ``within``; not repeating a closed one."""
-        return np.concatenate([*self._runs(within), self.points[:0] if self.closed else self.points[-1:]])
-
-    def _runs(self, within: float) -> list[Floats]:
-        """Points of each run without its last."""
-        with np.errstate(invalid="ignore"):
-            step = 2 * np.arccos(np.clip(1 - within / self.radii, 0.0, 1.0))
-        count = np.maximum(1, np.ceil(np.abs(self.turns) / np.maximum(step, 1e-9))).astype(int)
-        count[self.turns == 0] = 1
-        runs = []
-        for start, end, turn, pieces in zip(self.starts, self.ends, self.turns, count, strict=True):
-            if pieces == 1:
-                runs.append(start[None])
-                continue
-            # A chord's reach from the start is sin(part of the half turn), its direction half the turn so far.
-            done = turn * np.arange(pieces) / pieces / 2
-            reach = np.sin(done) / np.sin(turn / 2)
-            x, y = end - start
-            way = done - turn / 2
-            cos, sin = np.cos(way), np.sin(way)
-            runs.append(start + reach[:, None] * np.stack([x * cos - y * sin, x * sin + y * cos], axis=1))
-        return runs
-
-    def turned_back(self) -> ArcLine:
-        """The same line run the other way."""
-        points = self.points[::-1]
-        bulges = -np.roll(self.bulges[::-1], -1)
-        return replace(self, points=points, bulges=bulges)
+        step = 2 * np.arccos(np.clip(1 - within / self.radii, 0.0, 1.0))
+        count = np.where(self.turns == 0, 1, np.ceil(np.abs(self.turns) / np.maximum(step, 1e-9))).astype(int)
+        run = np.repeat(np.arange(len(count)), count)
+        piece = np.arange(len(run)) - np.repeat(np.cumsum(count) - count, count)
+        # A chord's reach from the start is as the sine of half the turn so far, and it lies half the rest off.
+        half = self.turns[run] / 2
+        done = half * piece / count[run]
+        share = np.divide(np.sin(done), np.sin(half), out=np.zeros(len(run)), where=half != 0)
+        points = self.starts[run] + share[:, None] * _rotated((self.ends - self.starts)[run], done - half)
+        return np.concatenate([points, self.points[:0] if self.closed else self.points[-1:]])
 
 
 def moved_points(points: Floats, turn: float, by: Sequence[float]) -> Floats:

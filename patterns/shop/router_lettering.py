@@ -15,11 +15,10 @@ from patterns.shop.contours import Drilled
 from patterns.shop.router_rules import CutTo, RouterRules
 from patterns.units.lengths import write_length
 
-TITLE_SIZE = 12.0  # mm, height of capitals
-LEAST_SIZE = 2.0  # mm; smaller no engraving tool writes
-SHRUNK = 0.85  # of a size, tried next
+SIZES = (12.0, 10.0, 8.0, 7.0, 6.0, 5.0, 4.0, 3.5, 3.0, 2.5, 2.0)  # mm, capitals; smaller no engraving tool writes
 LINE_PITCH = 1.6  # heights of capitals from line to line
 CLEAR = 2.0  # mm between words and whatever else is on the wood
+MOST_ROOMS = 4
 BEVEL_SIZE = 5.0  # mm
 BEVEL_PITCH = 290.0  # mm along an edge between figures: the trade marks a bevel at least every 12 in, common practice
 BEVEL_IN = (9.0, 16.0, 23.0)  # mm from the cut edge, past the far face's line, to the middle of a figure
@@ -51,10 +50,19 @@ class Room:
     def middle(self) -> tuple[float, float]:
         """Where there is most of it."""
         used = shapely.union_all([self.ink.buffer(CLEAR, quad_segs=1), *self.written])
-        rooms = [room for room in shapely.get_parts(self.wood.simplify(1.0).difference(used)) if not room.is_empty]
-        circles = [shapely.maximum_inscribed_circle(room, tolerance=1.0) for room in rooms]
+        rooms = shapely.get_parts(self.wood.simplify(1.0).difference(used)).tolist()
+        # The roomiest is among the largest; slivers between two lines are many, and each costs a millisecond.
+        largest = sorted(rooms, key=lambda room: -room.area)[:MOST_ROOMS]
+        circles = [shapely.maximum_inscribed_circle(room, tolerance=1.0) for room in largest]
         x, y = max(circles, key=lambda circle: circle.length).coords[0]
         return x, y
+
+    def lie(self, x: float, y: float) -> float:
+        """The way of the wood's edge nearest a place, rad, to be read upright."""
+        edge = self.wood.exterior
+        at = edge.project(shapely.Point(x, y))
+        (x0, y0), (x1, y1) = (edge.interpolate(at + step).coords[0] for step in (-1.0, 1.0))
+        return _readable(float(np.arctan2(y1 - y0, x1 - x0)))
 
 
 def lettering(part: Part, rules: RouterRules, room: Room, show: str) -> Iterator[Floats]:
@@ -118,15 +126,25 @@ def bevel_text(bevel: Bevel, show: str) -> str:
 
 
 def _title_words(part: Part, rules: RouterRules, room: Room) -> Iterator[Floats]:
-    """No larger than the room allows."""
+    """As large as the room allows: in lines, in one, or the name alone; level, or along a narrow piece."""
     lines = [plain(line) for line in title_lines(part, rules) if is_plain(line)]
+    if not lines:
+        return
     x, y = room.middle()
-    size, half = TITLE_SIZE, max(engraved_width(line, 1.0) for line in lines) / 2
-    while size > LEAST_SIZE and not room.takes(_box(x, y, half * size, len(lines) * LINE_PITCH * size / 2, 0.0)):
-        size *= SHRUNK
+    angles = (0.0, room.lie(x, y))
+    for layouts in ([lines, [", ".join(lines)]], [lines[:1]]):
+        for size, layout, angle in product(SIZES, layouts, angles):
+            half = max(engraved_width(line, size) for line in layout) / 2
+            if room.takes(_box(x, y, half, len(layout) * LINE_PITCH * size / 2, angle)):
+                yield from _block(layout, x, y, size, angle)
+                return
+
+
+def _block(lines: list[str], x: float, y: float, size: float, angle: float) -> Iterator[Floats]:
+    up = np.array([-np.sin(angle), np.cos(angle)])
     for number, line in enumerate(lines):
-        place = (x, y + ((len(lines) - 1) / 2 - number) * LINE_PITCH * size)
-        yield from engraved(line, place, size=size)
+        place = (x, y) + ((len(lines) - 1) / 2 - number) * LINE_PITCH * size * up
+        yield from engraved(line, (float(place[0]), float(place[1])), size=size, angle=angle)
 
 
 def title_lines(part: Part, rules: RouterRules) -> Iterator[str]:
