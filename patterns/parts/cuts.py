@@ -10,22 +10,27 @@ from patterns.geometry.arrays import unit
 from patterns.geometry.cuts import Plane, station_plane
 from patterns.hull.build import Transom
 from patterns.hull.skin import Hull
-from patterns.parts.rules import FramePlace, FrameRules, StationFace
+from patterns.parts.rules import FrameKind, FramePlace, FrameRules, StationFace
 
 
 @dataclass(frozen=True, slots=True)
 class FrameStand:
-    """A frame in its place: the plane of its named face, and how far off and on which side its far face lies."""
+    """A frame in its place: the plane of its marked face, and how far off and on which side its far face lies."""
 
     place: FramePlace
     face: Plane  # seen from outside the wood: the wood lies behind it
     far: Plane
     named_face: str  # "after face" or "fore face"
-    wood: float  # -1 where the wood lies forward of the station line, +1 aft
+    wood: float  # -1 where the wood lies forward of the marked face, +1 aft
+    off_station: float = 0.0  # mm the marked face stands aft of the station line: only a mould's may not stand on it
 
 
 def stand_frame(hull: Hull, rules: FrameRules, place: FramePlace) -> FrameStand:
-    """Set one frame on its station by the builder's rule for which face stands there."""
+    """Set one frame on its station by the builder's rule for which face stands there.
+
+    A frame's marked face is the one that stands on the station. A mould's is its end-ward one, wherever that stands:
+    left square, it touches the planking with no other (common practice, no single source).
+    """
     forward = place.from_fp < hull.widest
     after_face = {
         StationFace.AFT: True,
@@ -33,9 +38,19 @@ def stand_frame(hull: Hull, rules: FrameRules, place: FramePlace) -> FrameStand:
         StationFace.TOWARD_MIDSHIP: forward,
         StationFace.END_WARD: not forward,
     }[rules.station_face]
+    if rules.kind is FrameKind.MOULD:
+        return _stand_mould(rules, place, forward=forward, after_face=after_face)
     wood = -1.0 if after_face else 1.0
     face = station_plane(place.from_fp, facing_aft=after_face)
     return FrameStand(place, face, face.shifted(-rules.sided), "after face" if after_face else "fore face", wood)
+
+
+def _stand_mould(rules: FrameRules, place: FramePlace, *, forward: bool, after_face: bool) -> FrameStand:
+    first = place.from_fp - (rules.sided if after_face else 0.0)
+    end = first if forward else first + rules.sided
+    face = station_plane(end, facing_aft=not forward)
+    named, wood = ("fore face", 1.0) if forward else ("after face", -1.0)
+    return FrameStand(place, face, face.shifted(-rules.sided), named, wood, end - place.from_fp)
 
 
 def transom_face(transom: Transom, *, aft: bool) -> Plane:

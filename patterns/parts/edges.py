@@ -14,10 +14,19 @@ from patterns.parts.part import Bevel, Edge, Mark, Note, Part
 BEVEL_SPACING = 150.0  # mm; the trade marks a bevel at least every 12 in (300 mm), common practice
 
 
-def make_edge(name: str, points: Floats, far: Floats, *, thickness: float, at: Floats | None = None) -> Edge:
+def make_edge(
+    name: str,
+    points: Floats,
+    far: Floats,
+    *,
+    thickness: float,
+    at: Floats | None = None,
+    far_line: Floats | None = None,
+) -> Edge:
     """An edge from its line on the marked face and on the far face, both counter-clockwise.
 
-    Its bevels are taken at running lengths ``at`` along the marked face's line, or else evenly.
+    Its bevels are taken at running lengths ``at`` along the marked face's line, or else evenly. Where the edge is cut
+    out of a longer one, ``far_line`` is the whole of that on the far face.
 
     Source: the bevel is the angle whose tangent is the run over the thickness, the run taken square to the edge
     (closed forms under ``[thickness_run]`` of shared/figures/trade_geometry.toml).
@@ -27,7 +36,7 @@ def make_edge(name: str, points: Floats, far: Floats, *, thickness: float, at: F
         length = float(run_along(points)[-1])
         at = np.linspace(0.0, length, max(2, int(np.ceil(length / BEVEL_SPACING)) + 1))
     with while_making(f"edge '{name}'"):
-        runs = across(points, far, at)
+        runs = across(points, far if far_line is None else far_line, at)
     angles = np.arctan2(runs, thickness)
     bevels = tuple(Bevel(float(a), float(b), float(r)) for a, b, r in zip(at, angles, runs, strict=True))
     return Edge(name, thinned(points), thinned(far), bevels)

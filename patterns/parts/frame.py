@@ -1,113 +1,160 @@
-"""Frames: the inside of the planking in two planes, joined through the wood."""
+"""Frames and moulds: the inside of the planking in two planes, joined through the wood."""
 
 from __future__ import annotations
 
-import numpy as np
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
-from patterns.errors import ShapeError
+import numpy as np
+import shapely
+from shapely import LineString, Polygon
+
+from patterns.errors import while_making
 from patterns.geometry.arrays import Floats
-from patterns.geometry.cuts import Plane
-from patterns.geometry.outlines import met, parallel, trimmed
 from patterns.hull.skin import Hull
 from patterns.parts.cuts import FrameStand
-from patterns.parts.edges import make_edge, square_edge
-from patterns.parts.part import Edge, Mark, Note, Part
-from patterns.parts.rules import FrameRules
-from patterns.parts.sections import cut_inside, in_view, over
+from patterns.parts.frame_outline import Outer, inner_edge, outer_edges, ring, rounded, solid
+from patterns.parts.limbers import limbered
+from patterns.parts.notches import notched, notches_in, strips
+from patterns.parts.part import Mark, Note, Part
+from patterns.parts.rules import Building, FrameKind, FrameRules, Way
+from patterns.parts.sections import over
+from patterns.parts.shaping import Shape, edges_of
+from patterns.parts.solids import Solid
 
 MARK_LENGTH = 40.0  # mm, of the sheer and chine marks
 BASE_MARK_PAST = 60.0  # mm the base line is drawn past the chines
+DUB = 0.1  # mm; a mould's other edge may stand proud of the planking so little before it is told
 
 
-def cut_frame(hull: Hull, rules: FrameRules, stand: FrameStand) -> Part:
-    """One frame, seen on the face that stands on its station.
+def frame_name(rules: FrameRules, stand: FrameStand) -> str:
+    return f"{'mould' if rules.kind is FrameKind.MOULD else 'frame'} {stand.place.name}"
 
-    The outer edge lies on the inside of the planking on both faces; heads are cut level at the sheer, the inner edge
-    is square.
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FrameShape:
+    """A frame as one shape on both faces, and what its pieces are parted by."""
+
+    stand: FrameStand
+    rules: FrameRules
+    near: Shape
+    far: Shape
+    outer: Outer  # on the marked face
+    far_outer: Outer
+    inner: Floats | None  # (n, 2) mm; None for a solid mould
+    corner: Floats | None  # (2,) mm, where the right-hand side and floor timbers' inner edges meet
+    marks: tuple[Mark, ...]
+    hands: tuple[str, str]  # which hand lies right in this view, which left
+    proud: float = 0.0  # mm, how far a mould's other face stands out of the planking at the most
+
+    @property
+    def name(self) -> str:
+        return frame_name(self.rules, self.stand)
+
+
+def shape_frame(
+    hull: Hull,
+    rules: FrameRules,
+    stand: FrameStand,
+    *,
+    solids: Sequence[Solid] = (),
+    building: Building | None = None,
+) -> FrameShape:
+    """One frame, seen on the face that stands on its station (a mould: on its end-ward face).
+
+    The outer edge lies on the inside of the planking on both faces, a mould's on the marked one only; heads are cut
+    level at the sheer, or carried on to the strongback where the boat is built upside down.
 
     Raises
     ------
     ShapeError
-        A frame where the boat is too narrow or too low for its timbers.
+        A frame where the boat is too narrow or too low for its timbers, or that a notch cuts through.
     """
-    side, _, bottom = in_view(stand.face, cut_inside(hull, stand.face))
-    head = float(side[-1, 1])
-    far_side, far_bottom = _far_face(hull, stand.far, head)
-    inner = _inner(stand, side, bottom, rules)
+    with while_making(frame_name(rules, stand)):
+        return _shaped(hull, rules, stand, solids, building)
+
+
+def _shaped(
+    hull: Hull, rules: FrameRules, stand: FrameStand, solids: Sequence[Solid], building: Building | None
+) -> FrameShape:
+    strongback = building.strongback if building and building.way is Way.UPSIDE_DOWN else None
+    outer, far_outer = outer_edges(hull, stand, strongback=strongback)
+    mould = rules.kind is FrameKind.MOULD
     right, left = ("starboard", "port") if stand.face.right[1] > 0 else ("port", "starboard")
-    edges = (
-        make_edge("bottom", bottom, far_bottom, thickness=rules.sided),
-        make_edge(f"side {right}", side, far_side, thickness=rules.sided),
-        _head(side[-1], inner[0], far_side[-1]),
-        square_edge("inner", inner),
-        _head(over(inner[0]), over(side[-1]), over(far_side[-1])),
-        make_edge(f"side {left}", over(side[::-1]), over(far_side[::-1]), thickness=rules.sided),
+    inner, corner = (None, None) if mould and rules.solid else inner_edge(outer, rules)
+    if inner is not None and rules.kind is not FrameKind.SAWN:
+        inner = rounded(inner, rules.inside_corner)
+    near, far = (
+        solid(one, right=right, left=left) if inner is None else ring(one, inner, right=right, left=left)
+        for one in (outer, far_outer)
     )
+    if mould:
+        near = far = near.squared()
+    marks = _marks(outer, near, building)
+    if not mould:
+        notches = notches_in(stand.face, stand.far, solids)
+        near, far = notched(near, far, notches, shy=rules.shy)
+        near, far = limbered(near, far, outer.bottom, radius=rules.limber)
+        marks += strips(near, notches)
+    proud = _proud(outer, far_outer) if mould else 0.0
+    return FrameShape(stand, rules, near, far, outer, far_outer, inner, corner, marks, (right, left), proud)
+
+
+def _proud(outer: Outer, far: Outer) -> float:
+    """How far one face's outer edge stands outside the other's."""
+    hull_there = Polygon(np.concatenate([far.bottom, far.side[1:], over(far.side[::-1])[:-1]]))
+    points = shapely.points(np.concatenate([outer.bottom, outer.side]))
+    return float(shapely.distance(points, hull_there).max())
+
+
+def cut_frame(
+    hull: Hull,
+    rules: FrameRules,
+    stand: FrameStand,
+    *,
+    solids: Sequence[Solid] = (),
+    building: Building | None = None,
+) -> Part:
+    """One frame whole, as one pattern; see `shape_frame`."""
+    return frame_part(shape_frame(hull, rules, stand, solids=solids, building=building))
+
+
+def frame_part(frame: FrameShape) -> Part:
+    """The pattern of a frame: of a sawn one, the shape its timbers are fastened together on."""
+    stand, rules = frame.stand, frame.rules
+    with while_making(frame.name):
+        edges = edges_of(frame.near, frame.far, thickness=rules.sided)
     return Part(
-        name=f"frame {stand.place.name}",
+        name=frame.name,
         hand="none",
         thickness=rules.sided,
         material=rules.material,
         marked_face=stand.named_face,
         edges=edges,
-        marks=_marks(hull, stand, side, head),
+        marks=frame.marks,
         bow="away from you" if stand.named_face == "after face" else "toward you",
         line="inside of planking",
-        remarks=_remarks(stand),
-        notes=_hands(side, inner, right, left),
+        remarks=tuple(_remarks(frame)),
+        notes=_hands(frame),
+        grain=_GRAIN[rules.kind],
     )
 
 
-def _far_face(hull: Hull, plane: Plane, head: float) -> tuple[Floats, Floats]:
-    """Side (up to the level of the head) and bottom on the far face, in the same view."""
-    side, above, bottom = in_view(plane, cut_inside(hull, plane))
-    return trimmed(np.concatenate([side, above]), lambda points: points[:, 1] - head), bottom
+_GRAIN = {
+    FrameKind.SAWN: "along the length of each piece",
+    FrameKind.SHEET: "face grain athwart or upright, as the sheet allows",
+    FrameKind.MOULD: "as the stock allows: a mould does not stay in the boat",
+}
 
 
-def _inner(stand: FrameStand, side: Floats, bottom: Floats, rules: FrameRules) -> Floats:
-    """The inner edge from the right-hand head down, across the floor and up to the other head."""
-    head = float(side[-1, 1])
-    half = len(bottom) // 2
-    inboard = _lengthened(parallel(side, rules.side_moulded))
-    floor = _lengthened(parallel(bottom[half:], rules.floor_moulded))
-    floor = floor[floor[:, 0] >= 0]
-    try:
-        rising = trimmed(inboard, lambda points: points[:, 1] - head)
-        down, across = met(rising[::-1], floor[::-1])
-    except ShapeError as error:
-        raise ShapeError(
-            "its side timbers of {} and floor of {}, as moulded, fill the boat here and leave no inner edge; "
-            "wanted smaller timbers, or no frame here",
-            rules.side_moulded,
-            rules.floor_moulded,
-        ) from error
-    middle = np.array([[0.0, float(across[-1, 1])]])
-    right_half = np.concatenate([down, across[1:]])
-    right_half = right_half[right_half[:, 0] > 1e-9]
-    return np.concatenate([right_half, middle, over(right_half[::-1])])
-
-
-def _lengthened(line: Floats) -> Floats:
-    """A line run on straight at both ends by a fifth of its chord, to be trimmed by others."""
-    far = (line[-1] - line[0]) / 5
-    return np.concatenate([[line[0] - far], line, [line[-1] + far]])
-
-
-def _head(start: Floats, end: Floats, far_corner: Floats) -> Edge:
-    """A level head: the far face's is longer or shorter by the side's bevel, but no lower."""
-    edge = square_edge("top", np.stack([start, end]))
-    outer_first = abs(start[0]) > abs(end[0])
-    far = np.stack([far_corner, end]) if outer_first else np.stack([start, far_corner])
-    return Edge(edge.name, edge.points, far, edge.bevels)
-
-
-def _marks(hull: Hull, stand: FrameStand, side: Floats, head: float) -> tuple[Mark, ...]:
+def _marks(outer: Outer, shape: Shape, building: Building | None) -> tuple[Mark, ...]:
+    side, head = outer.side, outer.head
     corner, top = side[0], side[-1]
     # Longer would cost sheets of paper that nothing else needs.
     reach = float(corner[0]) + BASE_MARK_PAST
     low = min(0.0, float(corner[1])) - BASE_MARK_PAST / 2
     marks = [
-        Mark("centre line", np.array([[0.0, low], [0.0, head]])),
+        Mark("centre line", np.array([[0.0, low], [0.0, max(head, float(outer.top[1]))]])),
         Mark("base line", np.array([[-reach, 0.0], [reach, 0.0]])),
     ]
     inward = np.array([-MARK_LENGTH, 0.0])
@@ -116,20 +163,47 @@ def _marks(hull: Hull, stand: FrameStand, side: Floats, head: float) -> tuple[Ma
         to = np.array([sign, 1.0])
         marks.append(Mark("sheer", np.stack([top, top + inward]) * to))
         marks.append(Mark("chine", np.stack([corner, corner + bisector]) * to))
+    if building and building.spall is not None:
+        marks += _spall(shape, building.spall)
     return tuple(marks)
 
 
-def _remarks(stand: FrameStand) -> tuple[str, ...]:
+def _spall(shape: Shape, height: float) -> Iterator[Mark]:
+    """Where the lower edge of the cross spall lies, level, from outer edge to outer edge."""
+    low, high = shape.ring.bounds[1], shape.ring.bounds[3]
+    if not low < height < high:
+        return
+    reach = shape.ring.bounds[2] + 1.0
+    across = np.asarray(shape.ring.convex_hull.intersection(LineString([(-reach, height), (reach, height)])).coords)
+    yield Mark("cross spall, lower edge", across)
+
+
+def _remarks(frame: FrameShape) -> Iterator[str]:
+    stand = frame.stand
     wood = "forward of" if stand.wood < 0 else "aft of"
-    return (f"This {stand.named_face} stands on the station line; the wood lies {wood} it.",)
+    if frame.rules.kind is FrameKind.MOULD:
+        place = "stands on the station line" if stand.off_station == 0 else "does NOT stand on the station line"
+        yield (
+            f"A mould, left square: this {stand.named_face} is its end-ward one, the only one that touches the "
+            f"planking. It {place}; the wood lies {wood} it."
+        )
+        if frame.proud > DUB:
+            yield f"Its other face stands up to {frame.proud:.1f} mm proud of the planking's inside: dub it off there."
+    else:
+        yield f"This {stand.named_face} stands on the station line; the wood lies {wood} it."
+    if frame.outer.leg is not None:
+        yield "Its legs stand on the strongback, bottom up; saw them off at the sheer marks when the boat is turned."
+    if frame.rules.kind is FrameKind.SAWN:
+        yield "Fasten the timbers together over this drawing; each has a pattern of its own."
 
 
-def _hands(side: Floats, inner: Floats, right: str, left: str) -> tuple[Note, ...]:
+def _hands(frame: FrameShape) -> tuple[Note, ...]:
     """PORT and STARBOARD on the side timbers, half way up."""
+    side = frame.outer.side
     middle = side[len(side) // 2]
-    inboard = inner[np.abs(inner[:, 1] - middle[1]).argmin()]
-    at = (middle + np.abs(inboard) * (1.0, 1.0)) / 2
-    return (
-        Note(right.upper(), (float(at[0]), float(middle[1]))),
-        Note(left.upper(), (-float(at[0]), float(middle[1]))),
-    )
+    right, left = frame.hands
+    x = float(middle[0]) - frame.rules.side_moulded / 2
+    if frame.inner is not None:
+        rows = frame.inner[frame.inner[:, 0] > 0]
+        x = float(middle[0] + np.interp(middle[1], rows[::-1, 1], rows[::-1, 0])) / 2
+    return Note(right.upper(), (x, float(middle[1]))), Note(left.upper(), (-x, float(middle[1])))

@@ -20,9 +20,42 @@ class StationFace(StrEnum):
 
 
 class FrameKind(StrEnum):
-    SAWN = "sawn"
-    SHEET = "sheet"
-    MOULD = "mould"
+    SAWN = "sawn"  # side timbers and a floor timber, joined with gussets; bevelled, stays in the boat
+    SHEET = "sheet"  # one ring of plywood, bevelled, stays in the boat
+    MOULD = "mould"  # temporary, left square: one edge touches the planking
+
+
+class FrameJoint(StrEnum):
+    """How the timbers of a sawn frame meet."""
+
+    SIDES_ON_FLOOR = "sides on floor"
+    FLOOR_BETWEEN_SIDES = "floor between sides"
+    MITRE = "mitre"
+
+
+class Way(StrEnum):
+    """Which way up the boat is built."""
+
+    UPSIDE_DOWN = "upside down"
+    RIGHT_SIDE_UP = "right side up"
+
+
+@dataclass(frozen=True, slots=True)
+class Building:
+    """How the boat is set up while it is built."""
+
+    way: Way
+    strongback: float  # mm above base, upright boat: the strongback's top, above the sheer where built upside down
+    spall: float | None  # mm above base, upright boat: the lower edge of every cross spall
+
+
+@dataclass(frozen=True, slots=True)
+class Gussets:
+    """Flat plates over the corners of a sawn frame."""
+
+    thickness: float  # mm
+    faces: int  # 1, the marked face only, or 2
+    material: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +73,17 @@ class FrameRules:
     station_face: StationFace
     kind: FrameKind
     material: str
+    joint: FrameJoint = FrameJoint.SIDES_ON_FLOOR
+    inside_corner: float = 0.0  # mm, radius of the inner edge's corners of sheet frames and open moulds
+    solid: bool = False  # a mould without an opening
+    limber: float = 0.0  # mm, radius of the drain notches; 0 for none
+    shy: float = 0.0  # mm a notch is left smaller than the piece all round, to be fitted at the bench
+    gussets: Gussets | None = None
+    own: tuple[tuple[str, FrameRules], ...] = ()  # frames with rules of their own, by name
+
+    def at(self, place: FramePlace) -> FrameRules:
+        """The rules of one frame: its own where it has any."""
+        return dict(self.own).get(place.name, self)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,3 +100,4 @@ class Boat:
     frames: FrameRules | None
     show: str  # how lengths are printed: "ft-in-16ths", "in-16ths", "mm", ...
     long: LongAsked = LongAsked()
+    building: Building | None = None

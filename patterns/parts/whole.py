@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,15 +14,15 @@ from patterns.hull.fairing import FairedCut, FairedLine, fair, fair_cuts
 from patterns.hull.skin import TWIST_TOLD, Hull, plank
 from patterns.hull.suspect_wording import told, where
 from patterns.hull.suspects import Suspect, ranked, suspects
-from patterns.parts.cuts import FrameStand, stand_frame
-from patterns.parts.frame import cut_frame
+from patterns.parts.cuts import stand_frame
+from patterns.parts.frame import FrameShape, shape_frame
+from patterns.parts.frame_pieces import frame_parts
 from patterns.parts.log import water_held
 from patterns.parts.long_pieces import LongPiece
-from patterns.parts.long_rules import ChineLogRules
 from patterns.parts.longitudinals import long_pieces
 from patterns.parts.panels import bottom_panel, end_word, side_panels
 from patterns.parts.part import Part
-from patterns.parts.rules import Boat, FrameKind, FrameRules
+from patterns.parts.rules import Boat
 from patterns.parts.skeg import cut_skeg
 from patterns.parts.stem import cut_stem
 from patterns.parts.transom import cut_transom
@@ -83,16 +83,23 @@ def loft(boat: Boat) -> Job:
 
 def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, ...]) -> Job:
     hull = plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
-    stands = tuple(stand_frame(hull, boat.frames, place) for place in boat.frames.places) if boat.frames else ()
+    rules = [(boat.frames.at(place), place) for place in boat.frames.places] if boat.frames else []
+    stands = tuple(stand_frame(hull, own, place) for own, place in rules)
     with while_making("side panel"):
         port, starboard = side_panels(hull, stands)
     with while_making("bottom panel"):
         bottom = bottom_panel(hull, stands)
     long = long_pieces(hull, boat.long, stands, show=boat.show)
     skeg = (cut_skeg(hull, boat.long.skeg, stands, show=boat.show),) if boat.long.skeg else ()
-    frames = tuple(_frame(hull, boat.frames, stand) for stand in stands) if boat.frames else ()
+    solids = tuple(piece.solid for piece in long)
+    shapes = [
+        shape_frame(hull, own, stand, solids=solids, building=boat.building)
+        for (own, _), stand in zip(rules, stands, strict=True)
+    ]
+    sets = [frame_parts(shape) for shape in shapes]
+    frames, pieces = tuple(one[0] for one in sets), [piece for one in sets for piece in one[1:]]
     ends = (_end(hull, boat.aft, aft=True), _end(hull, boat.fore, aft=False))
-    parts = (port, starboard, bottom, *frames, *ends, *(piece.part for piece in long), *skeg)
+    parts = (port, starboard, bottom, *frames, *pieces, *ends, *(piece.part for piece in long), *skeg)
     accused = suspects(boat.offsets, fore=boat.fore, aft=boat.aft)
     return Job(
         boat=boat,
@@ -100,7 +107,7 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, .
         cuts=cuts,
         hull=hull,
         parts=parts,
-        matings=_matings(starboard, bottom, frames, stands),
+        matings=_matings(starboard, bottom, shapes),
         warnings=(*_accused(boat, accused), *_warnings(boat, hull, lines), *_tops_that_hold_water(long)),
         suspects=accused,
         long_pieces=long,
@@ -112,12 +119,7 @@ def _end(hull: Hull, end: End, *, aft: bool) -> Part:
         return cut_transom(hull, end, aft=aft) if isinstance(end, Transom) else cut_stem(hull, end, aft=aft)
 
 
-def _frame(hull: Hull, rules: FrameRules, stand: FrameStand) -> Part:
-    with while_making(f"frame {stand.place.name}"):
-        return cut_frame(hull, rules, stand)
-
-
-def _matings(side: Part, bottom: Part, frames: tuple[Part, ...], stands: tuple[FrameStand, ...]) -> tuple[Mating, ...]:
+def _matings(side: Part, bottom: Part, frames: Sequence[FrameShape]) -> tuple[Mating, ...]:
     """Edges that meet: the side's lower edge and the bottom's line for it, each frame's side and its mark."""
     chine = next(edge for edge in side.edges if edge.name == "chine")
     line = next(mark for mark in bottom.marks if mark.name == "inside of side, starboard")
@@ -129,32 +131,20 @@ def _matings(side: Part, bottom: Part, frames: tuple[Part, ...], stands: tuple[F
             float(run_along(line.points)[-1]),
         )
     ]
-    for frame, stand in zip(frames, stands, strict=True):
-        edge = next(edge for edge in frame.edges if edge.name == "side starboard")
-        mark = next(mark for mark in side.marks if mark.name == f"frame {stand.place.name}")
-        lengths = (float(run_along(points)[-1]) for points in (edge.points, mark.points))
+    for frame in frames:
+        # The edge as it lies on the planking, before notches were cut in it.
+        mark = next(mark for mark in side.marks if mark.name == f"frame {frame.stand.place.name}")
+        lengths = (float(run_along(points)[-1]) for points in (frame.outer.side, mark.points))
         matings.append(Mating(f"{frame.name}: side starboard", f"side panel: {mark.name}", *lengths))
     return tuple(matings)
 
 
 def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:
-    return (*_kind_told(boat), *_held_back(boat, lines), *_twisted(hull, boat.show))
+    return (*_held_back(boat, lines), *_twisted(hull, boat.show))
 
 
 def _accused(boat: Boat, accused: tuple[Suspect, ...]) -> Iterator[Caution]:
     return (Caution(where(one), told(one, boat.offsets, boat.show)) for one in accused)
-
-
-def _kind_told(boat: Boat) -> list[Caution]:
-    """Kinds of frame whose own patterns are not made yet: never drawn as another kind without a word."""
-    if boat.frames is None or boat.frames.kind is FrameKind.SAWN:
-        return []
-    text = "drawn as one bevelled piece with sawn frames' sizes: patterns of this kind are not made yet."
-    if boat.frames.kind is FrameKind.MOULD:
-        text += (
-            " A mould is left square; its end-ward face stands on the station (common practice): check station_face."
-        )
-    return [Caution(f"frames, kind = {boat.frames.kind}", text)]
 
 
 def _tops_that_hold_water(long: tuple[LongPiece, ...]) -> list[Caution]:

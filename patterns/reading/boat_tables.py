@@ -5,12 +5,11 @@ Nothing that moves wood has a default. A default is written as the builder would
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field, model_validator
 
 from patterns.hull.build import Laps, LinesTo
-from patterns.parts.rules import FrameKind, StationFace
 from patterns.reading.fields import (
     Count,
     Degrees,
@@ -19,7 +18,6 @@ from patterns.reading.fields import (
     HeightsFrom,
     NotNegative,
     Paper,
-    Places,
     PlankThickness,
     Positive,
     Profile,
@@ -33,23 +31,9 @@ from patterns.reading.fields import (
     fault,
     one_of_enum,
 )
-from patterns.reading.wording import one_of
+from patterns.reading.frame_tables import BuildingTable, FramesTable, OneFrameTable
+from patterns.reading.table import Table, taken, words
 from patterns.shop.router_rules import CutTo, Relief
-
-
-def _words(kind: Any) -> Any:
-    return Field(description=one_of(str(member.value) for member in kind))
-
-
-def taken(written: str) -> Any:
-    """A default in the builder's own writing, checked like anything he writes."""
-    return Field(default=written)
-
-
-class Table(BaseModel):
-    """A table of boat.toml: keys it does not know are faults."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, validate_default=True)
 
 
 class BoatTable(Table):
@@ -57,7 +41,7 @@ class BoatTable(Table):
     about: Text = ""
     units: Unit | None = None
     offsets: Annotated[Word, Field(description="the file name of the table, such as 'offsets.csv'")]
-    lines_to: Annotated[LinesTo, one_of_enum(LinesTo), _words(LinesTo)]
+    lines_to: Annotated[LinesTo, one_of_enum(LinesTo), words(LinesTo)]
     heights_from: HeightsFrom = taken("base")
     fair_within: NotNegative = taken("1/8 in")
     show: Show | None = None
@@ -83,22 +67,12 @@ class SideTable(Table):
 
 
 class BottomTable(SideTable):
-    laps: Annotated[Laps, one_of_enum(Laps), _words(Laps)]
+    laps: Annotated[Laps, one_of_enum(Laps), words(Laps)]
 
 
 class PlankingTable(Table):
     side: SideTable
     bottom: BottomTable
-
-
-class FramesTable(Table):
-    stations: Places
-    sided: Positive
-    side_moulded: Positive
-    floor_moulded: Positive
-    station_face: Annotated[StationFace, one_of_enum(StationFace), _words(StationFace)]
-    kind: Annotated[FrameKind, one_of_enum(FrameKind)] = taken("sawn")
-    material: Word = "not stated"
 
 
 class LongPieceTable(Table):
@@ -219,6 +193,8 @@ class BoatToml(Table):
     sternpost: StemTable | None = None
     planking: PlankingTable
     frames: FramesTable | None = None
+    frame: list[OneFrameTable] | None = None
+    building: BuildingTable | None = None
     chine_log: ChineLogTable | None = None
     inwale: LongPieceTable | None = None
     outwale: LongPieceTable | None = None

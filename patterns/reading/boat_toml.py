@@ -16,12 +16,13 @@ from patterns.errors import InputError, Problem
 from patterns.hull.build import End, Planking, Skin, Stem, Transom
 from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import TableForm
-from patterns.parts.rules import Boat, FramePlace, FrameRules
+from patterns.parts.rules import Boat
 from patterns.reading.boat_long import long_asked
-from patterns.reading.boat_tables import UNUSED, BoatToml, FramesTable, StemTable, TransomTable
+from patterns.reading.boat_tables import UNUSED, BoatToml, StemTable, TransomTable
 from patterns.reading.cross_checks import faults_between, frame_places
 from patterns.reading.faults import problems_of
 from patterns.reading.fields import HeightsFrom
+from patterns.reading.frame_tables import building, frame_rules
 from patterns.reading.offsets_csv import read_offsets
 from patterns.reading.toml_lines import Path as KeyPath
 from patterns.reading.toml_lines import key_lines
@@ -185,9 +186,10 @@ def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
             Planking(bottom.thickness, bottom.material),
             bottom.laps,
         ),
-        frames=_frames(toml.frames, frame_places(toml, offsets)) if toml.frames else None,
+        frames=frame_rules(toml.frames, toml.frame or [], frame_places(toml, offsets)) if toml.frames else None,
         show=show,
         long=long_asked(toml),
+        building=building(toml.building),
     )
 
 
@@ -199,18 +201,6 @@ def _end(table: StemTable | TransomTable | None) -> End:
             return Transom(np.array(table.profile), table.thickness, table.crown, table.material)
         case None:
             raise AssertionError("a boat without an end has been refused")
-
-
-def _frames(table: FramesTable, places: tuple[FramePlace, ...]) -> FrameRules:
-    return FrameRules(
-        places=places,
-        sided=table.sided,
-        side_moulded=table.side_moulded,
-        floor_moulded=table.floor_moulded,
-        station_face=table.station_face,
-        kind=table.kind,
-        material=table.material,
-    )
 
 
 def _router(toml: BoatToml) -> RouterRules:

@@ -14,6 +14,7 @@ from patterns.hull.table_form import HEIGHTS, TableForm
 from patterns.parts.rules import FramePlace
 from patterns.reading.boat_tables import BoatToml
 from patterns.reading.faults import cell
+from patterns.reading.frame_checks import faults_of_building, faults_of_own_frames
 from patterns.reading.toml_lines import Path
 from patterns.reading.wording import one_of, quoted
 from patterns.units.datums import BASE
@@ -32,6 +33,8 @@ def faults_between(
     fore, aft = (_profile(toml, name) for name in (offsets.columns[0], offsets.columns[-1]))
     yield from _faults_of_ends(toml, offsets, form, file, lines)
     yield from _faults_of_printer(toml, file, lines)
+    yield from faults_of_own_frames(toml.frame or [], toml.frames.stations if toml.frames else (), file, lines)
+    yield from faults_of_building(toml.building, file, lines)
     if fore is None or aft is None:
         return
     if fore[:, 0].max() >= aft[:, 0].min():

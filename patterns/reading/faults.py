@@ -35,7 +35,7 @@ def spelled(path: Path) -> str:
         table, rest = ".".join(map(str, path[:2])), path[2:]
     else:
         table, rest = str(path[0]), path[1:]
-    repeated = path[0] in ("thwart", "stringer") and bool(rest) and isinstance(rest[0], int)
+    repeated = bool(rest) and isinstance(rest[0], int)
     heading = f"[[{table}]]" if repeated else f"[{table}]"
     return " ".join((heading, *_words(rest)))
 

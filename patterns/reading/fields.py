@@ -129,6 +129,11 @@ def one_of_enum(kind: type[Enum]) -> BeforeValidator:
     return BeforeValidator(_choice(tuple(str(member.value) for member in kind)))
 
 
+def one_of_words(*choices: str) -> Any:
+    """One of some words, in any case."""
+    return PlainValidator(_choice(choices))
+
+
 def _paper(value: Any) -> str:
     try:
         return paper_name(value if isinstance(value, str) else "")

@@ -1,0 +1,184 @@
+"""What a sawn frame is put together from: side timbers, floor timber and gussets, each with its own pattern."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+import shapely
+from shapely import LineString, Polygon
+
+from patterns.errors import ShapeError, while_making
+from patterns.geometry.arrays import Floats, unit
+from patterns.parts.frame import FrameShape, frame_part
+from patterns.parts.part import Hand, Mark, Note, Part
+from patterns.parts.rules import FrameJoint, FrameKind, Gussets
+from patterns.parts.sections import over
+from patterns.parts.shaping import Line, Shape, edges_of
+
+FAR = 1e4  # mm, past any frame
+PAST = 25.0  # mm a joint is carried past the wood, for the far face too
+REACH = 2.0  # moulded sizes a gusset reaches along each timber; 1 1/2 to 2 is common practice, no single source
+HELD_BACK = 1.6  # mm (1/16 in) a gusset is kept inside the planking, besides what the bevel asks
+
+
+def frame_parts(frame: FrameShape) -> tuple[Part, ...]:
+    """A frame's pattern, and of a sawn one those of its timbers and gussets.
+
+    Raises
+    ------
+    ShapeError
+        Where the joints do not part it into two sides and a floor.
+    """
+    whole = frame_part(frame)
+    if frame.rules.kind is not FrameKind.SAWN or frame.inner is None:
+        return (whole,)
+    whole = replace(whole, marks=whole.marks + _joint_marks(frame))
+    region = _below_joints(frame)
+    (floors, sides), (far_floors, far_sides) = (face.parted(region, "joint") for face in (frame.near, frame.far))
+    if (len(floors), len(sides)) != (1, 2) or (len(far_floors), len(far_sides)) != (1, 2):
+        raise ShapeError(f"{whole.name}: its joints do not part it into two side timbers and a floor timber")
+    right, left = frame.hands
+    pieces = [_piece(whole, floors[0], far_floors[0], "floor timber", "none")]
+    hands: tuple[Hand, Hand] = ("port", "starboard")
+    by_hand = dict(zip((left, right), zip(sides, far_sides, strict=True), strict=True))
+    pieces += [_piece(whole, *by_hand[hand], "side timber", hand) for hand in hands]
+    return (whole, *pieces, *_gussets(frame, whole))
+
+
+def _joint_marks(frame: FrameShape) -> tuple[Mark, ...]:
+    """The joint lines on the whole frame's pattern."""
+    points = _joint(frame)
+    return Mark("joint", points), Mark("joint", over(points))
+
+
+def _joint(frame: FrameShape) -> Floats:
+    """(2, 2) mm, the right-hand joint from the inner corner outward."""
+    assert frame.corner is not None
+    line = LineString(np.stack([frame.corner, frame.corner + FAR * _way(frame)]))
+    # Without a hair's room the line, begun on the outline itself, may be found just outside.
+    within = shapely.get_parts(frame.near.ring.buffer(0.01).intersection(line))
+    nearest = min(within, key=line.boundary.geoms[0].distance)
+    return np.asarray(nearest.coords)
+
+
+def _way(frame: FrameShape) -> Floats:
+    """(2,) unit, from the right-hand inner corner outward along the joint."""
+    assert frame.inner is not None
+    assert frame.corner is not None
+    i = int(np.abs(frame.inner - frame.corner).max(axis=1).argmin())
+    match frame.rules.joint:
+        case FrameJoint.SIDES_ON_FLOOR:
+            return unit(frame.inner[i] - frame.inner[i + 1])
+        case FrameJoint.FLOOR_BETWEEN_SIDES:
+            return unit(frame.inner[i] - frame.inner[i - 1])
+        case FrameJoint.MITRE:
+            return unit(_mitre_foot(frame) - frame.inner[i])
+
+
+def _mitre_foot(frame: FrameShape) -> Floats:
+    """Where a mitre comes out: in the bottom edge, just inside the corner of whichever face is narrower."""
+    bottom = frame.outer.bottom
+    x = min(frame.outer.side[0, 0], frame.far_outer.side[0, 0]) - HELD_BACK
+    return np.array([x, np.interp(x, bottom[:, 0], bottom[:, 1])])
+
+
+def _below_joints(frame: FrameShape) -> Floats:
+    """(n, 2) mm, a closed region that holds the floor timber and nothing of the sides."""
+    assert frame.corner is not None
+    assert frame.inner is not None
+    # Past the wood and no further: joints that run inboard as they go down meet below the boat.
+    past = FAR if frame.rules.joint is FrameJoint.SIDES_ON_FLOOR else np.ptp(_joint(frame), axis=0).max() + PAST
+    out = frame.corner + past * _way(frame)
+    right = np.stack([frame.corner, out, out - (0.0, FAR)])
+    floor = frame.inner[np.abs(frame.inner[:, 0]) <= frame.corner[0] + 1e-6]
+    over_floor = np.array([[0.0, float(floor[floor[:, 1] <= frame.corner[1] + 1.0][:, 1].max()) + 1.0]])
+    return np.concatenate([over_floor, over(right), right[::-1]])
+
+
+def _piece(whole: Part, near: Shape, far: Shape, name: str, hand: Hand) -> Part:
+    with while_making(f"{whole.name} {name}"):
+        edges = edges_of(near, far, thickness=whole.thickness)
+    middle = near.ring.representative_point()
+    return replace(
+        whole,
+        name=f"{whole.name} {name}",
+        hand=hand,
+        edges=edges,
+        marks=tuple(_clipped(whole.marks, near)),
+        remarks=(whole.remarks[0],),
+        notes=() if hand == "none" else (Note(hand.upper(), (middle.x, middle.y)),),
+        grain="along its length",
+    )
+
+
+def _clipped(marks: tuple[Mark, ...], shape: Shape) -> Iterator[Mark]:
+    """Those marks of the frame that lie on one of its pieces, no longer than they need be."""
+    near_by = shape.ring.buffer(30.0)
+    for mark in marks:
+        line = LineString(mark.points)
+        if mark.name != "joint" and line.intersection(shape.ring).length > 1.0:
+            yield Mark(mark.name, np.asarray(line.intersection(near_by.envelope).coords))
+
+
+def _gussets(frame: FrameShape, whole: Part) -> Iterator[Part]:
+    rules = frame.rules.gussets
+    if rules is None or frame.corner is None or frame.inner is None:
+        return
+    steepest = max(
+        abs(float(np.tan(bevel.angle)))
+        for edge in whole.edges
+        if edge.name == "bottom" or edge.name.startswith("side")
+        for bevel in edge.bevels
+    )
+    held = HELD_BACK + rules.thickness * steepest
+    shape = _gusset_shape(frame, held)
+    yield Part(
+        name=f"{whole.name} gusset",
+        hand="none",
+        count=2 * rules.faces,
+        thickness=rules.thickness,
+        material=rules.material,
+        marked_face="either face",
+        edges=edges_of(shape, shape, thickness=rules.thickness),
+        bow="toward you",
+        remarks=(
+            _gusset_count(rules),
+            f"Held {held:.1f} mm inside the planking all along, so that it needs no bevel; clear of the notches.",
+        ),
+        grain="along the long edge, across the joint",
+    )
+
+
+def _gusset_count(rules: Gussets) -> str:
+    faces = "both faces" if rules.faces == 2 else "the marked face only"
+    return (
+        f"Cut {2 * rules.faces} alike: port and starboard, {faces}. Square all round, so one shape turned over "
+        "serves both hands; it may be cut stacked, then mark each with its place."
+    )
+
+
+def _gusset_shape(frame: FrameShape, held: float) -> Shape:
+    """The right-hand gusset: over both timbers, its long edge straight across the inner corner."""
+    assert frame.corner is not None
+    assert frame.inner is not None
+    i = int(np.abs(frame.inner - frame.corner).max(axis=1).argmin())
+    up, inboard = unit(frame.inner[i - 1] - frame.corner), unit(frame.inner[i + 1] - frame.corner)
+    on_side = frame.corner + REACH * frame.rules.side_moulded * up
+    on_floor = frame.corner + REACH * frame.rules.floor_moulded * inboard
+    if on_floor[0] < 0:
+        on_floor = frame.corner + 0.9 * frame.corner[0] / -inboard[0] * inboard
+    out, down = FAR * np.array([up[1], -up[0]]), FAR * np.array([-inboard[1], inboard[0]])
+    region = np.stack([on_floor, on_floor + down, on_floor + down + out, on_side + out, on_side])
+    wood = frame.near.ring.intersection(frame.far.ring)
+    filled = shapely.union_all([wood, Polygon(frame.inner).buffer(0.01)])
+    room = filled.buffer(-held, join_style="mitre")
+    ring = max(shapely.get_parts(room.intersection(Polygon(region))), key=lambda part: part.area)
+    lines = (
+        Line("long edge", np.stack([on_side, on_floor]), square=True),
+        Line("across side timber", np.stack([on_side + out, on_side]), square=True),
+        Line("across floor timber", np.stack([on_floor, on_floor + down]), square=True),
+        Line("outer edge", np.asarray(shapely.get_parts(room)[0].exterior.coords), square=True),
+    )
+    return Shape(ring, lines)

@@ -1,0 +1,53 @@
+"""Limbers: drain notches under a frame at the lowest points of every bay of its bottom edge."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+from shapely import Point
+
+from patterns.geometry.arrays import Floats
+from patterns.parts.shaping import Shape
+
+LEVEL = 0.5  # mm; a bay that rises less than this from end to end holds water all along
+
+
+def limbered(near: Shape, far: Shape, bottom: Floats, *, radius: float) -> tuple[Shape, Shape]:
+    """Both faces with half-round limbers cut in the bottom edge.
+
+    Each bay between long pieces drains at its lowest point; a level one at both ends. "At the low point each side of
+    keel and chine" is common practice, no single source.
+    """
+    if radius == 0:
+        return near, far
+    for x in _places((near, far), bottom, radius):
+        round_it = _circle(np.array([x, np.interp(x, bottom[:, 0], bottom[:, 1])]), radius)
+        near, far = (face.without(round_it, "limber", square=True) for face in (near, far))
+    return near, far
+
+
+def _places(faces: tuple[Shape, Shape], bottom: Floats, radius: float) -> Iterator[float]:
+    near, far = ([points[:, 0] for line, points in face.runs() if line.name == "bottom"] for face in faces)
+    for run, other in zip(near, far, strict=True):
+        # A limber must have wood beside it on both faces.
+        first, last = max(run.min(), other.min()), min(run.max(), other.max())
+        if last - first < 6 * radius:  # no room for one at each end and wood between
+            continue
+        # Wood half a radius wide is left beside a long piece: less would break off.
+        left, right = first + 1.5 * radius, last - 1.5 * radius
+        x = np.linspace(left, right, 401)
+        z = np.interp(x, bottom[:, 0], bottom[:, 1])
+        if np.ptp(z) < LEVEL:
+            yield from (float(left), float(right))
+            continue
+        low = x[z < z.min() + LEVEL / 10]
+        # A bay lowest in its middle drains there; two lows alike are drained both.
+        yield float(low[0])
+        if low[-1] - low[0] > 4 * radius:
+            yield float(low[-1])
+
+
+def _circle(middle: Floats, radius: float) -> Floats:
+    ring: Floats = np.asarray(Point(*middle.tolist()).buffer(radius, quad_segs=32).exterior.coords)[:-1]
+    return ring

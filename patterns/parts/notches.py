@@ -1,0 +1,90 @@
+"""Notches for the long pieces: what they are in the planes of a part's two faces, at the true crossing angle."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import LineString, Polygon
+
+from patterns.errors import ShapeError
+from patterns.geometry.arrays import Floats, unit
+from patterns.geometry.cuts import Plane
+from patterns.parts.part import Mark
+from patterns.parts.shaping import Shape
+from patterns.parts.solids import Solid
+
+AT_EDGE = 0.3  # mm; a corner of a long piece nearer the outline than this lies on it
+MOUTH = 20.0  # mm a notch is carried on outside the wood, so that nothing is left across its mouth
+NO_FASTENING = 9.5  # mm round a notch; edge distance 3/8 in, common practice, no single source
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Notch:
+    """One long piece's way through a part: the section of the piece in the planes of both faces."""
+
+    name: str  # "chine log starboard"
+    near: Floats  # (k, 2) mm
+    far: Floats  # (k, 2) mm
+
+
+def notches_in(face: Plane, far: Plane, solids: Sequence[Solid]) -> tuple[Notch, ...]:
+    """The notches of every long piece that runs through both faces; those that end short of them need none."""
+    through = [solid for solid in solids if solid.reaches(face) and solid.reaches(far)]
+    return tuple(Notch(_named(solid), solid.cut(face), solid.cut(far)) for solid in through)
+
+
+def notched(near: Shape, far: Shape, notches: Sequence[Notch], *, shy: float) -> tuple[Shape, Shape]:
+    """Both faces with the notches cut; each of their free edges is left ``shy`` mm inside the piece's.
+
+    A piece that does not touch the wood leaves it as it is.
+    """
+    for notch in notches:
+        near_cut, far_cut = (_mouthed(shape, cut, shy) for shape, cut in ((near, notch.near), (far, notch.far)))
+        touching = [_bites(near, near_cut), _bites(far, far_cut)]
+        if any(touching):
+            name = f"notch {notch.name}"
+            if not all(touching):
+                raise ShapeError(f"{name}: comes out through one face only")
+            near, far = near.without(near_cut, name), far.without(far_cut, name)
+    return near, far
+
+
+def strips(shape: Shape, notches: Sequence[Notch]) -> tuple[Mark, ...]:
+    """Lines round the notches inside which no fastening goes."""
+    marks = []
+    for notch in notches:
+        round_it = Polygon(_mouthed(shape, notch.near, -NO_FASTENING)).exterior
+        for line in shapely.get_parts(shape.ring.intersection(round_it)):
+            if isinstance(line, LineString) and line.length > NO_FASTENING:
+                marks.append(Mark("no fastenings", np.asarray(line.coords)))
+    return tuple(marks)
+
+
+def _named(solid: Solid) -> str:
+    return solid.name if solid.hand == "none" else f"{solid.name} {solid.hand}"
+
+
+def _bites(shape: Shape, cut: Floats) -> bool:
+    return bool(shape.ring.intersection(Polygon(cut)).area > 1.0)
+
+
+def _mouthed(shape: Shape, section: Floats, shy: float) -> Floats:
+    """The section carried on outside the wood where it touches the outline; its free edges stay where they are."""
+    places = shapely.points(section)
+    rim = shape.ring.exterior
+    out = np.asarray(shapely.distance(places, rim) < AT_EDGE) | ~np.asarray(shapely.contains(shape.ring, places))
+    moves = np.zeros_like(section)
+    for i in np.flatnonzero(out):
+        for j in (i - 1, (i + 1) % len(section)):
+            if not out[j]:
+                moves[i] += MOUTH * unit(section[i] - section[j])
+    # A corner between two corners that lie out goes out with both.
+    beside = np.roll(moves, 1, axis=0) + np.roll(moves, -1, axis=0)
+    moves = np.where((out & (np.abs(moves).max(axis=1) == 0))[:, None], beside, moves)
+    carried = Polygon(section + moves)
+    if shy:
+        carried = carried.buffer(-shy, join_style="mitre", mitre_limit=20.0)
+    return np.asarray(carried.exterior.coords)[:-1]

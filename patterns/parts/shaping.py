@@ -1,0 +1,154 @@
+"""Wood while it is being shaped: the outline of a face, and by name the lines its edges run along."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+from shapely import LinearRing, LineString, MultiPolygon, Polygon
+
+from patterns.errors import ShapeError
+from patterns.geometry.arrays import Floats, unit
+from patterns.geometry.outlines import thinned
+from patterns.parts.edges import make_edge, square_edge
+from patterns.parts.part import Edge, joined
+
+CRUMB = 0.5  # mm2; a cut leaves pieces smaller than this only by rounding
+SHARP = np.cos(np.radians(25.0))  # a line turning more than this in one point has a corner there
+SAME = 1e-9  # mm; nearer, two points are one
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Line:
+    """A line an outline may run along. One with corners (a notch) gives an edge for each straight of it.
+
+    A square one is cut square to the marked face, so that both faces lie on the same line.
+    """
+
+    name: str
+    points: Floats  # (n, 2) mm
+    cornered: bool = False
+    square: bool = False
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shape:
+    """One face of a piece of wood."""
+
+    ring: Polygon
+    lines: tuple[Line, ...]
+
+    def without(self, cut: Floats, name: str, *, square: bool = False) -> Shape:
+        """The wood left when a closed shape (n, 2) has been cut out of it.
+
+        Raises
+        ------
+        ShapeError
+            Where the cut leaves more than one piece, or none.
+        """
+        lines = (*self.lines, Line(name, closed(cut), cornered=True, square=square))
+        return replace(self, ring=_one(self.ring.difference(Polygon(cut)), name), lines=lines)
+
+    def squared(self) -> Shape:
+        """The same face with every edge cut square."""
+        return replace(self, lines=tuple(replace(line, square=True) for line in self.lines))
+
+    def parted(self, region: Floats, name: str) -> tuple[tuple[Shape, ...], tuple[Shape, ...]]:
+        """The pieces inside and those outside a closed region (n, 2), from left to right."""
+        lines = (*self.lines, Line(name, closed(region), cornered=True, square=True))
+        over = Polygon(region)
+        halves = (self.ring.intersection(over), self.ring.difference(over))
+        inside, outside = (tuple(Shape(one, lines) for one in _pieces(half)) for half in halves)
+        return inside, outside
+
+    def runs(self) -> list[tuple[Line, Floats]]:
+        """The outline counter-clockwise as runs of points on one line each, from the first line it touches."""
+        ring = np.asarray(self.ring.exterior.coords)[:-1]
+        if not LinearRing(ring).is_ccw:
+            ring = ring[::-1]
+        ring = ring[np.abs(ring - np.roll(ring, 1, axis=0)).max(axis=1) > SAME]
+        on = self._lines_under(ring)
+        starts = [i for i in range(len(ring)) if on[i] != on[i - 1] or self._corner(ring, i, on[i])]
+        if not starts:
+            return [(self.lines[on[0]], np.concatenate([ring, ring[:1]]))]
+        # Both faces of a piece must begin at the same edge, also where a line has been cut into several.
+        first = min(starts, key=lambda i: (on[i], self._along(on[i], ring[i])))
+        starts = starts[starts.index(first) :] + starts[: starts.index(first)]
+        return [
+            (self.lines[on[start]], _between(ring, start, end))
+            for start, end in zip(starts, starts[1:] + starts[:1], strict=True)
+        ]
+
+    def _lines_under(self, ring: Floats) -> list[int]:
+        """For each chord of the ring the number of the line it lies on."""
+        middles = shapely.points((ring + np.roll(ring, -1, axis=0)) / 2)
+        away = np.stack([shapely.distance(middles, LineString(line.points)) for line in self.lines])
+        return [int(number) for number in away.argmin(axis=0)]
+
+    def _along(self, number: int, point: Floats) -> float:
+        return float(LineString(self.lines[number].points).project(shapely.Point(point)))
+
+    def _corner(self, ring: Floats, i: int, number: int) -> bool:
+        if not self.lines[number].cornered:
+            return False
+        before, after = unit(np.stack([ring[i] - ring[i - 1], ring[(i + 1) % len(ring)] - ring[i]]))
+        return bool(before @ after < SHARP)
+
+
+def shape_of(lines: Sequence[Line]) -> Shape:
+    """A face from its edges, end to end counter-clockwise."""
+    return Shape(Polygon(joined([line.points for line in lines])), tuple(lines))
+
+
+def edges_of(near: Shape, far: Shape, *, thickness: float) -> tuple[Edge, ...]:
+    """Every edge of a piece with both its lines.
+
+    Raises
+    ------
+    ShapeError
+        Where the two faces are not of one shape, as when a notch comes out through one face only.
+    """
+    marked, other = near.runs(), far.runs()
+    names, others = ([line.name for line, _ in runs] for runs in (marked, other))
+    if names != others:
+        odd = sorted(set(names) ^ set(others)) or sorted(set(names))
+        raise ShapeError(f"its two faces are not of one shape: look at {', '.join(odd)}")
+    return tuple(
+        _edge(points, far_points, far_line, thickness)
+        for (_, points), (far_line, far_points) in zip(marked, other, strict=True)
+    )
+
+
+def _edge(points: Floats, far: Floats, far_line: Line, thickness: float) -> Edge:
+    if far_line.square:
+        return replace(square_edge(far_line.name, points), far=thinned(far))
+    # What is left between two cuts may be shorter on one face: its bevel is that of the whole line.
+    whole = None if far_line.cornered else far_line.points
+    return make_edge(far_line.name, points, far, thickness=thickness, far_line=whole)
+
+
+def closed(points: Floats) -> Floats:
+    """A closed shape with its first point repeated."""
+    return np.concatenate([points, points[:1]])
+
+
+def _between(ring: Floats, start: int, end: int) -> Floats:
+    stop = end if end > start else end + len(ring)
+    return np.asarray(ring[np.arange(start, stop + 1) % len(ring)])
+
+
+def _pieces(shape: shapely.Geometry) -> Iterator[Polygon]:
+    parts = [shape] if isinstance(shape, Polygon) else list(getattr(shape, "geoms", ()))
+    whole = [part for part in parts if isinstance(part, Polygon) and part.area > CRUMB]
+    yield from sorted(whole, key=lambda part: part.centroid.x)
+
+
+def _one(shape: Polygon | MultiPolygon | shapely.Geometry, name: str) -> Polygon:
+    pieces = list(_pieces(shape))
+    if len(pieces) != 1:
+        raise ShapeError(f"{name}: cuts it in {len(pieces)} pieces" if pieces else f"{name}: leaves nothing of it")
+    if pieces[0].interiors:
+        raise ShapeError(f"{name}: lies within it, where it should open at an edge")
+    return pieces[0]

@@ -1,0 +1,85 @@
+"""The tables of boat.toml that frames and moulds are made by."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Annotated, Any
+
+from patterns.parts.rules import Building, FrameJoint, FrameKind, FramePlace, FrameRules, Gussets, StationFace, Way
+from patterns.reading.fields import Distance, NotNegative, Places, Positive, Text, Word, one_of_enum, one_of_words
+from patterns.reading.table import Table, taken, words
+
+GUSSET_SHARE = 0.5  # of the frame's sided thickness; a third to a half is common practice, no single source
+
+
+class FramesTable(Table):
+    stations: Places
+    sided: Positive
+    side_moulded: Positive
+    floor_moulded: Positive
+    station_face: Annotated[StationFace, one_of_enum(StationFace), words(StationFace)]
+    kind: Annotated[FrameKind, one_of_enum(FrameKind)] = taken("sawn")
+    material: Word = "not stated"
+    joint: Annotated[FrameJoint, one_of_enum(FrameJoint)] = taken("sides on floor")
+    inside_corner: NotNegative = taken("1 1/2 in")
+    mould: Annotated[str, one_of_words("solid", "open")] = "solid"
+    limber: NotNegative = taken("1/2 in")
+    notch_shy: NotNegative = taken("0 in")
+    gusset: Positive | None = None
+    gusset_faces: Annotated[str, one_of_words("both", "marked")] = "both"
+    gusset_material: Word = "not stated"
+
+
+class OneFrameTable(Table):
+    """One frame that differs from the rest."""
+
+    station: Word
+    sided: Positive | None = None
+    side_moulded: Positive | None = None
+    floor_moulded: Positive | None = None
+    station_face: Annotated[StationFace, one_of_enum(StationFace), words(StationFace)] | None = None
+    kind: Annotated[FrameKind, one_of_enum(FrameKind)] | None = None
+    material: Word | None = None
+    inside_corner: NotNegative | None = None
+    limber: NotNegative | None = None
+    notch_shy: NotNegative | None = None
+
+
+class BuildingTable(Table):
+    way: Annotated[Way, one_of_enum(Way), words(Way)]
+    strongback: Distance | None = None
+    spall: Distance | None = None
+    about: Text = ""
+
+
+_SAME_NAME = ("sided", "side_moulded", "floor_moulded", "station_face", "kind", "material", "inside_corner", "limber")
+
+
+def frame_rules(table: FramesTable, own: Sequence[OneFrameTable], places: tuple[FramePlace, ...]) -> FrameRules:
+    """The rules of all frames, and of those that have their own."""
+    gussets = Gussets(
+        table.gusset or GUSSET_SHARE * table.sided, 2 if table.gusset_faces == "both" else 1, table.gusset_material
+    )
+    rules = FrameRules(
+        places=places,
+        joint=table.joint,
+        solid=table.mould == "solid",
+        shy=table.notch_shy,
+        gussets=gussets,
+        **{name: getattr(table, name) for name in _SAME_NAME},
+    )
+    return replace(rules, own=tuple((" ".join(one.station.split()), _changed(rules, one)) for one in own))
+
+
+def _changed(rules: FrameRules, one: OneFrameTable) -> FrameRules:
+    changes: dict[str, Any] = {name: getattr(one, name) for name in _SAME_NAME}
+    changes["shy"] = one.notch_shy
+    return replace(rules, **{name: value for name, value in changes.items() if value is not None})
+
+
+def building(table: BuildingTable | None) -> Building | None:
+    """How the boat is set up, where the builder says so."""
+    if table is None:
+        return None
+    return Building(table.way, table.strongback or 0.0, table.spall)

@@ -1,0 +1,282 @@
+"""Frames as they are built: pieces that make up the whole, moulds that touch with one edge, notches, limbers, legs."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+
+import numpy as np
+import pytest
+from boats import saltmeadow
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely import LineString, Point, Polygon
+
+from patterns.errors import ShapeError
+from patterns.geometry.cuts import station_plane
+from patterns.hull.skin import Hull
+from patterns.parts.cuts import stand_frame
+from patterns.parts.frame import FrameShape, cut_frame, frame_part, shape_frame
+from patterns.parts.frame_pieces import frame_parts
+from patterns.parts.notches import NO_FASTENING
+from patterns.parts.part import Part
+from patterns.parts.rules import Building, FrameJoint, FrameKind, FrameRules, Gussets, StationFace, Way
+from patterns.parts.sections import cut_inside, in_view
+from patterns.parts.solids import Solid
+from patterns.parts.whole import loft
+
+STATIONS = ("1", "2", "3", "4", "5", "6")
+few = settings(max_examples=12, deadline=None)
+
+
+@cache
+def hull() -> Hull:
+    return loft(saltmeadow()).hull
+
+
+def rules(**changes: object) -> FrameRules:
+    frames = saltmeadow().frames
+    assert frames is not None
+    return replace(frames, **changes)  # type: ignore[arg-type]
+
+
+def shape(
+    name: str, own: FrameRules, *, building: Building | None = None, solids: tuple[Solid, ...] = ()
+) -> FrameShape:
+    place = next(place for place in own.places if place.name == name)
+    return shape_frame(hull(), own, stand_frame(hull(), own, place), solids=solids, building=building)
+
+
+def area(points: object) -> float:
+    return float(Polygon(points).area)  # type: ignore[arg-type]
+
+
+# --- Sawn frames ---
+
+
+@pytest.mark.parametrize("joint", FrameJoint)
+@pytest.mark.parametrize("name", STATIONS)
+def test_timbers_make_up_the_frame_and_nothing_more_on_both_faces(joint: FrameJoint, name: str) -> None:
+    whole, floor, port, starboard = frame_parts(shape(name, rules(joint=joint, limber=12.7)))
+    assert [piece.title for piece in (floor, port, starboard)] == [
+        f"frame {name} floor timber",
+        f"frame {name} side timber, port",
+        f"frame {name} side timber, starboard",
+    ]
+    for face in ("outline", "far_outline"):
+        pieces = [Polygon(getattr(piece, face)) for piece in (floor, port, starboard)]
+        assert sum(piece.area for piece in pieces) == pytest.approx(area(getattr(whole, face)), abs=1.0)
+        for one, other in ((0, 1), (0, 2), (1, 2)):
+            assert pieces[one].intersection(pieces[other]).area < 1.0
+    # Seen from aft, port is on the left.
+    side = 1.0 if whole.marked_face == "after face" else -1.0
+    assert side * Polygon(port.outline).centroid.x < 0 < side * Polygon(starboard.outline).centroid.x
+
+
+@pytest.mark.parametrize("name", STATIONS)
+def test_a_gusset_lies_inside_both_faces_and_covers_the_joint(name: str) -> None:
+    own = rules(gussets=Gussets(9.5, 2, "plywood"))
+    frame = shape(name, own)
+    whole, *_, gusset = frame_parts(frame)
+    assert gusset.count == 4
+    plate = Polygon(gusset.outline)
+    opening = Polygon(frame.inner).buffer(0.1)
+    # Its own far face lies a gusset's thickness off the frame, where the planking may be nearer by the bevel.
+    edges = [edge for edge in whole.edges if edge.name == "bottom" or edge.name.startswith("side")]
+    steepest = max(abs(np.tan(bevel.angle)) for edge in edges for bevel in edge.bevels)
+    for face, outer in ((frame.near, frame.outer), (frame.far, frame.far_outer)):
+        assert plate.difference(face.ring.union(opening)).area < 1.0
+        for line in (outer.bottom, outer.side):
+            assert plate.distance(LineString(line)) > 9.5 * steepest
+    joint = next(mark for mark in whole.marks if mark.name == "joint" and mark.points[0, 0] > 0)
+    assert plate.contains(Point(*joint.points.mean(axis=0)))
+
+
+# --- Moulds ---
+
+
+@pytest.mark.parametrize("face", StationFace)
+@pytest.mark.parametrize("name", STATIONS)
+def test_a_mould_is_square_and_lies_on_the_planking_at_its_end_ward_face_only(face: StationFace, name: str) -> None:
+    own = rules(kind=FrameKind.MOULD, station_face=face, solid=True)
+    frame = shape(name, own)
+    mould = frame_part(frame)
+    assert mould.name == f"mould {name}"
+    assert all(bevel.run == 0 for edge in mould.edges for bevel in edge.bevels)
+    place = frame.stand.place.from_fp
+    forward = place < hull().widest
+    after_face_on_station = {
+        StationFace.AFT: True,
+        StationFace.FORE: False,
+        StationFace.TOWARD_MIDSHIP: forward,
+        StationFace.END_WARD: not forward,
+    }[face]
+    wood = (place - own.sided, place) if after_face_on_station else (place, place + own.sided)
+    end = min(wood) if forward else max(wood)
+    side, _, bottom = in_view(plane := station_plane(end, facing_aft=not forward), cut_inside(hull(), plane))
+    wanted = Polygon(np.concatenate([bottom, side[1:], (side * (-1, 1))[::-1][:-1]]))
+    assert Polygon(mould.outline).symmetric_difference(wanted).area < 1.0
+    assert mould.marked_face == ("fore face" if forward else "after face")
+
+
+def test_a_mould_away_from_midship_never_stands_proud_of_the_planking() -> None:
+    for name in ("1", "2", "6"):
+        assert shape(name, rules(kind=FrameKind.MOULD)).proud < 0.01
+
+
+def test_an_open_mould_and_a_solid_one_have_the_same_outer_edge() -> None:
+    whole, ring = (frame_part(shape("3", rules(kind=FrameKind.MOULD, solid=solid))) for solid in (True, False))
+    for name in ("bottom", "side port", "side starboard"):
+        a, b = (next(edge.points for edge in one.edges if edge.name == name) for one in (whole, ring))
+        assert np.array_equal(a, b)
+    assert "inner" not in [edge.name for edge in whole.edges]
+
+
+# --- Sheet frames ---
+
+
+@few
+@given(st.sampled_from(STATIONS[1:]), st.floats(5.0, 80.0))
+def test_an_inside_corner_is_an_arc_of_its_radius_touching_both_timbers(name: str, radius: float) -> None:
+    frame = shape(name, rules(kind=FrameKind.SHEET, inside_corner=radius))
+    assert frame.inner is not None
+    assert frame.corner is not None
+    sharp = shape(name, rules(kind=FrameKind.SHEET)).inner
+    assert sharp is not None
+    i = int(np.abs(sharp - frame.corner).max(axis=1).argmin())
+    a, b = (way / np.linalg.norm(way) for way in (sharp[i - 1] - sharp[i], sharp[i + 1] - sharp[i]))
+    half = np.arccos(a @ b) / 2
+    # Circle touching two lines that meet at twice `half`: its nearest point to the corner, plane geometry.
+    nearest = radius * (1 / np.sin(half) - 1)
+    assert np.linalg.norm(frame.inner - frame.corner, axis=1).min() == pytest.approx(nearest, abs=0.02)
+
+
+def test_a_corner_too_round_for_the_frame_is_refused_by_name() -> None:
+    with pytest.raises(ShapeError, match=r"frame 1: no room for inside corners of 400.0 mm radius"):
+        shape("1", rules(kind=FrameKind.SHEET, inside_corner=400.0))
+
+
+# --- Limbers ---
+
+
+@pytest.mark.parametrize("name", STATIONS)
+def test_a_level_floor_drains_at_both_ends_through_both_faces(name: str) -> None:
+    plain, drained = (shape(name, rules(limber=r)) for r in (0.0, 12.7))
+    for before, after in ((plain.near, drained.near), (plain.far, drained.far)):
+        lost = before.ring.difference(after.ring)
+        holes = [hole for hole in getattr(lost, "geoms", [lost]) if hole.area > 1]
+        assert len(holes) == 2
+        for hole in holes:
+            assert hole.area == pytest.approx(np.pi * 12.7**2 / 2, rel=0.25)
+    # At the ends of the bay, with wood left between limber and corner on both faces.
+    limber = max(
+        (e for e in frame_part(drained).edges if e.name == "limber"), key=lambda e: float(e.points[:, 0].max())
+    )
+    for points, outer in ((limber.points, drained.outer), (limber.far, drained.far_outer)):
+        assert 0 < outer.side[0, 0] - points[:, 0].max() < 12.7 * 2
+
+
+# --- Upside down ---
+
+
+def test_legs_stand_on_the_strongback_and_the_spall_lies_level() -> None:
+    building = Building(Way.UPSIDE_DOWN, strongback=1100.0, spall=400.0)
+    for kind in FrameKind:
+        part = frame_part(shape("2", rules(kind=kind), building=building))
+        tops = [edge for edge in part.edges if edge.name == "top"]
+        assert all(np.allclose(edge.points[:, 1], 1100.0) for edge in tops)
+        assert {"leg port", "leg starboard"} <= {edge.name for edge in part.edges}
+        spall = next(mark for mark in part.marks if mark.name == "cross spall, lower edge")
+        assert np.allclose(spall.points[:, 1], 400.0)
+        assert abs(spall.points[0, 0] + spall.points[1, 0]) < 1e-6
+
+
+def test_a_strongback_below_the_sheer_is_refused() -> None:
+    with pytest.raises(ShapeError, match=r"frame 2: its head at the sheer stands .* above the strongback's top"):
+        shape("2", rules(), building=Building(Way.UPSIDE_DOWN, strongback=300.0, spall=None))
+
+
+# --- Notches ---
+
+
+def corner_log(name: str) -> tuple[Solid, Solid]:
+    """A bar in the corner of side and bottom by plain vectors: its section at two planes, joined straight."""
+    place = next(place for place in rules().places if place.name == name)
+    faces = []
+    for x in place.from_fp + np.linspace(-60.0, 60.0, 61):
+        plane = station_plane(x, facing_aft=True)
+        side, _, bottom = in_view(plane, cut_inside(hull(), plane))
+        up = (side[10] - side[0]) / np.linalg.norm(side[10] - side[0])
+        corner, across = side[0], (bottom[-8] - bottom[-1]) / np.linalg.norm(bottom[-8] - bottom[-1])
+        flat = np.stack([corner, corner + 60 * up, corner + 60 * up + 38 * across, corner + 38 * across])
+        faces.append(np.column_stack([np.full(4, x), flat]))
+    starboard = Solid("chine log", "starboard", np.stack(faces, axis=1))
+    return starboard, starboard.mirrored()
+
+
+@pytest.mark.parametrize("name", STATIONS)
+def test_a_notch_is_the_section_of_its_piece_on_both_faces(name: str) -> None:
+    solids = corner_log(name)
+    frame, plain = shape(name, rules(), solids=solids), shape(name, rules())
+    for plane, notched, whole in (
+        (frame.stand.face, frame.near.ring, plain.near.ring),
+        (frame.stand.far, frame.far.ring, plain.far.ring),
+    ):
+        sections = [Polygon(solid.cut(plane)) for solid in solids]
+        for section in sections:
+            # No wood left inside the piece, and none taken but the piece's own, to 0.1 mm.
+            assert notched.intersection(section.buffer(-0.1)).area < 0.01
+            taken = whole.difference(notched)
+            assert taken.difference(sections[0].union(sections[1]).buffer(0.1)).area < 0.5
+    names = {edge.name for edge in frame_part(frame).edges}
+    assert {"notch chine log port", "notch chine log starboard"} <= names
+
+
+@few
+@given(st.sampled_from(STATIONS), st.floats(0.2, 3.0))
+def test_a_notch_left_shy_is_smaller_all_round(name: str, shy: float) -> None:
+    solids = corner_log(name)
+    full, left = (shape(name, rules(shy=s), solids=solids) for s in (0.0, shy))
+    extra = left.near.ring.difference(full.near.ring)
+    assert extra.area > 0
+    section = Polygon(solids[0].cut(full.stand.face))
+    assert left.near.ring.intersection(section).difference(section.exterior.buffer(shy * 1.01)).area < 0.5
+
+
+def test_fastenings_are_kept_off_the_notch() -> None:
+    frame = shape("3", rules(), solids=corner_log("3"))
+    marks = [mark for mark in frame.marks if mark.name == "no fastenings"]
+    assert len(marks) == 2
+    sections = [Polygon(solid.cut(frame.stand.face)) for solid in corner_log("3")]
+    for mark in marks:
+        nearest = min(sections, key=lambda section: section.distance(Point(*mark.points[0])))
+        assert all(nearest.distance(Point(*point)) > NO_FASTENING - 0.2 for point in mark.points)
+
+
+# --- Faces and bevels ---
+
+
+@few
+@given(st.sampled_from(STATIONS), st.floats(2.0, 10.0))
+def test_a_frame_moved_by_its_own_thickness_changes_by_t_tan_bevel(name: str, sided: float) -> None:
+    """The far face's outline is the outline of a frame standing one thickness on; the bevel says as much."""
+    own = rules(sided=sided)
+    part: Part = cut_frame(hull(), own, stand := stand_frame(hull(), own, _place(own, name)))
+    moved = station_plane(stand.place.from_fp + stand.wood * sided, facing_aft=stand.face.facing[0] > 0)
+    side, _, _ = in_view(moved, cut_inside(hull(), moved))
+    edge = next(edge for edge in part.edges if edge.name.startswith("side") and edge.points[:, 0].max() > 0)
+    bevel = edge.bevels[len(edge.bevels) // 2]
+    at = np.interp(bevel.along, *_run(edge.points))
+    height = float(np.interp(at, np.arange(len(edge.points)), edge.points[:, 1]))
+    here, there = (float(np.interp(height, line[:, 1], line[:, 0])) for line in (edge.points, side))
+    slope = np.arctan2(*(edge.points[-1] - edge.points[0]))
+    assert (there - here) * np.cos(slope) == pytest.approx(sided * np.tan(bevel.angle), abs=0.02)
+
+
+def _place(own: FrameRules, name: str) -> object:
+    return next(place for place in own.places if place.name == name)
+
+
+def _run(points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    run = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))])
+    return run, np.arange(len(points), dtype=np.float64)
