@@ -278,6 +278,11 @@ def test_saltmeadow_is_faired_within_an_eighth_and_needs_no_caution() -> None:
         "side panel, starboard",
         "bottom panel",
         *(f"frame {n}" for n in range(1, 7)),
+        *(
+            f"frame {n} {piece}"
+            for n in range(1, 7)
+            for piece in ("floor timber", "side timber, port", "side timber, starboard")
+        ),
         "transom",
         "stem",
     ]

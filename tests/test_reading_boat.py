@@ -75,10 +75,18 @@ def test_every_default_taken_is_told_as_the_builder_would_write_it(tmp_path: Pat
     boat = read(tmp_path, *changes, ('[printer]\npaper  = "letter"\nmargin = "0.5 in"', ""))
     assert boat.defaults == (
         Default("[boat] show", "ft-in-16ths"),
+        Default("[frames] gusset", '3/8"'),
         Default("[boat] heights_from", "base"),
         Default("[boat] fair_within", "1/8 in"),
         Default("[transom] material", "not stated"),
         Default("[frames] kind", "sawn"),
+        Default("[frames] joint", "sides on floor"),
+        Default("[frames] inside_corner", "1 1/2 in"),
+        Default("[frames] mould", "solid"),
+        Default("[frames] limber", "1/2 in"),
+        Default("[frames] notch_shy", "0 in"),
+        Default("[frames] gusset_faces", "both"),
+        Default("[frames] gusset_material", "not stated"),
         Default("[inwale] planing", "1/16 in"),
         Default("[outwale] planing", "1/16 in"),
         Default("[rub_rail] planing", "1/16 in"),
@@ -153,8 +161,9 @@ ONE_FAULT: dict[str, tuple[tuple[str, str], str]] = {
     "an unknown table": (
         ("[router]", "[rooter]"),
         "line 99, [rooter]: found an unknown table, wanted one of 'boat', 'stem', 'bow_transom', 'transom', "
-        "'sternpost', 'planking', 'frames', 'chine_log', 'inwale', 'outwale', 'rub_rail', 'keel_batten', 'keelson', "
-        "'stringer', 'skeg', 'thwart', 'saw', 'stock', 'router', 'printer'; did you mean 'router'?",
+        "'sternpost', 'planking', 'frames', 'frame', 'building', 'chine_log', 'inwale', 'outwale', 'rub_rail', "
+        "'keel_batten', 'keelson', 'stringer', 'skeg', 'thwart', 'saw', 'stock', 'router', 'printer'; did you mean "
+        "'router'?",
     ),
     "no lines_to": (
         ('lines_to    = "outside of planking"', ""),

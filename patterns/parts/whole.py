@@ -19,6 +19,7 @@ from patterns.parts.frame import FrameShape, shape_frame
 from patterns.parts.frame_pieces import frame_parts
 from patterns.parts.log import water_held
 from patterns.parts.long_pieces import LongPiece
+from patterns.parts.long_rules import ChineLogRules
 from patterns.parts.longitudinals import long_pieces
 from patterns.parts.panels import bottom_panel, end_word, side_panels
 from patterns.parts.part import Part

@@ -22,13 +22,13 @@ from patterns.reading.boat_tables import UNUSED, BoatToml, StemTable, TransomTab
 from patterns.reading.cross_checks import faults_between, frame_places
 from patterns.reading.faults import problems_of
 from patterns.reading.fields import HeightsFrom
-from patterns.reading.frame_tables import building, frame_rules
+from patterns.reading.frame_tables import building, frame_rules, gusset_thickness
 from patterns.reading.offsets_csv import read_offsets
 from patterns.reading.toml_lines import Path as KeyPath
 from patterns.reading.toml_lines import key_lines
 from patterns.shop.router_rules import RouterRules
 from patterns.units.datums import BASE, Datum
-from patterns.units.lengths import UNITS, default_show
+from patterns.units.lengths import UNITS, default_show, write_length
 
 BOAT_TOML = "boat.toml"
 
@@ -155,7 +155,9 @@ def _table(path: Path, data: dict[str, Any], problems: list[Problem]) -> tuple[O
 
 def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[Path, ...]) -> BoatFile:
     printer, show = toml.printer, toml.boat.show or default_show(toml.boat.units or form.notation.unit)
-    shown = () if toml.boat.show else (Default("[boat] show", show),)
+    shown: tuple[Default, ...] = () if toml.boat.show else (Default("[boat] show", show),)
+    if toml.frames and toml.frames.gusset is None:
+        shown += (Default("[frames] gusset", write_length(gusset_thickness(toml.frames), show)),)
     return BoatFile(
         boat=_boat(toml, offsets, show),
         paper=printer.paper,

@@ -58,9 +58,7 @@ _SAME_NAME = ("sided", "side_moulded", "floor_moulded", "station_face", "kind", 
 
 def frame_rules(table: FramesTable, own: Sequence[OneFrameTable], places: tuple[FramePlace, ...]) -> FrameRules:
     """The rules of all frames, and of those that have their own."""
-    gussets = Gussets(
-        table.gusset or GUSSET_SHARE * table.sided, 2 if table.gusset_faces == "both" else 1, table.gusset_material
-    )
+    gussets = Gussets(gusset_thickness(table), 2 if table.gusset_faces == "both" else 1, table.gusset_material)
     rules = FrameRules(
         places=places,
         joint=table.joint,
@@ -70,6 +68,11 @@ def frame_rules(table: FramesTable, own: Sequence[OneFrameTable], places: tuple[
         **{name: getattr(table, name) for name in _SAME_NAME},
     )
     return replace(rules, own=tuple((" ".join(one.station.split()), _changed(rules, one)) for one in own))
+
+
+def gusset_thickness(table: FramesTable) -> float:
+    """mm, as written or in proportion to the frame."""
+    return table.gusset or GUSSET_SHARE * table.sided
 
 
 def _changed(rules: FrameRules, one: OneFrameTable) -> FrameRules:

@@ -62,7 +62,7 @@ def _eased(walls: list[Floats], clearance: float) -> list[Floats]:
 
 def _chosen(line: Floats, far: Floats, cut: CutTo, *, runs: Floats) -> Floats:
     """Of both faces' lines of an edge the one to cut, or where they cross, of each the part to cut."""
-    if cut is CutTo.NET:
+    if cut is CutTo.NET or (len(runs) and np.abs(runs).max() < TOUCH):
         return line
     sign = 1.0 if cut is CutTo.LARGER else -1.0
     if len(runs) and np.abs(runs).min() > SURE and (np.sign(runs) == np.sign(runs[0])).all():
