@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 import shutil
+import subprocess
+import sys
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -11,7 +13,8 @@ import pytest
 
 from patterns.cli.main import main
 
-SAMPLE = Path(__file__).parent.parent / "samples" / "saltmeadow"
+ROOT = Path(__file__).parent.parent
+SAMPLE = ROOT / "samples" / "saltmeadow"
 VOID = {"meta", "link", "br", "img"}
 
 
@@ -127,6 +130,16 @@ def test_a_misprint_is_named_with_its_row_and_what_it_may_have_been(
     page = (tmp_path / "out" / "lines.html").read_text()
     assert "did you mean 0-1-0?" in page
     assert page.count("A ring is drawn round an offset in doubt.") == 2  # profile and half-breadth plan
+
+
+def test_a_reader_that_goes_away_leaves_no_traceback() -> None:
+    words = [sys.executable, "-m", "patterns.cli.main", "fair", str(SAMPLE)]
+    with subprocess.Popen(words, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as run:
+        assert run.stdout
+        assert run.stderr
+        run.stdout.close()
+        assert run.stderr.read() == b""
+    assert run.returncode == 1
 
 
 def test_a_fair_table_is_accused_of_nothing(capsys: pytest.CaptureFixture[str]) -> None:

@@ -80,6 +80,8 @@ def test_a_table_reads_the_same_in_every_encoding_spreadsheets_save(tmp_path: Pa
     assert form.title == "Möwe"
     assert form.read_as.startswith(told)
     assert bool(form.read_as) == bool(told)
+    # Written again as UTF-8, with the mark by which a spreadsheet knows it.
+    assert form.byte_order_mark
 
 
 def test_a_comma_in_the_boats_name_does_not_make_commas_the_delimiter(tmp_path: Path) -> None:

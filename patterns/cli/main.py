@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import gc
+import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
@@ -25,6 +26,11 @@ def main(words: Sequence[str] | None = None) -> int:
     try:
         module, _, function = work.partition(":")
         getattr(import_module(module), function)(**arguments)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # Whoever read our words has gone, as head does; what is left of them must not fail again at exit.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return BAD_INPUT
     except PatternsError as error:
         print(f"scrieve: nothing was written.\n{error}", file=sys.stderr)
         return BAD_INPUT

@@ -14,6 +14,7 @@ from patterns.errors import InputError, Problem
 from patterns.hull.offsets import AFT_ENDS, FORE_ENDS
 
 SPREADSHEETS = (".xlsx", ".xlsm", ".xls", ".ods")
+MARK = "\ufeff"  # before UTF-8 text: the faired table of a file in another encoding is written with it
 _DELIMITERS = ",;\t"
 
 
@@ -66,22 +67,21 @@ def _bytes(path: Path) -> bytes:
 
 def _csv_file(data: bytes, name: str) -> TableFile:
     text, read_as = _text(data, name)
-    content = text.removeprefix("\ufeff")
+    content = text.removeprefix(MARK)
     delimiter = _delimiter(content)
     try:
         records = list(csv.reader(io.StringIO(content, newline=""), delimiter=delimiter))
     except csv.Error as fault:
         raise InputError([Problem(name, f"'{fault}'", "rows of cells, as a spreadsheet saves CSV")]) from fault
     newline = "\r\n" if "\r\n" in content else "\n"
-    return TableFile(name, _kept(records, name), delimiter, newline, text.startswith("\ufeff"), read_as=read_as)
+    return TableFile(name, _kept(records, name), delimiter, newline, text.startswith(MARK), read_as=read_as)
 
 
 def _text(data: bytes, name: str) -> tuple[str, str]:
     """The file as text, and how it was read where that was not UTF-8."""
     try:
         if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-            # The mark counts as a UTF-8 one from here on: the faired table is written as UTF-8.
-            return "\ufeff" + data.decode("utf-16"), "UTF-16 text"
+            return MARK + data.decode("utf-16"), "UTF-16 text"
         if b"\0" in data:
             raise UnicodeError
         return data.decode("utf-8"), ""
@@ -91,7 +91,7 @@ def _text(data: bytes, name: str) -> tuple[str, str]:
         if b"\0" in data:
             raise UnicodeError
         # Older spreadsheets save it, and its figures, signs and fractions are read as in UTF-8 or refused.
-        return data.decode("cp1252"), "Windows-1252 text, because it is not UTF-8"
+        return MARK + data.decode("cp1252"), "Windows-1252 text, because it is not UTF-8"
     except UnicodeError:
         wanted = "a table saved by the spreadsheet as 'CSV UTF-8'"
         raise InputError([Problem(name, "neither UTF-8, UTF-16 nor Windows-1252 text", wanted)]) from None
