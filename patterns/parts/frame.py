@@ -15,7 +15,7 @@ from patterns.hull.skin import Hull
 from patterns.parts.cuts import FrameStand
 from patterns.parts.frame_outline import Outer, inner_edge, outer_edges, ring, rounded, solid
 from patterns.parts.limbers import limbered
-from patterns.parts.notches import notched, notches_in, strips
+from patterns.parts.notches import notched, notches_in, piece_notes, strips
 from patterns.parts.part import Mark, Note, Part
 from patterns.parts.rules import Building, FrameKind, FrameRules, Way
 from patterns.parts.sections import over
@@ -44,6 +44,7 @@ class FrameShape:
     inner: Floats | None  # (n, 2) mm; None for a solid mould
     corner: Floats | None  # (2,) mm, where the right-hand side and floor timbers' inner edges meet
     marks: tuple[Mark, ...]
+    notes: tuple[Note, ...]  # the long pieces, where they pass
     hands: tuple[str, str]  # which hand lies right in this view, which left
     proud: float = 0.0  # mm, how far a mould's other face stands out of the planking at the most
 
@@ -91,13 +92,15 @@ def _shaped(
     if mould:
         near = far = near.squared()
     marks = _marks(outer, near, building)
+    notes: tuple[Note, ...] = ()
     if not mould:
         notches = notches_in(stand.face, stand.far, solids)
         near, far = notched(near, far, notches, shy=rules.shy)
         near, far = limbered(near, far, outer.bottom, radius=rules.limber)
         marks += strips(near, notches)
+        notes = piece_notes(near, notches)
     proud = _proud(outer, far_outer) if mould else 0.0
-    return FrameShape(stand, rules, near, far, outer, far_outer, inner, corner, marks, (right, left), proud)
+    return FrameShape(stand, rules, near, far, outer, far_outer, inner, corner, marks, notes, (right, left), proud)
 
 
 def _proud(outer: Outer, far: Outer) -> float:
@@ -135,7 +138,7 @@ def frame_part(frame: FrameShape) -> Part:
         bow="away from you" if stand.named_face == "after face" else "toward you",
         line="inside of planking",
         remarks=tuple(_remarks(frame)),
-        notes=_hands(frame),
+        notes=(*_hands(frame), *frame.notes),
         grain=_GRAIN[rules.kind],
     )
 
@@ -191,6 +194,8 @@ def _remarks(frame: FrameShape) -> Iterator[str]:
             yield f"Its other face stands up to {frame.proud:.1f} mm proud of the planking's inside: dub it off there."
     else:
         yield f"This {stand.named_face} stands on the station line; the wood lies {wood} it."
+    if frame.rules.limber and all(line.name != "limber" for line in frame.near.lines):
+        yield "No room for limbers between the long pieces: see how water is to pass here."
     if frame.outer.leg is not None:
         yield "Its legs stand on the strongback, bottom up; saw them off at the sheer marks when the boat is turned."
     if frame.rules.kind is FrameKind.SAWN:

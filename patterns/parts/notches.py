@@ -12,7 +12,7 @@ from shapely import LineString, Polygon
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, unit
 from patterns.geometry.cuts import Plane
-from patterns.parts.part import Mark
+from patterns.parts.part import Mark, Note
 from patterns.parts.shaping import Shape
 from patterns.parts.solids import Solid
 
@@ -26,6 +26,7 @@ class Notch:
     """One long piece's way through a part: the section of the piece in the planes of both faces."""
 
     name: str  # "chine log starboard"
+    piece: str  # "chine log"
     near: Floats  # (k, 2) mm
     far: Floats  # (k, 2) mm
 
@@ -33,7 +34,7 @@ class Notch:
 def notches_in(face: Plane, far: Plane, solids: Sequence[Solid]) -> tuple[Notch, ...]:
     """The notches of every long piece that runs through both faces; those that end short of them need none."""
     through = [solid for solid in solids if solid.reaches(face) and solid.reaches(far)]
-    return tuple(Notch(_named(solid), solid.cut(face), solid.cut(far)) for solid in through)
+    return tuple(Notch(_named(solid), solid.name, solid.cut(face), solid.cut(far)) for solid in through)
 
 
 def notched(near: Shape, far: Shape, notches: Sequence[Notch], *, shy: float) -> tuple[Shape, Shape]:
@@ -61,6 +62,13 @@ def strips(shape: Shape, notches: Sequence[Notch]) -> tuple[Mark, ...]:
             if isinstance(line, LineString) and line.length > NO_FASTENING:
                 marks.append(Mark("no fastenings", np.asarray(line.coords)))
     return tuple(marks)
+
+
+def piece_notes(shape: Shape, notches: Sequence[Notch]) -> tuple[Note, ...]:
+    """The name of each long piece where it passes."""
+    cut = [notch for notch in notches if any(line.name == f"notch {notch.name}" for line in shape.lines)]
+    middles = [Polygon(notch.near).centroid for notch in cut]
+    return tuple(Note(notch.piece, (at.x, at.y)) for notch, at in zip(cut, middles, strict=True))
 
 
 def _named(solid: Solid) -> str:

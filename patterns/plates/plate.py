@@ -83,6 +83,8 @@ def _requests(part: Part, show: str) -> Iterator[Request]:
     for edge in part.edges:
         for bevel in bevels_to_print(edge, show):
             yield bevel_request(edge, bevel, show)
-        yield from edge_names(edge)
+        # A notch is named once, by a word in it for the piece it takes.
+        if not edge.name.startswith("notch "):
+            yield from edge_names(edge)
     for mark in part.marks:
         yield from mark_names(mark)
