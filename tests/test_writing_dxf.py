@@ -166,6 +166,24 @@ def test_parts_on_a_sheet_stand_where_they_were_placed() -> None:
     assert lines_on(data, "sheet")[0].area == pytest.approx(2440.0 * 1220.0)
 
 
+def test_every_sheet_has_a_proof_square_clear_of_its_parts() -> None:
+    part = cut(hollow_panel()).at_origin()
+    parts = [part.placed(0.0, (20.0, 30.0)), part.placed(np.pi / 2, (1500.0, 40.0))]
+    [square] = [line for line in lines_on(write_sheet(parts, (2440.0, 1220.0)), "mark") if line.closed]
+    np.testing.assert_allclose(square.chords, 100.0)
+    assert square.area == pytest.approx(100.0**2)
+    ground = shapely.Polygon(square.points)
+    assert min(ground.distance(placed.wood) for placed in parts) >= 12.0
+
+
+def test_a_full_sheet_has_two_sides_of_the_proof_square_in_its_corner() -> None:
+    part = cut(hollow_panel()).at_origin()
+    data = write_sheet([part.placed(0.0, (12.0, 12.0))], (924.0, 364.0))
+    [sides] = [line for line in lines_on(data, "mark") if np.allclose(line.chords, 100.0)]
+    assert len(sides.chords) == 2
+    assert not shapely.LineString(sides.points).intersects(part.placed(0.0, (12.0, 12.0)).wood)
+
+
 def test_units_and_extents_are_stated() -> None:
     data = write_dxf(cut(hollow_panel()))
     assert header(data, "$INSUNITS") == ["4"]

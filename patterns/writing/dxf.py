@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from functools import cache
 
 import numpy as np
@@ -11,6 +11,7 @@ import numpy as np
 from patterns.geometry.arc_lines import ArcLine, straight
 from patterns.geometry.arrays import Floats
 from patterns.shop.contours import Contours, RouterLayer
+from patterns.shop.proof_square import proof_square
 
 # Index colours that stay apart on black and on white screens, the cuts the most striking.
 COLOURS: dict[RouterLayer, int] = {
@@ -34,22 +35,21 @@ _METRIC = 1  # $MEASUREMENT
 
 def write_dxf(part: Contours) -> bytes:
     """One part, its lowest x and y at 0."""
-    return _written([part.at_origin()], sheet=None)
+    whole = part.at_origin()
+    return _bound(list(_part(whole)), np.stack(whole.bounds))
 
 
-def write_sheet(parts: Iterable[Contours], sheet: Sequence[float], extra: Iterable[Contours] = ()) -> bytes:
-    """Parts as they were placed on a sheet of (length, width) mm whose corner lies at the origin."""
+def write_sheet(parts: Sequence[Contours], sheet: tuple[float, float]) -> bytes:
+    """Parts as placed on a sheet of (length, width) mm whose corner lies at the origin, and a proof square."""
     length, width = sheet
     outline = straight(np.array([[0.0, 0.0], [length, 0.0], [length, width], [0.0, width]]), closed=True)
-    return _written([*parts, *extra], sheet=outline)
-
-
-def _written(parts: Sequence[Contours], sheet: ArcLine | None) -> bytes:
-    entities = [_polyline(sheet, "sheet")] if sheet is not None else []
-    for part in parts:
-        entities.extend(_part(part))
-    corners = [sheet.points] if sheet is not None else [corner[None] for part in parts for corner in part.bounds]
-    return _bound(entities, np.concatenate(corners))
+    entities = [_polyline(outline, "sheet")]
+    square = proof_square(parts, sheet)
+    if square is not None:
+        entities.append(_polyline(square.line, "mark"))
+        entities.extend(_polyline(straight(stroke), "text") for stroke in square.strokes)
+    entities.extend(entity for part in parts for entity in _part(part))
+    return _bound(entities, outline.points)
 
 
 def _part(part: Contours) -> Iterator[str]:

@@ -1,0 +1,52 @@
+"""A square of 100 mm scored on the waste of every sheet: measured first, it shows the file came through full size."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from patterns.drawing.engraving import engraved
+from patterns.geometry.arc_lines import ArcLine, straight
+from patterns.geometry.arrays import Floats
+from patterns.shop.contours import Contours
+
+SIDE = 100.0  # mm
+CLEAR = 12.0  # mm to the next part, wider than any cutter's cut
+STEP = 20.0  # mm between places tried
+AT_CORNER = 3.0  # mm from the sheet's corner, where there is no room for the whole square
+WORDS, SIZE = "proof 100 mm", 6.0  # mm, height of capitals
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ProofSquare:
+    """What is scored, and the lettering in it."""
+
+    line: ArcLine
+    strokes: tuple[Floats, ...]  # each (n, 2) mm
+
+
+def proof_square(parts: Sequence[Contours], sheet: tuple[float, float]) -> ProofSquare | None:
+    """A square where a sheet of (length, width) mm is free; else two of its sides in the sheet's corner; else none."""
+    taken = shapely.STRtree([part.wood for part in parts])
+    length, width = sheet
+    x, y = (np.arange(CLEAR, size - SIDE - CLEAR, STEP) for size in sheet)
+    corners = np.stack(np.meshgrid(x, y, indexing="ij"), axis=-1).reshape(-1, 2)
+    boxes = shapely.box(*(corners - CLEAR).T, *(corners + SIDE + CLEAR).T)
+    crowded = set(taken.query(boxes, predicate="intersects")[0].tolist())
+    free = [corner for number, corner in enumerate(corners) if number not in crowded]
+    if free:
+        # The farthest along the sheet: what is left of it is left there.
+        return _square(free[-1])
+    line = AT_CORNER + np.array([[SIDE, 0.0], [0.0, 0.0], [0.0, SIDE]])
+    if min(length, width) < SIDE + AT_CORNER or len(taken.query(shapely.LineString(line), predicate="intersects")):
+        return None
+    return ProofSquare(straight(line), ())
+
+
+def _square(corner: Floats) -> ProofSquare:
+    sides = corner + SIDE * np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
+    x, y = (corner + SIDE / 2).tolist()
+    return ProofSquare(straight(sides, closed=True), engraved(WORDS, (x, y), size=SIZE))
