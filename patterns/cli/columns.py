@@ -8,7 +8,7 @@ from typing import assert_never
 
 from patterns.writing.blocks import Block, Bullets, Figure, Paragraph, Table
 
-WIDEST = 96  # characters; a terminal of 100 shows it, and one of 80 breaks no more than the last column
+WIDEST = 80  # characters, of the narrowest terminal in use
 GAP = "  "
 
 

@@ -89,15 +89,19 @@ def turns_table(table: FairedTable) -> Table:
         most = float(np.abs(view.moved).max(initial=0.0))
         where = "; ".join(_place(x, view, table) for x in at)
         rows.append((name, block, write_length(most, table.boat.show), str(len(at)), where or "nowhere"))
-    columns = ("line", "in", "most moved", "turns", "where its curve turns from hollow to round or back")
+    columns = ("line", "in", "most moved", "turns", "where it turns from hollow to round or back, from FP")
     return Table("Curvature changes of every line as faired", columns, tuple(rows), frozenset(("turns", "most moved")))
 
 
 def _place(x: float, view: FairedView, table: FairedTable) -> str:
     """A place on a line between the two columns it lies between, and from FP."""
     after = int(np.clip(np.searchsorted(view.from_fp, x), 1, len(view.columns) - 1))
-    between = f"{view.columns[after - 1]} and {view.columns[after]}"
-    return f"{write_length(x, table.boat.show)} from FP, between {between}"
+    return f"between {view.columns[after - 1]} and {view.columns[after]} at {_unbroken(x, table)}"
+
+
+def _unbroken(mm: float, table: FairedTable) -> str:
+    """A length that no line is broken within."""
+    return write_length(mm, table.boat.show).replace(" ", "\N{NO-BREAK SPACE}")
 
 
 def suspects_blocks(table: FairedTable) -> Iterator[Block]:
@@ -123,7 +127,7 @@ def _doubt(one: Suspect, table: FairedTable) -> str:
         where = f"row {table.form.from_fp_row}, from FP at {one.column}"
         return f"{where}: {given} does not suit the lines; {one.cause}? did you mean {meant}?"
     block = HEIGHTS if one.view == "height" else HALF_BREADTHS
-    off, side = write_length(abs(one.off), table.boat.show), SIDES[one.view][0 if one.off > 0 else 1]
+    off, side = _unbroken(abs(one.off), table), SIDES[one.view][0 if one.off > 0 else 1]
     where = f"row {table.form.row(block, one.line)}, {one.line} {block} at {one.column}"
     lies = f"{table.written(one.given, block)} lies {off} {side} the fair curve of the others"
     return f"{where}: {lies}; {_cause(one, block, table)}"
