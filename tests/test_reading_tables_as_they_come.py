@@ -257,6 +257,15 @@ def test_a_height_measured_down_is_never_less_than_nothing(tmp_path: Path) -> No
     ]
 
 
+def test_a_heading_that_contradicts_the_datum_is_refused(tmp_path: Path) -> None:
+    datum = Datum("water line", 6.5 * 25.4)
+    table = turned(TABLE, datum).replace("heights", "Heights above base", 1)
+    assert faults(tmp_path / "offsets.csv", table, "in", datum) == [
+        "offsets.csv, row 3: found 'Heights above base', "
+        "wanted 'heights': heights_from in boat.toml says that they are measured from the water line"
+    ]
+
+
 def test_a_height_off_its_profile_is_told_in_the_tables_own_figures(tmp_path: Path) -> None:
     toml = TOML.replace("lines_to ", 'heights_from = { water_line = "0-6-0" }\nlines_to ')
     with pytest.raises(InputError) as refused:

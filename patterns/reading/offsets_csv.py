@@ -15,7 +15,7 @@ from patterns.errors import InputError, Problem
 from patterns.hull.offsets import AFT_ENDS, FORE_ENDS, OffsetRow, Offsets
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, FormBlock, FormRow, TableForm
 from patterns.reading.decimal_marks import looks_like_decimals, settled_marks, two_readings
-from patterns.reading.row_names import A_ROW, heading_kind, is_cut, place_from_sheer, plain_name, row_kinds
+from patterns.reading.row_names import A_ROW, ABOVE_BASE, heading_kind, is_cut, place_from_sheer, plain_name, row_kinds
 from patterns.reading.spreadsheet import cell_name
 from patterns.reading.table_rows import TableFile, TableRow, read_rows
 from patterns.reading.wording import did_you_mean, one_of, quoted
@@ -261,6 +261,9 @@ def _read_block(table: _Table, block: _Block, problems: list[Problem]) -> _ReadB
         found = quoted(block.heading.cells[place + 1])
         wanted = f"nothing beside the heading '{block.heading.cells[0]}'"
         problems.append(Problem(table.place(block.heading, place), found, wanted))
+    if table.datum not in (None, BASE) and plain_name(block.heading.cells[0]) == ABOVE_BASE:
+        wanted = f"'{HEIGHTS}': heights_from in boat.toml says that they are measured from the {table.datum.name}"
+        problems.append(Problem(table.place(block.heading), quoted(block.heading.cells[0]), wanted))
     return _ReadBlock(
         block.kind, block.heading, tuple(_read_line(table, block.kind, row, problems) for row in block.rows)
     )

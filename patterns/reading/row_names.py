@@ -13,9 +13,10 @@ A_ROW = (
 )
 """The wording for a row no table has."""
 
+ABOVE_BASE = "heights above base"
 _HEADINGS = {
     "heights": HEIGHTS,
-    "heights above base": HEIGHTS,
+    ABOVE_BASE: HEIGHTS,
     "half-breadths": HALF_BREADTHS,
     "half breadths": HALF_BREADTHS,
     "halfbreadths": HALF_BREADTHS,
