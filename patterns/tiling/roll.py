@@ -33,8 +33,8 @@ from patterns.tiling.tiles import Tiling, cut_to_grid, ink_of, labels_of, middle
 
 KEY_PAPER = PaperSetup(210.0, 297.0, name="A4")  # for a roll's key plan, which needs no roll
 STRIPS = (LEFT_STRIP, BOTTOM_STRIP)  # mm
-GAP = 20.0  # mm between patterns: room for scissors
-CELL = 15.0  # mm
+GAP = 12.0  # mm between patterns: room for scissors
+CELL = 13.5  # mm; 64 of them lie across the commonest roll
 WARNING = 3.0  # mm, capitals
 
 

@@ -6,19 +6,19 @@ the safe side: a cell belongs to every drawing that comes within half the gap of
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import product
+from typing import assert_never
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry.base import BaseGeometry
 
 from patterns.drawing.marks import Cross, Drawing, Ink, Label, Stroke
 from patterns.drawing.placed import placed
 from patterns.drawing.text import label_box
-
-STRAIGHT_ENOUGH = 0.2  # of a cell; an outline may be simplified so far, and its ink is grown by as much
+from patterns.geometry.arrays import Floats, lengths
 
 Cells = NDArray[np.bool_]
 
@@ -90,7 +90,7 @@ def lay_out(
     """
     grid = (int(room[0] // cell), int(room[1] // cell))
     shapes = [_shapes(drawing, gap=gap, cell=cell) for drawing in drawings]
-    order = sorted(range(len(drawings)), key=lambda number: (-max(shapes[number][0].cells.shape), number))
+    order = sorted(range(len(drawings)), key=lambda number: (-int(shapes[number][0].cells.sum()), number))
     sheets: list[tuple[_Ground, list[Laid]]] = []
     left_over: list[int] = []
     for number in order:
@@ -118,36 +118,70 @@ def laid_marks(drawings: Sequence[Drawing], sheet: Sequence[Laid]) -> tuple[Ink,
 
 def _shapes(drawing: Drawing, *, gap: float, cell: float) -> list[_Shape]:
     """The drawing as it lies and turned by one, two and three quarters."""
-    loose = STRAIGHT_ENOUGH * cell
-    pieces = [shapely.simplify(piece, loose) for piece in _pieces(drawing.marks)]
-    # A cell is told by its middle: grown by half its diagonal, no ink in a cell's corner is overlooked.
-    ink = shapely.union_all(pieces).buffer(gap / 2 + loose + cell * np.sqrt(0.5), quad_segs=4)
-    left, bottom, right, top = ink.bounds
-    size = np.ceil(np.array([right - left, top - bottom]) / cell).astype(int)
-    x, y = (low + (np.arange(count) + 0.5) * cell for low, count in zip((left, bottom), size, strict=True))
-    shapely.prepare(ink)
-    cells = shapely.contains_xy(ink, *np.meshgrid(x, y, indexing="ij"))
-    right, top = left + size[0] * cell, bottom + size[1] * cell
+    samples = _samples(drawing.marks, cell / 4)
+    # From ink to the nearest sample, and from half-way between two drawings' ink to the middle of the cell there: if
+    # each has all cells with their middles so near to its samples, they lie the gap apart.
+    reach = gap / 2 + cell * (1 / 8 + np.sqrt(0.5))
+    low = samples.min(axis=0) - reach
+    size = np.ceil((samples.max(axis=0) + reach - low) / cell).astype(int)
+    cells = _near((samples - low) / cell, reach / cell, size)
+    _fill(cells, drawing.marks, low, cell)
+    (left, bottom), (right, top) = low.tolist(), (low + size * cell).tolist()
     corners = ((left, bottom), (-top, left), (-right, -top), (bottom, -right))
     return [
-        _Shape(np.rot90(cells, k=-quarters, axes=(1, 0)), (float(corner[0]), float(corner[1])), quarters)
-        for quarters, corner in enumerate(corners)
+        _Shape(np.rot90(cells, k=-quarters, axes=(1, 0)), corner, quarters) for quarters, corner in enumerate(corners)
     ]
 
 
-def _pieces(marks: Sequence[Ink]) -> Iterator[BaseGeometry]:
+def _samples(marks: Sequence[Ink], step: float) -> Floats:
+    """Places along all ink no further than ``step`` apart, (n, 2) mm."""
+    runs = [run for mark in marks for run in _runs(mark)]
+    start, end = (np.concatenate([run[part] for run in runs]) for part in (slice(None, -1), slice(1, None)))
+    count = np.ceil(lengths(end - start) / step).astype(int) + 1
+    owner = np.repeat(np.arange(len(start)), count)
+    number = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+    share = number / np.maximum(count[owner] - 1, 1)
+    found: Floats = start[owner] + share[:, None] * (end - start)[owner]
+    return found
+
+
+def _runs(mark: Ink) -> tuple[Floats, ...]:
+    """A mark as lines through points, each (n, 2) mm."""
+    match mark:
+        case Stroke():
+            return (np.concatenate([mark.points, mark.points[:1]]) if mark.closed else mark.points,)
+        case Cross():
+            (x, y), arm = mark.at, mark.arm
+            return np.array([[x - arm, y], [x + arm, y]]), np.array([[x, y - arm], [x, y + arm]])
+        case Label():
+            box = label_box(mark)
+            return (np.concatenate([box, box[:1]]),)
+        case _:
+            assert_never(mark)
+
+
+def _fill(inked: Cells, marks: Sequence[Ink], low: Floats, cell: float) -> None:
+    """Mark what lies within closed lines: nothing is laid inside a pattern."""
+    x, y = (edge + (np.arange(count) + 0.5) * cell for edge, count in zip(low, inked.shape, strict=True))
+    middles = np.meshgrid(x, y, indexing="ij")
     for mark in marks:
-        match mark:
-            case Stroke() if mark.closed and len(mark.points) > 2:
-                yield shapely.make_valid(shapely.Polygon(mark.points))
-            case Stroke() if len(mark.points) > 1:
-                yield shapely.LineString(mark.points)
-            case Stroke():
-                yield shapely.Point(mark.points[0])
-            case Cross():
-                yield shapely.Point(mark.at).buffer(mark.arm)
-            case Label():
-                yield shapely.Polygon(label_box(mark))
+        if isinstance(mark, Stroke) and mark.closed and np.ptp(mark.points, axis=0).min() > cell:
+            wood = shapely.Polygon(mark.points)
+            shapely.prepare(wood)
+            inked |= shapely.contains_xy(wood, *middles)
+
+
+def _near(samples: Floats, reach: float, size: NDArray[np.int_]) -> Cells:
+    """Cells, (columns, rows), with their middles no further than ``reach`` from a sample; all lengths in cells."""
+    near = np.zeros(size, dtype=np.bool_)
+    own = np.floor(samples).astype(int)
+    most = int(reach + 0.5)
+    for offset in product(range(-most, most + 1), repeat=2):
+        place = own + offset
+        within = lengths(place + 0.5 - samples) <= reach
+        within &= ((place >= 0) & (place < size)).all(axis=1)
+        near[tuple(place[within].T)] = True
+    return near
 
 
 def _least_reach(ground: _Ground, shapes: Sequence[_Shape]) -> tuple[_Shape, tuple[int, int]] | None:
