@@ -35,7 +35,7 @@ HEAD, FOOT, SIDE = 12.0, 10.0, 9.0  # mm of each sheet kept for its words and ba
 TITLE, WARNING, TEXT = 4.0, 3.0, 2.0  # mm, capitals
 NAMES = (3.0, 2.4, 1.8)  # mm, capitals of a piece's name, the biggest that fits; smaller is not read at arm's length
 MARKS = 1.8  # mm, of a mark's name
-TIMBERS = (" floor timber", " side timber", " gusset")  # of a sawn frame, which has a pattern as a whole too
+TIMBERS = (" floor timber", " side timber", " gusset")  # of a sawn frame, which has a pattern as a whole as well
 CLEAR = 0.6  # mm between a name and any line
 BEVELS = "Cut on the heavy line. Bevels are left off."
 
