@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import combinations
 from pathlib import Path
 
 import numpy as np
@@ -18,7 +19,7 @@ from patterns.hull.fairing import FairedLine, FairedView, fair
 from patterns.plates.bending import bend, places, turns
 from patterns.plates.given_points import exaggeration
 from patterns.plates.lines_plan import lines_plan
-from patterns.plates.view_field import View, field
+from patterns.plates.view_field import View, field, station_names
 from patterns.reading.boat_toml import read_boat
 from patterns.writing.fair_tables import FairedTable, moves_table, turns_table
 from patterns.writing.lines_page import lines_pdf
@@ -59,6 +60,17 @@ def test_no_word_lies_on_another(views: tuple[View, View, View]) -> None:
         boxes = [Polygon(label_box(mark)) for mark in one.drawing.marks if isinstance(mark, Label)]
         for place, box in enumerate(boxes):
             assert not any(box.intersects(other) for other in boxes[:place])
+
+
+@pytest.mark.parametrize("count", [8, 16, 25, 60])
+def test_stations_however_many_are_named_without_running_into_each_other(count: int) -> None:
+    place = field((0.0, 0.0), (5000.0, 700.0), paper=PAPER, notes=20.0, clear=15.0)
+    stations = [(str(n), 5000.0 * n / count, f"{5000.0 * n / count:.1f}") for n in range(1, count)]
+    labels = list(station_names(place, stations, clear=15.0))
+    assert [label.text for label in labels[: count - 1]] == [name for name, _, _ in stations]
+    boxes = [Polygon(label_box(label)) for label in labels]
+    assert not any(one.intersects(other) for one, other in combinations(boxes, 2))
+    assert min(box.bounds[1] for box in boxes) > 20.0
 
 
 def test_lines_are_drawn_at_the_scales_the_sheet_states(

@@ -10,7 +10,7 @@ import numpy as np
 from patterns.drawing.beside import beside, steps
 from patterns.drawing.marks import Drawing, Ink, Stroke
 from patterns.drawing.placing import Request, place
-from patterns.drawing.text import without_strangers
+from patterns.drawing.text import text_width, without_strangers
 from patterns.geometry.arrays import Floats, run_along
 from patterns.geometry.cuts import Profile
 from patterns.hull.build import End
@@ -21,6 +21,8 @@ from patterns.plates.body_plan import body_plan
 from patterns.plates.given_points import MOVES, exaggeration, given_points
 from patterns.plates.view_field import (
     NAME_SIZE,
+    SIDE,
+    Station,
     View,
     field,
     level_line,
@@ -139,6 +141,7 @@ def _long_view(
     ink: list[Ink] = [
         level_line(where, 0.0),
         *station_lines(where, stations, clear=CLEAR),
+        *station_names(where, stations, clear=CLEAR),
         *(Stroke(where.on_paper(end), "mark") for end in ends),
         *(Stroke(where.on_paper(curve), "line") for curve in curves),
         *(bar for one in traced for bar in bending_bars(one.view, where, bending, sign=one.sign)),
@@ -146,7 +149,6 @@ def _long_view(
         *(words(f"{boat.name}: {kind}", notes, paper=paper) if lettered else ()),
     ]
     requests = [
-        *station_names(where, stations, clear=CLEAR),
         *(_name(one.name, where.on_paper(curve)) for one, curve in zip(traced, curves, strict=True)),
         level_name(where, level, 0.0),
     ]
@@ -161,10 +163,10 @@ def _curve(one: Traced) -> Floats:
     return np.column_stack([x, one.sign * one.view.batten.value(x)])
 
 
-def _stations(boat: Boat) -> list[tuple[str, float, str]]:
-    """Name, mm from FP, and that in words, of every station between the ends."""
+def _stations(boat: Boat) -> list[Station]:
+    """Every station between the ends; the unit is said in the notes."""
     columns = zip(boat.offsets.columns[1:-1], boat.offsets.from_fp[1:-1].tolist(), strict=True)
-    return [(name, x, write_length(x, boat.show)) for name, x in columns]
+    return [(name, x, write_length(x, boat.show).removesuffix(f" {boat.show}")) for name, x in columns]
 
 
 def _name(text: str, curve: Floats) -> Request:
@@ -172,6 +174,10 @@ def _name(text: str, curve: Floats) -> Request:
     run = float(run_along(curve)[-1])
     offsets = steps((3.2, -3.2, 5.0, -5.0), (0.0, -20.0, 20.0))
     spots = [beside(curve, text, size=NAME_SIZE, along=run * share, offsets=offsets) for share in (0.5, 0.3, 0.7, 0.9)]
+    # Where stations stand too close for a name between them, it stands beyond the line's after end.
+    half = text_width(text, NAME_SIZE) / 2
+    if 2 * half + 3.0 <= SIDE:
+        spots.append(np.array([[curve[-1, 0] + half + 2.5, curve[-1, 1], 0.0]]))
     middle = curve[len(curve) // 2]
     return Request(text, NAME_SIZE, np.concatenate(spots), (float(middle[0]), float(middle[1])), rank=-1)
 
@@ -191,7 +197,7 @@ def _notes(boat: Boat, traced: Sequence[Traced], bending: Bending, times: int) -
 def _about(mm: float, show: str) -> str:
     """A radius to the inch or the centimetre: nobody measures one closer."""
     step = 10.0 if show in ("mm", "cm", "m") else INCH
-    return write_length(round(mm / step) * step, show)
+    return write_length(round(mm / step) * step, show).replace(".0 mm", " mm")
 
 
 def _unit(show: str) -> str:

@@ -9,7 +9,7 @@ import numpy as np
 
 from patterns.drawing.marks import Drawing, Ink, Label, Stroke
 from patterns.drawing.placing import Request
-from patterns.drawing.text import without_strangers, wrapped
+from patterns.drawing.text import text_width, without_strangers, wrapped
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
 
@@ -19,8 +19,11 @@ NAME_SIZE = 3.0  # mm
 NOTE_SIZE = 2.4  # mm
 LEADING = 1.9  # line spacing of notes, in heights of a capital
 HEAD = 12.0  # mm at the top, for the title
-SIDE = 14.0  # mm left and right of the view, for names of ends
-FOOT = 16.0  # mm under the view, for names of stations
+SIDE = 16.0  # mm left and right of the view, for names of ends
+FOOT = 22.0  # mm under the view, for names of stations
+BETWEEN = 1.2  # mm between one station's name and the next
+
+Station = tuple[str, float, str]  # its name, mm from FP, and that in words
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -115,7 +118,7 @@ def _note_lines(notes: Sequence[str], width: float) -> list[str]:
     return [line for note in notes for line in wrapped(without_strangers(note), size=NOTE_SIZE, width=width)]
 
 
-def station_lines(place: Field, stations: Sequence[tuple[str, float, str]], *, clear: float) -> Iterator[Stroke]:
+def station_lines(place: Field, stations: Sequence[Station], *, clear: float) -> Iterator[Stroke]:
     """An upright line at each station: its name, mm from FP, and that distance in words."""
     low, high = place.at[1] - clear, place.at[1] + place.height + clear
     for _, x, _ in stations:
@@ -123,15 +126,21 @@ def station_lines(place: Field, stations: Sequence[tuple[str, float, str]], *, c
         yield Stroke(np.array([[across, low - 2.0], [across, high]]), "mark")
 
 
-def station_names(place: Field, stations: Sequence[tuple[str, float, str]], *, clear: float) -> Iterator[Request]:
-    """Names of the stations under the view, and under those how far each stands from FP."""
-    low = place.at[1] - clear
-    for name, x, distance in stations:
-        across, _ = place.one_on_paper(x, 0.0)
-        for text, size, down in ((name, NAME_SIZE, 5.0), (distance, NOTE_SIZE, 10.0)):
-            if text:
-                spots = [(across, low - down, 0.0), (across, low - down - 4.0, 0.0)]
-                yield Request(without_strangers(text), size, np.array(spots), (across, low - 2.0), rank=-2)
+def station_names(place: Field, stations: Sequence[Station], *, clear: float) -> Iterator[Label]:
+    """Names of the stations under the view, and how far each stands from FP, upright where room is short."""
+    low, across = place.at[1] - clear, [place.one_on_paper(x, 0.0)[0] for _, x, _ in stations]
+    room = float(np.diff(across).min(initial=place.width)) - BETWEEN
+    names = [without_strangers(name) for name, _, _ in stations]
+    crowded = max((text_width(name, NAME_SIZE) for name in names), default=0.0) > room
+    for number, (name, x) in enumerate(zip(names, across, strict=True)):
+        yield Label(name, (x, low - 5.0 - (4.5 if crowded and number % 2 else 0.0)), NAME_SIZE)
+    distances = [distance for _, _, distance in stations]
+    longest = max((text_width(distance, NOTE_SIZE) for distance in distances), default=0.0)
+    for distance, x in zip(distances, across, strict=True):
+        if longest <= room:
+            yield Label(distance, (x, low - 10.0), NOTE_SIZE)
+        elif not crowded and longest <= FOOT - 8.0 and room > NOTE_SIZE:
+            yield Label(distance, (x, low - 8.0), NOTE_SIZE, angle=np.pi / 2, anchor="end")
 
 
 def level_line(place: Field, height: float) -> Stroke:
