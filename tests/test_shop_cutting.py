@@ -259,3 +259,25 @@ def test_marks_and_notes_of_planking_find_each_other_when_mirrored() -> None:
         inner = [hole.at for hole in made(panel, rules).drilled if 30 < hole.at[1] < 270 and 100 < hole.at[0] < 300]
         assert inner
         assert all(place[0] == pytest.approx(200 + 10 * way) for place in inner)
+
+
+def test_walls_drawn_as_edges_of_their_own_are_eased_as_one_notch() -> None:
+    """Frames name each wall of a notch alike; where the first edge begins does not matter."""
+    board = notched(width=40.0, depth=60.0)
+    slot = next(edge for edge in board.edges if edge.name.startswith("notch"))
+    walls = [replace(slot, points=slot.points[k : k + 2], far=slot.far[k : k + 2]) for k in range(3)]
+    before, after = board.edges[:3], board.edges[4:]
+    for edges in ((*before, *walls, *after), (*walls[1:], *after, *before, walls[0])):
+        eased = made(replace(board, edges=edges), RouterRules(clearance=0.4)).outer
+        slot_points = sorted(point for point in eased.points.tolist() if 0 < point[0] < 300)
+        np.testing.assert_allclose(slot_points, [[129.8, 140], [129.8, 200], [170.2, 140], [170.2, 200]], atol=1e-6)
+
+
+def test_a_corner_cut_off_short_is_relieved_as_one() -> None:
+    """A chamfer of 1 mm across an inside corner leaves no room for two reliefs, and wants only one."""
+    points = np.array([[0.0, 0], [300, 0], [300, 100], [151, 100], [150, 101], [150, 200], [0, 200]])
+    line = relieved(straight(points, closed=True), cutter=6.0, relief=Relief.CORNER)
+    assert (line.turns < 0).sum() == 1
+    wood = shapely.Polygon(line.flat())
+    assert not list(unreachable(wood, (line,), cutter=6.0))
+    assert wood.area == pytest.approx(shapely.Polygon(points).area, abs=3.0**2 * np.pi)

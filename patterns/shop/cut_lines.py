@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 import numpy as np
 from shapely import LineString, Point
@@ -23,13 +23,20 @@ NOTCH = "notch"
 
 
 def is_notch(edge: Edge) -> bool:
-    """Whether another piece seats in this edge: such edges are named for it, as 'notch chine log, port'."""
+    """Whether another piece seats in this edge: such edges are named 'notch chine log port', each wall alike."""
     return edge.name.startswith(NOTCH)
 
 
 def cut_edges(part: Part, rules: RouterRules) -> tuple[Floats, ...]:
     """Lines (n, 2) mm round a part, counter-clockwise, each beginning where the one before ends."""
-    chosen = [line for edge in part.edges for line in _lines_of(edge, rules)]
+    first = next((number for number, edge in enumerate(part.edges) if not is_notch(edge)), 0)
+    chosen: list[Floats] = []
+    # Begun at an edge that is no notch, every notch's walls follow one another.
+    for notch, edges in groupby(
+        (*part.edges[first:], *part.edges[:first]), key=lambda e: e.name if is_notch(e) else ""
+    ):
+        lines = [line for edge in edges for line in _lines_of(edge, rules)]
+        chosen.extend(_eased(lines, rules.clearance) if notch else lines)
     return tuple(_without_repeats(line) for line in _closed_up(chosen))
 
 
@@ -40,16 +47,12 @@ def _without_repeats(line: Floats) -> Floats:
 
 
 def _lines_of(edge: Edge, rules: RouterRules) -> list[Floats]:
-    if not is_notch(edge):
-        return [_chosen(edge.points, edge.far, rules.cut, runs=np.array([bevel.run for bevel in edge.bevels]))]
-    near, far = smooth_runs(edge.points), smooth_runs(edge.far)
-    # A notch whose far face has another number of walls is cut to its marked face; its bevels tell the rest.
-    walls = (
-        [_chosen(a, b, rules.cut, runs=np.zeros(0)) for a, b in zip(near, far, strict=True)]
-        if len(near) == len(far)
-        else near
-    )
-    return _eased(walls, rules.clearance)
+    """An edge's line to cut; of a notch drawn as one edge each wall's."""
+    runs = np.array([bevel.run for bevel in edge.bevels])
+    near, far = (smooth_runs(edge.points), smooth_runs(edge.far)) if is_notch(edge) else ([edge.points], [edge.far])
+    if len(near) != len(far) or len(near) == 1:
+        return [_chosen(edge.points, edge.far, rules.cut, runs=runs)]
+    return [_chosen(a, b, rules.cut, runs=np.zeros(0)) for a, b in zip(near, far, strict=True)]
 
 
 def _eased(walls: list[Floats], clearance: float) -> list[Floats]:

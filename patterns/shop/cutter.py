@@ -15,6 +15,7 @@ from patterns.shop.router_rules import Relief
 EASE = 0.05  # mm a relief's radius is over the cutter's: at its very radius some machines refuse an arc
 LEFT_STANDING = 0.05  # mm; less wood left in a corner than this hinders no piece from seating
 LEAST_LEFT = 0.5  # mm of a side that must be left beside its reliefs
+SQUARE = 1.7  # rad; a sharper corner is one by itself
 BARELY = 0.03  # mm; slivers thinner than this are chords for arcs, not wood
 
 
@@ -37,12 +38,30 @@ def relieved(line: ArcLine, *, cutter: float, relief: Relief) -> ArcLine:
     # By the corner's own turn a, the relief turns through 2 a whichever way it lies (the angle at the rim of a circle
     # is half the one at its centre, Euclid III.20), and its chord is 2 r sin a along a side, 2 r sin(a / 2) on both.
     radius = cutter / 2 + EASE
+    line = _corners_made_one(line, radius)
     turn = inside_corners(line)
     wanted = np.where(radius * (1 / np.cos(turn / 2) - 1) > LEFT_STANDING, turn, 0.0)
     before, after = _cut_backs(line, wanted, radius, relief)
     fits = (_room(line, before, after) > LEAST_LEFT) & (np.roll(_room(line, before, after), 1) > LEAST_LEFT)
     opened = _opened(line, *(np.where(fits, cut, 0.0) for cut in (wanted, before, after)))
     return opened if shapely.LinearRing(opened.flat()).is_simple else line
+
+
+def _corners_made_one(line: ArcLine, radius: float) -> ArcLine:
+    """Two inside corners with so short a run between them that one relief serves both, where their sides meet."""
+    turn, n = inside_corners(line), len(line.points)
+    begin, end = line.tangents
+    short = (turn > 0) & (np.roll(turn, -1) > 0) & (line.bulges == 0) & (line.chords < radius) & (turn < SQUARE)
+    points, kept = line.points.copy(), np.ones(n, dtype=bool)
+    for k in np.flatnonzero(short):
+        into, out, gap = end[k - 1], begin[(k + 1) % n], line.ends[k] - line.starts[k]
+        across = into[0] * out[1] - into[1] * out[0]
+        ahead = (gap[0] * out[1] - gap[1] * out[0]) / across if across else np.inf
+        straight = line.bulges[k - 1] == 0 and line.bulges[(k + 1) % n] == 0
+        if straight and kept[k] and 0 < ahead < radius:
+            points[k] = line.points[k] + ahead * into
+            kept[(k + 1) % n] = False
+    return ArcLine(points[kept], line.bulges[kept], closed=True)
 
 
 def inside_corners(line: ArcLine) -> Floats:

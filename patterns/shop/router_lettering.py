@@ -13,7 +13,7 @@ from patterns.geometry.arrays import Floats, run_along
 from patterns.parts.part import Bevel, Edge, Part
 from patterns.shop.contours import Drilled
 from patterns.shop.router_rules import CutTo, RouterRules
-from patterns.units.lengths import write_length
+from patterns.units.lengths import shown_step, write_length
 
 SIZES = (12.0, 10.0, 8.0, 7.0, 6.0, 5.0, 4.0, 3.5, 3.0, 2.5, 2.0)  # mm, capitals; smaller no engraving tool writes
 LINE_PITCH = 1.6  # heights of capitals from line to line
@@ -121,7 +121,10 @@ def bevel_text(bevel: Bevel, show: str) -> str:
     degrees = float(np.degrees(bevel.angle))
     if abs(degrees) < SQUARE_WITHIN:
         return "square"
-    amount = write_length(abs(bevel.run), "in-32nds" if "in-" in show else show)
+    finer, run = "in-32nds" if "in-" in show else show, abs(bevel.run)
+    step = shown_step(finer)
+    # A run too small for the builder's units is not called nothing, for it is still planed.
+    amount = write_length(run, finer) if run >= step / 2 else f"<{write_length(step, finer)}"
     return plain(f"{abs(degrees):.1f}° {'standing' if degrees > 0 else 'under'} {amount}")
 
 
