@@ -44,7 +44,6 @@ def test_our_own_checker_finds_nothing(cut: list[tuple[Part, Contours, Contours,
     for _, net, much, _ in cut:
         assert not list(faults_of(net))
         assert not list(faults_of(much))
-        assert not much.cautions
 
 
 def test_what_is_cut_to_the_net_line_is_the_net_line(cut: list[tuple[Part, Contours, Contours, bytes]]) -> None:

@@ -166,6 +166,23 @@ def test_tabs_stand_off_corners_and_from_each_other() -> None:
         assert all(line.distance(shapely.LineString(other.points)) > 9.0 for other in tabs[k + 1 :])
 
 
+def test_tabs_keep_off_tight_curves() -> None:
+    """A limber of 12 mm radius in the lower edge: a straight bridge would stand half across it."""
+    board = block((0.0,) * 4)
+    turn = np.linspace(np.pi, 0.0, 65)
+    limber = np.column_stack([40 + 12 * np.cos(turn), 12 * np.sin(turn)])
+    x = ([0.0, 0], [28.0, 0], [52.0, 0], [300.0, 0])
+    lower = [np.array([x[0], x[1]]), limber, np.array([x[2], x[3]])]
+    edges = tuple(
+        Edge(name, line, line, SQUARE) for name, line in zip(("bottom", "limber", "bottom"), lower, strict=True)
+    )
+    part = made(replace(board, edges=(*edges, *board.edges[1:])), RouterRules(tabs=21, tab_length=12.0, tab_height=2.0))
+    hole = shapely.Point(40.0, 0.0).buffer(12.5)
+    tabs = [shapely.LineString(score.line.points) for score in part.scored if score.layer == "tab"]
+    assert len(tabs) > 10
+    assert not any(tab.intersects(hole) for tab in tabs)
+
+
 def test_pilot_holes_stand_in_the_wood_under_the_panel() -> None:
     panel = plate_parts.side_panel()
     rules = RouterRules(

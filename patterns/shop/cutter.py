@@ -16,6 +16,7 @@ EASE = 0.05  # mm a relief's radius is over the cutter's: at its very radius som
 LEFT_STANDING = 0.05  # mm; less wood left in a corner than this hinders no piece from seating
 LEAST_LEFT = 0.5  # mm of a side that must be left beside its reliefs
 SQUARE = 1.7  # rad; a sharper corner is one by itself
+NEARLY_STRAIGHT = 0.02  # bulge, of a run that may be made longer or shorter by a cutter's radius
 BARELY = 0.03  # mm; slivers thinner than this are chords for arcs, not wood
 
 
@@ -57,7 +58,7 @@ def _corners_made_one(line: ArcLine, radius: float) -> ArcLine:
         into, out, gap = end[k - 1], begin[(k + 1) % n], line.ends[k] - line.starts[k]
         across = into[0] * out[1] - into[1] * out[0]
         ahead = (gap[0] * out[1] - gap[1] * out[0]) / across if across else np.inf
-        straight = line.bulges[k - 1] == 0 and line.bulges[(k + 1) % n] == 0
+        straight = max(abs(line.bulges[k - 1]), abs(line.bulges[(k + 1) % n])) < NEARLY_STRAIGHT
         if straight and kept[k] and 0 < ahead < radius:
             points[k] = line.points[k] + ahead * into
             kept[(k + 1) % n] = False

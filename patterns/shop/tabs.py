@@ -14,6 +14,7 @@ from patterns.shop.router_rules import RouterRules
 FROM_CORNER = 10.0  # mm kept from a corner to a tab: a chisel must get at it
 BESIDE = 1.0  # mm into the wood from the cut to the line that shows a tab
 SHARP = 0.1  # rad
+GENTLE = 6.0  # lengths of a tab; where the cut's radius is less, its bow would leave the line that shows the tab
 
 
 def tab_lines(outer: ArcLine, rules: RouterRules) -> Iterator[ArcLine]:
@@ -22,7 +23,7 @@ def tab_lines(outer: ArcLine, rules: RouterRules) -> Iterator[ArcLine]:
         return
     points = np.concatenate([outer.flat(), outer.points[:1]])
     run = run_along(points)
-    free = _clear_of_corners(points, run, rules.tab_length / 2 + FROM_CORNER)
+    free = _clear_of_corners(points, run, rules.tab_length)
     for wanted in (np.arange(rules.tabs) + 0.5) * run[-1] / rules.tabs:
         # A part too small for so many tabs between its corners gets those it has room for.
         near = [float(np.clip(wanted, low, high)) for low, high in free]
@@ -36,11 +37,14 @@ def tab_lines(outer: ArcLine, rules: RouterRules) -> Iterator[ArcLine]:
         free = [room for pair in free for room in _without(pair, middle, rules.tab_length + FROM_CORNER)]
 
 
-def _clear_of_corners(points: Floats, run: Floats, clear: float) -> list[tuple[float, float]]:
-    """Stretches along the closed line so far from any corner."""
+def _clear_of_corners(points: Floats, run: Floats, length: float) -> list[tuple[float, float]]:
+    """Stretches along the closed line where the middle of a tab stands off corners and tight curves."""
+    steps = np.diff(run)
     way = unit(np.diff(points, axis=0))
     turn = lengths(way - np.roll(way, 1, axis=0))
-    corners = [0.0, *run[:-1][turn > SHARP].tolist(), float(run[-1])]
+    tight = turn > (steps + np.roll(steps, 1)) / 2 / (GENTLE * length)
+    corners = [0.0, *run[:-1][(turn > SHARP) | tight].tolist(), float(run[-1])]
+    clear = length / 2 + FROM_CORNER
     return [(low + clear, high - clear) for low, high in pairwise(corners) if high - low > 2 * clear]
 
 
