@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
-from patterns.geometry.cuts import Profile
+from patterns.geometry.cuts import Profile, station_plane
 from patterns.geometry.outlines import parallel
 from patterns.geometry.ruled import Signed
 from patterns.hull.build import Stem, Transom
@@ -14,6 +15,7 @@ from patterns.parts.cuts import transom_inner_face
 from patterns.parts.panels import Face, half_siding_cut
 from patterns.parts.stick import Cut, Stick
 
+CORNER_ROOM = 1.5  # times the log as sided that a stringer keeps from the corner: a flaring log's foot is broader
 PROFILE_POINTS = 9  # of a curved stem's inner face, through which a batten is sprung
 
 
@@ -28,11 +30,13 @@ def inner_end(hull: Hull, stick: Stick, *, aft: bool) -> Cut:
     if isinstance(end, Transom):
         return Cut(transom_inner_face(end, aft=aft).signed, f"{word}, {'fore' if aft else 'after'} face")
     face = stem_inner_face(hull, end, aft=aft)
+    against = f"{word}, {'fore' if aft else 'after'} face"
+    if stick.ruled is not hull.side.ruled:
+        return Cut(face.signed, against)
     near, far = (_breadth(stick, face, surface) for surface in (stick.near, stick.far))
     if far > 0 and (near + far) / 2 > end.sided / 2:
         return Cut(half_siding_cut(hull, end, aft=aft), f"{word}, side")
-    against = f"{word}, {'fore' if aft else 'after'} face"
-    if stick.ruled is hull.side.ruled and far < 0:
+    if far < 0:
         return Cut(_to_its_pair(face.signed, aft=aft), f"{against}, and its pair on the centre line")
     return Cut(face.signed, against)
 
@@ -52,6 +56,23 @@ def _breadth(stick: Stick, cut: Profile, face: Face) -> float:
     """mm from the centre plane to the inner of a face's two edges, where a surface cuts them."""
     found = [(stick.met(cut.signed, face, share), stick.points(face, share)[:, 1]) for share in (0.0, 1.0)]
     return min(float(np.interp(s, stick.ruled.numbers, y)) for s, y in found)
+
+
+def bottom_end(hull: Hull, stick: Stick, *, log_sided: float, aft: bool) -> Cut:
+    """Of a stringer on the bottom: against the end timber, or square where it would run into the chine log or side."""
+    end = inner_end(hull, stick, aft=aft)
+    last = stick.met(end.signed, stick.near, 0.0)
+    numbers = stick.ruled.numbers
+    # t runs from starboard to port: the corner with the side is the least of it.
+    room = stick.near.upper - hull.corner_on_bottom - log_sided * CORNER_ROOM
+    fits = np.flatnonzero((room > 0) & (numbers < last if aft else numbers > last))
+    if not len(fits):
+        raise ShapeError("the bottom is nowhere wide enough for it")
+    i = int(fits[-1] if aft else fits[0])
+    if abs(numbers[i] - last) <= 1:
+        return end
+    x = float(stick.points(stick.near, 0.0)[i, 0])
+    return Cut(station_plane(x, facing_aft=True).signed, "nothing, square, clear of the chine log")
 
 
 def outer_end(hull: Hull, *, aft: bool) -> Cut:

@@ -11,7 +11,7 @@ from patterns.hull.skin import Hull
 from patterns.parts.cuts import FrameStand
 from patterns.parts.keel import on_bottom
 from patterns.parts.log import chine_log
-from patterns.parts.long_ends import inner_end, outer_end
+from patterns.parts.long_ends import bottom_end, inner_end, outer_end
 from patterns.parts.long_pieces import LongPiece
 from patterns.parts.long_rules import ChineLogRules, LongAsked, LongRules, StringerRules
 from patterns.parts.rail import side_rail
@@ -52,8 +52,8 @@ def long_pieces(hull: Hull, asked: LongAsked, stands: tuple[FrameStand, ...], *,
         piece = long_piece(
             laid.stick,
             laid.rules,
-            fore=_end(hull, laid, aft=False),
-            aft=_end(hull, laid, aft=True),
+            fore=_end(hull, laid, asked.chine_log, aft=False),
+            aft=_end(hull, laid, asked.chine_log, aft=True),
             stands=stands,
             spacing=_mark_spacing(show),
             pair=laid.pair,
@@ -72,8 +72,12 @@ def _both_hands(piece: LongPiece) -> list[LongPiece]:
     return sorted((piece, piece.mirrored()), key=lambda one: one.part.hand)
 
 
-def _end(hull: Hull, laid: _Laid, *, aft: bool) -> Cut:
-    return outer_end(hull, aft=aft) if laid.outside else inner_end(hull, laid.stick, aft=aft)
+def _end(hull: Hull, laid: _Laid, log: LongRules | None, *, aft: bool) -> Cut:
+    if laid.outside:
+        return outer_end(hull, aft=aft)
+    if laid.pair and laid.stick.ruled is hull.bottom.ruled:
+        return bottom_end(hull, laid.stick, log_sided=log.sided if log else 0.0, aft=aft)
+    return inner_end(hull, laid.stick, aft=aft)
 
 
 def _mark_spacing(show: str) -> float:
