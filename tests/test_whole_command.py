@@ -63,6 +63,25 @@ def test_every_part_of_the_skiff_has_its_pattern(job: dict) -> None:
     assert sorted(titles) == sorted([*panels, *frames, *pieces, *ends, *long, *keels])
 
 
+def test_long_pieces_carry_their_lengths_ends_and_marks(job: dict) -> None:
+    log = next(pattern for pattern in job["patterns"] if (pattern["name"], pattern["hand"]) == ("chine log", "port"))
+    figures = log["long"]
+    lower = next(edge for edge in log["edges"] if edge["name"] == "lower")
+    assert figures["lengths"]["lower"] == pytest.approx(LineString(lower["points"]).length, rel=0.01)
+    assert {mark["name"] for mark in figures["marks"]} == {"", *(f"frame {n}" for n in range(1, 7))}
+    bevels = [{"degrees": bevel["degrees"], "kind": bevel["kind"]} for bevel in lower["bevels"]]
+    assert [mark["lower_bevel"] for mark in figures["marks"]] == bevels
+    assert all(mark["slope_degrees"] == pytest.approx(5.0, abs=0.05) for mark in figures["marks"])
+    assert figures["ends"]["fore end"]["against"] == "stem, side"
+    assert figures["ends"]["after end"]["against"] == "transom, fore face"
+
+
+def test_ends_cut_at_an_angle_have_their_test_blocks(job_folder: Path) -> None:
+    names = {path.name for path in (job_folder / "svg").glob("*-end-blocks.svg")}
+    hands = ("port", "starboard")
+    assert names == {f"{n}-{h}-end-blocks.svg" for n in ("chine-log", "inwale", "outwale", "rub-rail") for h in hands}
+
+
 def test_every_file_the_job_names_is_there(job: dict, job_folder: Path) -> None:
     named = {name for pattern in job["patterns"] for name in pattern["files"]}
     assert named

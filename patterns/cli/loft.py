@@ -15,6 +15,7 @@ from patterns.errors import PatternsError
 from patterns.hull.fairing import FairedView
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
+from patterns.plates.end_blocks import end_blocks, has_angled_ends
 from patterns.plates.plate import plate
 from patterns.reading.boat_toml import BoatFile, read_boat
 from patterns.shop.contours import Contours
@@ -87,7 +88,9 @@ def _files(read: BoatFile, job: Job, contours: tuple[Contours, ...], wishes: Wis
     for part, drawing, cut in zip(job.parts, drawings, contours, strict=True):
         files[_svg_name(part)] = svg_text(drawing)
         files[_dxf_name(cut)] = write_dxf(cut)
-    files |= sheet_files(job.parts, drawings, wishes, boat=job.boat.name)
+    blocks = [end_blocks(piece, boat=job.boat.name) for piece in job.long_pieces if has_angled_ends(piece)]
+    files |= {f"svg/{block.file_name}.svg": svg_text(block) for block in blocks}
+    files |= sheet_files(job.parts, [*drawings, *blocks], wishes, boat=job.boat.name)
     made = {
         part.file_name: (_dxf_name(cut), _svg_name(part), tiles_name(wishes.paper), ROLL)
         for part, cut in zip(job.parts, contours, strict=True)

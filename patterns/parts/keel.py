@@ -30,4 +30,4 @@ def on_bottom(hull: Hull, rules: LongRules, *, from_centre: float | None = None,
     centre = np.zeros(len(ruled))
     inboard = -rules.sided / 2 if from_centre is None else from_centre
     lower, upper = (parallel_on(flat, centre, away) for away in (inboard, inboard + rules.sided))
-    return Stick(ruled, Face(near, upper, lower), Face(far, upper, lower))
+    return Stick(ruled, Face(near, upper, lower), Face(far, upper, lower), rules.sided)

@@ -36,7 +36,7 @@ def chine_log(hull: Hull, rules: ChineLogRules) -> Stick:
     far_upper = parallel_on(flat, upper, -rules.sided * np.tan(bevel))
     if (far_upper >= far_lower).any():
         raise ShapeError(f"{rules.name}: its bevels leave no wood on its inner face")
-    return Stick(ruled, Face(near_depth, upper, corner), Face(far_depth, far_upper, far_lower))
+    return Stick(ruled, Face(near_depth, upper, corner), Face(far_depth, far_upper, far_lower), rules.moulded)
 
 
 def top_bevel(ruled: Ruled, upper: Floats, depth: float, rules: ChineLogRules) -> Floats:

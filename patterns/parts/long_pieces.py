@@ -72,6 +72,7 @@ class LongPiece:
     fore: EndCut
     after: EndCut
     arrises: Arrises
+    width: float  # mm, of the face against the planking, square across
     inside: bool  # whether it lies inside the planking
 
     @property

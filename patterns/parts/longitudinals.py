@@ -19,7 +19,6 @@ from patterns.parts.solids import Solid
 from patterns.parts.stick import Cut, Stick, long_piece
 from patterns.units.lengths import write_length
 
-FOOT, METRE_THIRD = 304.8, 300.0  # mm between marks, for builders who measure in inches and in mm
 UNBROKEN = "Runs unbroken from end to end; frames are notched over it."
 
 
@@ -55,9 +54,9 @@ def long_pieces(hull: Hull, asked: LongAsked, stands: tuple[FrameStand, ...], *,
             fore=_end(hull, laid, asked.chine_log, aft=False),
             aft=_end(hull, laid, asked.chine_log, aft=True),
             stands=stands,
-            spacing=_mark_spacing(show),
             pair=laid.pair,
             remarks=laid.remarks,
+            show=show,
         )
         made.extend(_both_hands(piece) if laid.pair else [piece])
     return tuple(made)
@@ -78,11 +77,6 @@ def _end(hull: Hull, laid: _Laid, log: LongRules | None, *, aft: bool) -> Cut:
     if laid.pair and laid.stick.ruled is hull.bottom.ruled:
         return bottom_end(hull, laid.stick, log_sided=log.sided if log else 0.0, aft=aft)
     return inner_end(hull, laid.stick, aft=aft)
-
-
-def _mark_spacing(show: str) -> float:
-    """mm between marks along a piece, a round length in the builder's units."""
-    return FOOT if "in" in show or "ft" in show else METRE_THIRD
 
 
 def _laid(hull: Hull, asked: LongAsked, show: str) -> Iterator[_Laid]:

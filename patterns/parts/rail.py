@@ -33,4 +33,4 @@ def side_rail(hull: Hull, rules: LongRules, *, below_sheer: float, inside: bool)
                 float(past[lowest]),
                 at=float(side.ruled.middle[lowest, 0]),
             )
-    return Stick(side.ruled, Face(near, upper, lower), Face(far, upper, lower))
+    return Stick(side.ruled, Face(near, upper, lower), Face(far, upper, lower), rules.moulded)

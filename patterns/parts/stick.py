@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -17,13 +17,15 @@ from patterns.geometry.ruled import Ruled, Signed, sound
 from patterns.parts.cuts import FrameStand
 from patterns.parts.edges import make_edge
 from patterns.parts.long_pieces import Arrises, EndCut, LongPiece, Place, turned_over
-from patterns.parts.long_rules import LongRules
+from patterns.parts.long_rules import ChineLogRules, LongRules
+from patterns.parts.long_words import AT_CHINE, AT_SHEER, BENT, FASTENED, end_words, length_words, slope_words
 from patterns.parts.panels import WOOD_SIDE, Face
-from patterns.parts.part import Edge, Hand, Mark, Note, Part
+from patterns.parts.part import Bevel, Edge, Hand, Mark, Note, Part
 from patterns.parts.solids import Solid
 
 RUN_ON = 60.0  # mm a solid is carried on past the ends of its piece, so that frames and ends can be cut by it
 LANES = np.array([0.0, 0.5, 1.0])  # places across a face where an end is found, from the upper edge to the lower
+FOOT, METRE_THIRD = 304.8, 300.0  # mm between marks, for builders who measure in inches and in mm
 CROWDED = 40.0  # mm; nearer to a frame or an end, a mark at even distance says nothing more
 FRAME_LINES = "Frame lines are the faces that stand on the stations; X shows the side the frame's wood lies."
 
@@ -43,6 +45,7 @@ class Stick:
     ruled: Ruled
     near: Face  # against the planking
     far: Face
+    width: float  # mm, of the face against the planking, square across
 
     @property
     def thickness(self) -> float:
@@ -110,9 +113,9 @@ def long_piece(
     fore: Cut,
     aft: Cut,
     stands: Sequence[FrameStand],
-    spacing: float,
     pair: bool,
     remarks: tuple[str, ...],
+    show: str,
 ) -> LongPiece:
     """A long piece with everything a bench asks of it.
 
@@ -121,8 +124,8 @@ def long_piece(
 
     Parameters
     ----------
-    spacing : float
-        mm between marks along the piece.
+    show : str
+        How lengths are printed; marks stand at a round length in those units.
 
     Raises
     ------
@@ -130,7 +133,7 @@ def long_piece(
         Where the piece cannot be had.
     """
     with while_making(rules.name):
-        return _Made(stick, rules, fore, aft, stands, spacing, pair, remarks).piece()
+        return _Made(stick, rules, fore, aft, stands, show).piece(remarks, pair=pair)
 
 
 class _Made:
@@ -143,35 +146,49 @@ class _Made:
         fore: Cut,
         aft: Cut,
         stands: Sequence[FrameStand],
-        spacing: float,
-        pair: bool,
-        remarks: tuple[str, ...],
+        show: str,
     ) -> None:
-        self.stick, self.rules, self.cuts, self.stands = stick, rules, (fore, aft), stands
-        self.pair, self.remarks = pair, remarks
+        self.stick, self.rules, self.cuts, self.stands, self.show = stick, rules, (fore, aft), stands, show
         self.near, self.far = _Ends(stick, stick.near, fore, aft), _Ends(stick, stick.far, fore, aft)
         self.flat = self._laid_straight()
         self.lower, self.upper = self.flat.point(*self.near.lower), self.flat.point(*self.near.upper)
         self.lower_run, self.upper_run = run_along(self.lower), run_along(self.upper)
         self.frames = self._crossing_frames()
-        self.along = self._marks_along(spacing)
+        self.along = self._marks_along(FOOT if "in" in show or "ft" in show else METRE_THIRD)
         self.along_upper = self._square_across()
 
-    def piece(self) -> LongPiece:
+    def piece(self, remarks: tuple[str, ...], *, pair: bool) -> LongPiece:
         edges = self._edges()
         places = self._places(edges)
-        part = self._part(edges)
-        # All else here is of the starboard side; inside the planking the natural drawing is the port piece's.
-        part = turned_over(part) if part.hand == "port" else part
-        return LongPiece(
+        hand: Hand = "none" if not pair else "port" if self.stick.inside else "starboard"
+        piece = LongPiece(
             rules=self.rules,
-            part=part,
-            solid=self._solid(),
+            part=self._part(edges, hand),
+            solid=self._solid("starboard" if pair else "none"),
             places=places,
             fore=self._end(0, places[0]),
             after=self._end(-1, places[-1]),
             arrises=self._arrises(),
+            width=self.stick.width,
             inside=self.stick.inside,
+        )
+        part = replace(piece.part, remarks=self._remarks(piece, remarks))
+        # All else here is of the starboard side; inside the planking the natural drawing is the port piece's.
+        return replace(piece, part=turned_over(part) if hand == "port" else part)
+
+    def _remarks(self, piece: LongPiece, remarks: tuple[str, ...]) -> tuple[str, ...]:
+        slopes = isinstance(self.rules, ChineLogRules) and self.rules.top_bevel is not None
+        at_sheer = self.rules.name in ("inwale", "outwale")
+        return (
+            "Shape before bending: saw to it, then spring it in place without edge set.",
+            *remarks,
+            *((slope_words(piece.places, self.show),) if slopes else ()),
+            length_words(piece.arrises, self.show),
+            end_words(piece.fore, self.show),
+            end_words(piece.after, self.show),
+            *((FRAME_LINES,) if self.frames else ()),
+            FASTENED.format(apart=AT_SHEER if at_sheer else AT_CHINE),
+            BENT,
         )
 
     def _laid_straight(self) -> Flat:
@@ -225,11 +242,27 @@ class _Made:
         upper_at = np.unique(np.concatenate([[0.0], length - self.along_upper, [length]]))
         thick = self.stick.thickness
         return (
-            make_edge("lower", self.lower, point(*far.lower), thickness=thick, at=lower_at),
+            self._long_edge("lower", 1.0, lower_at),
             make_edge("after end", point(near.aft, near.aft_t)[::-1], point(far.aft, far.aft_t)[::-1], thickness=thick),
-            make_edge("upper", self.upper[::-1], point(*far.upper)[::-1], thickness=thick, at=upper_at),
+            self._long_edge("upper", 0.0, upper_at),
             make_edge("fore end", point(near.fore, near.fore_t), point(far.fore, far.fore_t), thickness=thick),
         )
+
+    def _long_edge(self, name: str, share: float, at: Floats) -> Edge:
+        """The upper or the lower edge, with bevels at running lengths from its first end, counter-clockwise."""
+        lower, stick = name == "lower", self.stick
+        way = slice(None) if lower else slice(None, None, -1)
+        points = (self.lower if lower else self.upper)[way]
+        far = self.flat.point(*(self.far.lower if lower else self.far.upper))[way]
+        if (stick.near.lower is stick.far.lower) if lower else (stick.near.upper is stick.far.upper):
+            return Edge(name, thinned(points), thinned(far), tuple(Bevel(float(a), 0.0, 0.0) for a in at))
+        return make_edge(name, points, far, thickness=stick.thickness, at=at, far_line=self._beside(share)[way])
+
+    def _beside(self, share: float) -> Floats:
+        """(n, 2) mm, an edge of the far face laid flat, as far as either face goes."""
+        ends = (self.near.fore, self.far.fore, self.near.aft, self.far.aft)
+        fore, aft = float(np.min(ends[:2])), float(np.max(ends[2:]))
+        return self.flat.point(*self.stick.run(self.stick.far, share, fore, aft))
 
     def _bending(self, share: float, s: Floats) -> Bending:
         """The bending of an edge on the face against the planking at ruling numbers."""
@@ -273,8 +306,7 @@ class _Made:
             for k in range(len(along))
         )
 
-    def _part(self, edges: tuple[Edge, ...]) -> Part:
-        hand: Hand = "none" if not self.pair else "port" if self.stick.inside else "starboard"
+    def _part(self, edges: tuple[Edge, ...], hand: Hand) -> Part:
         frames = self._frame_marks()
         return Part(
             name=self.rules.name,
@@ -285,13 +317,6 @@ class _Made:
             edges=edges,
             marks=(*frames, Mark("fastening line", self._middle_line())),
             bow="left",
-            remarks=(
-                "Shape before bending: saw to it, then spring it in place without edge set.",
-                *self.remarks,
-                f"Its fore end stands against the {self.cuts[0].against}, its after end against the "
-                f"{self.cuts[1].against}.",
-                *((FRAME_LINES,) if self.frames else ()),
-            ),
             notes=tuple(self._wood_side(stand, mark) for (stand, _), mark in zip(self.frames, frames, strict=True)),
         )
 
@@ -311,7 +336,7 @@ class _Made:
         x, y = 0.75 * mark.points[0] + 0.25 * mark.points[1]
         return Note("X", (float(x) + stand.wood * WOOD_SIDE, float(y)))
 
-    def _solid(self) -> Solid:
+    def _solid(self, hand: Hand) -> Solid:
         stick = self.stick
         round_it = ((stick.near, 1.0), (stick.near, 0.0), (stick.far, 0.0), (stick.far, 1.0))
         corners = np.stack([stick.points(face, share) for face, share in round_it])
@@ -325,7 +350,6 @@ class _Made:
         broken_after = np.flatnonzero(~clean[middle:])
         first = max(first, int(broken_before[-1]) + 1 if len(broken_before) else 0)
         last = min(last, middle + int(broken_after[0]) - 1 if len(broken_after) else len(clean) - 1)
-        hand: Hand = "starboard" if self.pair else "none"
         return Solid(self.rules.name, hand, corners[:, first : last + 1])
 
     def _end(self, which: int, place: Place) -> EndCut:

@@ -11,12 +11,12 @@ import numpy as np
 from patterns.geometry.arrays import Floats
 from patterns.hull.fairing import FairedLine, FairedView
 from patterns.hull.suspects import Suspect
-from patterns.parts.part import Bevel, Edge, Landing, Part
+from patterns.parts.part import Edge, Landing, Part
 from patterns.parts.whole import Job
+from patterns.writing.job_bevels import bevel_figures
+from patterns.writing.job_long import long_figures
 
 FORMAT = "scrieve-job/1"
-
-SQUARE_WITHIN = 1e-6  # rad; a bevel this small is called square
 
 
 def job_text(job: Job, files: Mapping[str, Sequence[str]]) -> str:
@@ -27,12 +27,13 @@ def job_text(job: Job, files: Mapping[str, Sequence[str]]) -> str:
     files : mapping
         Paths in the job folder of the files made of each part, by the part's ``file_name``.
     """
+    long = {piece.part.title: {"long": long_figures(piece)} for piece in job.long_pieces}
     content = {
         "format": FORMAT,
         "boat": job.boat.name,
         "lines": {line.name: _line(line) for line in job.lines},
         "cuts": {cut.name: _cut(cut.view) for cut in job.cuts},
-        "patterns": [_pattern(part, files.get(part.file_name, ())) for part in job.parts],
+        "patterns": [_pattern(part, files.get(part.file_name, ())) | long.get(part.title, {}) for part in job.parts],
         "mating": [
             {"a": pair.a, "b": pair.b, "length_a": pair.length_a, "length_b": pair.length_b} for pair in job.matings
         ],
@@ -113,17 +114,8 @@ def _edge(edge: Edge) -> dict[str, Any]:
         "name": edge.name,
         "points": edge.points.tolist(),
         "far": edge.far.tolist(),
-        "bevels": [
-            {"along": bevel.along, "degrees": abs(float(np.degrees(bevel.angle))), "kind": _kind(bevel)}
-            for bevel in edge.bevels
-        ],
+        "bevels": [{"along": bevel.along, **bevel_figures(bevel.angle)} for bevel in edge.bevels],
     }
-
-
-def _kind(bevel: Bevel) -> str:
-    if abs(bevel.angle) < SQUARE_WITHIN:
-        return "square"
-    return "standing" if bevel.angle > 0 else "under"
 
 
 def _landing(landing: Landing) -> dict[str, float]:

@@ -1,0 +1,55 @@
+"""What the sheet of a long piece says of its lengths, its ends, its fastenings and its dangers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from patterns.parts.long_pieces import Arrises, EndCut, Place
+from patterns.units.lengths import write_length
+
+SQUARE_WITHIN = 0.05  # degrees; nearer, the tenths read 0.0
+FASTENED = (
+    "Fastenings along the fastening line, in bored pilots, {apart} apart and 3/8 in (10 mm) from any edge at the least "
+    "(common practice, no single source)."
+)
+AT_CHINE, AT_SHEER = "2 to 3 in (50 to 75 mm)", "3 to 4 in (75 to 100 mm)"
+BENT = "Bent stock stores energy: clamp it before you let go, keep your face out of line, have help."
+
+
+def length_words(arrises: Arrises, show: str) -> str:
+    """Lengths shoulder to shoulder on both faces."""
+    lower, upper, far_upper, far_lower = (
+        write_length(length, show) for length in (arrises.lower, arrises.upper, arrises.far_upper, arrises.far_lower)
+    )
+    return (
+        f"Shoulder to shoulder in the boat: on this face {lower} along the lower edge, {upper} along the upper; "
+        f"on the far face {far_lower} and {far_upper}."
+    )
+
+
+def end_words(end: EndCut, show: str) -> str:
+    """One end: what it stands against and its two angles."""
+    name = f"{end.end[:1].upper()}{end.end[1:]} against {end.against}"
+    on_face = _off_square(end.on_face, "upper corner", end.upper_corner, show)
+    through = _off_square(end.through, "far face", end.far_lower_corner, show)
+    return f"{name}: across this face {on_face}; through the thickness {through}."
+
+
+def _off_square(angle: float, what: str, by: float, show: str) -> str:
+    degrees = abs(float(np.degrees(angle)))
+    if degrees < SQUARE_WITHIN:
+        return "square"
+    way = "aft" if by > 0 else "forward"
+    return f"{degrees:.1f}° off square, {what} {write_length(abs(by), show)} further {way}"
+
+
+def slope_words(places: Sequence[Place], show: str) -> str:
+    """How the top slopes at every mark."""
+    slopes = [
+        f"{place.name or write_length(place.along, show)} {abs(np.degrees(place.slope)):.1f}°"
+        f"{' outboard, holds water' if place.slope < 0 else ''}"
+        for place in places
+    ]
+    return f"Slope of the top inboard with the boat level, at distances along the lower edge: {', '.join(slopes)}."
