@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
 from pathlib import Path
 
 import numpy as np
 import pypdfium2
 import pytest
+from commanded import bare_boat, scrieve
 from inked import extent
 
 from patterns.cli import printer as command
@@ -25,20 +23,7 @@ from patterns.tiling.tiles import tile
 from patterns.writing.pdf import pdf_bytes
 from patterns.writing.printers_toml import write_printers
 
-ROOT = Path(__file__).parent.parent
-SALTMEADOW = ROOT / "samples" / "saltmeadow"
 A4 = paper("a4")
-
-
-def scrieve(*words: str | Path, cwd: Path = ROOT, settings: Path) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-m", "patterns.cli.main", *map(str, words)],
-        cwd=cwd,
-        env={**os.environ, "XDG_CONFIG_HOME": str(settings), "PYTHONPATH": str(ROOT)},
-        capture_output=True,
-        text=True,
-        check=False,
-    )
 
 
 def panel() -> Drawing:
@@ -235,17 +220,29 @@ def sheet_words(folder: Path) -> list[str]:
 
 
 def test_sheets_are_corrected_for_the_printer_named_and_for_no_other(tmp_path: Path) -> None:
+    boat = bare_boat(tmp_path / "boat")
     words = ("printer", "--measured-across", "7 27/32 in", "--measured-down", "200.4mm", "--name", "study")
     assert scrieve(*words, settings=tmp_path).returncode == 0
-    plain = scrieve("loft", SALTMEADOW, "--out", tmp_path / "plain", settings=tmp_path)
+    plain = scrieve("loft", boat, settings=tmp_path)
+    assert plain.returncode == 0, plain.stderr
     assert "corrected for" not in plain.stdout
-    assert not any("corrected" in text for text in sheet_words(tmp_path / "plain"))
-    done = scrieve("loft", SALTMEADOW, "--out", tmp_path / "job", "--printer", "study", settings=tmp_path)
+    assert {path.name for path in (boat / "out/paper").iterdir()} == {"patterns-letter.pdf", "roll.pdf"}
+    assert not (boat / "out/svg/tiles").exists()  # nor a model: neither was asked for
+    assert not any("corrected" in text for text in sheet_words(boat / "out"))
+    toml = boat / "boat.toml"
+    toml.write_text(toml.read_text().replace("[printer]", '[printer]\nname = "study"'))
+    done = scrieve("loft", boat, settings=tmp_path)
     assert "Sheets corrected for printer 'study': across x 1.0039, down x 0.9980" in done.stdout
-    assert all("corrected for printer 'study': across x 1.0039" in text for text in sheet_words(tmp_path / "job"))
-    done = scrieve("loft", SALTMEADOW, "--out", tmp_path / "job", "--printer", "stdy", settings=tmp_path)
+    assert all("corrected for printer 'study': across x 1.0039" in text for text in sheet_words(boat / "out"))
+
+
+def test_a_printer_nobody_measured_is_refused_with_those_known(tmp_path: Path) -> None:
+    boat = bare_boat(tmp_path / "boat")
+    write_printers(tmp_path / "scrieve" / "printers.toml", {"study": Measured(199.2, 200.4)})
+    done = scrieve("loft", boat, "--printer", "stdy", settings=tmp_path)
     assert done.returncode == 1
     assert "--printer: found 'stdy', wanted a measured printer, one of study, or none" in done.stderr
+    assert not (boat / "out").exists()
 
 
 def test_a_printer_measured_without_a_name_counts_for_every_job_and_is_told(

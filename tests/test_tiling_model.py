@@ -8,8 +8,8 @@ import numpy as np
 import pypdfium2
 import pytest
 import shapely
+from commanded import SALTMEADOW, bare_boat, scrieve
 from inked import extent
-from test_printer import scrieve
 
 from patterns.cli.sheets import larger_papers, read_scale
 from patterns.drawing.marks import Label, Stroke
@@ -20,8 +20,6 @@ from patterns.reading.boat_toml import read_boat
 from patterns.tiling.model import Model, in_model, model
 from patterns.tiling.page import Page
 from patterns.tiling.paper import paper
-
-SALTMEADOW = Path(__file__).parent.parent / "samples" / "saltmeadow"
 
 
 @pytest.fixture(scope="module")
@@ -127,7 +125,7 @@ def test_scales_are_read_as_written(text: str) -> None:
 
 
 def test_the_command_writes_the_model_to_a_file_of_its_own(tmp_path: Path) -> None:
-    done = scrieve("loft", SALTMEADOW, "--out", tmp_path / "job", "--scale", "1:8", settings=tmp_path)
+    done = scrieve("loft", bare_boat(tmp_path / "boat"), "--out", tmp_path / "job", "--scale", "1:8", settings=tmp_path)
     assert done.returncode == 0, done.stderr
     assert "Cut no wood to it." in done.stdout
     assert "At 1:8 it does not go on 2 sheets of letter; 1:24 does." in done.stdout

@@ -10,9 +10,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from commanded import bare_boat, scrieve
 from numpy.typing import NDArray
 from PIL import Image
-from test_printer import SALTMEADOW, scrieve
 
 from patterns.drawing.marks import LAYERS, Cross, Drawing, Label, Stroke
 from patterns.tiling.paper import paper
@@ -108,13 +108,11 @@ def test_a_tile_is_its_paper_in_mm_grouped_by_layer_with_ids_of_its_own() -> Non
     assert all(name.startswith(f"side-panel-port-{one.label}-") for name in ids)
 
 
-def test_the_command_writes_one_file_a_tile_only_when_asked(tmp_path: Path) -> None:
-    words = ("loft", SALTMEADOW, "--out", tmp_path / "job", "--paper", "a1")
-    assert scrieve(*words, settings=tmp_path).returncode == 0
-    assert not (tmp_path / "job/svg/tiles").exists()
+def test_the_command_writes_one_file_a_tile(tmp_path: Path) -> None:
+    words = ("loft", bare_boat(tmp_path / "boat"), "--out", tmp_path / "job", "--paper", "a1")
     assert scrieve(*words, "--svg-tiles", settings=tmp_path).returncode == 0
     files = sorted((tmp_path / "job/svg/tiles").iterdir())
-    assert {"bottom-panel", "frame-3"} <= {file.stem.rpartition("-")[0] for file in files}
+    assert {"bottom-panel", "mould-4"} <= {file.stem.rpartition("-")[0] for file in files}
     ids: set[str] = set()
     for file in files:
         assert re.fullmatch(r"[\w.+-]+-[A-Z]+[0-9]+\.svg", file.name)

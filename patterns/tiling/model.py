@@ -78,7 +78,7 @@ def largest_scale(parts: Sequence[Part], paper: PaperSetup, *, over: int) -> int
 
 
 def in_model(part: Part) -> bool:
-    """Whether a part is of the shell or a whole frame: what a card model is made of, and not what frames are made of."""
+    """Whether a part is of the shell or a whole frame: a card model has frames and not what they are made of."""
     if part.name.endswith(TIMBERS):
         return False
     return part.name.endswith(("panel", "transom")) or part.name.startswith(("frame ", "mould ", "strake "))
