@@ -74,8 +74,10 @@ class Correction:
 
     def sheet(self, page: Page, paper: PaperSetup) -> Page:
         """A page laid out on `room`, as it must be sent to the printer: stretched, and saying so."""
-        room = self.room(paper)
-        upright = (page.width, page.height) == (room.width, room.height)
+        room, size = self.room(paper), (page.width, page.height)
+        if size not in ((room.width, room.height), (room.height, room.width)):
+            raise ValueError(f"{page.name}: {size} is not laid out on the room of {paper.name}")
+        upright = size == (room.width, room.height)
         size = (room.width, room.height + FOOT) if upright else (room.height + FOOT, room.width)
         shift = (0.0, FOOT) if upright else (FOOT, 0.0)
         words = self._label(room, upright=upright)
