@@ -42,20 +42,23 @@ def make_edge(
     return Edge(name, thinned(points), thinned(far), bevels)
 
 
-def square_edge(name: str, points: Floats) -> Edge:
-    """An edge cut square: both faces end on the same line."""
+def square_edge(name: str, points: Floats, far: Floats | None = None) -> Edge:
+    """An edge cut square: both faces end on the same line, ``far`` where its neighbours' bevels end it elsewhere."""
     line = thinned(points)
     length = float(run_along(line)[-1])
     at = np.linspace(0.0, length, max(2, int(np.ceil(length / (2 * BEVEL_SPACING))) + 1))
-    return Edge(name, line, line, tuple(Bevel(float(a), 0.0, 0.0) for a in at))
+    return Edge(name, line, line if far is None else thinned(far), tuple(Bevel(float(a), 0.0, 0.0) for a in at))
 
 
-def mirrored(part: Part) -> Part:
-    """The other of a pair: turned over about a line fore and aft, drawn apart, never left to a note."""
+def mirrored(part: Part, *, upright: bool = False) -> Part:
+    """The other of a pair, drawn apart, never left to a note.
+
+    Turned over about a line fore and aft; ``upright``, about the centre line of a piece seen from ahead or astern.
+    """
     top = float(part.outline[:, 1].max() + part.outline[:, 1].min())
 
     def over(points: Floats) -> Floats:
-        return np.stack([points[:, 0], top - points[:, 1]], axis=1)
+        return points * (-1.0, 1.0) if upright else np.stack([points[:, 0], top - points[:, 1]], axis=1)
 
     edges = tuple(_reversed(replace(edge, points=over(edge.points), far=over(edge.far))) for edge in part.edges[::-1])
     return replace(
@@ -64,8 +67,14 @@ def mirrored(part: Part) -> Part:
         edges=edges,
         marks=tuple(Mark(mark.name, over(mark.points)) for mark in part.marks),
         holes=tuple(over(hole)[::-1] for hole in part.holes),
-        notes=tuple(Note(note.text, (note.at[0], top - note.at[1])) for note in part.notes),
+        notes=tuple(
+            Note(note.text, (float(x), float(y))) for note in part.notes for x, y in [over(np.array([note.at]))[0]]
+        ),
     )
+
+
+def _moved(note: Note, at: Floats) -> Note:
+    return Note(note.text, (float(at[0]), float(at[1])))
 
 
 def _reversed(edge: Edge) -> Edge:

@@ -33,6 +33,15 @@ class StringerRules(LongRules):
 
 
 @dataclass(frozen=True, slots=True)
+class RiserRules(LongRules):
+    """A rail on the inside of the side that thwarts rest on."""
+
+    height: float = 0.0  # mm above base, of its upper edge: level
+    start: float = 0.0  # mm from FP
+    end: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class SkegRules:
     start: float  # mm from FP
     depth: float  # mm, of its heel below the bottom at the transom, upright
@@ -51,4 +60,5 @@ class LongAsked:
     keel_batten: LongRules | None = None
     keelson: LongRules | None = None
     stringers: tuple[StringerRules, ...] = ()
+    risers: tuple[RiserRules, ...] = ()
     skeg: SkegRules | None = None

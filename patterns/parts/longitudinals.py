@@ -15,6 +15,7 @@ from patterns.parts.long_ends import bottom_end, inner_end, outer_end
 from patterns.parts.long_pieces import LongPiece
 from patterns.parts.long_rules import ChineLogRules, LongAsked, LongRules, StringerRules
 from patterns.parts.rail import side_rail
+from patterns.parts.risers import riser, riser_ends
 from patterns.parts.solids import Solid
 from patterns.parts.stick import Cut, Stick, long_piece
 from patterns.units.lengths import write_length
@@ -31,6 +32,7 @@ class _Laid:
     outside: bool  # ends flush with the outside of stem and transom
     pair: bool
     remarks: tuple[str, ...]
+    ends: tuple[Cut, Cut] | None = None  # where they are not the boat's own
 
 
 def long_pieces(hull: Hull, asked: LongAsked, stands: tuple[FrameStand, ...], *, show: str) -> tuple[LongPiece, ...]:
@@ -51,8 +53,8 @@ def long_pieces(hull: Hull, asked: LongAsked, stands: tuple[FrameStand, ...], *,
         piece = long_piece(
             laid.stick,
             laid.rules,
-            fore=_end(hull, laid, asked.chine_log, aft=False),
-            aft=_end(hull, laid, asked.chine_log, aft=True),
+            fore=laid.ends[0] if laid.ends else _end(hull, laid, asked.chine_log, aft=False),
+            aft=laid.ends[1] if laid.ends else _end(hull, laid, asked.chine_log, aft=True),
             stands=stands,
             pair=laid.pair,
             remarks=laid.remarks,
@@ -94,6 +96,9 @@ def _laid(hull: Hull, asked: LongAsked, show: str) -> Iterator[_Laid]:
         yield _rail(hull, asked.rub_rail, show, inside=False)
     for stringer in asked.stringers:
         yield _stringer(hull, stringer, show)
+    for rules in asked.risers:
+        words = "On the inside of the side, its upper edge level under the thwarts; both edges square to the side."
+        yield _Laid(rules, riser(hull, rules), False, True, (words, UNBROKEN), riser_ends(rules))
     yield from _keels(hull, asked)
 
 

@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from patterns.hull.build import End, Skin
 from patterns.hull.offsets import Offsets
+from patterns.parts.fitting_rules import FittingsAsked
 from patterns.parts.long_rules import LongAsked
 
 
@@ -100,4 +101,5 @@ class Boat:
     frames: FrameRules | None
     show: str  # how lengths are printed: "ft-in-16ths", "in-16ths", "mm", ...
     long: LongAsked = LongAsked()
+    fitted: FittingsAsked = FittingsAsked()
     building: Building | None = None

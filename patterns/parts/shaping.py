@@ -11,7 +11,6 @@ from shapely import LinearRing, LineString, MultiPolygon, Polygon
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, unit
-from patterns.geometry.outlines import thinned
 from patterns.parts.edges import make_edge, square_edge
 from patterns.parts.part import Edge, joined
 
@@ -123,7 +122,7 @@ def edges_of(near: Shape, far: Shape, *, thickness: float) -> tuple[Edge, ...]:
 
 def _edge(points: Floats, far: Floats, far_line: Line, thickness: float) -> Edge:
     if far_line.square:
-        return replace(square_edge(far_line.name, points), far=thinned(far))
+        return square_edge(far_line.name, points, far)
     # What is left between two cuts may be shorter on one face: its bevel is that of the whole line.
     whole = None if far_line.cornered else far_line.points
     return make_edge(far_line.name, points, far, thickness=thickness, far_line=whole)

@@ -15,12 +15,13 @@ from patterns.hull.skin import TWIST_TOLD, Hull, plank
 from patterns.hull.suspect_wording import told, where
 from patterns.hull.suspects import Suspect, ranked, suspects
 from patterns.parts.cuts import stand_frame
+from patterns.parts.fittings import fittings
 from patterns.parts.frame import FrameShape, shape_frame
 from patterns.parts.frame_pieces import frame_parts
 from patterns.parts.log import water_held
 from patterns.parts.long_pieces import LongPiece
 from patterns.parts.long_rules import ChineLogRules
-from patterns.parts.longitudinals import long_pieces
+from patterns.parts.longitudinals import long_pieces, solids
 from patterns.parts.panels import bottom_panel, end_word, side_panels
 from patterns.parts.part import Part
 from patterns.parts.rules import Boat
@@ -92,15 +93,15 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, .
         bottom = bottom_panel(hull, stands)
     long = long_pieces(hull, boat.long, stands, show=boat.show)
     skeg = (cut_skeg(hull, boat.long.skeg, stands, show=boat.show),) if boat.long.skeg else ()
-    solids = tuple(piece.solid for piece in long)
     shapes = [
-        shape_frame(hull, own, stand, solids=solids, building=boat.building)
+        shape_frame(hull, own, stand, solids=solids(long), building=boat.building)
         for (own, _), stand in zip(rules, stands, strict=True)
     ]
     sets = [frame_parts(shape) for shape in shapes]
     frames, pieces = tuple(one[0] for one in sets), [piece for one in sets for piece in one[1:]]
+    fitted = fittings(hull, boat.fitted, stands, inwale=boat.long.inwale, show=boat.show)
     ends = (_end(hull, boat.aft, aft=True), _end(hull, boat.fore, aft=False))
-    parts = (port, starboard, bottom, *frames, *pieces, *ends, *(piece.part for piece in long), *skeg)
+    parts = (port, starboard, bottom, *frames, *pieces, *ends, *(piece.part for piece in long), *skeg, *fitted)
     accused = suspects(boat.offsets, fore=boat.fore, aft=boat.aft)
     return Job(
         boat=boat,

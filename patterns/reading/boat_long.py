@@ -15,6 +15,7 @@ from patterns.reading.boat_tables import (
     SkegTable,
     StringerTable,
 )
+from patterns.reading.fitting_tables import riser_rules, thwart_rules
 
 
 def long_asked(toml: BoatToml) -> LongAsked:
@@ -27,6 +28,7 @@ def long_asked(toml: BoatToml) -> LongAsked:
         keel_batten=_long("keel batten", toml.keel_batten),
         keelson=_long("keelson", toml.keelson),
         stringers=tuple(_stringers(toml.stringer or [])),
+        risers=riser_rules(toml.riser, thwart_rules(toml.thwart or [])),
         skeg=_skeg(toml.skeg) if toml.skeg else None,
     )
 

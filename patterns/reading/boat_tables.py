@@ -31,6 +31,7 @@ from patterns.reading.fields import (
     fault,
     one_of_enum,
 )
+from patterns.reading.fitting_tables import BreasthookTable, QuarterKneeTable, RiserTable, ThwartKneeTable, ThwartTable
 from patterns.reading.frame_tables import BuildingTable, FramesTable, OneFrameTable
 from patterns.reading.table import Table, taken, words
 from patterns.shop.router_rules import CutTo, Relief
@@ -108,14 +109,6 @@ class SkegTable(Table):
     start: Distance = Field(alias="from", description="where the skeg starts, a distance from FP")
     depth: Positive
     material: Word = "wood not stated"
-
-
-class ThwartTable(Table):
-    at: Distance
-    width: Positive
-    height: Distance
-    thickness: Positive
-    material: Word | None = None
 
 
 class SawTable(Table):
@@ -204,6 +197,10 @@ class BoatToml(Table):
     stringer: list[StringerTable] | None = None
     skeg: SkegTable | None = None
     thwart: list[ThwartTable] | None = None
+    riser: RiserTable | None = None
+    thwart_knee: ThwartKneeTable | None = None
+    breasthook: BreasthookTable | None = None
+    quarter_knee: QuarterKneeTable | None = None
     saw: SawTable | None = None
     stock: StockTable | None = None
     # An absent table is an empty one here, so that its defaults are checked and shown like any other.
@@ -211,5 +208,5 @@ class BoatToml(Table):
     printer: PrinterTable = PrinterTable()
 
 
-UNUSED = ("thwart", "saw", "stock")
+UNUSED = ("saw", "stock")
 """Tables that are read and checked, and of which no pattern is made yet."""

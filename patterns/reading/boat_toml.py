@@ -22,6 +22,7 @@ from patterns.reading.boat_tables import UNUSED, BoatToml, StemTable, TransomTab
 from patterns.reading.cross_checks import faults_between, frame_places
 from patterns.reading.faults import problems_of
 from patterns.reading.fields import HeightsFrom
+from patterns.reading.fitting_tables import fittings_asked
 from patterns.reading.frame_tables import building, frame_rules, gusset_thickness
 from patterns.reading.offsets_csv import read_offsets
 from patterns.reading.toml_lines import Path as KeyPath
@@ -191,6 +192,7 @@ def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
         frames=frame_rules(toml.frames, toml.frame or [], frame_places(toml, offsets)) if toml.frames else None,
         show=show,
         long=long_asked(toml),
+        fitted=fittings_asked(toml.thwart or [], toml.thwart_knee, toml.breasthook, toml.quarter_knee),
         building=building(toml.building),
     )
 

@@ -1,0 +1,202 @@
+"""Breasthook and quarter knees: flat pieces at the sheer that tie the corners of the boat."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from patterns.errors import ShapeError, while_making
+from patterns.geometry.arrays import Floats
+from patterns.geometry.cuts import Plane
+from patterns.hull.build import Stem, Transom
+from patterns.hull.skin import Hull
+from patterns.parts.cuts import transom_inner_face
+from patterns.parts.edges import make_edge, mirrored, square_edge
+from patterns.parts.fitting_rules import BreasthookRules, KneeRules
+from patterns.parts.level_cuts import edge_between, hollowed, plane_along, sheer_inside, side_in_plane
+from patterns.parts.long_ends import stem_inner_face
+from patterns.parts.part import Edge, Mark, Part
+from patterns.parts.thwarts import TOE, mirrored_line
+from patterns.units.lengths import write_length
+
+REACH = 300.0  # mm past the ends of the stem that its face is looked for
+NARROWEST = 1.0  # mm; nearer the centre line the two hands' edges have met
+
+
+def cut_breasthook(hull: Hull, rules: BreasthookRules, *, inwale: float, show: str) -> Part:
+    """The breasthook, seen on its top: bow to the left, starboard up, centre line at y = 0.
+
+    Its top lies along the sheer, level athwart; its sides fit the inside of the planking, or of the inwales.
+
+    Parameters
+    ----------
+    inwale : float
+        mm from the planking to the face it fits; 0 where there is no inwale.
+
+    Raises
+    ------
+    ShapeError
+        Without a stem, or where the sheer is not so long.
+    """
+    with while_making("breasthook"):
+        if not isinstance(hull.fore, Stem):
+            raise ShapeError("needs a stem to fit against; a bow transom takes quarter knees")
+        depth = hull.side.inside - inwale
+        plane = _along_sheer(hull, *_fore_end(hull, hull.fore, rules.length))
+        fore, far_fore = (_stem_in(hull, one) for one in (plane, plane.shifted(-rules.thickness)))
+        x = fore + rules.length
+        near = _one_side(hull, plane, depth, fore, x)
+        far = _one_side(hull, plane.shifted(-rules.thickness), depth, far_fore, x)
+        after = hollowed(near[-1] * (1.0, -1.0), near[-1], rules.hollow)
+        far_after = hollowed(far[-1] * (1.0, -1.0), far[-1], rules.hollow)
+        edges = (
+            make_edge("side port", mirrored_line(near), mirrored_line(far), thickness=rules.thickness),
+            square_edge("after edge", after, far_after),
+            make_edge("side starboard", near[::-1], far[::-1], thickness=rules.thickness),
+            make_edge("fore end", _shut(near[0]), _shut(far[0]), thickness=rules.thickness),
+        )
+    return Part(
+        name="breasthook",
+        hand="none",
+        thickness=rules.thickness,
+        material=rules.material,
+        marked_face="top",
+        edges=edges,
+        marks=(Mark("centre line", np.array([[near[0][0] - 20.0, 0.0], [x + 20.0, 0.0]])),),
+        bow="left",
+        grain="athwart, or a grown crook",
+        grain_angle=float(np.pi / 2),
+        line="inside of the inwales" if inwale else "inside of planking",
+        remarks=tuple(_words(rules, show)),
+    )
+
+
+def _words(rules: BreasthookRules, show: str) -> Iterator[str]:
+    yield "Its top lies along the sheer and level athwart. Cut it when the corner has been measured in the boat."
+    if rules.crown:
+        stock = write_length(rules.thickness + rules.crown, show)
+        yield (
+            f"Its top is crowned {write_length(rules.crown, show)} above this face on the centre line: "
+            f"get it out {stock} thick and round the top down to this line at both sides."
+        )
+
+
+def _fore_end(hull: Hull, stem: Stem, length: float) -> tuple[float, float]:
+    """Distances from FP of its fore end, on the stem's inner face at the sheer, and of its after edge."""
+    inner = stem_inner_face(hull, stem, aft=False)
+    sheer = sheer_inside(hull)
+    behind = inner.signed(sheer) > 0
+    x = float(sheer[int(behind.argmax()), 0])
+    return x, x + length
+
+
+def _along_sheer(hull: Hull, fore: float, aft: float) -> Plane:
+    """The plane level athwart through the inside of the sheer at two distances from FP."""
+    sheer = sheer_inside(hull)
+    clean = np.isfinite(sheer).all(axis=1)
+    x = sheer[clean, 0]
+    ends = [np.array([at, 0.0, np.interp(at, x, sheer[clean, 2])]) for at in (fore, aft)]
+    return plane_along(*ends)
+
+
+def _stem_in(hull: Hull, plane: Plane) -> float:
+    """mm along a plane level athwart, where the stem's inner face, straight athwart, crosses it."""
+    assert isinstance(hull.fore, Stem)
+    inner = stem_inner_face(hull, hull.fore, aft=False)
+    along = np.linspace(inner.points[:, 0].min() - REACH, inner.points[:, 0].max() + REACH, 2001)
+    past = inner.signed(plane.origin + along[:, None] * plane.right)
+    return float(np.interp(0.0, past, along))
+
+
+def _one_side(hull: Hull, plane: Plane, depth: float, fore: float, aft: float) -> Floats:
+    """(n, 2) mm, the starboard side of one face, from the stem's inner face aft."""
+    line = side_in_plane(hull, plane, depth)
+    apart = line[line[:, 1] > NARROWEST]
+    if not len(apart) or apart[0, 0] > aft:
+        raise ShapeError("the two sides leave no room for it")
+    return edge_between(hull, plane, depth, max(fore, float(apart[0, 0])), aft)
+
+
+def _shut(corner: Floats) -> Floats:
+    return np.stack([corner, corner * (1.0, -1.0)])
+
+
+def quarter_knees(hull: Hull, rules: KneeRules, *, inwale: float, aft: bool) -> tuple[Part, Part]:
+    """The pair of knees in the corners of side and transom, port and starboard, seen on their tops.
+
+    The top lies along the sheer, level athwart; one arm fits the side (or the inwale), the other the transom's inner
+    face.
+
+    Raises
+    ------
+    ShapeError
+        Where the arms are longer than the boat has room for.
+    """
+    end = hull.aft if aft else hull.fore
+    assert isinstance(end, Transom)
+    name = "quarter knee" if aft else "bow quarter knee"
+    face = transom_inner_face(end, aft=aft)
+    with while_making(name):
+        plane = _sheer_plane_at(hull, face, rules.on_side, aft=aft)
+        under = plane.shifted(-rules.thickness)
+        corner, far_corner = (_transom_in(face, one) for one in (plane, under))
+        toe = corner - rules.on_side if aft else corner + rules.on_side
+        depth = hull.side.inside - inwale
+        near, far = _arm(hull, plane, depth, toe, corner), _arm(hull, under, depth, toe, far_corner)
+        if near[-1, 1] <= rules.on_other:
+            raise ShapeError("its arm along the transom is longer than half the transom, {}", float(near[-1, 1]))
+    starboard = Part(
+        name=name,
+        hand="starboard",
+        thickness=rules.thickness,
+        material=rules.material,
+        marked_face="top",
+        edges=tuple(_knee_edges(rules, near, far, aft=aft)),
+        bow="left",
+        grain="along the long edge, or a grown knee",
+        line="inside of the inwale and of the transom" if inwale else "inside of planking and transom",
+        remarks=("Its top lies along the sheer and level athwart. Cut it when the corner has been measured.",),
+    )
+    return mirrored(starboard), starboard
+
+
+def _sheer_plane_at(hull: Hull, face: Plane, length: float, *, aft: bool) -> Plane:
+    sheer = sheer_inside(hull)
+    past = face.signed(sheer) > 0
+    x = float(sheer[int(past.argmax()), 0])
+    return _along_sheer(hull, x - length, x) if aft else _along_sheer(hull, x, x + length)
+
+
+def _transom_in(face: Plane, plane: Plane) -> float:
+    """mm along a plane level athwart, where a transom's face, straight athwart too, crosses it."""
+    return float((face.origin - plane.origin) @ face.facing / (plane.right @ face.facing))
+
+
+def _arm(hull: Hull, plane: Plane, depth: float, toe: float, corner: float) -> Floats:
+    """(n, 2) mm, the side's arm on one face of a knee, toward the transom."""
+    line = edge_between(hull, plane, depth, min(toe, corner), max(toe, corner))
+    return line if toe < corner else line[::-1]
+
+
+def _knee_edges(rules: KneeRules, near: Floats, far: Floats, *, aft: bool) -> Iterator[Edge]:
+    """Counter-clockwise from the corner: along the transom inboard, the long edge, back along the side."""
+    corner, far_corner = near[-1], far[-1]
+    on_transom, far_on = corner - (0.0, rules.on_other), far_corner - (0.0, rules.on_other)
+    inward = -1.0 if aft else 1.0
+    toe, side_toe = on_transom - (-inward * TOE, 0.0), near[0] - (0.0, TOE)
+    runs: list[tuple[str, Floats, Floats | None]] = [
+        ("side", near[::-1], far[::-1]),
+        ("toe on side", np.stack([near[0], side_toe]), np.stack([far[0], side_toe])),
+        ("long edge", hollowed(side_toe, toe, rules.hollow if aft else -rules.hollow), None),
+        ("toe on transom", np.stack([toe, on_transom]), np.stack([toe, far_on])),
+        ("transom", np.stack([on_transom, corner]), np.stack([far_on, far_corner])),
+    ]
+    if not aft:
+        runs = [(name, line[::-1], None if other is None else other[::-1]) for name, line, other in runs[::-1]]
+    for name, line, other in runs:
+        if name in ("side", "transom"):
+            assert other is not None
+            yield make_edge(name, line, other, thickness=rules.thickness)
+        else:
+            yield square_edge(name, line, other)
