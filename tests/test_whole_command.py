@@ -60,7 +60,8 @@ def test_every_part_of_the_skiff_has_its_pattern(job: dict) -> None:
     long = [(name, hand) for name in ("chine log", "inwale", "outwale", "rub rail") for hand in ("port", "starboard")]
     keels = [("keel batten", "none"), ("skeg", "none")]
     ends = [("transom", "none"), ("stem", "none")]
-    assert sorted(titles) == sorted([*panels, *frames, *pieces, *ends, *long, *keels])
+    thwarts = [("thwart 1", "none"), ("thwart 2", "none")]
+    assert sorted(titles) == sorted([*panels, *frames, *pieces, *ends, *long, *keels, *thwarts])
 
 
 def test_long_pieces_carry_their_lengths_ends_and_marks(job: dict) -> None:
