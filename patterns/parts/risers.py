@@ -5,8 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from patterns.errors import ShapeError, while_making
-from patterns.geometry.arrays import Floats, dots, unit
+from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import station_plane
+from patterns.geometry.development import develop
+from patterns.geometry.parallels import parallel_on
 from patterns.hull.skin import Hull
 from patterns.parts.long_rules import RiserRules
 from patterns.parts.panels import Face
@@ -25,16 +27,9 @@ def riser(hull: Hull, rules: RiserRules) -> Stick:
     if np.isnan(upper).all():
         with while_making(rules.name):
             raise ShapeError("no part of the side is as high as {} above base", rules.height)
-    lower = _below(ruled.middle + upper[:, None] * ruled.along, ruled.along, upper, rules.moulded)
     far = near - rules.sided
-    return Stick(ruled, Face(near, upper, lower), Face(far, upper, lower))
-
-
-def _below(line: Floats, along: Floats, upper: Floats, moulded: float) -> Floats:
-    """t of the lower edge, so far from a line measured square to it in the side."""
-    way = np.gradient(line, axis=0)
-    lean = dots(unit(way), along)
-    return np.asarray(upper + moulded / np.sqrt(1.0 - lean**2))
+    lower = parallel_on(develop(ruled, depth=(near + far) / 2), upper, -rules.moulded)
+    return Stick(ruled, Face(near, upper, lower), Face(far, upper, lower), rules.moulded)
 
 
 def riser_ends(rules: RiserRules) -> tuple[Cut, Cut]:
