@@ -84,6 +84,8 @@ class ArcLine:
 
     def flat(self, within: float = FLAT_WITHIN) -> Floats:
         """(k, 2) mm, the line in chords that leave its arcs by no more than ``within``; not repeating a closed one."""
+        if not self.bulges.any():
+            return self.points
         step = 2 * np.arccos(np.clip(1 - within / self.radii, 0.0, 1.0))
         count = np.where(self.turns == 0, 1, np.ceil(np.abs(self.turns) / np.maximum(step, 1e-9))).astype(int)
         run = np.repeat(np.arange(len(count)), count)

@@ -31,6 +31,8 @@ def fit_arcs(points: Floats, *, closed: bool = False, within: float = FIT_WITHIN
     Corners stay corners; between them every arc meets the next without one. ``closed`` points do not repeat the
     first.
     """
+    if len(points) == 2:
+        return straight(points)
     if not closed:
         return _joined([_fit_run(run, within - CHORD_ERROR) for run in smooth_runs(points)])
     corners = np.flatnonzero(_is_corner(np.concatenate([points[-1:], points, points[:1]])))

@@ -124,9 +124,11 @@ def _leaning(tangent: Floats, chord: Floats, line: ArcLine) -> Floats:
 def unreachable(wood: shapely.Polygon, contours: tuple[ArcLine, ...], *, cutter: float) -> Iterator[Unreachable]:
     """Places where a cutter of a diameter must leave wood standing, in order along x."""
     radius = cutter / 2
-    rolled = wood.buffer(radius, quad_segs=32).buffer(-radius, quad_segs=32)
+    rolled = wood.buffer(radius, quad_segs=16).buffer(-radius, quad_segs=16)
     pieces = [piece for piece in shapely.get_parts(rolled.difference(wood)) if isinstance(piece, shapely.Polygon)]
-    left = [piece for piece in pieces if not piece.buffer(-BARELY).is_empty]
+    # Nearly all are slivers along arcs; the cheap question first.
+    thick = [piece for piece in pieces if piece.area > BARELY / 8 * piece.length]
+    left = [piece for piece in thick if not piece.buffer(-BARELY).is_empty]
     for piece in sorted(left, key=lambda piece: piece.bounds):
         yield _told(piece, contours, radius)
 

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from patterns.drawing.engraving import engraved, engraved_width, is_plain, plain
-from patterns.geometry.arrays import Floats, run_along
+from patterns.geometry.arrays import Floats, run_along, unit
 from patterns.parts.part import Bevel, Edge, Part
 from patterns.shop.contours import Drilled
 from patterns.shop.router_rules import CutTo, RouterRules
@@ -36,16 +36,17 @@ class Room:
         self.ink = shapely.MultiLineString([shapely.LineString(line) for line in (*lines, *crosses)])
         shapely.prepare((self.wood, self.ink))
 
-    def takes(self, box: shapely.Polygon) -> bool:
-        """Whether a box of words may stand; if so, it is written."""
-        free = (
-            self.wood.contains(box)
-            and not self.ink.intersects(box)
-            and not any(other.intersects(box) for other in self.written)
-        )
-        if free:
-            self.written.append(box)
-        return free
+    def first_free(self, boxes: Floats) -> int | None:
+        """Which of so many boxes of words, (n, 4, 2) mm, is the first that may stand; it is written then."""
+        places = np.atleast_1d(np.asarray(shapely.polygons(boxes)))
+        free = shapely.contains(self.wood, places) & ~shapely.intersects(self.ink, places)
+        if self.written:
+            free &= ~shapely.intersects(np.array(self.written)[:, None], places).any(axis=0)
+        if not free.any():
+            return None
+        chosen = int(free.argmax())
+        self.written.append(places[chosen])
+        return chosen
 
     def middle(self) -> tuple[float, float]:
         """Where there is most of it."""
@@ -62,7 +63,7 @@ class Room:
         edge = self.wood.exterior
         at = edge.project(shapely.Point(x, y))
         (x0, y0), (x1, y1) = (edge.interpolate(at + step).coords[0] for step in (-1.0, 1.0))
-        return _readable(float(np.arctan2(y1 - y0, x1 - x0)))
+        return float(_readable(np.arctan2(y1 - y0, x1 - x0)))
 
 
 def lettering(part: Part, rules: RouterRules, room: Room, show: str) -> Iterator[Floats]:
@@ -78,8 +79,8 @@ def ticks(part: Part) -> Iterator[Floats]:
     for edge in part.edges:
         run = run_along(edge.points)
         for bevel in printed_bevels(edge):
-            at, along = _place(edge, run, bevel.along)
-            yield np.stack([at, at + (max(0.0, -bevel.run) + TICK) * _left(along)])
+            at, way = _places(edge, run, np.array([bevel.along]))
+            yield np.concatenate([at, at + (max(0.0, -bevel.run) + TICK) * _left(way)])
 
 
 def printed_bevels(edge: Edge) -> Iterator[Bevel]:
@@ -106,14 +107,15 @@ def _bevel_words(edge: Edge, bevel: Bevel, room: Room, show: str) -> Iterator[Fl
     words, run = bevel_text(bevel, show), run_along(edge.points)
     half = engraved_width(words, BEVEL_SIZE) / 2
     low, high = min(half, run[-1] / 2), max(run[-1] - half, run[-1] / 2)
-    for deep, aside in product(BEVEL_IN, ASIDE):
-        at, along = _place(edge, run, float(np.clip(bevel.along + aside, low, high)))
-        x, y = (at + (deep + max(0.0, -bevel.run)) * _left(along)).tolist()
-        angle = _readable(float(np.arctan2(along[1], along[0])))
-        if room.takes(_box(x, y, half, BEVEL_SIZE / 2, angle)):
-            yield from engraved(words, (x, y), size=BEVEL_SIZE, angle=angle)
-            return
+    at, way = _places(edge, run, np.clip(bevel.along + np.array(ASIDE), low, high))
+    deep = np.repeat(BEVEL_IN, len(ASIDE)) + max(0.0, -bevel.run)
+    middles = np.tile(at, (len(BEVEL_IN), 1)) + deep[:, None] * np.tile(_left(way), (len(BEVEL_IN), 1))
+    angles = np.tile(_readable(np.arctan2(way[:, 1], way[:, 0])), len(BEVEL_IN))
+    chosen = room.first_free(_boxes(middles, half, BEVEL_SIZE / 2, angles))
     # Beside a narrow head there is no room for it; the paper pattern and the tables carry it.
+    if chosen is not None:
+        x, y = middles[chosen].tolist()
+        yield from engraved(words, (x, y), size=BEVEL_SIZE, angle=float(angles[chosen]))
 
 
 def bevel_text(bevel: Bevel, show: str) -> str:
@@ -133,14 +135,16 @@ def _title_words(part: Part, rules: RouterRules, room: Room) -> Iterator[Floats]
     lines = [plain(line) for line in title_lines(part, rules) if is_plain(line)]
     if not lines:
         return
-    x, y = room.middle()
-    angles = (0.0, room.lie(x, y))
-    for layouts in ([lines, [", ".join(lines)]], [lines[:1]]):
-        for size, layout, angle in product(SIZES, layouts, angles):
-            half = max(engraved_width(line, size) for line in layout) / 2
-            if room.takes(_box(x, y, half, len(layout) * LINE_PITCH * size / 2, angle)):
-                yield from _block(layout, x, y, size, angle)
-                return
+    middle = room.middle()
+    whole = product(SIZES, (lines, [", ".join(lines)]), (0.0, room.lie(*middle)))
+    tried = [*whole, *product(SIZES, (lines[:1],), (0.0, room.lie(*middle)))]
+    half = np.array([max(engraved_width(line, size) for line in layout) / 2 for size, layout, _ in tried])
+    tall = np.array([len(layout) * LINE_PITCH * size / 2 for size, layout, _ in tried])
+    angles = np.array([angle for _, _, angle in tried])
+    chosen = room.first_free(_boxes(np.tile(middle, (len(tried), 1)), half, tall, angles))
+    if chosen is not None:
+        size, layout, angle = tried[chosen]
+        yield from _block(layout, *middle, size, angle)
 
 
 def _block(lines: list[str], x: float, y: float, size: float, angle: float) -> Iterator[Floats]:
@@ -168,26 +172,28 @@ def material_words(part: Part) -> str:
     return "material not stated" if part.material == "not stated" else part.material
 
 
-def _box(x: float, y: float, half_width: float, half_height: float, angle: float) -> shapely.Polygon:
-    cos, sin = np.cos(angle), np.sin(angle)
-    across = np.array([cos, sin]) * (half_width + CLEAR / 2)
-    up = np.array([-sin, cos]) * (half_height + CLEAR / 2)
-    return shapely.Polygon(np.array([x, y]) + np.stack([-across - up, across - up, across + up, up - across]))
+def _boxes(middles: Floats, half_width: Floats | float, half_height: Floats | float, angles: Floats) -> Floats:
+    """(n, 4, 2) mm, corners of boxes about (n, 2) middles that keep words clear."""
+    way = np.stack([np.cos(angles), np.sin(angles)], axis=1)
+    across = way * np.reshape(half_width + CLEAR / 2, (-1, 1))
+    up = _left(way) * np.reshape(half_height + CLEAR / 2, (-1, 1))
+    return np.stack(
+        [middles - across - up, middles + across - up, middles + across + up, middles - across + up], axis=1
+    )
 
 
-def _place(edge: Edge, run: Floats, along: float) -> tuple[Floats, Floats]:
-    """A place along an edge, and the edge's direction there, (2,) unit."""
-    ends = np.clip([along - 1.0, along, along + 1.0], 0.0, run[-1])
-    before, at, after = np.stack([np.interp(ends, run, edge.points[:, axis]) for axis in range(2)], axis=1)
-    way = after - before
-    return at, way / np.hypot(*way)
+def _places(edge: Edge, run: Floats, along: Floats) -> tuple[Floats, Floats]:
+    """(n, 2) mm places along an edge, and the edge's directions there, (n, 2) unit."""
+    ends = np.clip(along + np.array([[-1.0], [0.0], [1.0]]), 0.0, run[-1])
+    before, at, after = np.stack([np.interp(ends, run, edge.points[:, axis]) for axis in range(2)], axis=-1)
+    return at, unit(after - before)
 
 
 def _left(way: Floats) -> Floats:
     """Outlines run counter-clockwise: the wood lies to the left."""
-    return np.array([-way[1], way[0]])
+    return np.stack([-way[..., 1], way[..., 0]], axis=-1)
 
 
-def _readable(angle: float) -> float:
-    """The same direction, turned end for end where the words would stand on their heads."""
+def _readable(angle: Floats) -> Floats:
+    """(n,) rad, the same direction, turned end for end where the words would stand on their heads."""
     return (angle + np.pi / 2) % np.pi - np.pi / 2
