@@ -38,6 +38,13 @@ def _fair(parser: ArgumentParser) -> None:
     )
 
 
+def _nest(parser: ArgumentParser) -> None:
+    _boat(parser)
+    parser.add_argument("--out", type=Path, metavar="DIR", help="where the sheets go (default: BOAT/sheets)")
+    parser.add_argument("--effort", choices=("quick", "hard"), default="quick", help="hard: a minute for fewer sheets")
+    parser.add_argument("--placements", type=Path, metavar="FILE", help="prove and write sheets as this file has them")
+
+
 def _printer(parser: ArgumentParser) -> None:
     parser.add_argument("--name", help="the printer's name, one of your own (default: the printer used for every job)")
     parser.add_argument("--paper", metavar="SIZE", help="the paper in its tray (default: letter)")
@@ -87,6 +94,14 @@ COMMANDS = (
         "offset in doubt. With --out, also lines.html and lines.pdf with the lines drawn, and offsets-faired.csv.",
         _fair,
         "patterns.cli.fair:fair_boat",
+    ),
+    Command(
+        "nest",
+        "lay the parts on your sheets of plywood",
+        "Lay every plywood part on the sheets of [stock], prove it, and write each sheet for the router; or prove and "
+        "write a placement file you have edited.",
+        _nest,
+        "patterns.cli.nest:nest_boat",
     ),
     Command(
         "printer",

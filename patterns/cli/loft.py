@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 
+from patterns.cli.nest import pieces_of, plywood_files, tell_joints, tell_sheets
 from patterns.cli.printer import correction_for
 from patterns.cli.sheets import ROLL, Wishes, read_scale, sheet_files, tiles_name
 from patterns.cli.telling import tell_read, tell_unused
@@ -19,7 +20,9 @@ from patterns.plates.end_blocks import end_blocks, has_angled_ends
 from patterns.plates.plate import plate
 from patterns.reading.boat_toml import BoatFile, read_boat
 from patterns.shop.contours import Contours
+from patterns.shop.nesting import Effort
 from patterns.shop.router_parts import cautions_of, ready_to_cut
+from patterns.shop.sheets import fill_sheets
 from patterns.tiling.correction import Correction
 from patterns.tiling.paper import PaperSetup
 from patterns.units.lengths import write_length
@@ -55,9 +58,10 @@ def loft_boat(
     tell_unused(read)
     wishes = Wishes(setup, _correction(read, printer, size), read.roll, one_page, svg_tiles, small, read.boat.show)
     job = loft(read.boat)
-    contours = ready_to_cut(job.parts, read.router, boat=job.boat.name, show=job.boat.show)
+    contours = ready_to_cut((*job.parts, *job.pieces), read.router, boat=job.boat.name, show=job.boat.show)
     job = replace(job, warnings=(*job.warnings, *cautions_of(contours)))
     _tell_moves(job)
+    tell_joints(job)
     files = _files(read, job, contours, wishes)
     write_folder(folder, files)
     _tell_written(job, folder, files)
@@ -85,19 +89,28 @@ def _files(read: BoatFile, job: Job, contours: tuple[Contours, ...], wishes: Wis
     drawings = [plate(part, boat=job.boat.name, show=show) for part in job.parts]
     files: Files = {}
     print("Drawing ...", flush=True)
-    for part, drawing, cut in zip(job.parts, drawings, contours, strict=True):
-        files[_svg_name(part)] = svg_text(drawing)
-        files[_dxf_name(cut)] = write_dxf(cut)
+    files |= {_svg_name(part): svg_text(drawing) for part, drawing in zip(job.parts, drawings, strict=True)}
+    files |= {_dxf_name(cut): write_dxf(cut) for cut in contours}
+    files |= _plywood(read, job, contours)
     blocks = [end_blocks(piece, boat=job.boat.name) for piece in job.long_pieces if has_angled_ends(piece)]
     files |= {f"svg/{block.file_name}.svg": svg_text(block) for block in blocks}
     files |= sheet_files(job.parts, [*drawings, *blocks], wishes, boat=job.boat.name)
     made = {
         part.file_name: (_dxf_name(cut), _svg_name(part), tiles_name(wishes.paper), ROLL)
-        for part, cut in zip(job.parts, contours, strict=True)
+        for part, cut in zip(job.parts, contours, strict=False)  # those of the pieces come after
     }
     files["job.json"] = job_text(job, made)
     files["offsets-faired.csv"] = faired_csv(read.table, job.boat.offsets, job.lines, job.cuts)
     return files
+
+
+def _plywood(read: BoatFile, job: Job, contours: Sequence[Contours]) -> Files:
+    """Files of the sheets that plywood parts are cut from, where the builder names sheets."""
+    if read.sheets is None:
+        return {}
+    plan = fill_sheets(pieces_of(job, contours), read.sheets, Effort.QUICK)
+    tell_sheets(plan, job.boat.show)
+    return plywood_files(plan, boat=job.boat.name, show=job.boat.show, router="router/", pictures="svg/")
 
 
 def _svg_name(part: Part) -> str:

@@ -8,6 +8,7 @@ from enum import StrEnum
 from patterns.hull.build import End, Skin
 from patterns.hull.offsets import Offsets
 from patterns.parts.fitting_rules import FittingsAsked
+from patterns.parts.joint_rules import JointRules
 from patterns.parts.long_rules import LongAsked
 
 
@@ -103,3 +104,4 @@ class Boat:
     long: LongAsked = LongAsked()
     fitted: FittingsAsked = FittingsAsked()
     building: Building | None = None
+    joints: JointRules | None = None  # of panels longer than the sheets; None where no sheets are named

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -19,6 +19,7 @@ from patterns.parts.fittings import fittings
 from patterns.parts.frame import FrameShape, shape_frame
 from patterns.parts.frame_pieces import frame_parts
 from patterns.parts.log import water_held
+from patterns.parts.long_panels import LongPanels, join_long_panels
 from patterns.parts.long_pieces import LongPiece
 from patterns.parts.long_rules import ChineLogRules
 from patterns.parts.longitudinals import long_pieces, solids
@@ -64,6 +65,18 @@ class Job:
     warnings: tuple[Caution, ...]
     suspects: tuple[Suspect, ...]  # figures of the table that the rest contradicts
     long_pieces: tuple[LongPiece, ...]
+    long_panels: LongPanels = LongPanels()
+
+    @property
+    def pieces(self) -> tuple[Part, ...]:
+        """What the joined panels are made of."""
+        return tuple(piece for joined in self.long_panels.joined for piece in joined.cut)
+
+    @property
+    def to_cut(self) -> tuple[Part, ...]:
+        """Every piece of wood: joined panels by the pieces they are made of."""
+        cut = {joined.panel.title: joined.cut for joined in self.long_panels.joined}
+        return tuple(piece for part in self.parts for piece in cut.get(part.title, (part,)))
 
 
 def loft(boat: Boat) -> Job:
@@ -77,10 +90,11 @@ def loft(boat: Boat) -> Job:
     lines = fair(boat.offsets, fore=boat.fore, aft=boat.aft, within=boat.fair_within)
     cuts = fair_cuts(boat.offsets, within=boat.fair_within)
     try:
-        return _planked(boat, lines, cuts)
+        job = _planked(boat, lines, cuts)
     except ShapeError as error:
         plainly = error.told(lambda length: write_length(length, boat.show))
         raise ShapeError(f"{plainly}\n{_look_first(boat)}") from error
+    return _joined(job)
 
 
 def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, ...]) -> Job:
@@ -114,6 +128,25 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, .
         suspects=accused,
         long_pieces=long,
     )
+
+
+def _joined(job: Job) -> Job:
+    """The same job, its long panels with their joints."""
+    boat = job.boat
+    if boat.joints is None:
+        return job
+    rules = [(boat.frames.at(place), place) for place in boat.frames.places] if boat.frames else []
+    wood = {f"frame {place.name}": stand_frame(job.hull, own, place).wood * own.sided for own, place in rules}
+
+    def write(length: float) -> str:
+        return write_length(length, boat.show)
+
+    try:
+        long_panels = join_long_panels(job.parts, job.hull, wood, rules=boat.joints, write=write)
+    except ShapeError as error:
+        raise ShapeError(error.told(write)) from error
+    told = tuple(Caution(panel, words) for panel, words in long_panels.told)
+    return replace(job, parts=long_panels.marked(job.parts), warnings=(*job.warnings, *told), long_panels=long_panels)
 
 
 def _end(hull: Hull, end: End, *, aft: bool) -> Part:

@@ -10,12 +10,14 @@ from typing import Annotated
 from pydantic import Field, model_validator
 
 from patterns.hull.build import Laps, LinesTo
+from patterns.parts.joint_rules import JointKind
 from patterns.reading.fields import (
     Count,
     Degrees,
     Distance,
     GuidePoint,
     HeightsFrom,
+    Lengths,
     NotNegative,
     Paper,
     PlankThickness,
@@ -35,6 +37,7 @@ from patterns.reading.fitting_tables import BreasthookTable, QuarterKneeTable, R
 from patterns.reading.frame_tables import BuildingTable, FramesTable, OneFrameTable
 from patterns.reading.table import Table, taken, words
 from patterns.shop.router_rules import CutTo, Relief
+from patterns.shop.stock import SheetGrain
 
 
 class BoatTable(Table):
@@ -62,12 +65,18 @@ class TransomTable(Table):
     material: Word = "not stated"
 
 
-class SideTable(Table):
+class PlankTable(Table):
     thickness: PlankThickness
     material: Word = "not stated"
+    joint: Annotated[JointKind, one_of_enum(JointKind)] | None = None
+    joint_at: Lengths | None = None
 
 
-class BottomTable(SideTable):
+class SideTable(PlankTable):
+    stagger: NotNegative | None = None
+
+
+class BottomTable(PlankTable):
     laps: Annotated[Laps, one_of_enum(Laps), words(Laps)]
 
 
@@ -125,9 +134,30 @@ class SawTable(Table):
         return self
 
 
+class StripTable(Table):
+    left: NotNegative
+    bottom: NotNegative
+    length: Positive
+    width: Positive
+
+
 class SheetTable(Table):
     length: Positive
     width: Positive
+
+
+class SheetsTable(SheetTable):
+    thickness: Positive | None = None
+    material: Word | None = None
+    count: Count | None = None
+    grain: Annotated[SheetGrain, one_of_enum(SheetGrain)] = SheetGrain.LENGTH
+    forbidden: list[StripTable] | None = None
+
+    @model_validator(mode="after")
+    def _counted_sheets_say_what_they_are(self) -> SheetsTable:
+        if self.count is not None and (self.thickness is None or self.material is None):
+            raise fault("thickness and material of sheets that are counted")
+        return self
 
 
 class BoardTable(Table):
@@ -140,8 +170,16 @@ class BoardTable(Table):
 
 class StockTable(Table):
     sheet: SheetTable | None = None
+    sheets: list[SheetsTable] | None = None
     boards: list[BoardTable] | None = None
     scarf: Ratio | None = None
+    butt: Ratio | None = None
+
+    @model_validator(mode="after")
+    def _sheets_said_once(self) -> StockTable:
+        if self.sheet and self.sheets:
+            raise fault("either sheet or sheets")
+        return self
 
 
 class RouterTable(Table):
@@ -158,6 +196,7 @@ class RouterTable(Table):
     frame_spacing: Positive = taken("5 in")
     gap: NotNegative | None = None
     margin: NotNegative | None = None
+    key_clearance: NotNegative | None = None
 
     @property
     def idle(self) -> frozenset[str]:
@@ -208,5 +247,5 @@ class BoatToml(Table):
     printer: PrinterTable = PrinterTable()
 
 
-UNUSED = ("saw", "stock")
+UNUSED = ("saw",)
 """Tables that are read and checked, and of which no pattern is made yet."""

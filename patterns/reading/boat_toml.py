@@ -25,9 +25,11 @@ from patterns.reading.fields import HeightsFrom
 from patterns.reading.fitting_tables import fittings_asked
 from patterns.reading.frame_tables import building, frame_rules, gusset_thickness
 from patterns.reading.offsets_csv import read_offsets
+from patterns.reading.sheets import joint_rules, sheet_defaults, sheet_room
 from patterns.reading.toml_lines import Path as KeyPath
 from patterns.reading.toml_lines import key_lines
 from patterns.shop.router_rules import RouterRules
+from patterns.shop.stock import SheetRoom
 from patterns.units.datums import BASE, Datum
 from patterns.units.lengths import UNITS, default_show, write_length
 
@@ -53,6 +55,7 @@ class BoatFile:
     roll: float  # mm, width of the roll
     printer: str  # the measured printer the sheets are corrected for; empty where the builder names none
     router: RouterRules
+    sheets: SheetRoom | None  # None where [stock] says nothing of sheets
     defaults: tuple[Default, ...]  # every default taken
     unused: tuple[str, ...]  # tables read and checked, of which no pattern is made yet
     table: TableForm
@@ -167,7 +170,8 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
         roll=printer.roll,
         printer=printer.name,
         router=_router(toml),
-        defaults=(*shown, *_defaults(toml)),
+        sheets=sheet_room(toml),
+        defaults=(*shown, *_defaults(toml), *(Default(*taken) for taken in sheet_defaults(toml))),
         unused=tuple(name for name in UNUSED if getattr(toml, name) is not None),
         table=form,
         files=files,
@@ -194,6 +198,7 @@ def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
         long=long_asked(toml),
         fitted=fittings_asked(toml.thwart or [], toml.thwart_knee, toml.breasthook, toml.quarter_knee),
         building=building(toml.building),
+        joints=joint_rules(toml),
     )
 
 

@@ -15,6 +15,7 @@ from patterns.parts.rules import FramePlace
 from patterns.reading.boat_tables import BoatToml
 from patterns.reading.faults import cell
 from patterns.reading.frame_checks import faults_of_building, faults_of_own_frames
+from patterns.reading.sheets import faults_of_sheets
 from patterns.reading.toml_lines import Path
 from patterns.reading.wording import one_of, quoted
 from patterns.units.datums import BASE
@@ -35,6 +36,7 @@ def faults_between(
     yield from _faults_of_printer(toml, file, lines)
     yield from faults_of_own_frames(toml.frame or [], toml.frames.stations if toml.frames else (), file, lines)
     yield from faults_of_building(toml.building, file, lines)
+    yield from faults_of_sheets(toml, file, lines)
     if fore is None or aft is None:
         return
     if fore[:, 0].max() >= aft[:, 0].min():

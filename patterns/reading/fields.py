@@ -150,6 +150,11 @@ def _pair(what: str) -> Callable[[Any], Any]:
     return pair
 
 
+def _listed(value: Any) -> Any:
+    """A list, also where one thing stands alone."""
+    return value if isinstance(value, list) else [value]
+
+
 def _falling(points: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
     if len(points) < 2:
         raise fault("at least two points, from the sheer down")
@@ -180,6 +185,11 @@ NotNegative = Annotated[Distance, AfterValidator(_nothing_or_more)]
 PlankThickness = Annotated[Positive, AfterValidator(_thin_enough)]
 Word = Annotated[str, PlainValidator(_word), Field(description="a word or more, in quotes")]
 HeightsFrom = Annotated[Datum, PlainValidator(_heights_from)]
+Lengths = Annotated[
+    tuple[Positive, ...],
+    BeforeValidator(_listed),
+    Field(description='lengths such as ["8-0-0"]'),
+]
 Text = Annotated[str, PlainValidator(_text)]
 Unit = Annotated[str, PlainValidator(_choice(UNITS))]
 Show = Annotated[str, PlainValidator(_choice(SHOWS))]

@@ -50,6 +50,13 @@ def svg_page(page: Page, *, prefix: str) -> str:
     return _svg(page.marks, (0.0, 0.0, page.width, page.height), title=page.name, prefix=prefix)
 
 
+def picture_text(drawing: Drawing) -> str:
+    """A drawing that is not full size: no check bars, for nobody measures it."""
+    left, bottom, right, top = _bounds(drawing.marks)
+    box = (left - MARGIN, bottom - MARGIN, right + MARGIN, top + MARGIN)
+    return _svg(drawing.marks, box, title=drawing.title, prefix=drawing.file_name)
+
+
 def _bounds(marks: Iterable[Ink]) -> Box:
     points = np.concatenate([_extent(mark) for mark in marks] or [np.zeros((1, 2))])
     (left, bottom), (right, top) = points.min(axis=0).tolist(), points.max(axis=0).tolist()

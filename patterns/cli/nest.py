@@ -1,0 +1,118 @@
+"""``scrieve nest``: the boat's parts on the builder's sheets. ``scrieve loft`` does the same with the quick effort."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import numpy as np
+
+from patterns.cli.telling import tell_read
+from patterns.errors import PatternsError
+from patterns.parts.joint_rules import JointKind
+from patterns.parts.joints import JoinedPanel
+from patterns.parts.whole import Job, loft
+from patterns.reading.boat_toml import read_boat
+from patterns.reading.placements_toml import read_placements
+from patterns.shop.contours import Contours
+from patterns.shop.nesting import Effort
+from patterns.shop.router_parts import cautions_of, ready_to_cut
+from patterns.shop.sheet_pictures import sheet_picture, sheet_title
+from patterns.shop.sheets import Piece, SheetPlan, fill_as_placed, fill_sheets
+from patterns.units.lengths import write_length
+from patterns.writing.dxf import write_sheet
+from patterns.writing.folder import write_folder
+from patterns.writing.placements_toml import placements_toml
+from patterns.writing.svg import picture_text
+
+Files = dict[str, bytes | str]
+
+PLACEMENTS = "placements.toml"
+
+
+def nest_boat(boat: Path, *, out: Path | None, effort: str, placements: Path | None) -> None:
+    """Lay a boat's parts on sheets, or prove a placement file, and write the sheets.
+
+    Raises
+    ------
+    PatternsError
+        Bad input, no sheets, placements that cannot be cut, or a folder that cannot be written.
+    """
+    read = read_boat(boat)
+    if read.sheets is None:
+        raise PatternsError("boat.toml, [stock]: found no sheet, wanted sheet or sheets to lay parts on")
+    folder = out or (boat if boat.is_dir() else boat.parent) / "sheets"
+    tell_read(read)
+    job = loft(read.boat)
+    contours = ready_to_cut(job.to_cut, read.router, boat=job.boat.name, show=job.boat.show)
+    pieces = pieces_of(job, contours)
+    for caution in (*job.warnings, *cautions_of(contours)):
+        print(f"WARNING {caution.where}: {caution.text}")
+    tell_joints(job)
+    print("Laying parts on sheets ...", flush=True)
+    if placements is None:
+        plan = fill_sheets(pieces, read.sheets, Effort[effort.upper()])
+    else:
+        placed = read_placements(placements, read.sheets)
+        plan = fill_as_placed(pieces, read.sheets, placed.sheets, placed.placements)
+    tell_sheets(plan, job.boat.show)
+    write_folder(folder, plywood_files(plan, boat=job.boat.name, show=job.boat.show, router="", pictures=""))
+    print(f"Wrote  {len(plan.sheets)} sheets, a picture of each, and {PLACEMENTS} to {folder}.")
+
+
+def pieces_of(job: Job, contours: Sequence[Contours]) -> list[Piece]:
+    """Every piece of wood with its contours, which are known by the part's title."""
+    known = {one.title: one for one in contours}
+    return [Piece(part, known[part.title]) for part in job.to_cut]
+
+
+def plywood_files(plan: SheetPlan, *, boat: str, show: str, router: str, pictures: str) -> Files:
+    """Every file of the sheets, under the folders ``router`` and ``pictures``, such as "router/"."""
+    files: Files = {}
+    for sheet in plan.sheets:
+        size = (sheet.stock.length, sheet.stock.width)
+        files[f"{router}sheet-{sheet.number}.dxf"] = write_sheet([contours for _, contours in sheet.lying], size)
+        files[f"{pictures}sheet-{sheet.number}.svg"] = picture_text(sheet_picture(sheet, show))
+    if plan.sheets:
+        files[f"{router}{PLACEMENTS}"] = placements_toml(plan, boat=boat)
+    return files
+
+
+def tell_joints(job: Job) -> None:
+    """Every joint: what kind, where, and what it makes of the panel."""
+    show = job.boat.show
+    for joined in job.long_panels.joined:
+        places = ", ".join(_place(joined, joint.at, show) for joint in joined.joints)
+        kind = f"{joined.joints[0].kind}{' (not given, so taken)' if joined.taken else ''}"
+        lengths = " and ".join(write_length(float(np.ptp(piece.outline[:, 0])), show) for piece in joined.pieces)
+        print(f"Joined {joined.panel.title}: {kind} {places}; pieces {lengths} long{_lost(joined, show)}")
+
+
+def _place(joined: JoinedPanel, at: float, show: str) -> str:
+    """Where a joint lies, and the frames on either side."""
+    marks = [
+        (float(mark.points[:, 0].mean()), mark.name) for mark in joined.panel.marks if mark.name.startswith("frame ")
+    ]
+    before = max((mark for mark in marks if mark[0] <= at), default=None)
+    behind = min((mark for mark in marks if mark[0] > at), default=None)
+    words = f" between {before[1]} and {behind[1]}" if before and behind else ""
+    return f"{write_length(at, show)} from the fore end{words}"
+
+
+def _lost(joined: JoinedPanel, show: str) -> str:
+    joint = joined.joints[0]
+    if joint.kind is JointKind.BUTT:
+        return ""
+    return f", {write_length(joint.overlap, show)} of it in each joint"
+
+
+def tell_sheets(plan: SheetPlan, show: str) -> None:
+    """Each sheet with its largest offcut; then what is on none, by reason."""
+    for sheet in plan.sheets:
+        left = [f"{write_length(o.length, show)} x {write_length(o.width, show)}" for o in sheet.left[:1]]
+        print(f"       {sheet_title(sheet, show)}{''.join(f'; largest piece left {size}' for size in left)}")
+    reasons: dict[str, list[str]] = {}
+    for name, why in plan.left_off:
+        reasons.setdefault(why, []).append(name)
+    for why, names in reasons.items():
+        print(f"       on no sheet, {why}: {'; '.join(names)}")

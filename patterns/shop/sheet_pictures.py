@@ -1,0 +1,134 @@
+"""A picture of a filled sheet, small enough for a page: parts and their names, forbidden strips, what is left."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+
+from patterns.drawing.marks import Drawing, Ink, Label, Stroke
+from patterns.drawing.text import text_width, without_strangers
+from patterns.geometry.arrays import Floats
+from patterns.shop.contours import Contours
+from patterns.shop.offcuts import Offcut
+from patterns.shop.sheets import FilledSheet
+from patterns.shop.stock import SheetGrain, Strip
+from patterns.units.lengths import write_length
+
+SCALE = 0.1
+NAME_SIZE = 3.0  # mm, capitals at the picture's own size
+LEAST_SIZE = 1.2  # mm; what is smaller nobody reads
+TITLE_SIZE = 4.0  # mm
+BESIDE = 8.0  # mm from the sheet to its title
+HATCH = 6.0  # mm between the lines over a forbidden strip
+ARROW = 30.0  # mm
+
+
+def sheet_picture(sheet: FilledSheet, show: str) -> Drawing:
+    """One tenth of full size, the sheet's lower left corner at the origin.
+
+    Parameters
+    ----------
+    show : str
+        How lengths are printed: "ft-in-16ths", "in-16ths", "mm", ...
+    """
+    return Drawing(f"sheet {sheet.number}", f"sheet-{sheet.number}", tuple(_ink(sheet, show)))
+
+
+def sheet_title(sheet: FilledSheet, show: str) -> str:
+    """What a sheet is and how well it is used, in a line."""
+    size = f"{write_length(sheet.stock.length, show)} x {write_length(sheet.stock.width, show)}"
+    return (
+        f"sheet {sheet.number}: {size}, {write_length(sheet.thickness, show)} {sheet.material}, "
+        f"{100 * sheet.used:.0f} % becomes parts"
+    )
+
+
+def _ink(sheet: FilledSheet, show: str) -> Iterator[Ink]:
+    length, width = SCALE * sheet.stock.length, SCALE * sheet.stock.width
+    yield Stroke(_box(0, 0, length, width), "mark", closed=True)
+    for strip in sheet.stock.forbidden:
+        yield from _hatched(strip)
+    for placement, contours in sheet.lying:
+        yield from _part(placement.name, contours)
+    for offcut in sheet.left:
+        yield from _left(offcut, show)
+    yield Label(without_strangers(sheet_title(sheet, show)), (0.0, width + BESIDE), TITLE_SIZE, anchor="start")
+    yield from _grain(sheet.stock.grain)
+
+
+def _part(name: str, contours: Contours) -> Iterator[Ink]:
+    yield Stroke(SCALE * contours.outer.flat(), "cut-outside", closed=True)
+    for hole in contours.inner:
+        yield Stroke(SCALE * hole.flat(), "cut-inside", closed=True)
+    yield from _name(name, contours.wood)
+
+
+def _name(name: str, wood: shapely.Polygon) -> Iterator[Ink]:
+    """A part's name where it has most room, along the wood, as large as fits."""
+    words = without_strangers(name)
+    middle = shapely.maximum_inscribed_circle(wood, tolerance=5.0)
+    (x, y), room = middle.coords[0], SCALE * middle.length
+    for angle in (0.0, np.pi / 2):
+        way = np.array([np.cos(angle), np.sin(angle)])
+        size = min(NAME_SIZE, 1.2 * room)
+        half = text_width(words, size) / 2 / SCALE
+        # Shrunk until its line stays on the wood.
+        while size >= LEAST_SIZE and not wood.contains(shapely.LineString([(x, y) - half * way, (x, y) + half * way])):
+            size, half = size * 0.9, half * 0.9
+        if size >= LEAST_SIZE:
+            yield Label(words, (SCALE * x, SCALE * y), size, angle=angle)
+            return
+    yield Label(words, (SCALE * x, SCALE * y), LEAST_SIZE)
+
+
+def _left(offcut: Offcut, show: str) -> Iterator[Ink]:
+    inset = 10.0  # mm full size: the dashes lie clear of the parts' outlines
+    box = _box(
+        offcut.left + inset,
+        offcut.bottom + inset,
+        offcut.left + offcut.length - inset,
+        offcut.bottom + offcut.width - inset,
+    )
+    yield Stroke(SCALE * box, "far-face", closed=True)
+    words = f"left {write_length(offcut.length, show)} x {write_length(offcut.width, show)}"
+    upright = offcut.width > offcut.length
+    room = SCALE * max(offcut.length, offcut.width) * 0.9
+    size = min(NAME_SIZE, NAME_SIZE * room / text_width(words, NAME_SIZE), SCALE * min(offcut.length, offcut.width) / 3)
+    at = SCALE * (offcut.left + offcut.length / 2), SCALE * (offcut.bottom + offcut.width / 2)
+    if size >= LEAST_SIZE:
+        yield Label(words, at, size, angle=np.pi / 2 if upright else 0.0)
+
+
+def _hatched(strip: Strip) -> Iterator[Ink]:
+    left, bottom, right, top = (SCALE * side for side in strip.box)
+    yield Stroke(_box(left, bottom, right, top), "mark", closed=True)
+    box = shapely.box(left, bottom, right, top)
+    rise = top - bottom
+    for start in np.arange(left - rise, right, HATCH):
+        line = shapely.LineString([(start, bottom), (start + rise, top)]).intersection(box)
+        if line.length > 0:
+            yield Stroke(np.asarray(line.coords), "mark")
+
+
+def _grain(grain: SheetGrain) -> Iterator[Ink]:
+    """Under the sheet: which way its grain runs."""
+    if grain is SheetGrain.NONE:
+        yield Label("no grain", (0.0, -BESIDE), NAME_SIZE, anchor="start")
+        return
+    word = f"grain along the {'length' if grain is SheetGrain.LENGTH else 'width'}"
+    yield Label(word, (0.0, -BESIDE), NAME_SIZE, anchor="start")
+    start = np.array([text_width(word, NAME_SIZE) + BESIDE, -BESIDE])
+    way = np.array([1.0, 0.0]) if grain is SheetGrain.LENGTH else np.array([0.0, 0.3])
+    if grain is SheetGrain.WIDTH:
+        start = start - np.array([0.0, 0.15 * ARROW])
+    aside = np.array([-way[1], way[0]]) / np.hypot(*way)
+    ahead = way / np.hypot(*way)
+    tip = start + ARROW * way
+    yield Stroke(np.stack([start, tip]), "mark")
+    yield Stroke(np.stack([tip - 3 * ahead + aside, tip, tip - 3 * ahead - aside]), "mark")
+
+
+def _box(left: float, bottom: float, right: float, top: float) -> Floats:
+    return np.array([[left, bottom], [right, bottom], [right, top], [left, top]])

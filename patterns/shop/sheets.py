@@ -1,0 +1,199 @@
+"""Sheets of plywood filled with the boat's parts: what lies where, what is left off and why, what is left over.
+
+What goes on sheets is told by material: parts whose material is plywood, or is named by a sheet in [stock]. Parts of
+solid timber, and parts whose material the builder has not stated, are left off and named.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from patterns.errors import ShapeError
+from patterns.parts.part import Part
+from patterns.shop.contours import Contours
+from patterns.shop.nest_proof import Fault, prove
+from patterns.shop.nesting import Blank, Effort, Layout, Placement, laid, nest, turned_by
+from patterns.shop.offcuts import Offcut, offcuts
+from patterns.shop.stock import SheetRoom, SheetStock, is_plywood, plain
+
+ANY_WAY = "any"  # in a part's words on grain: it may lie any way
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Piece:
+    """One part to be cut, as the router takes it."""
+
+    part: Part
+    contours: Contours
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FilledSheet:
+    """One sheet and the pieces on it."""
+
+    number: int  # from 1
+    stock: SheetStock
+    material: str
+    thickness: float  # mm, of the parts
+    lying: tuple[tuple[Placement, Contours], ...]  # each placed
+    left: tuple[Offcut, ...]  # the largest rectangles left, largest first
+
+    @property
+    def used(self) -> float:
+        """Share of the sheet that becomes parts."""
+        wood = sum(contours.wood.area for _, contours in self.lying)
+        return float(wood / (self.stock.length * self.stock.width))
+
+
+@dataclass(frozen=True, slots=True)
+class SheetPlan:
+    """All sheets of a job."""
+
+    sheets: tuple[FilledSheet, ...]
+    left_off: tuple[tuple[str, str], ...]  # name of a part, why it is on no sheet
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Lot:
+    """The pieces of one material and thickness, and the sheets for them."""
+
+    material: str
+    thickness: float
+    kinds: tuple[SheetStock, ...]
+    blanks: tuple[Blank, ...]
+    contours: dict[str, Contours]  # by the blank's name
+
+
+def fill_sheets(pieces: Sequence[Piece], room: SheetRoom, effort: Effort) -> SheetPlan:
+    """Nest all pieces that sheets are cut for, and prove it.
+
+    Raises
+    ------
+    RuntimeError
+        A layout that does not pass the proof, which is a fault of the program's.
+    """
+    lots, left_off = _lots(pieces, room)
+    layouts = [nest(lot.blanks, lot.kinds, room.clearances, effort) for lot in lots]
+    faults = [
+        fault
+        for lot, layout in zip(lots, layouts, strict=True)
+        for fault in prove(layout, lot.blanks, lot.kinds, room.clearances)
+    ]
+    if faults:
+        raise RuntimeError("the nesting is not sound: " + "; ".join(map(str, faults)))
+    return _plan(lots, layouts, left_off)
+
+
+def fill_as_placed(
+    pieces: Sequence[Piece], room: SheetRoom, sheets: Sequence[SheetStock], placements: Sequence[Placement]
+) -> SheetPlan:
+    """Sheets as the builder has them in a placement file, proved.
+
+    Raises
+    ------
+    ShapeError
+        Every fault, with part, sheet and amount.
+    """
+    lots, left_off = _lots(pieces, room)
+    layouts: list[Layout] = []
+    faults: list[Fault] = []
+    known = {name for lot in lots for name in lot.contours}
+    faults += [
+        Fault(placement.name, placement.sheet, "no part of the job that is cut from sheets has this name")
+        for placement in placements
+        if placement.name not in known
+    ]
+    for lot in lots:
+        mine = [placement for placement in placements if placement.name in lot.contours]
+        layout = Layout(tuple(sheets), tuple(mine), ())
+        used = {placement.sheet for placement in mine}
+        faults += prove(layout, lot.blanks, lot.kinds, room.clearances, sheets=used)
+        layouts.append(layout)
+    shared = _mixed(lots, layouts)
+    faults += [Fault("the sheet itself", sheet, f"holds parts of {words}") for sheet, words in shared.items()]
+    if faults:
+        raise ShapeError("the placements cannot be cut:\n" + "\n".join(f"  {fault}" for fault in faults))
+    return _plan(lots, layouts, left_off)
+
+
+def _mixed(lots: Sequence[_Lot], layouts: Sequence[Layout]) -> dict[int, str]:
+    """Sheets on which parts of two materials or thicknesses lie."""
+    kinds: dict[int, list[str]] = {}
+    for lot, layout in zip(lots, layouts, strict=True):
+        for sheet in sorted({placement.sheet for placement in layout.placements}):
+            kinds.setdefault(sheet, []).append(f"{lot.thickness:.4g} mm {lot.material}")
+    return {sheet: " and of ".join(words) for sheet, words in kinds.items() if len(words) > 1}
+
+
+def _lots(pieces: Sequence[Piece], room: SheetRoom) -> tuple[list[_Lot], list[tuple[str, str]]]:
+    """Pieces sorted by material and thickness; those no sheet is for, with the reason."""
+    found: dict[tuple[str, float], list[Piece]] = {}
+    left_off: list[tuple[str, str]] = []
+    for piece in pieces:
+        part = piece.part
+        if not (is_plywood(part.material) or any(_named(sheet, part.material) for sheet in room.sheets)):
+            left_off.append((part.title, f"for its material is {part.material}"))
+        elif not room.sheets_for(part.material, part.thickness):
+            left_off.append((part.title, f"for [stock] has no sheet of {part.thickness:.4g} mm {part.material}"))
+        else:
+            found.setdefault((plain(part.material), part.thickness), []).append(piece)
+    return [_lot(some, room) for some in found.values()], left_off
+
+
+def _named(sheet: SheetStock, material: str) -> bool:
+    return sheet.material is not None and plain(sheet.material) == plain(material)
+
+
+def _lot(pieces: Sequence[Piece], room: SheetRoom) -> _Lot:
+    part = pieces[0].part
+    named = [(name, piece) for piece in pieces for name in _copies(piece.part)]
+    return _Lot(
+        part.material,
+        part.thickness,
+        room.sheets_for(part.material, part.thickness),
+        tuple(Blank(name, piece.contours.wood, _keeps_grain(piece.part)) for name, piece in named),
+        {name: piece.contours for name, piece in named},
+    )
+
+
+def _copies(part: Part) -> Iterator[str]:
+    if part.count == 1:
+        yield part.title
+    else:
+        yield from (f"{part.title}, {number} of {part.count}" for number in range(1, part.count + 1))
+
+
+def _keeps_grain(part: Part) -> bool:
+    """Parts have their grain along x, panels fore and aft, a transom athwart, but for those that say otherwise."""
+    return not part.grain.startswith(ANY_WAY)
+
+
+def _plan(lots: Sequence[_Lot], layouts: Sequence[Layout], left_off: list[tuple[str, str]]) -> SheetPlan:
+    sheets: list[FilledSheet] = []
+    for lot, layout in zip(lots, layouts, strict=True):
+        for number, stock in enumerate(layout.sheets):
+            lying = [placement for placement in layout.placements if placement.sheet == number]
+            if lying:
+                sheets.append(_filled(len(sheets) + 1, stock, lot, lying))
+        left_off += [(name, "for there are too few or too small sheets") for name in layout.left_over]
+    return SheetPlan(tuple(sheets), tuple(left_off))
+
+
+def _filled(number: int, stock: SheetStock, lot: _Lot, lying: Sequence[Placement]) -> FilledSheet:
+    placed = tuple((placement, _placed(lot.contours[placement.name], placement)) for placement in lying)
+    shapes = {blank.name: blank.shape for blank in lot.blanks}
+    taken = [laid(shapes[placement.name], placement) for placement in lying]
+    strips = [shapely.box(*strip.box) for strip in stock.forbidden]
+    return FilledSheet(
+        number, stock, lot.material, lot.thickness, placed, offcuts(stock.length, stock.width, [*taken, *strips])
+    )
+
+
+def _placed(contours: Contours, placement: Placement) -> Contours:
+    """Contours where their blank lies."""
+    foot = turned_by(contours.wood, placement.turn).bounds
+    return contours.placed(float(np.radians(placement.turn)), (placement.left - foot[0], placement.bottom - foot[1]))

@@ -1,0 +1,90 @@
+"""Sheets the builder has, and what the cutter needs kept clear round every part."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+SAME_THICKNESS = 0.2  # mm; callipers read no two places of one sheet nearer than this, common practice
+
+
+class SheetGrain(StrEnum):
+    """Which way the outer veneer's grain runs on a sheet."""
+
+    LENGTH = "length"
+    WIDTH = "width"
+    NONE = "none"
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A rectangle of a sheet that no part may touch: a clamp's place, a knot, a torn edge."""
+
+    left: float  # mm from the sheet's left end
+    bottom: float  # mm from its lower edge
+    length: float  # mm, along the sheet's length
+    width: float  # mm
+
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """mm: left, bottom, right, top."""
+        return self.left, self.bottom, self.left + self.length, self.bottom + self.width
+
+
+@dataclass(frozen=True, slots=True)
+class SheetStock:
+    """One size of sheet: its length lies along x, its width along y, the corner at 0, 0."""
+
+    length: float  # mm
+    width: float  # mm
+    thickness: float | None = None  # mm as measured; None where it stands for every thickness the boat uses
+    material: str | None = None  # None where it stands for every plywood the boat uses
+    count: int | None = None  # None where as many are bought as are needed
+    grain: SheetGrain = SheetGrain.LENGTH
+    forbidden: tuple[Strip, ...] = ()
+
+    def holds(self, material: str, thickness: float) -> bool:
+        """Whether a part of this material and thickness (mm) is cut from this sheet."""
+        if self.thickness is not None and abs(self.thickness - thickness) > SAME_THICKNESS:
+            return False
+        return is_plywood(material) if self.material is None else plain(self.material) == plain(material)
+
+
+@dataclass(frozen=True, slots=True)
+class Clearances:
+    """What is kept free on a sheet."""
+
+    margin: float  # mm, between a part and the sheet's edges
+    gap: float  # mm, between two parts, and between a part and a forbidden strip
+
+
+@dataclass(frozen=True, slots=True)
+class SheetRoom:
+    """Every sheet the builder has, and how they may be filled."""
+
+    sheets: tuple[SheetStock, ...]
+    clearances: Clearances
+
+    def sheets_for(self, material: str, thickness: float) -> tuple[SheetStock, ...]:
+        return tuple(sheet for sheet in self.sheets if sheet.holds(material, thickness))
+
+    def longest_run(self, material: str, thickness: float) -> float:
+        """mm; the longest part, its grain kept, that any sheet of this kind holds; 0 where there is no such sheet."""
+        return max((self._run(sheet) for sheet in self.sheets_for(material, thickness)), default=0.0)
+
+    def _run(self, sheet: SheetStock) -> float:
+        way = {
+            SheetGrain.LENGTH: sheet.length,
+            SheetGrain.WIDTH: sheet.width,
+            SheetGrain.NONE: max(sheet.length, sheet.width),
+        }
+        return way[sheet.grain] - 2 * self.clearances.margin
+
+
+def plain(material: str) -> str:
+    return " ".join(material.lower().split())
+
+
+def is_plywood(material: str) -> bool:
+    """Whether a material's name says that it comes in sheets of plywood."""
+    return any(word.startswith("ply") for word in plain(material).replace("-", " ").split())
