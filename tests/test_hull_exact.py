@@ -172,7 +172,7 @@ def _check_bevels(boat: Lofted, run: Edge, face: Plane, far: Plane, thickness: f
         known = brentq(past, -60.0, 60.0)
         assert bevel.run == pytest.approx(known, abs=boat.within)
         if boat.within < 0.1:
-            assert abs(np.degrees(bevel.angle - np.arctan2(known, thickness))) < 0.15
+            assert abs(np.degrees(bevel.angle - np.arctan2(known, thickness))) < 0.02
 
 
 def _down(known: ExactHull, points: Floats) -> Floats:

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from patterns.parts.long_pieces import Arrises, EndCut, Place
+from patterns.parts.part import SQUARE_WITHIN
 from patterns.units.lengths import write_length
 
-SQUARE_WITHIN = 0.05  # degrees; nearer, the tenths read 0.0
 FASTENED = (
     "Fastenings along the fastening line, in bored pilots, {apart} apart and 3/8 in (10 mm) from any edge at the least "
     "(common practice, no single source)."
@@ -38,9 +38,9 @@ def end_words(end: EndCut, show: str) -> str:
 
 
 def _off_square(angle: float, what: str, by: float, show: str) -> str:
-    degrees = abs(float(np.degrees(angle)))
-    if degrees < SQUARE_WITHIN:
+    if abs(angle) < SQUARE_WITHIN:
         return "square"
+    degrees = abs(float(np.degrees(angle)))
     way = "aft" if by > 0 else "forward"
     return f"{degrees:.1f}° off square, {what} {write_length(abs(by), show)} further {way}"
 

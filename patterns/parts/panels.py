@@ -12,13 +12,14 @@ from patterns.geometry.cuts import Plane
 from patterns.geometry.development import Flat, develop
 from patterns.geometry.outlines import thinned
 from patterns.geometry.ruled import Ruled, Signed, sound
-from patterns.hull.build import End, Stem, Transom
+from patterns.hull.build import End, Laps, Stem, Transom
 from patterns.hull.skin import TWIST_BORNE, Hull, Strake
 from patterns.parts.cuts import FrameStand, transom_inner_face
 from patterns.parts.edges import make_edge, mirrored
 from patterns.parts.part import Mark, Note, Part
 
 LANES = 65  # places across a panel where an end or a frame crosses it
+BOTTOM_INSIDE = "inside of bottom"
 WOOD_SIDE = 14.0  # mm from a frame's line to the X on the side its wood lies
 
 
@@ -61,7 +62,10 @@ def side_panels(hull: Hull, frames: tuple[FrameStand, ...]) -> tuple[Part, Part]
     fore, after = _ends(hull)
     names = ("chine", after, "sheer", fore)
     panel = _Unrolled(hull, hull.side, inside, outside, names)
-    starboard = panel.part("side panel", "starboard", frames, _end_marks(hull, panel))
+    marks = _end_marks(hull, panel)
+    if hull.skin.laps is Laps.BETWEEN:
+        marks.append(Mark(BOTTOM_INSIDE, panel.line(hull.corner)))
+    starboard = panel.part("side panel", "starboard", frames, marks)
     port = mirrored(starboard)
     turned = "Drawn as the starboard panel turned over: here the sheer lies at the bottom."
     return replace(port, remarks=(*port.remarks, turned)), starboard

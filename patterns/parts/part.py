@@ -13,6 +13,12 @@ from patterns.geometry.arrays import Floats, read_only
 Hand = Literal["port", "starboard", "none"]
 
 
+HAIR = 0.01  # mm; an edge whose run over the thickness is less is cut square, whatever is figured
+SQUARE_WITHIN = np.radians(0.05)  # rad; nearer square than this, the tenths of a degree read 0.0
+
+Kind = Literal["square", "standing", "under"]
+
+
 @dataclass(frozen=True, slots=True)
 class Bevel:
     """How far off square an edge is at one place, in the plane square to the edge."""
@@ -20,6 +26,13 @@ class Bevel:
     along: float  # mm, running along the edge on the marked face
     angle: float  # rad; positive where the far face is larger (standing), negative where it is smaller (under)
     run: float  # mm, the far face's edge outside (+) or inside (-) the marked face's, square to the edge
+
+    @property
+    def kind(self) -> Kind:
+        """What the trade calls it."""
+        if abs(self.run) < HAIR or abs(self.angle) < SQUARE_WITHIN:
+            return "square"
+        return "standing" if self.angle > 0 else "under"
 
 
 @dataclass(frozen=True, slots=True, eq=False)

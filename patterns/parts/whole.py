@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from patterns.errors import ShapeError, while_making
-from patterns.geometry.arrays import run_along
 from patterns.hull.build import End, Transom
 from patterns.hull.fairing import FairedCut, FairedLine, fair, fair_cuts
 from patterns.hull.skin import TWIST_TOLD, Hull, plank
@@ -16,13 +15,14 @@ from patterns.hull.suspect_wording import told, where
 from patterns.hull.suspects import Suspect, ranked, suspects
 from patterns.parts.cuts import stand_frame
 from patterns.parts.fittings import fittings
-from patterns.parts.frame import FrameShape, shape_frame
+from patterns.parts.frame import shape_frame
 from patterns.parts.frame_pieces import frame_parts
 from patterns.parts.log import water_held
 from patterns.parts.long_panels import LongPanels, join_long_panels
 from patterns.parts.long_pieces import LongPiece
 from patterns.parts.long_rules import ChineLogRules
 from patterns.parts.longitudinals import long_pieces, solids
+from patterns.parts.mating import Mating, matings
 from patterns.parts.panels import bottom_panel, end_word, side_panels
 from patterns.parts.part import Part
 from patterns.parts.rules import Boat
@@ -40,16 +40,6 @@ LIMIT_REACHED = 0.999  # share of the fairing limit at which a move is told as h
 class Caution:
     where: str
     text: str
-
-
-@dataclass(frozen=True, slots=True)
-class Mating:
-    """Two edges that meet in the boat, and their lengths."""
-
-    a: str
-    b: str
-    length_a: float  # mm
-    length_b: float  # mm
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -123,7 +113,7 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, .
         cuts=cuts,
         hull=hull,
         parts=parts,
-        matings=_matings(starboard, bottom, shapes),
+        matings=matings(hull, starboard, bottom, shapes),
         warnings=(*_accused(boat, accused), *_warnings(boat, hull, lines), *_tops_that_hold_water(long)),
         suspects=accused,
         long_pieces=long,
@@ -152,26 +142,6 @@ def _joined(job: Job) -> Job:
 def _end(hull: Hull, end: End, *, aft: bool) -> Part:
     with while_making(end_word(end, aft=aft)):
         return cut_transom(hull, end, aft=aft) if isinstance(end, Transom) else cut_stem(hull, end, aft=aft)
-
-
-def _matings(side: Part, bottom: Part, frames: Sequence[FrameShape]) -> tuple[Mating, ...]:
-    """Edges that meet: the side's lower edge and the bottom's line for it, each frame's side and its mark."""
-    chine = next(edge for edge in side.edges if edge.name == "chine")
-    line = next(mark for mark in bottom.marks if mark.name == "inside of side, starboard")
-    matings = [
-        Mating(
-            "side panel, starboard: chine, inside face",
-            "bottom panel: inside of side, starboard",
-            float(run_along(chine.points)[-1]),
-            float(run_along(line.points)[-1]),
-        )
-    ]
-    for frame in frames:
-        # The edge as it lies on the planking, before notches were cut in it.
-        mark = next(mark for mark in side.marks if mark.name == f"frame {frame.stand.place.name}")
-        lengths = (float(run_along(points)[-1]) for points in (frame.outer.side, mark.points))
-        matings.append(Mating(f"{frame.name}: side starboard", f"side panel: {mark.name}", *lengths))
-    return tuple(matings)
 
 
 def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:

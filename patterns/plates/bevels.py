@@ -20,17 +20,14 @@ TICK = 3.0  # mm, from the net line into the wood, at the least
 WINDING = 0.4  # mm; the far face's line may near the net line's so much over the length of a text
 FARTHEST_APART = 300.0  # mm (12 in): the trade marks a bevel at least so often, common practice
 CORNER = 1.0  # mm; nearer an end than this, a bevel is the corner's
-SQUARE_WITHIN = 0.05  # degrees; nearer, the tenths read 0.0
 _STEPS = (0.0, 1.6, 3.2, 5.0, 8.0, 12.0)  # mm, growing distances from the edge
 
 
 def bevel_text(bevel: Bevel, show: str) -> str:
     """A bevel as the trade says it: degrees off square, which way, and the run over the stock's thickness."""
-    degrees = np.rad2deg(abs(bevel.angle))
-    if degrees < SQUARE_WITHIN:
+    if bevel.kind == "square":
         return "square"
-    word = "standing" if bevel.angle > 0 else "under"
-    return f"{degrees:.1f}° {word}, {_run_text(abs(bevel.run), _run_show(show))}"
+    return f"{np.rad2deg(abs(bevel.angle)):.1f}° {bevel.kind}, {_run_text(abs(bevel.run), _run_show(show))}"
 
 
 def _run_text(run: float, show: str) -> str:

@@ -14,7 +14,6 @@ from patterns.drawing.marks import Drawing, Ink, Label, Stroke
 from patterns.drawing.text import text_width, without_strangers, wrapped
 from patterns.geometry.arrays import Floats
 from patterns.parts.long_pieces import EndCut, LongPiece, Place
-from patterns.plates.bevels import SQUARE_WITHIN
 
 TITLE_SIZE, TEXT_SIZE = 6.0, 3.0  # mm, capitals
 LEADING = 1.75  # line spacing, in heights of a capital
@@ -40,7 +39,7 @@ class _Wrap:
 
 def has_angled_ends(piece: LongPiece) -> bool:
     """Whether an end is cut at an angle across the face: one that is not is told by its bevel alone."""
-    return any(abs(np.degrees(end.on_face)) > SQUARE_WITHIN for end in (piece.fore, piece.after))
+    return any(abs(end.on_face) > SQUARE_WITHIN for end in (piece.fore, piece.after))
 
 
 def end_blocks(piece: LongPiece, *, boat: str) -> Drawing:

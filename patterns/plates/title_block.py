@@ -16,7 +16,6 @@ from patterns.drawing.obstacles import Obstacles, obstacles
 from patterns.drawing.text import text_width, without_strangers, wrapped
 from patterns.geometry.arrays import Floats
 from patterns.parts.part import Part
-from patterns.plates.bevels import SQUARE_WITHIN
 from patterns.plates.bow import bow_ink, bow_size, grain_ink, grain_size
 from patterns.units.lengths import write_length
 
@@ -123,12 +122,12 @@ def _units(show: str) -> str:
 
 
 def _bevel_words(part: Part) -> Iterator[str]:
-    degrees = np.rad2deg([bevel.angle for edge in part.edges for bevel in edge.bevels])
-    if np.any(np.abs(degrees) >= SQUARE_WITHIN):
+    kinds = {bevel.kind for edge in part.edges for bevel in edge.bevels}
+    if kinds - {"square"}:
         yield "bevels: degrees off square, then the run over the thickness"
-    if np.any(degrees <= -SQUARE_WITHIN):
+    if "under" in kinds:
         yield "under: far face smaller, cut away behind the line"
-    if np.any(degrees >= SQUARE_WITHIN):
+    if "standing" in kinds:
         yield "standing: far face larger, leave wood outside the line"
 
 

@@ -24,7 +24,6 @@ BEVEL_PITCH = 290.0  # mm along an edge between figures: the trade marks a bevel
 BEVEL_IN = (9.0, 16.0, 23.0)  # mm from the cut edge, past the far face's line, to the middle of a figure
 ASIDE = (0.0, 35.0, -35.0, 60.0, -60.0)  # mm along the edge that a figure may stand off its place
 TICK = 4.0  # mm, from a bevel's exact place in past the far face's line
-SQUARE_WITHIN = 0.05  # deg; nobody saws finer
 
 
 class Room:
@@ -99,7 +98,7 @@ def printed_bevels(edge: Edge) -> Iterator[Bevel]:
 
 
 def _is_bevelled(edge: Edge) -> bool:
-    return any(abs(np.degrees(bevel.angle)) >= SQUARE_WITHIN for bevel in edge.bevels)
+    return any(bevel.kind != "square" for bevel in edge.bevels)
 
 
 def _bevel_words(edge: Edge, bevel: Bevel, room: Room, show: str) -> Iterator[Floats]:
@@ -120,14 +119,13 @@ def _bevel_words(edge: Edge, bevel: Bevel, room: Room, show: str) -> Iterator[Fl
 
 def bevel_text(bevel: Bevel, show: str) -> str:
     """As the trade says it, in plain letters."""
-    degrees = float(np.degrees(bevel.angle))
-    if abs(degrees) < SQUARE_WITHIN:
+    if bevel.kind == "square":
         return "square"
     finer, run = "in-32nds" if "in-" in show else show, abs(bevel.run)
     step = shown_step(finer)
     # A run too small for the builder's units is not called nothing, for it is still planed.
     amount = write_length(run, finer) if run >= step / 2 else f"<{write_length(step, finer)}"
-    return plain(f"{abs(degrees):.1f}° {'standing' if degrees > 0 else 'under'} {amount}")
+    return plain(f"{np.degrees(abs(bevel.angle)):.1f}° {bevel.kind} {amount}")
 
 
 def _title_words(part: Part, rules: RouterRules, room: Room) -> Iterator[Floats]:

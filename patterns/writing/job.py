@@ -35,7 +35,15 @@ def job_text(job: Job, files: Mapping[str, Sequence[str]]) -> str:
         "cuts": {cut.name: _cut(cut.view) for cut in job.cuts},
         "patterns": [_pattern(part, files.get(part.file_name, ())) | long.get(part.title, {}) for part in job.parts],
         "mating": [
-            {"a": pair.a, "b": pair.b, "length_a": pair.length_a, "length_b": pair.length_b} for pair in job.matings
+            {
+                "a": pair.a,
+                "b": pair.b,
+                "length_a": pair.length_a,
+                "length_b": pair.length_b,
+                "by_thickness": pair.by_thickness,
+                "left": pair.left,
+            }
+            for pair in job.matings
         ],
         "suspects": [_suspect(one) for one in job.suspects],
         "warnings": [{"where": caution.where, "text": caution.text} for caution in job.warnings],
@@ -114,7 +122,7 @@ def _edge(edge: Edge) -> dict[str, Any]:
         "name": edge.name,
         "points": edge.points.tolist(),
         "far": edge.far.tolist(),
-        "bevels": [{"along": bevel.along, **bevel_figures(bevel.angle)} for bevel in edge.bevels],
+        "bevels": [{"along": bevel.along, **bevel_figures(bevel.angle), "kind": bevel.kind} for bevel in edge.bevels],
     }
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-SQUARE_WITHIN = 1e-6  # rad; a bevel this small is called square
+from patterns.parts.part import SQUARE_WITHIN
 
 
 def bevel_figures(angle: float) -> dict[str, Any]:
