@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -78,7 +79,7 @@ def test_the_samples_need_no_caution_and_have_all_their_parts(name: str) -> None
     ends = {"duckweed": ("transom", "bow transom"), "reedling": ("sternpost", "stem")}[name]
     titles = [each.title for each in job.parts]
     assert titles[:3] == ["side panel, port", "side panel, starboard", "bottom panel"]
-    assert titles[-2:] == list(ends)
+    assert set(ends) <= set(titles)
     assert_sound(job)
 
 
@@ -108,7 +109,7 @@ def test_frames_of_the_samples_lie_on_the_inside_of_the_planking_on_both_faces(n
 def test_the_samples_are_alike_on_both_hands(name: str) -> None:
     job = sample(name)
     for each in job.parts:
-        if each.hand == "none" and each.name not in ("stem", "sternpost"):
+        if each.name in ("bottom panel", "transom", "bow transom") or re.fullmatch(r"frame \d", each.name):
             over = np.array([1.0, -1.0]) if each.name == "bottom panel" else np.array([-1.0, 1.0])
             assert apart(each.outline, each.outline * over) < DRAWN
             assert apart(each.far_outline, each.far_outline * over) < DRAWN
@@ -171,7 +172,7 @@ def test_a_stem_too_thin_for_its_planking_is_refused_in_the_builders_units() -> 
 def test_a_frame_where_the_boat_is_too_narrow_is_refused_by_name() -> None:
     boat = sample("reedling").boat
     assert boat.frames is not None
-    with pytest.raises(ShapeError, match=r'^frame 2: its side timbers of 20" and floor of'):
+    with pytest.raises(ShapeError, match=r"^frame 2: its side .*fill the boat here"):
         loft(replace(boat, frames=replace(boat.frames, side_moulded=508.0)))
 
 
