@@ -14,6 +14,7 @@ from patterns.drawing.marks import Drawing, Ink, Label, Stroke
 from patterns.drawing.text import text_width, without_strangers, wrapped
 from patterns.geometry.arrays import Floats
 from patterns.parts.long_pieces import EndCut, LongPiece, Place
+from patterns.parts.part import SQUARE_WITHIN
 
 TITLE_SIZE, TEXT_SIZE = 6.0, 3.0  # mm, capitals
 LEADING = 1.75  # line spacing, in heights of a capital
