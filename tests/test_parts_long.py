@@ -26,7 +26,8 @@ from patterns.parts.sections import cut_inside
 from patterns.parts.whole import Job, loft
 from patterns.reading.boat_toml import read_boat
 
-SAMPLES = sorted(path.parent for path in (Path(__file__).parents[1] / "samples").glob("*/boat.toml"))
+TABLES = (Path(__file__).parents[1] / "samples").glob("*/boat.toml")
+SAMPLES = sorted(path.parent for path in TABLES if "[chine_log]" in path.read_text(encoding="utf-8"))
 DRAIN = np.radians(5.0)
 LOG = ChineLogRules("chine log", 38.1, 63.5, "red oak", 1.6, drain=DRAIN)
 EVERYTHING = LongAsked(
