@@ -7,12 +7,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
+from scipy.optimize import Bounds, minimize
 
 from patterns.geometry.battens import Batten, bending_root, fair_values, likely_stiffness
 
 Floats = NDArray[np.float64]
 EIGHTH = 3.175  # mm
 EIGHTHS_NOISE = EIGHTH / np.sqrt(12)  # standard deviation of rounding to a step: step / sqrt(12)
+OPTIMAL = 1e-9  # share of the greatest force
 STATIONS = np.linspace(0.0, 4000.0, 13)
 UNEVEN = np.array([0.0, 210.0, 610.0, 900.0, 1220.0, 1530.0, 1830.0, 2500.0, 2750.0, 3050.0, 3660.0, 4000.0])
 
@@ -25,25 +27,27 @@ def arc(x: Floats, radius: float) -> Floats:
     return np.sqrt(radius**2 - (x - 2000.0) ** 2) - radius + 700.0
 
 
-def slow_spline(sites: Floats, values: Floats) -> tuple[Floats, Floats]:
-    """The curve of least integral f'''^2 as a sum of |x - site|^5 and a quadratic: weights and coefficients.
+def slow_spline(sites: Floats, values: Floats, degree: int = 2) -> tuple[Floats, Floats]:
+    """The curve of least integral f'''^2 as a sum of |x - site|^5 and powers: weights and coefficients.
+
+    With powers up to 2 it is the batten free at its ends; with powers up to 4, f''' leaves a steady trend least.
 
     A second method, written out plainly. Source: the one-dimensional polyharmonic spline of order 3, G. Wahba, Spline
     Models for Observational Data, SIAM 1990, sections 1.3 and 2.4. Sites are taken in metres.
     """
     x = sites / 1000.0
-    powers = np.stack([np.ones_like(x), x, x**2], axis=1)
+    powers = x[:, None] ** np.arange(degree + 1)
     kernel = np.abs(x[:, None] - x[None, :]) ** 5
-    system = np.block([[kernel, powers], [powers.T, np.zeros((3, 3))]])
-    found = np.linalg.solve(system, np.concatenate([values, np.zeros(3)]))
+    system = np.block([[kernel, powers], [powers.T, np.zeros((degree + 1, degree + 1))]])
+    found = np.linalg.solve(system, np.concatenate([values, np.zeros(degree + 1)]))
     return found[: len(x)], found[len(x) :]
 
 
 def slow_value(sites: Floats, values: Floats, at: Floats) -> Floats:
-    weights, quadratic = slow_spline(sites, values)
+    weights, powers = slow_spline(sites, values, degree=4)
     x = at / 1000.0
     bend = np.abs(x[:, None] - sites[None, :] / 1000.0) ** 5
-    return bend @ weights + quadratic[0] + quadratic[1] * x + quadratic[2] * x**2
+    return bend @ weights + np.polyval(powers[::-1], x)
 
 
 def slow_energy(sites: Floats, values: Floats) -> float:
@@ -81,37 +85,45 @@ def test_fairing_leaves_a_parabola_where_it_was(noise: float) -> None:
     assert np.abs(Batten(UNEVEN, faired).value(x) - parabola(x)).max() < 1e-5
 
 
-FLAT_ARCS = [(10000.0, 4000.0), (5000.0, 3000.0), (20000.0, 6000.0)]
-"""Radius and length, mm; they rise 1 in 20, 1 in 13 and 1 in 27 of their length."""
+FLAT_ARCS = [(5000.0, 4000.0), (10000.0, 4000.0), (5000.0, 3000.0), (20000.0, 6000.0)]
+"""Radius and length, mm; they rise 1 in 10, 1 in 20, 1 in 13 and 1 in 27 of their length."""
 
 
 @pytest.mark.parametrize(("radius", "length"), FLAT_ARCS)
-@pytest.mark.parametrize("noise", [0.0, 0.01 / np.sqrt(12)])
+@pytest.mark.parametrize("noise", [0.0, 0.01 / np.sqrt(12), EIGHTHS_NOISE])
+@pytest.mark.parametrize("step", [0.0, 0.01])
 def test_a_flat_arc_of_13_stations_is_faired_back_within_a_twentieth_of_a_millimetre(
-    radius: float, length: float, noise: float
+    radius: float, length: float, noise: float, step: float
 ) -> None:
+    # Also where the table is said to be in eighths: its figures lie far nearer to a fair curve than eighths could.
     stations = np.linspace(2000.0 - length / 2, 2000.0 + length / 2, 13)
-    faired = fair_values(stations, arc(stations, radius), limits=np.full(13, EIGHTH), noise=noise)
+    table = arc(stations, radius)
+    table = np.round(table / step) * step if step else table
+    faired = fair_values(stations, table, limits=np.full(13, EIGHTH), noise=noise)
     x = np.linspace(stations[0], stations[-1], 2001)
     assert np.abs(Batten(stations, faired).value(x) - arc(x, radius)).max() < 0.05
 
 
-def test_a_hard_arc_is_missed_only_beside_its_free_ends_and_not_by_fairing() -> None:
-    # R 5 m over 4 m rises 1 in 10: nothing holds the batten's end, and 13 stations of it leave 0.067 mm there.
-    values = arc(STATIONS, 5000.0)
-    faired = fair_values(STATIONS, values, limits=np.full(13, EIGHTH), noise=0.01 / np.sqrt(12))
-    x = np.linspace(0.0, 4000.0, 2001)
-    missed = np.abs(Batten(STATIONS, faired).value(x) - arc(x, 5000.0))
-    assert np.abs(faired - values).max() < 0.001
-    assert missed.max() < 0.07
-    assert missed[(x > STATIONS[2]) & (x < STATIONS[-3])].max() < 0.01
+@pytest.mark.parametrize("step", [0.0, 0.01])
+def test_a_parabola_to_a_hundredth_is_faired_back_within_a_twentieth_of_a_millimetre(step: float) -> None:
+    for stations in (STATIONS, UNEVEN):
+        table = np.round(parabola(stations) / step) * step if step else parabola(stations)
+        for noise in (step / np.sqrt(12), EIGHTHS_NOISE):
+            faired = fair_values(stations, table, limits=np.full(len(stations), EIGHTH), noise=noise)
+            x = np.linspace(0.0, 4000.0, 2001)
+            assert np.abs(Batten(stations, faired).value(x) - parabola(x)).max() < 0.05
 
 
-def test_a_table_in_eighths_moves_an_exact_flat_arc_by_less_than_its_own_rounding() -> None:
-    # Told that its figures carry a noise of 0.92 mm, fairing may use some of it; never more than that.
-    for radius in (5000.0, 10000.0):
-        faired = fair_values(STATIONS, arc(STATIONS, radius), limits=np.full(13, EIGHTH), noise=EIGHTHS_NOISE)
-        assert np.abs(faired - arc(STATIONS, radius)).max() < EIGHTHS_NOISE
+@settings(max_examples=40, deadline=None)
+@given(st.integers(0, 10_000), st.sampled_from([3.175, 1.0]), st.integers(5, 13))
+def test_a_table_that_is_fair_already_stays_where_it_is(seed: int, step: float, count: int) -> None:
+    rng = np.random.default_rng(seed)
+    stations = np.linspace(0.0, 4000.0, count)
+    u = stations / 4000.0
+    values = 500 + 200 * u - rng.uniform(100, 400) * (u - rng.uniform(0.3, 0.7)) ** 2
+    table = np.round(values, 2)
+    faired = fair_values(stations, table, limits=np.full(count, step), noise=step / np.sqrt(12))
+    assert np.abs(faired - table).max() < 0.02
 
 
 @pytest.mark.parametrize("sites", [STATIONS, UNEVEN])
@@ -130,7 +142,7 @@ def test_the_energy_of_a_batten_agrees_with_brute_force_quadrature(sites: Floats
 
 @settings(max_examples=25, deadline=None)
 @given(st.integers(0, 10_000), st.floats(1.0, 30.0))
-def test_no_other_curve_through_the_same_pins_changes_its_bending_less(seed: int, size: float) -> None:
+def test_no_other_curve_through_the_same_pins_changes_its_bending_more_steadily(seed: int, size: float) -> None:
     rng = np.random.default_rng(seed)
     values = rng.normal(300.0, 60.0, len(UNEVEN))
     x = np.linspace(0.0, 4000.0, 40_001)
@@ -141,7 +153,9 @@ def test_no_other_curve_through_the_same_pins_changes_its_bending_less(seed: int
     own = Batten(UNEVEN, values).value(x)
 
     def energy(curve: Floats) -> float:
-        return float(np.sum(np.diff(curve[::40], 3) ** 2))
+        third = np.diff(curve[::40], 3)
+        along = np.arange(len(third))
+        return float(np.sum((third - np.polyval(np.polyfit(along, third, 1), along)) ** 2))
 
     assert energy(own + bulge) > energy(own)
 
@@ -172,10 +186,32 @@ def test_a_batten_held_by_its_limits_presses_against_them_and_rests_everywhere_e
     moves = faired - given_values
     force = moves + stiffness * energy_matrix(UNEVEN) @ faired  # half the gradient
     scale = 1.0 + np.abs(stiffness * energy_matrix(UNEVEN) @ given_values).max()
-    free = np.abs(moves) < limit - 1e-7
-    assert np.abs(force[free]).max(initial=0.0) < 1e-6 * scale
-    assert (force[moves >= limit - 1e-7] < 1e-6 * scale).all()
-    assert (force[moves <= -limit + 1e-7] > -1e-6 * scale).all()
+    free = np.abs(moves) < limit * (1 - 1e-9)
+    assert np.abs(force[free]).max(initial=0.0) < OPTIMAL * scale
+    assert (force[moves > 0][~free[moves > 0]] < OPTIMAL * scale).all()
+    assert (force[moves < 0][~free[moves < 0]] > -OPTIMAL * scale).all()
+
+
+@settings(max_examples=20, deadline=None)
+@given(st.integers(0, 10_000), st.sampled_from([0.3, 1.0, EIGHTH]), st.sampled_from([1e-4, 1e-2, 1.0]))
+def test_a_second_solver_moves_every_station_alike(seed: int, limit: float, stiffness: float) -> None:
+    """An interior method in place of an active set, on the energy of the second method."""
+    rng = np.random.default_rng(seed)
+    given_values = parabola(UNEVEN) + rng.normal(0.0, 3.0, len(UNEVEN))
+    limits = np.full(len(UNEVEN), limit)
+    limits[rng.integers(len(limits))] *= 0.25
+    moves = fair_values(UNEVEN, given_values, limits=limits, noise=0.9, stiffness=stiffness) - given_values
+    energy = stiffness * energy_matrix(UNEVEN)
+    found = minimize(
+        lambda m: (m @ m + (given_values + m) @ energy @ (given_values + m)) / 2,
+        np.zeros(len(limits)),
+        jac=lambda m: m + energy @ (given_values + m),
+        hess=lambda m: np.eye(len(m)) + energy,
+        bounds=Bounds(-limits, limits),
+        method="trust-constr",
+        options={"gtol": 1e-10, "xtol": 1e-12, "barrier_tol": 1e-12, "maxiter": 3000},
+    )
+    assert np.abs(found.x - moves).max() < 1e-4 * limit
 
 
 def test_fairing_takes_noise_out_of_a_table_in_eighths_on_average() -> None:

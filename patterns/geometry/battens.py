@@ -20,17 +20,24 @@ from patterns.geometry.arrays import Floats, read_only
 GAUSS_POINTS, GAUSS_WEIGHTS = np.polynomial.legendre.leggauss(3)
 """Exact for the square of a quadratic, which is what the third derivative of a quintic is."""
 
+FEWEST_FOR_TREND = 6  # sites; a trend read off fewer would be made of their rounding
+
+AT_LIMIT = 1e-9  # share of its limit by which a move may miss it and press against it all the same
 TRIALS = 97
+LEAST_NOISE = 1e-18  # mm2
+EXACT, SURE = 10.0, 16.0
+"""Values whose noise is under a tenth of their notation's are exact, where that is likelier by e^8 (here doubled)."""
 FREE, STIFF = 1e-6, 1e6
 """Trial stiffnesses run from one that lets the hardest bend through untouched to one that stops the softest."""
 
 
 @dataclass(frozen=True, eq=False)
 class Batten:
-    """The curve of least change of bending through given values, let run past its ends.
+    """The curve through given values whose bending changes as steadily as it can, let run past its ends.
 
-    It minimises the integral of f'''^2 among all curves through the values. Between the ends it is a quintic
-    spline, past them the parabola that touches it there; so a parabola comes back as itself, everywhere.
+    Among all curves through the values it minimises the integral of (f''' - a - b x)^2, the steady trend a + b x chosen
+    with it: held to none at all, f''' would have to vanish at the ends, which no arc's does. Between the ends it is a
+    quintic spline, past them the parabola that touches it there; so a parabola comes back as itself, everywhere.
     """
 
     sites: Floats  # (n,) mm, rising
@@ -49,7 +56,7 @@ class Batten:
     @cached_property
     def _spline(self) -> BSpline:
         # Over a run of 1: fourth derivatives over thousands of mm would cost half the digits.
-        return _natural_spline((self.sites - self.sites[0]) / self._run, self.values)
+        return _steady_spline((self.sites - self.sites[0]) / self._run, self.values)
 
     def value(self, at: Floats) -> Floats:
         """f at places (...), mm."""
@@ -79,7 +86,8 @@ def fair_values(
 
     The batten gives up change of bending for movement of its pins: it minimises
     ``stiffness * integral of f'''^2 + sum of moves^2`` with no move beyond its limit. The stiffness is the one that
-    the given values make most likely, holding their noise to be at least that of their notation. (Bending alone
+    the given values make most likely, holding their noise to be at least that of their notation, unless they plainly
+    lie far nearer to a fair curve than their notation could have left them. (Bending alone
     would move a flat arc to a parabola, and would have no single answer where a parabola fits within the limits.)
 
     Parameters
@@ -109,12 +117,15 @@ def fair_values(
 def bending_root(sites: Floats) -> Floats:
     """A root of the energy: (m, n) L with ``integral f'''^2 = |L values|^2``, sites scaled to a run of 1."""
     scaled = (sites - sites[0]) / (sites[-1] - sites[0])
-    third = _natural_spline(scaled, np.eye(len(sites))).derivative(3)
-    half = np.diff(scaled) / 2
-    places = (scaled[:-1] + half)[:, None] + half[:, None] * GAUSS_POINTS
+    return np.asarray(np.linalg.qr(_third_derivatives(scaled, np.eye(len(sites))), mode="r"))
+
+
+def _third_derivatives(sites: Floats, values: Floats) -> Floats:
+    """(3 (n - 1), k) third derivatives of free battens through values (n, k), weighted to be squared and summed."""
+    half = np.diff(sites) / 2
+    places = (sites[:-1] + half)[:, None] + half[:, None] * GAUSS_POINTS
     weights = np.sqrt(half[:, None] * GAUSS_WEIGHTS)
-    root = third(places.ravel()) * weights.reshape(-1, 1)
-    return np.asarray(np.linalg.qr(root, mode="r"))
+    return np.asarray(_natural_spline(sites, values).derivative(3)(places.ravel()) * weights.reshape(-1, 1))
 
 
 def likely_stiffness(shape: Floats, given: Floats, noise: float) -> float:
@@ -130,9 +141,18 @@ def likely_stiffness(shape: Floats, given: Floats, noise: float) -> float:
     costs = np.maximum(costs, costs[-1] * 1e-14)
     trials = np.geomspace(FREE / costs[-1], STIFF / costs[0], TRIALS)
     spread = 1 + 1 / (trials[:, None] * costs)
-    variance = np.maximum((amounts / spread).mean(axis=1), noise**2 + 1e-18)[:, None]
-    likelihood = -(np.log(variance * spread) + amounts / (variance * spread)).sum(axis=1)
-    return float(trials[np.argmax(likelihood)])
+    own = (amounts / spread).mean(axis=1)
+    floor = noise**2 + LEAST_NOISE
+    likely = [
+        -(np.log(variance[:, None] * spread) + amounts / (variance[:, None] * spread)).sum(axis=1)
+        for variance in (
+            np.maximum(own, noise**2 + LEAST_NOISE),
+            np.clip(own, LEAST_NOISE, (noise / EXACT) ** 2 + LEAST_NOISE),
+        )
+    ]
+    # Figures of a known curve written more finely than they are said to be: rounding does not make these by chance.
+    best = likely[0] if likely[1].max() < likely[0].max() + SURE else likely[1]
+    return float(trials[np.argmax(best)])
 
 
 def _quadratics(energy: Floats) -> Floats:
@@ -150,9 +170,24 @@ def _bounded_moves(stiff: Floats, given: Floats, limits: Floats) -> Floats:
         return np.asarray(free)
     moves = np.zeros(count)
     loose = limits > 0
-    found = lsq_linear(matrix[:, loose], target, bounds=(-limits[loose], limits[loose]), method="bvls")
-    moves[loose] = found.x
-    return moves
+    held = (-limits[loose], limits[loose])
+    moves[loose] = lsq_linear(matrix[:, loose], target, bounds=held, method="bvls", max_iter=20 * count).x
+    # The solver stops at its own tolerance; with what it presses against its limits known, the rest is solved outright.
+    free_ones = np.abs(moves) < limits * (1 - AT_LIMIT)
+    moves[~free_ones] = np.sign(moves[~free_ones]) * limits[~free_ones]
+    rest = target - matrix[:, ~free_ones] @ moves[~free_ones]
+    moves[free_ones] = np.linalg.lstsq(matrix[:, free_ones], rest)[0]
+    return np.asarray(np.clip(moves, -limits, limits))
+
+
+def _steady_spline(sites: Floats, values: Floats) -> BSpline:
+    """The quintic spline through values (n,) whose third derivative leaves a straight trend as little as it can."""
+    if len(sites) < FEWEST_FOR_TREND:
+        return _natural_spline(sites, values)
+    thirds = _third_derivatives(sites, np.stack([sites**3, sites**4, values], axis=1))
+    cubic, quartic = np.linalg.lstsq(thirds[:, :2], thirds[:, 2])[0]
+    ends = [[(3, 6 * cubic + 24 * quartic * end), (4, 24 * quartic)] for end in sites[[0, -1]]]
+    return make_interp_spline(sites, values, k=5, bc_type=tuple(ends))  # type: ignore[arg-type]
 
 
 def _natural_spline(sites: Floats, values: Floats) -> BSpline:

@@ -17,11 +17,15 @@ import numpy as np
 
 from patterns.geometry.arrays import Floats
 
-REACHES = np.array([0.25, 0.4, 0.6, 0.9, 1.4])
-"""How far along its run a curve remembers its bending, shares of the run."""
+SMOOTH_REACHES = np.array([0.25, 0.45, 0.8, 1.4])
+SPRUNG_REACHES = np.array([0.4, 1.0])
+"""How far along its run a curve remembers its bending, shares of the run: curves smooth in every derivative, and such
+as a strip sprung through a few pins makes, whose third derivative jumps."""
 
-SWINGS = np.geomspace(1e-4, 3.0, 12)
-"""How far it may swing from a quadratic, shares of the run."""
+BENDS = np.geomspace(0.004, 6.0, 10)
+BEND_ODDS = np.exp(-((np.log(BENDS / 0.12) / 1.6) ** 2) / 2)
+"""How much the bending swings along the run, as f'' times the run, and how common each is held to be: from random fair
+boats, then twice as wide."""
 
 NOISES = np.array([1.0, 1.5, 2.5, 5.0])
 NOISE_ODDS = np.array([0.7, 0.18, 0.08, 0.04])
@@ -40,31 +44,29 @@ class LikelyCurves:
 
     @cached_property
     def _modes(self) -> tuple[Floats, Floats]:
-        """Axes (reaches, n - 3, n) of the values beside quadratics, and the swing's share (reaches, n - 3) on each."""
+        """Axes (reaches, n - 3, n) of the values beside quadratics, and their variances (reaches, n - 3)."""
         u = (self.sites - self.sites[0]) / (self.sites[-1] - self.sites[0])
         flat = np.linalg.qr(np.stack([np.ones_like(u), u, u**2], axis=1), mode="complete")[0][:, 3:].T
-        apart = np.abs(u[:, None] - u)[None] / REACHES[:, None, None]
-        kernels = np.exp(-(apart**2) / 2)
-        shares, axes = np.linalg.eigh(flat @ kernels @ flat.T)
-        return np.swapaxes(axes, 1, 2) @ flat, np.maximum(shares, 0.0)
+        shares, axes = np.linalg.eigh(flat @ _kernels(np.abs(u[:, None] - u)) @ flat.T)
+        run = self.sites[-1] - self.sites[0]
+        return np.swapaxes(axes, 1, 2) @ flat, np.maximum(shares, 0.0) * run**2
 
     @cached_property
     def _grid(self) -> tuple[Floats, Floats]:
-        """Precision (g, n - 3) along each axis for every reach, swing and noise; log odds (g,) beforehand."""
+        """Precision (reaches, bends, noises, n - 3) along each axis, and log odds (1, bends, noises) beforehand."""
         shares = self._modes[1][:, None, None, :]
-        run = self.sites[-1] - self.sites[0]
-        swing = (run * SWINGS)[None, :, None, None] ** 2
+        swing = BENDS[None, :, None, None] ** 2
         noise = (self.step / STEP_NOISE * NOISES)[None, None, :, None] ** 2
         precise = 1.0 / (swing * shares + noise)
-        odds = np.broadcast_to(np.log(NOISE_ODDS / (len(REACHES) * len(SWINGS))), precise.shape[:-1])
-        return precise, odds
+        odds = (BEND_ODDS / BEND_ODDS.sum())[:, None] * NOISE_ODDS / len(precise)
+        return precise, np.log(odds)[None]
 
     def evidence(self, values: Floats) -> Floats:
         """Log likelihood (...) of rows of values (..., n), up to a constant of the sites."""
         return np.asarray(np.logaddexp.reduce(self._each(values), axis=(-3, -2, -1)))
 
     def _each(self, values: Floats) -> Floats:
-        """(..., reaches, swings, noises) of log likelihood with odds."""
+        """(..., reaches, bends, noises) of log likelihood with odds."""
         axes, _ = self._modes
         precise, odds = self._grid
         amounts = np.einsum("rkn,...n->...rk", axes, values) ** 2
@@ -87,3 +89,20 @@ class LikelyCurves:
         spread = np.sqrt((weights * (spread2 + (off - middle) ** 2)).sum(axis=(0, 1, 2)))
         alone = np.logaddexp.reduce(each, axis=(0, 1, 2)) - total
         return values - middle, spread, alone
+
+
+def _kernels(apart: Floats) -> Floats:
+    """(reaches, n, n) covariance of values so far apart (n, n) in shares of the run, for a bend of 1.
+
+    Gaussian, and Matern of order 7/2 (Rasmussen and Williams, section 4.2.1); f'' swings by 1 / reach^2 of what f does,
+    times the second derivative of the kernel's own shape.
+    """
+    smooth = apart / SMOOTH_REACHES[:, None, None]
+    t = np.sqrt(7.0) * apart / SPRUNG_REACHES[:, None, None]
+    kernels = [np.exp(-(smooth**2) / 2), (1 + t + 2 * t**2 / 5 + t**3 / 15) * np.exp(-t)]
+    return np.concatenate(
+        [
+            kernel * reach[:, None, None] ** 4
+            for kernel, reach in zip(kernels, (SMOOTH_REACHES, SPRUNG_REACHES), strict=True)
+        ]
+    )

@@ -23,16 +23,22 @@ from patterns.units.lengths import read_length
 from patterns.units.notations import notation_for
 
 FEWEST = 5  # figures in a row; fewer leave nothing to judge one by
-ACCUSED = 5.5
+ACCUSED = 3.5
 """Log odds from which a cell is named: kept by 99.5 of 100 random fair boats (tests/bench/bench_suspects.py)."""
 ODD = 2.2  # spreads off the others; a cell nearer than this is not asked for a cause
 MOST = 9  # suspects in one table; with more it is not a slip of the pen
 ANYWHERE = 600.0  # mm; the room in which a figure wrong for no known reason may lie
 UNKNOWN = 0.1  # share of slips with no known reason
 EVEN_WITHIN = 0.5  # mm; a station's place is laid off no nearer
+HARD_TURNS, HARD_TURN = (0.05, 0.01, 0.0), 0.006
+"""Share of sound lines that turn hard at their ends and beside them, and how far off that takes a figure, as a rule,
+in shares of the line's run."""
+SIDED_ALIKE = 0.7  # share of posts on which all lines end at one half-breadth
 POSTS = ("stem", "sternpost")
 FROM_FP = "from FP"
-EVEN = 3.0  # log odds that a station standing out of an otherwise even row is misplaced
+EVEN = (3.0, 10.0)
+"""Log odds that a station out of step with otherwise even ones is misplaced: at either end of the row, where a plan may
+well have another space, and within it, where two spaces would be odd and none of the rest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +172,9 @@ def _row(offsets: Offsets, ends: Ends, view: str, row: OffsetRow) -> _Row | None
     heights = _end_heights(offsets, row.name)
     for column, end, height in zip((0, -1), ends, heights, strict=True):
         if np.isfinite(height):
-            sites[column] = end.at_height(np.array([height]))[0]
+            # A height beyond the profile may be what is wrong: its line ends at the profile's head or foot meanwhile.
+            held = np.clip(height, end.points[-1, 1], end.points[0, 1])
+            sites[column] = end.at_height(np.array([held]))[0]
     there = ~(np.isnan(row.values) | np.isnan(sites))
     # Ends that cross the stations are told of where the lines are faired; here such a row is not judged.
     if there.sum() < FEWEST or (np.diff(sites[there]) <= 0).any():
@@ -191,13 +199,19 @@ def _end_heights(offsets: Offsets, name: str) -> tuple[float, float]:
 def _doubt_of_cell(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], row: _Row, place: int) -> _Doubt:
     """A cell with the likeliest slip, if any is likelier than none we know."""
     expected, _, alone = row.left_out
-    blind = float(-alone[place] + np.log(UNKNOWN / ANYWHERE))
-    readings = _readings(offsets, row, place) if row.odd[place] > ODD else []
-    weights = _weights(offsets, ends, rows, row, readings)
     column = row.places[place]
+    readings = _readings(offsets, row, place) if row.odd[place] > ODD else []
+    weights = _weights(offsets, ends, rows, row, readings) - _forgiven(row, place)
+    known = float(alone[place]) + _forgiven(row, place)
+    posted = _posted(offsets, row, column)
+    if posted:
+        known += _as_posted(row.values[place], posted, offsets.rounding)
+        weights += [_as_posted(one.reading.meant, posted, offsets.rounding) for one in readings]
+        weights -= _as_posted(row.values[place], posted, offsets.rounding)
+    blind = -known + float(np.log(UNKNOWN / ANYWHERE))
     twin = _twin(offsets, row, column)
     # Of all it could be by chance, it is just what stands in another row: told by the step, not the mm.
-    copied = -alone[place] + np.log(COMMON[Slip.OTHER_LINE] / offsets.rounding) if twin else -np.inf
+    copied = -known + np.log(COMMON[Slip.OTHER_LINE] / offsets.rounding) if twin else -np.inf
     odds = float(np.logaddexp.reduce([*weights, blind, copied]))
     best = _likeliest(readings, weights, blind, copied)
     cause, slip = (f"the figure of the {twin}", Slip.OTHER_LINE) if twin and copied > blind else (None, None)
@@ -262,6 +276,32 @@ def _evidence(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], line: str | 
     return sum(row.evidence for row in found)
 
 
+def _forgiven(row: _Row, place: int) -> float:
+    """By how much a figure is likelier for lines that turn hard: at their ends, and a little beside them."""
+    count = len(row.values)
+    share = HARD_TURNS[min(place, count - 1 - place, len(HARD_TURNS) - 1)]
+    if not share:
+        return 0.0
+    expected, _, alone = row.left_out
+    turn = HARD_TURN * (row.curves.sites[-1] - row.curves.sites[0])
+    turned = np.log(share / (2 * turn)) - abs(row.values[place] - expected[place]) / turn
+    return float(np.logaddexp(np.log1p(-share) + alone[place], turned) - alone[place])
+
+
+def _posted(offsets: Offsets, row: _Row, column: int) -> list[float]:
+    """Half-breadths of the other lines where they all end on one post: its half siding, as a rule."""
+    if row.view != "half-breadth" or offsets.columns[column] not in POSTS:
+        return []
+    others = (other for other in offsets.half_breadths if other.name in offsets.lines and other.name != row.line)
+    return [float(other.values[column]) for other in others if np.isfinite(other.values[column])]
+
+
+def _as_posted(value: float, others: list[float], step: float) -> float:
+    """Log density of a half-breadth on a post beside the others' there: the same for most posts, else near by."""
+    same = any(abs(value - other) < step / 2 for other in others)
+    return float(np.log(SIDED_ALIKE / step if same else (1 - SIDED_ALIKE) / ANYWHERE) + np.log(ANYWHERE))
+
+
 def _twin(offsets: Offsets, row: _Row, column: int) -> str | None:
     """Another line with the same figure in the same column and view; lines that end on one post have it in common."""
     if row.view == "half-breadth" and offsets.columns[column] in POSTS:
@@ -290,16 +330,15 @@ def _doubts_of_stations(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...]) ->
     before = sum(row.evidence for row in rows)
     for column in range(1, len(offsets.columns) - 1):
         odd = [row for row in rows if column in row.places and row.odd[row.places.index(column)] > ODD]
-        lonely = _even(np.delete(offsets.from_fp[1:-1], column - 1), gaps=2) and not _even(offsets.from_fp[1:-1])
-        if len(odd) < 2 and not lonely:
-            continue
-        yield from _doubt_of_station(offsets, ends, rows, column, before)
-        if column < len(offsets.columns) - 2:
+        even = _evenly(offsets.from_fp, column)
+        if len(odd) > 1 or even is not None:
+            yield from _doubt_of_station(offsets, ends, rows, column, before, even)
+        if len(odd) > 1 and column < len(offsets.columns) - 2:
             yield _doubt_of_columns(offsets, ends, rows, column, before)
 
 
 def _doubt_of_station(
-    offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], column: int, before: float
+    offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], column: int, before: float, even: float | None
 ) -> Iterator[_Doubt]:
     """A station's distance from FP misread, or out of step with the others'."""
     value = float(offsets.from_fp[column])
@@ -308,7 +347,6 @@ def _doubt_of_station(
         for reading in readings_of_figure(value, offsets.notation or notation_for(offsets.rounding))
         if reading.slip is not Slip.SIGN
     }
-    even = _evenly(offsets.from_fp, column)
     if even is not None:
         near = min(causes, key=lambda meant: abs(meant - even), default=even)
         # The place that evens the stations is the figure a misread digit gives, where one does.
@@ -318,11 +356,12 @@ def _doubt_of_station(
     causes = {meant: cause for meant, cause in causes.items() if meant != value and not (meant <= low or meant >= high)}
     if not causes:
         return
+    inner = 1 < column < len(offsets.columns) - 2
     weights = {}
     for meant in causes:
         mended = _with_station(offsets, column, meant)
-        step = EVEN * (_even(mended.from_fp[1:-1]) - _even(offsets.from_fp[1:-1]))
-        weights[meant] = _evidence(mended, ends, rows) - before + step + np.log(COMMON[Slip.SPACING] / len(causes))
+        common = EVEN[inner] if _even(mended.from_fp[1:-1]) else -EVEN[inner] * _even(offsets.from_fp[1:-1])
+        weights[meant] = _evidence(mended, ends, rows) - before + common + np.log(COMMON[Slip.SPACING] / len(causes))
     meant = max(weights, key=lambda one: weights[one])
     odds = float(np.logaddexp.reduce(list(weights.values())))
     yield _Doubt(
@@ -349,14 +388,16 @@ def _station_suspect(offsets: Offsets, column: int, meant: float, odds: float, s
     return Suspect(FROM_FP, "station", name, given, meant, float(strength), odds, slip, cause, meant)
 
 
-def _even(stations: Floats, gaps: int = 4) -> bool:
-    """Whether stations stand evenly, as written; fewer gaps than so many say nothing."""
+def _even(stations: Floats) -> bool:
+    """Whether stations stand evenly; fewer than five say nothing."""
     apart = np.diff(stations)
-    return len(apart) >= gaps and bool(np.ptp(apart) < EVEN_WITHIN)
+    return len(apart) >= FEWEST - 1 and bool(np.ptp(apart) < EVEN_WITHIN)
 
 
 def _evenly(from_fp: Floats, column: int) -> float | None:
-    """Where a station would stand to make all of them even, if it can."""
+    """Where a station would stand to make all of them even, if it can and they are not."""
+    if _even(from_fp[1:-1]):
+        return None
     stations, place = from_fp[1:-1], column - 1
     others = np.delete(np.arange(len(stations)), place)
     fit = np.polyfit(others, stations[others], 1)
