@@ -145,10 +145,7 @@ def likely_stiffness(shape: Floats, given: Floats, noise: float) -> float:
     floor = noise**2 + LEAST_NOISE
     likely = [
         -(np.log(variance[:, None] * spread) + amounts / (variance[:, None] * spread)).sum(axis=1)
-        for variance in (
-            np.maximum(own, noise**2 + LEAST_NOISE),
-            np.clip(own, LEAST_NOISE, (noise / EXACT) ** 2 + LEAST_NOISE),
-        )
+        for variance in (np.maximum(own, floor), np.clip(own, LEAST_NOISE, LEAST_NOISE + floor / EXACT**2))
     ]
     # Figures of a known curve written more finely than they are said to be: rounding does not make these by chance.
     best = likely[0] if likely[1].max() < likely[0].max() + SURE else likely[1]

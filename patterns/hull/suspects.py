@@ -23,7 +23,7 @@ from patterns.units.lengths import read_length
 from patterns.units.notations import notation_for
 
 FEWEST = 5  # figures in a row; fewer leave nothing to judge one by
-ACCUSED = 3.5
+ACCUSED = 3.1
 """Log odds from which a cell is named: kept by 99.5 of 100 random fair boats (tests/bench/bench_suspects.py)."""
 ODD = 2.2  # spreads off the others; a cell nearer than this is not asked for a cause
 MOST = 9  # suspects in one table; with more it is not a slip of the pen
