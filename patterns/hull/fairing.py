@@ -6,14 +6,19 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from numpy.typing import NDArray
+
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, read_only
 from patterns.geometry.battens import Batten, bending_root, fair_values, likely_stiffness
 from patterns.geometry.curves import BattenCurve
 from patterns.geometry.cuts import Profile
 from patterns.hull.build import End
+from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, FairingRule, limits_of
 from patterns.hull.offsets import Offsets
 
+LEAST_LIMIT = 0.1  # mm; under this the builder has locked the offset and wants no word of it
+LIMIT_REACHED = 0.999  # share of its limit at which a move is told as held back by it
 END_ROUNDS = 60
 END_SETTLED = 1e-8  # mm
 
@@ -26,6 +31,8 @@ class FairedView:
     from_fp: Floats  # (n,) mm
     given: Floats  # (n,) mm
     faired: Floats  # (n,) mm
+    held: tuple[str, ...] = ()  # columns where a batten would move the offset further than it may
+    left_out: tuple[str, ...] = ()  # columns whose offset the batten heeds not; faired is what it has there
 
     def __post_init__(self) -> None:
         for name in ("from_fp", "given", "faired"):
@@ -62,26 +69,35 @@ class FairedCut:
     view: FairedView
 
 
-def fair_cuts(offsets: Offsets, *, within: float) -> tuple[FairedCut, ...]:
+def fair_cuts(offsets: Offsets, *, within: float, rules: tuple[FairingRule, ...] = ()) -> tuple[FairedCut, ...]:
     """The table's waterlines, diagonals and buttocks, faired between the stations where they are given."""
     noise = offsets.rounding / np.sqrt(12.0)
-    rows = [row for row in (*offsets.heights, *offsets.half_breadths) if row.name not in offsets.lines]
+    rows = [
+        (row, limits_of(rules, within, row.name, view, offsets.columns))
+        for view, block in ((HEIGHT, offsets.heights), (HALF_BREADTH, offsets.half_breadths))
+        for row in block
+        if row.name not in offsets.lines
+    ]
     # An end column says where a hull line meets a profile; a cut has no place there unless the table gives one.
     inner = np.where(np.isnan(offsets.from_fp), np.nan, 0.0)
     return tuple(
-        FairedCut(row.name, _fair_view(offsets.columns, offsets.from_fp, row.values + inner, within, noise))
-        for row in rows
-        if np.isfinite(row.values + inner).sum() > 1
+        FairedCut(row.name, _fair_view(offsets.columns, offsets.from_fp, row.values + inner, limits, noise))
+        for row, limits in rows
+        if np.isfinite(row.values + inner + limits).sum() > 1
     )
 
 
-def fair(offsets: Offsets, *, fore: End, aft: End, within: float) -> tuple[FairedLine, ...]:
+def fair(
+    offsets: Offsets, *, fore: End, aft: End, within: float, rules: tuple[FairingRule, ...] = ()
+) -> tuple[FairedLine, ...]:
     """The lines of the hull from the sheer down, faired in both views.
 
     Parameters
     ----------
     within : float
         mm, how far a batten may leave a given offset.
+    rules
+        Offsets, lines or views with another limit, locked or left out.
 
     Raises
     ------
@@ -89,11 +105,14 @@ def fair(offsets: Offsets, *, fore: End, aft: End, within: float) -> tuple[Faire
         A line that never meets the profile of an end.
     """
     return tuple(
-        _fair_line(name, offsets, Profile(fore.profile), Profile(aft.profile), within) for name in offsets.lines
+        _fair_line(name, offsets, Profile(fore.profile), Profile(aft.profile), within, rules) for name in offsets.lines
     )
 
 
-def _fair_line(name: str, offsets: Offsets, fore: Profile, aft: Profile, within: float) -> FairedLine:
+def _fair_line(
+    name: str, offsets: Offsets, fore: Profile, aft: Profile, within: float, rules: tuple[FairingRule, ...]
+) -> FairedLine:
+    limits = limits_of(rules, within, name, HEIGHT, offsets.columns)
     noise = offsets.rounding / np.sqrt(12.0)
     heights = offsets.height(name).values
     from_fp = offsets.from_fp.copy()
@@ -106,8 +125,8 @@ def _fair_line(name: str, offsets: Offsets, fore: Profile, aft: Profile, within:
         if not (np.diff(from_fp) > 0).all():
             raise ShapeError(_ends_cross(name, offsets.columns, from_fp))
         # Held from the first round on: a stiffness chosen anew each round could hunt between two values for ever.
-        stiffness = stiffness or _stiffness(from_fp, heights, noise)
-        height = _fair_view(offsets.columns, from_fp, heights, within, noise, stiffness)
+        stiffness = stiffness or _stiffness(from_fp, heights, limits, noise)
+        height = _fair_view(offsets.columns, from_fp, heights, limits, noise, stiffness)
         settled = np.abs(height.faired[[0, -1]] - end_heights).max() < END_SETTLED
         end_heights = height.faired[[0, -1]]
         if settled:
@@ -119,11 +138,12 @@ def _fair_line(name: str, offsets: Offsets, fore: Profile, aft: Profile, within:
     if row is None:
         nothing = np.zeros(len(from_fp))
         return FairedLine(name, height, FairedView(offsets.columns, from_fp, nothing, nothing))
-    return FairedLine(name, height, _fair_view(offsets.columns, from_fp, row.values, within, noise))
+    limits = limits_of(rules, within, name, HALF_BREADTH, offsets.columns)
+    return FairedLine(name, height, _fair_view(offsets.columns, from_fp, row.values, limits, noise))
 
 
-def _stiffness(from_fp: Floats, values: Floats, noise: float) -> float | None:
-    given = ~np.isnan(values)
+def _stiffness(from_fp: Floats, values: Floats, limits: Floats, noise: float) -> float | None:
+    given = ~np.isnan(values + limits)
     if given.sum() < 4:
         return None
     return likely_stiffness(bending_root(from_fp[given]), values[given], noise)
@@ -133,16 +153,26 @@ def _fair_view(
     columns: tuple[str, ...],
     from_fp: Floats,
     values: Floats,
-    within: float,
+    limits: Floats,
     noise: float,
     stiffness: float | None = None,
 ) -> FairedView:
+    """One row faired; ``limits`` (columns,) mm, NaN where the offset is left out."""
     given = ~np.isnan(values)
-    sites, numbers = from_fp[given], values[given]
-    limits = np.full(len(numbers), within)
-    faired = fair_values(sites, numbers, limits=limits, noise=noise, stiffness=stiffness)
-    names = tuple(column for column, there in zip(columns, given, strict=True) if there)
-    return FairedView(names, sites, numbers, faired)
+    used = given & ~np.isnan(limits)
+    faired = values.copy()
+    faired[used] = fair_values(
+        from_fp[used], values[used], limits=limits[used], noise=noise, stiffness=stiffness
+    )
+    left_out = given & ~used & ~np.isnan(from_fp)
+    if left_out.any():
+        faired[left_out] = Batten(from_fp[used], faired[used]).value(from_fp[left_out])
+    held = used & (limits > LEAST_LIMIT) & (np.abs(faired - values) >= LIMIT_REACHED * limits)
+
+    def named(there: NDArray[np.bool_]) -> tuple[str, ...]:
+        return tuple(column for column, is_there in zip(columns, there, strict=True) if is_there)
+
+    return FairedView(named(given), from_fp[given], values[given], faired[given], named(held), named(left_out))
 
 
 def _ends_cross(name: str, columns: tuple[str, ...], from_fp: Floats) -> str:

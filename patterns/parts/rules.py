@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from patterns.hull.build import End, Skin
+from patterns.hull.fairing_rules import FairingRule
 from patterns.hull.offsets import Offsets
 from patterns.parts.fitting_rules import FittingsAsked
 from patterns.parts.joint_rules import JointRules
