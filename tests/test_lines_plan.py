@@ -15,8 +15,8 @@ from patterns.drawing.marks import Drawing, Label, Stroke
 from patterns.drawing.text import label_box
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
+from patterns.hull.bending import bend, places, turns
 from patterns.hull.fairing import FairedLine, FairedView, fair
-from patterns.plates.bending import bend, places, turns
 from patterns.plates.given_points import exaggeration
 from patterns.plates.lines_plan import lines_plan
 from patterns.plates.view_field import View, field, station_names

@@ -8,6 +8,7 @@ from patterns.cli.columns import in_lines
 from patterns.cli.telling import tell_read
 from patterns.hull.fairing import fair, fair_cuts
 from patterns.hull.suspects import suspects
+from patterns.parts.cautions import fairing_cautions
 from patterns.plates.lines_plan import lines_plan
 from patterns.reading.boat_toml import BoatFile, read_boat
 from patterns.units.papers import paper_size
@@ -29,16 +30,18 @@ def fair_boat(boat: Path, *, out: Path | None) -> None:
     read = read_boat(boat)
     tell_read(read, tables=["boat"])
     asked = read.boat
-    lines = fair(asked.offsets, fore=asked.fore, aft=asked.aft, within=asked.fair_within)
+    lines = fair(asked.offsets, fore=asked.fore, aft=asked.aft, within=asked.fair_within, rules=asked.fairing)
     table = FairedTable(
         asked,
         read.table,
         lines,
-        fair_cuts(asked.offsets, within=asked.fair_within),
+        fair_cuts(asked.offsets, within=asked.fair_within, rules=asked.fairing),
         suspects(asked.offsets, fore=asked.fore, aft=asked.aft),
     )
     for section in report(table):
         print("", *in_lines(section.blocks), sep="\n")
+    for caution in fairing_cautions(asked, lines):
+        print(f"WARNING {caution.where}: {caution.text}")
     if out is not None:
         files = _files(read, table)
         write_folder(out, files)

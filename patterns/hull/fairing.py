@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-
 from numpy.typing import NDArray
 
 from patterns.errors import ShapeError
@@ -161,9 +160,7 @@ def _fair_view(
     given = ~np.isnan(values)
     used = given & ~np.isnan(limits)
     faired = values.copy()
-    faired[used] = fair_values(
-        from_fp[used], values[used], limits=limits[used], noise=noise, stiffness=stiffness
-    )
+    faired[used] = fair_values(from_fp[used], values[used], limits=limits[used], noise=noise, stiffness=stiffness)
     left_out = given & ~used & ~np.isnan(from_fp)
     if left_out.any():
         faired[left_out] = Batten(from_fp[used], faired[used]).value(from_fp[left_out])

@@ -30,9 +30,7 @@ class FairingRule:
         return math.isnan(self.within)
 
 
-def limits_of(
-    rules: tuple[FairingRule, ...], within: float, line: str, view: str, columns: tuple[str, ...]
-) -> Floats:
+def limits_of(rules: tuple[FairingRule, ...], within: float, line: str, view: str, columns: tuple[str, ...]) -> Floats:
     """(columns,) mm a batten may leave each offset of one row by, NaN where it is left out; of two rules the later."""
     limits = np.full(len(columns), within)
     for rule in rules:

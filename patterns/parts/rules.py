@@ -104,5 +104,6 @@ class Boat:
     show: str  # how lengths are printed: "ft-in-16ths", "in-16ths", "mm", ...
     long: LongAsked = LongAsked()
     fitted: FittingsAsked = FittingsAsked()
+    fairing: tuple[FairingRule, ...] = ()  # offsets, lines and views with limits of their own
     building: Building | None = None
     joints: JointRules | None = None  # of panels longer than the sheets; None where no sheets are named

@@ -12,7 +12,8 @@ from patterns.hull.build import End, Transom
 from patterns.hull.fairing import FairedCut, FairedLine, fair, fair_cuts
 from patterns.hull.skin import TWIST_TOLD, Hull, plank
 from patterns.hull.suspect_wording import told, where
-from patterns.hull.suspects import Suspect, ranked, suspects
+from patterns.hull.suspects import Suspect, suspects
+from patterns.parts.cautions import Caution, fairing_cautions
 from patterns.parts.cuts import stand_frame
 from patterns.parts.fittings import fittings
 from patterns.parts.frame import shape_frame
@@ -32,14 +33,6 @@ from patterns.parts.transom import cut_transom
 from patterns.units.lengths import write_length
 
 LOOK_FIRST = 3  # offsets named when a hull cannot be made of a table
-LEAST_LIMIT = 0.1  # mm; under this the builder has locked the lines and wants no word of it
-LIMIT_REACHED = 0.999  # share of the fairing limit at which a move is told as held back by it
-
-
-@dataclass(frozen=True, slots=True)
-class Caution:
-    where: str
-    text: str
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -77,8 +70,8 @@ def loft(boat: Boat) -> Job:
     ShapeError
         Good input that makes no boat, or one whose patterns are not made yet.
     """
-    lines = fair(boat.offsets, fore=boat.fore, aft=boat.aft, within=boat.fair_within)
-    cuts = fair_cuts(boat.offsets, within=boat.fair_within)
+    lines = fair(boat.offsets, fore=boat.fore, aft=boat.aft, within=boat.fair_within, rules=boat.fairing)
+    cuts = fair_cuts(boat.offsets, within=boat.fair_within, rules=boat.fairing)
     try:
         job = _planked(boat, lines, cuts)
     except ShapeError as error:
@@ -145,7 +138,7 @@ def _end(hull: Hull, end: End, *, aft: bool) -> Part:
 
 
 def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:
-    return (*_held_back(boat, lines), *_twisted(hull, boat.show))
+    return (*fairing_cautions(boat, lines), *_twisted(hull, boat.show))
 
 
 def _accused(boat: Boat, accused: tuple[Suspect, ...]) -> Iterator[Caution]:
@@ -166,28 +159,6 @@ def _look_first(boat: Boat) -> str:
     worst = suspects(boat.offsets, fore=boat.fore, aft=boat.aft, least=-np.inf, most=LOOK_FIRST)
     lines = [f"  {where(one)}: {told(one, boat.offsets, boat.show)}" for one in worst]
     return "If the hull should be sound, look first at the figures that suit the others least:\n" + "\n".join(lines)
-
-
-def _held_back(boat: Boat, lines: tuple[FairedLine, ...]) -> list[Caution]:
-    """Lines the batten would have moved further than it may, and the offset of each that suits the others least."""
-    held_back = []
-    doubtful: tuple[Suspect, ...] = ()
-    for line in lines:
-        for word, view in (("height", line.height), ("half-breadth", line.half_breadth)):
-            held = np.abs(view.moved) >= LIMIT_REACHED * boat.fair_within
-            if boat.fair_within < LEAST_LIMIT or not held.any():
-                continue
-            doubtful = doubtful or ranked(boat.offsets, fore=boat.fore, aft=boat.aft)
-            names = ", ".join(name for name, there in zip(view.columns, held, strict=True) if there)
-            worst = next((one for one in doubtful if (one.line, one.view) == (line.name, word)), None)
-            first = f" Look first at {where(worst)}: {told(worst, boat.offsets, boat.show)}" if worst else ""
-            held_back.append(
-                Caution(
-                    f"{line.name}, {word}s",
-                    f"held back by fair_within at {names}: a batten would go further.{first}",
-                )
-            )
-    return held_back
 
 
 def _twisted(hull: Hull, show: str) -> list[Caution]:

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from patterns.drawing.marks import Stroke
+from patterns.hull.bending import bend, places
 from patterns.hull.fairing import FairedView
-from patterns.plates.bending import bend, places
 from patterns.plates.view_field import Field
 
 LONGEST, LONGEST_OF_MANY = 11.0, 6.0  # mm on paper, the longest bar of a view; where bars stand on other lines

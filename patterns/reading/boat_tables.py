@@ -15,6 +15,7 @@ from patterns.reading.fields import (
     Count,
     Degrees,
     Distance,
+    FairingView,
     GuidePoint,
     HeightsFrom,
     Lengths,
@@ -25,11 +26,13 @@ from patterns.reading.fields import (
     Profile,
     Ratio,
     Show,
+    StationName,
     StraightProfile,
     Tabs,
     Text,
     Unit,
     Word,
+    Yes,
     fault,
     one_of_enum,
 )
@@ -49,6 +52,25 @@ class BoatTable(Table):
     heights_from: HeightsFrom = taken("base")
     fair_within: NotNegative = taken("1/8 in")
     show: Show | None = None
+
+
+class FairingTable(Table):
+    """A limit of its own for one offset, one line or one view; what it does not name it holds for all of."""
+
+    line: Word | None = None
+    view: FairingView | None = None
+    station: StationName | None = None
+    lock: Yes | None = None
+    within: NotNegative | None = None
+    leave_out: Yes | None = None
+
+    @model_validator(mode="after")
+    def _says_one_thing(self) -> FairingTable:
+        if sum(what is not None for what in (self.lock, self.within, self.leave_out)) != 1:
+            raise fault('one of lock = true, within = "1/4 in" or leave_out = true')
+        if (self.line, self.view, self.station) == (None, None, None):
+            raise fault("a line, a view or a station it is for; fair_within in [boat] is for all")
+        return self
 
 
 class StemTable(Table):
@@ -219,6 +241,7 @@ class BoatToml(Table):
     """The whole file."""
 
     boat: BoatTable
+    fairing: list[FairingTable] | None = None
     stem: StemTable | None = None
     bow_transom: TransomTable | None = None
     transom: TransomTable | None = None

@@ -20,6 +20,7 @@ from patterns.parts.rules import Boat
 from patterns.reading.boat_long import long_asked
 from patterns.reading.boat_tables import UNUSED, BoatToml, StemTable, TransomTable
 from patterns.reading.cross_checks import faults_between, frame_places
+from patterns.reading.fairing_rules import fairing_rules
 from patterns.reading.faults import problems_of
 from patterns.reading.fields import HeightsFrom
 from patterns.reading.fitting_tables import fittings_asked
@@ -197,6 +198,7 @@ def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
         show=show,
         long=long_asked(toml),
         fitted=fittings_asked(toml.thwart or [], toml.thwart_knee, toml.breasthook, toml.quarter_knee),
+        fairing=fairing_rules(toml, offsets),
         building=building(toml.building),
         joints=joint_rules(toml),
     )

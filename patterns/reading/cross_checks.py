@@ -13,6 +13,7 @@ from patterns.hull.offsets import AFT_ENDS, FORE_ENDS, Offsets
 from patterns.hull.table_form import HEIGHTS, TableForm
 from patterns.parts.rules import FramePlace
 from patterns.reading.boat_tables import BoatToml
+from patterns.reading.fairing_rules import faults_of_fairing
 from patterns.reading.faults import cell
 from patterns.reading.frame_checks import faults_of_building, faults_of_own_frames
 from patterns.reading.sheets import faults_of_sheets
@@ -34,6 +35,7 @@ def faults_between(
     fore, aft = (_profile(toml, name) for name in (offsets.columns[0], offsets.columns[-1]))
     yield from _faults_of_ends(toml, offsets, form, file, lines)
     yield from _faults_of_printer(toml, file, lines)
+    yield from faults_of_fairing(toml, offsets, file, lines)
     yield from faults_of_own_frames(toml.frame or [], toml.frames.stations if toml.frames else (), file, lines)
     yield from faults_of_building(toml.building, file, lines)
     yield from faults_of_sheets(toml, file, lines)

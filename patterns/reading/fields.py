@@ -14,6 +14,7 @@ from typing import Annotated, Any
 from pydantic import AfterValidator, BeforeValidator, Field, PlainValidator, ValidationInfo
 from pydantic_core import PydanticCustomError
 
+from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS
 from patterns.reading.decimal_marks import two_readings
 from patterns.reading.wording import one_of
 from patterns.units.datums import BASE, Datum
@@ -179,6 +180,17 @@ def _places(value: Any) -> tuple[str, ...]:
     return tuple(" ".join(str(item).split()) for item in value)
 
 
+def _station_name(value: Any) -> str:
+    """The name of a column; a bare number names a station."""
+    return _word(str(value) if isinstance(value, int) and not isinstance(value, bool) else value)
+
+
+def _yes(value: Any) -> bool:
+    if value is not True:
+        raise fault("true, or no such key")
+    return True
+
+
 Distance = Annotated[float, PlainValidator(_length), Field(description=A_LENGTH)]
 Positive = Annotated[Distance, AfterValidator(_more_than_nothing)]
 NotNegative = Annotated[Distance, AfterValidator(_nothing_or_more)]
@@ -190,6 +202,9 @@ Lengths = Annotated[
     BeforeValidator(_listed),
     Field(description='lengths such as ["8-0-0"]'),
 ]
+StationName = Annotated[str, PlainValidator(_station_name)]
+Yes = Annotated[bool, PlainValidator(_yes)]
+FairingView = Annotated[str, PlainValidator(_choice((HEIGHTS, HALF_BREADTHS)))]
 Text = Annotated[str, PlainValidator(_text)]
 Unit = Annotated[str, PlainValidator(_choice(UNITS))]
 Show = Annotated[str, PlainValidator(_choice(SHOWS))]

@@ -14,8 +14,8 @@ from patterns.errors import ShapeError
 from patterns.geometry.arc_lines import ArcLine, ring
 from patterns.geometry.arrays import Floats, lengths
 from patterns.geometry.biarcs import fit_arcs
+from patterns.parts.cautions import Caution
 from patterns.parts.part import Part
-from patterns.parts.whole import Caution
 from patterns.shop.contours import Contours, Lettering, RouterLayer, Scored
 from patterns.shop.cut_lines import cut_edges
 from patterns.shop.cutter import Unreachable, inside_corners, relieved, unreachable

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from patterns.hull.bending import turns
 from patterns.hull.fairing import FairedCut, FairedLine, FairedView
 from patterns.hull.misreadings import Slip
 from patterns.hull.suspect_wording import SIDES
 from patterns.hull.suspects import FEWEST, FROM_FP, Suspect
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
 from patterns.parts.rules import Boat
-from patterns.plates.bending import turns
 from patterns.units.datums import BASE
 from patterns.units.lengths import decimals, write_length
 from patterns.units.notations import write_offset

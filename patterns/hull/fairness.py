@@ -1,0 +1,142 @@
+"""Where a line faired within its limits is still not fair, and how much more room it wants there."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from patterns.geometry.arrays import Floats
+from patterns.geometry.battens import Batten, bending_root, fair_values, likely_stiffness
+from patterns.geometry.cuts import Profile
+from patterns.hull.bending import bend, places, turns
+from patterns.hull.build import End
+from patterns.hull.fairing import FairedLine, FairedView
+from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, FairingRule, limits_of
+from patterns.hull.offsets import Offsets
+
+JUMP = 2.0  # times the greatest change of bending in one bay that the line would have with room enough
+SHOWS = 0.25  # mm a bay's change of bending throws the line off its chord; less is under half a pencil line
+HALVINGS = 30
+ROOMIEST = 64.0  # times its limit, beyond which no room is asked for
+
+
+Sprung = Callable[[Floats], FairedView]
+Judge = Callable[[FairedView, FairedView], bool]
+
+
+class Fault(StrEnum):
+    HOLLOW = "a hollow"
+    JUMP = "a jump of bending"
+
+
+@dataclass(frozen=True, slots=True)
+class Unfair:
+    """A place where a line within its limits bends as a batten with room enough would not."""
+
+    line: str
+    view: str
+    column: str  # the offset that holds the batten
+    what: Fault
+    needs: float | None  # mm, the least room beyond its limit that would do; None where room there alone would not
+
+
+@dataclass(frozen=True, slots=True)
+class EndApart:
+    """An end column and a profile that disagree on where a line ends."""
+
+    line: str
+    column: str
+    where: str  # "head" or "foot" of the profile
+    table: float  # mm, height
+    profile: float  # mm
+
+
+def unfair(
+    lines: tuple[FairedLine, ...], offsets: Offsets, *, within: float, rules: tuple[FairingRule, ...] = ()
+) -> tuple[Unfair, ...]:
+    """Every place where the limits keep a hollow or a jump of bending in a line."""
+    noise = offsets.rounding / np.sqrt(12.0)
+    return tuple(
+        found
+        for line in lines
+        for word, view in ((HEIGHT, line.height), (HALF_BREADTH, line.half_breadth))
+        if view.held
+        for found in _unfair_view(line.name, word, view, limits_of(rules, within, line.name, word, view.columns), noise)
+    )
+
+
+def _unfair_view(line: str, word: str, view: FairedView, limits: Floats, noise: float) -> Iterator[Unfair]:
+    used = ~np.isnan(limits)
+    sites, given, limits = view.from_fp[used], view.given[used], limits[used]
+    names = [column for column in view.columns if column not in view.left_out]
+    stiffness = likely_stiffness(bending_root(sites), given, noise)
+
+    def sprung(room: Floats) -> FairedView:
+        # What is locked stays locked: room is only asked for where the builder gave some.
+        faired = fair_values(
+            sites, given, limits=limits + np.where(limits > 0, room, 0.0), noise=noise, stiffness=stiffness
+        )
+        return FairedView(tuple(names), sites, given, faired)
+
+    roomy = sprung(np.full(len(sites), ROOMIEST * limits.max()))
+    for what, is_unfair in ((Fault.HOLLOW, _more_turns), (Fault.JUMP, _jumps_more)):
+        if is_unfair(view, roomy):
+            rooms = [(_least_room(sprung, names.index(name), limits, roomy, is_unfair), name) for name in view.held]
+            enough = [one for one in rooms if one[0] is not None]
+            least = min(enough, key=lambda one: one[0] or 0.0) if enough else (None, _hardest(view, roomy))
+            yield Unfair(line, word, least[1], what, least[0])
+            return
+
+
+def _more_turns(view: FairedView, roomy: FairedView) -> bool:
+    return len(turns(view)) > len(turns(roomy))
+
+
+def _jumps_more(view: FairedView, roomy: FairedView) -> bool:
+    jump, bay = _greatest_jump(view)
+    calm, _ = _greatest_jump(roomy)
+    return jump > JUMP * calm and (jump - calm) * bay**2 / 8 > SHOWS
+
+
+def _greatest_jump(view: FairedView) -> tuple[float, float]:
+    """The greatest change of bending from one station to the next, 1/mm, and that bay's length, mm."""
+    ends = places(view, 2)
+    changes = np.abs(np.diff(bend(view, np.clip(view.from_fp, *ends))))
+    worst = int(changes.argmax())
+    return float(changes[worst]), float(np.diff(view.from_fp)[worst])
+
+
+def _hardest(view: FairedView, roomy: FairedView) -> str:
+    """The held offset that a batten with room enough would move furthest."""
+    batten = Batten(roomy.from_fp, roomy.faired)
+    away = np.abs(batten.value(view.from_fp) - view.faired)
+    return max(view.held, key=lambda name: float(away[view.columns.index(name)]))
+
+
+def _least_room(sprung: Sprung, place: int, limits: Floats, roomy: FairedView, is_unfair: Judge) -> float | None:
+    """mm beyond its limit from which one offset lets the line be fair, by halving; None where it alone cannot."""
+    only = np.zeros(len(limits))
+    only[place] = 1.0
+    low, high = 0.0, ROOMIEST * float(limits[place])
+    if is_unfair(sprung(high * only), roomy):
+        return None
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2
+        low, high = (middle, high) if is_unfair(sprung(middle * only), roomy) else (low, middle)
+    return high
+
+
+def ends_apart(offsets: Offsets, *, fore: End, aft: End, within: float) -> Iterator[EndApart]:
+    """Where the uppermost and lowest lines do not end at the head and foot of a profile, which runs between them."""
+    for place, end in ((0, fore), (-1, aft)):
+        points = Profile(end.profile).points
+        for line, where, height in (
+            (offsets.lines[0], "head", float(points[0, 1])),
+            (offsets.lines[-1], "foot", float(points[-1, 1])),
+        ):
+            given = float(offsets.height(line).values[place])
+            if abs(given - height) > within:
+                yield EndApart(line, offsets.columns[place], where, given, height)
