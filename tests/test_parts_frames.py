@@ -115,7 +115,8 @@ def test_a_mould_is_square_and_lies_on_the_planking_at_its_end_ward_face_only(fa
     end = min(wood) if forward else max(wood)
     side, _, bottom = in_view(plane := station_plane(end, facing_aft=not forward), cut_inside(hull(), plane))
     wanted = Polygon(np.concatenate([bottom, side[1:], (side * (-1, 1))[::-1][:-1]]))
-    assert Polygon(mould.outline).symmetric_difference(wanted).area < 1.0
+    # Sides all but straight are drawn by their ends: 0.01 mm of chord on 2 sides of 600 mm would be 8 mm2.
+    assert Polygon(mould.outline).symmetric_difference(wanted).area < 3.0
     assert mould.marked_face == ("fore face" if forward else "after face")
 
 

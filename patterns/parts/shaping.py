@@ -16,7 +16,7 @@ from patterns.parts.part import Edge, joined
 
 CRUMB = 0.5  # mm2; a cut leaves pieces smaller than this only by rounding
 SHARP = np.cos(np.radians(25.0))  # a line turning more than this in one point has a corner there
-SAME = 1e-9  # mm; nearer, two points are one
+SAME = 1e-6  # mm; nearer, two points are one: where a cut begins at a corner, arithmetic leaves as much between them
 
 
 @dataclass(frozen=True, slots=True, eq=False)
