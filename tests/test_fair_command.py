@@ -165,3 +165,24 @@ def test_a_table_measured_down_is_told_and_written_back_as_it_came(
     assert 'chine heights 1 2-9-1 2-9-0 +1/8"' in told  # up, and so less far down
     assert "chine,2-7-6+,2-9-0," in (tmp_path / "out" / "offsets-faired.csv").read_text()
     assert "measured down from a base" in (tmp_path / "out" / "lines.html").read_text()
+
+
+def test_what_the_limits_leave_unfair_is_told_with_the_room_it_wants(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    boat = faulty(tmp_path / "boat", ("1-8-3,2-1-2", "1-8-3,2-1-6"))
+    assert main(["fair", str(boat), "--out", str(tmp_path / "out")]) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    assert "Where the lines are not free to be fair: - sheer, half-breadths: held back by fair_within at" in told
+    assert "held back by fair_within at" in (tmp_path / "out" / "lines.html").read_text()
+
+
+def test_an_offset_left_out_is_told_as_left_out(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    boat = faulty(tmp_path / "boat", ("1-8-3,2-1-2", "1-8-3,2-7-2"))
+    toml = boat / "boat.toml"
+    rule = '\n[[fairing]]\nline = "sheer"\nview = "half-breadths"\nstation = "3"\nleave_out = true\n'
+    toml.write_text(toml.read_text() + rule)
+    assert main(["fair", str(boat)]) == 0
+    told = capsys.readouterr().out
+    assert re.search(r"sheer  half-breadths  3 +2-7-2 +2-1-\S+ +left out +line 5 \d+/16\" off", told)
+    assert "each within its own limit" in told

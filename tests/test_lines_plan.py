@@ -148,7 +148,7 @@ def test_moves_are_told_in_the_tables_own_notation() -> None:
     read = read_boat(SAMPLE)
     boat = read.boat
     faired = fair(boat.offsets, fore=boat.fore, aft=boat.aft, within=boat.fair_within)
-    table = FairedTable(boat, read.table, faired, (), ())
+    table = FairedTable(boat, read.table, faired, (), (), ())
     told = moves_table(table)
     assert told.columns == ("line", "in", "station", "given", "faired", "moved", "or")
     assert ("chine", "heights", "1", "0-2-7", "0-3-0") in [row[:5] for row in told.rows]

@@ -37,11 +37,10 @@ def fair_boat(boat: Path, *, out: Path | None) -> None:
         lines,
         fair_cuts(asked.offsets, within=asked.fair_within, rules=asked.fairing),
         suspects(asked.offsets, fore=asked.fore, aft=asked.aft),
+        fairing_cautions(asked, lines),
     )
     for section in report(table):
-        print("", *in_lines(section.blocks), sep="\n")
-    for caution in fairing_cautions(asked, lines):
-        print(f"WARNING {caution.where}: {caution.text}")
+        print("", f"{section.title}:", *in_lines(section.blocks), sep="\n")
     if out is not None:
         files = _files(read, table)
         write_folder(out, files)

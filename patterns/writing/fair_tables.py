@@ -13,6 +13,7 @@ from patterns.hull.misreadings import Slip
 from patterns.hull.suspect_wording import SIDES
 from patterns.hull.suspects import FEWEST, FROM_FP, Suspect
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
+from patterns.parts.cautions import Caution
 from patterns.parts.rules import Boat
 from patterns.units.datums import BASE
 from patterns.units.lengths import decimals, write_length
@@ -33,6 +34,7 @@ class FairedTable:
     lines: tuple[FairedLine, ...]
     cuts: tuple[FairedCut, ...]
     suspects: tuple[Suspect, ...]  # the surest first
+    cautions: tuple[Caution, ...]  # where limits hold a batten back, and ends that contradict their profiles
 
     def views(self) -> Iterator[tuple[str, str, FairedView]]:
         """Every line and cut: its name, the block of the table it stands in, the view."""
@@ -53,28 +55,40 @@ def report(table: FairedTable) -> tuple[Section, ...]:
     """All there is to tell of a faired table: what is in doubt first."""
     return (
         Section("What is in doubt", tuple(suspects_blocks(table))),
+        Section("Where the lines are not free to be fair", (_held(table),)),
         Section("What was moved", (moves_table(table),)),
         Section("How the lines curve", (turns_table(table),)),
     )
 
 
+def _held(table: FairedTable) -> Block:
+    if table.cautions:
+        return Bullets(tuple(f"{one.where}: {one.text}" for one in table.cautions))
+    return Paragraph("Nowhere: no limit holds a batten back, and the lines end where the profiles do.")
+
+
 def moves_table(table: FairedTable) -> Table:
     """Every offset that was moved."""
     rows = [
-        (name, block, column, table.written(given, block), table.written(faired, block), *_moved(faired - given, table))
+        (name, block, column, table.written(given, block), table.written(faired, block), *moved)
         for name, block, view in table.views()
         for column, given, faired in zip(view.columns, view.given.tolist(), view.faired.tolist(), strict=True)
-        if abs(faired - given) > UNMOVED
+        if (moved := _moved(column, faired - given, view, table))
     ]
     count = sum(len(view.columns) for _, _, view in table.views())
-    within = write_length(table.boat.fair_within, table.boat.show)
-    caption = f"{len(rows)} of {count} offsets moved to fair the lines, none further than {within}; + is up or out"
+    within = f"none further than {write_length(table.boat.fair_within, table.boat.show)}"
+    within = "each within its own limit" if table.boat.fairing else within
+    caption = f"{len(rows)} of {count} offsets moved to fair the lines, {within}; + is up or out"
     columns = ("line", "in", "station", "given", "faired", "moved", "or")
     return Table(caption, columns, tuple(rows), frozenset(columns[3:]))
 
 
-def _moved(mm: float, table: FairedTable) -> tuple[str, str]:
-    """A move as lengths are shown, and finer in decimals of the same unit."""
+def _moved(column: str, mm: float, view: FairedView, table: FairedTable) -> tuple[str, ...]:
+    """A move as lengths are shown, and finer in decimals of the same unit; nothing where there was none to see."""
+    if column in view.left_out:
+        return ("left out", f"line {write_length(abs(mm), table.boat.show)} off")
+    if abs(mm) <= UNMOVED:
+        return ()
     show, sign = table.boat.show, "+" if mm > 0 else "-"
     shown, nothing = write_length(abs(mm), show), write_length(0.0, show)
     unit, digits = _FINER.get(show, ("in", 3))
