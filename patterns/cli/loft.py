@@ -49,8 +49,10 @@ def loft_boat(
     PatternsError
         Bad input, a shape that makes no boat, or a folder that cannot be written.
     """
-    read = read_boat(boat)
     folder = out or (boat if boat.is_dir() else boat.parent) / "out"
+    if folder.exists() and not folder.is_dir():
+        raise PatternsError(f"--out: found the file {folder}, wanted a folder, or a name nothing has yet")
+    read = read_boat(boat)
     small = None if scale is None else read_scale(scale)
     size = read.paper if paper is None else _paper(paper)
     setup = PaperSetup(*paper_size(size), read.margin, read.overlap, size)

@@ -33,6 +33,7 @@ from patterns.parts.transom import cut_transom
 from patterns.units.lengths import write_length
 
 LOOK_FIRST = 3  # offsets named when a hull cannot be made of a table
+SUSPECT_MOVE = 6.35  # mm (1/4 in); offsets moved further are suspect, common practice, no single source
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -138,7 +139,7 @@ def _end(hull: Hull, end: End, *, aft: bool) -> Part:
 
 
 def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:
-    return (*fairing_cautions(boat, lines), *_twisted(hull, boat.show))
+    return (*_wide_limit(boat), *fairing_cautions(boat, lines), *_twisted(hull, boat.show))
 
 
 def _accused(boat: Boat, accused: tuple[Suspect, ...]) -> Iterator[Caution]:
@@ -159,6 +160,15 @@ def _look_first(boat: Boat) -> str:
     worst = suspects(boat.offsets, fore=boat.fore, aft=boat.aft, least=-np.inf, most=LOOK_FIRST)
     lines = [f"  {where(one)}: {told(one, boat.offsets, boat.show)}" for one in worst]
     return "If the hull should be sound, look first at the figures that suit the others least:\n" + "\n".join(lines)
+
+
+def _wide_limit(boat: Boat) -> list[Caution]:
+    """A limit so wide that a batten may hide a misprint."""
+    if boat.fair_within <= SUSPECT_MOVE:
+        return []
+    given, usual = (write_length(length, boat.show) for length in (boat.fair_within, SUSPECT_MOVE))
+    text = f"{given} lets a batten move an offset further than the {usual} past which a misprint is suspected"
+    return [Caution("[boat] fair_within", f"{text}: look at every move.")]
 
 
 def _twisted(hull: Hull, show: str) -> list[Caution]:

@@ -12,6 +12,7 @@ from patterns.geometry.arrays import Floats
 from patterns.hull.offsets import AFT_ENDS, FORE_ENDS, Offsets
 from patterns.hull.table_form import HEIGHTS, TableForm
 from patterns.parts.rules import FramePlace
+from patterns.reading.absurd_sizes import faults_of_sizes
 from patterns.reading.boat_tables import BoatToml
 from patterns.reading.fairing_rules import faults_of_fairing
 from patterns.reading.faults import cell
@@ -39,6 +40,8 @@ def faults_between(
     yield from faults_of_own_frames(toml.frame or [], toml.frames.stations if toml.frames else (), file, lines)
     yield from faults_of_building(toml.building, file, lines)
     yield from faults_of_sheets(toml, file, lines)
+    show = toml.boat.show or default_show(toml.boat.units or form.notation.unit)
+    yield from faults_of_sizes(toml, offsets, file=file, lines=lines, show=show)
     if fore is None or aft is None:
         return
     if fore[:, 0].max() >= aft[:, 0].min():
