@@ -9,11 +9,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 from boats import Cone, ExactHull, Flat, exact_hulls, parabola, unit, wedge_side
+from ends import random_form
 from shapely import LineString, Point, Polygon
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, lengths, run_along
 from patterns.geometry.cuts import Plane, station_plane
+from patterns.geometry.development import develop
+from patterns.geometry.parallels import parallel_on
 from patterns.hull.build import LinesTo
 from patterns.hull.skin import Hull, plank
 from patterns.parts.cuts import stand_frame
@@ -350,6 +353,33 @@ def test_the_skeg_lies_on_the_bottom_and_is_as_deep_as_asked() -> None:
     assert upper[0, 1] - lower[-1, 1] == pytest.approx(100.0)
     assert lower[0, 0] == pytest.approx(2500.0)
     assert known.past_end(np.array([[lower[-1, 0], 0.0, lower[-1, 1]]]), aft=True) == pytest.approx(0.0, abs=0.01)
+
+
+@pytest.mark.parametrize(("fore", "aft"), [("stem", "transom"), ("bow transom", "transom"), ("stem", "sternpost")])
+def test_boats_of_every_pair_of_ends_have_their_long_pieces(fore: str, aft: str) -> None:
+    boat = random_form(np.random.default_rng(5), fore, aft).boat()
+    log = replace(LOG, sided=25.0, moulded=45.0)
+    rub_rail = replace(EVERYTHING.rub_rail, below_sheer=60.0)  # type: ignore[type-var]
+    asked = replace(EVERYTHING, chine_log=log, rub_rail=rub_rail, stringers=(), skeg=None)
+    job = loft(replace(boat, frames=None, long=asked))
+    assert len(job.long_pieces) == 10
+    for piece in job.long_pieces:
+        assert Polygon(piece.part.outline).is_valid
+        assert Polygon(piece.part.far_outline).is_valid
+        words = (piece.fore.against.split(",")[0], piece.after.against.split(",")[0])
+        assert words == (fore, aft)
+
+
+def test_lines_beside_an_edge_stand_off_it_by_their_distance_where_rulings_fan() -> None:
+    """Against brute force: the least distance between the two lines, laid flat."""
+    job = job_of("saltmeadow")
+    hull = job.hull
+    flat = develop(hull.side.ruled, depth=0.0)
+    s = hull.side.ruled.numbers
+    edge, beside = (flat.point(s, t) for t in (hull.corner, parallel_on(flat, hull.corner, 60.0)))
+    whole = LineString(edge[np.isfinite(edge).all(axis=1)])
+    away = [whole.distance(Point(point)) for point in beside[60:-60:20]]
+    assert np.abs(np.array(away) - 60.0).max() < 0.002
 
 
 # --- what is told and refused ---

@@ -42,7 +42,23 @@ def parallel_on(flat: Flat, edge: Floats, away: Floats | float) -> Floats:
                 break
             moved = u - off / _cross(flat.ruled.at(step, u), flat.along)
             u = np.clip(np.nan_to_num(moved), -last, 2 * last)
-        return np.where(np.abs(off) < 1e3 * FOUND, dots(reach, flat.along), np.nan)
+        found = np.where(np.abs(off) < 1e3 * FOUND, dots(reach, flat.along), np.nan)
+    for i in np.flatnonzero(np.isnan(found) & np.isfinite(edge)):
+        found[i] = _crossed(flat, beside, int(i), float(edge[i]))
+    return found
+
+
+def _crossed(flat: Flat, line: Floats, i: int, near: float) -> float:
+    """t where one ruling crosses a line, of several places the nearest to a given one: slow, for where steps cycle."""
+    reach = line - flat.middle[i]
+    off, t = _cross(reach, flat.along[i : i + 1]), reach @ flat.along[i]
+    at = np.flatnonzero(off[1:] * off[:-1] <= 0)
+    if not len(at):
+        return np.nan
+    with np.errstate(invalid="ignore", divide="ignore"):
+        share = np.nan_to_num(off[at] / (off[at] - off[at + 1]))
+    places = t[at] + share * (t[at + 1] - t[at])
+    return float(places[np.abs(places - near).argmin()])
 
 
 def _along(line: Floats) -> Floats:

@@ -6,7 +6,7 @@ import numpy as np
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
-from patterns.geometry.cuts import Profile, station_plane
+from patterns.geometry.cuts import Profile
 from patterns.geometry.outlines import parallel
 from patterns.geometry.ruled import Signed
 from patterns.hull.build import Stem, Transom
@@ -71,8 +71,8 @@ def bottom_end(hull: Hull, stick: Stick, *, log_sided: float, aft: bool) -> Cut:
     i = int(fits[-1] if aft else fits[0])
     if abs(numbers[i] - last) <= 1:
         return end
-    x = float(stick.points(stick.near, 0.0)[i, 0])
-    return Cut(station_plane(x, facing_aft=True).signed, "nothing, square, clear of the chine log")
+    corner, along = stick.points(stick.near, 0.0)[i], stick.ruled.aftward[i]
+    return Cut(lambda points: np.asarray((points - corner) @ along), "nothing, square, clear of the chine log")
 
 
 def outer_end(hull: Hull, *, aft: bool) -> Cut:

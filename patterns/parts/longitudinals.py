@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from patterns.errors import while_making
 from patterns.hull.skin import Hull
 from patterns.parts.cuts import FrameStand
 from patterns.parts.keel import on_bottom
@@ -74,11 +75,12 @@ def _both_hands(piece: LongPiece) -> list[LongPiece]:
 
 
 def _end(hull: Hull, laid: _Laid, log: LongRules | None, *, aft: bool) -> Cut:
-    if laid.outside:
-        return outer_end(hull, aft=aft)
-    if laid.pair and laid.stick.ruled is hull.bottom.ruled:
-        return bottom_end(hull, laid.stick, log_sided=log.sided if log else 0.0, aft=aft)
-    return inner_end(hull, laid.stick, aft=aft)
+    with while_making(laid.rules.name):
+        if laid.outside:
+            return outer_end(hull, aft=aft)
+        if laid.pair and laid.stick.ruled is hull.bottom.ruled:
+            return bottom_end(hull, laid.stick, log_sided=log.sided if log else 0.0, aft=aft)
+        return inner_end(hull, laid.stick, aft=aft)
 
 
 def _laid(hull: Hull, asked: LongAsked, show: str) -> Iterator[_Laid]:
