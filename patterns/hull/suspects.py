@@ -292,7 +292,9 @@ def _posted(offsets: Offsets, row: _Row, column: int) -> list[float]:
     """Half-breadths of the other lines where they all end on one post: its half siding, as a rule."""
     if row.view != "half-breadth" or offsets.columns[column] not in POSTS:
         return []
-    others = (other for other in offsets.half_breadths if other.name in offsets.lines and other.name != row.line)
+    others = (
+        other for other in offsets.half_breadths if not other.name.startswith("diagonal") and other.name != row.line
+    )
     return [float(other.values[column]) for other in others if np.isfinite(other.values[column])]
 
 

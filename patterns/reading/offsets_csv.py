@@ -362,7 +362,9 @@ def _faults_between(table: _Table, heights: _ReadBlock, half_breadths: _ReadBloc
     if "sheer" not in names:
         wanted = "a row 'sheer', the top edge of the planking"
         yield Problem(table.place(heights.heading), f"no row 'sheer' among the {HEIGHTS}", wanted)
-    yield from _faults_of_chines(table, heights, names)
+    # A round hull may be given by its sheer and the cuts below it.
+    round_hull = any(is_cut(line.name) for line in half_breadths.lines)
+    yield from _faults_of_chines(table, heights, names, round_hull)
     for line in heights.own_lines:
         if line.name != "keel" and half_breadths.line(line.name) is None:
             found = f"{quoted(line.row.cells[0])} with no half-breadths"
@@ -373,10 +375,10 @@ def _faults_between(table: _Table, heights: _ReadBlock, half_breadths: _ReadBloc
             yield Problem(table.place(line.row), found, f"a row '{line.name}' among the {HEIGHTS} too")
 
 
-def _faults_of_chines(table: _Table, heights: _ReadBlock, names: list[str]) -> Iterator[Problem]:
+def _faults_of_chines(table: _Table, heights: _ReadBlock, names: list[str], round_hull: bool) -> Iterator[Problem]:
     where = table.place(heights.heading)
     chines = [name for name in names if name.startswith("chine")]
-    if not chines and "keel" not in names:
+    if not chines and "keel" not in names and not round_hull:
         wanted = "a row 'chine' or 'keel' below the sheer"
         yield Problem(where, "no line below the sheer", wanted)
     counted = [f"chine {number}" for number in range(1, len(chines) + 1)]

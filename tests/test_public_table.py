@@ -1,0 +1,88 @@
+"""A table printed in 1889, read, doubted and faired: W. P. Stephens, Canoe and Boat Building, Plate XI.
+
+Its source stands in the file, `shared/offsets/american_cruising_canoe_1883.csv`. The ends are taken upright at stations
+0 and 14, for the table gives no profile of stem and sternpost.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+import pytest
+from boats import EIGHTH
+
+from patterns.hull.build import Stem
+from patterns.hull.fairing import FairedView, fair, fair_cuts
+from patterns.hull.fairing_rules import HALF_BREADTH, FairingRule
+from patterns.hull.misreadings import Slip
+from patterns.hull.offsets import Offsets
+from patterns.hull.suspects import Suspect, suspects
+from patterns.reading.offsets_csv import read_offsets
+from patterns.units.shared_data import shared_file
+
+FOOT = 304.8  # mm
+
+
+def post(from_fp: float) -> Stem:
+    return Stem(np.array([[from_fp, 1.5 * FOOT], [from_fp, 0.0]]), sided=25.0, moulded=50.0)
+
+
+FORE, AFT = post(0.0), post(14 * FOOT)
+
+
+@cache
+def canoe() -> Offsets:
+    return read_offsets(shared_file("offsets/american_cruising_canoe_1883.csv"), "in")[0]
+
+
+@cache
+def doubted() -> dict[tuple[str, str], Suspect]:
+    found = suspects(canoe(), fore=FORE, aft=AFT)
+    assert all(one.view == HALF_BREADTH for one in found)
+    return {(one.line, one.column): one for one in found}
+
+
+def test_the_table_reads_as_printed() -> None:
+    offsets = canoe()
+    assert offsets.columns == ("stem", *"123456", "X", "8", "9", "10", "11", "12", "13", "sternpost")
+    assert offsets.height("sheer").values[[0, 7, -1]] == pytest.approx([18 * 25.4, 11 * 25.4, 16 * 25.4])
+    assert sum(int(np.isfinite(row.values).sum()) for row in (*offsets.heights, *offsets.half_breadths)) == 78
+    assert offsets.rounding == EIGHTH
+
+
+def test_its_misprints_are_named_and_two_of_them_before_all_else() -> None:
+    assert list(doubted())[:2] == [("waterline 2 in", "3"), ("waterline 6 in", "stem")]
+    assert set(doubted()) == {
+        # 0-2-3, 0-0-4, 0-6-6: a lost digit turns 0-4-4 into 0-0-4, or the transcription lost it.
+        ("waterline 2 in", "3"),
+        # Wider at the stem's face than the deck above it, 0-0-1: an 0 read as a 6.
+        ("waterline 6 in", "stem"),
+        # A deck narrower than the waterline below it, 0-2-6: 0-4-0 with its figures changed about.
+        ("sheer", "13"),
+        # Not among the three doubted when the table was copied, yet the deck widens by 22, 37, 22 and 16 eighths in
+        # the first four feet: with an inch more here it would by 30, 29, 22 and 16.
+        ("sheer", "1"),
+    }
+
+
+def test_what_was_meant_is_offered_where_a_slip_explains_it() -> None:
+    stem, deck = doubted()["waterline 6 in", "stem"], doubted()["sheer", "13"]
+    assert (stem.slip, stem.meant) == (Slip.DIGIT, pytest.approx(EIGHTH))
+    assert (deck.slip, deck.meant) == (Slip.SWAPPED_DIGITS, pytest.approx(4 * 25.4))
+    lost = doubted()["waterline 2 in", "3"]
+    assert lost.meant is None
+    assert lost.expected == pytest.approx(4.4 * 25.4, abs=EIGHTH)
+
+
+def test_it_is_faired_within_its_own_rounding_where_the_plan_is_fair() -> None:
+    out = tuple(FairingRule(line, HALF_BREADTH, column, float("nan")) for line, column in doubted())
+    (sheer,) = fair(canoe(), fore=FORE, aft=AFT, within=EIGHTH, rules=out)
+    cuts = fair_cuts(canoe(), within=EIGHTH, rules=out)
+    views: dict[str, FairedView] = {f"{cut.name}": cut.view for cut in cuts}
+    views |= {"sheer height": sheer.height, "sheer half-breadth": sheer.half_breadth}
+    for name, view in views.items():
+        kept = np.array([column not in view.left_out for column in view.columns])
+        assert np.abs(view.moved[kept]).max() < EIGHTH + 1e-9, name
+        assert np.median(np.abs(view.moved[kept])) < EIGHTH / 2, name
+    assert {name: view.held for name, view in views.items() if view.held} == {}
