@@ -15,6 +15,7 @@ from patterns.hull.misreadings import Slip, readings_of_figure
 from patterns.hull.offsets import OffsetRow, Offsets
 from patterns.hull.suspect_wording import told, where
 from patterns.hull.suspects import Suspect, suspects
+from patterns.units.datums import Datum
 from patterns.units.notations import Notation
 
 EIGHTHS = Notation("eighths", "in", 8)
@@ -53,6 +54,16 @@ def test_a_misprint_is_told_with_its_cause_and_what_was_meant() -> None:
     words = told(one, offsets, "in-8ths")
     assert words.startswith("2-8-0 lies ")
     assert words.endswith(" above the fair curve of the others; a 3 misread as 8? did you mean 2-3-0?")
+
+
+def test_a_slip_in_a_height_given_down_from_a_datum_is_one_of_the_figure_as_written() -> None:
+    down = Datum("base above", float(eighths("4-0-0")[0]))
+    # 1-9-0 down is 2-3-0 above base; a 9 read as a 4 puts 1-4-0 in the table, 2-8-0 above base.
+    table = replace(changed("height", "sheer", 1, float(eighths("2-8-0")[0])), datum=down)
+    (one,) = found_in(table)
+    words = told(one, table, "in-8ths")
+    assert words.startswith("1-4-0 lies ")
+    assert words.endswith("a 9 misread as 4? did you mean 1-9-0?")
 
 
 def test_two_misprints_are_both_told_and_no_neighbour_is_made_guilty() -> None:

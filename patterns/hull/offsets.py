@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from patterns.geometry.arrays import Floats, read_only
+from patterns.units.datums import BASE, Datum
 from patterns.units.notations import Notation
 
 FORE_ENDS = ("stem", "bow transom")
@@ -36,6 +37,7 @@ class Offsets:
     half_breadths: tuple[OffsetRow, ...]  # lines from the sheer down, then waterlines and diagonals
     rounding: float  # mm, the finest step the table's notation carries: 3.175 for feet-inches-eighths
     notation: Notation | None = None  # how the table is written, where it was written
+    datum: Datum = BASE  # what the table's own heights are measured from; here they are above base
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "from_fp", read_only(self.from_fp, blanks=True))

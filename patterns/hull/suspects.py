@@ -19,6 +19,7 @@ from patterns.geometry.likely_curves import STEP_NOISE, LikelyCurves
 from patterns.hull.build import End
 from patterns.hull.misreadings import COMMON, Reading, Slip, readings_of_breadth, readings_of_figure
 from patterns.hull.offsets import OffsetRow, Offsets
+from patterns.units.datums import BASE
 from patterns.units.lengths import read_length
 from patterns.units.notations import notation_for
 
@@ -234,7 +235,10 @@ def _doubt_of_cell(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], row: _R
 def _readings(offsets: Offsets, row: _Row, place: int) -> list[_Reading]:
     """Every slip that could have put here what stands here."""
     column, value = row.places[place], float(row.values[place])
-    single = list(readings_of_figure(value, offsets.notation or notation_for(offsets.rounding)))
+    datum = offsets.datum if row.view == "height" else BASE
+    notation = offsets.notation or notation_for(offsets.rounding)
+    # A slip of the pen happens to the figure as written, from the table's own datum.
+    single = [replace(one, meant=datum.height(one.meant)) for one in readings_of_figure(datum.given(value), notation)]
     if row.view == "half-breadth":
         single += readings_of_breadth(value)
     found = [_Reading(reading, {column: reading.meant}) for reading in single]

@@ -411,7 +411,9 @@ def _offsets(table: _Table, from_fp: tuple[float, ...], blocks: tuple[_ReadBlock
     notation = notation_of(
         (text for block in blocks for line in block.lines for text in line.texts if text), table.unit
     )
-    return Offsets(table.names, np.array(from_fp), rows[HEIGHTS], rows[HALF_BREADTHS], min(steps), notation)
+    return Offsets(
+        table.names, np.array(from_fp), rows[HEIGHTS], rows[HALF_BREADTHS], min(steps), notation, table.datum or BASE
+    )
 
 
 def _offset_rows(block: _ReadBlock) -> Iterable[OffsetRow]:
