@@ -22,6 +22,7 @@ class FrameStand:
     far: Plane
     named_face: str  # "after face" or "fore face"
     wood: float  # -1 where the wood lies forward of the marked face, +1 aft
+    called: str = ""  # what it is called where it is no frame of the boat
     off_station: float = 0.0  # mm the marked face stands aft of the station line: only a mould's may not stand on it
 
 
@@ -50,7 +51,7 @@ def _stand_mould(rules: FrameRules, place: FramePlace, *, forward: bool, after_f
     end = first if forward else first + rules.sided
     face = station_plane(end, facing_aft=not forward)
     named, wood = ("fore face", 1.0) if forward else ("after face", -1.0)
-    return FrameStand(place, face, face.shifted(-rules.sided), named, wood, end - place.from_fp)
+    return FrameStand(place, face, face.shifted(-rules.sided), named, wood, off_station=end - place.from_fp)
 
 
 def transom_face(transom: Transom, *, aft: bool) -> Plane:

@@ -28,7 +28,7 @@ DUB = 0.1  # mm; a mould's other edge may stand proud of the planking so little 
 
 
 def frame_name(rules: FrameRules, stand: FrameStand) -> str:
-    return f"{'mould' if rules.kind is FrameKind.MOULD else 'frame'} {stand.place.name}"
+    return stand.called or f"{'mould' if rules.kind is FrameKind.MOULD else 'frame'} {stand.place.name}"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -91,7 +91,7 @@ def _shaped(
     )
     if mould:
         near = far = near.squared()
-    marks = _marks(outer, near, building)
+    marks = _marks(outer, near, building, base=not stand.called)
     notes: tuple[Note, ...] = ()
     if not mould:
         notches = notches_in(stand.face, stand.far, solids)
@@ -150,7 +150,7 @@ _GRAIN = {
 }
 
 
-def _marks(outer: Outer, shape: Shape, building: Building | None) -> tuple[Mark, ...]:
+def _marks(outer: Outer, shape: Shape, building: Building | None, *, base: bool) -> tuple[Mark, ...]:
     side, head = outer.side, outer.head
     corner, top = side[0], side[-1]
     # Longer would cost sheets of paper that nothing else needs.
@@ -158,7 +158,7 @@ def _marks(outer: Outer, shape: Shape, building: Building | None) -> tuple[Mark,
     low = min(0.0, float(corner[1])) - BASE_MARK_PAST / 2
     marks = [
         Mark("centre line", np.array([[0.0, low], [0.0, max(head, float(outer.top[1]))]])),
-        Mark("base line", np.array([[-reach, 0.0], [reach, 0.0]])),
+        *([Mark("base line", np.array([[-reach, 0.0], [reach, 0.0]]))] if base else []),
     ]
     inward = np.array([-MARK_LENGTH, 0.0])
     bisector = np.array([-0.6, 0.8]) * MARK_LENGTH
@@ -192,6 +192,8 @@ def _remarks(frame: FrameShape) -> Iterator[str]:
         )
         if frame.proud > DUB:
             yield f"Its other face stands up to {frame.proud:.1f} mm proud of the planking's inside: dub it off there."
+    elif stand.called:
+        yield f"This {stand.named_face} lies against the transom; the wood lies {wood} it. Seen in the transom's rake."
     else:
         yield f"This {stand.named_face} stands on the station line; the wood lies {wood} it."
     if frame.rules.limber and all(line.name != "limber" for line in frame.near.lines):

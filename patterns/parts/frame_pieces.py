@@ -99,7 +99,12 @@ def _below_joints(frame: FrameShape) -> Floats:
 
 def _piece(whole: Part, near: Shape, far: Shape, name: str, hand: Hand) -> Part:
     with while_making(f"{whole.name} {name}"):
-        edges = edges_of(near, far, thickness=whole.thickness)
+        try:
+            edges = edges_of(near, far, thickness=whole.thickness)
+        except ShapeError as error:
+            raise ShapeError(
+                f"{error.text}; wanted another joint, or timbers moulded deeper than their notches"
+            ) from error
     middle = near.ring.representative_point()
     return replace(
         whole,

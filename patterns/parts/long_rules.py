@@ -62,3 +62,5 @@ class LongAsked:
     stringers: tuple[StringerRules, ...] = ()
     risers: tuple[RiserRules, ...] = ()
     skeg: SkegRules | None = None
+    through_fore: bool = False  # whether pieces inside the planking come out through a bow transom
+    through_aft: bool = False

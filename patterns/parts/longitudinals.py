@@ -54,8 +54,8 @@ def long_pieces(hull: Hull, asked: LongAsked, stands: tuple[FrameStand, ...], *,
         piece = long_piece(
             laid.stick,
             laid.rules,
-            fore=laid.ends[0] if laid.ends else _end(hull, laid, asked.chine_log, aft=False),
-            aft=laid.ends[1] if laid.ends else _end(hull, laid, asked.chine_log, aft=True),
+            fore=laid.ends[0] if laid.ends else _end(hull, laid, asked, aft=False),
+            aft=laid.ends[1] if laid.ends else _end(hull, laid, asked, aft=True),
             stands=stands,
             pair=laid.pair,
             remarks=laid.remarks,
@@ -74,9 +74,10 @@ def _both_hands(piece: LongPiece) -> list[LongPiece]:
     return sorted((piece, piece.mirrored()), key=lambda one: one.part.hand)
 
 
-def _end(hull: Hull, laid: _Laid, log: LongRules | None, *, aft: bool) -> Cut:
+def _end(hull: Hull, laid: _Laid, asked: LongAsked, *, aft: bool) -> Cut:
+    log = asked.chine_log
     with while_making(laid.rules.name):
-        if laid.outside:
+        if laid.outside or (asked.through_aft if aft else asked.through_fore):
             return outer_end(hull, aft=aft)
         if laid.pair and laid.stick.ruled is hull.bottom.ruled:
             return bottom_end(hull, laid.stick, log_sided=log.sided if log else 0.0, aft=aft)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import LineString, Polygon
 
 from patterns.errors import ShapeError
@@ -43,7 +44,9 @@ def notched(near: Shape, far: Shape, notches: Sequence[Notch], *, shy: float) ->
     A piece that does not touch the wood leaves it as it is.
     """
     for notch in notches:
-        near_cut, far_cut = (_mouthed(shape, cut, shy) for shape, cut in ((near, notch.near), (far, notch.far)))
+        # A corner that comes out on one face comes out on both: what little stood over it there would break off.
+        out = _out(near, notch.near) | _out(far, notch.far)
+        near_cut, far_cut = (_mouthed(cut, out, shy) for cut in (notch.near, notch.far))
         touching = [_bites(near, near_cut), _bites(far, far_cut)]
         if any(touching):
             name = f"notch {notch.name}"
@@ -57,7 +60,7 @@ def strips(shape: Shape, notches: Sequence[Notch]) -> tuple[Mark, ...]:
     """Lines round the notches inside which no fastening goes."""
     marks = []
     for notch in notches:
-        round_it = Polygon(_mouthed(shape, notch.near, -NO_FASTENING)).exterior
+        round_it = Polygon(_mouthed(notch.near, _out(shape, notch.near), -NO_FASTENING)).exterior
         for line in shapely.get_parts(shape.ring.intersection(round_it)):
             if isinstance(line, LineString) and line.length > NO_FASTENING:
                 marks.append(Mark("no fastenings", np.asarray(line.coords)))
@@ -79,11 +82,15 @@ def _bites(shape: Shape, cut: Floats) -> bool:
     return bool(shape.ring.intersection(Polygon(cut)).area > 1.0)
 
 
-def _mouthed(shape: Shape, section: Floats, shy: float) -> Floats:
-    """The section carried on outside the wood where it touches the outline; its free edges stay where they are."""
+def _out(shape: Shape, section: Floats) -> NDArray[np.bool_]:
+    """Which corners of a section lie outside the wood, or at its edge."""
     places = shapely.points(section)
-    rim = shape.ring.exterior
-    out = np.asarray(shapely.distance(places, rim) < AT_EDGE) | ~np.asarray(shapely.contains(shape.ring, places))
+    at_edge = np.asarray(shapely.distance(places, shape.ring.exterior) < AT_EDGE)
+    return at_edge | ~np.asarray(shapely.contains(shape.ring, places))
+
+
+def _mouthed(section: Floats, out: NDArray[np.bool_], shy: float) -> Floats:
+    """The section carried on outside the wood where it comes out; its free edges stay where they are."""
     moves = np.zeros_like(section)
     for i in np.flatnonzero(out):
         for j in (i - 1, (i + 1) % len(section)):

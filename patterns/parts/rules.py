@@ -8,6 +8,7 @@ from enum import StrEnum
 from patterns.hull.build import End, Skin
 from patterns.hull.fairing_rules import FairingRule
 from patterns.hull.offsets import Offsets
+from patterns.parts.end_rules import EndWork
 from patterns.parts.fitting_rules import FittingsAsked
 from patterns.parts.joint_rules import JointRules
 from patterns.parts.long_rules import LongAsked
@@ -105,5 +106,7 @@ class Boat:
     long: LongAsked = LongAsked()
     fitted: FittingsAsked = FittingsAsked()
     fairing: tuple[FairingRule, ...] = ()  # offsets, lines and views with limits of their own
+    fore_work: EndWork | None = None
+    aft_work: EndWork | None = None
     building: Building | None = None
     joints: JointRules | None = None  # of panels longer than the sheets; None where no sheets are named

@@ -98,7 +98,13 @@ class Shape:
 
 def shape_of(lines: Sequence[Line]) -> Shape:
     """A face from its edges, end to end counter-clockwise."""
-    return Shape(Polygon(joined([line.points for line in lines])), tuple(lines))
+    clean = tuple(replace(line, points=_once(line.points)) for line in lines)
+    return Shape(Polygon(joined([line.points for line in clean])), clean)
+
+
+def _once(points: Floats) -> Floats:
+    """The same line without points that stand where the one before does."""
+    return np.asarray(points[np.concatenate([[True], np.abs(np.diff(points, axis=0)).max(axis=1) > SAME])])
 
 
 def edges_of(near: Shape, far: Shape, *, thickness: float) -> tuple[Edge, ...]:

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, unit
+from patterns.geometry.arrays import Floats, run_along, unit
 from patterns.geometry.cuts import Profile
 from patterns.geometry.outlines import met, parallel, thinned
 from patterns.hull.build import Stem
 from patterns.hull.skin import Hull
 from patterns.parts.edges import square_edge
+from patterns.parts.end_rules import PlankEnds, StemWork
 from patterns.parts.panels import half_siding_cut
-from patterns.parts.part import Landing, Mark, Part
+from patterns.parts.part import Edge, Landing, Mark, Part
+from patterns.parts.rabbet import rabbet_lines
+from patterns.units.lengths import write_length
 
 LANES = 65
 LANDING_SPACING = 100.0  # mm of height between figured bevels
@@ -20,32 +25,143 @@ PROFILE_POINTS = 129
 TICK = 30.0  # mm
 
 
-def cut_stem(hull: Hull, stem: Stem, *, aft: bool) -> Part:
-    """A stem (or sternpost) seen from port: x aft, y height above base.
+def cut_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "mm") -> tuple[Part, ...]:
+    """A stem (or sternpost) seen from port: x aft, y height above base; and its false stem, where one is asked for.
 
-    The outer face is the profile the planking ends on, the inner face lies its moulded size behind it, its head is
-    level at the sheer and its foot stands on the inside of the bottom.
+    The outer face is the profile the planking ends on, or stands so far ahead of the rabbet; the inner face lies its
+    moulded size behind the profile, its head is level at the sheer and its foot stands on the inside of the bottom.
+
+    Raises
+    ------
+    ShapeError
+        Siding too small for the planking to land on, or a rabbet where the lines end wider than the stem.
     """
     landings = stem_landings(hull, stem, aft=aft)
     sheer, chine = _line_ends(hull, aft=aft)
-    outer, inner, foot, head = _outline(hull, stem, head=float(sheer[1]), aft=aft)
-    runs = {"fore": outer[::-1], "bottom": foot, "after": inner, "top": head} if not aft else {}
-    if aft:
-        runs = {"after": outer, "top": head, "fore": inner[::-1], "bottom": foot}
-    return Part(
-        name="sternpost" if aft else "stem",
+    rabbeted = work.ends is PlankEnds.RABBET
+    ahead = (work.false_moulded or 0.0) if rabbeted else 0.0
+    head = float(sheer[1])
+    outer, inner, foot, top = _outline(hull, stem, head=head, ahead=ahead, aft=aft)
+    lines = rabbet_lines(hull, stem, aft=aft) if rabbeted else ()
+    name = "sternpost" if aft else "stem"
+    part = Part(
+        name=name,
         hand="none",
         thickness=stem.sided,
-        material="wood not stated",
+        material=work.material,
         marked_face="port face",
-        edges=tuple(square_edge(name, run) for name, run in runs.items()),
-        marks=_marks(hull, stem, landings, sheer, chine, aft=aft),
+        edges=_edges(outer, inner, foot, top, aft=aft),
+        marks=(*lines, *_marks(hull, stem, landings, sheer, chine, show=show, rabbeted=rabbeted, aft=aft)),
         bow="left",
-        remarks=(
-            "Saw to this shape square, mark the bearding line on both sides, then bevel from it to the face: each "
-            "landing angle is off the centre plane, square to the face.",
-        ),
+        grain="along its length",
+        remarks=tuple(_remarks(hull, stem, work, landings, outer, inner, show, aft=aft)),
         landings=landings,
+    )
+    if work.ends is not PlankEnds.FALSE_STEM or work.false_moulded is None:
+        return (part,)
+    return part, _false_stem(hull, stem, work, head=head, show=show, aft=aft)
+
+
+def _edges(outer: Floats, inner: Floats, foot: Floats, top: Floats, *, aft: bool) -> tuple[Edge, ...]:
+    if aft:
+        runs = {"after": outer, "top": top, "fore": inner[::-1], "bottom": foot}
+    else:
+        runs = {"fore": outer[::-1], "bottom": foot, "after": inner, "top": top}
+    return tuple(square_edge(name, run) for name, run in runs.items())
+
+
+def _remarks(
+    hull: Hull,
+    stem: Stem,
+    work: StemWork,
+    landings: tuple[Landing, ...],
+    outer: Floats,
+    inner: Floats,
+    show: str,
+    *,
+    aft: bool,
+) -> Iterator[str]:
+    def write(length: float) -> str:
+        return write_length(length, show)
+
+    yield (
+        "Saw to this shape square, mark the bearding line on both sides, then bevel from it to the face: each "
+        "landing angle is off the centre plane, square to the face."
+    )
+    shallowest = min(landing.depth for landing in landings)
+    if shallowest < hull.side.planking.thickness:
+        yield f"The landing is only {write(shallowest)} deep where least, less than the planking is thick."
+    match work.ends:
+        case PlankEnds.FALSE_STEM:
+            yield "Both sides end flush with its face; a false stem goes on over the plank ends."
+        case PlankEnds.LAPPED:
+            first, second = (max(reach) for reach in zip(*_laps(hull, landings, aft=aft), strict=True))
+            yield (
+                f"The second side laps the first: leave the side hung first {write(first)} long beyond the stem line "
+                f"and the second {write(second)}; plane the first one's end in line with the other landing, hang the "
+                "second over it and trim that flush."
+            )
+        case PlankEnds.RABBET:
+            yield (
+                "Rabbet: the rabbet line is where the planking's outside meets its side, the apex line the groove's "
+                "bottom corner, where the inside corner of the plank end lies; the groove is as deep as the planking "
+                f"is thick, {write(hull.side.planking.thickness)}, square to it."
+            )
+    if work.layers > 1:
+        layer = stem.moulded / work.layers
+        longest = max(float(run_along(line)[-1]) for line in (outer, inner))
+        yield (
+            f"Laminated of {work.layers} layers {write(layer)} thick: strips at least {write(longest)} long and as "
+            "wide as its siding and what the plane takes."
+            + ("" if len(stem.profile) == 2 else f" A bent stack springs back about 1/{work.layers**2} of its curve.")
+        )
+
+
+def _plank_ends(hull: Hull, height: Floats, *, aft: bool) -> Floats:
+    """Half breadths (n,) mm of the outside of the planking on the profile, at heights."""
+    side = hull.side
+    end = hull.aft_cut if aft else hull.fore_cut
+    s, t = side.ruled.crossing(end.signed, hull.sheer_edge, hull.side_lower_outside, side.outside, lanes=LANES)
+    points = side.ruled.point(s, t, side.outside)[::-1]
+    return np.interp(height, points[:, 2], points[:, 1])
+
+
+def _laps(hull: Hull, landings: tuple[Landing, ...], *, aft: bool) -> Iterator[tuple[float, float]]:
+    """How far the side hung first and the second run on past the stem line, along the planking, by height.
+
+    The first ends in the plane of the second's inside, the second in that of the first's outside: plane geometry in
+    the plane square to the stem's face, the sides leaning to the centre plane by the landing's angle.
+    """
+    outside = _plank_ends(hull, np.array([landing.height for landing in landings]), aft=aft)
+    for landing, half in zip(landings, outside.tolist(), strict=True):
+        first, second = (landing.half_face + half) / 2, half
+        yield first / np.sin(landing.angle), second / np.sin(landing.angle)
+
+
+def _false_stem(hull: Hull, stem: Stem, work: StemWork, *, head: float, show: str, aft: bool) -> Part:
+    """The piece put on over the plank ends, in profile; its inner edge is the face they end on."""
+    assert work.false_moulded is not None
+    end = hull.aft_cut if aft else hull.fore_cut
+    floor = _bottom_on_centre(hull, hull.bottom.outside)
+    inner = _face_line(end, floor, head, 0.0, stem.moulded)
+    outer = _face_line(end, floor, head, -work.false_moulded if aft else work.false_moulded, stem.moulded)
+    fore, after = (inner, outer) if aft else (outer, inner)
+    wide = 2 * _plank_ends(hull, np.linspace(inner[0, 1], inner[-1, 1], 33), aft=aft)
+    foot, top = np.stack([fore[0], after[0]]), np.stack([after[-1], fore[-1]])
+    return Part(
+        name="false sternpost" if aft else "false stem",
+        hand="none",
+        thickness=float(wide.max()),
+        material=work.false_material,
+        marked_face="port face",
+        edges=_edges(outer, inner, foot, top, aft=aft),
+        bow="left",
+        grain="along its length",
+        remarks=(
+            f"Goes on over the plank ends, {write_length(float(wide[0]), show)} across at the foot and "
+            f"{write_length(float(wide[-1]), show)} at the head: fit its {'fore' if aft else 'after'} face to them and "
+            "taper it to suit.",
+        ),
     )
 
 
@@ -95,19 +211,25 @@ def _line_ends(hull: Hull, *, aft: bool) -> tuple[Floats, Floats]:
     return ends[0], ends[1]
 
 
-def _outline(hull: Hull, stem: Stem, *, head: float, aft: bool) -> tuple[Floats, Floats, Floats, Floats]:
+def _outline(hull: Hull, stem: Stem, *, head: float, ahead: float, aft: bool) -> tuple[Floats, Floats, Floats, Floats]:
     """Outer face and inner face from the foot up, foot fore to aft, head aft to fore."""
     end = hull.aft_cut if aft else hull.fore_cut
-    floor = _bottom_on_centre(hull)
-    low = float(floor[:, 1].min()) - stem.moulded
-    z = np.linspace(low, head + stem.moulded, PROFILE_POINTS)
-    outer = np.stack([end.at_height(z), z], axis=1)
-    inner = parallel(outer, stem.moulded if aft else -stem.moulded)
-    outer, inner = (_between(line, floor, head) for line in (outer, inner))
+    floor = _bottom_on_centre(hull, hull.bottom.inside)
+    inboard = 1.0 if aft else -1.0
+    outer = _face_line(end, floor, head, -inboard * ahead, stem.moulded + ahead)
+    inner = _face_line(end, floor, head, inboard * stem.moulded, stem.moulded + ahead)
     fore, after = (inner, outer) if aft else (outer, inner)
     inside = (floor[:, 0] > fore[0, 0]) & (floor[:, 0] < after[0, 0])
     foot = np.concatenate([fore[:1], floor[inside], after[:1]])
     return outer, inner, foot, np.stack([after[-1], fore[-1]])
+
+
+def _face_line(end: Profile, floor: Floats, head: float, left: float, past: float) -> Floats:
+    """A line parallel to the profile, to its left as it rises, from a floor up to the head."""
+    low = float(floor[:, 1].min()) - past
+    z = np.linspace(low, head + past, PROFILE_POINTS)
+    line = np.stack([end.at_height(z), z], axis=1)
+    return _between(parallel(line, left) if left else line, floor, head)
 
 
 def _between(line: Floats, floor: Floats, head: float) -> Floats:
@@ -118,15 +240,23 @@ def _between(line: Floats, floor: Floats, head: float) -> Floats:
     return thinned(standing)
 
 
-def _bottom_on_centre(hull: Hull) -> Floats:
-    """(n, 2) x and z of the inside of the bottom on the centre plane."""
+def _bottom_on_centre(hull: Hull, depth: float) -> Floats:
+    """(n, 2) x and z of a face of the bottom on the centre plane."""
     ruled = hull.bottom.ruled
-    points = ruled.middle + hull.bottom.inside * ruled.normal
+    points = ruled.middle + depth * ruled.normal
     return np.asarray(points[:, [0, 2]])
 
 
 def _marks(
-    hull: Hull, stem: Stem, landings: tuple[Landing, ...], sheer: Floats, chine: Floats, *, aft: bool
+    hull: Hull,
+    stem: Stem,
+    landings: tuple[Landing, ...],
+    sheer: Floats,
+    chine: Floats,
+    *,
+    show: str,
+    rabbeted: bool,
+    aft: bool,
 ) -> tuple[Mark, ...]:
     side = hull.side
     cut = half_siding_cut(hull, stem, aft=aft)
@@ -135,11 +265,11 @@ def _marks(
     end = hull.aft_cut if aft else hull.fore_cut
     inward = -1.0 if aft else 1.0
     marks = [Mark("bearding line", thinned(bearding))]
-    for landing in landings:
+    for landing in () if rabbeted else landings:
         x = float(end.at_height(np.array(landing.height)))
         marks.append(
             Mark(
-                f"{np.degrees(landing.angle):.1f}° landing",
+                f"landing {np.degrees(landing.angle):.1f}°, {write_length(landing.depth, show)} to bearding line",
                 np.array([[x, landing.height], [x + inward * TICK, landing.height]]),
             )
         )

@@ -2,25 +2,48 @@
 
 from __future__ import annotations
 
-import numpy as np
+from collections.abc import Iterator, Sequence
 
-from patterns.errors import ShapeError
+import numpy as np
+import shapely
+from shapely import LineString
+
+from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import Floats
+from patterns.geometry.cuts import Plane
 from patterns.geometry.outlines import trimmed
 from patterns.hull.build import Transom
 from patterns.hull.skin import Hull
-from patterns.parts.cuts import transom_face, transom_inner_face
-from patterns.parts.edges import make_edge
-from patterns.parts.part import Mark, Part
+from patterns.parts.cuts import FrameStand, transom_face, transom_inner_face
+from patterns.parts.end_rules import TransomFraming, TransomWork
+from patterns.parts.notches import notched, notches_in, piece_notes, strips
+from patterns.parts.part import Edge, Mark, Part
+from patterns.parts.rules import FrameJoint, FrameKind, FramePlace, FrameRules, StationFace
 from patterns.parts.sections import cut_inside, in_view, over
+from patterns.parts.shaping import Line, Shape, edges_of, shape_of
+from patterns.parts.solids import Solid
+from patterns.units.lengths import write_length
 
 CROWN_POINTS = 257
+HAIR = 0.2  # mm; a run less than this is taken off by the plane without thought
 
 
-def cut_transom(hull: Hull, board: Transom, *, aft: bool) -> Part:
+def cut_transom(
+    hull: Hull, board: Transom, work: TransomWork, *, aft: bool, solids: Sequence[Solid] = (), show: str = "mm"
+) -> Part:
     """A transom seen on its outer face: centre line at x = 0, y up along the rake from base.
 
     Its outer edge lies on the inside of the planking on both faces; its top is the arc of the crown, square.
+
+    Parameters
+    ----------
+    solids : sequence of Solid
+        Long pieces inside the planking; cut through where the builder has them run through.
+
+    Raises
+    ------
+    ShapeError
+        A crown, a cut-out or a notch there is no room for.
     """
     face, inner = transom_face(board, aft=aft), transom_inner_face(board, aft=aft)
     side, _, bottom = in_view(face, cut_inside(hull, face))
@@ -28,14 +51,23 @@ def cut_transom(hull: Hull, board: Transom, *, aft: bool) -> Part:
     top = _Crown(half=float(side[-1, 0]), height=float(side[-1, 1]), rise=board.crown)
     far_side = trimmed(np.concatenate([far_side, far_above]), top.above)
     right, left = ("starboard", "port") if face.right[1] > 0 else ("port", "starboard")
-    far_half = float(far_side[-1, 0])
-    edges = (
-        make_edge("bottom", bottom, far_bottom, thickness=board.thickness),
-        make_edge(f"side {right}", side, far_side, thickness=board.thickness),
-        make_edge("top", top.arc(top.half), top.arc(far_half), thickness=board.thickness),
-        make_edge(f"side {left}", over(side[::-1]), over(far_side[::-1]), thickness=board.thickness),
+    near, far = (
+        shape_of(
+            [
+                Line("bottom", below),
+                Line(f"side {right}", beside),
+                Line("top", top.arc(float(beside[-1, 0]))),
+                Line(f"side {left}", over(beside[::-1])),
+            ]
+        )
+        for beside, below in ((side, bottom), (far_side, far_bottom))
     )
-    rake = np.degrees(np.arctan2(face.up[0], face.up[2])) * (1 if aft else -1)
+    notches = notches_in(face, inner, solids) if work.through else ()
+    near, far = notched(near, far, notches, shy=0.0)
+    for name, ring in _openings(work, top, sign=1.0 if right == "starboard" else -1.0):
+        with while_making(name):
+            near, far = (one.without(ring, name, square=True) for one in (near, far))
+    edges = edges_of(near, far, thickness=board.thickness)
     return Part(
         name="transom" if aft else "bow transom",
         hand="none",
@@ -43,16 +75,99 @@ def cut_transom(hull: Hull, board: Transom, *, aft: bool) -> Part:
         material=board.material,
         marked_face="after face" if aft else "fore face",
         edges=edges,
-        marks=_marks(side, top),
+        marks=(*_marks(side, top), *_joints(near, work), *strips(near, notches)),
         bow="away from you" if aft else "toward you",
         grain="athwart",
         grain_angle=0.0,
         line="inside of planking at sides and bottom",
-        remarks=(
-            f"True shape in its rake of {rake:.1f}°; heights run along the rake from base. "
-            "The top's crown is an arc, measured along the face.",
-        ),
+        remarks=tuple(_remarks(face, edges, near, work, show, aft=aft)),
+        notes=piece_notes(near, notches),
     )
+
+
+def _remarks(
+    face: Plane, edges: tuple[Edge, ...], shape: Shape, work: TransomWork, show: str, *, aft: bool
+) -> Iterator[str]:
+    rake = np.degrees(np.arctan2(face.up[0], face.up[2])) * (1 if aft else -1)
+    yield (
+        f"True shape in its rake of {rake:.1f}°; heights run along the rake from base. "
+        "The top's crown is an arc, measured along the face."
+    )
+    standing = max(bevel.run for edge in edges for bevel in edge.bevels)
+    if standing > HAIR:
+        yield (
+            f"Its inner face is the larger, by up to {write_length(standing, show)}: leave that much wood beyond the "
+            "line and bevel back to it."
+        )
+    if work.boards:
+        low, high = shape.ring.bounds[1], shape.ring.bounds[3]
+        count = int(np.ceil((high - low) / work.boards))
+        yield (
+            f"Laid out of {count} boards {write_length(work.boards, show)} wide, athwart, joints as drawn; the longest "
+            f"{write_length(shape.ring.bounds[2] - shape.ring.bounds[0], show)} net."
+        )
+
+
+def _openings(work: TransomWork, top: _Crown, *, sign: float) -> Iterator[tuple[str, Floats]]:
+    """Closed shapes cut out of the top, in the pattern's axes; ``sign`` is the side starboard lies on."""
+    crown = top.height + top.rise
+    if work.motor:
+        motor = work.motor
+        if not motor.width / 2 < top.half or motor.corner > min(motor.width / 2, motor.depth):
+            raise ShapeError("motor cut-out: no room for a width of {} with corners of {}", motor.width, motor.corner)
+        yield "motor cut-out", _slot(0.0, crown - motor.depth, motor.width, motor.corner, top=crown + 10.0)
+    if work.sculling:
+        notch = work.sculling
+        if not abs(notch.off_centre) + notch.width / 2 < top.half or notch.depth < notch.width / 2:
+            raise ShapeError(
+                "sculling notch: no room for it; wanted it within the top's breadth of {} and no shallower than half "
+                "its width of {}",
+                2 * top.half,
+                notch.width,
+            )
+        x = sign * notch.off_centre
+        foot = float(top.arc_at(x)) - notch.depth
+        yield "sculling notch", _slot(x, foot, notch.width, notch.width / 2, top=crown + 10.0)
+
+
+def _slot(x: float, foot: float, width: float, corner: float, *, top: float) -> Floats:
+    """An upright slot open at the top, its lower corners rounded."""
+    turn = np.linspace(0.0, np.pi / 2, 65)
+    arc = corner * np.stack([np.sin(turn), 1 - np.cos(turn)], axis=1)  # from the foot outward and up
+    right = np.array([x + width / 2 - corner, foot]) + arc
+    left = (right * (-1.0, 1.0))[::-1] - (-2 * x, 0.0)
+    return np.concatenate([left, right, [[x + width / 2, top], [x - width / 2, top]]])
+
+
+def _joints(shape: Shape, work: TransomWork) -> Iterator[Mark]:
+    """Where the boards of a transom meet, from the bottom up."""
+    if not work.boards:
+        return
+    left, low, right, high = shape.ring.bounds
+    for y in np.arange(low + work.boards, high, work.boards):
+        for run in shapely.get_parts(shape.ring.intersection(LineString([(left - 1, y), (right + 1, y)]))):
+            if run.length > 1.0:
+                yield Mark("board joint", np.asarray(run.coords))
+
+
+def stand_framing(board: Transom, framing: TransomFraming, *, aft: bool) -> tuple[FrameStand, FrameRules]:
+    """Fashion pieces against a transom's inner face, as a frame stands: marked on the face against the transom."""
+    name = "transom framing" if aft else "bow transom framing"
+    face = transom_inner_face(board, aft=aft)
+    place = FramePlace(name, float(face.origin[0]))
+    rules = FrameRules(
+        places=(place,),
+        sided=framing.sided,
+        side_moulded=framing.moulded,
+        floor_moulded=framing.moulded,
+        station_face=StationFace.AFT if aft else StationFace.FORE,
+        kind=FrameKind.SAWN,
+        material=framing.material,
+        # The chine logs come through where a floor across the whole breadth would end.
+        joint=FrameJoint.FLOOR_BETWEEN_SIDES,
+    )
+    marked = "after face" if aft else "fore face"
+    return FrameStand(place, face, face.shifted(-framing.sided), marked, -1.0 if aft else 1.0, called=name), rules
 
 
 def _marks(side: Floats, top: _Crown) -> tuple[Mark, ...]:
@@ -77,6 +192,10 @@ class _Crown:
         # R = c^2/(8 s) + s/2: trade_geometry.toml, [sagitta].
         radius = (2 * self.half) ** 2 / (8 * self.rise) + self.rise / 2
         return self.height + self.rise - radius + np.sqrt(radius**2 - x**2)
+
+    def arc_at(self, x: float) -> float:
+        """Height of the arc at a half breadth, mm."""
+        return float(self._up(np.array(x)))
 
     def above(self, points: Floats) -> Floats:
         """Signed height of points over the arc, mm."""

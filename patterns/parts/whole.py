@@ -8,13 +8,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from patterns.errors import ShapeError, while_making
-from patterns.hull.build import End, Transom
+from patterns.hull.build import Stem
 from patterns.hull.fairing import FairedCut, FairedLine, fair, fair_cuts
 from patterns.hull.skin import TWIST_TOLD, Hull, plank
 from patterns.hull.suspect_wording import told, where
 from patterns.hull.suspects import Suspect, suspects
 from patterns.parts.cautions import Caution, fairing_cautions
 from patterns.parts.cuts import stand_frame
+from patterns.parts.end_rules import StemWork, TransomWork
 from patterns.parts.fittings import fittings
 from patterns.parts.frame import shape_frame
 from patterns.parts.frame_pieces import frame_parts
@@ -29,7 +30,7 @@ from patterns.parts.part import Part
 from patterns.parts.rules import Boat
 from patterns.parts.skeg import cut_skeg
 from patterns.parts.stem import cut_stem
-from patterns.parts.transom import cut_transom
+from patterns.parts.transom import cut_transom, stand_framing
 from patterns.units.lengths import write_length
 
 LOOK_FIRST = 3  # offsets named when a hull cannot be made of a table
@@ -98,7 +99,7 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, .
     sets = [frame_parts(shape) for shape in shapes]
     frames, pieces = tuple(one[0] for one in sets), [piece for one in sets for piece in one[1:]]
     fitted = fittings(hull, boat.fitted, stands, inwale=boat.long.inwale, show=boat.show)
-    ends = (_end(hull, boat.aft, aft=True), _end(hull, boat.fore, aft=False))
+    ends = tuple(_ends(boat, hull, long))
     parts = (port, starboard, bottom, *frames, *pieces, *ends, *(piece.part for piece in long), *skeg, *fitted)
     accused = suspects(boat.offsets, fore=boat.fore, aft=boat.aft)
     return Job(
@@ -133,9 +134,19 @@ def _joined(job: Job) -> Job:
     return replace(job, parts=long_panels.marked(job.parts), warnings=(*job.warnings, *told), long_panels=long_panels)
 
 
-def _end(hull: Hull, end: End, *, aft: bool) -> Part:
-    with while_making(end_word(end, aft=aft)):
-        return cut_transom(hull, end, aft=aft) if isinstance(end, Transom) else cut_stem(hull, end, aft=aft)
+def _ends(boat: Boat, hull: Hull, long: tuple[LongPiece, ...]) -> Iterator[Part]:
+    """Transom and stem, from aft, with what belongs to them."""
+    for end, work, aft in ((boat.aft, boat.aft_work, True), (boat.fore, boat.fore_work, False)):
+        with while_making(end_word(end, aft=aft)):
+            if isinstance(end, Stem):
+                asked = work if isinstance(work, StemWork) else StemWork()
+                yield from cut_stem(hull, end, asked, show=boat.show, aft=aft)
+                continue
+            own = work if isinstance(work, TransomWork) else TransomWork()
+            yield cut_transom(hull, end, own, solids=solids(long), show=boat.show, aft=aft)
+            if own.framing:
+                stand, rules = stand_framing(end, own.framing, aft=aft)
+                yield from frame_parts(shape_frame(hull, rules, stand, solids=solids(long)))
 
 
 def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:

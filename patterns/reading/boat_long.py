@@ -30,6 +30,8 @@ def long_asked(toml: BoatToml) -> LongAsked:
         stringers=tuple(_stringers(toml.stringer or [])),
         risers=riser_rules(toml.riser, thwart_rules(toml.thwart or [])),
         skeg=_skeg(toml.skeg) if toml.skeg else None,
+        through_fore=bool(toml.bow_transom and toml.bow_transom.through),
+        through_aft=bool(toml.transom and toml.transom.through),
     )
 
 

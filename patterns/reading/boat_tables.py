@@ -11,6 +11,7 @@ from pydantic import Field, model_validator
 
 from patterns.hull.build import Laps, LinesTo
 from patterns.parts.joint_rules import JointKind
+from patterns.reading.end_tables import StemTable, TransomTable
 from patterns.reading.fields import (
     Count,
     Degrees,
@@ -23,11 +24,9 @@ from patterns.reading.fields import (
     Paper,
     PlankThickness,
     Positive,
-    Profile,
     Ratio,
     Show,
     StationName,
-    StraightProfile,
     Tabs,
     Text,
     Unit,
@@ -71,20 +70,6 @@ class FairingTable(Table):
         if (self.line, self.view, self.station) == (None, None, None):
             raise fault("a line, a view or a station it is for; fair_within in [boat] is for all")
         return self
-
-
-class StemTable(Table):
-    profile: Profile
-    sided: Positive
-    moulded: Positive
-    material: Word | None = None
-
-
-class TransomTable(Table):
-    profile: StraightProfile
-    thickness: Positive
-    crown: NotNegative = taken("0 in")
-    material: Word = "not stated"
 
 
 class PlankTable(Table):

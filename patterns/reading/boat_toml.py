@@ -18,8 +18,9 @@ from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import TableForm
 from patterns.parts.rules import Boat
 from patterns.reading.boat_long import long_asked
-from patterns.reading.boat_tables import UNUSED, BoatToml, StemTable, TransomTable
+from patterns.reading.boat_tables import UNUSED, BoatToml
 from patterns.reading.cross_checks import faults_between, frame_places
+from patterns.reading.end_tables import StemTable, TransomTable, end_work
 from patterns.reading.fairing_rules import fairing_rules
 from patterns.reading.faults import problems_of
 from patterns.reading.fields import HeightsFrom
@@ -200,6 +201,8 @@ def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
         fitted=fittings_asked(toml.thwart or [], toml.thwart_knee, toml.breasthook, toml.quarter_knee),
         fairing=fairing_rules(toml, offsets),
         building=building(toml.building),
+        fore_work=end_work(toml.stem or toml.bow_transom),
+        aft_work=end_work(toml.transom or toml.sternpost),
         joints=joint_rules(toml),
     )
 

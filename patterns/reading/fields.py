@@ -191,6 +191,12 @@ def _yes(value: Any) -> bool:
     return True
 
 
+def _yes_no(value: Any) -> bool:
+    if not isinstance(value, bool):
+        raise fault("true or false")
+    return value
+
+
 Distance = Annotated[float, PlainValidator(_length), Field(description=A_LENGTH)]
 Positive = Annotated[Distance, AfterValidator(_more_than_nothing)]
 NotNegative = Annotated[Distance, AfterValidator(_nothing_or_more)]
@@ -210,6 +216,7 @@ Unit = Annotated[str, PlainValidator(_choice(UNITS))]
 Show = Annotated[str, PlainValidator(_choice(SHOWS))]
 Paper = Annotated[str, PlainValidator(_paper)]
 Degrees = Annotated[float, PlainValidator(_number(0, 60, "degrees from 0 to 60"))]
+YesNo = Annotated[bool, PlainValidator(_yes_no)]
 Count = Annotated[float, PlainValidator(_number(1, 1000, "a whole number from 1", whole=True))]
 Tabs = Annotated[float, PlainValidator(_number(0, 100, "a whole number from 0 to 100", whole=True))]
 Ratio = Annotated[float, PlainValidator(_number(1, 50, "length over thickness, from 1 to 50"))]

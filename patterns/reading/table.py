@@ -14,7 +14,7 @@ def words(kind: Any) -> Any:
     return Field(description=one_of(str(member.value) for member in kind))
 
 
-def taken(written: str) -> Any:
+def taken(written: str | int) -> Any:
     """A default in the builder's own writing, checked like anything he writes."""
     return Field(default=written)
 

@@ -1,0 +1,199 @@
+"""Stem and transom as they are built: rabbet, laps, false stem; cut-outs, notches, fashion pieces, boards."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from boats import saltmeadow
+from shapely import Polygon
+
+from patterns.errors import ShapeError
+from patterns.hull.build import Laps, LinesTo, Planking, Skin, Stem, Transom
+from patterns.hull.offsets import OffsetRow, Offsets
+from patterns.parts.cuts import transom_face, transom_inner_face
+from patterns.parts.end_rules import (
+    MotorCut,
+    PlankEnds,
+    ScullingNotch,
+    StemWork,
+    TransomFraming,
+    TransomWork,
+)
+from patterns.parts.long_rules import LongAsked, LongRules
+from patterns.parts.longitudinals import solids
+from patterns.parts.part import Part
+from patterns.parts.rules import Boat
+from patterns.parts.whole import Job, loft
+
+HALF_ANGLE = np.radians(14.0)
+PLANK = 9.0
+SIDED = 80.0
+
+
+def wedge(work: StemWork, *, ends_at: float = SIDED / 2) -> Boat:
+    """An upright wedge: straight sides that open at a known half angle from an upright stem, a level bottom."""
+    x = np.linspace(0.0, 2400.0, 7)
+    half = ends_at + x * np.tan(HALF_ANGLE)
+    columns = ("stem", "1", "2", "3", "4", "5", "transom")
+    offsets = Offsets(
+        columns,
+        np.array([np.nan, *x[1:-1], np.nan]),
+        (OffsetRow("sheer", np.full(7, 520.0)), OffsetRow("chine", np.full(7, 100.0))),
+        (OffsetRow("sheer", half), OffsetRow("chine", half)),
+        0.01,
+    )
+    return Boat(
+        name="wedge",
+        about="",
+        offsets=offsets,
+        fair_within=0.01,
+        fore=Stem(np.array([[0.0, 560.0], [0.0, 60.0]]), SIDED, 90.0),
+        aft=Transom(np.array([[2400.0, 560.0], [2400.0, 60.0]]), 18.0, 0.0, "oak"),
+        skin=Skin(LinesTo.OUTSIDE, Planking(PLANK, "ply"), Planking(12.0, "ply"), Laps.OVER),
+        frames=None,
+        show="mm",
+        fore_work=work,
+    )
+
+
+def part(job: Job, title: str) -> Part:
+    return next(part for part in job.parts if part.title == title)
+
+
+def mark_x(stem: Part, name: str) -> float:
+    points = next(mark.points for mark in stem.marks if mark.name == name)
+    assert np.ptp(points[:, 0]) < 0.02  # upright
+    return float(points[:, 0].mean())
+
+
+def test_a_wedges_rabbet_apex_and_bearding_lines_stand_where_plane_geometry_puts_them() -> None:
+    stem = part(loft(wedge(StemWork(PlankEnds.RABBET, false_moulded=20.0))), "stem")
+    rabbet, apex, bearding = (mark_x(stem, f"{name} line") for name in ("rabbet", "apex", "bearding"))
+    # Top view: outside y = w at the rabbet; the inside a plank's thickness in meets y = w further aft by T / sin a; the
+    # plank's square end runs in along the normal, so its inside corner lies T sin a aft.
+    assert rabbet == pytest.approx(0.0, abs=0.05)
+    assert bearding - rabbet == pytest.approx(PLANK / np.sin(HALF_ANGLE), abs=0.05)
+    assert apex - rabbet == pytest.approx(PLANK * np.sin(HALF_ANGLE), abs=0.05)
+    fore = next(edge for edge in stem.edges if edge.name == "fore")
+    assert fore.points[:, 0] == pytest.approx(-20.0, abs=1e-6)  # so far the stem stands ahead of the rabbet
+
+
+def test_a_landings_depth_is_half_siding_less_half_face_over_the_tangent() -> None:
+    # (w - f) / tan a: plane geometry, as the trade reckons it.
+    stem = part(loft(wedge(StemWork(), ends_at=25.0)), "stem")
+    half_face = 25.0 - PLANK / np.cos(HALF_ANGLE)
+    for landing in stem.landings:
+        assert landing.angle == pytest.approx(HALF_ANGLE, abs=np.radians(0.02))
+        assert landing.depth == pytest.approx((SIDED / 2 - half_face) / np.tan(HALF_ANGLE), abs=0.05)
+
+
+def test_a_rabbet_wants_the_lines_to_end_on_the_stems_side() -> None:
+    with pytest.raises(ShapeError, match=r"stem: a rabbet lies .* half-breadth of 25"):
+        loft(wedge(StemWork(PlankEnds.RABBET), ends_at=25.0))
+
+
+def test_lapped_sides_are_left_as_long_as_two_crossing_planks_need() -> None:
+    stem = part(loft(wedge(StemWork(PlankEnds.LAPPED), ends_at=25.0)), "stem")
+    inside, outside = 25.0 - PLANK / np.cos(HALF_ANGLE), 25.0
+    # Two lines leaning to the centre plane by a: the second's inside meets the first's outside (h + H) / 2 tan a ahead.
+    first = (inside + outside) / 2 / np.tan(HALF_ANGLE) / np.cos(HALF_ANGLE)
+    second = outside / np.tan(HALF_ANGLE) / np.cos(HALF_ANGLE)
+    words = next(remark for remark in stem.remarks if "laps the first" in remark)
+    assert f"{first:.1f} mm long beyond" in words
+    assert f"the second {second:.1f} mm" in words
+
+
+def test_a_false_stem_covers_the_plank_ends() -> None:
+    job = loft(wedge(StemWork(false_moulded=30.0), ends_at=25.0))
+    false = part(job, "false stem")
+    assert false.thickness == pytest.approx(50.0, abs=0.1)
+    assert false.outline[:, 0].min() == pytest.approx(-30.0)
+    assert false.outline[:, 0].max() == pytest.approx(0.0)
+    # It reaches down over the bottom's edge, which the stem stands on.
+    assert false.outline[:, 1].min() == pytest.approx(100.0, abs=0.05)
+    assert part(job, "stem").outline[:, 1].min() == pytest.approx(112.0, abs=0.05)
+
+
+# --- Transom ---
+
+
+def with_transom(work: TransomWork, **changes: object) -> Job:
+    return loft(replace(saltmeadow(), aft_work=work, **changes))  # type: ignore[arg-type]
+
+
+def test_a_motor_cut_out_is_as_wide_as_deep_and_as_round_as_asked() -> None:
+    plain, cut = (part(with_transom(TransomWork(motor=m)), "transom") for m in (None, MotorCut(360.0, 80.0, 50.0)))
+    edge = next(edge for edge in cut.edges if edge.name == "motor cut-out")
+    assert np.ptp(edge.points[:, 0]) == pytest.approx(360.0)
+    top = plain.outline[:, 1].max()
+    assert top - edge.points[:, 1].min() == pytest.approx(80.0)
+    corner = edge.points[(edge.points[:, 0] > 130.0) & (edge.points[:, 1] < top - 30.0)]
+    assert np.hypot(corner[:, 0] - 130.0, corner[:, 1] - (top - 30.0)) == pytest.approx(50.0, abs=0.01)
+    for face in ("outline", "far_outline"):
+        before, after = (Polygon(getattr(one, face)) for one in (plain, cut))
+        assert before.difference(after).symmetric_difference(_above(edge.points, before)).area < 1.0
+
+
+def _above(points: np.ndarray, wood: Polygon) -> Polygon:
+    lid = np.array([[points[-1, 0], 2000.0], [points[0, 0], 2000.0]])
+    return wood.intersection(Polygon(np.concatenate([points, lid])))  # type: ignore[return-value]
+
+
+def test_a_sculling_notch_stands_on_the_side_asked_for() -> None:
+    for off in (200.0, -200.0):
+        transom = part(with_transom(TransomWork(sculling=ScullingNotch(50.0, 60.0, off))), "transom")
+        assert transom.marked_face == "after face"  # starboard on the right
+        edge = next(edge for edge in transom.edges if edge.name == "sculling notch")
+        assert edge.points[:, 0].mean() == pytest.approx(off, abs=0.5)
+
+
+def test_cut_outs_there_is_no_room_for_are_refused() -> None:
+    with pytest.raises(ShapeError, match="transom: motor cut-out: no room for a width of"):
+        with_transom(TransomWork(motor=MotorCut(2000.0, 80.0, 50.0)))
+    with pytest.raises(ShapeError, match="transom: sculling notch: no room"):
+        with_transom(TransomWork(sculling=ScullingNotch(50.0, 60.0, 900.0)))
+
+
+def test_pieces_that_come_through_the_transom_fit_their_notches_on_both_faces() -> None:
+    log = LongRules("inwale", 19.05, 38.1, "oak", 1.6)
+    asked = LongAsked(inwale=log, keel_batten=LongRules("keel batten", 127.0, 19.05, "oak", 1.6), through_aft=True)
+    job = with_transom(TransomWork(through=True), long=asked)
+    board = job.boat.aft
+    assert isinstance(board, Transom)
+    transom = part(job, "transom")
+    for face, plane in (
+        ("outline", transom_face(board, aft=True)),
+        ("far_outline", transom_inner_face(board, aft=True)),
+    ):
+        wood = Polygon(getattr(transom, face))
+        for solid in solids(job.long_pieces):
+            section = Polygon(solid.cut(plane))
+            assert wood.intersection(section.buffer(-0.1)).area < 0.01
+            assert wood.distance(section) < 0.1
+    assert any("after face, flush" in piece.after.against for piece in job.long_pieces)
+
+
+def test_fashion_pieces_lie_against_the_transom_inside_the_planking() -> None:
+    job = with_transom(TransomWork(framing=TransomFraming(30.0, 50.0, "oak")))
+    whole = part(job, "transom framing")
+    transom = part(job, "transom")
+    # Its face against the transom is the transom's own inner face, as far up as the sheer.
+    inner, head = Polygon(transom.far_outline), whole.outline[:, 1].max()
+    assert Polygon(whole.outline).difference(inner.buffer(0.05)).area < 0.1
+    bottom = next(edge for edge in whole.edges if edge.name == "bottom")
+    below = next(edge for edge in transom.edges if edge.name == "bottom")
+    assert bottom.points[:, 1].min() == pytest.approx(below.far[:, 1].min(), abs=0.05)
+    assert head <= transom.outline[:, 1].max()
+    pieces = [part(job, f"transom framing {name}") for name in ("floor timber", "side timber, port")]
+    total = Polygon(pieces[0].outline).area + 2 * Polygon(pieces[1].outline).area
+    assert total == pytest.approx(Polygon(whole.outline).area, abs=1.0)
+
+
+def test_boards_are_laid_out_from_the_bottom_up() -> None:
+    transom = part(with_transom(TransomWork(boards=120.0)), "transom")
+    joints = sorted({round(float(mark.points[0, 1]), 3) for mark in transom.marks if mark.name == "board joint"})
+    low = transom.outline[:, 1].min()
+    assert joints == pytest.approx([low + 120.0 * n for n in range(1, len(joints) + 1)], abs=1e-3)
+    assert transom.outline[:, 1].max() - joints[-1] <= 120.0
