@@ -53,7 +53,7 @@ def part_set(seed: int) -> list[Blank]:
 
     def add(name: str, shape: shapely.Polygon, count: int, *, grain: bool) -> None:
         shape = shape if isinstance(shape, shapely.Polygon) else max(shape.geoms, key=lambda g: g.area)
-        blanks.extend(Blank(f"{name} {n + 1}", shape, grain) for n in range(count))
+        blanks.extend(Blank(f"{name} {n + 1}", shape, 0.0 if grain else None) for n in range(count))
 
     for n in range(2):
         length = min(about(1800), 2380)

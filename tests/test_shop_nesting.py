@@ -20,7 +20,7 @@ CLEAR = Clearances(margin=10.0, gap=8.0)
 
 
 def box(name: str, length: float, width: float, *, grain: bool = True) -> Blank:
-    return Blank(name, shapely.box(0, 0, length, width), grain)
+    return Blank(name, shapely.box(0, 0, length, width), 0.0 if grain else None)
 
 
 def said(
@@ -54,7 +54,7 @@ def test_a_part_as_large_as_the_sheet_without_its_margins_finds_room(size: tuple
 def test_a_small_part_is_laid_in_the_opening_of_a_large_one() -> None:
     ring = shapely.box(0, 0, 2420, 1200).difference(shapely.box(100, 100, 2320, 1100))
     assert isinstance(ring, shapely.Polygon)
-    blanks = [Blank("frame", ring, False), box("knee", 500, 300)]
+    blanks = [Blank("frame", ring, None), box("knee", 500, 300)]
     layout = nest(blanks, [SHEET], CLEAR, Effort.QUICK)
     assert len(layout.sheets) == 1
     assert said(layout, blanks) == []

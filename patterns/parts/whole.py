@@ -33,6 +33,7 @@ from patterns.parts.stem import cut_stem
 from patterns.parts.transom import cut_transom, stand_framing
 from patterns.units.lengths import write_length
 
+FLOOR = " floor timber"  # a frame that has one is made of timbers; its own pattern is for setting them up
 LOOK_FIRST = 3  # offsets named when a hull cannot be made of a table
 SUSPECT_MOVE = 6.35  # mm (1/4 in); offsets moved further are suspect, common practice, no single source
 
@@ -59,8 +60,10 @@ class Job:
 
     @property
     def to_cut(self) -> tuple[Part, ...]:
-        """Every piece of wood: joined panels by the pieces they are made of."""
-        cut = {joined.panel.title: joined.cut for joined in self.long_panels.joined}
+        """Every piece of wood: joined panels and sawn frames by the pieces they are made of."""
+        cut: dict[str, tuple[Part, ...]] = {joined.panel.title: joined.cut for joined in self.long_panels.joined}
+        timbers = {part.name.removesuffix(FLOOR) for part in self.parts if part.name.endswith(FLOOR)}
+        cut |= dict.fromkeys(timbers, ())
         return tuple(piece for part in self.parts for piece in cut.get(part.title, (part,)))
 
 

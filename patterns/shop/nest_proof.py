@@ -95,8 +95,8 @@ def _on_sheet(placement: Placement, blank: Blank, layout: Layout, clear: Clearan
     if room < clear.margin - ALLOWED:
         words = f"{room:.2f} mm from the sheet's edge" if room >= 0 else f"{-room:.2f} mm over the sheet's edge"
         faults.append(f"{words}, wanted the margin of {clear.margin:.2f} mm")
-    off = _off_grain(placement.turn, sheet)
-    if blank.grain and off > GRAIN_WITHIN:
+    off = 0.0 if blank.grain is None else _off_grain(placement.turn + blank.grain, sheet)
+    if off > GRAIN_WITHIN:
         faults.append(f"turned {off:.1f}° off the sheet's grain, wanted along it")
     for strip in sheet.forbidden:
         apart = shape.distance(shapely.box(*strip.box))
@@ -105,11 +105,11 @@ def _on_sheet(placement: Placement, blank: Blank, layout: Layout, clear: Clearan
     return [Fault(placement.name, placement.sheet, what) for what in faults]
 
 
-def _off_grain(turn: float, sheet: SheetStock) -> float:
-    """Degrees between a piece's grain and its sheet's."""
+def _off_grain(lies: float, sheet: SheetStock) -> float:
+    """Degrees between a piece's grain, which lies so many from x, and its sheet's."""
     if sheet.grain is SheetGrain.NONE:
         return 0.0
-    off = (turn - (90.0 if sheet.grain is SheetGrain.WIDTH else 0.0)) % 180.0
+    off = (lies - (90.0 if sheet.grain is SheetGrain.WIDTH else 0.0)) % 180.0
     return min(off, 180.0 - off)
 
 

@@ -42,8 +42,8 @@ class Blank:
     """What one piece takes of a sheet."""
 
     name: str
-    shape: shapely.Polygon  # mm, the larger face, openings that go right through as holes; grain along x
-    grain: bool  # whether the piece must keep the sheet's grain
+    shape: shapely.Polygon  # mm, the larger face, openings that go right through as holes
+    grain: float | None  # degrees from x to the grain it must have; None where it may lie any way
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,11 +81,12 @@ def turned_by(shape: shapely.Polygon, degrees: float) -> shapely.Polygon:
     return shapely.affinity.affine_transform(shape, [cos, -sin, sin, cos, 0.0, 0.0])
 
 
-def turns(blank: Blank, sheet: SheetStock) -> tuple[int, ...]:
+def turns(blank: Blank, sheet: SheetStock) -> tuple[float, ...]:
     """Degrees a piece may be turned by on a sheet."""
-    if not blank.grain or sheet.grain is SheetGrain.NONE:
-        return 0, 180, 90, 270
-    return (0, 180) if sheet.grain is SheetGrain.LENGTH else (90, 270)
+    if blank.grain is None or sheet.grain is SheetGrain.NONE:
+        return 0.0, 180.0, 90.0, 270.0
+    along = ((0.0 if sheet.grain is SheetGrain.LENGTH else 90.0) - blank.grain) % 180.0
+    return along, along + 180.0
 
 
 def nest(blanks: Sequence[Blank], sheets: Sequence[SheetStock], clear: Clearances, effort: Effort) -> Layout:
@@ -125,7 +126,7 @@ class _Lying:
 
     blank: int
     sheet: int
-    turn: int
+    turn: float
     place: tuple[int, int]
 
 
@@ -166,10 +167,10 @@ class _Cut:
         left, bottom, right, top = self.grown.bounds
         return self.grown.area, max(right - left, top - bottom), (right - left) * (top - bottom)
 
-    def cells(self, turn: int, cell: Floats) -> Cells:
+    def cells(self, turn: float, cell: Floats) -> Cells:
         return cells_of(turned_by(self.grown, turn), cell)
 
-    def from_middle(self, turn: int) -> Floats:
+    def from_middle(self, turn: float) -> Floats:
         """mm from the middle of the cells to the foot of the piece's own box."""
         left, bottom, right, top = turned_by(self.grown, turn).bounds
         foot = turned_by(self.shape, turn).bounds[:2]
@@ -189,7 +190,7 @@ class _Field:
         # The outermost cells are taken: an edge for pieces to lie snug against.
         self.corner = spare - self.cell
         self.empty = self._taken_at_first(sheet, clear)
-        self.stamps: dict[tuple[int, int], Stamp] = {}
+        self.stamps: dict[tuple[int, float], Stamp] = {}
 
     def _taken_at_first(self, sheet: SheetStock, clear: Clearances) -> Cells:
         taken = np.pad(np.zeros(self.count, dtype=bool), 1, constant_values=True)
@@ -201,7 +202,7 @@ class _Field:
             taken[first[0] : end[0], first[1] : end[1]] = True
         return taken
 
-    def stamp(self, cut: _Cut, turn: int) -> Stamp:
+    def stamp(self, cut: _Cut, turn: float) -> Stamp:
         key = (id(cut), turn)
         if key not in self.stamps:
             self.stamps[key] = Stamp(cut.cells(turn, self.cell), self.empty.shape)
@@ -267,7 +268,7 @@ class _Search:
 
     def _placement(self, at: _Lying, kind: int) -> Placement:
         left, bottom = self.fields[kind].foot(at, self.cuts[at.blank])
-        return Placement(self.blanks[at.blank].name, at.sheet, float(at.turn), left, bottom)
+        return Placement(self.blanks[at.blank].name, at.sheet, at.turn, left, bottom)
 
     def _fill(self, plan: _Plan) -> _Filled:
         """Pieces one by one, each on the first sheet that has room."""

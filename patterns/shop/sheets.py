@@ -20,7 +20,8 @@ from patterns.shop.nesting import Blank, Effort, Layout, Placement, laid, nest, 
 from patterns.shop.offcuts import Offcut, offcuts
 from patterns.shop.stock import SheetRoom, SheetStock, is_plywood, plain
 
-ANY_WAY = "any"  # in a part's words on grain: it may lie any way
+ANY_WAY = "allows"  # in a part's words on grain, "as the sheet allows": it may lie any way
+LONG_EDGE = "along the long edge"  # the same: of gussets and knees, which do not lie along x
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -155,7 +156,7 @@ def _lot(pieces: Sequence[Piece], room: SheetRoom) -> _Lot:
         part.material,
         part.thickness,
         room.sheets_for(part.material, part.thickness),
-        tuple(Blank(name, piece.contours.wood, _keeps_grain(piece.part)) for name, piece in named),
+        tuple(Blank(name, piece.contours.wood, _grain(piece)) for name, piece in named),
         {name: piece.contours for name, piece in named},
     )
 
@@ -167,9 +168,15 @@ def _copies(part: Part) -> Iterator[str]:
         yield from (f"{part.title}, {number} of {part.count}" for number in range(1, part.count + 1))
 
 
-def _keeps_grain(part: Part) -> bool:
-    """Parts have their grain along x, panels fore and aft, a transom athwart, but for those that say otherwise."""
-    return not part.grain.startswith(ANY_WAY)
+def _grain(piece: Piece) -> float | None:
+    """Degrees from x to a part's grain: panels have it fore and aft, a transom athwart, gussets along an edge."""
+    if ANY_WAY in piece.part.grain:
+        return None
+    if not piece.part.grain.startswith(LONG_EDGE):
+        return 0.0
+    sides = np.diff(np.asarray(piece.contours.wood.exterior.coords), axis=0)
+    x, y = sides[np.hypot(*sides.T).argmax()]
+    return float(np.degrees(np.arctan2(y, x)) % 180.0)
 
 
 def _plan(lots: Sequence[_Lot], layouts: Sequence[Layout], left_off: list[tuple[str, str]]) -> SheetPlan:
