@@ -22,7 +22,7 @@ from patterns.reading.boat_toml import BoatFile, read_boat
 from patterns.shop.contours import Contours
 from patterns.shop.nesting import Effort
 from patterns.shop.router_parts import cautions_of, ready_to_cut
-from patterns.shop.sheets import fill_sheets
+from patterns.shop.sheets import SheetPlan, fill_sheets
 from patterns.tiling.correction import Correction
 from patterns.tiling.paper import PaperSetup
 from patterns.units.lengths import write_length
@@ -93,26 +93,30 @@ def _files(read: BoatFile, job: Job, contours: tuple[Contours, ...], wishes: Wis
     print("Drawing ...", flush=True)
     files |= {_svg_name(part): svg_text(drawing) for part, drawing in zip(job.parts, drawings, strict=True)}
     files |= {_dxf_name(cut): write_dxf(cut) for cut in contours}
-    files |= _plywood(read, job, contours)
+    plan = _plywood(read, job, contours)
+    files |= plywood_files(plan, boat=job.boat.name, show=show, router="router/", pictures="svg/")
     blocks = [end_blocks(piece, boat=job.boat.name) for piece in job.long_pieces if has_angled_ends(piece)]
     files |= {f"svg/{block.file_name}.svg": svg_text(block) for block in blocks}
     files |= sheet_files(job.parts, [*drawings, *blocks], wishes, boat=job.boat.name)
-    made = {
+    made: dict[str, tuple[str, ...]] = {
         part.file_name: (_dxf_name(cut), _svg_name(part), tiles_name(wishes.paper), ROLL)
         for part, cut in zip(job.parts, contours, strict=False)  # those of the pieces come after
     }
-    files["job.json"] = job_text(job, made)
+    made |= {
+        piece.file_name: (_dxf_name(cut),) for piece, cut in zip(job.pieces, contours[len(job.parts) :], strict=True)
+    }
+    files["job.json"] = job_text(job, made, plan)
     files["offsets-faired.csv"] = faired_csv(read.table, job.boat.offsets, job.lines, job.cuts)
     return files
 
 
-def _plywood(read: BoatFile, job: Job, contours: Sequence[Contours]) -> Files:
-    """Files of the sheets that plywood parts are cut from, where the builder names sheets."""
+def _plywood(read: BoatFile, job: Job, contours: Sequence[Contours]) -> SheetPlan:
+    """The sheets that plywood parts are cut from, where the builder names sheets."""
     if read.sheets is None:
-        return {}
+        return SheetPlan()
     plan = fill_sheets(pieces_of(job, contours), read.sheets, Effort.QUICK)
     tell_sheets(plan, job.boat.show)
-    return plywood_files(plan, boat=job.boat.name, show=job.boat.show, router="router/", pictures="svg/")
+    return plan
 
 
 def _svg_name(part: Part) -> str:

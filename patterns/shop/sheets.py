@@ -54,8 +54,8 @@ class FilledSheet:
 class SheetPlan:
     """All sheets of a job."""
 
-    sheets: tuple[FilledSheet, ...]
-    left_off: tuple[tuple[str, str], ...]  # name of a part, why it is on no sheet
+    sheets: tuple[FilledSheet, ...] = ()
+    left_off: tuple[tuple[str, str], ...] = ()  # name of a part, why it is on no sheet
 
 
 @dataclass(frozen=True, slots=True, eq=False)

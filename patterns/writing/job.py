@@ -13,19 +13,22 @@ from patterns.hull.fairing import FairedLine, FairedView
 from patterns.hull.suspects import Suspect
 from patterns.parts.part import Edge, Landing, Part
 from patterns.parts.whole import Job
+from patterns.shop.sheets import FilledSheet, SheetPlan
 from patterns.writing.job_bevels import bevel_figures
 from patterns.writing.job_long import long_figures
 
 FORMAT = "scrieve-job/1"
 
 
-def job_text(job: Job, files: Mapping[str, Sequence[str]]) -> str:
+def job_text(job: Job, files: Mapping[str, Sequence[str]], plan: SheetPlan) -> str:
     """The job as JSON.
 
     Parameters
     ----------
     files : mapping
         Paths in the job folder of the files made of each part, by the part's ``file_name``.
+    plan : SheetPlan
+        The sheets of plywood, none where the builder names none.
     """
     long = {piece.part.title: {"long": long_figures(piece)} for piece in job.long_pieces}
     content = {
@@ -45,10 +48,28 @@ def job_text(job: Job, files: Mapping[str, Sequence[str]]) -> str:
             }
             for pair in job.matings
         ],
+        "pieces": [_pattern(piece, files.get(piece.file_name, ())) for piece in job.pieces],
+        "sheets": [_sheet(sheet) for sheet in plan.sheets],
         "suspects": [_suspect(one) for one in job.suspects],
         "warnings": [{"where": caution.where, "text": caution.text} for caution in job.warnings],
     }
     return json.dumps(content, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _sheet(sheet: FilledSheet) -> dict[str, Any]:
+    """Where parts lie: the foot of their box from the sheet's lower left corner, turned counter-clockwise."""
+    return {
+        "file": f"router/sheet-{sheet.number}.dxf",
+        "length": sheet.stock.length,
+        "width": sheet.stock.width,
+        "thickness": sheet.thickness,
+        "material": sheet.material,
+        "used": sheet.used,
+        "parts": [{"name": p.name, "turn": p.turn, "left": p.left, "bottom": p.bottom} for p, _ in sheet.lying],
+        "left": [
+            {"left": one.left, "bottom": one.bottom, "length": one.length, "width": one.width} for one in sheet.left
+        ],
+    }
 
 
 def _line(line: FairedLine) -> dict[str, Any]:
