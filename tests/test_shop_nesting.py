@@ -51,6 +51,21 @@ def test_a_part_as_large_as_the_sheet_without_its_margins_finds_room(size: tuple
     assert layout.left_over == ()
 
 
+@given(st.floats(2419.0, 2420.0), st.floats(0, 30), st.floats(0.2, 0.8))
+@settings(max_examples=15, deadline=None)
+def test_a_curved_panel_that_just_fits_lies_within_its_margins(length: float, sweep: float, share: float) -> None:
+    """As side panels do: their ends are curved or raked, and no thinning of an outline may cost them the margin."""
+    y = np.linspace(0.0, 600.0, 40)
+    x = sweep * np.sin(np.pi * share * y / 600.0)
+    x *= (2420.0 - length) / max(float(np.ptp(x)), 1e-9) if sweep else 0.0
+    ends = np.stack([x - x.max(), y], axis=1)
+    shape = shapely.Polygon([*ends.tolist(), (length, 600.0), (length, 0.0)])
+    blanks = [Blank("side panel", shape, 0.0)]
+    layout = nest(blanks, [SHEET], CLEAR, Effort.QUICK)
+    assert layout.left_over == ()
+    assert said(layout, blanks) == []
+
+
 def test_a_small_part_is_laid_in_the_opening_of_a_large_one() -> None:
     ring = shapely.box(0, 0, 2420, 1200).difference(shapely.box(100, 100, 2320, 1100))
     assert isinstance(ring, shapely.Polygon)
@@ -146,7 +161,7 @@ def test_every_place_of_a_shape_lies_in_its_cells(corners: list[tuple[float, flo
     shape = shapely.MultiPoint(corners).convex_hull
     if not isinstance(shape, shapely.Polygon) or shape.area < 1:
         return
-    cells = cells_of(shape, np.array([cell, cell]))
+    cells = cells_of(shape, np.array([cell, cell]), shape.bounds)
     left, bottom, right, top = shape.bounds
     corner = (np.array([left + right, bottom + top]) - np.array(cells.shape) * cell) / 2
     inside = np.random.default_rng(seed).uniform([left, bottom], [right, top], size=(300, 2))

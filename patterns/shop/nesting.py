@@ -157,7 +157,8 @@ class _Cut:
     def __init__(self, blank: Blank, clear: Clearances) -> None:
         self.shape = blank.shape
         # Half the gap on each of two neighbours; simplified so that a grid is quickly drawn, and never inwards.
-        grown = blank.shape.buffer(clear.gap / 2 + 1.2 * SLACK, quad_segs=8).simplify(SLACK)
+        self.growth = clear.gap / 2 + 1.2 * SLACK
+        grown = blank.shape.buffer(self.growth, quad_segs=8).simplify(SLACK)
         assert isinstance(grown, shapely.Polygon)  # one piece grown is one piece
         self.grown = grown
 
@@ -168,13 +169,15 @@ class _Cut:
         return self.grown.area, max(right - left, top - bottom), (right - left) * (top - bottom)
 
     def cells(self, turn: float, cell: Floats) -> Cells:
-        return cells_of(turned_by(self.grown, turn), cell)
+        # In the box of what is not simplified: the piece's own box lies in the middle of it to a hair.
+        left, bottom, right, top = turned_by(self.shape, turn).bounds
+        box = (left - self.growth, bottom - self.growth, right + self.growth, top + self.growth)
+        return cells_of(turned_by(self.grown, turn), cell, box)
 
-    def from_middle(self, turn: float) -> Floats:
-        """mm from the middle of the cells to the foot of the piece's own box."""
-        left, bottom, right, top = turned_by(self.grown, turn).bounds
-        foot = turned_by(self.shape, turn).bounds[:2]
-        return np.array(foot) - np.array([left + right, bottom + top]) / 2
+    def size(self, turn: float) -> Floats:
+        """mm, length and width of the piece's own box."""
+        left, bottom, right, top = turned_by(self.shape, turn).bounds
+        return np.array([right - left, top - bottom])
 
 
 class _Field:
@@ -214,8 +217,8 @@ class _Field:
 
     def foot(self, at: _Lying, cut: _Cut) -> tuple[float, float]:
         """mm: left and bottom of a piece's box; the piece lies in the middle of its cells."""
-        size = np.array(self.stamp(cut, at.turn).cells.shape)
-        left, bottom = self.corner + (np.array(at.place) + size / 2) * self.cell + cut.from_middle(at.turn)
+        cells = np.array(self.stamp(cut, at.turn).cells.shape)
+        left, bottom = self.corner + (np.array(at.place) + cells / 2) * self.cell - cut.size(at.turn) / 2
         return float(left), float(bottom)
 
 

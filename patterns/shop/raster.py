@@ -20,12 +20,12 @@ Cells = NDArray[np.bool_]
 Spectrum = NDArray[np.complex64]
 
 
-def cells_of(polygon: shapely.Polygon, cell: Floats) -> Cells:
-    """(columns, rows) cells a polygon touches, the polygon in the middle of the grid, which it just fits.
+def cells_of(polygon: shapely.Polygon, cell: Floats, box: tuple[float, float, float, float]) -> Cells:
+    """(columns, rows) cells a polygon touches, of a grid that just holds a box round it, the box in its middle.
 
-    ``cell`` is the length and width of a cell, mm.
+    ``cell`` is the length and width of a cell, mm; ``box`` left, bottom, right and top, mm.
     """
-    left, bottom, right, top = polygon.bounds
+    left, bottom, right, top = box
     size = np.maximum(np.ceil(np.array([right - left, top - bottom]) / cell - 1e-9), 1).astype(int)
     corner = (np.array([left + right, bottom + top]) - size * cell) / 2
     grid = np.zeros(size, dtype=bool)
