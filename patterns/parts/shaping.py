@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import LinearRing, LineString, MultiPolygon, Polygon
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, unit
+from patterns.geometry.arrays import Floats, dots, unit
+from patterns.geometry.outlines import thinned
 from patterns.parts.edges import make_edge, square_edge
 from patterns.parts.part import Edge, joined
 
@@ -19,7 +22,7 @@ SHARP = np.cos(np.radians(25.0))  # a line turning more than this in one point h
 SAME = 1e-6  # mm; nearer, two points are one: where a cut begins at a corner, arithmetic leaves as much between them
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Line:
     """A line an outline may run along. One with corners (a notch) gives an edge for each straight of it.
 
@@ -31,8 +34,13 @@ class Line:
     cornered: bool = False
     square: bool = False
 
+    @cached_property
+    def drawn(self) -> LineString:
+        """The line with no more points than its shape needs."""
+        return LineString(thinned(self.points))
 
-@dataclass(frozen=True, slots=True, eq=False)
+
+@dataclass(frozen=True, eq=False)
 class Shape:
     """One face of a piece of wood."""
 
@@ -62,6 +70,7 @@ class Shape:
         inside, outside = (tuple(Shape(one, lines) for one in _pieces(half)) for half in halves)
         return inside, outside
 
+    @cached_property
     def runs(self) -> list[tuple[Line, Floats]]:
         """The outline counter-clockwise as runs of points on one line each, from the first line it touches."""
         ring = np.asarray(self.ring.exterior.coords)[:-1]
@@ -69,37 +78,35 @@ class Shape:
             ring = ring[::-1]
         ring = ring[np.abs(ring - np.roll(ring, 1, axis=0)).max(axis=1) > SAME]
         on = self._lines_under(ring)
-        starts = [i for i in range(len(ring)) if on[i] != on[i - 1] or self._corner(ring, i, on[i])]
+        starts = np.flatnonzero((on != np.roll(on, 1)) | self._corners(ring, on)).tolist()
         if not starts:
             return [(self.lines[on[0]], np.concatenate([ring, ring[:1]]))]
         # Both faces of a piece must begin at the same edge, also where a line has been cut into several.
-        first = min(starts, key=lambda i: (on[i], self._along(on[i], ring[i])))
+        lowest = [i for i in starts if on[i] == on[starts].min()]
+        first = min(lowest, key=lambda i: self.lines[on[i]].drawn.project(shapely.Point(ring[i])))
         starts = starts[starts.index(first) :] + starts[: starts.index(first)]
         return [
             (self.lines[on[start]], _between(ring, start, end))
             for start, end in zip(starts, starts[1:] + starts[:1], strict=True)
         ]
 
-    def _lines_under(self, ring: Floats) -> list[int]:
+    def _lines_under(self, ring: Floats) -> NDArray[np.intp]:
         """For each chord of the ring the number of the line it lies on."""
-        middles = shapely.points((ring + np.roll(ring, -1, axis=0)) / 2)
-        away = np.stack([shapely.distance(middles, LineString(line.points)) for line in self.lines])
-        return [int(number) for number in away.argmin(axis=0)]
+        middles = np.atleast_1d(shapely.points((ring + np.roll(ring, -1, axis=0)) / 2))
+        lines = np.array([line.drawn for line in self.lines])
+        return np.asarray(shapely.distance(middles[None, :], lines[:, None])).argmin(axis=0)
 
-    def _along(self, number: int, point: Floats) -> float:
-        return float(LineString(self.lines[number].points).project(shapely.Point(point)))
-
-    def _corner(self, ring: Floats, i: int, number: int) -> bool:
-        if not self.lines[number].cornered:
-            return False
-        before, after = unit(np.stack([ring[i] - ring[i - 1], ring[(i + 1) % len(ring)] - ring[i]]))
-        return bool(before @ after < SHARP)
+    def _corners(self, ring: Floats, on: NDArray[np.intp]) -> NDArray[np.bool_]:
+        """Where a line with corners turns sharply."""
+        ahead = unit(np.roll(ring, -1, axis=0) - ring)
+        sharp = dots(np.roll(ahead, 1, axis=0), ahead) < SHARP
+        return np.asarray(sharp & np.array([line.cornered for line in self.lines])[on])
 
 
 def shape_of(lines: Sequence[Line]) -> Shape:
     """A face from its edges, end to end counter-clockwise."""
     clean = tuple(replace(line, points=_once(line.points)) for line in lines)
-    return Shape(Polygon(joined([line.points for line in clean])), clean)
+    return Shape(Polygon(joined([np.asarray(line.drawn.coords) for line in clean])), clean)
 
 
 def _once(points: Floats) -> Floats:
@@ -115,7 +122,7 @@ def edges_of(near: Shape, far: Shape, *, thickness: float) -> tuple[Edge, ...]:
     ShapeError
         Where the two faces are not of one shape, as when a notch comes out through one face only.
     """
-    marked, other = near.runs(), far.runs()
+    marked, other = near.runs, far.runs
     names, others = ([line.name for line, _ in runs] for runs in (marked, other))
     if names != others:
         odd = sorted(set(names) ^ set(others)) or sorted(set(names))
