@@ -14,14 +14,13 @@ from patterns.drawing.marks import Label, Stroke
 from patterns.drawing.text import label_box
 from patterns.parts.long_pieces import LongPiece
 from patterns.parts.whole import loft
-from patterns.plates.end_blocks import end_blocks, has_angled_ends
+from patterns.plates.end_blocks import end_blocks
 
 
 def folded(piece: LongPiece, which: int) -> np.ndarray:
     """The cut of one paper folded round its section: (4, 3) mm, x along the piece."""
-    strokes = [mark for mark in end_blocks(piece, boat="b").marks if isinstance(mark, Stroke)]
-    heavy = [stroke for stroke in strokes if stroke.layer == "cut-outside"]
-    cut, section = heavy[2 * which].points, heavy[2 * which + 1].points
+    strokes = [mark for mark in end_blocks(piece, boat="b")[which].marks if isinstance(mark, Stroke)]
+    cut, section = (stroke.points for stroke in strokes if stroke.layer == "cut-outside")
     # The paper's folds: far lower, lower, upper, far upper; the section's corners: lower, upper, far upper, far lower.
     along = cut[[1, 2, 3, 4], 0]
     sides = np.abs(np.diff(cut[:, 1]))
@@ -44,7 +43,7 @@ def test_the_cut_folded_round_the_section_is_plane(hand: str) -> None:
 def test_papers_of_both_hands_are_mirror_images() -> None:
     hull, _ = planked(level_hull(wedge_side(20.0, 12.0)))
     port, starboard = (
-        [m.points for m in end_blocks(log_of(hull, LOG, hand), boat="b").marks if isinstance(m, Stroke)]
+        [m.points for d in end_blocks(log_of(hull, LOG, hand), boat="b") for m in d.marks if isinstance(m, Stroke)]
         for hand in ("port", "starboard")
     )
     for a, b in zip(port, starboard, strict=True):
@@ -55,8 +54,8 @@ def test_papers_of_both_hands_are_mirror_images() -> None:
 
 def test_lettering_overlaps_nothing() -> None:
     job = loft(replace(exact_hulls()[0].boat(), frames=None, long=EVERYTHING))
-    drawn = [end_blocks(piece, boat="A boat of some name") for piece in job.long_pieces if has_angled_ends(piece)]
-    assert len(drawn) >= 8
+    drawn = [block for piece in job.long_pieces for block in end_blocks(piece, boat="A boat of some name")]
+    assert len(drawn) >= 16
     for drawing in drawn:
         boxes = [
             box(*corners.min(axis=0), *corners.max(axis=0))

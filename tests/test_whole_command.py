@@ -78,9 +78,10 @@ def test_long_pieces_carry_their_lengths_ends_and_marks(job: dict) -> None:
 
 
 def test_ends_cut_at_an_angle_have_their_test_blocks(job_folder: Path) -> None:
-    names = {path.name for path in (job_folder / "svg").glob("*-end-blocks.svg")}
-    hands = ("port", "starboard")
-    assert names == {f"{n}-{h}-end-blocks.svg" for n in ("chine-log", "inwale", "outwale", "rub-rail") for h in hands}
+    names = {path.name for path in (job_folder / "svg").glob("*-block.svg")}
+    hands, ends = ("port", "starboard"), ("fore", "after")
+    pieces = ("chine-log", "inwale", "outwale", "rub-rail")
+    assert names == {f"{n}-{hand}-{end}-end-block.svg" for n in pieces for hand in hands for end in ends}
 
 
 def test_every_file_the_job_names_is_there(job: dict, job_folder: Path) -> None:

@@ -16,7 +16,7 @@ from patterns.errors import PatternsError
 from patterns.hull.fairing import FairedView
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
-from patterns.plates.end_blocks import end_blocks, has_angled_ends
+from patterns.plates.end_blocks import end_blocks
 from patterns.plates.plate import plate
 from patterns.reading.boat_toml import BoatFile, read_boat
 from patterns.shop.contours import Contours
@@ -95,7 +95,7 @@ def _files(read: BoatFile, job: Job, contours: tuple[Contours, ...], wishes: Wis
     files |= {_dxf_name(cut): write_dxf(cut) for cut in contours}
     plan = _plywood(read, job, contours)
     files |= plywood_files(plan, boat=job.boat.name, show=show, router="router/", pictures="svg/")
-    blocks = [end_blocks(piece, boat=job.boat.name) for piece in job.long_pieces if has_angled_ends(piece)]
+    blocks = [block for piece in job.long_pieces for block in end_blocks(piece, boat=job.boat.name)]
     files |= {f"svg/{block.file_name}.svg": svg_text(block) for block in blocks}
     files |= sheet_files(job.parts, [*drawings, *blocks], wishes, boat=job.boat.name)
     made: dict[str, tuple[str, ...]] = {

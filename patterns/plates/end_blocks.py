@@ -1,4 +1,4 @@
-"""Test blocks for the ends of a long piece: its section, and a paper to wrap round it with the cut on all four faces.
+"""Test blocks for angled ends of a long piece: the section, and a paper to wrap round it with the cut on it.
 
 A short block of the section is ripped first, the paper wrapped round it, the cut sawn to the line and offered up.
 """
@@ -11,19 +11,20 @@ from dataclasses import dataclass
 import numpy as np
 
 from patterns.drawing.marks import Drawing, Ink, Label, Stroke
-from patterns.drawing.text import text_width, without_strangers, wrapped
+from patterns.drawing.text import without_strangers, wrapped
 from patterns.geometry.arrays import Floats
 from patterns.parts.long_pieces import EndCut, LongPiece, Place
 from patterns.parts.part import SQUARE_WITHIN
+from patterns.plates.bow import bow_pointer
 
-TITLE_SIZE, TEXT_SIZE = 6.0, 3.0  # mm, capitals
+TITLE_SIZE, TEXT_SIZE = 4.5, 3.0  # mm, capitals
 LEADING = 1.75  # line spacing, in heights of a capital
-WOOD = 70.0  # mm of block beyond the cut
+WOOD = 40.0  # mm of block beyond the cut
 WASTE = 12.0  # mm of paper on the other side of it
 INDENT = 3.0  # mm from a line to the lettering inside it
-GAP = 24.0  # mm between drawings
-WIDTH = 170.0  # mm, of lettering beneath
-FACES = ("lower edge", "face against the planking", "upper edge", "far face")
+GAP = 10.0  # mm between paper and section
+WIDTH = 85.0  # mm, of lettering beneath: less than any sheet
+FACES = ("lower edge", "against planking", "upper edge", "far face")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -38,23 +39,29 @@ class _Wrap:
     high: float
 
 
-def has_angled_ends(piece: LongPiece) -> bool:
-    """Whether an end is cut at an angle across the face: one that is not is told by its bevel alone."""
-    return any(abs(end.on_face) > SQUARE_WITHIN for end in (piece.fore, piece.after))
+def end_blocks(piece: LongPiece, *, boat: str) -> tuple[Drawing, ...]:
+    """Each end that is cut at an angle across the face, full size; one that is not is told by its bevel alone."""
+    ends = ((piece.fore, piece.places[0], False), (piece.after, piece.places[-1], True))
+    return tuple(
+        _block(piece, boat, end, _wrap(piece, end, place, aft=aft))
+        for end, place, aft in ends
+        if abs(np.degrees(end.on_face)) > SQUARE_WITHIN
+    )
 
 
-def end_blocks(piece: LongPiece, *, boat: str) -> Drawing:
-    """Both ends of a piece, fore end on the left, full size, as seen on the face against the planking."""
-    title = f"{piece.part.title}, test blocks for its ends"
-    marks: list[Ink] = []
-    left = 0.0
-    for end, place, aft in ((piece.fore, piece.places[0], False), (piece.after, piece.places[-1], True)):
-        wrap = _wrap(piece, end, place, aft=aft)
-        marks += _inked(wrap, left)
-        left += max(wrap.high - wrap.low, *(text_width(word, TEXT_SIZE) + 4 for word in FACES)) + GAP
+def _block(piece: LongPiece, boat: str, end: EndCut, wrap: _Wrap) -> Drawing:
+    title = f"{piece.part.title[:1].upper()}{piece.part.title[1:]}: block for its {end.end}"
+    marks = tuple(_inked(wrap))
     low = min(float(mark.points[:, 1].min()) for mark in marks if isinstance(mark, Stroke))
-    marks += _words(title, boat, low - GAP / 2)
-    return Drawing(title[:1].upper() + title[1:], f"{piece.part.file_name}-end-blocks", tuple(marks))
+    words = tuple(_words(title, boat, wrap.name, low - INDENT))
+    return Drawing(
+        title,
+        f"{piece.part.file_name}-{end.end.replace(' ', '-')}-block",
+        (*marks, *words),
+        block=(len(marks), len(marks) + len(words)),
+        foot="printed side out, round the wood",
+        pointer=bow_pointer(piece.part),
+    )
 
 
 def _wrap(piece: LongPiece, end: EndCut, place: Place, *, aft: bool) -> _Wrap:
@@ -72,8 +79,8 @@ def _wrap(piece: LongPiece, end: EndCut, place: Place, *, aft: bool) -> _Wrap:
     return _Wrap(f"{end.end}, against {end.against}", section, folds, cut, cut.min() + low, cut.max() + high)
 
 
-def _inked(wrap: _Wrap, left: float) -> Iterator[Ink]:
-    base = np.array([left - wrap.low, -min(wrap.folds)])
+def _inked(wrap: _Wrap) -> Iterator[Ink]:
+    base = np.array([-wrap.low, -min(wrap.folds)])
     top, bottom = max(wrap.folds), min(wrap.folds)
     frame = np.array([[wrap.low, bottom], [wrap.high, bottom], [wrap.high, top], [wrap.low, top]])
     yield Stroke(frame + base, "mark", closed=True)
@@ -85,29 +92,33 @@ def _inked(wrap: _Wrap, left: float) -> Iterator[Ink]:
     for word, low, high in zip(FACES, wrap.folds[:-1], wrap.folds[1:], strict=True):
         y = float(base[1] + (low + high) / 2)
         yield Label(word, (x, y), TEXT_SIZE, anchor="start" if from_aft else "end")
-    yield from _section(wrap, left)
+    yield from _section(wrap)
 
 
-def _section(wrap: _Wrap, left: float) -> Iterator[Ink]:
+def _section(wrap: _Wrap) -> Iterator[Ink]:
     """The section under its paper, its side against the planking upright."""
     section = wrap.section - wrap.section.min(axis=0)
     across, high = np.ptp(section, axis=0).tolist()
-    yield Stroke(section + np.array([left, -GAP - high]), "cut-outside", closed=True)
+    yield Stroke(section + np.array([0.0, -GAP - high]), "cut-outside", closed=True)
     side = "left" if wrap.section[2, 0] > 0 else "right"
-    told = (*wrapped(wrap.name, size=TEXT_SIZE, width=90.0), "section seen from aft,", f"planking on its {side}")
+    told = ("section seen from aft,", f"planking on its {side}")
     for i, line in enumerate(told):
-        at = (left + across + 2 * INDENT, -GAP - (i + 1) * LEADING * TEXT_SIZE)
+        at = (across + 2 * INDENT, -GAP - (i + 1) * LEADING * TEXT_SIZE)
         yield Label(line, at, TEXT_SIZE, anchor="start")
 
 
-def _words(title: str, boat: str, top: float) -> Iterator[Ink]:
-    rows = [(boat, TEXT_SIZE + 1), (title[:1].upper() + title[1:], TITLE_SIZE)]
+def _words(title: str, boat: str, end: str, top: float) -> Iterator[Ink]:
     told = (
-        "Rip a short block to the section. Wrap the paper round it printed side out, bow to the left, its two long "
-        "edges meeting at the lower arris away from the planking, the other lines on the other arrises. Saw to the "
-        "heavy line; the lettering is on the wood. Offer the block up in the boat before you cut the piece."
+        f"{end[:1].upper()}{end[1:]}. Wrap round a block of the section, bow to the left, edges meeting at the lower "
+        "arris away from the planking. Saw to the heavy line."
     )
+    rows = [(boat, TEXT_SIZE)]
+    rows += [(line, TITLE_SIZE) for line in wrapped(title, size=TITLE_SIZE, width=WIDTH)]
     rows += [(line, TEXT_SIZE) for line in wrapped(told, size=TEXT_SIZE, width=WIDTH)]
+    foot = top - sum(size * LEADING for _, size in rows)
+    # Framed, so that sheets are laid out for these words too.
+    frame = np.array([[-INDENT, foot], [WIDTH + INDENT, foot], [WIDTH + INDENT, top], [-INDENT, top]])
+    yield Stroke(frame, "mark", closed=True)
     for text, size in rows:
         yield Label(without_strangers(text), (0.0, top - size * LEADING / 2), size, anchor="start")
         top -= size * LEADING
