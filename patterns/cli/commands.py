@@ -24,11 +24,16 @@ class Command(NamedTuple):
 def _loft(parser: ArgumentParser) -> None:
     _boat(parser)
     parser.add_argument("--out", type=Path, metavar="DIR", help="where the job goes (default: BOAT/out)")
-    parser.add_argument("--paper", metavar="SIZE", help="paper for the tiles, such as letter, A4, A3 or tabloid")
+    parser.add_argument("--paper", metavar="SIZE", help="paper for the tiles: letter, A4, tabloid, '13x19 in' ...")
     parser.add_argument("--printer", metavar="NAME", help="correct the sheets for this measured printer, or 'none'")
     parser.add_argument("--one-page", action="store_true", help="the roll in one page, however long")
     parser.add_argument("--svg-tiles", action="store_true", help="every tile as an SVG file too")
     parser.add_argument("--scale", metavar="1:N", help="a model too, to be cut from card, such as 1:8")
+    parser.add_argument("--date", default="", help="printed on every pattern (default: a rule to write it on)")
+    parser.add_argument("--proud", metavar="LENGTH", help="draw a saw line so far outside the net line, as 1.5mm")
+    parser.add_argument("--no-notes", dest="notes", action="store_false", help="no bevels, names or explanations")
+    parser.add_argument("--no-grid", dest="grid", action="store_false", help="no datum lines, no figures by crosses")
+    parser.add_argument("--no-pricks", dest="pricks", action="store_false", help="no prick points")
 
 
 def _fair(parser: ArgumentParser) -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
+from patterns.cli.drawn import Drawn
 from patterns.cli.nest import pieces_of, plywood_files, tell_joints, tell_sheets
 from patterns.cli.printer import correction_for
 from patterns.cli.sheets import ROLL, Wishes, read_scale, sheet_files, tiles_name
@@ -17,7 +18,6 @@ from patterns.hull.fairing import FairedView
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
 from patterns.plates.end_blocks import end_blocks
-from patterns.plates.plate import plate
 from patterns.reading.boat_toml import BoatFile, read_boat
 from patterns.shop.contours import Contours
 from patterns.shop.nesting import Effort
@@ -25,8 +25,8 @@ from patterns.shop.router_parts import cautions_of, ready_to_cut
 from patterns.shop.sheets import SheetPlan, fill_sheets
 from patterns.tiling.correction import Correction
 from patterns.tiling.paper import PaperSetup
-from patterns.units.lengths import write_length
-from patterns.units.papers import paper_name, paper_names, paper_size
+from patterns.units.lengths import read_length, write_length
+from patterns.units.papers import paper_name, paper_size
 from patterns.writing.folder import write_folder
 
 Files = dict[str, bytes | str]
@@ -41,6 +41,11 @@ def loft_boat(
     one_page: bool,
     svg_tiles: bool,
     scale: str | None,
+    date: str,
+    proud: str | None,
+    notes: bool,
+    grid: bool,
+    pricks: bool,
 ) -> None:
     """Read a boat folder, make every pattern, write the job folder, and say what was done.
 
@@ -55,7 +60,8 @@ def loft_boat(
     read = read_boat(boat)
     small = None if scale is None else read_scale(scale)
     size = read.paper if paper is None else _paper(paper)
-    setup = PaperSetup(*paper_size(size), read.margin, read.overlap, size)
+    setup = PaperSetup(*paper_size(size), read.margin, read.overlap, size, grid=grid)
+    drawn = Drawn(date, _proud(proud), notes=notes, pricks=pricks)
     tell_read(read)
     tell_unused(read)
     wishes = Wishes(setup, _correction(read, printer, size), read.roll, one_page, svg_tiles, small, read.boat.show)
@@ -64,7 +70,7 @@ def loft_boat(
     job = replace(job, warnings=(*job.warnings, *cautions_of(contours)))
     _tell_moves(job)
     tell_joints(job)
-    files = _files(read, job, contours, wishes)
+    files = _files(read, job, contours, wishes, drawn)
     write_folder(folder, files)
     _tell_written(job, folder, files)
 
@@ -73,7 +79,7 @@ def _paper(name: str) -> str:
     try:
         return paper_name(name)
     except ValueError as error:
-        raise PatternsError(f"--paper: found {name!r}, wanted one of {', '.join(paper_names())}") from error
+        raise PatternsError(f"--paper: found {name!r}, wanted {error}") from None
 
 
 def _correction(read: BoatFile, printer: str | None, paper: str) -> Correction | None:
@@ -81,14 +87,21 @@ def _correction(read: BoatFile, printer: str | None, paper: str) -> Correction |
     return correction_for(printer or read.printer or None, said=said, paper=paper)
 
 
-def _files(read: BoatFile, job: Job, contours: tuple[Contours, ...], wishes: Wishes) -> Files:
+def _proud(text: str | None) -> float:
+    try:
+        return read_length(text, None).mm if text is not None else 0.0
+    except ValueError as error:
+        raise PatternsError(f"--proud: found {text!r}, wanted {error}") from None
+
+
+def _files(read: BoatFile, job: Job, contours: tuple[Contours, ...], wishes: Wishes, drawn: Drawn) -> Files:
     from patterns.writing.dxf import write_dxf
     from patterns.writing.job import job_text
     from patterns.writing.offsets_csv import faired_csv
     from patterns.writing.svg import svg_text
 
     show = job.boat.show
-    drawings = [plate(part, boat=job.boat.name, show=show) for part in job.parts]
+    drawings = drawn.drawings(job)
     files: Files = {}
     print("Drawing ...", flush=True)
     files |= {_svg_name(part): svg_text(drawing) for part, drawing in zip(job.parts, drawings, strict=True)}

@@ -10,10 +10,12 @@ from patterns.drawing.marks import Drawing
 from patterns.errors import PatternsError
 from patterns.parts.part import Part
 from patterns.tiling.correction import Correction
+from patterns.tiling.front_page import front_page
 from patterns.tiling.model import LEAST, MOST, largest_scale, model
 from patterns.tiling.paper import PaperSetup
 from patterns.tiling.roll import rolled
 from patterns.tiling.roll_key import roll_pages, running_length
+from patterns.tiling.shared_sheets import shared
 from patterns.tiling.tiles import Page, Tiling, tile
 from patterns.units.papers import paper_names, paper_size
 from patterns.writing.pdf import pdf_bytes
@@ -53,8 +55,9 @@ def tiles_name(paper: PaperSetup) -> str:
 
 def sheet_files(parts: Sequence[Part], drawings: Sequence[Drawing], wishes: Wishes, *, boat: str) -> Files:
     """Tiles, roll and what else is wished, by their names in the job's folder; what they take is told."""
-    tilings = [tile(drawing, wishes.room, show=wishes.show) for drawing in drawings]
-    pages = wishes.sheets([page for tiling in tilings for page in tiling.pages])
+    tilings = [tile(drawing, wishes.room, show=wishes.show) for drawing in shared(drawings, wishes.room)]
+    front = front_page(tilings, wishes.room, boat=boat)
+    pages = wishes.sheets([front, *(page for tiling in tilings for page in tiling.pages)])
     files: Files = {tiles_name(wishes.paper): pdf_bytes(pages, title=f"{boat}: {wishes.paper.name}")}
     files[ROLL] = _roll(drawings, wishes, boat)
     if wishes.svg_tiles:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from patterns.drawing.marks import Cross, Drawing, Ink, Stroke
 from patterns.drawing.placing import Request, place
 from patterns.parts.part import Part
@@ -15,6 +17,7 @@ from patterns.plates.pricks import corners_of, prick_ink, prick_request, prick_w
 from patterns.plates.saw_line import saw_strokes
 from patterns.plates.title_block import Said, title_block
 
+SMALL = 250.0  # mm; a pattern no longer than this may share a sheet with others
 CROSS_ARM = 4.0  # mm; long enough to set an awl by, short enough to leave the corner in sight
 
 
@@ -46,7 +49,7 @@ def plate(
     pricked = pricks_of(part) if pricks else ()
     lines = (*_lines(part), *(_ticks(part, show) if notes else ()), *(prick_ink(part, pricked) if pricks else ()))
     told = prick_words(part, pricked) if pricks else ""
-    said = Said(boat, show, *number, date=date, pricks=told, notes=notes)
+    said = Said(boat, show, *number, date=date, pricks=told, notes=notes, brief=_small(part))
     block = title_block(part, said, ink=lines)
     requests = [*(_requests(part, show) if notes else ()), *map(prick_request, pricked)]
     lettering = place(requests, lines + block)
@@ -58,6 +61,10 @@ def plate(
         foot=f"{part.marked_face} towards you",
         pointer=bow_pointer(part),
     )
+
+
+def _small(part: Part) -> bool:
+    return bool(np.ptp(part.outline, axis=0).max() < SMALL)
 
 
 def _lines(part: Part) -> Iterator[Ink]:

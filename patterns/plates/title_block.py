@@ -21,9 +21,11 @@ from patterns.units.lengths import write_length
 
 TITLE_SIZE = 6.0  # mm, capitals
 BOAT_SIZE = 4.0  # mm
-TEXT_SIZE = 2.6  # mm
-LEADING = 1.75  # line spacing, in heights of a capital
+TEXT_SIZE = 2.5  # mm
+LEADING = 1.65  # line spacing, in heights of a capital
 WIDTHS = (130.0, 95.0)  # mm, block widths tried in turn
+BRIEF_WIDTH = 80.0  # mm, of a small pattern's block
+BRIEF = 0.75  # of the size of its name's letters
 BEVEL_BAND = 25.0  # mm kept free for bevels between the block and any line, where there is room
 TIGHT = 8.0  # mm, where there is not
 BELOW = 20.0  # mm from the pattern to a block that fits nowhere inside
@@ -31,6 +33,7 @@ BELOW = 20.0  # mm from the pattern to a block that fits nowhere inside
 
 PRINTED = "printed on"
 RULE = 45.0  # mm to write a date on
+BRIEF_CAUTION = "Prove it before you cut. Shapes only, not strength: follow local codes."
 CAUTION = (
     "Prove it before you cut stock: check bars, a card model, one part offered up. Shapes only, not strength or "
     "stability: follow local codes and a licensed professional."
@@ -48,6 +51,7 @@ class Said:
     date: str = ""  # as the builder wrote it; a rule to write it on where there is none
     pricks: str = ""  # what is said of the prick points
     notes: bool = True  # whether the lines are explained
+    brief: bool = False  # a small pattern's block is not to be bigger than the pattern
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +81,7 @@ def title_block(part: Part, said: Said, *, ink: Sequence[Ink]) -> tuple[Ink, ...
     among = obstacles(ink)
     layers = {mark.layer for mark in ink if isinstance(mark, Stroke)}
     lines = tuple(words(part, said, layers=layers))
-    blocks = [_block(part, said, lines, width=width) for width in WIDTHS]
+    blocks = [_block(part, said, lines, width=width) for width in ((BRIEF_WIDTH,) if said.brief else WIDTHS)]
     for clear in (BEVEL_BAND, (BEVEL_BAND + TIGHT) / 2, TIGHT):
         for block in blocks:
             middle = _room(part.outline, block, among, clear=clear)
@@ -94,7 +98,10 @@ def words(part: Part, said: Said, *, layers: AbstractSet[Layer]) -> Iterator[str
     material = f"{part.material}, " if part.material else ""
     yield f"{material}{write_length(part.thickness, said.show)} thick as measured"
     yield f"grain: {part.grain}"
-    if said.notes:
+    if said.notes and said.brief:
+        yield f"heavy line: net line{f', {part.line}' if part.line else ''}"
+        yield from part.remarks
+    elif said.notes:
         yield "heavy line: net line, the finished edge on the marked face" + (f", {part.line}" if part.line else "")
         if "far-face" in layers:
             yield "dashed line: the edge on the far face"
@@ -109,7 +116,7 @@ def words(part: Part, said: Said, *, layers: AbstractSet[Layer]) -> Iterator[str
 
 def closing_words(said: Said) -> Iterator[str]:
     yield f"{_units(said.show)}; scrieve {__version__}"
-    yield CAUTION
+    yield BRIEF_CAUTION if said.brief else CAUTION
 
 
 def _units(show: str) -> str:
@@ -141,10 +148,10 @@ def _landing_words(part: Part, show: str) -> Iterator[str]:
 
 def _block(part: Part, said: Said, lines: Sequence[str], *, width: float) -> Block:
     across, high = bow_size(part)
-    title = part.title[:1].upper() + part.title[1:]
+    title, scale = part.title[:1].upper() + part.title[1:], BRIEF if said.brief else 1.0
     rows = [
-        *_rows(said.boat, BOAT_SIZE, width),
-        *_rows(title, TITLE_SIZE, width),
+        *_rows(said.boat, BOAT_SIZE * scale, width),
+        *_rows(title, TITLE_SIZE * scale, width),
         Row("", 0.0, high + 2 * TEXT_SIZE, "bow"),
     ]
     if part.grain_angle is not None:

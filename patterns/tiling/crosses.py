@@ -37,11 +37,13 @@ def seam_crosses(grid: Grid, kept: Sequence[Cell]) -> tuple[Cross, ...]:
     return tuple(Cross(cross, ARM, "sheet") for cross in unique)
 
 
-def lettered_crosses(grid: Grid, kept: Sequence[Cell], taken: Sequence[Obstacles]) -> dict[Cell, Lettered]:
+def lettered_crosses(
+    grid: Grid, kept: Sequence[Cell], taken: Sequence[Obstacles], *, figured: bool = True
+) -> dict[Cell, Lettered]:
     """The crosses on every tile. A cross's letters keep clear of the pattern; where they cannot, it goes without."""
     by_tile = {place: _places(grid.cell(place)) for place in kept}
     clear: dict[Place, list[tuple[Label, Box]]] = {}
-    for gaps in (GAPS[:2], GAPS[2:]):
+    for gaps in (GAPS[:2], GAPS[2:]) if figured else ():
         choices = {cross.at: _choices(cross.at, gaps) for cross in seam_crosses(grid, kept) if not clear.get(cross.at)}
         # The letters' own cross is not among what is taken: their gaps keep them clear of it.
         free = iter(free_of(taken, [label for found in choices.values() for label, _ in found]))
@@ -49,7 +51,7 @@ def lettered_crosses(grid: Grid, kept: Sequence[Cell], taken: Sequence[Obstacles
             clear[cross] = [choice for choice in found if next(free)]
     lettered: dict[Cell, Lettered] = {}
     for place, crosses in by_tile.items():
-        labels = [_first(clear[cross], grid.window(place), grid.cell(place)) for cross in crosses]
+        labels = [_first(clear.get(cross, []), grid.window(place), grid.cell(place)) for cross in crosses]
         lettered[place] = Lettered(
             tuple(Cross(cross, ARM, "sheet") for cross in crosses), tuple(label for label in labels if label)
         )

@@ -113,7 +113,7 @@ def _words(
     if turn:
         way = "counter-clockwise" if turn > 0 else "clockwise"
         yield f"Turned {abs(math.degrees(turn)):.1f}° {way} from how it is drawn elsewhere, to save paper."
-    for one, other in diagonals:
+    for one, other in diagonals if paper.grid else ():
         length = float(np.hypot(other[0] - one[0], other[1] - one[1]))
         yield f"Check: cross {written(one)} to cross {written(other)} measures {figure(length, show)}."
     blank = [grid.label(place) for place in grid.cells() if place not in set(kept)]
@@ -127,9 +127,13 @@ def _words(
         "Trim the right and the top edge on the dash-dot line where the sheet says so. Tape in the order of the small "
         "figures on the plan: each row from its right end to the left, each row below the one before. Every sheet is "
         "laid over those taped already so that the half crosses on its trimmed edges meet the whole ones below, two "
-        "at the least. Figures by a cross are its place, mm across and up: equal figures are the same place. Sparse "
-        "dotted lines run straight through every row and every column: sight along them, or stretch a string."
+        "at the least."
     )
+    if paper.grid:
+        yield (
+            "Figures by a cross are its place, mm across and up: equal figures are the same place. Sparse dotted lines "
+            "run straight through every row and every column: sight along them, or stretch a string."
+        )
     yield "Measure the checks above on the joined sheet, then prick through and join the marks with a batten."
     yield CAUTION
 

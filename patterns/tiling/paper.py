@@ -28,6 +28,7 @@ class PaperSetup:
     margin: float = MARGIN  # mm, all round
     overlap: float = OVERLAP  # mm, the band two neighbouring tiles share
     name: str = "paper"
+    grid: bool = True  # whether datum lines and the crosses' figures are printed
 
     def __post_init__(self) -> None:
         if self.margin < 0:

@@ -156,7 +156,7 @@ def cut_to_grid(
     title, together = drawing.title, parted(drawing)[1]
     block = extent(together) if together else None
     lettering = shared_out(labels, ink.strokes, seam_crosses(grid, kept), grid, kept)
-    crosses = lettered_crosses(grid, kept, lettering.taken)
+    crosses = lettered_crosses(grid, kept, lettering.taken, figured=setup.grid)
     register: list[Ink] = []
     for lettered in crosses.values():
         register += [*lettered.crosses, *lettered.labels]
@@ -164,7 +164,9 @@ def cut_to_grid(
     tiles = []
     for place in kept:
         on_pattern = (*lettering.by_tile[place], *words[place], *crosses[place].labels)
-        strokes = (*ink.within(grid.window(place)), *datum_strokes(grid, place, on_pattern, block))
+        strokes = ink.within(grid.window(place))
+        if setup.grid:
+            strokes += tuple(datum_strokes(grid, place, on_pattern, block))
         names = names_of(drawing, grid, kept, place)
         window = grid.window(place)
         shift = setup.corner[0] - window[0], setup.corner[1] - window[1]

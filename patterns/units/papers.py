@@ -9,6 +9,7 @@ from functools import cache
 from patterns.units.shared_data import shared_file
 
 MM = {"mm": 1.0, "cm": 10.0, "in": 25.4, '"': 25.4}
+LONGEST = 5000.0  # mm; readers of PDF refuse or crop pages over 14 400 points (5080 mm)
 _WRITTEN = re.compile(r"(\d+(?:[.,]\d+)?)\s*[x×*]\s*(\d+(?:[.,]\d+)?)\s*(mm|cm|in|\")\.?", re.IGNORECASE)
 
 
@@ -26,12 +27,14 @@ def paper_size(name: str) -> tuple[float, float]:
     written = _WRITTEN.fullmatch(name.strip())
     if written:
         one, other = sorted(float(written[side].replace(",", ".")) * MM[written[3].lower()] for side in (1, 2))
+        if other > LONGEST:
+            raise ValueError(f"a paper no longer than {LONGEST:g} mm; patterns on a roll come in a file of their own")
         return one, other
     try:
         return _sizes()[_key(name)]
     except KeyError:
         names = ", ".join(paper_names())
-        raise ValueError(f'a paper size: {names}, or as in "13x19 in", "330x480 mm"') from None
+        raise ValueError(f"one of {names}, or a size as in 13x19 in, 330x480 mm") from None
 
 
 def paper_names() -> tuple[str, ...]:

@@ -1,0 +1,127 @@
+"""The page in front of all sheets: how many there are, and how to print, check, trim, tape and transfer them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from patterns.drawing.marks import Ink, Label
+from patterns.drawing.text import text_width, without_strangers, wrapped
+from patterns.tiling.check_bars import level_bar, upright_bar
+from patterns.tiling.furniture import BAR_UP
+from patterns.tiling.key_plan import called
+from patterns.tiling.page import Page
+from patterns.tiling.paper import BOTTOM_STRIP, LEFT_STRIP, PaperSetup
+from patterns.tiling.tiles import Tiling
+
+TITLE = 6.0  # mm
+HEADING = 3.0  # mm
+TEXT = 2.4  # mm
+LEAST = 1.4  # mm; a table of very many patterns is set smaller, down to this
+LINE = 1.75  # of a capital's height, from line to line
+COLUMN_GAP = 8.0  # mm
+
+HOW = (
+    (
+        "Print",
+        "At 100 %, actual size, on one side of the paper, with no fit to page, no scaling and no borderless printing. "
+        "Print the page of a small pattern first.",
+    ),
+    (
+        "Check",
+        "Every sheet has two bars at right angles. Lay a steel rule on both: 100 mm, or 3 15/16 in. If one is out by "
+        "half a millimetre or more, nothing cut to the sheet will fit: measure your printer with the command "
+        "scrieve printer, and print again.",
+    ),
+    (
+        "Trim",
+        "Cut the right and the top edge along the dash-dot line, where a sheet has one. The other edges are left.",
+    ),
+    (
+        "Tape",
+        "Follow the order on the pattern's key plan, on a flat floor, all on one day: paper grows with the weather. "
+        "Lay each sheet over those already down so that two crosses or more meet, their figures equal. Then measure "
+        "the two diagonals figured on the key plan.",
+    ),
+    (
+        "Transfer",
+        "Mark on the wood which face is up and where the bow lies. Prick through every ring and every cross with an "
+        "awl, count them, lift the paper, and join the pricks with a batten. The heavy line is the finished edge; the "
+        "dash-dot line, where there is one, is for the saw; dashes are the edge on the far face.",
+    ),
+    (
+        "Prove",
+        "Offer up one part, or a model of card, before you cut the rest. This program gives shapes, not strength, "
+        "stability or capacity: follow local codes and a licensed professional.",
+    ),
+)
+
+
+def front_page(tilings: Sequence[Tiling], paper: PaperSetup, *, boat: str) -> Page:
+    """The front page of a set of sheets, on the same paper, upright."""
+    upright = paper if paper.width <= paper.height else paper.turned()
+    left, right = upright.margin + LEFT_STRIP, upright.width - upright.margin
+    top, foot = upright.height - upright.margin, upright.margin + BOTTOM_STRIP
+    name = without_strangers(boat)
+    sheets = 1 + sum(len(tiling.pages) for tiling in tilings)
+    size = min(TITLE, TITLE * (right - left) / max(text_width(name, TITLE), 1.0))
+    under = f"{sheets} sheets of {called(paper)}: this one, {_keys(tilings)} and {_tiles(tilings)} of patterns"
+    marks: list[Ink] = [
+        Label(name, (left, top - TITLE), size, anchor="start"),
+        Label(under, (left, top - 2.6 * TITLE), _fitting(under, HEADING, right - left), anchor="start"),
+        *level_bar(left, upright.margin + BAR_UP),
+        *upright_bar(upright.margin + BAR_UP, foot),
+    ]
+    how, level = _how(left, right, top - 4.2 * TITLE)
+    table = _table(tilings, (left, foot + 2.0), (right, level - 2 * TEXT))
+    return Page(upright.width, upright.height, (*marks, *how, *table), f"{name}: how to use the sheets", name)
+
+
+def _keys(tilings: Sequence[Tiling]) -> str:
+    keys = sum(len(tiling.pages) - len(tiling.tiles) for tiling in tilings)
+    return f"{keys} key plan{'s' * (keys != 1)}"
+
+
+def _tiles(tilings: Sequence[Tiling]) -> str:
+    return str(sum(len(tiling.tiles) for tiling in tilings))
+
+
+def _fitting(text: str, size: float, room: float) -> float:
+    return min(size, size * room / text_width(text, size))
+
+
+def _how(left: float, right: float, top: float) -> tuple[list[Label], float]:
+    """The paragraphs, and where they end."""
+    indent = max(text_width(word, TEXT) for word, _ in HOW) + 4.0
+    labels, level = [], top
+    for word, text in HOW:
+        labels.append(Label(word, (left, level), TEXT, anchor="start"))
+        for row in wrapped(text, size=TEXT, width=right - left - indent):
+            labels.append(Label(row, (left + indent, level), TEXT, anchor="start"))
+            level -= TEXT * LINE
+        level -= 0.6 * TEXT
+    return labels, level
+
+
+def _table(tilings: Sequence[Tiling], low: tuple[float, float], high: tuple[float, float]) -> Iterator[Label]:
+    """A row for each pattern: how many sheets, and how they lie; in as many columns and as big as they need."""
+    rows = [_row(tiling) for tiling in tilings]
+    room = high[1] - low[1]
+    for columns in (1, 2, 3):
+        lines = -(-len(rows) // columns)
+        width = (high[0] - low[0] - (columns - 1) * COLUMN_GAP) / columns
+        size = min(TEXT, *(_fitting(row, TEXT, width) for row in rows), room / (lines * LINE))
+        if size >= LEAST or columns == 3:
+            break
+    for number, row in enumerate(rows):
+        column, line = divmod(number, lines)
+        at = low[0] + column * (width + COLUMN_GAP), high[1] - (line + 0.5) * size * LINE
+        yield Label(row, at, size, anchor="start")
+
+
+def _row(tiling: Tiling) -> str:
+    title, count = tiling.drawing.title, len(tiling.tiles)
+    if count == 1:
+        return f"{title}: 1 sheet"
+    grid = tiling.grid
+    blank = f", {len(tiling.blank)} blank left out" if tiling.blank else ""
+    return f"{title}: {count} sheets and a key plan ({grid.rows} rows of {grid.columns}{blank})"
