@@ -139,12 +139,12 @@ def test_every_tile_says_pattern_face_and_bow(sheets: Set) -> None:
             assert tiling.drawing.pointer is None or tiling.drawing.pointer.word in texts
 
 
-def test_every_pattern_says_all_that_is_needed_at_the_bench(sheets: Set) -> None:
-    for number, (tiling, part) in enumerate(zip(sheets.tilings, _boat(SAMPLES[0])[1], strict=False), 1):
-        if tiling.drawing.title != part.title:
-            continue
-        said = " ".join(mark.text for one in tiling.tiles for mark in one.page.marks if isinstance(mark, Label))
-        assert f"part {number} of {len(_boat(SAMPLES[0])[1])}" in said
+@pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
+def test_every_pattern_says_all_that_is_needed_at_the_bench(folder: Path) -> None:
+    _, parts = _boat(folder)
+    for number, (drawing, part) in enumerate(zip(_drawings(folder), parts, strict=True), 1):
+        said = " ".join(mark.text for mark in drawing.marks if isinstance(mark, Label))
+        assert f"part {number} of {len(parts)}" in said
         for words in ("marked face:", "thick as measured", "printed on", "lengths in", "BOW", f"scrieve {__version__}"):
             assert words in said, part.title
         assert "local codes" in said
