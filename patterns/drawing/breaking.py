@@ -9,26 +9,23 @@ import numpy as np
 import shapely
 
 from patterns.drawing.marks import Label, Stroke
-from patterns.drawing.text import label_box
+from patterns.drawing.text import grown, label_box
 from patterns.geometry.arrays import Floats
 
 
 def broken(strokes: Iterable[Stroke], labels: Sequence[Label], *, air: float) -> Iterator[Stroke]:
     """The strokes, left out where they would come within ``air`` mm of a label."""
     boxes = np.array([label_box(label) for label in labels]).reshape(-1, 4, 2)
-    low, high = boxes.min(axis=1) - air, boxes.max(axis=1) + air
+    words = np.asarray(shapely.polygons(grown(boxes, air) if len(boxes) else boxes))
+    tree = shapely.STRtree(words)
     for stroke in strokes:
-        line = _line(stroke)
-        near = boxes[((high >= line.min(axis=0)) & (low <= line.max(axis=0))).all(axis=1)]
+        whole = shapely.LineString(_line(stroke))
+        near = tree.query(whole, predicate="intersects")
         if not len(near):
             yield stroke
             continue
-        words = shapely.union_all(shapely.buffer(shapely.polygons(near), air, join_style="mitre"))
-        whole = shapely.LineString(line)
-        if not whole.intersects(words):
-            yield stroke
-            continue
-        for part in shapely.get_parts(shapely.line_merge(shapely.difference(whole, words))):
+        rest = shapely.difference(whole, shapely.union_all(words[near]))
+        for part in shapely.get_parts(shapely.line_merge(rest)):
             points = shapely.get_coordinates(part)
             if len(points):
                 run = stroke.run + whole.project(shapely.Point(points[0]))

@@ -99,21 +99,18 @@ class _Taken:
     """Boxes and leaders set down so far, with circles round them to tell quickly what is far away."""
 
     shapes: list[BaseGeometry] = field(default_factory=list)
-    circles: list[tuple[float, float, float]] = field(default_factory=list)
+    circles: Floats = field(default_factory=lambda: np.empty((0, 3)))  # x, y, radius
     leaders: list[Stroke] = field(default_factory=list)
 
     def add(self, points: Floats) -> None:
         """A label's box (4, 2), or a leader (2, 2)."""
         self.shapes.append(_shape(points))
-        self.circles.append(_circle(points))
+        self.circles = np.vstack([self.circles, _circle(points)])
 
     def clear_of(self, points: Floats) -> bool:
         """Whether a box touches nothing set down so far; or a leader no box, for leaders may cross each other."""
-        if not self.circles:
-            return True
         x, y, radius = _circle(points)
-        circles = np.array(self.circles)
-        near = np.flatnonzero(np.hypot(circles[:, 0] - x, circles[:, 1] - y) < circles[:, 2] + radius)
+        near = np.flatnonzero(np.hypot(self.circles[:, 0] - x, self.circles[:, 1] - y) < self.circles[:, 2] + radius)
         if not len(near):
             return True
         shape = _shape(points)
@@ -154,10 +151,14 @@ def _carried_off(request: Request, among: Obstacles, taken: _Taken) -> Label:
     free = among.free(boxes)
     # Each line crossed confuses about as much as a ring of distance more.
     cost = among.crossings(leaders) + np.repeat(np.arange(len(spots) // DIRECTIONS), DIRECTIONS)
-    by_cost = sorted(np.flatnonzero(free), key=lambda number: int(cost[number]))
-    clear = [number for number in by_cost if taken.clear_of(boxes[number])]
-    # In a crowd every way out may lead through other words: a hairline through a word is better than a word lost.
-    number = next((number for number in clear if taken.clear_of(leaders[number])), clear[0] if clear else None)
+    by_cost = sorted(np.flatnonzero(free).tolist(), key=lambda number: int(cost[number]))
+    number = None
+    for clear in (number for number in by_cost if taken.clear_of(boxes[number])):
+        # In a crowd every way out may lead through other words: a hairline through a word is better than a word lost.
+        number = clear if number is None else number
+        if taken.clear_of(leaders[clear]):
+            number = clear
+            break
     if number is None:
         raise ValueError(f"no room on the drawing for {request.text!r} at {request.home}")
     taken.add(leaders[number])

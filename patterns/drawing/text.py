@@ -8,7 +8,7 @@ from functools import cache, lru_cache
 import numpy as np
 
 from patterns.drawing.marks import Anchor, Label
-from patterns.geometry.arrays import Floats
+from patterns.geometry.arrays import Floats, unit
 from patterns.units.shared_data import shared_file
 
 CAP_HEIGHT = 0.729  # em; DejaVu Sans, checked against the font by a test
@@ -50,6 +50,13 @@ def text_reach(text: str, size: float) -> tuple[float, float]:
 def label_box(label: Label) -> Floats:
     """Corners of the box round a label, (4, 2) mm, counter-clockwise from the lower left of its text."""
     return _box_at_nought(label.text, label.size, label.angle, label.anchor) + label.at
+
+
+def grown(boxes: Floats, by: float) -> Floats:
+    """(n, 4, 2) boxes as `label_box` gives them, wider by so many mm on every side."""
+    ahead, up = unit(boxes[:, 1] - boxes[:, 0])[:, None], unit(boxes[:, 3] - boxes[:, 0])[:, None]
+    sides = by * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
+    return np.asarray(boxes + sides[:, :1] * ahead + sides[:, 1:] * up)
 
 
 @lru_cache(maxsize=8192)  # tiles ask again and again for the same words in other places

@@ -18,6 +18,7 @@ ARM = 4.0  # mm; less than half the least overlap, so that every cross is whole 
 PITCH = 150.0  # mm; crosses on a seam stand no further apart
 SIZE = 1.8  # mm; small, for reading at arm's length while taping
 GAPS = (1.2, ARM + 1.0, 8.0, 12.0)  # mm from the cross's lines to its letters: in the arms' corner, else past them
+AIR = 0.3  # mm between the letters and any other ink
 QUADRANTS = ((1, 1), (-1, 1), (1, -1), (-1, -1))
 
 Place = tuple[float, float]  # mm
@@ -46,7 +47,8 @@ def lettered_crosses(
     for gaps in (GAPS[:2], GAPS[2:]) if figured else ():
         choices = {cross.at: _choices(cross.at, gaps) for cross in seam_crosses(grid, kept) if not clear.get(cross.at)}
         # The letters' own cross is not among what is taken: their gaps keep them clear of it.
-        free = iter(free_of(taken, [label for found in choices.values() for label, _ in found]))
+        letters = [label for found in choices.values() for label, _ in found]
+        free = iter(free_of(taken, letters, air=AIR))
         for cross, found in choices.items():
             clear[cross] = [choice for choice in found if next(free)]
     lettered: dict[Cell, Lettered] = {}

@@ -14,7 +14,7 @@ from patterns.drawing.marks import Drawing, Ink, Label, Pointer, Stroke
 from patterns.drawing.obstacles import Obstacles
 from patterns.drawing.text import text_width, without_strangers
 from patterns.tiling.check_bars import level_bar, upright_bar
-from patterns.tiling.crosses import stops
+from patterns.tiling.crosses import AIR, stops
 from patterns.tiling.grid import Cell, Grid, neighbours
 from patterns.tiling.lettering import free_of
 from patterns.tiling.paper import BAR, LEFT_STRIP, PaperSetup
@@ -176,7 +176,7 @@ def seam_words(grid: Grid, kept: Sequence[Cell], taken: Sequence[Obstacles]) -> 
         for side, other in zip(("right", "above"), neighbours(place)[1:3], strict=True)
         if other in kept
     }
-    free = iter(free_of(taken, [label for choices in tries.values() for label in choices]))
+    free = iter(free_of(taken, [label for choices in tries.values() for label in choices], air=AIR))
     found: dict[Cell, list[Label]] = {place: [] for place in kept}
     for (place, _), choices in tries.items():
         clear = [label for label in choices if next(free)]

@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 
 from patterns.drawing.marks import Cross, Label, Stroke
 from patterns.drawing.obstacles import Obstacles, obstacles
-from patterns.drawing.text import label_box, text_width, wrapped
-from patterns.geometry.arrays import Floats, unit
+from patterns.drawing.text import grown, label_box, text_width, wrapped
+from patterns.geometry.arrays import Floats
 from patterns.tiling.clip import Box
 from patterns.tiling.grid import Cell, Grid
 
@@ -112,9 +112,7 @@ def free_of(taken: Iterable[Obstacles], labels: Sequence[Label], *, air: float =
     """Which labels touch nothing, not even with so many mm of ``air`` about them."""
     boxes = np.array([label_box(label) for label in labels]).reshape(-1, 4, 2)
     if air and len(boxes):
-        ahead, up = unit(boxes[:, 1] - boxes[:, 0])[:, None], unit(boxes[:, 3] - boxes[:, 0])[:, None]
-        sides = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
-        boxes = boxes + air * (sides[:, :1] * ahead + sides[:, 1:] * up)
+        boxes = grown(boxes, air)
     free = np.ones(len(boxes), dtype=np.bool_)
     for ink in taken:
         free &= ink.free(boxes)
