@@ -100,7 +100,6 @@ def _files(read: BoatFile, job: Job, contours: tuple[Contours, ...], wishes: Wis
     from patterns.writing.offsets_csv import faired_csv
     from patterns.writing.svg import svg_text
 
-    show = job.boat.show
     drawings = drawn.drawings(job)
     files: Files = {}
     print("Drawing ...", flush=True)

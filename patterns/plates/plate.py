@@ -17,7 +17,7 @@ from patterns.plates.pricks import corners_of, prick_ink, prick_request, prick_w
 from patterns.plates.saw_line import saw_strokes
 from patterns.plates.title_block import Said, title_block
 
-SMALL = 250.0  # mm; a pattern no longer than this may share a sheet with others
+SMALL = 300.0  # mm; a pattern no longer than this may share a sheet with others
 CROSS_ARM = 4.0  # mm; long enough to set an awl by, short enough to leave the corner in sight
 
 

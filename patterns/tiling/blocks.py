@@ -26,27 +26,27 @@ def parted(drawing: Drawing) -> tuple[Drawing, tuple[Ink, ...]]:
     return replace(drawing, marks=drawing.marks[:first] + drawing.marks[end:], block=(0, 0)), drawing.marks[first:end]
 
 
-def block_whole(drawing: Drawing, grid: Grid, kept: Sequence[Cell]) -> tuple[Drawing, tuple[Cell, ...]] | None:
-    """The drawing with its block whole within one cell, and the cells to print; None where no cell has room.
+def block_whole(drawing: Drawing, grid: Grid, kept: Sequence[Cell]) -> tuple[Drawing, Grid, tuple[Cell, ...]] | None:
+    """The drawing with its block whole within one cell, the grid, and the cells to print; None for too big a block.
 
     The block stays where it is if it can; else it goes to the nearest free place on a sheet that is printed anyway;
-    else to a blank sheet beside one.
+    else to a blank sheet beside one, for which the grid may grow to the right or upward.
     """
     rest, block = parted(drawing)
     if not block:
-        return drawing, tuple(kept)
-    box = np.array(extent(block))
-    among = obstacles(rest.marks)
-    beside = [cell for place in kept for cell in neighbours(place) if cell not in kept and _on(grid, cell)]
-    for cells in (kept, beside):
-        found = _nearest(box, among, [(cell, _room(grid, cell)) for cell in cells])
-        if found is None:
-            continue
-        cell, by = found
-        first, end = drawing.block
-        marks = (*drawing.marks[:first], *(placed(mark, by) for mark in block), *drawing.marks[end:])
-        among_kept = {*kept, cell}
-        return replace(drawing, marks=marks), tuple(place for place in grid.cells() if place in among_kept)
+        return drawing, grid, tuple(kept)
+    box, among = np.array(extent(block)), obstacles(rest.marks)
+    for wider in (grid, replace(grid, columns=grid.columns + 1), replace(grid, rows=grid.rows + 1)):
+        beside = [cell for place in kept for cell in neighbours(place) if cell not in kept and _on(wider, cell)]
+        for cells in (kept, beside):
+            found = _nearest(box, among, [(cell, _room(wider, cell)) for cell in cells])
+            if found is None:
+                continue
+            cell, by = found
+            first, end = drawing.block
+            marks = (*drawing.marks[:first], *(placed(mark, by) for mark in block), *drawing.marks[end:])
+            among_kept = {*kept, cell}
+            return replace(drawing, marks=marks), wider, tuple(at for at in wider.cells() if at in among_kept)
     return None
 
 

@@ -19,7 +19,8 @@ from patterns.tiling.grid import Cell, Grid
 
 LINE_PITCH = 1.8  # of a capital's height, from line to line of a broken label
 FURTHER_IN = (0.0, 1.0, 3.0, 6.0, 10.0, 15.0, 22.0, 32.0)  # mm inside a tile's edge, tried for a label moved on to it
-ALL_ROUND = np.arange(-60.0, 60.1, 4.0)  # mm across and up, tried for one that finds no room so
+# mm across and up, tried for one that finds no room so: close about, then far off.
+ALL_ROUND = (np.arange(-60.0, 60.1, 4.0), np.arange(-240.0, 240.1, 12.0))
 FROM_SEAM = 1.0  # mm between lettering and a seam, where the trim line runs
 AIR = 0.6  # mm kept between a label moved and any other ink
 TIGHT = 0.98  # of the room; a label made to fit leaves a little air
@@ -135,9 +136,10 @@ def _moved(labels: Sequence[Label], taken: Sequence[Obstacles], rooms: Floats) -
     boxes = np.empty((0, 4))
     for label, found in zip(labels, tries, strict=True):
         best = _first_clear(found, [next(free) for _ in found], boxes)
-        if best is None:
-            further = _tries_all_round(label, rooms)
-            best = _first_clear(further, free_of(taken, [label for label, _ in further], air=AIR), boxes)
+        for reach in ALL_ROUND:
+            if best is None:
+                further = _tries_all_round(label, rooms, reach)
+                best = _first_clear(further, free_of(taken, [label for label, _ in further], air=AIR), boxes)
         # Where nothing is clear, in the thick of things, the shortest move does least harm.
         placed.append(best or found[0])
         boxes = np.vstack([boxes, box_round(placed[-1][0])])
@@ -165,11 +167,11 @@ def _tries(label: Label, rooms: Floats) -> list[tuple[Label, int]]:
     return _by_length(label, moves)
 
 
-def _tries_all_round(label: Label, rooms: Floats) -> list[tuple[Label, int]]:
+def _tries_all_round(label: Label, rooms: Floats, reach: Floats) -> list[tuple[Label, int]]:
     """The label moved every way, on to any tile that shows it whole, nearest first."""
     box = box_round(label)
-    numbers = _touched(tuple(np.add(box, (ALL_ROUND[0], ALL_ROUND[0], ALL_ROUND[-1], ALL_ROUND[-1]))), label, rooms)
-    moves = np.array([(dx, dy) for dx in ALL_ROUND for dy in ALL_ROUND])
+    numbers = _touched(tuple(np.add(box, (reach[0], reach[0], reach[-1], reach[-1]))), label, rooms)
+    moves = np.array([(dx, dy) for dx in reach for dy in reach])
     around = np.array(box) + np.tile(moves, 2)
     found = []
     for number in numbers:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -71,41 +71,53 @@ def tile(drawing: Drawing, paper: PaperSetup, *, show: str = "mm") -> Tiling:
     show : str
         How the key plan writes lengths beside millimetres: "ft-in-16ths", "mm", ...
     """
-    # The title block goes where there is room on sheets the rest takes anyway.
-    rest, _ = parted(drawing)
-    way, lean = _fewest_sheets(rest, paper), lean_of(rest)
-    settled = block_whole(drawing, way.grid, way.kept)
+    lean = lean_of(parted(drawing)[0])
+    best = min(_ways(drawing, paper), key=_sheets)
     if abs(lean) > LEAST_LEAN:
-        level = _fewest_sheets(turned(rest, -lean), paper)
-        lain = block_whole(turned(drawing, -lean), level.grid, level.kept)
-        if lain is not None and (settled is None or len(lain[1]) <= (1 - WORTH_TURNING) * len(settled[1])):
-            way, settled = level, lain
-    if settled is None:
-        way = _fewest_sheets(drawing, paper)
-        settled = drawing, way.kept
-    drawing, kept = settled
-    labels = fitted(labels_of(drawing), way.setup.step)
-    return cut_to_grid(drawing, ink_of(drawing), labels, way.grid, kept, way.setup, key_paper=way.setup, show=show)
+        level = min(_ways(turned(drawing, -lean), paper), key=_sheets)
+        if _sheets(level)[0] < _sheets(best)[0] or len(level.kept) <= (1 - WORTH_TURNING) * len(best.kept):
+            best = level
+    labels = fitted(labels_of(best.drawing), best.setup.step)
+    ink = ink_of(best.drawing)
+    return cut_to_grid(best.drawing, ink, labels, best.grid, best.kept, best.setup, key_paper=best.setup, show=show)
 
 
 @dataclass(frozen=True, slots=True)
 class _Way:
     """One way of laying a drawing on paper."""
 
+    drawing: Drawing
     setup: PaperSetup
     grid: Grid
     kept: tuple[Cell, ...]
+    whole: bool  # whether its title block stands on one sheet
 
 
-def _fewest_sheets(drawing: Drawing, paper: PaperSetup) -> _Way:
-    """The paper upright or on its side, and the grid on it, that takes the fewest sheets."""
-    ink = ink_of(drawing)
-    places, ways, none = inked_places(ink), [], np.empty((0, 2))
+def _ways(drawing: Drawing, paper: PaperSetup) -> Iterator[_Way]:
+    """The paper upright and on its side, each with the grid on it that takes the fewest sheets."""
+    rest, _ = parted(drawing)
     for setup in (paper, paper.turned()):
-        labels = fitted(labels_of(drawing), setup.step)
-        grid = best_grid(places, boxes_round(labels), step=setup.step, overlap=setup.overlap)
-        ways.append(_Way(setup, grid, kept_cells(grid, ink, none if len(places) else middles_of(labels))))
-    return min(ways, key=lambda way: (len(way.kept), way.grid.rows * way.grid.columns))
+        # The title block goes where there is room on sheets the rest takes anyway.
+        grid, kept = _fewest_sheets(rest, setup)
+        settled = block_whole(drawing, grid, kept)
+        if settled is None:
+            yield _Way(drawing, setup, *_fewest_sheets(drawing, setup), whole=False)
+        else:
+            whole, grid, kept = settled
+            yield _Way(whole, setup, grid, kept, whole=True)
+
+
+def _sheets(way: _Way) -> tuple[bool, int, int]:
+    """What is to be least: a title block cut up, sheets, and cells of the grid."""
+    return not way.whole, len(way.kept), way.grid.rows * way.grid.columns
+
+
+def _fewest_sheets(drawing: Drawing, setup: PaperSetup) -> tuple[Grid, tuple[Cell, ...]]:
+    """The grid that takes the fewest sheets, and the cells of it that do."""
+    ink, none = ink_of(drawing), np.empty((0, 2))
+    places, labels = inked_places(ink), fitted(labels_of(drawing), setup.step)
+    grid = best_grid(places, boxes_round(labels), step=setup.step, overlap=setup.overlap)
+    return grid, kept_cells(grid, ink, none if len(places) else middles_of(labels))
 
 
 def lean_of(drawing: Drawing) -> float:
