@@ -124,7 +124,7 @@ def test_a_title_block_stands_whole_on_one_sheet(sheets: Set) -> None:
         assert len(whole) == 1, tiling.drawing.title
         on_page = [mark for mark in whole[0].page.marks if isinstance(mark, Label)]
         moves = [
-            {tuple(np.subtract(mark.at, spot).round(6)) for mark in on_page if mark.text == word}
+            {tuple(np.subtract(mark.at, spot).round(3) + 0.0) for mark in on_page if mark.text == word}
             for word, spot in zip(words, spots, strict=True)
         ]
         assert set.intersection(*moves), tiling.drawing.title
