@@ -30,7 +30,7 @@ from patterns.units.papers import paper_size
 from patterns.writing.pdf import pdf_bytes
 
 SAMPLES = sorted(place.parent for place in (Path(__file__).parent.parent / "samples").glob("*/boat.toml"))
-PAPERS = ("letter", "a4", "a3", "tabloid")
+PAPERS = ("letter", "a4")
 GRIP = 100.0  # pixels an inch to look at margins by
 
 

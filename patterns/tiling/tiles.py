@@ -75,7 +75,8 @@ def tile(drawing: Drawing, paper: PaperSetup, *, show: str = "mm") -> Tiling:
     best = min(_ways(drawing, paper), key=_sheets)
     if abs(lean) > LEAST_LEAN:
         level = min(_ways(turned(drawing, -lean), paper), key=_sheets)
-        if _sheets(level)[0] < _sheets(best)[0] or len(level.kept) <= (1 - WORTH_TURNING) * len(best.kept):
+        fewer = len(level.kept) <= (1 - WORTH_TURNING) * len(best.kept)
+        if level.whole >= best.whole and (fewer or not best.whole):
             best = level
     labels = fitted(labels_of(best.drawing), best.setup.step)
     ink = ink_of(best.drawing)
