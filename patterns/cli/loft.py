@@ -106,7 +106,7 @@ def _files(read: BoatFile, job: Job, contours: tuple[Contours, ...], wishes: Wis
     files |= {_svg_name(part): svg_text(drawing) for part, drawing in zip(job.parts, drawings, strict=True)}
     files |= {_dxf_name(cut): write_dxf(cut) for cut in contours}
     plan = _plywood(read, job, contours)
-    files |= plywood_files(plan, boat=job.boat.name, show=show, router="router/", pictures="svg/")
+    files |= plywood_files(plan, boat=job.boat.name, show=job.boat.show, router="router/", pictures="svg/")
     blocks = [block for piece in job.long_pieces for block in end_blocks(piece, boat=job.boat.name)]
     files |= {f"svg/{block.file_name}.svg": svg_text(block) for block in blocks}
     files |= sheet_files(job.parts, [*drawings, *blocks], wishes, boat=job.boat.name)
