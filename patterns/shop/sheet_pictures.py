@@ -71,15 +71,15 @@ def _name(name: str, wood: shapely.Polygon) -> Iterator[Ink]:
     middle = shapely.maximum_inscribed_circle(wood, tolerance=5.0)
     (x, y), room = middle.coords[0], SCALE * middle.length
     for angle in (0.0, np.pi / 2):
-        way = np.array([np.cos(angle), np.sin(angle)])
         size = min(NAME_SIZE, 1.2 * room)
-        half = text_width(words, size) / 2 / SCALE
-        # Shrunk until its line stays on the wood.
-        while size >= LEAST_SIZE and not wood.contains(shapely.LineString([(x, y) - half * way, (x, y) + half * way])):
-            size, half = size * 0.9, half * 0.9
-        if size >= LEAST_SIZE:
-            yield Label(words, (SCALE * x, SCALE * y), size, angle=angle)
-            return
+        # Shrunk until it stays on the wood.
+        while size >= LEAST_SIZE:
+            half = np.array([text_width(words, size), 1.4 * size]) / 2 / SCALE
+            across, up = half if angle == 0.0 else half[::-1]
+            if wood.contains(shapely.box(x - across, y - up, x + across, y + up)):
+                yield Label(words, (SCALE * x, SCALE * y), size, angle=angle)
+                return
+            size *= 0.9
     yield Label(words, (SCALE * x, SCALE * y), LEAST_SIZE)
 
 
