@@ -237,20 +237,24 @@ def test_a_table_that_makes_no_hull_is_refused_with_the_offset_to_look_at(tmp_pa
     assert not (boat / "out").exists()
 
 
-def test_a_boat_may_be_built_on_moulds_upside_down_with_one_frame_that_stays(tmp_path: Path) -> None:
+@pytest.mark.parametrize("kind", ["mould", "sawn"])
+def test_a_boat_may_be_built_upside_down_on_moulds_or_frames_with_one_of_another_kind(
+    tmp_path: Path, kind: str
+) -> None:
     boat = tmp_path / "boat"
     shutil.copytree(SALTMEADOW, boat, ignore=shutil.ignore_patterns("out"))
     toml = boat / "boat.toml"
     stays = '\n[[frame]]\nstation = "3"\nkind = "sheet"\n'
     building = '\n[building]\nway = "upside down"\nstrongback = "4-0-0"\nspall = "1-6-0"\n'
-    toml.write_text(toml.read_text().replace('"sawn"', '"mould"') + stays + building)
+    toml.write_text(toml.read_text().replace('"sawn"', f'"{kind}"') + stays + building)
     done = scrieve("loft", boat)
     assert done.returncode == 0, done.stderr
     patterns = json.loads((boat / "out" / "job.json").read_text())["patterns"]
     names = [pattern["name"] for pattern in patterns]
-    assert {"mould 1", "mould 2", "frame 3", "mould 4"} <= set(names)
+    word = "mould" if kind == "mould" else "frame"
+    assert {f"{word} 1", f"{word} 2", "frame 3", f"{word} 4"} <= set(names)
     for pattern in patterns:
-        if pattern["name"].startswith(("mould", "frame")):
+        if re.fullmatch(r"(mould|frame) \d", pattern["name"]):
             assert max(y for _, y in pattern["outline"]) == pytest.approx(48 * 25.4)
 
 

@@ -12,11 +12,12 @@ from numpy.typing import NDArray
 from shapely import LinearRing, LineString, MultiPolygon, Polygon
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, dots, unit
+from patterns.geometry.arrays import Floats, dots, lengths, unit
 from patterns.geometry.outlines import thinned
 from patterns.parts.edges import make_edge, square_edge
 from patterns.parts.part import Edge, joined
 
+SPECK = 0.05  # mm; an edge shorter than this is rounding's
 CRUMB = 0.5  # mm2; a cut leaves pieces smaller than this only by rounding
 SHARP = np.cos(np.radians(25.0))  # a line turning more than this in one point has a corner there
 SAME = 1e-6  # mm; nearer, two points are one: where a cut begins at a corner, arithmetic leaves as much between them
@@ -85,16 +86,18 @@ class Shape:
         lowest = [i for i in starts if on[i] == on[starts].min()]
         first = min(lowest, key=lambda i: self.lines[on[i]].drawn.project(shapely.Point(ring[i])))
         starts = starts[starts.index(first) :] + starts[: starts.index(first)]
-        return [
+        runs = [
             (self.lines[on[start]], _between(ring, start, end))
             for start, end in zip(starts, starts[1:] + starts[:1], strict=True)
         ]
+        return _without_crumbs(runs)
 
     def _lines_under(self, ring: Floats) -> NDArray[np.intp]:
         """For each chord of the ring the number of the line it lies on."""
-        middles = np.atleast_1d(shapely.points((ring + np.roll(ring, -1, axis=0)) / 2))
-        lines = np.array([line.drawn for line in self.lines])
-        return np.asarray(shapely.distance(middles[None, :], lines[:, None])).argmin(axis=0)
+        middles = shapely.points((ring + np.roll(ring, -1, axis=0)) / 2)
+        away: Floats = np.stack([shapely.distance(middles, line.drawn) for line in self.lines])
+        numbers: NDArray[np.intp] = np.argmin(away, axis=0)
+        return numbers
 
     def _corners(self, ring: Floats, on: NDArray[np.intp]) -> NDArray[np.bool_]:
         """Where a line with corners turns sharply."""
@@ -149,6 +152,18 @@ def closed(points: Floats) -> Floats:
 def _between(ring: Floats, start: int, end: int) -> Floats:
     stop = end if end > start else end + len(ring)
     return np.asarray(ring[np.arange(start, stop + 1) % len(ring)])
+
+
+def _without_crumbs(runs: list[tuple[Line, Floats]]) -> list[tuple[Line, Floats]]:
+    """The same runs, those too short to be cut given to the one behind them."""
+    kept: list[tuple[Line, Floats]] = []
+    for line, points in runs:
+        if kept and lengths(points[-1] - points[0]) < SPECK and len(points) == 2:
+            before, start = kept[-1]
+            kept[-1] = before, np.concatenate([start[:-1], points[-1:]])
+        else:
+            kept.append((line, points))
+    return kept
 
 
 def _pieces(shape: shapely.Geometry) -> Iterator[Polygon]:
