@@ -27,7 +27,7 @@ WIDTHS = (130.0, 95.0)  # mm, block widths tried in turn
 BRIEF_WIDTH = 80.0  # mm, of a small pattern's block
 BRIEF = 0.75  # of the size of its name's letters
 BEVEL_BAND = 25.0  # mm kept free for bevels between the block and any line, where there is room
-TIGHT = 8.0  # mm, where there is not
+TIGHT = 16.0  # mm, where there is not; nearer, leaders find no way round the block
 BELOW = 20.0  # mm from the pattern to a block that fits nowhere inside
 
 
@@ -82,7 +82,7 @@ def title_block(part: Part, said: Said, *, ink: Sequence[Ink]) -> tuple[Ink, ...
     layers = {mark.layer for mark in ink if isinstance(mark, Stroke)}
     lines = tuple(words(part, said, layers=layers))
     blocks = [_block(part, said, lines, width=width) for width in ((BRIEF_WIDTH,) if said.brief else WIDTHS)]
-    for clear in (BEVEL_BAND, (BEVEL_BAND + TIGHT) / 2, TIGHT):
+    for clear in (BEVEL_BAND, TIGHT):
         for block in blocks:
             middle = _room(part.outline, block, among, clear=clear)
             if middle is not None:
