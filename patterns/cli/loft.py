@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
+from patterns.cli.bench import bench_files, table_name
 from patterns.cli.drawn import Drawn
 from patterns.cli.nest import pieces_of, plywood_files, tell_joints, tell_sheets
 from patterns.cli.printer import correction_for
@@ -109,13 +110,15 @@ def _files(read: BoatFile, job: Job, contours: tuple[Contours, ...], wishes: Wis
     files |= plywood_files(plan, boat=job.boat.name, show=job.boat.show, router="router/", pictures="svg/")
     blocks = [block for piece in job.long_pieces for block in end_blocks(piece, boat=job.boat.name)]
     files |= {f"svg/{block.file_name}.svg": svg_text(block) for block in blocks}
+    files |= bench_files(read, job)
     files |= sheet_files(job.parts, [*drawings, *blocks], wishes, boat=job.boat.name)
     made: dict[str, tuple[str, ...]] = {
-        part.file_name: (_dxf_name(cut), _svg_name(part), tiles_name(wishes.paper), ROLL)
+        part.file_name: (_dxf_name(cut), _svg_name(part), table_name(part), tiles_name(wishes.paper), ROLL)
         for part, cut in zip(job.parts, contours, strict=False)  # those of the pieces come after
     }
     made |= {
-        piece.file_name: (_dxf_name(cut),) for piece, cut in zip(job.pieces, contours[len(job.parts) :], strict=True)
+        piece.file_name: (_dxf_name(cut), table_name(piece))
+        for piece, cut in zip(job.pieces, contours[len(job.parts) :], strict=True)
     }
     files["job.json"] = job_text(job, made, plan)
     files["offsets-faired.csv"] = faired_csv(read.table, job.boat.offsets, job.lines, job.cuts)
@@ -168,7 +171,7 @@ def _tell_written(job: Job, folder: Path, files: Files) -> None:
     for name in sorted(files):
         if "/" not in name or name.startswith("paper/"):
             print(f"       {name}")
-    print("       svg/, router/: one file for each pattern")
+    print("       svg/, router/, tables/: one file for each pattern")
     print(
         "Print at 100 % and check both bars on a sheet with a rule before you cut. The program gives shapes, not\n"
         "strength or stability: follow local codes and a licensed professional."

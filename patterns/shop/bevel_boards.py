@@ -1,0 +1,156 @@
+"""Bevel boards: for each part with bevels, the angles a gauge is set to, mark by mark."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+import numpy as np
+import shapely
+
+from patterns.geometry.arrays import Floats, run_along
+from patterns.parts.part import Edge, Landing, Mark, Part
+from patterns.units.tape import tape_length
+
+SQUARE_WITHIN = np.radians(0.05)  # rad; nearer, the tenths of a degree read 0.0
+ROLLS = np.radians(0.25)  # rad; what changes less along an edge is set once: no gauge holds nearer, common practice
+MEETS = 0.5  # mm; an end of a mark this near an edge lies on it
+CROWDED = 75.0  # mm; nearer to a mark of the boat, a place between says nothing more
+
+
+@dataclass(frozen=True, slots=True)
+class BoardLine:
+    """One line of the board: a place on the edge, and its bevel."""
+
+    number: int
+    place: str  # "frame 3", or how far along the edge
+    along: float  # mm along the edge on the marked face, from the end the board names
+    angle: float  # rad off square, standing (+) or under (-)
+    run: float  # mm over the thickness, in the same sense
+
+    @property
+    def kind(self) -> str:
+        return "square" if abs(self.angle) < SQUARE_WITHIN else "standing" if self.angle > 0 else "under"
+
+
+@dataclass(frozen=True, slots=True)
+class BoardEdge:
+    """One edge of a part, its lines from one end to the other."""
+
+    name: str  # "chine", "side, port and starboard alike"
+    begins: str  # which end its distances run from
+    over: float  # mm, what the runs are taken over
+    lines: tuple[BoardLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BevelBoard:
+    """The board of one part."""
+
+    title: str  # "side panel, port and starboard alike"
+    face: str  # the face the gauge's stock lies against
+    edges: tuple[BoardEdge, ...]
+
+
+def bevel_boards(parts: Sequence[Part], *, show: str) -> tuple[BevelBoard, ...]:
+    """A board for each part with an edge that is not square; one for both of a pair, whose bevels are the same."""
+    paired = {part.name for part in parts if part.hand == "port"}
+    whole = {part.name for part in parts}
+    boards = []
+    for part in parts:
+        # A timber of a frame is bevelled when the frame is together, by the frame's board.
+        if part.hand == "port" or any(part.name.startswith(f"{name} ") for name in whole):
+            continue
+        edges = tuple(_numbered([*_edges(part, show), *_landings(part, show)]))
+        if edges:
+            title = f"{part.name}, port and starboard alike" if part.name in paired else part.title
+            boards.append(BevelBoard(title, "face" if part.landings else part.marked_face, edges))
+    return tuple(boards)
+
+
+def _edges(part: Part, show: str) -> Iterator[BoardEdge]:
+    names = {edge.name for edge in part.edges}
+    for name in dict.fromkeys(edge.name for edge in part.edges):
+        bare = name.removesuffix(" starboard").removesuffix(" port")
+        both = {f"{bare} port", f"{bare} starboard"} <= names
+        # Notches are cut to the pieces that lie in them.
+        if name.startswith("notch ") or (both and name.endswith(" port")):
+            continue
+        edges = [edge for edge in part.edges if edge.name == name]
+        if any(abs(bevel.angle) >= SQUARE_WITHIN for edge in edges for bevel in edge.bevels):
+            yield _board_edge(f"{bare}, port and starboard alike" if both else name, edges, part, show)
+
+
+def _board_edge(name: str, edges: Sequence[Edge], part: Part, show: str) -> BoardEdge:
+    """The lines of an edge, which notches may have cut in several; distances run straight over them."""
+    line = np.concatenate([edge.points for edge in edges])
+    starts = run_along(line)[np.cumsum([0, *(len(edge.points) for edge in edges[:-1])])]
+    bevels = [
+        (start + bevel.along, bevel.run) for start, edge in zip(starts, edges, strict=True) for bevel in edge.bevels
+    ]
+    at, runs = np.array(sorted(bevels)).T
+    length = float(run_along(line)[-1])
+    before, behind = _neighbours(part, edges)
+    if _begins_aft(line):
+        line, at, runs, before = line[::-1], (length - at)[::-1], runs[::-1], behind
+    places = _places(part, line, at, show)
+    if np.ptp(np.arctan2(runs, part.thickness)) < ROLLS:
+        places = [("all along", float(at[abs(runs).argmax()]))]
+    lines = []
+    for place, along in places:
+        run = float(np.interp(along, at, runs))
+        lines.append(BoardLine(0, place, along, float(np.arctan2(run, part.thickness)), run))
+    return BoardEdge(name, f"its end at the {before}", part.thickness, tuple(lines))
+
+
+def _neighbours(part: Part, edges: Sequence[Edge]) -> tuple[str, str]:
+    """The names of what an edge meets at its two ends, notches passed over."""
+    names = [edge.name for edge in part.edges if not edge.name.startswith("notch ")]
+    runs = [name for name, _ in groupby(names)]
+    place = runs.index(edges[0].name)
+    last = len(runs) - 1 - runs[::-1].index(edges[0].name)
+    return runs[place - 1], runs[(last + 1) % len(runs)]
+
+
+def _begins_aft(line: Floats) -> bool:
+    """Whether an edge runs toward the fore or the lower end of its pattern."""
+    way = line[-1] - line[0]
+    return bool(way[int(abs(way[1]) > abs(way[0]))] < 0)
+
+
+def _places(part: Part, line: Floats, at: Floats, show: str) -> list[tuple[str, float]]:
+    """Where the boat's marks meet the edge, and the edge's own places between them."""
+    edge = shapely.LineString(line)
+    named = [(mark.name, edge.project(end)) for mark in part.marks for end in _ends(mark) if edge.distance(end) < MEETS]
+    named = [(name, along) for name, along in named if name.startswith(("frame ", "mould "))]
+    clear = [a for a in at.tolist() if all(abs(a - along) > CROWDED for _, along in named)]
+    ends = [a for a in (at[0], at[-1]) if all(abs(a - along) > MEETS for _, along in named)]
+    between = sorted({*clear, *map(float, ends)})
+    return sorted([*named, *((tape_length(along, show), along) for along in between)], key=lambda place: place[1])
+
+
+def _ends(mark: Mark) -> list[shapely.Point]:
+    return [shapely.Point(mark.points[0]), shapely.Point(mark.points[-1])]
+
+
+def _landings(part: Part, show: str) -> Iterator[BoardEdge]:
+    """A stem's landing, which stands off its face by its angle off the centre plane."""
+    if part.landings:
+        lines = [_landing_line(landing, part, show) for landing in part.landings]
+        yield BoardEdge("landing, both sides", "heights above base", part.thickness / 2, tuple(lines))
+
+
+def _landing_line(landing: Landing, part: Part, show: str) -> BoardLine:
+    place = f"{tape_length(landing.height, show)} above base"
+    return BoardLine(0, place, landing.height, landing.angle, part.thickness / 2 - landing.half_face)
+
+
+def _numbered(edges: Sequence[BoardEdge]) -> Iterator[BoardEdge]:
+    number = 0
+    for edge in edges:
+        lines = tuple(
+            BoardLine(number + n, line.place, line.along, line.angle, line.run) for n, line in enumerate(edge.lines, 1)
+        )
+        number += len(lines)
+        yield BoardEdge(edge.name, edge.begins, edge.over, lines)

@@ -1,0 +1,63 @@
+"""A layout table as CSV: figures for the tape beside the unrounded ones."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator
+
+from patterns.shop.layout_tables import LayoutTable, OnSheet
+from patterns.units.tape import tape_rounding
+
+COLUMNS = ("line", "name", "kind", "point", "meets", "along", "off", "side", "along_mm", "off_mm")
+
+
+def layout_csv(table: LayoutTable) -> str:
+    """Words, then a row for each point of each line, then the diagonals."""
+    text = io.StringIO()
+    out = csv.writer(text, lineterminator="\n")
+    out.writerows(("about", words) for words in layout_words(table))
+    out.writerow(())
+    out.writerow(COLUMNS)
+    out.writerows(_rows(table))
+    out.writerow(())
+    out.writerow(("diagonal", "from", "to", "length", "length_mm"))
+    for one in table.diagonals:
+        out.writerow(("diagonal", one.first, one.second, table.tape(one.length), _unrounded(one.length)))
+    return text.getvalue()
+
+
+def layout_words(table: LayoutTable) -> Iterator[str]:
+    """How the table is used, a sentence each."""
+    yield f"Layout table: {table.title}, {table.part.marked_face} up; its drawing has the same numbers."
+    yield f"Strike {table.struck}. Zero: {table.zero}."
+    if table.on_sheet:
+        yield on_sheet_words(table, table.on_sheet)
+    yield "Along runs from the zero, never from point to point; off is square to the line. Join points by a batten."
+    yield f"Figures are {tape_rounding(table.show)}; those in mm are unrounded."
+    yield "The lines are the net edge on the marked face; bevels stand on the pattern and the bevel board."
+
+
+def on_sheet_words(table: LayoutTable, place: OnSheet) -> str:
+    """Where the line is struck on a sheet."""
+    size = f"{table.tape(place.length)} x {table.tape(place.width)}"
+    sheet = f"sheets joined to {size}" if place.joined else f"a sheet {size}"
+    edge, end = ("long", "end") if place.lengthwise else ("short", "long edge")
+    return (
+        f"On {sheet}: strike it {table.tape(place.line_in)} in from a {edge} edge, what lies {table.sides[1]} toward "
+        f"that edge, and set its zero {table.tape(place.zero_in)} in from the {end}; then no point falls on an edge."
+    )
+
+
+def _rows(table: LayoutTable) -> Iterator[tuple[object, ...]]:
+    for count, line in enumerate(table.lines, 1):
+        meets = dict.fromkeys(line.corners, "corner") | {line.numbers[0]: line.ends[0], line.numbers[-1]: line.ends[1]}
+        for number in line.numbers:
+            point = table.points[number - 1]
+            figures = table.tape(point.along), table.tape(abs(point.off)), table.side(point.off)
+            exact = _unrounded(point.along), _unrounded(point.off)
+            yield count, line.name, "edge" if line.edge else "mark", number, meets.get(number, ""), *figures, *exact
+
+
+def _unrounded(mm: float) -> str:
+    return repr(round(mm, 9))  # what arithmetic adds past that is no figure
