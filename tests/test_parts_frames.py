@@ -57,7 +57,9 @@ def area(points: object) -> float:
 @pytest.mark.parametrize("joint", FrameJoint)
 @pytest.mark.parametrize("name", STATIONS)
 def test_timbers_make_up_the_frame_and_nothing_more_on_both_faces(joint: FrameJoint, name: str) -> None:
-    whole, floor, port, starboard = frame_parts(shape(name, rules(joint=joint, limber=12.7)))
+    made = frame_parts(shape(name, rules(joint=joint, limber=12.7)))
+    whole, (floor, port, starboard) = made.whole, made.pieces
+    assert made.doubts == ()
     assert [piece.title for piece in (floor, port, starboard)] == [
         f"frame {name} floor timber",
         f"frame {name} side timber, port",
@@ -77,7 +79,8 @@ def test_timbers_make_up_the_frame_and_nothing_more_on_both_faces(joint: FrameJo
 def test_a_gusset_lies_inside_both_faces_and_covers_the_joint(name: str) -> None:
     own = rules(gussets=Gussets(9.5, 2, "plywood"))
     frame = shape(name, own)
-    whole, *_, gusset = frame_parts(frame)
+    made = frame_parts(frame)
+    whole, gusset = made.whole, made.pieces[-1]
     assert gusset.count == 4
     plate = Polygon(gusset.outline)
     opening = Polygon(frame.inner).buffer(0.1)
@@ -242,6 +245,19 @@ def test_a_notch_left_shy_is_smaller_all_round(name: str, shy: float) -> None:
     assert extra.area > 0
     section = Polygon(solids[0].cut(full.stand.face))
     assert left.near.ring.intersection(section).difference(section.exterior.buffer(shy * 1.01)).area < 0.5
+
+
+def test_a_log_higher_than_the_floor_timber_is_told_of_and_not_refused() -> None:
+    """Timbers thinner than the log they are notched for: another joint is drawn, or none, and the builder told."""
+    for name in STATIONS:
+        own = rules(floor_moulded=50.0, joint=FrameJoint.SIDES_ON_FLOOR)
+        made = frame_parts(shape(name, own, solids=corner_log(name)))
+        assert made.whole.name == f"frame {name}"
+        if made.doubts:
+            assert all(doubt.startswith(("no notch", "its joint", "no timbers")) for doubt in made.doubts)
+            assert any(remark.lower().startswith(made.doubts[-1].lower()) for remark in made.whole.remarks)
+        else:
+            assert len(made.pieces) == 3
 
 
 def test_fastenings_are_kept_off_the_notch() -> None:

@@ -47,6 +47,15 @@ class FrameShape:
     notes: tuple[Note, ...]  # the long pieces, where they pass
     hands: tuple[str, str]  # which hand lies right in this view, which left
     proud: float = 0.0  # mm, how far a mould's other face stands out of the planking at the most
+    undrawn: tuple[str, ...] = ()  # long pieces whose notches cannot be drawn alike on both faces
+
+    @property
+    def doubts(self) -> tuple[str, ...]:
+        """What the builder must do himself."""
+        if not self.undrawn:
+            return ()
+        pieces = ", ".join(self.undrawn)
+        return (f"no notch is drawn for {pieces}: it would come out otherwise on each face. Mark it from the piece.",)
 
     @property
     def name(self) -> str:
@@ -93,14 +102,17 @@ def _shaped(
         near = far = near.squared()
     marks = _marks(outer, near, building, base=not stand.called)
     notes: tuple[Note, ...] = ()
+    undrawn: tuple[str, ...] = ()
     if not mould:
         notches = notches_in(stand.face, stand.far, solids)
-        near, far = notched(near, far, notches, shy=rules.shy)
+        near, far, undrawn = notched(near, far, notches, shy=rules.shy)
         near, far = limbered(near, far, outer.bottom, radius=rules.limber)
         marks += strips(near, notches)
         notes = piece_notes(near, notches)
     proud = _proud(outer, far_outer) if mould else 0.0
-    return FrameShape(stand, rules, near, far, outer, far_outer, inner, corner, marks, notes, (right, left), proud)
+    return FrameShape(
+        stand, rules, near, far, outer, far_outer, inner, corner, marks, notes, (right, left), proud, undrawn
+    )
 
 
 def _proud(outer: Outer, far: Outer) -> float:
@@ -198,6 +210,7 @@ def _remarks(frame: FrameShape) -> Iterator[str]:
         yield f"This {stand.named_face} stands on the station line; the wood lies {wood} it."
     if frame.rules.limber and all(line.name != "limber" for line in frame.near.lines):
         yield "No room for limbers between the long pieces: see how water is to pass here."
+    yield from (doubt[:1].upper() + doubt[1:] for doubt in frame.doubts)
     if frame.outer.leg is not None:
         yield "Its legs stand on the strongback, bottom up; saw them off at the sheer marks when the boat is turned."
     if frame.rules.kind is FrameKind.SAWN:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 from shapely import LineString, Polygon
 
-from patterns.errors import ShapeError, while_making
+from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, unit
 from patterns.parts.frame import FrameShape, frame_part
 from patterns.parts.part import Hand, Mark, Note, Part
@@ -23,28 +23,50 @@ REACH = 2.0  # moulded sizes a gusset reaches along each timber; 1 1/2 to 2 is c
 HELD_BACK = 1.6  # mm (1/16 in) a gusset is kept inside the planking, besides what the bevel asks
 
 
-def frame_parts(frame: FrameShape) -> tuple[Part, ...]:
+@dataclass(frozen=True, slots=True, eq=False)
+class FrameSet:
+    """All patterns of one frame."""
+
+    whole: Part
+    pieces: tuple[Part, ...]
+    doubts: tuple[str, ...]  # what the builder must do himself, a sentence each
+
+
+def frame_parts(frame: FrameShape) -> FrameSet:
     """A frame's pattern, and of a sawn one those of its timbers and gussets.
 
-    Raises
-    ------
-    ShapeError
-        Where the joints do not part it into two sides and a floor.
+    Where the joint asked for would leave a timber of another shape on each face, another is drawn and told.
     """
     whole = frame_part(frame)
     if frame.rules.kind is not FrameKind.SAWN or frame.inner is None:
-        return (whole,)
-    whole = replace(whole, marks=whole.marks + _joint_marks(frame))
+        return FrameSet(whole, (), frame.doubts)
+    asked = frame.rules.joint
+    for joint in sorted(FrameJoint, key=lambda one: one is not asked):
+        jointed = replace(frame, rules=replace(frame.rules, joint=joint))
+        try:
+            pieces = _timbers(jointed, whole)
+        except ShapeError:
+            continue
+        words = f"its joint is drawn as '{joint}': '{asked}' would part its timbers otherwise on each face."
+        doubts = (*frame.doubts, *(() if joint is asked else (words,)))
+        remarks = (*whole.remarks, *(() if joint is asked else (words[:1].upper() + words[1:],)))
+        marked = replace(whole, marks=whole.marks + _joint_marks(jointed), remarks=remarks)
+        return FrameSet(marked, (*pieces, *_gussets(jointed, whole)), doubts)
+    words = "no timbers are drawn: no joint parts them alike on both faces. Lay them out on the whole frame's pattern."
+    whole = replace(whole, remarks=(*whole.remarks, words[:1].upper() + words[1:]))
+    return FrameSet(whole, (), (*frame.doubts, words))
+
+
+def _timbers(frame: FrameShape, whole: Part) -> tuple[Part, ...]:
     region = _below_joints(frame)
     (floors, sides), (far_floors, far_sides) = (face.parted(region, "joint") for face in (frame.near, frame.far))
     if (len(floors), len(sides)) != (1, 2) or (len(far_floors), len(far_sides)) != (1, 2):
-        raise ShapeError(f"{whole.name}: its joints do not part it into two side timbers and a floor timber")
+        raise ShapeError("its joints do not part it into two side timbers and a floor timber")
     right, left = frame.hands
-    pieces = [_piece(whole, floors[0], far_floors[0], "floor timber", "none")]
     hands: tuple[Hand, Hand] = ("port", "starboard")
     by_hand = dict(zip((left, right), zip(sides, far_sides, strict=True), strict=True))
-    pieces += [_piece(whole, *by_hand[hand], "side timber", hand) for hand in hands]
-    return (whole, *pieces, *_gussets(frame, whole))
+    floor = _piece(whole, floors[0], far_floors[0], "floor timber", "none")
+    return (floor, *(_piece(whole, *by_hand[hand], "side timber", hand) for hand in hands))
 
 
 def _joint_marks(frame: FrameShape) -> tuple[Mark, ...]:
@@ -98,13 +120,7 @@ def _below_joints(frame: FrameShape) -> Floats:
 
 
 def _piece(whole: Part, near: Shape, far: Shape, name: str, hand: Hand) -> Part:
-    with while_making(f"{whole.name} {name}"):
-        try:
-            edges = edges_of(near, far, thickness=whole.thickness)
-        except ShapeError as error:
-            raise ShapeError(
-                f"{error.text}; wanted another joint, or timbers moulded deeper than their notches"
-            ) from error
+    edges = edges_of(near, far, thickness=whole.thickness)
     middle = near.ring.representative_point()
     return replace(
         whole,

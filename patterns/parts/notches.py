@@ -14,7 +14,7 @@ from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, unit
 from patterns.geometry.cuts import Plane
 from patterns.parts.part import Mark, Note
-from patterns.parts.shaping import Shape
+from patterns.parts.shaping import Shape, check_alike
 from patterns.parts.solids import Solid
 
 AT_EDGE = 0.3  # mm; a corner of a long piece nearer the outline than this lies on it
@@ -38,21 +38,30 @@ def notches_in(face: Plane, far: Plane, solids: Sequence[Solid]) -> tuple[Notch,
     return tuple(Notch(_named(solid), solid.name, solid.cut(face), solid.cut(far)) for solid in through)
 
 
-def notched(near: Shape, far: Shape, notches: Sequence[Notch], *, shy: float) -> tuple[Shape, Shape]:
-    """Both faces with the notches cut; each of their free edges is left ``shy`` mm inside the piece's.
+def notched(near: Shape, far: Shape, notches: Sequence[Notch], *, shy: float) -> tuple[Shape, Shape, tuple[str, ...]]:
+    """Both faces with the notches cut, and the names of those that cannot be drawn alike on both.
 
-    A piece that does not touch the wood leaves it as it is.
+    Each free edge of a notch is left ``shy`` mm inside the piece's. A piece that does not touch the wood leaves it as
+    it is.
     """
+    left_out = []
     for notch in notches:
-        # A corner that comes out on one face comes out on both: what little stood over it there would break off.
-        out = _out(near, notch.near) | _out(far, notch.far)
-        near_cut, far_cut = (_mouthed(cut, out, shy) for cut in (notch.near, notch.far))
-        touching = [_bites(near, near_cut), _bites(far, far_cut)]
-        if any(touching):
-            name = f"notch {notch.name}"
-            if not all(touching):
-                raise ShapeError(f"{name}: comes out through one face only")
-            near, far = near.without(near_cut, name), far.without(far_cut, name)
+        try:
+            near, far = _cut(near, far, notch, shy)
+        except ShapeError:
+            left_out.append(notch.name)
+    return near, far, tuple(left_out)
+
+
+def _cut(near: Shape, far: Shape, notch: Notch, shy: float) -> tuple[Shape, Shape]:
+    # A corner that comes out on one face comes out on both: what little stood over it there would break off.
+    out = _out(near, notch.near) | _out(far, notch.far)
+    near_cut, far_cut = (_mouthed(cut, out, shy) for cut in (notch.near, notch.far))
+    if not (_bites(near, near_cut) or _bites(far, far_cut)):
+        return near, far
+    name = f"notch {notch.name}"
+    near, far = near.without(near_cut, name), far.without(far_cut, name)
+    check_alike(near, far)
     return near, far
 
 

@@ -117,6 +117,20 @@ def _once(points: Floats) -> Floats:
     return np.asarray(points[np.concatenate([[True], np.abs(np.diff(points, axis=0)).max(axis=1) > SAME])])
 
 
+def check_alike(near: Shape, far: Shape) -> None:
+    """See that both faces of a piece have the same edges in the same order.
+
+    Raises
+    ------
+    ShapeError
+        Where they do not, as when a notch comes out through one face only.
+    """
+    names, others = ([line.name for line, _ in face.runs] for face in (near, far))
+    if names != others:
+        odd = sorted(set(names) ^ set(others)) or sorted(set(names))
+        raise ShapeError(f"its two faces are not of one shape: look at {', '.join(odd)}")
+
+
 def edges_of(near: Shape, far: Shape, *, thickness: float) -> tuple[Edge, ...]:
     """Every edge of a piece with both its lines.
 
@@ -125,14 +139,10 @@ def edges_of(near: Shape, far: Shape, *, thickness: float) -> tuple[Edge, ...]:
     ShapeError
         Where the two faces are not of one shape, as when a notch comes out through one face only.
     """
-    marked, other = near.runs, far.runs
-    names, others = ([line.name for line, _ in runs] for runs in (marked, other))
-    if names != others:
-        odd = sorted(set(names) ^ set(others)) or sorted(set(names))
-        raise ShapeError(f"its two faces are not of one shape: look at {', '.join(odd)}")
+    check_alike(near, far)
     return tuple(
         _edge(points, far_points, far_line, thickness)
-        for (_, points), (far_line, far_points) in zip(marked, other, strict=True)
+        for (_, points), (far_line, far_points) in zip(near.runs, far.runs, strict=True)
     )
 
 

@@ -63,7 +63,9 @@ def cut_transom(
         for beside, below in ((side, bottom), (far_side, far_bottom))
     )
     notches = notches_in(face, inner, solids) if work.through else ()
-    near, far = notched(near, far, notches, shy=0.0)
+    near, far, undrawn = notched(near, far, notches, shy=0.0)
+    if undrawn:
+        raise ShapeError(f"{', '.join(undrawn)} cannot come through it alike on both faces; wanted through = false")
     for name, ring in _openings(work, top, sign=1.0 if right == "starboard" else -1.0):
         with while_making(name):
             near, far = (one.without(ring, name, square=True) for one in (near, far))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -18,7 +18,7 @@ from patterns.parts.cuts import stand_frame
 from patterns.parts.end_rules import StemWork, TransomWork
 from patterns.parts.fittings import fittings
 from patterns.parts.frame import shape_frame
-from patterns.parts.frame_pieces import frame_parts
+from patterns.parts.frame_pieces import FrameSet, frame_parts
 from patterns.parts.log import water_held
 from patterns.parts.long_panels import LongPanels, join_long_panels
 from patterns.parts.long_pieces import LongPiece
@@ -100,7 +100,7 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, .
         for (own, _), stand in zip(rules, stands, strict=True)
     ]
     sets = [frame_parts(shape) for shape in shapes]
-    frames, pieces = tuple(one[0] for one in sets), [piece for one in sets for piece in one[1:]]
+    frames, pieces = tuple(one.whole for one in sets), [piece for one in sets for piece in one.pieces]
     fitted = fittings(hull, boat.fitted, stands, inwale=boat.long.inwale, show=boat.show)
     ends = tuple(_ends(boat, hull, long))
     parts = (port, starboard, bottom, *frames, *pieces, *ends, *(piece.part for piece in long), *skeg, *fitted)
@@ -112,7 +112,12 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, .
         hull=hull,
         parts=parts,
         matings=matings(hull, starboard, bottom, shapes),
-        warnings=(*_accused(boat, accused), *_warnings(boat, hull, lines), *_tops_that_hold_water(long)),
+        warnings=(
+            *_accused(boat, accused),
+            *_frame_doubts(sets),
+            *_warnings(boat, hull, lines),
+            *_tops_that_hold_water(long),
+        ),
         suspects=accused,
         long_pieces=long,
     )
@@ -149,7 +154,8 @@ def _ends(boat: Boat, hull: Hull, long: tuple[LongPiece, ...]) -> Iterator[Part]
             yield cut_transom(hull, end, own, solids=solids(long), show=boat.show, aft=aft)
             if own.framing:
                 stand, rules = stand_framing(end, own.framing, aft=aft)
-                yield from frame_parts(shape_frame(hull, rules, stand, solids=solids(long)))
+                fashioned = frame_parts(shape_frame(hull, rules, stand, solids=solids(long)))
+                yield from (fashioned.whole, *fashioned.pieces)
 
 
 def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:
@@ -158,6 +164,10 @@ def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Ca
 
 def _accused(boat: Boat, accused: tuple[Suspect, ...]) -> Iterator[Caution]:
     return (Caution(where(one), told(one, boat.offsets, boat.show)) for one in accused)
+
+
+def _frame_doubts(sets: Sequence[FrameSet]) -> Iterator[Caution]:
+    return (Caution(one.whole.name, doubt) for one in sets for doubt in one.doubts)
 
 
 def _tops_that_hold_water(long: tuple[LongPiece, ...]) -> list[Caution]:
