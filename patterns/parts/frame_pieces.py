@@ -20,6 +20,7 @@ from patterns.parts.shaping import Line, Shape, edges_of
 FAR = 1e4  # mm, past any frame
 PAST = 25.0  # mm a joint is carried past the wood, for the far face too
 REACH = 2.0  # moulded sizes a gusset reaches along each timber; 1 1/2 to 2 is common practice, no single source
+STEP = 0.3  # mm; a gusset keeps clear by more than this
 HELD_BACK = 1.6  # mm (1/16 in) a gusset is kept inside the planking, besides what the bevel asks
 
 
@@ -194,7 +195,8 @@ def _gusset_shape(frame: FrameShape, held: float) -> Shape:
     region = np.stack([on_floor, on_floor + down, on_floor + down + out, on_side + out, on_side])
     wood = frame.near.ring.intersection(frame.far.ring)
     filled = shapely.union_all([wood, Polygon(frame.inner).buffer(0.01)])
-    room = filled.buffer(-held, join_style="mitre")
+    # Where both faces part by a hair their common outline has steps no saw follows.
+    room = filled.buffer(-held, join_style="mitre").simplify(STEP)
     ring = max(shapely.get_parts(room.intersection(Polygon(region))), key=lambda part: part.area)
     lines = (
         Line("long edge", np.stack([on_side, on_floor]), square=True),
