@@ -65,7 +65,7 @@ def test_port_end_is_the_starboard_end_across_the_centre_line() -> None:
 
 def test_a_riser_carries_the_thwart_all_along() -> None:
     riser = next(piece for piece in job().long_pieces if piece.part.title == "riser, starboard")
-    upper = riser.solid.corners[1]
+    upper = riser.solid.corners[2]
     assert np.abs(upper[:, 2] - RISER.height).max() < FITS
     assert np.abs(naive_distance(job().hull.side.ruled, upper[::10]) - 9.525).max() < FITS
     # Its moulded size is measured square to it, down the side.

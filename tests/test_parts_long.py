@@ -238,13 +238,13 @@ def test_the_log_touches_side_and_bottom_at_200_sections_with_no_gap_and_no_over
         plane = station_plane(float(x), facing_aft=True)
         section = cut_inside(job.hull, plane)
         side, bottom = plane.flat(section.side), plane.flat(section.bottom)
-        lower, upper, far_upper, far_lower = log.solid.cut(plane)
+        lower, middle, upper, far_upper, far_middle, far_lower = log.solid.cut(plane)
         share = np.linspace(0.0, 1.0, 7)[:, None]
-        for face, start, end in ((side, lower, upper), (bottom, lower, far_lower)):
+        for face, start, end in ((side, lower, middle), (side, middle, upper), (bottom, lower, far_lower)):
             gaps = [LineString(face).distance(Point(point)) for point in start + share * (end - start)]
             assert max(gaps) < 0.05, (name, x)
         room = Polygon(np.concatenate([bottom, side, [[0.0, side[-1, 1]]]]))
-        wood = Polygon([lower, upper, far_upper, far_lower])
+        wood = Polygon([lower, middle, upper, far_upper, far_middle, far_lower])
         assert wood.is_valid
         assert wood.difference(room.buffer(0.05)).area == 0.0, (name, x)
 
@@ -257,7 +257,7 @@ def test_the_top_falls_inboard_by_the_drain_in_the_plane_square_to_the_log(name:
         square = Plane(place.at, place.out, np.cross(place.aft, place.out))
         section = log.solid.cut(square)
         points = square.origin + section[:, :1] * square.right + section[:, 1:] * square.up
-        fall = unit(points[2] - points[1])
+        fall = unit(points[3] - points[2])
         assert np.degrees(np.arcsin(-fall[2])) == pytest.approx(5.0, abs=0.1), (name, place.along)
 
 
@@ -327,7 +327,7 @@ def test_rails_lie_where_they_are_asked(name: str) -> None:
         ("rub rail, starboard", hull.side.outside, 127.0),
     ):
         sheer = ruled.middle + depth * ruled.normal + hull.sheer_edge[:, None] * ruled.along
-        upper = pieces[title].solid.corners[1][20:-20:20]
+        upper = pieces[title].solid.corners[2][20:-20:20]
         away = lengths(upper[:, None] - sheer[None]).min(axis=1)  # to the nearest of points 10 mm apart
         assert np.abs(away - below).max() < 0.15, title
 
@@ -337,10 +337,10 @@ def test_keel_batten_and_keelson_lie_on_each_other_along_the_centre_line() -> No
     batten, keelson = (
         next(p for p in job.long_pieces if p.part.name == word).solid.corners for word in ("keel batten", "keelson")
     )
-    assert np.abs(batten[1, :, 1] - 63.5).max() < 1e-6
+    assert np.abs(batten[2, :, 1] - 63.5).max() < 1e-6
     assert np.abs(batten[0, :, 1] + 63.5).max() < 1e-6
-    top = LineString(batten[2][:, [0, 2]])
-    assert max(top.distance(Point(p)) for p in keelson[1][:, [0, 2]][10:-10]) < 0.01
+    top = LineString(batten[3][:, [0, 2]])
+    assert max(top.distance(Point(p)) for p in keelson[2][:, [0, 2]][10:-10]) < 0.01
 
 
 def test_the_skeg_lies_on_the_bottom_and_is_as_deep_as_asked() -> None:

@@ -67,7 +67,9 @@ class LongPiece:
 
     rules: LongRules
     part: Part  # the pattern: marked face against the planking, far face away from it
-    solid: Solid  # on starboard: lower, upper, far upper, far lower corner; run on a little past both ends
+    solid: (
+        Solid  # on starboard: lower, mid-face, upper, then far upper, mid-face, lower; run on a little past both ends
+    )
     places: tuple[Place, ...]  # fore to aft
     fore: EndCut
     after: EndCut

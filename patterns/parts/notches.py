@@ -98,16 +98,26 @@ def _out(shape: Shape, section: Floats) -> NDArray[np.bool_]:
     return at_edge | ~np.asarray(shapely.contains(shape.ring, places))
 
 
+def _runs_out(out: NDArray[np.bool_]) -> list[list[int]]:
+    """Neighbouring corners that lie out, as runs of their numbers round the section; none where all or none do."""
+    count = len(out)
+    starts = [i for i in range(count) if out[i] and not out[i - 1]]
+    runs = []
+    for start in starts:
+        length = next(n for n in range(1, count + 1) if not out[(start + n) % count])
+        runs.append([(start + n) % count for n in range(length)])
+    return runs
+
+
 def _mouthed(section: Floats, out: NDArray[np.bool_], shy: float) -> Floats:
     """The section carried on outside the wood where it comes out; its free edges stay where they are."""
     moves = np.zeros_like(section)
-    for i in np.flatnonzero(out):
-        for j in (i - 1, (i + 1) % len(section)):
-            if not out[j]:
-                moves[i] += MOUTH * unit(section[i] - section[j])
-    # A corner between two corners that lie out goes out with both.
-    beside = np.roll(moves, 1, axis=0) + np.roll(moves, -1, axis=0)
-    moves = np.where((out & (np.abs(moves).max(axis=1) == 0))[:, None], beside, moves)
+    for run in _runs_out(out):
+        before, after = section[run[0] - 1], section[(run[-1] + 1) % len(section)]
+        first, last = (MOUTH * unit(section[i] - beside) for i, beside in ((run[0], before), (run[-1], after)))
+        # What lies between, such as the corner of side and bottom, goes out with both.
+        moves[run] = first + last
+        moves[run[0]], moves[run[-1]] = (first, last) if len(run) > 1 else (first + last,) * 2
     carried = Polygon(section + moves)
     if shy:
         carried = carried.buffer(-shy, join_style="mitre", mitre_limit=20.0)

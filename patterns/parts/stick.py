@@ -338,7 +338,9 @@ class _Made:
 
     def _solid(self, hand: Hand) -> Solid:
         stick = self.stick
-        round_it = ((stick.near, 1.0), (stick.near, 0.0), (stick.far, 0.0), (stick.far, 1.0))
+        # With a line along the middle of each face: a ruled face cut aslant is no straight line.
+        near, far = stick.near, stick.far
+        round_it = ((near, 1.0), (near, 0.5), (near, 0.0), (far, 0.0), (far, 0.5), (far, 1.0))
         corners = np.stack([stick.points(face, share) for face, share in round_it])
         every = np.concatenate([self.near.fore, self.far.fore]), np.concatenate([self.near.aft, self.far.aft])
         step = float(self.lower_run[-1]) / (self.near.lower[0][-1] - self.near.lower[0][0])
