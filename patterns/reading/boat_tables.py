@@ -12,12 +12,12 @@ from pydantic import Field, model_validator
 from patterns.hull.build import Laps, LinesTo
 from patterns.parts.joint_rules import JointKind
 from patterns.reading.end_tables import StemTable, TransomTable
+from patterns.reading.bench_tables import BoardTable, SawTable
 from patterns.reading.fields import (
     Count,
     Degrees,
     Distance,
     FairingView,
-    GuidePoint,
     HeightsFrom,
     Lengths,
     NotNegative,
@@ -127,20 +127,6 @@ class SkegTable(Table):
     material: Word = "wood not stated"
 
 
-class SawTable(Table):
-    kerf: Positive
-    plate: Positive
-    blade_diameter: Positive
-    shoe_length: Positive
-    guide: tuple[GuidePoint, ...] | None = None
-
-    @model_validator(mode="after")
-    def _plate_clears_the_kerf(self) -> SawTable:
-        if self.plate > self.kerf:
-            raise fault("a plate no thicker than the kerf it cuts")
-        return self
-
-
 class StripTable(Table):
     left: NotNegative
     bottom: NotNegative
@@ -167,19 +153,12 @@ class SheetsTable(SheetTable):
         return self
 
 
-class BoardTable(Table):
-    length: Positive
-    width: Positive
-    thickness: Positive
-    count: Count | None = None
-    material: Word | None = None
-
-
 class StockTable(Table):
     sheet: SheetTable | None = None
     sheets: list[SheetsTable] | None = None
     boards: list[BoardTable] | None = None
     scarf: Ratio | None = None
+    board_scarf: Ratio = 12  # of solid wood, length over thickness
     butt: Ratio | None = None
 
     @model_validator(mode="after")
@@ -255,5 +234,5 @@ class BoatToml(Table):
     printer: PrinterTable = PrinterTable()
 
 
-UNUSED = ("saw",)
+UNUSED: tuple[str, ...] = ()
 """Tables that are read and checked, and of which no pattern is made yet."""

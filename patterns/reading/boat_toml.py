@@ -17,8 +17,9 @@ from patterns.hull.build import End, Planking, Skin, Stem, Transom
 from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import TableForm
 from patterns.parts.rules import Boat
+from patterns.reading.bench_tables import board, saw_rules
 from patterns.reading.boat_long import long_asked
-from patterns.reading.boat_tables import UNUSED, BoatToml
+from patterns.reading.boat_tables import UNUSED, BoatToml, StockTable
 from patterns.reading.cross_checks import faults_between, frame_places
 from patterns.reading.end_tables import StemTable, TransomTable, end_work
 from patterns.reading.fairing_rules import fairing_rules
@@ -31,6 +32,7 @@ from patterns.reading.sheets import joint_rules, sheet_defaults, sheet_room
 from patterns.reading.toml_lines import Path as KeyPath
 from patterns.reading.toml_lines import key_lines
 from patterns.shop.router_rules import RouterRules
+from patterns.shop.saw_rules import BenchRules
 from patterns.shop.stock import SheetRoom
 from patterns.units.datums import BASE, Datum
 from patterns.units.lengths import UNITS, default_show, write_length
@@ -57,6 +59,7 @@ class BoatFile:
     roll: float  # mm, width of the roll
     printer: str  # the measured printer the sheets are corrected for; empty where the builder names none
     router: RouterRules
+    bench: BenchRules
     sheets: SheetRoom | None  # None where [stock] says nothing of sheets
     defaults: tuple[Default, ...]  # every default taken
     unused: tuple[str, ...]  # tables read and checked, of which no pattern is made yet
@@ -172,6 +175,7 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
         roll=printer.roll,
         printer=printer.name,
         router=_router(toml),
+        bench=_bench(toml),
         sheets=sheet_room(toml),
         defaults=(*shown, *_defaults(toml), *(Default(*taken) for taken in sheet_defaults(toml))),
         unused=tuple(name for name in UNUSED if getattr(toml, name) is not None),
@@ -215,6 +219,12 @@ def _end(table: StemTable | TransomTable | None) -> End:
             return Transom(np.array(table.profile), table.thickness, table.crown, table.material)
         case None:
             raise AssertionError("a boat without an end has been refused")
+
+
+def _bench(toml: BoatToml) -> BenchRules:
+    stock = toml.stock or StockTable()
+    saw = saw_rules(toml.saw) if toml.saw else None
+    return BenchRules(saw, tuple(map(board, stock.boards or [])), stock.board_scarf)
 
 
 def _router(toml: BoatToml) -> RouterRules:

@@ -142,13 +142,13 @@ def _paper(value: Any) -> str:
         raise fault(one_of(paper_names(), str(value))) from None
 
 
-def _pair(what: str) -> Callable[[Any], Any]:
-    def pair(value: Any) -> Any:
+def pair(what: str) -> Callable[[Any], Any]:
+    def two(value: Any) -> Any:
         if not isinstance(value, list) or len(value) != 2:
             raise fault(what)
         return value
 
-    return pair
+    return two
 
 
 def _listed(value: Any) -> Any:
@@ -221,7 +221,7 @@ Count = Annotated[float, PlainValidator(_number(1, 1000, "a whole number from 1"
 Tabs = Annotated[float, PlainValidator(_number(0, 100, "a whole number from 0 to 100", whole=True))]
 Ratio = Annotated[float, PlainValidator(_number(1, 50, "length over thickness, from 1 to 50"))]
 Places = Annotated[tuple[str, ...], PlainValidator(_places), Field(description="stations of the table")]
-_Point = Annotated[tuple[Distance, Distance], BeforeValidator(_pair("a distance from FP and a height"))]
+_Point = Annotated[tuple[Distance, Distance], BeforeValidator(pair("a distance from FP and a height"))]
 Profile = Annotated[
     tuple[_Point, ...],
     AfterValidator(_falling),
@@ -229,5 +229,5 @@ Profile = Annotated[
 ]
 StraightProfile = Annotated[Profile, AfterValidator(_straight)]
 GuidePoint = Annotated[
-    tuple[Degrees, Positive], BeforeValidator(_pair("a tilt in degrees and a distance from shoe edge to cut"))
+    tuple[Degrees, Positive], BeforeValidator(pair("a tilt in degrees and a distance from shoe edge to cut"))
 ]

@@ -1,0 +1,127 @@
+"""The tables of boat.toml that long pieces are sawn by: the saw, and the boards."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import Annotated
+
+import numpy as np
+from pydantic import AfterValidator, BeforeValidator, model_validator
+
+from patterns.reading.fields import (
+    MOST_PLACES,
+    Count,
+    Degrees,
+    Distance,
+    GuidePoint,
+    NotNegative,
+    Positive,
+    Word,
+    fault,
+    one_of_enum,
+    pair,
+)
+from patterns.reading.table import Table, taken
+from patterns.shop.saw_rules import Board, Leans, SawRules, Side, Sweep
+
+BoardPoint = tuple[float, float]
+
+
+def _rising(points: tuple[BoardPoint, ...]) -> tuple[BoardPoint, ...]:
+    along = [point[0] for point in points]
+    if not 2 <= len(points) <= MOST_PLACES or any(b <= a for a, b in pairwise(along)):
+        raise fault("at least two points, each further along the board than the one before")
+    return points
+
+
+_Across = Annotated[tuple[Distance, Distance], BeforeValidator(pair("a distance along the board and one across it"))]
+BoardEdge = Annotated[tuple[_Across, ...], AfterValidator(_rising)]
+Strips = Annotated[
+    tuple[NotNegative, NotNegative],
+    BeforeValidator(pair("two widths to keep clear of, along the lower and upper edge")),
+]
+
+
+class SawTable(Table):
+    kerf: Positive
+    plate: Positive
+    blade_diameter: Positive
+    shoe_length: Positive
+    guide: tuple[GuidePoint, ...] | None = None
+    leans: Annotated[Leans, one_of_enum(Leans)] = taken("under the guide side")
+    tilts_to: Degrees = 45
+    deepest: Positive | None = None
+    pins: Positive | None = None
+    guide_edge: Annotated[Side, one_of_enum(Side)] | None = None
+
+    @model_validator(mode="after")
+    def _plate_clears_the_kerf(self) -> SawTable:
+        if self.plate > self.kerf:
+            raise fault("a plate no thicker than the kerf it cuts")
+        return self
+
+    @model_validator(mode="after")
+    def _test_cuts_are_in_reach(self) -> SawTable:
+        tilts = sorted(tilt for tilt, _ in self.guide or ())
+        if len(set(tilts)) < len(tilts):
+            raise fault("one test cut of the guide at each tilt")
+        if tilts and tilts[0] > self.tilts_to:
+            raise fault(f"a test cut of the guide within the {self.tilts_to:g} degrees of tilts_to")
+        return self
+
+
+class SweepTable(Table):
+    sag: NotNegative
+    over: Positive
+
+
+class BoardTable(Table):
+    length: Positive
+    width: Positive
+    thickness: Positive
+    count: Count | None = None
+    material: Word | None = None
+    sweep: SweepTable | None = None
+    lower: BoardEdge | None = None
+    upper: BoardEdge | None = None
+    avoid: Strips | None = None
+
+    @model_validator(mode="after")
+    def _curved_one_way(self) -> BoardTable:
+        if (self.lower is None) != (self.upper is None):
+            raise fault("both edges of the board, lower and upper, or neither")
+        if self.lower and self.sweep:
+            raise fault("either sweep, or points along lower and upper")
+        if self.sweep and self.sweep.sag > self.sweep.over / 4:
+            raise fault("a sag of no more than a quarter of the chord it is measured over")
+        return self
+
+
+def saw_rules(table: SawTable) -> SawRules:
+    guide = tuple(sorted((float(np.radians(tilt)), distance) for tilt, distance in table.guide or ()))
+    return SawRules(
+        kerf=table.kerf,
+        plate=table.plate,
+        blade_diameter=table.blade_diameter,
+        shoe_length=table.shoe_length,
+        guide=guide,
+        leans=table.leans,
+        tilts_to=float(np.radians(table.tilts_to)),
+        deepest=table.deepest,
+        pins=table.pins,
+        guide_edge=table.guide_edge,
+    )
+
+
+def board(table: BoardTable) -> Board:
+    return Board(
+        length=table.length,
+        width=table.width,
+        thickness=table.thickness,
+        count=int(table.count or 1),
+        material=table.material or "",
+        sweep=Sweep(table.sweep.sag, table.sweep.over) if table.sweep else None,
+        lower=table.lower or (),
+        upper=table.upper or (),
+        avoid=table.avoid or (0.0, 0.0),
+    )
