@@ -1,0 +1,121 @@
+"""How a long piece is brought to its curve: sprung cold, tried, steamed, laminated, or sawn to shape."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from patterns.geometry.arrays import Floats
+from patterns.parts.long_pieces import LongPiece, Place
+from patterns.shop.woods import Wood, wood_called
+
+EASY, SAMPLE = 100.0, 60.0  # radius over thickness for springing clear, straight stock cold: common practice
+BREAKS_DRY = 30.0  # radius over thickness near which flat dry stock breaks: 20 to 30, a university's extension text
+STRAIGHT = 1e-9  # 1/mm; a radius of a thousand km
+ENDS = 150.0  # mm, strips and stock are left long: 6 in, common practice
+
+
+class Way(StrEnum):
+    SPRING = "spring it cold"
+    TRY = "try a sample cold before you bend the piece"
+    STEAM = "soak or steam it, or laminate it"
+    LAMINATE = "laminate it, or saw it to shape"
+
+
+@dataclass(frozen=True, slots=True)
+class Layers:
+    """Equal layers glued to the curve."""
+
+    count: int
+    thickness: float  # mm
+    strip: float  # mm, to cut each strip at
+    springs_back: float  # mm, the depth of the curve lost when the form is taken off: 1/n^2 of it (geometry, elastic)
+
+
+@dataclass(frozen=True, slots=True)
+class BendVerdict:
+    """Bending out of the face (flatwise) and in it (edgewise), at the piece's marks."""
+
+    way: Way
+    flat_radius: float  # mm, the tightest; inf where straight
+    flat_at: Place
+    flat_ratio: float  # radius over thickness
+    edge_radius: float  # mm
+    edge_at: Place
+    edge_ratio: float  # radius over width
+    edge_set: float  # mm, depth of the curve that is left to force edgewise if the piece is sprung from straight stock
+    twist: float  # rad/mm, the most either way
+    twist_at: Place
+    depth: float  # mm of the flatwise curve over the piece's length
+    wood: Wood | None
+    share: float | None  # surface strain as a share of that at which the wood breaks
+    layers: Layers | None  # where laminating is one of the ways
+    sawn_from: float  # mm, width of a board the flatwise curve could be sawn out of
+
+
+def bend_verdict(piece: LongPiece) -> BendVerdict:
+    """What the curve of a piece asks of its wood.
+
+    Common practice, no single source: radius over 100 thicknesses springs cold, 60 to 100 wants a sample, under 60
+    steam, laminations or the saw. A wood that the handbook lets break at a wider bend than that is steamed sooner.
+    """
+    places = piece.places
+    flat, edge, twist = (
+        np.array([getattr(place, key) for place in places]) for key in ("flatwise", "edgewise", "twist")
+    )
+    f, e, w = (int(np.abs(bend).argmax()) for bend in (flat, edge, twist))
+    flat_radius, edge_radius = _radius(flat[f]), _radius(edge[e])
+    ratio = flat_radius / piece.thickness
+    along = np.array([place.along for place in places])
+    depth = bow(along, flat)
+    wood = wood_called(piece.rules.material)
+    share = 1 / (2 * ratio) / wood.breaks_at if wood else None
+    way = _way(ratio, share)
+    return BendVerdict(
+        way=way,
+        flat_radius=flat_radius,
+        flat_at=places[f],
+        flat_ratio=ratio,
+        edge_radius=edge_radius,
+        edge_at=places[e],
+        edge_ratio=edge_radius / piece.width,
+        edge_set=bow(along, edge),
+        twist=float(np.abs(twist[w])),
+        twist_at=places[w],
+        depth=depth,
+        wood=wood,
+        share=share,
+        layers=None if way is Way.SPRING else _layers(piece, flat_radius, along, flat, depth),
+        sawn_from=depth + piece.thickness + 2 * piece.rules.planing,
+    )
+
+
+def bow(along: Floats, curve: Floats) -> float:
+    """mm, how deep a line of curvature (n,) 1/mm over running lengths lies off its own chord."""
+    steps = np.diff(along)
+    slope = np.concatenate([[0.0], np.cumsum((curve[1:] + curve[:-1]) / 2 * steps)])
+    rise = np.concatenate([[0.0], np.cumsum((slope[:-1] + (curve[1:] + 2 * curve[:-1]) / 6 * steps) * steps)])
+    return float(np.abs(rise - rise[-1] * (along - along[0]) / (along[-1] - along[0])).max())
+
+
+def _radius(curve: float) -> float:
+    return float(1 / abs(curve)) if abs(curve) > STRAIGHT else float("inf")
+
+
+def _way(ratio: float, share: float | None) -> Way:
+    if ratio < BREAKS_DRY:
+        return Way.LAMINATE
+    if ratio < SAMPLE or (share is not None and share >= 1):
+        return Way.STEAM
+    return Way.TRY if ratio < EASY else Way.SPRING
+
+
+def _layers(piece: LongPiece, radius: float, along: Floats, flat: Floats, depth: float) -> Layers:
+    """As few equal layers as spring cold."""
+    count = max(2, int(np.ceil(EASY * piece.thickness / radius)))
+    turned = float(np.sum((np.abs(flat[1:]) + np.abs(flat[:-1])) / 2 * np.diff(along)))
+    arrises = piece.arrises
+    longest = max(arrises.lower, arrises.upper, arrises.far_upper, arrises.far_lower)
+    return Layers(count, piece.thickness / count, longest + turned * piece.thickness + ENDS, depth / count**2)

@@ -1,0 +1,77 @@
+"""Published figures of woods, by the name a builder writes."""
+
+from __future__ import annotations
+
+import csv
+import re
+from dataclasses import dataclass
+from functools import cache
+from itertools import pairwise
+
+from patterns.units.shared_data import shared_file
+
+HANDBOOK = "Forest Products Laboratory, Wood Handbook, FPL-GTR-282 (2021)"
+GRAIN_SOURCE = "ANC-18, Design of Wood Aircraft Structures (1944), Table 2-4"
+
+
+@dataclass(frozen=True, slots=True)
+class Wood:
+    """Clear, straight-grained and dry; averages of small specimens."""
+
+    species: str
+    breaks_at: float  # surface strain in bending at which it breaks by straight-line theory: rupture over stiffness
+
+
+def wood_called(material: str) -> Wood | None:
+    """The wood of a builder's name for it: of several that answer to it the one that breaks soonest.
+
+    Source: Forest Products Laboratory, Wood Handbook, FPL-GTR-282 (2021), Tables 5-3b and 5-5b.
+    """
+    named = _words(material)
+    called = [wood for wood in _woods() if named and named <= _words(wood.species)]
+    exact = [wood for wood in called if _words(wood.species) == named]
+    return min(exact or called, key=lambda wood: wood.breaks_at, default=None)
+
+
+def same_wood(one: str, other: str) -> bool:
+    """Whether two names a builder writes are of one wood."""
+    return _words(one) == _words(other)
+
+
+def strength_left(slope: float) -> float | None:
+    """Share of the bending strength left where the grain runs out by a slope; None past the steepest published.
+
+    Source: Army-Navy-Civil Committee, ANC-18, Design of Wood Aircraft Structures, June 1944, Table 2-4: a share of a
+    design value that already allows 1 in 15. Between its rows straight lines over the slope.
+    """
+    rows = _slopes()
+    if slope <= rows[0][0]:
+        return rows[0][1]
+    for (s0, left0), (s1, left1) in pairwise(rows):
+        if slope <= s1:
+            return left0 + (left1 - left0) * (slope - s0) / (s1 - s0)
+    return None
+
+
+def _words(name: str) -> frozenset[str]:
+    return frozenset(re.findall(r"[a-z]+", name.lower()))
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    lines = shared_file(name).read_text(encoding="utf-8").splitlines()
+    return list(csv.DictReader(line for line in lines if not line.startswith("#")))
+
+
+@cache
+def _woods() -> tuple[Wood, ...]:
+    return tuple(
+        Wood(row["species"], float(row["mor_mpa"]) / (1000 * float(row["moe_gpa"]))) for row in _rows("woods.csv")
+    )
+
+
+@cache
+def _slopes() -> tuple[tuple[float, float], ...]:
+    """(slope, share left), the flattest first."""
+    return tuple(
+        sorted((1 / float(row["slope_1_in"]), float(row["mor_bending"]) / 100) for row in _rows("slope_of_grain.csv"))
+    )
