@@ -108,8 +108,8 @@ def test_every_default_taken_is_told_as_the_builder_would_write_it(tmp_path: Pat
     assert boat.boat.frames.kind is FrameKind.SAWN
 
 
-def test_tables_no_pattern_is_made_of_yet_are_told() -> None:
-    assert read_boat(SALTMEADOW).unused == ("saw",)
+def test_every_table_of_the_sample_is_used() -> None:
+    assert read_boat(SALTMEADOW).unused == ()
 
 
 def test_a_boat_without_frames_has_none(tmp_path: Path) -> None:

@@ -10,6 +10,7 @@ import numpy as np
 
 from patterns.cli.bench import bench_files, table_name
 from patterns.cli.drawn import Drawn
+from patterns.cli.long_work import cautions_of_bench, tell_bench
 from patterns.cli.nest import pieces_of, plywood_files, tell_joints, tell_sheets
 from patterns.cli.printer import correction_for
 from patterns.cli.sheets import ROLL, Wishes, read_scale, sheet_files, tiles_name
@@ -21,6 +22,7 @@ from patterns.parts.whole import Job, loft
 from patterns.plates.end_blocks import end_blocks
 from patterns.reading.boat_toml import BoatFile, read_boat
 from patterns.shop.contours import Contours
+from patterns.shop.long_bench import BenchPiece, bench
 from patterns.shop.nesting import Effort
 from patterns.shop.router_parts import cautions_of, ready_to_cut
 from patterns.shop.sheets import SheetPlan, fill_sheets
@@ -68,10 +70,12 @@ def loft_boat(
     wishes = Wishes(setup, _correction(read, printer, size), read.roll, one_page, svg_tiles, small, read.boat.show)
     job = loft(read.boat)
     contours = ready_to_cut((*job.parts, *job.pieces), read.router, boat=job.boat.name, show=job.boat.show)
-    job = replace(job, warnings=(*job.warnings, *cautions_of(contours)))
+    made = bench(job.long_pieces, read.bench)
+    job = replace(job, warnings=(*job.warnings, *cautions_of(contours), *cautions_of_bench(made)))
     _tell_moves(job)
     tell_joints(job)
-    files = _files(read, job, contours, wishes, drawn)
+    tell_bench(made, job.boat.show)
+    files = _files(read, job, contours, made, wishes, drawn)
     write_folder(folder, files)
     _tell_written(job, folder, files)
 
@@ -95,7 +99,14 @@ def _proud(text: str | None) -> float:
         raise PatternsError(f"--proud: found {text!r}, wanted {error}") from None
 
 
-def _files(read: BoatFile, job: Job, contours: tuple[Contours, ...], wishes: Wishes, drawn: Drawn) -> Files:
+def _files(
+    read: BoatFile,
+    job: Job,
+    contours: tuple[Contours, ...],
+    worked: tuple[BenchPiece, ...],
+    wishes: Wishes,
+    drawn: Drawn,
+) -> Files:
     from patterns.writing.dxf import write_dxf
     from patterns.writing.job import job_text
     from patterns.writing.offsets_csv import faired_csv
@@ -120,7 +131,7 @@ def _files(read: BoatFile, job: Job, contours: tuple[Contours, ...], wishes: Wis
         piece.file_name: (_dxf_name(cut), table_name(piece))
         for piece, cut in zip(job.pieces, contours[len(job.parts) :], strict=True)
     }
-    files["job.json"] = job_text(job, made, plan)
+    files["job.json"] = job_text(job, made, plan, worked)
     files["offsets-faired.csv"] = faired_csv(read.table, job.boat.offsets, job.lines, job.cuts)
     return files
 

@@ -11,8 +11,8 @@ from pydantic import Field, model_validator
 
 from patterns.hull.build import Laps, LinesTo
 from patterns.parts.joint_rules import JointKind
-from patterns.reading.end_tables import StemTable, TransomTable
 from patterns.reading.bench_tables import BoardTable, SawTable
+from patterns.reading.end_tables import StemTable, TransomTable
 from patterns.reading.fields import (
     Count,
     Degrees,

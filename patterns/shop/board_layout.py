@@ -94,7 +94,7 @@ def _lines(piece: LongPiece, setup: SawSetup | None) -> Iterator[tuple[Floats, f
             yield rip.setting.foot_line * over, rip.edge.out * out
         return
     for name in ("lower", "upper"):
-        view = edge_view(piece, name, NEAR)  # type: ignore[arg-type]
+        view = edge_view(piece, name, NEAR)
         beyond = piece.rules.planing * np.hypot(1.0, view.run / piece.thickness) + np.maximum(view.run, 0.0)
         yield view.net + beyond[:, None] * view.outward, view.out
 

@@ -13,14 +13,16 @@ from patterns.hull.fairing import FairedLine, FairedView
 from patterns.hull.suspects import Suspect
 from patterns.parts.part import Edge, Landing, Part
 from patterns.parts.whole import Job
+from patterns.shop.long_bench import BenchPiece
 from patterns.shop.sheets import FilledSheet, SheetPlan
+from patterns.writing.job_bench import bench_figures
 from patterns.writing.job_bevels import bevel_figures
 from patterns.writing.job_long import long_figures
 
 FORMAT = "scrieve-job/1"
 
 
-def job_text(job: Job, files: Mapping[str, Sequence[str]], plan: SheetPlan) -> str:
+def job_text(job: Job, files: Mapping[str, Sequence[str]], plan: SheetPlan, worked: Sequence[BenchPiece] = ()) -> str:
     """The job as JSON.
 
     Parameters
@@ -29,8 +31,14 @@ def job_text(job: Job, files: Mapping[str, Sequence[str]], plan: SheetPlan) -> s
         Paths in the job folder of the files made of each part, by the part's ``file_name``.
     plan : SheetPlan
         The sheets of plywood, none where the builder names none.
+    worked : sequence of BenchPiece
+        The long pieces at the bench.
     """
-    long = {piece.part.title: {"long": long_figures(piece)} for piece in job.long_pieces}
+    at_bench = {made.title: bench_figures(made) for made in worked}
+    long = {
+        piece.part.title: {"long": long_figures(piece) | at_bench.get(piece.part.title, {})}
+        for piece in job.long_pieces
+    }
     content = {
         "format": FORMAT,
         "boat": job.boat.name,

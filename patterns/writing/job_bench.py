@@ -1,0 +1,152 @@
+"""Bench work on a long piece in job.json: how it bends, where it lies on a board, how it is ripped. mm, degrees."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import numpy as np
+
+from patterns.geometry.outlines import thinned
+from patterns.shop.bend_verdict import BendVerdict
+from patterns.shop.board_layout import BoardPlace, LeastBoard
+from patterns.shop.edge_views import mark_names
+from patterns.shop.guide import BladeFit
+from patterns.shop.long_bench import BenchPiece
+from patterns.shop.saw_setup import Rip, SawSetup, Setting
+from patterns.shop.scarfs import ScarfPlan
+
+
+def bench_figures(made: BenchPiece) -> dict[str, Any]:
+    """What is added to a long piece's own figures; null where the builder has no saw or no such board."""
+    return {
+        "bend": _bend(made.bend),
+        "least_board": _least(made.least),
+        "board": _place(made.place) if made.place else None,
+        "scarfs": _scarfs(made.scarfs) if made.scarfs else None,
+        "saw": _saw(made.setup) if made.setup else None,
+    }
+
+
+def _finite(value: float) -> float | None:
+    """JSON has no infinity: a straight line has no radius."""
+    return value if math.isfinite(value) else None
+
+
+def _bend(bend: BendVerdict) -> dict[str, Any]:
+    layers = bend.layers
+    return {
+        "verdict": bend.way.value,
+        "flatwise": {"radius": _finite(bend.flat_radius), "over_thickness": _finite(bend.flat_ratio)},
+        "edgewise": {
+            "radius": _finite(bend.edge_radius),
+            "over_width": _finite(bend.edge_ratio),
+            "edge_set": bend.edge_set,
+        },
+        "twist_degrees_per_m": 1e3 * float(np.degrees(bend.twist)),
+        "wood": bend.wood.species if bend.wood else None,
+        "share_of_breaking_strain": bend.share,
+        "laminate": None
+        if layers is None
+        else {
+            "layers": layers.count,
+            "thickness": layers.thickness,
+            "strip": layers.strip,
+            "springs_back": layers.springs_back,
+        },
+        "sawn_flatwise_from": bend.sawn_from,
+    }
+
+
+def _least(least: LeastBoard) -> dict[str, Any]:
+    return {
+        "length": least.length,
+        "width": least.width,
+        "width_for_both_hands": least.pair_width,
+        "thickness": least.thickness,
+        "grain_1_in": _finite(least.one_in),
+    }
+
+
+def _place(place: BoardPlace) -> dict[str, Any]:
+    return {
+        "board": place.number,
+        "turned_over": place.turned_over,
+        "end_for_end": place.end_for_end,
+        "along": place.along,
+        "across": place.across,
+        "turn_degrees": float(np.degrees(place.turn)),
+        "grain_1_in": _finite(place.one_in),
+        "strength_left": place.strength,
+        "both_hands_apart": place.pair,
+    }
+
+
+def _scarfs(plan: ScarfPlan) -> dict[str, Any]:
+    return {
+        "ratio": plan.ratio,
+        "length": plan.length,
+        "boards": list(plan.boards),
+        "gross": plan.gross,
+        "places": [
+            {"middle": one.middle, "bay": one.bay, "clear_of_frames": one.clear, "radius": _finite(one.radius)}
+            for one in plan.scarfs
+        ],
+    }
+
+
+def _saw(setup: SawSetup) -> list[dict[str, Any]]:
+    return [_rip(setup, rip) for rip in setup.rips]
+
+
+def _rip(setup: SawSetup, rip: Rip) -> dict[str, Any]:
+    own = rip.setting
+    marks = [
+        {"name": name, "x": x, "beyond_net": beyond, "plane_upper_face": up, "plane_lower_face": down, "width": width}
+        for name, x, beyond, up, down, width in zip(
+            mark_names(setup.piece),
+            rip.x.tolist(),
+            *(own.at(rip.x, values).tolist() for values in (own.beyond, own.plane_up, own.plane_down)),
+            setup.width.tolist(),
+            strict=True,
+        )
+    ]
+    return {
+        "order": rip.order,
+        "edge": rip.edge.name,
+        "face_up": rip.edge.up,
+        "guide_on": "the piece's side" if rip.guide_on_piece else "the rest of the board",
+        "guide_above": rip.guide_side > 0,
+        "push": None if rip.toward_aft is None else "aft" if rip.toward_aft else "forward",
+        "least_waste_degrees": float(np.degrees(rip.wanted)),
+        **_setting(own),
+        "ranges": [_setting(one) for one in rip.ranges],
+        "marks": marks,
+    }
+
+
+def _setting(setting: Setting) -> dict[str, Any]:
+    return {
+        "from": setting.first,
+        "to": setting.last,
+        "tilt_degrees": float(np.degrees(setting.tilt)),
+        "leaves_lower_face_aside": setting.aside,
+        "guide_distance": setting.distance,
+        "stand_off_most": float(np.abs(setting.stand_off).max()),
+        "saw_line": thinned(setting.saw_line).tolist(),
+        "foot_line": thinned(setting.foot_line).tolist(),
+        "guide_line": None if setting.guide_line is None else thinned(setting.guide_line).tolist(),
+        "blade": _blade(setting.blade),
+    }
+
+
+def _blade(blade: BladeFit) -> dict[str, Any]:
+    return {
+        "depth": blade.depth,
+        "chord": blade.chord,
+        "sag": blade.sag,
+        "clearance": blade.clearance,
+        "tightest_radius": _finite(blade.tightest),
+        "least_radius": _finite(blade.least),
+        "follows": blade.follows and not blade.too_deep,
+    }
