@@ -33,14 +33,6 @@ def scrieve(*words: str | Path, seed: str = "0") -> subprocess.CompletedProcess[
 
 
 @pytest.fixture(scope="module")
-def job_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("job") / "out"
-    done = scrieve("loft", SALTMEADOW, "--out", folder)
-    assert done.returncode == 0, done.stderr
-    return folder
-
-
-@pytest.fixture(scope="module")
 def job(job_folder: Path) -> dict:
     return json.loads((job_folder / "job.json").read_text())
 

@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterable, Iterator
 from typing import assert_never
 
-from patterns.writing.blocks import Block, Bullets, Figure, Paragraph, Table
+from patterns.writing.blocks import Block, Bullets, Figure, Links, Paragraph, Steps, Table, Turnable
 
 WIDEST = 80  # characters, of the narrowest terminal in use
 GAP = "  "
@@ -22,11 +22,21 @@ def in_lines(blocks: Iterable[Block]) -> Iterator[str]:
                 yield from textwrap.wrap(block.text, WIDEST)
             case Bullets():
                 for entry in block.entries:
-                    yield from textwrap.wrap(entry, WIDEST, initial_indent="- ", subsequent_indent="  ")
-            case Figure():
+                    yield from _bullet(entry)
+            case Links():
+                for link in block.entries:
+                    yield from _bullet(f"{link.text}: {link.target} {link.told}".rstrip())
+            case Steps():
+                for step in block.entries:
+                    yield from _bullet(f"{step.do} Check: {step.check}")
+            case Figure() | Turnable():
                 pass
             case _:
                 assert_never(block)
+
+
+def _bullet(text: str) -> list[str]:
+    return textwrap.wrap(text, WIDEST, initial_indent="- ", subsequent_indent="  ")
 
 
 def aligned(table: Table) -> Iterator[str]:

@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 
 from patterns.cli.bench import bench_files, table_name
+from patterns.cli.book import book_files
 from patterns.cli.drawn import Drawn
 from patterns.cli.long_work import cautions_of_bench, tell_bench
 from patterns.cli.nest import pieces_of, plywood_files, tell_joints, tell_sheets
@@ -122,7 +123,8 @@ def _files(
     blocks = [block for piece in job.long_pieces for block in end_blocks(piece, boat=job.boat.name)]
     files |= {f"svg/{block.file_name}.svg": svg_text(block) for block in blocks}
     files |= bench_files(read, job)
-    files |= sheet_files(job.parts, [*drawings, *blocks], wishes, boat=job.boat.name)
+    sheets = sheet_files(job.parts, [*drawings, *blocks], wishes, boat=job.boat.name)
+    files |= sheets.files
     made: dict[str, tuple[str, ...]] = {
         part.file_name: (_dxf_name(cut), _svg_name(part), table_name(part), tiles_name(wishes.paper), ROLL)
         for part, cut in zip(job.parts, contours, strict=False)  # those of the pieces come after
@@ -133,6 +135,7 @@ def _files(
     }
     files["job.json"] = job_text(job, made, plan, worked)
     files["offsets-faired.csv"] = faired_csv(read.table, job.boat.offsets, job.lines, job.cuts)
+    files |= book_files(read, job, plan, made=made, pages=sheets.pages, written=files, paper=wishes.paper)
     return files
 
 

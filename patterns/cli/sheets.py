@@ -5,6 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
+
+import numpy as np
 
 from patterns.drawing.marks import Drawing
 from patterns.errors import PatternsError
@@ -53,8 +56,16 @@ def tiles_name(paper: PaperSetup) -> str:
     return f"paper/patterns-{paper.name.lower().replace(' ', '-')}.pdf"
 
 
-def sheet_files(parts: Sequence[Part], drawings: Sequence[Drawing], wishes: Wishes, *, boat: str) -> Files:
-    """Tiles, roll and what else is wished, by their names in the job's folder; what they take is told."""
+@dataclass(frozen=True, slots=True)
+class Sheets:
+    """What is printed, by its names in the job's folder, and where each pattern is found in it."""
+
+    files: Files
+    pages: dict[str, tuple[int, int]]  # by the drawing's title, its first and last page among the tiles
+
+
+def sheet_files(parts: Sequence[Part], drawings: Sequence[Drawing], wishes: Wishes, *, boat: str) -> Sheets:
+    """Tiles, roll and what else is wished; what they take is told."""
     tilings = [tile(drawing, wishes.room, show=wishes.show) for drawing in shared(drawings, wishes.room)]
     front = front_page(tilings, wishes.room, boat=boat)
     pages = wishes.sheets([front, *(page for tiling in tilings for page in tiling.pages)])
@@ -64,7 +75,21 @@ def sheet_files(parts: Sequence[Part], drawings: Sequence[Drawing], wishes: Wish
         files |= _svg_tiles(tilings)
     if wishes.scale is not None:
         files |= _model(parts, wishes.scale, wishes, boat=boat)
-    return files
+    return Sheets(files, _pages_of(drawings, tilings))
+
+
+def _pages_of(drawings: Sequence[Drawing], tilings: Sequence[Tiling]) -> dict[str, tuple[int, int]]:
+    """By a drawing's title, the pages it is on, alone or among the small ones; page 1 is in front of them all."""
+    ends = np.cumsum([1, *(len(tiling.pages) for tiling in tilings)]).tolist()
+    runs = {
+        tiling.drawing.title: (first + 1, last) for tiling, (first, last) in zip(tilings, pairwise(ends), strict=True)
+    }
+    found: dict[str, tuple[int, int]] = {}
+    for title in (drawing.title for drawing in drawings):
+        among = re.compile(rf"(^small patterns [0-9]+: |, ){re.escape(title)}(, |$)")
+        on = title if title in runs else next((name for name in runs if among.search(name)), None)
+        found |= {title: runs[on]} if on else {}
+    return found
 
 
 def _svg_tiles(tilings: Sequence[Tiling]) -> Files:

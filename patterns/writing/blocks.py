@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from patterns.drawing.marks import Drawing
+from patterns.drawing.wires import Wire
 
 Tone = Literal["plain", "note", "caution"]
 
@@ -41,15 +42,53 @@ class Figure:
 
     drawing: Drawing
     caption: str = ""
+    fitted: bool = False  # a small picture that a phone shows whole, and no plan with words to be read
 
 
-Block = Paragraph | Bullets | Table | Figure
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A place in the report or a file beside it, and what is said of it."""
+
+    text: str
+    target: str  # "#anchor", or a path relative to the page
+    told: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Links:
+    entries: tuple[Link, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    do: str
+    check: str  # how one sees that it is done right
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """Work in its order, each with a box to tick."""
+
+    entries: tuple[Step, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Turnable:
+    """Lines in space that a page with scripts lets be turned; elsewhere a still picture of them."""
+
+    wires: tuple[Wire, ...]
+    still: Drawing
+    caption: str
+
+
+Block = Paragraph | Bullets | Table | Figure | Links | Steps | Turnable
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
     title: str
     blocks: tuple[Block, ...]
+    parts: tuple[Section, ...] = ()  # sections within it
 
     @property
     def anchor(self) -> str:

@@ -6,7 +6,8 @@ are inline SVG whose ids the writer of each has made its own.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import json
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
 from pathlib import Path
 
@@ -14,7 +15,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
 from markupsafe import Markup
 
 from patterns.drawing.marks import Drawing
-from patterns.writing.blocks import Figure, Paragraph, Section
+from patterns.writing.blocks import Block, Figure, Paragraph, Section, Turnable
 from patterns.writing.svg import svg_inline
 
 TEMPLATES = Path(__file__).parent / "templates"
@@ -28,10 +29,24 @@ def html_page(title: str, lead: Sequence[Paragraph], sections: Sequence[Section]
     ValueError
         Two drawings with one name, or two sections with one title: a bug of ours.
     """
-    _refuse_twins([section.anchor for section in sections])
-    figures = [block for section in sections for block in section.blocks if isinstance(block, Figure)]
-    _refuse_twins([figure.drawing.file_name for figure in figures])
-    return _template().render(title=title, lead=lead, sections=sections)
+    within = list(_every(sections))
+    _refuse_twins([section.anchor for section in within])
+    drawings = [drawing for section in within for block in section.blocks for drawing in _drawings(block)]
+    _refuse_twins([drawing.file_name for drawing in drawings])
+    turnable = any(isinstance(block, Turnable) for section in within for block in section.blocks)
+    return _template().render(title=title, lead=lead, sections=sections, turnable=turnable)
+
+
+def _every(sections: Iterable[Section]) -> Iterator[Section]:
+    for section in sections:
+        yield section
+        yield from _every(section.parts)
+
+
+def _drawings(block: Block) -> tuple[Drawing, ...]:
+    if isinstance(block, Figure):
+        return (block.drawing,)
+    return (block.still,) if isinstance(block, Turnable) else ()
 
 
 def _refuse_twins(names: Sequence[str]) -> None:
@@ -45,6 +60,12 @@ def _inline(drawing: Drawing) -> Markup:
     return Markup(svg_inline(drawing))
 
 
+def _wires(block: Turnable) -> Markup:
+    """Lines in space for the page's script: whole mm, and nothing that could end the element they stand in."""
+    told = [[wire.name, int(wire.heavy), wire.points.round().astype(int).ravel().tolist()] for wire in block.wires]
+    return Markup(json.dumps(told, separators=(",", ":")).replace("<", "\\u003c"))
+
+
 @cache
 def _template() -> Template:
     environment = Environment(
@@ -56,5 +77,6 @@ def _template() -> Template:
         keep_trailing_newline=True,
     )
     environment.filters["inline"] = _inline
+    environment.filters["wires"] = _wires
     environment.filters["kind"] = lambda block: type(block).__name__
     return environment.get_template("page.html")

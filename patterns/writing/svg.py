@@ -83,7 +83,8 @@ def svg_inline(drawing: Drawing, *, margin: float = 2.0) -> str:
     left, bottom, right, top = _bounds(drawing.marks)
     box = (left - margin, bottom - margin, right + margin, top + margin)
     image = _image(drawing.marks, box, title=drawing.title, prefix=drawing.file_name)
-    image["width"], image["height"], image["role"] = "100%", "auto", "img"
+    image["width"], image["role"] = "100%", "img"
+    del image.attribs["height"]  # as its proportions have it
     image["aria-label"] = drawing.title
     return str(image.tostring())
 

@@ -1,0 +1,82 @@
+"""The job book of ``scrieve loft``: which files belong to which part, and the book in its two forms."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from patterns.parts.whole import Job
+from patterns.reading.boat_toml import BoatFile
+from patterns.shop.sheets import SheetPlan
+from patterns.tiling.paper import PaperSetup
+from patterns.writing.blocks import Link
+from patterns.writing.book import Told, book
+
+Files = dict[str, bytes | str]
+
+HTML, PDF = "book.html", "book.pdf"
+_KINDS = (
+    ("paper/roll.pdf", "one piece on the roll"),
+    ("paper/patterns-", "on sheets to tape together"),
+    ("paper/model-", "a model to cut from card"),
+    ("svg/", "full size, for a screen or a plotter"),
+    ("router/", "for a router"),
+    ("tables/", "for tape and batten"),
+    ("job.json", "every figure, unrounded"),
+    ("offsets-faired.csv", "the table as faired"),
+    (PDF, "this book for the wall"),
+)
+
+
+def book_files(
+    read: BoatFile,
+    job: Job,
+    plan: SheetPlan,
+    *,
+    made: Mapping[str, Sequence[str]],
+    pages: Mapping[str, tuple[int, int]],
+    written: Iterable[str],
+    paper: PaperSetup,
+) -> Files:
+    """book.html and book.pdf.
+
+    Parameters
+    ----------
+    made : mapping
+        By a part's file name, the paths of the files made of it.
+    pages : mapping
+        By a part's title, its first and last page among the sheets to tape together.
+    written : paths
+        Every file of the job.
+    """
+    from patterns.writing.html_page import html_page
+
+    written = sorted(written)
+    links = {
+        part.title: tuple(_link(path, pages.get(part.title)) for path in made[part.file_name]) for part in job.parts
+    }
+    for joined in job.long_panels.joined:
+        cut = [path for piece in joined.cut for path in made[piece.file_name]]
+        links[joined.panel.title] += tuple(Link(path, path, "(a piece of it, for a router)") for path in cut)
+    for piece in job.long_pieces:
+        blocks = [path for path in written if path.startswith(f"svg/{piece.part.file_name}-") and path.endswith("-end-block.svg")]
+        links[piece.part.title] += tuple(Link(path, path, "(a paper for a test block of its end)") for path in blocks)
+    told = Told(
+        form=read.table,
+        defaults=tuple((default.key, default.value) for default in read.defaults),
+        unused=read.unused,
+        plan=plan,
+        parts=links,
+        sheets=tuple(path for path in written if "/sheet-" in path or path.endswith(".toml")),
+        others=tuple(_link(path, None) for path in written if "/" not in path or path.startswith("paper/")),
+    )
+    told_all = book(job, told)
+    return {HTML: html_page(told_all.title, told_all.lead, told_all.sections)}
+
+
+def _link(path: str, pages: tuple[int, int] | None) -> Link:
+    what = next((words for start, words in _KINDS if path.startswith(start)), "")
+    if pages is None or not path.startswith("paper/patterns-"):
+        return Link(path, path, f"({what})" if what else "")
+    first, last = pages
+    where = f"page {first}" if first == last else f"pages {first} to {last}"
+    return Link(f"{path}, {where}", f"{path}#page={first}", f"({what})")

@@ -1,0 +1,107 @@
+"""The job book's parts: each pattern, port and starboard together, with picture, sizes, edges, files and use."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+import numpy as np
+
+from patterns.geometry.arrays import run_along
+from patterns.parts.part import Edge, Landing, Part
+from patterns.plates.overview import part_picture
+from patterns.units.lengths import write_length
+from patterns.writing.blocks import Block, Bullets, Figure, Link, Links, Paragraph, Section, Table
+from patterns.writing.book_words import how_to_use
+
+
+def parts_section(parts: Sequence[Part], files: Mapping[str, Sequence[Link]], show: str) -> Section:
+    """Every part of the boat, by name.
+
+    Parameters
+    ----------
+    files : mapping
+        By the part's title, links to the files made of it.
+    """
+    names = dict.fromkeys(part.name for part in parts)
+    pairs = [[part for part in parts if part.name == name] for name in names]
+    made = tuple(_part(hands, files, show) for hands in pairs)
+    contents = Links(tuple(Link(section.title, f"#{section.anchor}") for section in made))
+    intro = Paragraph(
+        "Pictures are small and without words: the sheets have them. Heavy lines are finished edges on the marked "
+        "face, dashed ones edges on the far face; thin lines are marks of the boat."
+    )
+    return Section("Parts", (intro, contents), made)
+
+
+def _part(hands: Sequence[Part], files: Mapping[str, Sequence[Link]], show: str) -> Section:
+    part = hands[-1]  # starboard of a pair
+    title = part.name if len(hands) == 1 else f"{part.name}, {' and '.join(hand.hand for hand in hands)}"
+    return Section(title[0].upper() + title[1:], tuple(_blocks(part, hands, files, show)))
+
+
+def _blocks(part: Part, hands: Sequence[Part], files: Mapping[str, Sequence[Link]], show: str) -> Iterator[Block]:
+    shown = f"{part.title}: its {part.marked_face} towards you"
+    if part.bow in ("left", "right", "up", "down"):
+        shown += f", bow {'at the ' if part.bow in ('left', 'right') else ''}{part.bow}"
+    yield Figure(part_picture(part), f"{shown}.", fitted=True)
+    yield Paragraph(_sizes(part, hands, show))
+    yield Paragraph(f"At the bench: {how_to_use(part)}")
+    yield _edges(part, show)
+    if part.landings:
+        yield _landings(part.landings, show)
+    remarks = dict.fromkeys(
+        remark for hand in reversed(hands) for remark in hand.remarks if "turned over" not in remark
+    )
+    if remarks:
+        yield Bullets(tuple(remarks))
+    links = [link for hand in hands for link in files.get(hand.title, ())]
+    if links:
+        yield Links(tuple(links))
+
+
+def _sizes(part: Part, hands: Sequence[Part], show: str) -> str:
+    long, wide = np.ptp(np.concatenate([part.outline, part.far_outline]), axis=0).tolist()
+    over = " by ".join(write_length(size, show) for size in (long, wide))
+    wood = f"{part.material}, " if part.material else ""
+    make = f"make {part.count}" if len(hands) == 1 else f"make {part.count} of each hand, mirrored"
+    thick = write_length(part.thickness, show)
+    line = f" The net line lies {part.line}." if part.line else ""
+    return f"{over} over all as its pattern lies; {wood}{thick} thick as measured; {make}. Grain {part.grain}.{line}"
+
+
+def _edges(part: Part, show: str) -> Table:
+    """Each edge once by name; what notches and limbers cut an edge into is added up."""
+    names = dict.fromkeys(edge.name for edge in part.edges if not edge.name.startswith("notch "))
+    rows = tuple(_edge(name, [edge for edge in part.edges if edge.name == name], show) for name in names)
+    return Table("Edges, on the marked face", ("edge", "length", "bevel off square"), rows, frozenset(("length",)))
+
+
+def _edge(name: str, edges: Sequence[Edge], show: str) -> tuple[str, str, str]:
+    length = sum(float(run_along(edge.points)[-1]) for edge in edges)
+    return name, write_length(length, show), _bevels(edges)
+
+
+def _bevels(edges: Sequence[Edge]) -> str:
+    bevels = [bevel for edge in edges for bevel in edge.bevels]
+    if not bevels:
+        return "square"
+    least, most = (pick(bevels, key=lambda bevel: bevel.angle) for pick in (min, max))
+    told = [
+        "square" if bevel.kind == "square" else f"{abs(np.degrees(bevel.angle)):.1f}° {bevel.kind}"
+        for bevel in sorted((least, most), key=lambda bevel: abs(bevel.angle))
+    ]
+    return told[0] if told[0] == told[1] else " to ".join(told)
+
+
+def _landings(landings: Sequence[Landing], show: str) -> Table:
+    columns = ("height above base", "off the centre plane", "half face", "face to bearding line")
+    rows = tuple(
+        (
+            write_length(one.height, show),
+            f"{np.degrees(one.angle):.1f}°",
+            write_length(one.half_face, show),
+            write_length(one.depth, show),
+        )
+        for one in landings
+    )
+    return Table("How the planking lands, both sides", columns, rows, frozenset(columns))

@@ -1,0 +1,206 @@
+"""What the job book says of the work: its order, how each pattern is used, and what can hurt. No figures of a boat."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from patterns.hull.build import Transom
+from patterns.parts.part import Part
+from patterns.parts.rules import Boat, FrameKind, Way
+from patterns.writing.blocks import Step
+
+CAUTION = (
+    "Shapes only, not strength, stability or capacity: follow local codes and a licensed professional. Prove every "
+    "sheet by its check bars and one part by offering it up before you cut the rest."
+)
+
+CAUTIONS = (
+    "This program gives shapes. It says nothing of strength, stability, load, flotation or weather: buoyancy, "
+    "capacity, engine size and rails are for the law and a designer. Some places require a plate, a number or papers "
+    "for a home-built boat, above all when it is sold: ask locally.",
+    "Proof before stock: check bars, a model in card, two diagonals, one part offered up; then cut the rest.",
+    "Ripping: stock wide enough to hold, the piece cut from it last; support both sides and the fall-off; wedge the "
+    "kerf; depth just through; sharp blade; stand out of line; never freehand at a tilt; guards stay on. A tilted shoe "
+    "is less steady; strips pinch, sag and kick. Let the blade stop. Unplug to set or change the tilt.",
+    "Bent stock stores energy: clamp before you let go, keep faces out of line, have a helper for long pieces, cover "
+    "your eyes. Clamps and forms creak before they fail; try a sample first. Steam and hot water burn.",
+    "Dust: collect it and wear a fitted respirator. Wood dust harms lungs, some woods more; obey local limits.",
+    "Epoxy: no skin contact, gloves and sleeves, air. Half-cured dust sensitises. Mix in small lots, label them, read "
+    "the makers' sheets. Keep solvents, stoves and sparks apart.",
+    "Hearing and eyes. Lift with help; turn hulls with help.",
+)
+
+_USES = (
+    (
+        "mould",
+        "Lay the pattern on a board, prick it through, build over it. A mould is temporary: its edges stay square.",
+    ),
+    (
+        "frame",
+        "Lay the pattern on a board, prick it through, fasten the frame together over it, marked face up. Rough-"
+        "bevel it 1/16 in (1.5 mm) shy (common practice); finish with a batten over its neighbours.",
+    ),
+    (
+        "stem",
+        "Prick the pattern onto the timber, saw it square, mark the bearding line on both sides, then bevel from it "
+        "to the face. Square off the height marks to set the gauge at each.",
+    ),
+    (
+        "transom",
+        "Draw both outlines, one on each face, and bevel between them: the heavy line on the marked face, the "
+        "dashed one on the other.",
+    ),
+    (
+        "bow transom",
+        "Draw both outlines, one on each face, and bevel between them: the heavy line on the marked face, "
+        "the dashed one on the other.",
+    ),
+    (
+        "side panel",
+        "Prick the sheet or lay out by the table, join the marks with a batten. Cut one of each hand, proud "
+        "of the line; hang it, trim at stem and transom, plane the lower edge last.",
+    ),
+    (
+        "strake",
+        "Prick the sheet or lay out by the table, join the marks with a batten. Cut one of each hand, proud of "
+        "the line, and plane to it when it hangs.",
+    ),
+    (
+        "bottom panel",
+        "Lay out by the sheet or the table, or mark from the hull; keep the overhang until it is fastened, "
+        "then plane it to the sides.",
+    ),
+    ("skeg", "Saw to the line, fit its upper edge to the bottom, and scribe it there where they do not meet."),
+    ("thwart", "Cut the ends a little long, fit them dry to the planking, then fasten."),
+    ("breasthook", "Measure the corner in the boat first and hold it against the pattern; then cut and fit."),
+    ("quarter knee", "Measure the corner in the boat first and hold it against the pattern; then cut and fit."),
+    ("thwart knee", "Measure the corner in the boat first and hold it against the pattern; then cut and fit."),
+)
+_PIECE_OF_A_FRAME = (
+    "Saw it to the line and lay it on the drawing of the whole frame: that settles where the pieces meet."
+)
+_LONG = (
+    "Saw it to the line as it lies here, one of each hand where there are two, and spring it in. Cut the ends a little "
+    "long and fit them by the angles said."
+)
+
+
+def how_to_use(part: Part) -> str:
+    """What is done with a pattern at the bench."""
+    first = part.name.split()[0]
+    if first in ("frame", "mould") and part.name.endswith(("timber", "gusset", "piece", "half")):
+        return _PIECE_OF_A_FRAME
+    named = [use for name, use in _USES if part.name == name or part.name.startswith(f"{name} ")]
+    return named[0] if named else _LONG
+
+
+def order_of_work(boat: Boat) -> tuple[Step, ...]:
+    """The usual order, as far as this boat has the parts; where the plan has another, the plan wins."""
+    return tuple(_steps(boat))
+
+
+def _steps(boat: Boat) -> Iterator[Step]:
+    yield Step(
+        "Look at the warnings and at what was assumed; change boat.toml or the table and run again.",
+        "nothing is listed there that you have not looked up on the plan.",
+    )
+    yield Step(
+        "Measure the stock you have, thickness above all.",
+        "each thickness is what boat.toml says, at several places of the sheet or board.",
+    )
+    yield Step(
+        "Print the sheets at 100 % and tape them together, or lay out by running measures.",
+        "both check bars by a steel rule on a sheet, then a diagonal figured on the key plan.",
+    )
+    yield from _backbone(boat)
+    yield from _setting_up(boat)
+    yield from _long_pieces(boat)
+    yield Step(
+        "Lay out the side panels, port and starboard, join lengths, cut proud of the line and hang them.",
+        "one panel offered up dry: its frame marks meet the frames, its chine runs fair.",
+    )
+    yield Step(
+        "Plane the lower edges for the bottom and fit the bottom; trim the overhang when it is fastened.",
+        "a straightedge across both sides touches all along; no gap takes a sheet of paper.",
+    )
+    yield from _finish(boat)
+
+
+def _backbone(boat: Boat) -> Iterator[Step]:
+    ends = ["bow transom" if isinstance(boat.fore, Transom) else "stem"]
+    ends.append("transom" if isinstance(boat.aft, Transom) else "sternpost")
+    yield Step(
+        f"Cut {ends[0]} and {ends[1]} and bevel them.",
+        "both faces' outlines measured over their corners; bevels by the gauge at each mark.",
+    )
+    if boat.frames is None:
+        return
+    kind = "moulds" if boat.frames.kind is FrameKind.MOULD else "frames"
+    yield Step(
+        f"Cut the {kind} and put each together over its drawing, cross spalls and all.",
+        "width at sheer and chine, and both diagonals, port against starboard; centre line and level line marked.",
+    )
+
+
+def _setting_up(boat: Boat) -> Iterator[Step]:
+    way = boat.building.way.value if boat.building else "the way up the plan says"
+    yield Step(
+        "Build the strongback, stretch a centre-line string over it, and mark the stations running from one end.",
+        "straight and level to 1/16 to 1/8 in (1.5 to 3 mm), stations to 1/16 in, diagonals equal to 1/8 in (common "
+        "practice, no single source).",
+    )
+    yield Step(
+        f"Set up {way}, from the widest section toward the ends, then stem and transom. Brace.",
+        "each plumb, on the centre line, level, at its height; marked faces on their stations.",
+    )
+    yield Step(
+        "Spring battens round along sheer and chine, over everything.",
+        "they touch everywhere and run fair by eye; shim or shave where they do not, and write down what you changed.",
+    )
+
+
+def _long_pieces(boat: Boat) -> Iterator[Step]:
+    long = boat.long
+    if long.keelson or long.keel_batten:
+        name = "keelson" if long.keelson else "keel batten"
+        yield Step(f"Fit the {name} in its notches.", "it lies down without force, its ends against stem and transom.")
+    if long.chine_log:
+        yield Step(
+            "Fit the chine logs, port and starboard in turn, dry first, frame by frame; do not force them.",
+            "each lies in its notches; the boat has not been pulled off its centre line.",
+        )
+    inside = [name for name, there in (("inwales", long.inwale), ("stringers", long.stringers)) if there]
+    if inside:
+        yield Step(f"Fit the {' and '.join(inside)} in the same way.", "sheer and centre line are where they were.")
+    if boat.frames and boat.frames.kind is not FrameKind.MOULD:
+        yield Step(
+            "Finish the bevels of frames and logs; keep the control edges.",
+            "a straightedge athwart and a batten along touch all the wood.",
+        )
+
+
+def _finish(boat: Boat) -> Iterator[Step]:
+    long, fitted = boat.long, boat.fitted
+    if long.skeg:
+        yield Step("Fit the skeg.", "it stands plumb on the centre line; a string from the stem lies along it.")
+    if boat.building is None or boat.building.way is Way.UPSIDE_DOWN:
+        yield Step(
+            "Turn the boat over, with help.", "it stands level and is not twisted, by two straight sticks sighted."
+        )
+    rails = [name for name, there in (("outwales", long.outwale), ("rub rails", long.rub_rail)) if there]
+    if rails:
+        yield Step(f"Fit the {' and '.join(rails)}.", "both sides run alike by eye from ahead.")
+    inside = [
+        name
+        for name, there in (
+            ("risers", long.risers),
+            ("breasthook", fitted.breasthook),
+            ("quarter knees", fitted.quarter_knee),
+            ("thwarts", fitted.thwarts),
+            ("thwart knees", fitted.thwart_knee),
+        )
+        if there
+    ]
+    if inside:
+        yield Step(f"Fit {', '.join(inside)}.", "each fits dry before there is glue on it; corners measured first.")
+    yield Step("Clear the limbers, round the edges, finish.", "water poured in at one end runs to the other.")
