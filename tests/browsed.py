@@ -49,8 +49,14 @@ def probed(page: Path, script: str, *, width: int, folder: Path, media: str = "s
     done = subprocess.run(
         [
             browser(),
-            *("--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--enable-logging=stderr", "--v=0"),
-            *(f"--window-size={width + 600},1000", f"--user-data-dir={folder / 'profile'}", "--dump-dom", around.as_uri()),
+            *("--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars"),
+            *("--enable-logging=stderr", "--v=0"),
+            *(
+                f"--window-size={width + 600},1000",
+                f"--user-data-dir={folder / 'profile'}",
+                "--dump-dom",
+                around.as_uri(),
+            ),
         ],
         capture_output=True,
         text=True,

@@ -7,9 +7,8 @@ import tempfile
 from pathlib import Path
 
 import pytest
-from hypothesis import settings
-
 from commanded import SALTMEADOW, scrieve
+from hypothesis import settings
 
 settings.register_profile("ci", derandomize=True, deadline=None)
 settings.register_profile("bench", deadline=None)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
-
 from browsed import probed
+
 from patterns.reading.boat_toml import read_boat
 
 ROOT = Path(__file__).parent.parent
@@ -96,7 +97,7 @@ def test_headings_follow_in_order_and_everything_seen_is_also_said(page: Page) -
     levels = [int(tag[1]) for tag, _ in page.elements if tag in ("h1", "h2", "h3", "h4")]
     assert levels[0] == 1
     assert levels.count(1) == 1
-    assert all(after <= before + 1 for before, after in zip(levels, levels[1:], strict=False))
+    assert all(after <= before + 1 for before, after in itertools.pairwise(levels))
     assert page.all("html")[0]["lang"] == "en"
     assert all(attributes.get("scope") == "col" for attributes in page.all("th"))
     assert len(page.all("caption")) == len(page.all("table")) > 20

@@ -58,7 +58,11 @@ def book_files(
         cut = [path for piece in joined.cut for path in made[piece.file_name]]
         links[joined.panel.title] += tuple(Link(path, path, "(a piece of it, for a router)") for path in cut)
     for piece in job.long_pieces:
-        blocks = [path for path in written if path.startswith(f"svg/{piece.part.file_name}-") and path.endswith("-end-block.svg")]
+        blocks = [
+            path
+            for path in written
+            if path.startswith(f"svg/{piece.part.file_name}-") and path.endswith("-end-block.svg")
+        ]
         links[piece.part.title] += tuple(Link(path, path, "(a paper for a test block of its end)") for path in blocks)
     told = Told(
         form=read.table,
