@@ -30,6 +30,11 @@ def changed(folder: Path, old: str, new: str) -> Path:
         ('fair_within = "1/8 in"', 'fair_within = "2 in"', 'found 2", wanted at most 1" (further, a batten'),
         ('thickness = "3/4 in"', 'thickness = "3/4 ft"', 'found 9", wanted at most 2 13/16"'),
         (
+            'crown     = "2 1/2 in"',
+            'radius = "2 ft"\ncrown     = "2 1/2 in"',
+            "found 2' 0\", wanted at least 2' 4 3/4\", 1.25 of its half-breadth",
+        ),
+        (
             'sided         = "3/4 in"',
             'sided         = "3.4 ft"',
             "wanted at most 1' 0\" (half the least station spacing)",

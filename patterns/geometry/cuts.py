@@ -1,4 +1,4 @@
-"""Surfaces that cut across the boat: planes, and profiles carried straight athwart."""
+"""Surfaces that cut across the boat: planes, cylinders, and profiles carried athwart."""
 
 from __future__ import annotations
 
@@ -9,6 +9,20 @@ import numpy as np
 
 from patterns.geometry.arrays import Floats, read_only
 from patterns.geometry.battens import Batten
+
+TRUE_ARC = 0.95  # of its radius; a bowed face is carried on straight beyond, where no boat has it
+
+
+def sagitta(radius: float, half: Floats) -> Floats:
+    """How far (...) an arc falls back from its middle at half breadths (...), mm.
+
+    Source: R - sqrt(R^2 - y^2), plane geometry (trade_geometry.toml, [sagitta]); so written that nothing of a great
+    radius is lost.
+    """
+    past = np.maximum(np.abs(half) - TRUE_ARC * radius, 0.0)
+    y = np.abs(half) - past
+    root = np.sqrt(radius**2 - y**2)
+    return np.asarray(y**2 / (radius + root) + past * y / root)
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,6 +56,42 @@ class Plane:
         away = points - self.origin
         return np.stack([away @ self.right, away @ self.up], axis=-1)
 
+    def fallen_back(self, half: Floats) -> Floats:
+        """How far (...) the surface lies behind its plane at half breadths (...), mm."""
+        return np.zeros_like(half)
+
+
+@dataclass(frozen=True, eq=False)
+class Cylinder(Plane):
+    """A plane bowed round an axis that runs along ``up`` behind it; the plane touches it where ``right`` is nothing."""
+
+    radius: float  # mm
+    unrolled_on: float  # mm, radius of the face whose arc lengths are the breadths in the flat
+
+    def signed(self, points: Floats) -> Floats:
+        """Distances (...) of points (..., 3) along ``facing``, positive aft."""
+        away = points - self.origin
+        ahead = away @ self.facing + sagitta(self.radius, away @ self.right)
+        return np.asarray(ahead if self.facing[0] > 0 else -ahead)
+
+    def shifted(self, distance: float) -> Cylinder:
+        """The face about the same axis further out by a distance, drawn straight through onto the same flat."""
+        moved = super().shifted(distance)
+        return Cylinder(moved.origin, self.right, self.up, self.radius + distance, self.unrolled_on)
+
+    def flat(self, points: Floats) -> Floats:
+        """(..., 2) mm, points square to the axis onto the flat: arc lengths athwart, lengths along the axis."""
+        away = points - self.origin
+        turned = np.arctan2(away @ self.right, self.radius + away @ self.facing)
+        return np.stack([self.unrolled_on * turned, away @ self.up], axis=-1)
+
+    def fallen_back(self, half: Floats) -> Floats:
+        return sagitta(self.radius, half)
+
+    def by_itself(self) -> Cylinder:
+        """The same face in its own arc lengths."""
+        return Cylinder(self.origin, self.right, self.up, self.radius, self.radius)
+
 
 def station_plane(x: float, *, facing_aft: bool) -> Plane:
     """The plane across the boat at x, as seen from aft (starboard on the right) or from forward."""
@@ -50,12 +100,13 @@ def station_plane(x: float, *, facing_aft: bool) -> Plane:
 
 @dataclass(frozen=True, eq=False)
 class Profile:
-    """An end of the boat in profile: distance from FP over height, carried straight across the boat.
+    """An end of the boat in profile: distance from FP over height, carried straight across the boat, or on an arc.
 
     Two points make a straight end; through more a batten is sprung.
     """
 
     points: Floats  # (n, 2) mm: from FP, height; from the sheer down
+    radius: float | None = None  # mm, of an end bowed round an axis along its rake; its middle aft (+), forward (-)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "points", read_only(self.points, columns=2))
@@ -68,6 +119,14 @@ class Profile:
         """Distance from FP (...), mm."""
         return self.batten.value(z)
 
+    def set_back(self, half: Floats) -> Floats:
+        """mm (...) that the end stands forward of its own middle, level, at half breadths (...)."""
+        if self.radius is None:
+            return np.zeros_like(half)
+        (x, z), (x1, z1) = self.points[0], self.points[-1]
+        return np.asarray(np.sign(self.radius) * sagitta(abs(self.radius), half) * np.hypot(x - x1, z - z1) / (z - z1))
+
     def signed(self, points: Floats) -> Floats:
-        """Fore and aft distances (...) of points (..., 3) from the profile, positive aft."""
-        return np.asarray(points[..., 0] - self.at_height(points[..., 2]))
+        """Fore and aft distances (...) of points (..., 3) from the end, positive aft."""
+        ahead = points[..., 0] - self.at_height(points[..., 2])
+        return np.asarray(ahead if self.radius is None else ahead + self.set_back(points[..., 1]))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from patterns.geometry.arrays import Floats, read_only
+from patterns.geometry.cuts import Profile
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -28,12 +29,20 @@ class Transom:
     thickness: float  # mm, square to the face
     crown: float  # mm, top edge at the centre line above the sheer corners, along the face
     material: str
+    # mm, of the outer face where it is bowed, away from the boat, round an axis in its rake
+    radius: float | None = None
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "profile", read_only(self.profile, columns=2))
 
 
 End = Stem | Transom
+
+
+def end_cut(end: End, *, aft: bool) -> Profile:
+    """The surface that the lines of the boat end on."""
+    radius = end.radius if isinstance(end, Transom) else None
+    return Profile(end.profile, radius if radius is None or aft else -radius)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from patterns.geometry.arrays import Floats, read_only
 from patterns.geometry.battens import Batten, bending_root, fair_values, likely_stiffness
 from patterns.geometry.curves import BattenCurve
 from patterns.geometry.cuts import Profile
-from patterns.hull.build import End
+from patterns.hull.build import End, end_cut
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, FairingRule, limits_of
 from patterns.hull.offsets import Offsets
 
@@ -103,24 +103,60 @@ def fair(
     ShapeError
         A line that never meets the profile of an end.
     """
-    return tuple(
-        _fair_line(name, offsets, Profile(fore.profile), Profile(aft.profile), within, rules) for name in offsets.lines
-    )
+    ends = end_cut(fore, aft=False), end_cut(aft, aft=True)
+    return tuple(_fair_line(name, offsets, ends, within, rules) for name in offsets.lines)
 
 
 def _fair_line(
-    name: str, offsets: Offsets, fore: Profile, aft: Profile, within: float, rules: tuple[FairingRule, ...]
+    name: str, offsets: Offsets, ends: tuple[Profile, Profile], within: float, rules: tuple[FairingRule, ...]
 ) -> FairedLine:
+    row = offsets.half_breadth(name)
+    from_fp = offsets.from_fp.copy()
+    if row is None:
+        height = _fair_heights(name, offsets, ends, np.zeros(2), within, rules)
+        from_fp[[0, -1]] = height.from_fp[[0, -1]]
+        nothing = np.zeros(len(from_fp))
+        return FairedLine(name, height, FairedView(offsets.columns, from_fp, nothing, nothing))
+    limits = limits_of(rules, within, name, HALF_BREADTH, offsets.columns)
+    noise = offsets.rounding / np.sqrt(12.0)
+    stiffness = None
+    # On an end bowed athwart, where the line ends hangs on its half-breadth there too.
+    halves = np.nan_to_num(row.values[[0, -1]])
+    for _ in range(END_ROUNDS):
+        height = _fair_heights(name, offsets, ends, halves, within, rules)
+        from_fp[[0, -1]] = height.from_fp[[0, -1]]
+        breadth = _fair_view(offsets.columns, from_fp, row.values, limits, noise, stiffness)
+        before, halves = halves, breadth.batten.value(from_fp[[0, -1]])
+        moved = [end.set_back(halves[[i]]) - end.set_back(before[[i]]) for i, end in enumerate(ends)]
+        if np.abs(moved).max() < END_SETTLED:
+            return FairedLine(name, height, breadth)
+        stiffness = stiffness or _stiffness(from_fp, row.values, limits, noise)
+    raise ShapeError(_RUNS_ALONG.format(name))
+
+
+_RUNS_ALONG = "the {} runs along the profile of an end and does not meet it in one place"
+
+
+def _fair_heights(
+    name: str,
+    offsets: Offsets,
+    ends: tuple[Profile, Profile],
+    halves: Floats,
+    within: float,
+    rules: tuple[FairingRule, ...],
+) -> FairedView:
+    """A line's heights, from where it meets the fore end to where it meets the after one at half breadths (2,)."""
+    fore, aft = ends
     limits = limits_of(rules, within, name, HEIGHT, offsets.columns)
     noise = offsets.rounding / np.sqrt(12.0)
     heights = offsets.height(name).values
     from_fp = offsets.from_fp.copy()
-    height, stiffness = None, None
+    stiffness = None
     # Where the line ends fore and aft hangs on its height there, and that on the batten through all the heights.
     end_heights = heights[[0, -1]]
     for _ in range(END_ROUNDS):
-        from_fp[0] = fore.at_height(end_heights[:1])[0]
-        from_fp[-1] = aft.at_height(end_heights[1:])[0]
+        from_fp[0] = (fore.at_height(end_heights[:1]) - fore.set_back(halves[:1]))[0]
+        from_fp[-1] = (aft.at_height(end_heights[1:]) - aft.set_back(halves[1:]))[0]
         if not (np.diff(from_fp) > 0).all():
             raise ShapeError(_ends_cross(name, offsets.columns, from_fp))
         # Held from the first round on: a stiffness chosen anew each round could hunt between two values for ever.
@@ -129,16 +165,8 @@ def _fair_line(
         settled = np.abs(height.faired[[0, -1]] - end_heights).max() < END_SETTLED
         end_heights = height.faired[[0, -1]]
         if settled:
-            break
-    else:
-        raise ShapeError(f"the {name} runs along the profile of an end and does not meet it in one place")
-    assert height is not None
-    row = offsets.half_breadth(name)
-    if row is None:
-        nothing = np.zeros(len(from_fp))
-        return FairedLine(name, height, FairedView(offsets.columns, from_fp, nothing, nothing))
-    limits = limits_of(rules, within, name, HALF_BREADTH, offsets.columns)
-    return FairedLine(name, height, _fair_view(offsets.columns, from_fp, row.values, limits, noise))
+            return height
+    raise ShapeError(_RUNS_ALONG.format(name))
 
 
 def _stiffness(from_fp: Floats, values: Floats, limits: Floats, noise: float) -> float | None:

@@ -13,7 +13,7 @@ from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import Profile
 from patterns.geometry.ruled import Ruled
 from patterns.geometry.rulings import lay_athwart, lay_rulings
-from patterns.hull.build import End, Laps, LinesTo, Planking, Skin
+from patterns.hull.build import End, Laps, LinesTo, Planking, Skin, end_cut
 from patterns.hull.fairing import FairedLine
 
 TWIST_TOLD = np.radians(0.5)  # rad; below this no sheet of plywood shows it, common practice, no single source
@@ -58,11 +58,11 @@ class Hull:
 
     @cached_property
     def fore_cut(self) -> Profile:
-        return Profile(self.fore.profile)
+        return end_cut(self.fore, aft=False)
 
     @cached_property
     def aft_cut(self) -> Profile:
-        return Profile(self.aft.profile)
+        return end_cut(self.aft, aft=True)
 
     @cached_property
     def sheer_edge(self) -> Floats:

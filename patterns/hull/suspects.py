@@ -16,7 +16,7 @@ import numpy as np
 from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import Profile
 from patterns.geometry.likely_curves import STEP_NOISE, LikelyCurves
-from patterns.hull.build import End
+from patterns.hull.build import End, end_cut
 from patterns.hull.misreadings import COMMON, Reading, Slip, readings_of_breadth, readings_of_figure
 from patterns.hull.offsets import OffsetRow, Offsets
 from patterns.units.datums import BASE
@@ -144,7 +144,7 @@ Ends = tuple[Profile, Profile]
 
 
 def _ends(fore: End, aft: End) -> Ends:
-    return Profile(fore.profile), Profile(aft.profile)
+    return end_cut(fore, aft=False), end_cut(aft, aft=True)
 
 
 def _doubts(offsets: Offsets, ends: Ends) -> Iterator[_Doubt]:
@@ -175,7 +175,9 @@ def _row(offsets: Offsets, ends: Ends, view: str, row: OffsetRow) -> _Row | None
         if np.isfinite(height):
             # A height beyond the profile may be what is wrong: its line ends at the profile's head or foot meanwhile.
             held = np.clip(height, end.points[-1, 1], end.points[0, 1])
-            sites[column] = end.at_height(np.array([held]))[0]
+            half = offsets.half_breadth(row.name)
+            breadth = np.nan_to_num(half.values[[column]]) if half else np.zeros(1)
+            sites[column] = (end.at_height(np.array([held])) - end.set_back(breadth))[0]
     there = ~(np.isnan(row.values) | np.isnan(sites))
     # Ends that cross the stations are told of where the lines are faired; here such a row is not judged.
     if there.sum() < FEWEST or (np.diff(sites[there]) <= 0).any():

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from patterns.geometry.arrays import unit
-from patterns.geometry.cuts import Plane, station_plane
+from patterns.geometry.cuts import Cylinder, Plane, station_plane
 from patterns.hull.build import Transom
 from patterns.hull.skin import Hull
 from patterns.parts.rules import FrameKind, FramePlace, FrameRules, StationFace
@@ -59,7 +59,10 @@ def transom_face(transom: Transom, *, aft: bool) -> Plane:
     top, foot = transom.profile[0], transom.profile[-1]
     up = unit(np.array([top[0] - foot[0], 0.0, top[1] - foot[1]]))
     origin = np.array([foot[0], 0.0, foot[1]]) - up * (foot[1] / up[2])
-    return Plane(origin, np.array([0.0, 1.0 if aft else -1.0, 0.0]), up)
+    right = np.array([0.0, 1.0 if aft else -1.0, 0.0])
+    if transom.radius is None:
+        return Plane(origin, right, up)
+    return Cylinder(origin, right, up, transom.radius, transom.radius)
 
 
 def transom_inner_face(transom: Transom, *, aft: bool) -> Plane:

@@ -115,8 +115,9 @@ def _below_joints(frame: FrameShape) -> Floats:
     past = FAR if frame.rules.joint is FrameJoint.SIDES_ON_FLOOR else np.ptp(_joint(frame), axis=0).max() + PAST
     out = frame.corner + past * _way(frame)
     right = np.stack([frame.corner, out, out - (0.0, FAR)])
-    floor = frame.inner[np.abs(frame.inner[:, 0]) <= frame.corner[0] + 1e-6]
-    over_floor = np.array([[0.0, float(floor[floor[:, 1] <= frame.corner[1] + 1.0][:, 1].max()) + 1.0]])
+    # The floor's upper edge need not be straight: on a bowed transom it arches.
+    first = int(np.abs(frame.inner - frame.corner).max(axis=1).argmin())
+    over_floor = frame.inner[first + 1 : len(frame.inner) - first - 1] + np.array([0.0, 1.0])
     return np.concatenate([over_floor, over(right), right[::-1]])
 
 

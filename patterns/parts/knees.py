@@ -21,6 +21,7 @@ from patterns.parts.thwarts import TOE, mirrored_line
 from patterns.units.lengths import write_length
 
 REACH = 300.0  # mm past the ends of the stem that its face is looked for
+ON_TRANSOM = 65  # places along a knee's edge against a transom, which may be bowed
 NARROWEST = 1.0  # mm; nearer the centre line the two hands' edges have met
 
 
@@ -140,19 +141,20 @@ def quarter_knees(hull: Hull, rules: KneeRules, *, inwale: float, aft: bool) -> 
     with while_making(name):
         plane = _sheer_plane_at(hull, face, rules.on_side, aft=aft)
         under = plane.shifted(-rules.thickness)
-        corner, far_corner = (_transom_in(face, one) for one in (plane, under))
-        toe = corner - rules.on_side if aft else corner + rules.on_side
         depth = hull.side.inside - inwale
+        corner, far_corner = (_corner(hull, face, one, depth) for one in (plane, under))
+        toe = corner - rules.on_side if aft else corner + rules.on_side
         near, far = _arm(hull, plane, depth, toe, corner), _arm(hull, under, depth, toe, far_corner)
         if near[-1, 1] <= rules.on_other:
             raise ShapeError("its arm along the transom is longer than half the transom, {}", float(near[-1, 1]))
+        on_transom = tuple(_along_transom(face, one, arm, rules) for one, arm in ((plane, near), (under, far)))
     starboard = Part(
         name=name,
         hand="starboard",
         thickness=rules.thickness,
         material=rules.material,
         marked_face="top",
-        edges=tuple(_knee_edges(rules, near, far, aft=aft)),
+        edges=tuple(_knee_edges(rules, near, far, on_transom, aft=aft)),
         bow="left",
         grain="along the long edge, or a grown knee",
         line="inside of the inwale and of the transom" if inwale else "inside of planking and transom",
@@ -168,9 +170,27 @@ def _sheer_plane_at(hull: Hull, face: Plane, length: float, *, aft: bool) -> Pla
     return _along_sheer(hull, x - length, x) if aft else _along_sheer(hull, x, x + length)
 
 
-def _transom_in(face: Plane, plane: Plane) -> float:
-    """mm along a plane level athwart, where a transom's face, straight athwart too, crosses it."""
-    return float((face.origin - plane.origin) @ face.facing / (plane.right @ face.facing))
+def _transom_in(face: Plane, plane: Plane, half: Floats) -> Floats:
+    """mm (...) along a plane level athwart, where a transom's face crosses it at half breadths (...)."""
+    ahead = (face.origin - plane.origin) @ face.facing - face.fallen_back(half)
+    return np.asarray(ahead / (plane.right @ face.facing))
+
+
+def _corner(hull: Hull, face: Plane, plane: Plane, depth: float) -> float:
+    """mm along a plane level athwart, where the side meets a transom's face."""
+    x, half = side_in_plane(hull, plane, depth).T
+    past = x - _transom_in(face, plane, half)
+    i = int(np.abs(past).argmin())
+    near = slice(max(i - 2, 0), i + 3)
+    if not past[near][0] < 0 < past[near][-1]:
+        raise ShapeError("the side does not reach the transom at its height")
+    return float(np.interp(0.0, past[near], x[near]))
+
+
+def _along_transom(face: Plane, plane: Plane, arm: Floats, rules: KneeRules) -> Floats:
+    """(n, 2) mm, from the corner inboard along a transom's face."""
+    half = np.linspace(float(arm[-1, 1]), float(arm[-1, 1]) - rules.on_other, ON_TRANSOM)
+    return np.stack([_transom_in(face, plane, half), half], axis=1)
 
 
 def _arm(hull: Hull, plane: Plane, depth: float, toe: float, corner: float) -> Floats:
@@ -179,18 +199,20 @@ def _arm(hull: Hull, plane: Plane, depth: float, toe: float, corner: float) -> F
     return line if toe < corner else line[::-1]
 
 
-def _knee_edges(rules: KneeRules, near: Floats, far: Floats, *, aft: bool) -> Iterator[Edge]:
+def _knee_edges(
+    rules: KneeRules, near: Floats, far: Floats, on_transom: tuple[Floats, ...], *, aft: bool
+) -> Iterator[Edge]:
     """Counter-clockwise from the corner: along the transom inboard, the long edge, back along the side."""
-    corner, far_corner = near[-1], far[-1]
-    on_transom, far_on = corner - (0.0, rules.on_other), far_corner - (0.0, rules.on_other)
+    pairs = zip((near, far), on_transom, strict=True)
+    beside, far_beside = (np.concatenate([line[-1:], inboard[1:]]) for line, inboard in pairs)
     inward = -1.0 if aft else 1.0
-    toe, side_toe = on_transom - (-inward * TOE, 0.0), near[0] - (0.0, TOE)
+    toe, side_toe = beside[-1] - (-inward * TOE, 0.0), near[0] - (0.0, TOE)
     runs: list[tuple[str, Floats, Floats | None]] = [
         ("side", near[::-1], far[::-1]),
         ("toe on side", np.stack([near[0], side_toe]), np.stack([far[0], side_toe])),
         ("long edge", hollowed(side_toe, toe, rules.hollow if aft else -rules.hollow), None),
-        ("toe on transom", np.stack([toe, on_transom]), np.stack([toe, far_on])),
-        ("transom", np.stack([on_transom, corner]), np.stack([far_on, far_corner])),
+        ("toe on transom", np.stack([toe, beside[-1]]), np.stack([toe, far_beside[-1]])),
+        ("transom", beside[::-1], far_beside[::-1]),
     ]
     if not aft:
         runs = [(name, line[::-1], None if other is None else other[::-1]) for name, line, other in runs[::-1]]

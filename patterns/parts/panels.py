@@ -18,7 +18,8 @@ from patterns.parts.cuts import FrameStand, transom_inner_face
 from patterns.parts.edges import make_edge, mirrored
 from patterns.parts.part import Mark, Note, Part
 
-LANES = 65  # places across a panel where an end or a frame crosses it
+LANES = 65  # places across a panel where a frame crosses it
+END_LANES = 257  # the same at an end, which may be bowed
 BOTTOM_INSIDE = "inside of bottom"
 WOOD_SIDE = 14.0  # mm from a frame's line to the X on the side its wood lies
 
@@ -177,7 +178,7 @@ class _Unrolled:
         return sound(self.ruled.at(edge, s), self.ruled.at(self.ruled.middle, s))
 
     def _end(self, cut: Signed, face: Face) -> tuple[Floats, Floats]:
-        return self.ruled.crossing(cut, face.upper, face.lower, face.depth, lanes=LANES)
+        return self.ruled.crossing(cut, face.upper, face.lower, face.depth, lanes=END_LANES)
 
     def _laid_straight(self, flat: Flat) -> Flat:
         """Turned so that the line between the middles of both ends runs fore and aft; a bottom's lies at y = 0."""

@@ -24,7 +24,8 @@ from patterns.parts.part import Bevel, Edge, Hand, Mark, Note, Part
 from patterns.parts.solids import Solid
 
 RUN_ON = 60.0  # mm a solid is carried on past the ends of its piece, so that frames and ends can be cut by it
-LANES = np.array([0.0, 0.5, 1.0])  # places across a face where an end is found, from the upper edge to the lower
+LANES = np.linspace(0.0, 1.0, 9)  # places across a face where an end is found, from the upper edge to the lower
+MIDDLE = 4  # of the lanes
 FOOT, METRE_THIRD = 304.8, 300.0  # mm between marks, for builders who measure in inches and in mm
 CROWDED = 40.0  # mm; nearer to a frame or an end, a mark at even distance says nothing more
 FRAME_LINES = "Frame lines are the faces that stand on the stations; X shows the side the frame's wood lies."
@@ -329,7 +330,9 @@ class _Made:
         return marks
 
     def _middle_line(self) -> Floats:
-        return thinned(self.flat.point(*self.stick.run(self.stick.near, 0.5, self.near.fore[1], self.near.aft[1])))
+        return thinned(
+            self.flat.point(*self.stick.run(self.stick.near, 0.5, self.near.fore[MIDDLE], self.near.aft[MIDDLE]))
+        )
 
     def _wood_side(self, stand: FrameStand, mark: Mark) -> Note:
         # Clear of the fastening line, which runs along the middle.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -10,12 +11,15 @@ from shapely import LineString
 
 from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import Floats
-from patterns.geometry.cuts import Plane
+from patterns.geometry.cuts import Cylinder, Plane
 from patterns.geometry.outlines import trimmed
 from patterns.hull.build import Transom
 from patterns.hull.skin import Hull
+from patterns.parts.bowed import bowed_words, unrolled
 from patterns.parts.cuts import FrameStand, transom_face, transom_inner_face
 from patterns.parts.end_rules import TransomFraming, TransomWork
+from patterns.parts.frame import shape_frame
+from patterns.parts.frame_pieces import frame_parts
 from patterns.parts.notches import notched, notches_in, piece_notes, strips
 from patterns.parts.part import Edge, Mark, Part
 from patterns.parts.rules import FrameJoint, FrameKind, FramePlace, FrameRules, StationFace
@@ -33,7 +37,8 @@ def cut_transom(
 ) -> Part:
     """A transom seen on its outer face: centre line at x = 0, y up along the rake from base.
 
-    Its outer edge lies on the inside of the planking on both faces; its top is the arc of the crown, square.
+    Its outer edge lies on the inside of the planking on both faces; its top is the arc of the crown, square. One that
+    is bowed is unrolled on its outer face: breadths are arc lengths there, heights run along the axis.
 
     Parameters
     ----------
@@ -70,7 +75,7 @@ def cut_transom(
         with while_making(name):
             near, far = (one.without(ring, name, square=True) for one in (near, far))
     edges = edges_of(near, far, thickness=board.thickness)
-    return Part(
+    part = Part(
         name="transom" if aft else "bow transom",
         hand="none",
         thickness=board.thickness,
@@ -82,19 +87,21 @@ def cut_transom(
         grain="athwart",
         grain_angle=0.0,
         line="inside of planking at sides and bottom",
-        remarks=tuple(_remarks(face, edges, near, work, show, aft=aft)),
+        remarks=tuple(_remarks(face, board.thickness, edges, near, work, show, aft=aft)),
         notes=piece_notes(near, notches),
     )
+    return unrolled(part, face)
 
 
 def _remarks(
-    face: Plane, edges: tuple[Edge, ...], shape: Shape, work: TransomWork, show: str, *, aft: bool
+    face: Plane, thickness: float, edges: tuple[Edge, ...], shape: Shape, work: TransomWork, show: str, *, aft: bool
 ) -> Iterator[str]:
     rake = np.degrees(np.arctan2(face.up[0], face.up[2])) * (1 if aft else -1)
     yield (
         f"True shape in its rake of {rake:.1f}°; heights run along the rake from base. "
         "The top's crown is an arc, measured along the face."
     )
+    yield from bowed_words(face, thickness, show)
     standing = max(bevel.run for edge in edges for bevel in edge.bevels)
     if standing > HAIR:
         yield (
@@ -156,6 +163,7 @@ def stand_framing(board: Transom, framing: TransomFraming, *, aft: bool) -> tupl
     """Fashion pieces against a transom's inner face, as a frame stands: marked on the face against the transom."""
     name = "transom framing" if aft else "bow transom framing"
     face = transom_inner_face(board, aft=aft)
+    face = face.by_itself() if isinstance(face, Cylinder) else face
     place = FramePlace(name, float(face.origin[0]))
     rules = FrameRules(
         places=(place,),
@@ -170,6 +178,17 @@ def stand_framing(board: Transom, framing: TransomFraming, *, aft: bool) -> tupl
     )
     marked = "after face" if aft else "fore face"
     return FrameStand(place, face, face.shifted(-framing.sided), marked, -1.0 if aft else 1.0, called=name), rules
+
+
+def framing_parts(
+    hull: Hull, board: Transom, framing: TransomFraming, solids: Sequence[Solid], *, show: str, aft: bool
+) -> Iterator[Part]:
+    """Fashion pieces whole and piece by piece; on a bowed transom unrolled on the face against it."""
+    stand, rules = stand_framing(board, framing, aft=aft)
+    made = frame_parts(shape_frame(hull, rules, stand, solids=solids))
+    words = tuple(bowed_words(stand.face, rules.sided, show))
+    for part in (made.whole, *made.pieces):
+        yield unrolled(replace(part, remarks=(*part.remarks, *words)), stand.face)
 
 
 def _marks(side: Floats, top: _Crown) -> tuple[Mark, ...]:

@@ -30,7 +30,7 @@ from patterns.parts.part import Part
 from patterns.parts.rules import Boat
 from patterns.parts.skeg import cut_skeg
 from patterns.parts.stem import cut_stem
-from patterns.parts.transom import cut_transom, stand_framing
+from patterns.parts.transom import cut_transom, framing_parts
 from patterns.units.lengths import write_length
 
 FLOOR = " floor timber"  # a frame that has one is made of timbers; its own pattern is for setting them up
@@ -153,9 +153,7 @@ def _ends(boat: Boat, hull: Hull, long: tuple[LongPiece, ...]) -> Iterator[Part]
             own = work if isinstance(work, TransomWork) else TransomWork()
             yield cut_transom(hull, end, own, solids=solids(long), show=boat.show, aft=aft)
             if own.framing:
-                stand, rules = stand_framing(end, own.framing, aft=aft)
-                fashioned = frame_parts(shape_frame(hull, rules, stand, solids=solids(long)))
-                yield from (fashioned.whole, *fashioned.pieces)
+                yield from framing_parts(hull, end, own.framing, solids(long), show=boat.show, aft=aft)
 
 
 def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:

@@ -216,7 +216,7 @@ def _end(table: StemTable | TransomTable | None) -> End:
         case StemTable():
             return Stem(np.array(table.profile), table.sided, table.moulded)
         case TransomTable():
-            return Transom(np.array(table.profile), table.thickness, table.crown, table.material)
+            return Transom(np.array(table.profile), table.thickness, table.crown, table.material, table.radius)
         case None:
             raise AssertionError("a boat without an end has been refused")
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 
 import numpy as np
 
@@ -26,6 +26,7 @@ from patterns.units.notations import write_offset
 from patterns.units.papers import paper_size
 
 PAST_PROFILE = INCH / 2  # mm; how far a line may end above or below its profile, which then runs on straight
+LEAST_BOW = 1.25  # radius of a bowed transom over its half-breadth; under that its corners turn past 53 degrees
 SAME_PLACE = 0.5  # mm; closer than a pencil line, two frames are one to the builder
 
 
@@ -48,6 +49,7 @@ def faults_between(
         where = cell(file, lines, (offsets.columns[-1].replace(" ", "_"), "profile"))
         yield Problem(where, "an after end ahead of the fore end", "distances from FP, running aft")
         return
+    yield from _faults_of_bowed_ends(toml, offsets, cell_of=lambda end: cell(file, lines, (end, "radius")), show=show)
     yield from _faults_of_end_heights(offsets, form, fore, 0)
     yield from _faults_of_end_heights(offsets, form, aft, len(offsets.columns) - 1)
     yield from _faults_of_stations(offsets, form, fore, aft)
@@ -90,6 +92,19 @@ def _faults_of_printer(toml: BoatToml, file: str, lines: Mapping[Path, int]) -> 
         found = f"{max(room, 0.0):.0f} mm of {printer.paper} between the margins"
         wanted = f"more than twice the overlap of {printer.overlap:.0f} mm"
         yield Problem(cell(file, lines, ("printer",)), found, wanted)
+
+
+def _faults_of_bowed_ends(
+    toml: BoatToml, offsets: Offsets, *, cell_of: Callable[[str], str], show: str
+) -> Iterator[Problem]:
+    """A transom bowed on a radius must reach from side to side with room for its planking."""
+    for end, column in ((toml.bow_transom, 0), (toml.transom, -1)):
+        if end is None or end.radius is None:
+            continue
+        half = max(float(np.nan_to_num(row.values[column])) for row in offsets.half_breadths)
+        if end.radius < LEAST_BOW * half:
+            wanted = f"at least {write_length(LEAST_BOW * half, show)}, {LEAST_BOW} of its half-breadth"
+            yield Problem(cell_of("transom" if column else "bow_transom"), write_length(end.radius, show), wanted)
 
 
 def _faults_of_end_heights(offsets: Offsets, form: TableForm, profile: Floats, column: int) -> Iterator[Problem]:

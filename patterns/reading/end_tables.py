@@ -60,6 +60,7 @@ class TransomTable(Table):
     profile: StraightProfile
     thickness: Positive
     crown: NotNegative = taken("0 in")
+    radius: Positive | None = None
     material: Word = "not stated"
     through: YesNo = False
     boards: Positive | None = None
