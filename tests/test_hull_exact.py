@@ -21,6 +21,7 @@ from patterns.geometry.cuts import Plane
 from patterns.hull.build import Laps, Transom
 from patterns.hull.skin import plank
 from patterns.parts.cuts import FrameStand, stand_frame, transom_face, transom_inner_face
+from patterns.parts.end_rules import StemWork, TransomWork
 from patterns.parts.frame import cut_frame
 from patterns.parts.panels import bottom_panel, side_panels
 from patterns.parts.part import Edge, Part
@@ -74,8 +75,8 @@ def lofted(name: str, lines: str, laps: Laps) -> Lofted:
         *side_panels(hull, stands),
         bottom_panel(hull, stands),
         *(cut_frame(hull, boat.frames, stand) for stand in stands),
-        cut_transom(hull, boat.aft, aft=True),
-        cut_stem(hull, boat.fore, aft=False),  # type: ignore[arg-type]
+        cut_transom(hull, boat.aft, TransomWork(), aft=True),
+        *cut_stem(hull, boat.fore, StemWork(), aft=False),  # type: ignore[arg-type]
     )
     return Lofted(known, boat, parts, stands, within=0.05)
 
