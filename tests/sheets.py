@@ -23,7 +23,7 @@ _STYLES = f"""<styleSheet xmlns="{_MAIN}"><cellXfs count="2"><xf numFmtId="0"/>
 
 
 def workbook(sheets: Mapping[str, Sequence[Sequence[Cell | tuple[float, int]]]]) -> bytes:
-    """An .xlsx file; a cell is a text, a number, or a number with a cell format."""
+    """An .xlsx file; a cell is a text, a number, one with a cell format, an error (#N/A), or a sum not worked out."""
     data = io.BytesIO()
     with zipfile.ZipFile(data, "w") as book:
         book.writestr("[Content_Types].xml", _TYPES)
@@ -58,6 +58,10 @@ def _cell(cell: Cell | tuple[float, int], place: str) -> str:
     match cell:
         case None | "":
             return ""
+        case "#N/A":
+            return f'<c r="{place}" t="e"><v>{cell}</v></c>'
+        case str() if cell.startswith("="):
+            return f'<c r="{place}"><f>{escape(cell[1:])}</f></c>'
         case str():
             return f'<c r="{place}" t="inlineStr"><is><t>{escape(cell)}</t></is></c>'
         case (number, style):

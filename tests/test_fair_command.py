@@ -12,6 +12,8 @@ from pathlib import Path
 import pytest
 
 from patterns.cli.main import main
+from patterns.hull.fairness import Fault, Unfair
+from patterns.parts.cautions import unfair_told
 
 ROOT = Path(__file__).parent.parent
 SAMPLE = ROOT / "samples" / "saltmeadow"
@@ -186,3 +188,90 @@ def test_an_offset_left_out_is_told_as_left_out(tmp_path: Path, capsys: pytest.C
     told = capsys.readouterr().out
     assert re.search(r"sheer  half-breadths  3 +2-7-2 +2-1-\S+ +left out +line 5 \d+/16\" off", told)
     assert "each within its own limit" in told
+
+
+def told_of(boat: Path, capsys: pytest.CaptureFixture[str]) -> str:
+    assert main(["fair", str(boat)]) == 0
+    return " ".join(capsys.readouterr().out.split())
+
+
+def test_a_suspect_says_what_was_found_and_what_to_do(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    told = told_of(faulty(tmp_path / "boat", ("0-2-7,0-1-0", "0-2-7,1-1-0")), capsys)
+    assert "This figure does not suit the rest of the table. Nothing has been changed." in told
+    assert "did you mean 0-1-0? Look at the plan again." in told
+    assert "What to do next: - Look up on the plan what is in doubt, and put right in offsets.csv" in told
+
+
+@pytest.mark.parametrize(
+    ("needs", "show", "cure"),
+    [
+        (5.9, "in-16ths", '1/4" (5.9 mm) more room there would do'),
+        (0.2, "mm", "0.2 mm more room there would do"),
+        # Room of inches is no fairing, and is not offered as a cure.
+        (163.5, "mm", "it would take 163.5 mm more there, which is no fairing: look at the plan again"),
+    ],
+)
+def test_room_is_asked_for_only_as_far_as_fairing_goes(needs: float, show: str, cure: str) -> None:
+    told = unfair_told(Unfair("sheer", "height", "4", Fault.HOLLOW, needs), show)
+    assert told == f"the limit at 4 leaves a hollow that a batten with room enough would not have; {cure}"
+
+
+def test_a_fair_table_leads_on_to_the_patterns(capsys: pytest.CaptureFixture[str]) -> None:
+    told = told_of(SAMPLE, capsys)
+    assert "make the patterns: scrieve loft" in told
+    assert "Look up on the plan" not in told
+
+
+def test_an_end_off_its_profile_is_told_from_the_tables_own_datum(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    boat = faulty(
+        tmp_path / "boat",
+        ("2-6-4,2-3-0,2-0-4,1-10-5,1-9-5,1-9-3,1-9-6,1-11-2", "0-5-4,0-9-0,0-11-4,1-1-3,1-2-3,1-2-5,1-2-2,1-0-6"),
+        ("0-4-2,0-2-7,0-1-0,0-0-0,0-0-0,0-0-6,0-2-3,0-4-5", "2-7-6,2-9-1,2-11-0,3-0-0,3-0-0,2-11-2,2-9-5,2-7-3"),
+    )
+    toml = boat / "boat.toml"
+    text = toml.read_text().replace("lines_to ", 'heights_from = { base_above = "3-0-0" }\nlines_to ', 1)
+    toml.write_text(text.replace('["0-0-0", "2-6-4"]', '["0-0-0", "2-9-4"]'))
+    told = told_of(boat, capsys)
+    assert (
+        "the table has 0-5-4, the head of the stem's profile is at 2-9-4 above base, which the table would have" in told
+    )
+    assert "would have as 0-2-4:" in told
+
+
+def test_a_digit_misread_in_a_height_measured_down_is_told_as_written(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    boat = faulty(
+        tmp_path / "boat",
+        ("2-6-4,2-3-0,2-0-4,1-10-5,1-9-5,1-9-3,1-9-6,1-11-2", "0-5-4,0-9-0,0-11-4,1-7-3,1-2-3,1-2-5,1-2-2,1-0-6"),
+        ("0-4-2,0-2-7,0-1-0,0-0-0,0-0-0,0-0-6,0-2-3,0-4-5", "2-7-6,2-9-1,2-11-0,3-0-0,3-0-0,2-11-2,2-9-5,2-7-3"),
+    )
+    toml = boat / "boat.toml"
+    toml.write_text(toml.read_text().replace("lines_to ", 'heights_from = { base_above = "3-0-0" }\nlines_to ', 1))
+    assert "a 1 misread as 7? did you mean 1-1-3? Look at the plan again." in told_of(boat, capsys)
+
+
+def test_a_line_may_begin_abaft_a_station_it_has_no_figures_at(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    boat = faulty(tmp_path / "boat", ("chine,0-4-2,0-2-7", "chine,0-2-2,"), ("chine,0-0-6,0-6-1", "chine,0-0-6,"))
+    toml = boat / "boat.toml"
+    toml.write_text(toml.read_text().replace('["1-1-4", "0-4-2"]', '["2-1-0", "0-2-2"]'))
+    assert "chine heights 2 " in told_of(boat, capsys)
+
+
+def test_an_offset_where_its_line_is_not_is_named_with_its_cell(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    boat = faulty(tmp_path / "boat")
+    toml = boat / "boat.toml"
+    toml.write_text(toml.read_text().replace('["1-1-4", "0-4-2"]', '["2-1-0", "0-4-2"]'))
+    assert main(["fair", str(boat)]) == 1
+    wanted = (
+        "found an offset at 2-0-0 from FP, wanted nothing there: on the profile of the stem the chine ends at 2-1-0"
+    )
+    told = capsys.readouterr().err
+    assert f"offsets.csv, row 5, column '1': {wanted} from FP" in told
+    assert f"offsets.csv, row 8, column '1': {wanted} from FP" in told

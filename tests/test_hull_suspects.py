@@ -132,3 +132,9 @@ def test_most_faults_of_every_kind_are_named_first_with_their_cause(shaped: Call
     # The benchmark's figures over many boats, less what so few may miss by chance.
     assert named > 0.85 * count
     assert caused > 0.75 * count
+
+
+@pytest.mark.parametrize("notation", [Notation("decimals", "mm", 1), Notation("decimals", "in", 3)])
+def test_stations_evenly_spaced_in_a_fine_notation_are_not_moved_by_their_last_digit(notation: Notation) -> None:
+    table = replace(saltmeadow().offsets, rounding=notation.step, notation=notation)
+    assert found_in(table) == ()

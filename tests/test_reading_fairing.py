@@ -73,7 +73,8 @@ def test_a_rule_locks_widens_or_leaves_out(tmp_path: Path) -> None:
         ),
         (
             'line = "sheer"\nstation = "stem"\nview = "heights"\nleave_out = true',
-            "fairing]] 1 leave_out: found the sheer's height at stem left out, wanted the place where a line ends",
+            "fairing]] 1 leave_out: found the sheer's height at stem left out, "
+            "wanted it kept, because the sheer ends there",
         ),
     ],
 )

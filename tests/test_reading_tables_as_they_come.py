@@ -166,6 +166,28 @@ def test_a_date_in_a_cell_is_named_with_its_cell_and_the_cure(tmp_path: Path) ->
     ]
 
 
+def test_a_sum_that_gave_no_figure_is_never_taken_for_a_blank(tmp_path: Path) -> None:
+    rows: list[list[object]] = [list(row) for row in cells()]
+    rows[3][3], rows[6][2] = "#N/A", "=B7/0"
+    wanted = "wanted a length such as 2-3-5, 27 5/8 in or 701.7 mm"
+    assert faults(tmp_path / "offsets.xlsx", workbook({"notes": [], "Sheet1": rows})) == [  # type: ignore[dict-item]
+        f"offsets.xlsx, row 4, column '2' (cell D4): found '#N/A', {wanted}",
+        f"offsets.xlsx, row 7, column '1' (cell C7): found '=B7/0', {wanted}",
+    ]
+
+
+def test_a_table_set_in_from_the_first_column_is_one_fault(tmp_path: Path) -> None:
+    text = "\n".join("," + line for line in TABLE.splitlines())
+    found = "found an empty first column, wanted the names of the lines in the first column"
+    assert faults(tmp_path / "offsets.csv", text) == [f"offsets.csv: {found}"]
+
+
+def test_what_was_found_is_quoted_only_as_far_as_it_helps(tmp_path: Path) -> None:
+    told = faults(tmp_path / "offsets.csv", TABLE.replace("2-3-0", "9" * 5000, 1))
+    assert len(told) == 1
+    assert len(told[0]) < 200
+
+
 def test_a_station_whose_name_became_a_date_is_refused(tmp_path: Path) -> None:
     rows: list[list[object]] = [list(row) for row in cells()]
     rows[0][2] = (36925, DATE)

@@ -166,10 +166,14 @@ def _tell_moves(job: Job) -> None:
             for column, moved in zip(view.columns, view.moved, strict=True)
             if write_length(abs(moved), show) != write_length(0.0, show)
         ]
-        most = float(np.abs(view.moved).max())
-        print(f"       {name} {word}: {', '.join(told) if told else f'less than can be shown (most {most:.2f} mm)'}")
+        print(f"       {name} {word}: {', '.join(told) if told else _too_little(float(np.abs(view.moved).max()))}")
     for caution in job.warnings:
         print(f"WARNING {caution.where}: {caution.text}")
+
+
+def _too_little(most: float) -> str:
+    """Moves that no figure of the bench would show."""
+    return f"nothing to measure, {most:.2f} mm at most" if most >= 0.005 else "nothing"
 
 
 def _views(job: Job) -> Iterator[tuple[str, str, FairedView]]:

@@ -23,7 +23,6 @@ def tell_read(read: BoatFile, *, tables: Iterable[str] = ()) -> None:
         print(f"       {read.table.file} was read as {read.table.read_as}.")
     if read.table.datum != BASE:
         print(f"       {read.table.datum.told(boat.show)}\n       {HEIGHTS_IN_TOML}")
-        print("       So are heights in warnings; scrieve fair tells them as the table has them.")
     for default in (default for default in read.defaults if default.key.startswith(headings)):
         print(f"       not given, so taken: {default.key} = {default.value}")
 

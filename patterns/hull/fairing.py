@@ -149,7 +149,8 @@ def _fair_heights(
     fore, aft = ends
     limits = limits_of(rules, within, name, HEIGHT, offsets.columns)
     noise = offsets.rounding / np.sqrt(12.0)
-    heights = offsets.height(name).values
+    heights, row = offsets.height(name).values, offsets.half_breadth(name)
+    there = np.full(len(heights), True) if row is None else ~(np.isnan(heights) & np.isnan(row.values))
     from_fp = offsets.from_fp.copy()
     stiffness = None
     # Where the line ends fore and aft hangs on its height there, and that on the batten through all the heights.
@@ -157,8 +158,9 @@ def _fair_heights(
     for _ in range(END_ROUNDS):
         from_fp[0] = (fore.at_height(end_heights[:1]) - fore.set_back(halves[:1]))[0]
         from_fp[-1] = (aft.at_height(end_heights[1:]) - aft.set_back(halves[1:]))[0]
-        if not (np.diff(from_fp) > 0).all():
-            raise ShapeError(_ends_cross(name, offsets.columns, from_fp))
+        # Stations that the line does not reach, and has no figures at, may lie beyond its ends.
+        if not (np.diff(from_fp[there]) > 0).all():
+            raise ShapeError(_ends_cross(name, tuple(np.array(offsets.columns)[there].tolist()), from_fp[there]))
         # Held from the first round on: a stiffness chosen anew each round could hunt between two values for ever.
         stiffness = stiffness or _stiffness(from_fp, heights, limits, noise)
         height = _fair_view(offsets.columns, from_fp, heights, limits, noise, stiffness)

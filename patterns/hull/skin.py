@@ -16,6 +16,7 @@ from patterns.geometry.rulings import lay_athwart, lay_rulings
 from patterns.hull.build import End, Laps, LinesTo, Planking, Skin, end_cut
 from patterns.hull.fairing import FairedLine
 
+FINISHED = ("sheer", "chine")  # lines of the hulls that patterns are made for
 TWIST_TOLD = np.radians(0.5)  # rad; below this no sheet of plywood shows it, common practice, no single source
 TWIST_BORNE = np.radians(
     30.0
@@ -136,7 +137,7 @@ def plank(lines: tuple[FairedLine, ...], *, skin: Skin, fore: End, aft: End) -> 
         A hull of a kind whose patterns are not made yet, or a skin that cannot be laid.
     """
     names = tuple(line.name for line in lines)
-    if names != ("sheer", "chine"):
+    if names != FINISHED:
         raise ShapeError(
             f"patterns are made for flat-bottomed hulls with one chine, lines 'sheer' and 'chine'; "
             f"this table has {', '.join(names)}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from patterns.hull.offsets import Offsets
 from patterns.hull.suspects import FROM_FP, Suspect
 from patterns.units.datums import BASE
-from patterns.units.lengths import write_length
+from patterns.units.lengths import unbroken, write_length
 from patterns.units.notations import notation_for, write_offset
 
 SIDES = {"height": ("above", "below"), "half-breadth": ("outside", "inside")}
@@ -20,14 +20,30 @@ def where(suspect: Suspect) -> str:
 
 def told(suspect: Suspect, offsets: Offsets, show: str) -> str:
     """``2-1-1 lies 3/4" below the fair curve of the others; a 7 misread as 1? did you mean 2-1-7?``"""
-    notation = offsets.notation or notation_for(offsets.rounding)
-    datum = offsets.datum if suspect.view == "height" else BASE
-    given, off = write_offset(datum.given(suspect.given), notation), write_length(abs(suspect.off), show)
+    given, off = _figure(suspect, suspect.given, offsets), unbroken(write_length(abs(suspect.off), show))
     if suspect.line == FROM_FP:
-        text = f"{given} does not suit the lines"
+        found = f"{given} does not suit the lines"
     else:
         side = SIDES[suspect.view][0 if suspect.off > 0 else 1]
-        text = f"{given} lies {off} {side} the fair curve of the others"
-    cause = f"; {suspect.cause}?" if suspect.cause else ""
-    meant = "" if suspect.meant is None else f" did you mean {write_offset(datum.given(suspect.meant), notation)}?"
-    return text + cause + meant
+        found = f"{given} lies {off} {side} the fair curve of the others"
+    return f"{found}; {_cause(suspect, offsets)}"
+
+
+def advised(suspect: Suspect, offsets: Offsets, show: str) -> str:
+    """The same, and what to do: a sentence after ``2-1-7?`` or ``about 2-1-7``."""
+    words = told(suspect, offsets, show)
+    return f"{words}{'' if words.endswith('?') else '.'} Look at the plan again."
+
+
+def _cause(suspect: Suspect, offsets: Offsets) -> str:
+    """The likeliest slip, as a question; where none is known, about where the others want the figure."""
+    cause = f"{suspect.cause}? " if suspect.cause else ""
+    if suspect.meant is None:
+        return f"{cause}the others want about {_figure(suspect, suspect.expected, offsets)}"
+    return f"{cause}did you mean {_figure(suspect, suspect.meant, offsets)}?"
+
+
+def _figure(suspect: Suspect, mm: float, offsets: Offsets) -> str:
+    """A figure as the table has it: heights from its own datum."""
+    datum = offsets.datum if suspect.view == "height" else BASE
+    return write_offset(datum.given(mm), offsets.notation or notation_for(offsets.rounding))

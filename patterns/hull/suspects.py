@@ -30,6 +30,9 @@ ODD = 2.2  # spreads off the others; a cell nearer than this is not asked for a 
 MOST = 9  # suspects in one table; with more it is not a slip of the pen
 ANYWHERE = 600.0  # mm; the room in which a figure wrong for no known reason may lie
 UNKNOWN = 0.1  # share of slips with no known reason
+FINEST = 1.0
+"""mm; figures written finer were still scaled off a drawing no finer than this. Judgement of this program, held to by
+random fair boats in tenths of a mm and thousandths of an inch."""
 EVEN_WITHIN = 0.5  # mm; a station's place is laid off no nearer
 HARD_TURNS, HARD_TURN = (0.05, 0.01, 0.0), 0.006
 """Share of sound lines that turn hard at their ends and beside them, and how far off that takes a figure, as a rule,
@@ -182,7 +185,7 @@ def _row(offsets: Offsets, ends: Ends, view: str, row: OffsetRow) -> _Row | None
     # Ends that cross the stations are told of where the lines are faired; here such a row is not judged.
     if there.sum() < FEWEST or (np.diff(sites[there]) <= 0).any():
         return None
-    curves = LikelyCurves(sites[there], offsets.rounding)
+    curves = LikelyCurves(sites[there], max(offsets.rounding, FINEST))
     return _Row(row.name, view, tuple(np.flatnonzero(there).tolist()), row.values[there], curves)
 
 
@@ -368,7 +371,8 @@ def _doubt_of_station(
     weights = {}
     for meant in causes:
         mended = _with_station(offsets, column, meant)
-        common = EVEN[inner] if _even(mended.from_fp[1:-1]) else -EVEN[inner] * _even(offsets.from_fp[1:-1])
+        # Stations that are even as they stand are made no likelier by standing evenly elsewhere.
+        common = EVEN[inner] * (int(_even(mended.from_fp[1:-1])) - int(_even(offsets.from_fp[1:-1])))
         weights[meant] = _evidence(mended, ends, rows) - before + common + np.log(COMMON[Slip.SPACING] / len(causes))
     meant = max(weights, key=lambda one: weights[one])
     odds = float(np.logaddexp.reduce(list(weights.values())))

@@ -9,10 +9,13 @@ from patterns.hull.fairing import FairedLine
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT
 from patterns.hull.fairness import Unfair, ends_apart, unfair
 from patterns.hull.suspect_wording import told, where
-from patterns.hull.suspects import Suspect, ranked
+from patterns.hull.suspects import ACCUSED, FROM_FP, Suspect, ranked
 from patterns.parts.rules import Boat
-from patterns.units.lengths import write_length
+from patterns.units.datums import BASE
+from patterns.units.lengths import INCH, write_length
 from patterns.units.notations import notation_for, write_offset
+
+MOST_ROOM = INCH / 4  # mm; who must move a point further suspects a misprint. Common practice, no single source
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +37,10 @@ def _held_back(boat: Boat, lines: tuple[FairedLine, ...]) -> Iterator[Caution]:
             if not view.held:
                 continue
             doubtful = doubtful or ranked(boat.offsets, fore=boat.fore, aft=boat.aft)
-            worst = next((one for one in doubtful if (one.line, one.view) == (line.name, word)), None)
+            # A station that stands wrong puts every line out there.
+            astray = (one for one in doubtful if one.line == FROM_FP and one.odds >= ACCUSED)
+            own = (one for one in doubtful if (one.line, one.view) == (line.name, word))
+            worst = next(iter(sorted((*astray, *own), key=lambda one: -one.odds)), None)
             first = f" Look first at {where(worst)}: {told(worst, boat.offsets, boat.show)}" if worst else ""
             text = f"held back by fair_within at {', '.join(view.held)}: a batten would go further.{first}"
             yield Caution(f"{line.name}, {word}s", text)
@@ -50,15 +56,23 @@ def unfair_told(one: Unfair, show: str) -> str:
     told = f"the limit at {one.column} leaves {one.what} that a batten with room enough would not have"
     if one.needs is None:
         return f"{told}; more room there alone would not do"
-    return f"{told}; {write_length(one.needs, show)} ({one.needs:.1f} mm) more room there would do"
+    shown = write_length(one.needs, show)
+    room = shown if show == "mm" else f"{shown} ({one.needs:.1f} mm)"
+    if one.needs > MOST_ROOM:
+        return f"{told}; it would take {room} more there, which is no fairing: look at the plan again"
+    return f"{told}; {room} more room there would do"
 
 
 def _ends_apart(boat: Boat) -> Iterator[Caution]:
     notation = boat.offsets.notation or notation_for(boat.offsets.rounding)
     for one in ends_apart(boat.offsets, fore=boat.fore, aft=boat.aft, within=boat.fair_within):
-        table, profile = (write_offset(mm, notation) for mm in (one.table, one.profile))
+        datum = boat.offsets.datum
+        table, profile, measured = (
+            write_offset(mm, notation) for mm in (datum.given(one.table), one.profile, datum.given(one.profile))
+        )
+        aside = "" if datum == BASE else f" above base, which the table would have as {measured}"
         text = (
-            f"the table has {table}, the {one.where} of the {one.column}'s profile is at {profile}: the profile runs "
-            f"between the ends of the uppermost and the lowest line, so one of the two is wrong or not meant so"
+            f"the table has {table}, the {one.where} of the {one.column}'s profile is at {profile}{aside}: the profile "
+            f"runs between the ends of the uppermost and the lowest line, so one of the two is wrong or not meant so"
         )
         yield Caution(f"{one.line} height at {one.column}", text)

@@ -11,7 +11,7 @@ from patterns.errors import ShapeError, while_making
 from patterns.hull.build import Stem
 from patterns.hull.fairing import FairedCut, FairedLine, fair, fair_cuts
 from patterns.hull.skin import TWIST_TOLD, Hull, plank
-from patterns.hull.suspect_wording import told, where
+from patterns.hull.suspect_wording import advised, told, where
 from patterns.hull.suspects import Suspect, suspects
 from patterns.parts.cautions import Caution, fairing_cautions
 from patterns.parts.cuts import stand_frame
@@ -161,7 +161,7 @@ def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Ca
 
 
 def _accused(boat: Boat, accused: tuple[Suspect, ...]) -> Iterator[Caution]:
-    return (Caution(where(one), told(one, boat.offsets, boat.show)) for one in accused)
+    return (Caution(where(one), advised(one, boat.offsets, boat.show)) for one in accused)
 
 
 def _frame_doubts(sets: Sequence[FrameSet]) -> Iterator[Caution]:

@@ -31,6 +31,7 @@ from patterns.reading.offsets_csv import read_offsets
 from patterns.reading.sheets import joint_rules, sheet_defaults, sheet_room
 from patterns.reading.toml_lines import Path as KeyPath
 from patterns.reading.toml_lines import key_lines
+from patterns.reading.wording import quoted, unreadable
 from patterns.shop.router_rules import RouterRules
 from patterns.shop.saw_rules import BenchRules
 from patterns.shop.stock import SheetRoom
@@ -96,7 +97,7 @@ def _text(path: Path) -> str:
     except FileNotFoundError:
         raise InputError([Problem(path.name, "no such file", f"a boat at {path}")]) from None
     except OSError as fault:
-        found = (fault.strerror or str(fault)).lower()
+        found = unreadable(fault)
         raise InputError([Problem(path.name, found, f"a boat at {path}")]) from None
     except UnicodeDecodeError:
         raise InputError([Problem(path.name, "something other than UTF-8 text", "UTF-8 text")]) from None
@@ -111,8 +112,11 @@ def _parsed(text: str, path: Path) -> dict[str, Any]:
         # The reader says no line where the file ends too early.
         number = int(line[1]) if line else len(text.splitlines())
         written = text.splitlines()[number - 1].strip() if number else ""
+        cell = f"{path.name}, line {number}"
+        if what.startswith("Cannot declare"):
+            raise InputError([Problem(cell, f"{quoted(written)} again", "each table once")]) from None
         wanted = f'TOML such as sided = "2 1/2 in" ({what[:1].lower()}{what[1:]})'
-        raise InputError([Problem(f"{path.name}, line {number}", f"'{written}'", wanted)]) from None
+        raise InputError([Problem(cell, quoted(written), wanted)]) from None
     except RecursionError:
         raise InputError([Problem(path.name, "lists within lists without end", "TOML")]) from None
 

@@ -9,8 +9,9 @@ import numpy as np
 
 from patterns.errors import Problem
 from patterns.geometry.arrays import Floats
+from patterns.geometry.cuts import Profile
 from patterns.hull.offsets import AFT_ENDS, FORE_ENDS, Offsets
-from patterns.hull.table_form import HEIGHTS, TableForm
+from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
 from patterns.parts.rules import FramePlace
 from patterns.reading.absurd_sizes import faults_of_sizes
 from patterns.reading.boat_tables import BoatToml
@@ -53,6 +54,7 @@ def faults_between(
     yield from _faults_of_end_heights(offsets, form, fore, 0)
     yield from _faults_of_end_heights(offsets, form, aft, len(offsets.columns) - 1)
     yield from _faults_of_stations(offsets, form, fore, aft)
+    yield from _faults_of_line_ends(offsets, form, fore, aft)
     yield from _faults_of_frames(toml, offsets, form, fore, aft, cell(file, lines, ("frames", "stations")))
 
 
@@ -128,6 +130,24 @@ def _faults_of_stations(offsets: Offsets, form: TableForm, fore: Floats, aft: Fl
             low, high = (write_offset(float(end), form.notation) for end in (first, last))
             wanted = f"a station between the ends of the boat, {low} and {high} from FP"
             yield Problem(where, quoted(form.from_fp[column]), wanted)
+
+
+def _faults_of_line_ends(offsets: Offsets, form: TableForm, fore: Floats, aft: Floats) -> Iterator[Problem]:
+    """Offsets of a line where, by the profiles, the line is not: ahead of its fore end or abaft its after end."""
+    for name in offsets.lines:
+        heights = offsets.height(name).values
+        first, last = (float(Profile(end).at_height(heights[[at]])[0]) for end, at in ((fore, 0), (aft, -1)))
+        for kind, row in ((HEIGHTS, offsets.height(name)), (HALF_BREADTHS, offsets.half_breadth(name))):
+            for column in np.flatnonzero(~np.isnan(row.values[1:-1])) + 1 if row else ():
+                x = float(offsets.from_fp[column])
+                # Beyond the boat's own ends the station itself is the fault, and told.
+                if not fore[:, 0].min() <= x <= aft[:, 0].max() or first < x < last:
+                    continue
+                end, place = (offsets.columns[0], first) if x <= first else (offsets.columns[-1], last)
+                where, station = (write_offset(at, form.notation) for at in (place, x))
+                found = f"an offset at {station} from FP"
+                wanted = f"nothing there: on the profile of the {end} the {name} ends at {where} from FP"
+                yield Problem(form.cell(kind, name, int(column)), found, wanted)
 
 
 def _faults_of_frames(

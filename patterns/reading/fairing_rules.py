@@ -66,7 +66,8 @@ def _faults_of_what_is_left(
             where = cell(file, lines, ("fairing", last, "leave_out"))
             if row.name in offsets.lines and not used[[0, -1]].all():
                 end = offsets.columns[0 if not used[0] else -1]
-                yield Problem(where, f"the {row.name}'s {view} at {end} left out", "the place where a line ends")
+                found = f"the {row.name}'s {view} at {end} left out"
+                yield Problem(where, found, f"it kept, because the {row.name} ends there")
             elif used.sum() < FEWEST_OFFSETS:
                 found = f"{used.sum()} of the {row.name}'s {view}s left"
                 yield Problem(where, found, f"at least {FEWEST_OFFSETS} to draw the line by")

@@ -86,8 +86,12 @@ def _wanted(detail: ErrorDetails, path: Path) -> str:
             return _description(path)
         case "extra_forbidden":
             return one_of(_keys(_model_at(path[:-1])), str(path[-1]))
+        case "list_type" | "tuple_type" if len(path) == 1:
+            return f"[[{path[0]}]], in double brackets"
         case "list_type" | "tuple_type":
             return _description(path, otherwise="a list")
+        case _ if isinstance(detail["input"], list):
+            return f"[{'.'.join(map(str, path))}] once, in single brackets"
         case _:
             return "a table"
 

@@ -198,7 +198,8 @@ def _check_columns(table: _Table, problems: list[Problem]) -> None:
     columns, header = table.columns, table.header
     if len(columns) < FEWEST_OFFSETS:
         wanted = "a fore end, at least one station and an after end, such as stem, 1, transom"
-        problems.append(Problem(table.place(header), quoted(", ".join(columns)), wanted))
+        found = quoted(", ".join(columns) or header.cells[0])
+        problems.append(Problem(table.place(header), found + (" alone" if not columns else ""), wanted))
         raise InputError(problems)
     for place, ends in ((0, FORE_ENDS), (len(columns) - 1, AFT_ENDS)):
         if plain_name(columns[place]) not in ends:
@@ -240,7 +241,8 @@ def _stations(table: _Table, problems: list[Problem]) -> tuple[float, ...]:
         if length is None:
             continue
         distances[place] = length.mm
-        if last and length.mm <= distances[last]:
+        # A mark that can be read in two ways is told of with both readings.
+        if last and length.mm <= distances[last] and not two_readings(texts[place], table.unit):
             wanted = f"more than {texts[last]}, where station {table.columns[last]} stands"
             problems.append(Problem(table.place(row, place), quoted(texts[place]), wanted))
         last = place
@@ -395,7 +397,8 @@ def _faults_above_sheer(table: _Table, heights: _ReadBlock) -> Iterator[Problem]
         for place, (top, length) in enumerate(zip(sheer.lengths, line.lengths, strict=True)):
             # Lines may run together at an end, each rounded its own way.
             if top and length and length.mm > top.mm + max(top.step, length.step):
-                wanted = f"a height below the sheer's {sheer.texts[place]}"
+                than = "more, being measured down, than" if table.datum.runs_down else "a height below"
+                wanted = f"{than} the sheer's {sheer.texts[place]}"
                 yield Problem(table.place(line.row, place), quoted(line.texts[place]), wanted)
 
 

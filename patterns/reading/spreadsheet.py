@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from patterns.errors import InputError, Problem
+from patterns.reading.failed_cells import failed_cells
 
 SHEET = "offsets"  # the sheet read where there are several
 DIGITS = 6  # after the point, of a cell that holds a number: arithmetic leaves noise beyond
@@ -16,7 +17,8 @@ DIGITS = 6  # after the point, of a cell that holds a number: arithmetic leaves 
 def spreadsheet_rows(data: bytes, name: str) -> tuple[str, Iterator[list[str]]]:
     """The name of the sheet read, and its rows from the first as texts.
 
-    A date is given as 2003-02-01, which no length looks like, so that it is refused with its cell.
+    A date is given as 2003-02-01, and a sum that failed as #DIV/0!, which no length looks like, so that each is refused
+    with its cell.
 
     Raises
     ------
@@ -25,8 +27,12 @@ def spreadsheet_rows(data: bytes, name: str) -> tuple[str, Iterator[list[str]]]:
     """
     book = _book(data, name)
     sheet = _sheet(book, name)
-    rows = book.get_sheet_by_name(sheet).to_python(skip_empty_area=False)
-    return sheet, ([_text(cell) for cell in row] for row in rows)
+    rows = [[_text(cell) for cell in row] for row in book.get_sheet_by_name(sheet).to_python(skip_empty_area=False)]
+    for (row, column), written in failed_cells(data, sheet).items():
+        # What stands there is no length, and is refused with its cell; a blank would be a figure left out.
+        if row < len(rows) and column < len(rows[row]):
+            rows[row][column] = written
+    return sheet, iter(rows)
 
 
 def cell_name(row: int, column: int) -> str:

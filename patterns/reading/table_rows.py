@@ -12,6 +12,7 @@ from pathlib import Path
 
 from patterns.errors import InputError, Problem
 from patterns.hull.offsets import AFT_ENDS, FORE_ENDS
+from patterns.reading.wording import unreadable
 
 SPREADSHEETS = (".xlsx", ".xlsm", ".xls", ".ods")
 MARK = "\ufeff"  # before UTF-8 text: the faired table of a file in another encoding is written with it
@@ -58,7 +59,7 @@ def _bytes(path: Path) -> bytes:
     except FileNotFoundError:
         raise InputError([Problem(path.name, "no such file", f"a table of offsets at {path}")]) from None
     except OSError as fault:
-        found = (fault.strerror or str(fault)).lower()
+        found = unreadable(fault)
         raise InputError([Problem(path.name or str(path), found, f"a table of offsets at {path}")]) from None
     except ValueError:
         # A file name no system takes, such as one with a null in it.
@@ -116,6 +117,8 @@ def _kept(records: Iterable[Iterable[str]], name: str) -> tuple[TableRow, ...]:
     kept = tuple(row for row in rows if row.cells and not row.cells[0].startswith("#"))
     if not kept:
         raise InputError([Problem(name, "nothing", "a table of offsets")])
+    if not any(row.cells[0] for row in kept):
+        raise InputError([Problem(name, "an empty first column", "the names of the lines in the first column")])
     return kept
 
 

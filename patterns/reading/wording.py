@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from difflib import get_close_matches
 
+LONGEST = 40  # characters of what was found; more of it helps nobody find it
+
 
 def quoted(text: str) -> str:
-    """A cell's text in quotes; a blank one is nothing."""
-    return f"'{text}'" if text else "nothing"
+    """A cell's text in quotes, its beginning where it is long; a blank one is nothing."""
+    shown = text if len(text) <= LONGEST else f"{text[:LONGEST].rstrip()} ..."
+    return f"'{shown}'" if text else "nothing"
 
 
 def one_of(choices: Iterable[str], written: str = "") -> str:
@@ -22,3 +25,10 @@ def did_you_mean(written: str, names: Iterable[str]) -> str:
     """``; did you mean 'sided'?`` where ``written`` comes near to one of the names, else nothing."""
     near = get_close_matches(written.lower(), list(names), n=1, cutoff=0.6)
     return f"; did you mean '{near[0]}'?" if near else ""
+
+
+def unreadable(fault: OSError) -> str:
+    """Why the system would not read a file."""
+    if isinstance(fault, IsADirectoryError):
+        return "a directory"
+    return (fault.strerror or str(fault)).lower()

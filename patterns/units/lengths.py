@@ -223,6 +223,11 @@ def write_length(mm: float, show: str) -> str:
     return (feet_and_inches if show.startswith("ft-in-") else inches_and_parts)(mm, parts) + '"'
 
 
+def unbroken(shown: str) -> str:
+    """A length that no line of a report is broken within."""
+    return shown.replace(" ", "\N{NO-BREAK SPACE}")
+
+
 def shown_step(show: str) -> float:
     """The step in mm to which `write_length` rounds."""
     if show in _SHOWN_DIGITS:

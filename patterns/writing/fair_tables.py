@@ -9,20 +9,21 @@ import numpy as np
 
 from patterns.hull.bending import turns
 from patterns.hull.fairing import FairedCut, FairedLine, FairedView
-from patterns.hull.misreadings import Slip
-from patterns.hull.suspect_wording import SIDES
+from patterns.hull.skin import FINISHED
+from patterns.hull.suspect_wording import advised
 from patterns.hull.suspects import FEWEST, FROM_FP, Suspect
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
 from patterns.parts.cautions import Caution
 from patterns.parts.rules import Boat
-from patterns.units.datums import BASE
-from patterns.units.lengths import decimals, write_length
+from patterns.units.lengths import decimals, unbroken, write_length
 from patterns.units.notations import write_offset
 from patterns.writing.blocks import Block, Bullets, Paragraph, Section, Table
 
 UNMOVED = 0.013  # mm, half a thousandth of an inch: what is less shows in no figure
-_OF_DIGITS = (Slip.DIGIT, Slip.SWAPPED_DIGITS, Slip.SIGN)
 _FINER = {"mm": ("mm", 2), "cm": ("cm", 3), "m": ("m", 5)}  # digits for moves too small for the bench's own step
+
+
+THIS_ONE = "This figure does not suit the rest of the table."
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,7 +59,30 @@ def report(table: FairedTable) -> tuple[Section, ...]:
         Section("Where the lines are not free to be fair", (_held(table),)),
         Section("What was moved", (moves_table(table),)),
         Section("How the lines curve", (turns_table(table),)),
+        Section("What to do next", (Bullets(tuple(_next(table))),)),
     )
+
+
+def _next(table: FairedTable) -> Iterator[str]:
+    """What a builder does with the report, in its order."""
+    file = table.form.file
+    if table.suspects:
+        yield (
+            f"Look up on the plan what is in doubt, and put right in {file} what was copied wrong. What stands so on "
+            "the plan may stay; a misprint of the plan's own can be left out, with leave_out = true under [[fairing]]."
+        )
+    if table.cautions:
+        yield (
+            "See to what holds the lines back: a figure in doubt first, then a profile in boat.toml that was copied "
+            "wrong; give more room under [[fairing]] only where the plan's figures are right."
+        )
+    yield "Look over every move: where an offset must stay, give it lock = true under [[fairing]]."
+    if table.suspects or table.cautions:
+        yield "Then ask scrieve fair again."
+    if table.boat.offsets.lines == FINISHED:
+        yield "When the lines are as you want them, make the patterns: scrieve loft with the same folder."
+    else:
+        yield "Patterns of this kind of hull are not made yet; the faired table is for laying the lines down by hand."
 
 
 def _held(table: FairedTable) -> Block:
@@ -110,20 +134,18 @@ def turns_table(table: FairedTable) -> Table:
 def _place(x: float, view: FairedView, table: FairedTable) -> str:
     """A place on a line between the two columns it lies between, and from FP."""
     after = int(np.clip(np.searchsorted(view.from_fp, x), 1, len(view.columns) - 1))
-    return f"between {view.columns[after - 1]} and {view.columns[after]} at {_unbroken(x, table)}"
-
-
-def _unbroken(mm: float, table: FairedTable) -> str:
-    """A length that no line is broken within."""
-    return write_length(mm, table.boat.show).replace(" ", "\N{NO-BREAK SPACE}")
+    return (
+        f"between {view.columns[after - 1]} and {view.columns[after]} at {unbroken(write_length(x, table.boat.show))}"
+    )
 
 
 def suspects_blocks(table: FairedTable) -> Iterator[Block]:
     """Figures that the rest of the table contradicts, and which rows could not be judged."""
     if table.suspects:
-        yield Paragraph("These figures do not suit the rest of the table, the surest first. Nothing has been changed.")
+        many = len(table.suspects) > 1
+        these = "These figures do not suit the rest of the table, the surest first." if many else THIS_ONE
+        yield Paragraph(f"{these} Nothing has been changed.")
         yield Bullets(tuple(_doubt(one, table) for one in table.suspects))
-        yield Paragraph("Look each up on the plan. A figure that is right as it stands may stay.")
     else:
         yield Paragraph(
             "No figure stands out from the rest. A slip smaller than the rounding of the table, or in a "
@@ -135,23 +157,10 @@ def suspects_blocks(table: FairedTable) -> Iterator[Block]:
 
 
 def _doubt(one: Suspect, table: FairedTable) -> str:
-    """``row 5, chine heights at 2: 1-1-0 lies 1' 0" above ...; one foot too much? did you mean 0-1-0?``"""
+    """``row 5, chine heights at 2: 1-1-0 lies 1' 0" above ...; one foot too much? did you mean 0-1-0? Look ...``"""
     if one.line == FROM_FP:
-        given, meant = (write_offset(mm, table.form.notation) for mm in (one.given, one.meant or one.expected))
         where = f"row {table.form.from_fp_row}, from FP at {one.column}"
-        return f"{where}: {given} does not suit the lines; {one.cause}? did you mean {meant}?"
-    block = HEIGHTS if one.view == "height" else HALF_BREADTHS
-    off, side = _unbroken(abs(one.off), table), SIDES[one.view][0 if one.off > 0 else 1]
-    where = f"row {table.form.row(block, one.line)}, {one.line} {block} at {one.column}"
-    lies = f"{table.written(one.given, block)} lies {off} {side} the fair curve of the others"
-    return f"{where}: {lies}; {_cause(one, block, table)}"
-
-
-def _cause(one: Suspect, block: str, table: FairedTable) -> str:
-    """The likeliest slip, as a question; where none is known, about where the others want the figure."""
-    # Slips of the pen were sought in heights above base, whose digits are not those of this table.
-    foreign = block == HEIGHTS and table.form.datum != BASE and one.slip in _OF_DIGITS
-    if one.meant is None or foreign:
-        cause = f"{one.cause}? " if one.cause and not foreign else ""
-        return f"{cause}the others want about {table.written(one.expected, block)}"
-    return f"{one.cause}? did you mean {table.written(one.meant, block)}?"
+    else:
+        block = HEIGHTS if one.view == "height" else HALF_BREADTHS
+        where = f"row {table.form.row(block, one.line)}, {one.line} {block} at {one.column}"
+    return f"{where}: {advised(one, table.boat.offsets, table.boat.show)}"
