@@ -11,7 +11,7 @@ import numpy as np
 from patterns.cli.bench import bench_files, table_name
 from patterns.cli.book import book_files
 from patterns.cli.drawn import Drawn
-from patterns.cli.long_work import cautions_of_bench, tell_bench
+from patterns.cli.long_work import SAW_SET_UPS, bench_pdf, cautions_of_bench, tell_bench
 from patterns.cli.nest import pieces_of, plywood_files, tell_joints, tell_sheets
 from patterns.cli.printer import correction_for
 from patterns.cli.sheets import ROLL, Wishes, read_scale, sheet_files, tiles_name
@@ -125,6 +125,8 @@ def _files(
     files |= bench_files(read, job)
     sheets = sheet_files(job.parts, [*drawings, *blocks], wishes, boat=job.boat.name)
     files |= sheets.files
+    if worked:
+        files[SAW_SET_UPS] = bench_pdf(worked, wishes, boat=job.boat.name)
     made: dict[str, tuple[str, ...]] = {
         part.file_name: (_dxf_name(cut), _svg_name(part), table_name(part), tiles_name(wishes.paper), ROLL)
         for part, cut in zip(job.parts, contours, strict=False)  # those of the pieces come after

@@ -1,4 +1,4 @@
-"""What is said of long pieces at the bench, and their sheets."""
+"""What is said of long pieces at the bench, and their sheets as PDF."""
 
 from __future__ import annotations
 
@@ -7,10 +7,23 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from patterns.cli.sheets import Wishes
+from patterns.drawing.marks import Drawing
+from patterns.drawing.placed import placed
 from patterns.parts.cautions import Caution
+from patterns.plates.bench_page import HEIGHT, WIDTH
+from patterns.plates.bench_sheets import bench_sheets
+from patterns.plates.bench_words import no_less
 from patterns.shop.long_bench import BenchPiece, bench_cautions
-from patterns.units.lengths import shown_step, write_length
+from patterns.tiling.page import Page
+from patterns.tiling.paper import PaperSetup
+from patterns.units.lengths import write_length
+from patterns.units.papers import paper_size
+from patterns.writing.pdf import pdf_bytes
 
+SAW_SET_UPS = "paper/saw-set-ups.pdf"
+TO_SCALE = "bench sheets, drawings to the scales they state"
+ENOUGH = "letter"  # a paper every bench sheet goes on
 WIDE = 80  # columns of a terminal
 UNDER = " " * 7
 
@@ -45,12 +58,25 @@ def _board(one: BenchPiece, show: str) -> str:
         hands = ", both hands" if one.place.pair is not None else ""
         grain = f"grain 1 in {one.place.one_in:.0f}" if np.isfinite(one.place.one_in) else "grain straight"
         return f"from board {one.place.number}{hands}, {grain}."
-    size = " by ".join(_no_less(mm, show) for mm in (one.least.length, one.least.width, one.least.thickness))
+    size = " by ".join(no_less(mm, show) for mm in (one.least.length, one.least.width, one.least.thickness))
     scarfs = f" in {len(one.scarfs.boards)} lengths scarfed" if one.scarfs else ""
     return f"wants a board of {size}{scarfs}."
 
 
-def _no_less(mm: float, show: str) -> str:
-    """A length as printed, rounded up: a board must be no less."""
-    step = shown_step(show)
-    return write_length(np.ceil(mm / step - 1e-6) * step, show)
+def bench_pdf(made: Sequence[BenchPiece], wishes: Wishes, *, boat: str) -> bytes:
+    """Every bench sheet of every long piece, in the order of the work; on letter where the job's paper is too small."""
+    paper, room = wishes.paper, wishes.room
+    fits = room.width - 2 * room.margin >= WIDTH and room.height - 2 * room.margin >= HEIGHT
+    if not fits:
+        print(f"       {paper.name} is too small for bench sheets: they are on {ENOUGH}.")
+        paper = room = PaperSetup(*paper_size(ENOUGH), paper.margin, paper.overlap, ENOUGH)
+    drawings = [drawing for one in made for drawing in bench_sheets(one, boat=boat, show=wishes.show)]
+    pages = [_page(drawing, room) for drawing in drawings]
+    return pdf_bytes(wishes.sheets(pages) if fits else pages, title=f"{boat}: saw set-ups", subject=TO_SCALE)
+
+
+def _page(drawing: Drawing, paper: PaperSetup) -> Page:
+    left = (paper.width - WIDTH) / 2
+    at = (left, paper.height - max(paper.margin, (paper.height - HEIGHT) / 2) - HEIGHT)
+    marks = tuple(placed(mark, at) for mark in drawing.marks)
+    return Page(paper.width, paper.height, marks, drawing.title, entry=drawing.title)

@@ -94,10 +94,11 @@ def bend_verdict(piece: LongPiece) -> BendVerdict:
 
 def bow(along: Floats, curve: Floats) -> float:
     """mm, how deep a line of curvature (n,) 1/mm over running lengths lies off its own chord."""
-    steps = np.diff(along)
-    slope = np.concatenate([[0.0], np.cumsum((curve[1:] + curve[:-1]) / 2 * steps)])
-    rise = np.concatenate([[0.0], np.cumsum((slope[:-1] + (curve[1:] + 2 * curve[:-1]) / 6 * steps) * steps)])
-    return float(np.abs(rise - rise[-1] * (along - along[0]) / (along[-1] - along[0])).max())
+    at = np.linspace(along[0], along[-1], 201)
+    bend, step = np.interp(at, along, curve), at[1] - at[0]
+    slope = np.concatenate([[0.0], np.cumsum((bend[1:] + bend[:-1]) / 2 * step)])
+    rise = np.concatenate([[0.0], np.cumsum((slope[1:] + slope[:-1]) / 2 * step)])
+    return float(np.abs(rise - rise[-1] * (at - at[0]) / (at[-1] - at[0])).max())
 
 
 def _radius(curve: float) -> float:
@@ -114,7 +115,7 @@ def _way(ratio: float, share: float | None) -> Way:
 
 def _layers(piece: LongPiece, radius: float, along: Floats, flat: Floats, depth: float) -> Layers:
     """As few equal layers as spring cold."""
-    count = max(2, int(np.ceil(EASY * piece.thickness / radius)))
+    count = max(2, int(np.ceil(EASY * piece.thickness / radius - 1e-9)))
     turned = float(np.sum((np.abs(flat[1:]) + np.abs(flat[:-1])) / 2 * np.diff(along)))
     arrises = piece.arrises
     longest = max(arrises.lower, arrises.upper, arrises.far_upper, arrises.far_lower)

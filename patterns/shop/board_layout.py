@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -151,6 +151,12 @@ class _Wood:
         if end_for_end:
             low, high, grain = low[::-1], high[::-1], -grain[::-1]
         self.low, self.high, self.grain = low, high, grain
+
+
+def edges_as_laid(place: BoardPlace) -> tuple[Floats, Floats]:
+    """(n, 2) each: the lower and the upper edge of a board, bark and all, as it is laid."""
+    wood = _Wood(replace(place.board, avoid=(0.0, 0.0)), place.turned_over, place.end_for_end)
+    return np.column_stack([wood.x, wood.low]), np.column_stack([wood.x, wood.high])
 
 
 def _edges(board: Board, x: Floats) -> tuple[Floats, Floats]:

@@ -38,6 +38,7 @@ class Setting:
     last: float
     saw_line: Floats  # (n, 2) mm: the side of the kerf where the piece is, on the upper face
     foot_line: Floats  # (n, 2) mm: the same where the blade leaves the lower face
+    aside: float  # mm from the saw line to there, away from the piece
     guide_line: Floats | None  # (n, 2) mm; None without test cuts
     distance: float | None  # mm from a straight guide to the saw line
     stand_off: Floats  # (n,) mm more than that, by the guide's curve
@@ -46,11 +47,6 @@ class Setting:
     plane_up: Floats  # (n,) mm the plane takes off, square to the finished edge, at the upper face
     plane_down: Floats  # (n,) mm, at the lower face
     blade: BladeFit
-
-    @property
-    def aside(self) -> float:
-        """mm from the saw line to where the blade leaves the lower face, away from the piece."""
-        return float((self.plane_down - self.plane_up)[0])
 
     def at(self, x: Floats, values: Floats) -> Floats:
         """Values along the saw line at some x."""
@@ -220,6 +216,7 @@ class _Settings:
             last=last,
             saw_line=saw_line,
             foot_line=foot_line,
+            aside=float(aside),
             guide_line=guide,
             distance=distance,
             stand_off=off,

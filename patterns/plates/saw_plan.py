@@ -1,0 +1,134 @@
+"""Long pieces seen from above, their length contracted more than their breadth: saw lines, guides, boards."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from patterns.drawing.marks import Ink, Label, Layer, Stroke
+from patterns.geometry.arrays import Floats, unit
+from patterns.plates.bench_page import FIGURES, LEADING, TEXT, Block
+from patterns.shop.board_layout import BoardPlace, edges_as_laid
+from patterns.shop.edge_views import GUIDE_ON, mark_names, stock_ends
+from patterns.shop.long_bench import BenchPiece
+from patterns.shop.saw_setup import Rip, SawSetup
+
+ALONG = (10, 12, 15, 20, 24, 25, 30, 32, 40, 48, 50, 60, 75, 80, 100)  # one to so many
+ACROSS = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20)
+ARROW = 12.0  # mm
+MOST_HIGH = 30.0  # mm on paper
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Line:
+    points: Floats  # (n, 2) mm
+    layer: Layer
+    name: str = ""
+    above: bool = True  # whether the name stands above the line
+    clear: float = 0.0  # mm across beside the line that its name keeps off
+
+
+def rip_plan(setup: SawSetup, rip: Rip, *, width: float) -> Block:
+    """Net edges, saw line, foot line and guide, bow to the left, as the sawyer sees the face that is up."""
+    own, edge = rip.setting, rip.edge
+    first, last = stock_ends(setup.piece)
+    other = next(one for one in setup.rips if one is not rip)
+    over = 1.0 if other.edge.up == edge.up else -1.0
+    out = edge.out > 0
+    lines = [
+        _Line(_cut(edge.net, first, last), "cut-outside"),
+        _Line(_cut(own.saw_line, first, last), "saw", f"saw line, {edge.name} edge", out, max(own.aside, 0.0)),
+        _Line(_cut(other.edge.net * (1.0, over), first, last), "mark", f"{other.edge.name} edge", not out),
+    ]
+    if own.tilt:
+        lines.append(_Line(_cut(own.foot_line, first, last), "far-face"))
+    if own.guide_line is not None:
+        guide = _cut(own.guide_line, first - GUIDE_ON * 0.75, last + GUIDE_ON * 0.75)
+        lines.append(_Line(guide, "cut-inside", "guide", rip.guide_side > 0))
+    marks = _frames(setup, rip, lines)
+    return _contracted(
+        [*lines, *marks], width=width, told="dashed: where the blade leaves the lower face" if own.tilt else ""
+    )
+
+
+def _frames(setup: SawSetup, rip: Rip, lines: Sequence[_Line]) -> Iterator[_Line]:
+    """A stroke across the piece at each frame."""
+    for name, x in zip(mark_names(setup.piece), rip.x.tolist(), strict=True):
+        if name.startswith("frame"):
+            y = [float(np.interp(x, line.points[:, 0], line.points[:, 1])) for line in (lines[0], lines[2])]
+            yield _Line(np.array([[x, y[0]], [x, y[1]]]), "mark", name.removeprefix("frame "))
+
+
+def board_plan(made: BenchPiece, place: BoardPlace, *, width: float) -> Block:
+    """The piece as sawn on its board, seen on its face against the planking, bow to the left."""
+    takes, board = made.takes, place.board
+    cos, sin = np.cos(place.turn), np.sin(place.turn)
+
+    def laid(y: Floats, up: float = 0.0) -> Floats:
+        x = takes.x - takes.x[0]
+        return np.column_stack([x * cos - y * sin + place.along, x * sin + y * cos + place.across + up])
+
+    low, high = edges_as_laid(place)
+    closed = np.concatenate([low, high[::-1], low[:1]])
+    lines = [_Line(closed, "cut-inside", "")]
+    for edge, strip in zip((low, high), board_strips(place), strict=True):
+        if strip:
+            lines.append(_Line(edge + np.array([0.0, strip]), "far-face"))
+    hands = (0.0,) if place.pair is None else (0.0, place.pair)
+    for k, up in enumerate(hands):
+        ring = np.concatenate([laid(takes.low, up), laid(takes.high, up)[::-1], laid(takes.low, up)[:1]])
+        lines.append(_Line(ring, "cut-outside" if k == 0 else "far-face", ""))
+    told = f"board {place.number}, as laid; heavy: the piece as sawn"
+    told += "; dashed: its pair, seen through" if place.pair is not None else ""
+    told += "; dashed along the board's edge: sapwood or wane to keep off" if any(board.avoid) else ""
+    return _contracted(lines, width=width, told=told)
+
+
+def board_strips(place: BoardPlace) -> tuple[float, float]:
+    """mm up from the lower and from the upper edge as laid, to the sound wood."""
+    low, high = place.board.avoid
+    return (high, -low) if place.turned_over else (low, -high)
+
+
+def _cut(line: Floats, first: float, last: float) -> Floats:
+    return line[(line[:, 0] >= first) & (line[:, 0] <= last)]
+
+
+def _contracted(lines: Sequence[_Line], *, width: float, told: str) -> Block:
+    every = np.concatenate([line.points for line in lines])
+    (left, low), (right, high) = every.min(axis=0), every.max(axis=0)
+    along = next((one for one in ALONG if (right - left) / one <= width), ALONG[-1])
+    across = next((one for one in ACROSS if (high - low) / one <= MOST_HIGH), ACROSS[-1])
+    top = -1.5 * LEADING * FIGURES
+
+    def on_paper(points: Floats) -> Floats:
+        return np.asarray((points - (left, high)) / (along, across) + (0.0, top))
+
+    marks: list[Ink] = [Stroke(on_paper(line.points), line.layer) for line in lines]
+    marks += _names(lines, on_paper, across)
+    foot = top - (high - low) / across - LEADING * FIGURES
+    scale = f"1:{along} along, 1:{across} across{'; ' + told if told else ''}"
+    marks.append(Label("BOW", (0.0, foot - 1.0), TEXT, anchor="start"))
+    tail = 10.0 + ARROW
+    marks.append(Stroke(np.array([[tail, foot - 1.0], [10.0, foot - 1.0], [13.0, foot + 0.5]]), "mark"))
+    marks.append(Stroke(np.array([[10.0, foot - 1.0], [13.0, foot - 2.5]]), "mark"))
+    marks.append(Label(scale, (tail + 4.0, foot - 1.0), FIGURES, anchor="start"))
+    return Block(tuple(marks), -(foot - 1.0 - LEADING * FIGURES))
+
+
+def _names(lines: Sequence[_Line], on_paper: Callable[[Floats], Floats], across: float) -> Iterator[Label]:
+    """Names beside the lines, each further along than the one before so that they stand clear of each other."""
+    named = [line for line in lines if line.name and len(line.points) > 2]
+    for k, line in enumerate(named):
+        drawn = on_paper(line.points)
+        i = int(len(drawn) * (0.25 + 0.25 * k))
+        way = unit(drawn[i + 1] - drawn[i - 1])
+        aside = 2.1 + line.clear / across
+        off = (aside if line.above else -aside) * np.array([-way[1], way[0]]) + drawn[i]
+        yield Label(line.name, (float(off[0]), float(off[1])), FIGURES, angle=float(np.arctan2(way[1], way[0])))
+    for line in lines:
+        if line.name and len(line.points) == 2:
+            middle = on_paper(line.points).mean(axis=0)
+            yield Label(line.name, (float(middle[0]) + 1.8, float(middle[1])), FIGURES)
