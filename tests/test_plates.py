@@ -121,7 +121,7 @@ def test_the_title_block_says_whose_and_which_way_round(part: Part) -> None:
     assert part.title.capitalize() in said
     assert f"marked face: {part.marked_face}, towards you" in said
     assert any(text.startswith("BOW") for text in texts)
-    assert f"make {part.count}" in texts
+    assert f"; make {part.count}" in said
     for sentence in part.remarks:
         assert sentence in said
     for edge in part.edges:

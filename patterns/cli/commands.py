@@ -29,6 +29,11 @@ def _loft(parser: ArgumentParser) -> None:
     parser.add_argument("--one-page", action="store_true", help="the roll in one page, however long")
     parser.add_argument("--svg-tiles", action="store_true", help="every tile as an SVG file too")
     parser.add_argument("--scale", metavar="1:N", help="a model too, to be cut from card, such as 1:8")
+    parser.add_argument(
+        "--only", action="append", default=[], metavar="NAME",
+        help="print this pattern, or those whose names begin so: frame, 'frame 3', transom ...; may be repeated",
+    )  # fmt: skip
+    parser.add_argument("--timbers", action="store_true", help="print each timber of a sawn frame by itself too")
     parser.add_argument("--date", default="", help="printed on every pattern (default: a rule to write it on)")
     parser.add_argument("--proud", metavar="LENGTH", help="draw a saw line so far outside the net line, as 1.5mm")
     parser.add_argument("--no-notes", dest="notes", action="store_false", help="no bevels, names or explanations")

@@ -13,6 +13,7 @@ from patterns.cli.book import book_files
 from patterns.cli.drawn import Drawn
 from patterns.cli.long_work import SAW_SET_UPS, bench_pdf, cautions_of_bench, tell_bench
 from patterns.cli.nest import pieces_of, plywood_files, tell_joints, tell_sheets
+from patterns.cli.on_paper import left_off, on_paper
 from patterns.cli.printer import correction_for
 from patterns.cli.sheets import ROLL, Wishes, read_scale, sheet_files, tiles_name
 from patterns.cli.telling import tell_read, tell_unused
@@ -45,6 +46,8 @@ def loft_boat(
     one_page: bool,
     svg_tiles: bool,
     scale: str | None,
+    only: Sequence[str],
+    timbers: bool,
     date: str,
     proud: str | None,
     notes: bool,
@@ -73,10 +76,12 @@ def loft_boat(
     contours = ready_to_cut((*job.parts, *job.pieces), read.router, boat=job.boat.name, show=job.boat.show)
     made = bench(job.long_pieces, read.bench)
     job = replace(job, warnings=(*job.warnings, *cautions_of(contours), *cautions_of_bench(made)))
+    printed = on_paper(job, only, timbers=timbers)
+    wishes = replace(wishes, left_off=left_off(job, printed, only))
     _tell_moves(job)
     tell_joints(job)
     tell_bench(made, job.boat.show)
-    files = _files(read, job, contours, made, wishes, drawn)
+    files = _files(read, job, contours, made, printed, wishes, drawn)
     write_folder(folder, files)
     _tell_written(job, folder, files)
 
@@ -105,6 +110,7 @@ def _files(
     job: Job,
     contours: tuple[Contours, ...],
     worked: tuple[BenchPiece, ...],
+    printed: Sequence[Part],
     wishes: Wishes,
     drawn: Drawn,
 ) -> Files:
@@ -120,17 +126,21 @@ def _files(
     files |= {_dxf_name(cut): write_dxf(cut) for cut in contours}
     plan = _plywood(read, job, contours)
     files |= plywood_files(plan, boat=job.boat.name, show=job.boat.show, router="router/", pictures="svg/")
-    blocks = [block for piece in job.long_pieces for block in end_blocks(piece, boat=job.boat.name)]
-    files |= {f"svg/{block.file_name}.svg": svg_text(block) for block in blocks}
+    blocks = {piece.part.file_name: end_blocks(piece, boat=job.boat.name) for piece in job.long_pieces}
+    files |= {f"svg/{block.file_name}.svg": svg_text(block) for own in blocks.values() for block in own}
     files |= bench_files(read, job)
-    sheets = sheet_files(job.parts, [*drawings, *blocks], wishes, boat=job.boat.name)
+    shown = {part.file_name for part in printed}
+    on_sheets = [drawing for drawing in drawings if drawing.file_name in shown]
+    on_sheets += [block for name, own in blocks.items() if name in shown for block in own]
+    sheets = sheet_files(job.parts, on_sheets, wishes, boat=job.boat.name)
     files |= sheets.files
     if worked:
         files[SAW_SET_UPS] = bench_pdf(worked, wishes, boat=job.boat.name)
+    paper = (tiles_name(wishes.paper), ROLL)
     made: dict[str, tuple[str, ...]] = {
-        part.file_name: (_dxf_name(cut), _svg_name(part), table_name(part), tiles_name(wishes.paper), ROLL)
-        for part, cut in zip(job.parts, contours, strict=False)  # those of the pieces come after
-    }
+        name: (_dxf_name(cut), f"svg/{name}.svg", table_name(part), *(paper if name in shown else ()))
+        for name, part, cut in zip((d.file_name for d in drawings), job.parts, contours, strict=False)
+    }  # contours of the pieces come after those of the parts
     made |= {
         piece.file_name: (_dxf_name(cut), table_name(piece))
         for piece, cut in zip(job.pieces, contours[len(job.parts) :], strict=True)

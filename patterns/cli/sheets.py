@@ -14,6 +14,7 @@ from patterns.errors import PatternsError
 from patterns.parts.part import Part
 from patterns.tiling.correction import Correction
 from patterns.tiling.front_page import front_page
+from patterns.tiling.key_plan import called
 from patterns.tiling.model import LEAST, MOST, largest_scale, model
 from patterns.tiling.paper import PaperSetup
 from patterns.tiling.roll import rolled
@@ -41,6 +42,7 @@ class Wishes:
     svg_tiles: bool  # every tile as SVG too
     scale: int | None  # a model too, one to so many
     show: str  # how lengths are printed
+    left_off: tuple[str, ...] = ()  # what the front page says of patterns without sheets
 
     @property
     def room(self) -> PaperSetup:
@@ -67,8 +69,9 @@ class Sheets:
 def sheet_files(parts: Sequence[Part], drawings: Sequence[Drawing], wishes: Wishes, *, boat: str) -> Sheets:
     """Tiles, roll and what else is wished; what they take is told."""
     tilings = [tile(drawing, wishes.room, show=wishes.show) for drawing in shared(drawings, wishes.room)]
-    front = front_page(tilings, wishes.room, boat=boat)
+    front = front_page(tilings, wishes.room, boat=boat, left_off=wishes.left_off)
     pages = wishes.sheets([front, *(page for tiling in tilings for page in tiling.pages)])
+    print(f"Tiles  {len(pages)} sheets of {called(wishes.paper)}.", *wishes.left_off, sep=f"\n{7 * ' '}")
     files: Files = {tiles_name(wishes.paper): pdf_bytes(pages, title=f"{boat}: {wishes.paper.name}")}
     files[ROLL] = _roll(drawings, wishes, boat)
     if wishes.svg_tiles:

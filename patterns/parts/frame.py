@@ -214,7 +214,7 @@ def _remarks(frame: FrameShape) -> Iterator[str]:
     if frame.outer.leg is not None:
         yield "Its legs stand on the strongback, bottom up; saw them off at the sheer marks when the boat is turned."
     if frame.rules.kind is FrameKind.SAWN:
-        yield "Fasten the timbers together over this drawing; each has a pattern of its own."
+        yield "Fasten the timbers together over this drawing."
 
 
 def _hands(frame: FrameShape) -> tuple[Note, ...]:

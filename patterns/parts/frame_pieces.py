@@ -21,6 +21,7 @@ FAR = 1e4  # mm, past any frame
 PAST = 25.0  # mm a joint is carried past the wood, for the far face too
 REACH = 2.0  # moulded sizes a gusset reaches along each timber; 1 1/2 to 2 is common practice, no single source
 STEP = 0.3  # mm; a gusset keeps clear by more than this
+PRICK = "Prick each timber from it, as far as the joint lines."
 HELD_BACK = 1.6  # mm (1/16 in) a gusset is kept inside the planking, besides what the bevel asks
 
 
@@ -50,7 +51,7 @@ def frame_parts(frame: FrameShape) -> FrameSet:
             continue
         words = f"its joint is drawn as '{joint}': '{asked}' would part its timbers otherwise on each face."
         doubts = (*frame.doubts, *(() if joint is asked else (words,)))
-        remarks = (*whole.remarks, *(() if joint is asked else (words[:1].upper() + words[1:],)))
+        remarks = (*whole.remarks, PRICK, *(() if joint is asked else (words[:1].upper() + words[1:],)))
         marked = replace(whole, marks=whole.marks + _joint_marks(jointed), remarks=remarks)
         return FrameSet(marked, (*pieces, *_gussets(jointed, whole)), doubts)
     words = "no timbers are drawn: no joint parts them alike on both faces. Lay them out on the whole frame's pattern."
@@ -168,7 +169,7 @@ def _gussets(frame: FrameShape, whole: Part) -> Iterator[Part]:
         bow="toward you",
         remarks=(
             _gusset_count(rules),
-            f"Held {held:.1f} mm inside the planking all along, so that it needs no bevel; clear of the notches.",
+            f"Held {held:.1f} mm inside the planking to need no bevel; clear of notches.",
         ),
         grain="along the long edge, across the joint",
     )
@@ -177,8 +178,8 @@ def _gussets(frame: FrameShape, whole: Part) -> Iterator[Part]:
 def _gusset_count(rules: Gussets) -> str:
     faces = "both faces" if rules.faces == 2 else "the marked face only"
     return (
-        f"Cut {2 * rules.faces} alike: port and starboard, {faces}. Square all round, so one shape turned over "
-        "serves both hands; it may be cut stacked, then mark each with its place."
+        f"Port and starboard alike, {faces}: square all round, one shape turned over serves both hands. May be cut "
+        "stacked; mark each with its place."
     )
 
 

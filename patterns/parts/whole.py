@@ -34,6 +34,7 @@ from patterns.parts.transom import cut_transom, framing_parts
 from patterns.units.lengths import write_length
 
 FLOOR = " floor timber"  # a frame that has one is made of timbers; its own pattern is for setting them up
+TIMBERS = (FLOOR, " side timber")
 LOOK_FIRST = 3  # offsets named when a hull cannot be made of a table
 SUSPECT_MOVE = 6.35  # mm (1/4 in); offsets moved further are suspect, common practice, no single source
 
@@ -57,6 +58,11 @@ class Job:
     def pieces(self) -> tuple[Part, ...]:
         """What the joined panels are made of."""
         return tuple(piece for joined in self.long_panels.joined for piece in joined.cut)
+
+    @property
+    def timbers(self) -> tuple[Part, ...]:
+        """What the patterns of whole sawn frames show already, as far as their joint lines."""
+        return tuple(part for part in self.parts if part.name.endswith(TIMBERS))
 
     @property
     def to_cut(self) -> tuple[Part, ...]:

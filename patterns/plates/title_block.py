@@ -24,7 +24,7 @@ BOAT_SIZE = 4.0  # mm
 TEXT_SIZE = 2.5  # mm
 LEADING = 1.65  # line spacing, in heights of a capital
 WIDTHS = (130.0, 95.0)  # mm, block widths tried in turn
-BRIEF_WIDTH = 80.0  # mm, of a small pattern's block
+BRIEF_WIDTH = 88.0  # mm, of a small pattern's block
 BRIEF = 0.75  # of the size of its name's letters
 BEVEL_BAND = 25.0  # mm kept free for bevels between the block and any line, where there is room
 TIGHT = 16.0  # mm, where there is not; nearer, leaders find no way round the block
@@ -92,8 +92,7 @@ def title_block(part: Part, said: Said, *, ink: Sequence[Ink]) -> tuple[Ink, ...
 
 def words(part: Part, said: Said, *, layers: AbstractSet[Layer]) -> Iterator[str]:
     """What the builder must know of a pattern, a sentence each."""
-    yield f"part {said.number} of {said.count}"
-    yield f"make {part.count}"
+    yield f"part {said.number} of {said.count}; make {part.count}"
     yield f"marked face: {part.marked_face}, towards you"
     material = f"{part.material}, " if part.material else ""
     yield f"{material}{write_length(part.thickness, said.show)} thick as measured"

@@ -56,8 +56,8 @@ HOW = (
 )
 
 
-def front_page(tilings: Sequence[Tiling], paper: PaperSetup, *, boat: str) -> Page:
-    """The front page of a set of sheets, on the same paper, upright."""
+def front_page(tilings: Sequence[Tiling], paper: PaperSetup, *, boat: str, left_off: Sequence[str] = ()) -> Page:
+    """The front page of a set of sheets, on the same paper, upright; ``left_off`` says what has no sheets."""
     upright = paper if paper.width <= paper.height else paper.turned()
     left, right = upright.margin + LEFT_STRIP, upright.width - upright.margin
     top, foot = upright.height - upright.margin, upright.margin + BOTTOM_STRIP
@@ -71,7 +71,8 @@ def front_page(tilings: Sequence[Tiling], paper: PaperSetup, *, boat: str) -> Pa
         *level_bar(left, upright.margin + BAR_UP),
         *upright_bar(upright.margin + BAR_UP, foot),
     ]
-    how, level = _how(left, right, top - 4.2 * TITLE)
+    said = [("Left off", text) for text in left_off]
+    how, level = _how([*said, *HOW], left, right, top - 4.2 * TITLE)
     table = _table(tilings, (left, foot + 2.0), (right, level - 2 * TEXT))
     return Page(upright.width, upright.height, (*marks, *how, *table), f"{name}: how to use the sheets", name)
 
@@ -89,11 +90,11 @@ def _fitting(text: str, size: float, room: float) -> float:
     return min(size, size * room / text_width(text, size))
 
 
-def _how(left: float, right: float, top: float) -> tuple[list[Label], float]:
+def _how(paragraphs: Sequence[tuple[str, str]], left: float, right: float, top: float) -> tuple[list[Label], float]:
     """The paragraphs, and where they end."""
-    indent = max(text_width(word, TEXT) for word, _ in HOW) + 4.0
+    indent = max(text_width(word, TEXT) for word, _ in paragraphs) + 4.0
     labels, level = [], top
-    for word, text in HOW:
+    for word, text in paragraphs:
         labels.append(Label(word, (left, level), TEXT, anchor="start"))
         for row in wrapped(text, size=TEXT, width=right - left - indent):
             labels.append(Label(row, (left + indent, level), TEXT, anchor="start"))

@@ -1,0 +1,87 @@
+"""Which patterns are printed: a builder pays for every sheet."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import pypdfium2
+import pytest
+from sample_jobs import sample
+from test_whole_command import SALTMEADOW, scrieve
+
+from patterns.cli.on_paper import left_off, on_paper
+from patterns.errors import PatternsError
+from patterns.parts.whole import Job
+
+
+@pytest.fixture(scope="module")
+def job() -> Job:
+    return sample("saltmeadow")[1]
+
+
+def titles(job: Job, *only: str, timbers: bool = False) -> list[str]:
+    return [part.title for part in on_paper(job, only, timbers=timbers)]
+
+
+def test_all_is_printed_but_the_timbers_a_whole_frame_shows(job: Job) -> None:
+    gone = {part.title for part in job.parts} - set(titles(job))
+    assert len(gone) == 18
+    assert all("floor timber" in title or "side timber" in title for title in gone)
+    assert titles(job, timbers=True) == [part.title for part in job.parts]
+    assert any("prick them" in said for said in left_off(job, on_paper(job, (), timbers=False), ()))
+    assert left_off(job, job.parts, ()) == ()
+
+
+def test_the_joints_that_part_the_timbers_are_on_the_whole_frame(job: Job) -> None:
+    for part in job.parts:
+        if any(timber.name.startswith(f"{part.name} ") for timber in job.timbers):
+            assert sum(mark.name == "joint" for mark in part.marks) == 2
+            assert any("Prick each timber" in remark for remark in part.remarks)
+
+
+def test_a_name_means_all_patterns_it_begins(job: Job) -> None:
+    assert titles(job, "frame") == [title for title in titles(job) if title.startswith("frame ")]
+    assert titles(job, "Frame  3", "transom") == ["frame 3", "frame 3 gusset", "transom"]
+    assert titles(job, "side panel, port") == ["side panel, port"]
+
+
+def test_a_name_ends_with_a_word(job: Job) -> None:
+    tenth = replace(job.parts[0], name="frame 10", hand="none")
+    many = replace(job, parts=(*job.parts, tenth))
+    assert "frame 10" not in titles(many, "frame 1")
+    with pytest.raises(PatternsError):
+        titles(job, "fram")
+
+
+def test_timbers_asked_for_by_name_are_printed(job: Job) -> None:
+    assert titles(job, "frame 3 side timber") == ["frame 3 side timber, port", "frame 3 side timber, starboard"]
+    assert "frame 3 floor timber" in titles(job, "frame 3", timbers=True)
+
+
+def test_only_the_paper_of_the_patterns_asked_for_is_made(tmp_path: Path) -> None:
+    out = tmp_path / "job"
+    done = scrieve("loft", SALTMEADOW, "--out", out, "--only", "stem", "--only", "inwale, port")
+    assert done.returncode == 0, done.stderr
+    for name in ("patterns-letter", "roll"):
+        text = "".join(
+            page.get_textpage().get_text_bounded() for page in pypdfium2.PdfDocument(out / "paper" / f"{name}.pdf")
+        )
+        assert "Stem" in text
+        assert "Inwale, port: block" in text
+        assert not {"Frame 3", "Bottom panel", "Transom", "Thwart 1"} & set(text.splitlines())
+    patterns = json.loads((out / "job.json").read_text())["patterns"]
+    assert len(patterns) == 47
+    printed = {p["name"] for p in patterns if any(name.startswith("paper/") for name in p["files"])}
+    assert printed == {"stem", "inwale"}
+    assert all((out / name).exists() for p in patterns for name in p["files"])
+    assert len(list((out / "svg").glob("frame-*.svg"))) == 30
+
+
+def test_an_unknown_name_is_refused_with_the_names_there_are(tmp_path: Path) -> None:
+    done = scrieve("loft", SALTMEADOW, "--out", tmp_path / "job", "--only", "mast", "--only", "stem", "--only", "oar")
+    assert done.returncode == 1
+    assert "found 'mast', 'oar', wanted" in done.stderr
+    assert "bottom panel; frame 1;" in done.stderr
+    assert not (tmp_path / "job").exists()
