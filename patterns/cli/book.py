@@ -48,6 +48,7 @@ def book_files(
     written : paths
         Every file of the job.
     """
+    from patterns.writing.book_pdf import report_pdf
     from patterns.writing.html_page import html_page
 
     written = sorted(written)
@@ -56,31 +57,39 @@ def book_files(
     }
     for joined in job.long_panels.joined:
         cut = [path for piece in joined.cut for path in made[piece.file_name]]
-        links[joined.panel.title] += tuple(Link(path, path, "(a piece of it, for a router)") for path in cut)
+        links[joined.panel.title] += tuple(Link(path, path, "(a piece of it)", on_paper=False) for path in cut)
     for piece in job.long_pieces:
         blocks = [
             path
             for path in written
             if path.startswith(f"svg/{piece.part.file_name}-") and path.endswith("-end-block.svg")
         ]
-        links[piece.part.title] += tuple(Link(path, path, "(a paper for a test block of its end)") for path in blocks)
+        links[piece.part.title] += tuple(Link(path, path, "(a paper for a test block of its end)", on_paper=False) for path in blocks)
+    sheets = tuple(path for path in written if "/sheet-" in path or path.endswith(".toml"))
+    linked = {*sheets, *(link.target.partition("#")[0] for some in links.values() for link in some)}
     told = Told(
         form=read.table,
         defaults=tuple((default.key, default.value) for default in read.defaults),
         unused=read.unused,
         plan=plan,
         parts=links,
-        sheets=tuple(path for path in written if "/sheet-" in path or path.endswith(".toml")),
-        others=tuple(_link(path, None) for path in written if "/" not in path or path.startswith("paper/")),
+        sheets=sheets,
+        others=tuple(_link(path, None) for path in [PDF, *written] if path not in linked or path.startswith("paper/")),
     )
-    told_all = book(job, told)
-    return {HTML: html_page(told_all.title, told_all.lead, told_all.sections)}
+    whole = book(job, told)
+    pdf = report_pdf(
+        *(whole.title, whole.lead, whole.sections),
+        width=min(paper.width, paper.height),
+        height=max(paper.width, paper.height),
+        margin=paper.margin,
+    )
+    return {HTML: html_page(whole.title, whole.lead, whole.sections), PDF: pdf}
 
 
 def _link(path: str, pages: tuple[int, int] | None) -> Link:
     what = next((words for start, words in _KINDS if path.startswith(start)), "")
     if pages is None or not path.startswith("paper/patterns-"):
-        return Link(path, path, f"({what})" if what else "")
+        return Link(path, path, f"({what})" if what else "", on_paper="/" not in path or path.startswith("paper/"))
     first, last = pages
     where = f"page {first}" if first == last else f"pages {first} to {last}"
     return Link(f"{path}, {where}", f"{path}#page={first}", f"({what})")

@@ -52,6 +52,7 @@ class Link:
     text: str
     target: str  # "#anchor", or a path relative to the page
     told: str = ""
+    on_paper: bool = True  # whether a printed report names it: nobody turns to a file from the wall
 
 
 @dataclass(frozen=True, slots=True)

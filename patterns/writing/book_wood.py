@@ -37,7 +37,7 @@ def wood_section(parts: Sequence[Part], plan: SheetPlan, show: str, sheet_files:
     blocks: list[Block] = []
     if plan.sheets:
         blocks += [block for sheet in plan.sheets for block in _sheet(sheet, show)]
-        blocks += [Links(tuple(Link(path, path) for path in sheet_files))] if sheet_files else []
+        blocks += [Links(tuple(Link(path, path, on_paper=False) for path in sheet_files))] if sheet_files else []
     boards = board_pieces(rest)
     plywood = tuple(one for one in boards if is_plywood(one.material))
     blocks += _plywood(plywood, show, named=bool(plan.sheets))
