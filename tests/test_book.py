@@ -6,9 +6,11 @@ import itertools
 from html.parser import HTMLParser
 from pathlib import Path
 
+import numpy as np
 import pytest
 from browsed import probed
 
+from patterns.drawing.wires import Wire, seen
 from patterns.reading.boat_toml import read_boat
 
 ROOT = Path(__file__).parent.parent
@@ -168,3 +170,52 @@ def test_on_paper_nothing_runs_off_the_side_and_the_boat_stands_still(job_folder
     assert seen["needs"] <= a4_between_margins
     assert seen["empty"] == []
     assert seen["stills"] == 1
+
+
+@pytest.fixture(scope="module")
+def wall(job_folder: Path) -> list[str]:
+    """The words of each page of the book for the wall."""
+    pypdfium2 = pytest.importorskip("pypdfium2")
+    document = pypdfium2.PdfDocument(job_folder / "book.pdf")
+    assert document.get_page_size(0) == pytest.approx((612, 792))  # letter, points
+    return [page.get_textpage().get_text_bounded() for page in document]
+
+
+def test_on_the_wall_every_page_is_numbered_and_the_contents_lead_to_them(wall: list[str]) -> None:
+    for number, words in enumerate(wall, 1):
+        assert f"page {number} of {len(wall)}" in words
+    for section in ("Order of work", "Parts", "Cut list", "Setting up", "Bevel boards", "Layout tables", "Cautions"):
+        found = [int(line.split()[-1]) for line in wall[0].splitlines() if line.startswith(f"{section} ")] or [
+            int(wall[0].splitlines()[n + 1]) for n, line in enumerate(wall[0].splitlines()) if line == section
+        ]
+        assert section in wall[found[0] - 1], section
+
+
+def test_page_and_wall_tell_the_same(wall: list[str], text: str) -> None:
+    on_the_wall = " ".join(" ".join(wall).split())
+    for part in ("Side panel, port and starboard", "Frame 3 gusset", "Keel batten", "Thwart 2"):
+        assert f"<h3>{part}</h3>" in text
+        assert part in on_the_wall
+    for default in read_boat(SALTMEADOW).defaults:
+        assert default.key in on_the_wall
+
+
+def test_nothing_on_the_wall_runs_off_the_paper(job_folder: Path) -> None:
+    pypdfium2 = pytest.importorskip("pypdfium2")
+    for page in pypdfium2.PdfDocument(job_folder / "book.pdf"):
+        for kept in page.get_objects():
+            left, bottom, right, top = kept.get_bounds()
+            assert left >= 30, bottom  # points; 12 mm are 34, less half a pen and a letter's own overhang
+            assert right <= 612 - 30
+            assert bottom >= 28
+            assert top <= 792 - 28
+
+
+def test_seen_from_ahead_starboard_lies_on_the_left_and_from_above_a_bow_on_the_left_has_it_at_the_top() -> None:
+    fore_and_aft = Wire("fore and aft", np.array([[0.0, 0, 0], [100, 0, 0]]))
+    to_starboard = Wire("to starboard", np.array([[0.0, 0, 0], [0, 100, 0]]))
+    upward = Wire("upward", np.array([[0.0, 0, 0], [0, 0, 100]]))
+    ahead = seen([fore_and_aft, to_starboard, upward], turn=np.pi / 2, tip=0.0, width=100.0)
+    above = seen([fore_and_aft, to_starboard, upward], turn=0.0, tip=np.pi / 2, width=100.0)
+    assert np.allclose([stroke.points[1] for stroke in ahead], [(0, 0), (-100, 0), (0, 100)])
+    assert np.allclose([stroke.points[1] for stroke in above], [(100, 0), (0, 100), (0, 0)])

@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from patterns.cli.bench import layout_tables
 from patterns.parts.whole import Job
 from patterns.reading.boat_toml import BoatFile
+from patterns.shop.bevel_boards import bevel_boards
+from patterns.shop.long_bench import BenchPiece
+from patterns.shop.setting_up import setting_up
 from patterns.shop.sheets import SheetPlan
 from patterns.tiling.paper import PaperSetup
-from patterns.writing.blocks import Link
+from patterns.writing.blocks import Link, Section
 from patterns.writing.book import Told, book
+from patterns.writing.book_bench import bevel_section, layout_section, saw_section, setting_up_section
 
 Files = dict[str, bytes | str]
 
@@ -31,6 +36,7 @@ def book_files(
     read: BoatFile,
     job: Job,
     plan: SheetPlan,
+    worked: Sequence[BenchPiece],
     *,
     made: Mapping[str, Sequence[str]],
     pages: Mapping[str, tuple[int, int]],
@@ -64,7 +70,9 @@ def book_files(
             for path in written
             if path.startswith(f"svg/{piece.part.file_name}-") and path.endswith("-end-block.svg")
         ]
-        links[piece.part.title] += tuple(Link(path, path, "(a paper for a test block of its end)", on_paper=False) for path in blocks)
+        links[piece.part.title] += tuple(
+            Link(path, path, "(a paper for a test block of its end)", on_paper=False) for path in blocks
+        )
     sheets = tuple(path for path in written if "/sheet-" in path or path.endswith(".toml"))
     linked = {*sheets, *(link.target.partition("#")[0] for some in links.values() for link in some)}
     told = Told(
@@ -74,6 +82,7 @@ def book_files(
         plan=plan,
         parts=links,
         sheets=sheets,
+        bench=_bench(read, job, worked),
         others=tuple(_link(path, None) for path in [PDF, *written] if path not in linked or path.startswith("paper/")),
     )
     whole = book(job, told)
@@ -84,6 +93,17 @@ def book_files(
         margin=paper.margin,
     )
     return {HTML: html_page(whole.title, whole.lead, whole.sections), PDF: pdf}
+
+
+def _bench(read: BoatFile, job: Job, worked: Sequence[BenchPiece]) -> tuple[Section, ...]:
+    """The tables for the bench, in the order the work wants them."""
+    show = job.boat.show
+    return (
+        setting_up_section(setting_up(job)),
+        bevel_section(bevel_boards(job.parts, show=show), show),
+        *([saw_section(worked, show)] if worked else []),
+        layout_section(layout_tables(read, job)),
+    )
 
 
 def _link(path: str, pages: tuple[int, int] | None) -> Link:

@@ -147,7 +147,7 @@ def _files(
     }
     files["job.json"] = job_text(job, made, plan, worked)
     files["offsets-faired.csv"] = faired_csv(read.table, job.boat.offsets, job.lines, job.cuts)
-    files |= book_files(read, job, plan, made=made, pages=sheets.pages, written=files, paper=wishes.paper)
+    files |= book_files(read, job, plan, worked, made=made, pages=sheets.pages, written=files, paper=wishes.paper)
     return files
 
 

@@ -29,7 +29,7 @@ def seen(wires: Iterable[Wire], *, turn: float, tip: float, width: float) -> tup
     Parameters
     ----------
     turn, tip : rad
-        First turned about the upright, then tipped toward the eye so that it looks down on them.
+        First turned about the upright, so that at a quarter turn x points away from the eye; then tipped toward it.
     width : float
         mm, of the picture.
     """

@@ -17,7 +17,7 @@ ROOM = (150.0, 55.0)  # mm, width and height a part's picture fills at the most
 THINNED = 0.06  # mm of the picture; a line moved less looks the same
 ALONG = 33  # points along each line of the boat
 STILL = 150.0  # mm, width of the boat's still picture
-TURN, TIP = -0.6, 0.45  # rad; a look from ahead and above, to port
+TURN, TIP = 0.6, 0.45  # rad; seen from ahead, from above, from port
 OTHER_SIDE = np.array([1.0, -1.0, 1.0])
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from patterns.hull.table_form import TableForm
 from patterns.parts.cautions import Caution
@@ -43,7 +43,8 @@ class Told:
     plan: SheetPlan
     parts: Mapping[str, Sequence[Link]]  # by a part's title, the files made of it
     sheets: Sequence[str]  # files of the plywood sheets
-    others: Sequence[Link] = field(default=())  # files of the whole job
+    bench: Sequence[Section] = ()  # tables for the bench
+    others: Sequence[Link] = ()  # files of the whole job
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +66,7 @@ def book(job: Job, told: Told) -> Book:
         Section("Order of work", (_ORDER, Steps(order_of_work(boat)))),
         parts_section(job.parts, told.parts, show),
         wood_section(job.to_cut, told.plan, show, told.sheets),
+        *told.bench,
         Section("Cautions", (Bullets(CAUTIONS),)),
         Section("Files", (Links(tuple(told.others)),)),
     )

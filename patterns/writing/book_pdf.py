@@ -252,7 +252,11 @@ def _figure(flow: _Flow, drawing: Drawing, caption: str, *, fitted: bool) -> Non
 def _table(flow: _Flow, table: Table) -> None:
     rows = [tuple(without_strangers(cell) for cell in row) for row in (table.columns, *table.rows)]
     natural = [max(text_width(row[place], SMALL) for row in rows) for place in range(len(table.columns))]
-    widths = shared_widths(natural, flow.room - CELL_GAP * (len(natural) - 1))
+    # Figures are never broken; the words beside them share what is left.
+    kept = sum(width for place, width in enumerate(natural) if table.is_figure(place))
+    words = [width for place, width in enumerate(natural) if not table.is_figure(place)]
+    shared = iter(shared_widths(words, max(flow.room - CELL_GAP * (len(natural) - 1) - kept, flow.room / 4)))
+    widths = [width if table.is_figure(place) else next(shared) for place, width in enumerate(natural)]
     caption = broken(table.caption, TEXT, flow.room)
     flow.need(len(caption) * LINE * TEXT + 4 * LINE * SMALL)
     for line in caption:
@@ -260,11 +264,14 @@ def _table(flow: _Flow, table: Table) -> None:
     header, *body = ([broken(cell, SMALL, width) for cell, width in zip(row, widths, strict=True)] for row in rows)
     place_row = _row_setter(flow, table, widths)
     place_row(header, head=True)
+    name = [""]  # of the rows that follow, where only the first of them is named
     for row in body:
+        name = row[0] if row[0] != [""] else name
         page, column = len(flow.pages), flow.column
         flow.need(_high(row))
         if (len(flow.pages), flow.column) != (page, column):
             place_row(header, head=True)
+            row = [name, *row[1:]]
         place_row(row, head=False)
     flow.down(GAP)
 

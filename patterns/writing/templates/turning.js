@@ -21,12 +21,12 @@ document.querySelectorAll("figure.turnable").forEach(function (figure) {
       return Math.hypot(point[0] - middle[0], point[1] - middle[1], point[2] - middle[2]);
     });
   }));
-  const FIRST = { turn: -0.6, tip: 0.45, near: 1 }; // radians about the upright, then about the level; times larger
+  const FIRST = { turn: 0.6, tip: 0.45, near: 1 }; // radians about the upright, then about the level; times larger
   const SIDES = {
     "at a slant": FIRST,
     "from the side": { turn: 0, tip: 0, near: 1 },
-    "from ahead": { turn: -Math.PI / 2, tip: 0, near: 1 },
-    "from aft": { turn: Math.PI / 2, tip: 0, near: 1 },
+    "from ahead": { turn: Math.PI / 2, tip: 0, near: 1 },
+    "from aft": { turn: -Math.PI / 2, tip: 0, near: 1 },
     "from above": { turn: 0, tip: Math.PI / 2, near: 1 },
   };
   const STEP = Math.PI / 36;
