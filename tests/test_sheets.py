@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
@@ -30,6 +30,7 @@ from patterns.units.papers import paper_size
 from patterns.writing.pdf import pdf_bytes
 
 SAMPLES = sorted(place.parent for place in (Path(__file__).parent.parent / "samples").glob("*/boat.toml"))
+SALTMEADOW = next(place for place in SAMPLES if place.name == "saltmeadow")
 PAPERS = ("letter", "a4")
 GRIP = 100.0  # pixels an inch to look at margins by
 
@@ -104,15 +105,41 @@ def _lines(mark: Stroke | Cross) -> list[shapely.LineString]:
 @pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
 def test_nothing_is_printed_outside_the_margins(folder: Path) -> None:
     sheets = _set(folder, "letter")
-    document = pypdfium2.PdfDocument(pdf_bytes(sheets.pages, title="margins"))
-    for number, page in enumerate(document):
-        image = np.asarray(page.render(scale=GRIP / 72, grayscale=True).to_numpy()).squeeze()
-        # Half the widest line, and the pixel it is blurred over.
-        rim = int((sheets.paper.margin - 0.3) * GRIP / 25.4) - 1
-        inked = np.argwhere(image < 250)
-        assert len(inked), f"page {number + 1} is blank"
-        assert inked.min() >= rim, f"page {number + 1}"
-        assert (inked.max(axis=0) < np.array(image.shape) - rim).all(), f"page {number + 1}"
+    for page, image in zip(sheets.pages, _seen(sheets.pages, dots=GRIP), strict=True):
+        assert not _inked_past(image, sheets.paper.margin, dots=GRIP), page.name
+
+
+@pytest.mark.parametrize("name", ["a4", "a3"])
+def test_nothing_is_printed_outside_the_margins_of_other_papers(name: str) -> None:
+    sheets = _set(SALTMEADOW, name)
+    some = [*sheets.pages[::12], *sheets.pages[-3:]]  # margins are taken by the page, not by the pattern
+    for page, image in zip(some, _seen(some, dots=60.0), strict=True):
+        assert not _inked_past(image, sheets.paper.margin, dots=60.0), page.name
+
+
+def _seen(pages: Sequence[Page], *, dots: float) -> Iterator[np.ndarray]:
+    for page in pypdfium2.PdfDocument(pdf_bytes(pages, title="margins")):
+        yield np.asarray(page.render(scale=dots / 72, grayscale=True).to_numpy()).squeeze()
+
+
+def _inked_past(image: np.ndarray, margin: float, *, dots: float) -> bool:
+    # Half the widest line, and the pixel it is blurred over.
+    rim = int((margin - 0.3) * dots / 25.4) - 1
+    inked = np.argwhere(image < 250)
+    assert len(inked)
+    return bool(inked.min() < rim or (inked.max(axis=0) >= np.array(image.shape) - rim).any())
+
+
+def test_every_point_of_every_outline_is_on_a_sheet(sheets: Set) -> None:
+    for tiling in sheets.tilings:
+        windows = np.array([one.window for one in tiling.tiles])
+        outlines = [m for m in tiling.drawing.marks if isinstance(m, Stroke) and m.layer in ("cut-outside", "far-face")]
+        assert outlines
+        for line in outlines:
+            ring = shapely.LineString([*line.points, line.points[0]] if line.closed else line.points)
+            points = shapely.get_coordinates(shapely.segmentize(ring, 5.0))[:, None]
+            on = np.all((points >= windows[:, :2]) & (points <= windows[:, 2:]), axis=2)
+            assert on.any(axis=1).all(), tiling.drawing.title
 
 
 def test_a_title_block_stands_whole_on_one_sheet(sheets: Set) -> None:
