@@ -12,6 +12,7 @@ import pytest
 from shapely import Polygon, box
 
 from patterns.drawing.marks import Drawing, Label, Stroke
+from patterns.drawing.text import label_box
 from patterns.parts.long_pieces import LongPiece
 from patterns.parts.whole import loft
 from patterns.plates.bench_page import HEIGHT, WIDTH
@@ -181,6 +182,11 @@ def test_a_piece_is_not_laid_on_a_board_of_other_wood_or_one_too_thin() -> None:
 # --- Scarfs ---
 
 
+def test_straight_grain_along_a_straight_piece_does_not_run_out() -> None:
+    made = next(one for one in _bench() if one.title == "keel batten")
+    assert made.least.one_in == float("inf")
+
+
 def test_scarfs_stand_off_frames_staggered_and_every_length_comes_out_of_a_board() -> None:
     port, starboard = (_piece(f"inwale, {hand}") for hand in ("port", "starboard"))
     first = scarf_plan(port, 3000.0, 12.0)
@@ -220,7 +226,7 @@ def _words(drawings: list[Drawing]) -> str:
 def test_nothing_of_a_sheet_lies_off_its_page(title: str) -> None:
     for drawing in _sheets(title):
         for mark in drawing.marks:
-            points = mark.points if isinstance(mark, Stroke) else np.array([mark.at])  # type: ignore[union-attr]
+            points = mark.points if isinstance(mark, Stroke) else label_box(mark)  # type: ignore[arg-type]
             assert points.min() >= -0.5
             assert (points.max(axis=0) <= (WIDTH + 0.5, HEIGHT + 0.5)).all()
 

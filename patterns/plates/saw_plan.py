@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from patterns.drawing.marks import Ink, Label, Layer, Stroke
+from patterns.drawing.text import wrapped
 from patterns.geometry.arrays import Floats, unit
 from patterns.plates.bench_page import FIGURES, LEADING, TEXT, Block
 from patterns.shop.board_layout import BoardPlace, edges_as_laid
@@ -17,6 +18,7 @@ from patterns.shop.saw_setup import Rip, SawSetup
 
 ALONG = (10, 12, 15, 20, 24, 25, 30, 32, 40, 48, 50, 60, 75, 80, 100)  # one to so many
 ACROSS = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20)
+BROAD = 90.0  # mm
 ARROW = 12.0  # mm
 MOST_HIGH = 30.0  # mm on paper
 
@@ -37,10 +39,11 @@ def rip_plan(setup: SawSetup, rip: Rip, *, width: float) -> Block:
     other = next(one for one in setup.rips if one is not rip)
     over = 1.0 if other.edge.up == edge.up else -1.0
     out = edge.out > 0
+    broad = setup.piece.width > BROAD  # its name finds room inside it, clear of a guide that lies close
     lines = [
         _Line(_cut(edge.net, first, last), "cut-outside"),
         _Line(_cut(own.saw_line, first, last), "saw", f"saw line, {edge.name} edge", out, max(own.aside, 0.0)),
-        _Line(_cut(other.edge.net * (1.0, over), first, last), "mark", f"{other.edge.name} edge", not out),
+        _Line(_cut(other.edge.net * (1.0, over), first, last), "mark", f"{other.edge.name} edge", out == broad),
     ]
     if own.tilt:
         lines.append(_Line(_cut(own.foot_line, first, last), "far-face"))
@@ -114,8 +117,10 @@ def _contracted(lines: Sequence[_Line], *, width: float, told: str) -> Block:
     tail = 10.0 + ARROW
     marks.append(Stroke(np.array([[tail, foot - 1.0], [10.0, foot - 1.0], [13.0, foot + 0.5]]), "mark"))
     marks.append(Stroke(np.array([[10.0, foot - 1.0], [13.0, foot - 2.5]]), "mark"))
-    marks.append(Label(scale, (tail + 4.0, foot - 1.0), FIGURES, anchor="start"))
-    return Block(tuple(marks), -(foot - 1.0 - LEADING * FIGURES))
+    told_lines = wrapped(scale, size=FIGURES, width=width - tail - 4.0)
+    for k, line in enumerate(told_lines):
+        marks.append(Label(line, (tail + 4.0, foot - 1.0 - k * LEADING * FIGURES), FIGURES, anchor="start"))
+    return Block(tuple(marks), -(foot - 1.0 - len(told_lines) * LEADING * FIGURES))
 
 
 def _names(lines: Sequence[_Line], on_paper: Callable[[Floats], Floats], across: float) -> Iterator[Label]:

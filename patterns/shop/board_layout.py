@@ -57,7 +57,7 @@ class BoardPlace:
 
     @property
     def one_in(self) -> float:
-        return 1 / self.slope if self.slope > 0 else float("inf")
+        return _one_in(self.slope)
 
     @property
     def strength(self) -> float | None:
@@ -110,8 +110,12 @@ def least_board(piece: LongPiece, takes: Envelope, *, kerf: float) -> LeastBoard
         width=float(width),
         pair_width=float(width + beside(takes, kerf)),
         thickness=piece.thickness,
-        one_in=1 / slope if slope > 0 else float("inf"),
+        one_in=_one_in(slope),
     )
+
+
+def _one_in(slope: float) -> float:
+    return 1 / slope if slope > EVEN else float("inf")
 
 
 def beside(takes: Envelope, kerf: float) -> float:
