@@ -256,6 +256,23 @@ def test_the_set_up_section_of_starboard_is_that_of_port_seen_in_a_mirror() -> N
         assert sorted(np.round(port * (-1, 1), 3).tolist()) == sorted(np.round(starboard, 3).tolist())
 
 
+@pytest.mark.parametrize(
+    ("other", "said"),
+    [
+        ({"plate": 1.5875}, "cuts straight lines only"),
+        ({"plate": 1.56}, "THE BLADE RUBS: this cut turns to"),
+        ({"blade_diameter": 60.0}, "THE BLADE DOES NOT COME THROUGH"),
+        ({"guide": ()}, "No test cuts in [saw] guide"),
+    ],
+)
+def test_a_saw_that_will_not_do_is_told_on_its_sheet(other: dict, said: str) -> None:
+    pieces, rules = _boat()
+    assert rules.saw is not None
+    [made] = bench(pieces[:1], replace(rules, saw=replace(rules.saw, **other)))
+    assert said in _words(bench_sheets(made, boat="Saltmeadow", show="mm"))
+    json.dumps(bench_figures(made), allow_nan=False)
+
+
 def test_figures_of_the_bench_are_json_without_infinities() -> None:
     for one in _bench():
         assert json.loads(json.dumps(bench_figures(one), allow_nan=False))["saw"][0]["order"] == 1

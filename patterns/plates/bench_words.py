@@ -118,17 +118,25 @@ def _saw_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
     if blade.too_deep:
         told.append("THE BLADE DOES NOT COME THROUGH: saw from both faces, or use a larger saw or a band saw.")
     elif not blade.follows:
-        depth = deepest_that_follows(setup.saw, blade, tilt=own.tilt)
-        told.append(
-            f"THE BLADE RUBS: this cut turns to {write_length(blade.tightest, show)}, it follows "
-            f"{no_less(blade.least, show)}. It follows {fine(depth, show)} deep; or use a smaller blade, a jigsaw or a "
-            "band saw."
-        )
+        told.append(_rubbing_words(setup, rip, show))
     elif not blade.freely:
         told.append("The blade follows this curve but only just: feed slowly, let it cut its own way, watch for heat.")
     if rip.short:
         told.append(short_words(rip.wanted, own.tilt, tested=bool(setup.saw.guide)).replace("a tilt", "A tilt", 1))
     return told
+
+
+def _rubbing_words(setup: SawSetup, rip: Rip, show: str) -> str:
+    blade = rip.setting.blade
+    if blade.clearance <= 0:
+        told = "its plate is as thick as its kerf, so it cuts straight lines only"
+        return f"THE BLADE RUBS: {told}. Use a jigsaw or a band saw."
+    depth = deepest_that_follows(setup.saw, blade, tilt=rip.setting.tilt)
+    return (
+        f"THE BLADE RUBS: this cut turns to {write_length(blade.tightest, show)}, it follows "
+        f"{no_less(blade.least, show)}. It follows {fine(depth, show)} deep; or use a smaller blade, a jigsaw or a "
+        "band saw."
+    )
 
 
 def range_words(rip: Rip, setup: SawSetup, show: str) -> str:
