@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import accumulate
+from typing import NamedTuple
 
 from patterns.drawing.marks import Ink, Label
 from patterns.drawing.text import text_width, without_strangers, wrapped
@@ -16,7 +18,6 @@ from patterns.tiling.tiles import Tiling
 TITLE = 6.0  # mm
 HEADING = 3.0  # mm
 TEXT = 2.4  # mm
-LEAST = 1.4  # mm; a table of very many patterns is set smaller, down to this
 LINE = 1.75  # of a capital's height, from line to line
 COLUMN_GAP = 8.0  # mm
 
@@ -104,25 +105,35 @@ def _how(paragraphs: Sequence[tuple[str, str]], left: float, right: float, top: 
 
 
 def _table(tilings: Sequence[Tiling], low: tuple[float, float], high: tuple[float, float]) -> Iterator[Label]:
-    """A row for each pattern: how many sheets, and how they lie; in as many columns and as big as they need."""
-    rows = [_row(tiling) for tiling in tilings]
-    room = high[1] - low[1]
-    for columns in (1, 2, 3):
-        lines = -(-len(rows) // columns)
-        width = (high[0] - low[0] - (columns - 1) * COLUMN_GAP) / columns
-        size = min(TEXT, *(_fitting(row, TEXT, width) for row in rows), room / (lines * LINE))
-        if size >= LEAST or columns == 3:
-            break
+    """A row for each pattern: how many sheets, how they lie and where they begin; in columns that let it be biggest."""
+    before = accumulate((len(tiling.pages) for tiling in tilings), initial=2)  # page 1 is this one
+    rows = [_row(tiling, page) for tiling, page in zip(tilings, before, strict=False)]
+    ways = [_columns(rows, count, across=high[0] - low[0], high=high[1] - low[1]) for count in (1, 2, 3)]
+    best = max(ways, key=lambda way: way.size)
     for number, row in enumerate(rows):
-        column, line = divmod(number, lines)
-        at = low[0] + column * (width + COLUMN_GAP), high[1] - (line + 0.5) * size * LINE
-        yield Label(row, at, size, anchor="start")
+        column, line = divmod(number, best.lines)
+        at = low[0] + column * (best.width + COLUMN_GAP), high[1] - (line + 0.5) * best.size * LINE
+        yield Label(row, at, best.size, anchor="start")
 
 
-def _row(tiling: Tiling) -> str:
+class _Columns(NamedTuple):
+    lines: int
+    width: float  # mm
+    size: float  # mm
+
+
+def _columns(rows: Sequence[str], count: int, *, across: float, high: float) -> _Columns:
+    """Rows set in so many columns, as big as they go."""
+    lines, width = -(-len(rows) // count), (across - (count - 1) * COLUMN_GAP) / count
+    size = min(TEXT, *(_fitting(row, TEXT, width) for row in rows), high / (lines * LINE))
+    return _Columns(lines, width, size)
+
+
+def _row(tiling: Tiling, page: int) -> str:
     title, count = tiling.drawing.title, len(tiling.tiles)
     if count == 1:
-        return f"{title}: 1 sheet"
+        return f"{title}: 1 sheet, page {page}"
     grid = tiling.grid
+    rows = f"{grid.rows} row{'s' * (grid.rows != 1)} of {grid.columns}"
     blank = f", {len(tiling.blank)} blank left out" if tiling.blank else ""
-    return f"{title}: {count} sheets and a key plan ({grid.rows} rows of {grid.columns}{blank})"
+    return f"{title}: {count} sheets and a key plan from page {page} ({rows}{blank})"
