@@ -9,13 +9,13 @@ import numpy as np
 import shapely
 
 from patterns.drawing.marks import Label, Stroke
-from patterns.drawing.text import grown, label_box
+from patterns.drawing.text import grown, label_boxes
 from patterns.geometry.arrays import Floats
 
 
 def broken(strokes: Iterable[Stroke], labels: Sequence[Label], *, air: float) -> Iterator[Stroke]:
     """The strokes, left out where they would come within ``air`` mm of a label."""
-    boxes = np.array([label_box(label) for label in labels]).reshape(-1, 4, 2)
+    boxes = label_boxes(labels)
     words = np.asarray(shapely.polygons(grown(boxes, air) if len(boxes) else boxes))
     tree = shapely.STRtree(words)
     for stroke in strokes:

@@ -8,10 +8,11 @@ from typing import assert_never
 
 import numpy as np
 import shapely
-from shapely.geometry.base import BaseGeometry
+from numpy.typing import NDArray
 
 from patterns.drawing.marks import Cross, Ink, Label, Stroke
-from patterns.drawing.text import label_box
+from patterns.drawing.text import label_boxes
+from patterns.drawing.touching import box_meets_box, box_meets_line, level_bounds, lines_meet
 from patterns.geometry.arrays import Floats, lengths
 
 STRAIGHT_ENOUGH = 0.05  # mm; a stroke may leave the pieces it is tested by so far: nothing beside the clearance
@@ -20,28 +21,40 @@ PIECE = 150.0  # mm; longer pieces lie askew in boxes too big to sort by
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Obstacles:
-    """Ink already on the drawing."""
+    """Ink already on the drawing: straight pieces and the boxes round words, and a tree of the level boxes of both."""
 
-    tree: shapely.STRtree
+    pieces: Floats  # (p, 2, 2) mm
+    boxes: Floats  # (b, 4, 2) mm
+    tree: shapely.STRtree  # the pieces come first
 
-    def free(self, boxes: Floats) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    def free(self, boxes: Floats) -> NDArray[np.bool_]:
         """Which of (n, 4, 2) boxes touch nothing, (n,)."""
-        clear = np.ones(len(boxes), dtype=bool)
-        if len(boxes):
-            hit, _ = self.tree.query(shapely.polygons(boxes), predicate="intersects")
-            clear[hit] = False
+        clear = np.ones(len(boxes), dtype=np.bool_)
+        which, piece, word, box = self._near(boxes)
+        if len(which):
+            clear[which[box_meets_line(boxes[which], self.pieces[piece])]] = False
+        if len(word):
+            clear[word[box_meets_box(boxes[word], self.boxes[box])]] = False
         return clear
 
-    def crossings(self, lines: Floats) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+    def crossings(self, lines: Floats) -> NDArray[np.int64]:
         """How many pieces of ink each of (n, 2, 2) straight lines crosses, (n,)."""
-        hit, _ = self.tree.query(shapely.linestrings(lines), predicate="intersects")
-        return np.bincount(hit, minlength=len(lines)).astype(np.int64)
+        which, piece, word, box = self._near(lines)
+        hit = which[lines_meet(lines[which], self.pieces[piece])]
+        words = word[box_meets_line(self.boxes[box], lines[word])]
+        return np.bincount(np.concatenate([hit, words]), minlength=len(lines)).astype(np.int64)
+
+    def _near(self, shapes: Floats) -> tuple[NDArray[np.intp], ...]:
+        """Pairs whose level boxes meet: of (n, k, 2) shapes and pieces, then of shapes and boxes round words."""
+        which, other = self.tree.query(_level(shapes))
+        of_pieces = other < len(self.pieces)
+        return which[of_pieces], other[of_pieces], which[~of_pieces], other[~of_pieces] - len(self.pieces)
 
 
 def obstacles(ink: Iterable[Ink]) -> Obstacles:
     """The ink of a drawing, ready to be asked what is free."""
     strokes: list[Floats] = []
-    boxes: list[BaseGeometry] = []
+    labels: list[Label] = []
     for mark in ink:
         match mark:
             case Stroke():
@@ -49,11 +62,16 @@ def obstacles(ink: Iterable[Ink]) -> Obstacles:
             case Cross():
                 strokes.extend(_arms(mark))
             case Label():
-                boxes.append(shapely.Polygon(label_box(mark)))
+                labels.append(mark)
             case _:
                 assert_never(mark)
-    pieces = np.asarray(shapely.linestrings(_pieces(strokes)))
-    return Obstacles(shapely.STRtree([*pieces, *boxes]))
+    pieces, boxes = _pieces(strokes), label_boxes(labels)
+    return Obstacles(pieces, boxes, shapely.STRtree(np.concatenate([_level(pieces), _level(boxes)])))
+
+
+def _level(shapes: Floats) -> NDArray[np.object_]:
+    """The level boxes round (n, k, 2) shapes, for the tree."""
+    return np.asarray(shapely.box(*level_bounds(shapes).T), dtype=np.object_)
 
 
 def _ring(stroke: Stroke) -> Floats:

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
-import shapely
-from shapely.geometry.base import BaseGeometry
+from numpy.typing import NDArray
 
 from patterns.drawing.marks import Ink, Label, Stroke
 from patterns.drawing.obstacles import Obstacles, obstacles
-from patterns.drawing.text import label_box, text_reach, text_width
+from patterns.drawing.text import label_boxes, text_reach, text_width
+from patterns.drawing.touching import box_meets_box, box_meets_line, near_pairs
 from patterns.geometry.arrays import Floats, lengths, read_only
 
 CLEARANCE = 1.2  # mm between lettering and any other ink; nearer, a 0.5 mm line runs into the letters
@@ -19,6 +19,7 @@ FIRST_TRIES = 8  # places of each request tried before the rest: most labels fin
 LEADER_GAP = 1.5  # mm between a leader's near end and the place it points to, and between its far end and the text
 RINGS = 1.35  # each ring of places for a carried-off label lies so much further than the one before
 DIRECTIONS = 36  # places in one such ring
+NEAR_RINGS = 10  # tried before all the others
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,9 +53,8 @@ def place(requests: Sequence[Request], ink: Sequence[Ink]) -> tuple[Ink, ...]:
     among = obstacles(ink)
     first = _free_places([request.places[:FIRST_TRIES] for request in requests], requests, among)
     taken = _Taken()
-    for mark in ink:
-        if isinstance(mark, Label):
-            taken.add(label_box(mark))  # no leader is to run through words either
+    # No leader is to run through words either.
+    taken.add_boxes(label_boxes([mark for mark in ink if isinstance(mark, Label)]))
     labels: dict[int, Label] = {}
     for number in order:
         request = requests[number]
@@ -65,7 +65,7 @@ def place(requests: Sequence[Request], ink: Sequence[Ink]) -> tuple[Ink, ...]:
         if label is None:
             label = _carried_off(request, among, taken)
         labels[number] = label
-        taken.add(request_boxes(request, _place_of(label))[0])
+        taken.add_boxes(request_boxes(request, _place_of(label)))
     return (*(labels[number] for number in range(len(requests))), *taken.leaders)
 
 
@@ -96,43 +96,40 @@ def _free_places(places: list[Floats], requests: Sequence[Request], among: Obsta
 
 @dataclass(slots=True)
 class _Taken:
-    """Boxes and leaders set down so far, with circles round them to tell quickly what is far away."""
+    """Boxes of words and leaders set down so far."""
 
-    shapes: list[BaseGeometry] = field(default_factory=list)
-    circles: Floats = field(default_factory=lambda: np.empty((0, 3)))  # x, y, radius
+    boxes: Floats = field(default_factory=lambda: np.empty((0, 4, 2)))
+    lines: Floats = field(default_factory=lambda: np.empty((0, 2, 2)))
     leaders: list[Stroke] = field(default_factory=list)
 
-    def add(self, points: Floats) -> None:
-        """A label's box (4, 2), or a leader (2, 2)."""
-        self.shapes.append(_shape(points))
-        self.circles = np.vstack([self.circles, _circle(points)])
+    def add_boxes(self, boxes: Floats) -> None:
+        self.boxes = np.concatenate([self.boxes, boxes])
 
-    def clear_of(self, points: Floats) -> bool:
-        """Whether a box touches nothing set down so far; or a leader no box, for leaders may cross each other."""
-        x, y, radius = _circle(points)
-        near = np.flatnonzero(np.hypot(self.circles[:, 0] - x, self.circles[:, 1] - y) < self.circles[:, 2] + radius)
-        if not len(near):
-            return True
-        shape = _shape(points)
-        others = [self.shapes[number] for number in near]
-        return not any(shape.intersects(other) for other in others if len(points) > 2 or other.area > 0)
+    def add_leader(self, line: Floats) -> None:
+        self.lines = np.concatenate([self.lines, line[None]])
+        self.leaders.append(Stroke(line, "mark"))
+
+    def clear_boxes(self, boxes: Floats) -> NDArray[np.bool_]:
+        """Which of (n, 4, 2) boxes touch nothing set down so far."""
+        clear = np.ones(len(boxes), dtype=np.bool_)
+        which, other = near_pairs(boxes, self.boxes)
+        if len(which):
+            clear[which[box_meets_box(boxes[which], self.boxes[other])]] = False
+        which, other = near_pairs(boxes, self.lines)
+        if len(which):
+            clear[which[box_meets_line(boxes[which], self.lines[other])]] = False
+        return clear
+
+    def clear_leaders(self, lines: Floats) -> NDArray[np.bool_]:
+        """Which of (n, 2, 2) leaders touch no box: they may cross each other."""
+        clear = np.ones(len(lines), dtype=np.bool_)
+        which, other = near_pairs(lines, self.boxes)
+        clear[which[box_meets_line(self.boxes[other], lines[which])]] = False
+        return clear
 
     def first_free(self, request: Request, places: Floats) -> Label | None:
-        boxes = request_boxes(request, places, clear=CLEARANCE)
-        for spot, box in zip(places, boxes, strict=True):
-            if self.clear_of(box):
-                return _label(request, spot)
-        return None
-
-
-def _shape(points: Floats) -> BaseGeometry:
-    return shapely.Polygon(points) if len(points) > 2 else shapely.LineString(points)
-
-
-def _circle(points: Floats) -> tuple[float, float, float]:
-    (low_x, low_y), (high_x, high_y) = points.min(axis=0), points.max(axis=0)
-    reach = float(np.hypot(high_x - low_x, high_y - low_y)) / 2
-    return float(low_x + high_x) / 2, float(low_y + high_y) / 2, reach
+        clear = self.clear_boxes(request_boxes(request, places, clear=CLEARANCE))
+        return _label(request, places[int(clear.argmax())]) if clear.any() else None
 
 
 def _label(request: Request, spot: Floats) -> Label:
@@ -147,22 +144,23 @@ def _place_of(label: Label) -> Floats:
 def _carried_off(request: Request, among: Obstacles, taken: _Taken) -> Label:
     """The text further off, joined to its home by a leader that crosses as few lines as may be."""
     spots, leaders = _rings(request)
-    boxes = request_boxes(request, spots, clear=CLEARANCE)
-    free = among.free(boxes)
-    # Each line crossed confuses about as much as a ring of distance more.
-    cost = among.crossings(leaders) + np.repeat(np.arange(len(spots) // DIRECTIONS), DIRECTIONS)
-    by_cost = sorted(np.flatnonzero(free).tolist(), key=lambda number: int(cost[number]))
-    number = None
-    for clear in (number for number in by_cost if taken.clear_of(boxes[number])):
-        # In a crowd every way out may lead through other words: a hairline through a word is better than a word lost.
-        number = clear if number is None else number
-        if taken.clear_of(leaders[clear]):
-            number = clear
+    # Most find their place near by; no spot of a ring further off costs less than the number of that ring.
+    for rings in (NEAR_RINGS, len(spots) // DIRECTIONS):
+        end = rings * DIRECTIONS
+        boxes = request_boxes(request, spots[:end], clear=CLEARANCE)
+        free = np.flatnonzero(among.free(boxes))
+        # Each line crossed confuses about as much as a ring of distance more.
+        cost = among.crossings(leaders[free]) + free // DIRECTIONS
+        order = np.argsort(cost, kind="stable")
+        order = order[taken.clear_boxes(boxes[free[order]])]
+        whole = order[taken.clear_leaders(leaders[free[order]])]
+        if len(whole) and cost[whole[0]] <= rings:
             break
-    if number is None:
+    if not len(order):
         raise ValueError(f"no room on the drawing for {request.text!r} at {request.home}")
-    taken.add(leaders[number])
-    taken.leaders.append(Stroke(leaders[number], "mark"))
+    # In a crowd every way out may lead through other words: a hairline through a word is better than a word lost.
+    number = int(free[whole[0] if len(whole) else order[0]])
+    taken.add_leader(leaders[number])
     return _label(request, spots[number])
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from functools import cache, lru_cache
 
 import numpy as np
@@ -41,15 +42,28 @@ def _advance(text: str) -> float:
 
 def text_reach(text: str, size: float) -> tuple[float, float]:
     """How far ``text`` reaches above and below the middle of its capitals, mm."""
-    accented = any("\u00c0" <= letter <= "\u017f" or letter == "√" for letter in text)
     em = size / CAP_HEIGHT
-    above = (ACCENT_ASCENT if accented else ASCENT) * em - size / 2
+    above = (ACCENT_ASCENT if _accented(text) else ASCENT) * em - size / 2
     return above, DESCENT * em + size / 2
+
+
+@lru_cache(maxsize=8192)
+def _accented(text: str) -> bool:
+    return any("\u00c0" <= letter <= "\u017f" or letter == "√" for letter in text)
 
 
 def label_box(label: Label) -> Floats:
     """Corners of the box round a label, (4, 2) mm, counter-clockwise from the lower left of its text."""
     return _box_at_nought(label.text, label.size, label.angle, label.anchor) + label.at
+
+
+def label_boxes(labels: Sequence[Label]) -> Floats:
+    """Corners of the boxes round labels, (n, 4, 2) mm, each as `label_box` gives it."""
+    if not labels:
+        return np.empty((0, 4, 2))
+    corners = [_box_at_nought(label.text, label.size, label.angle, label.anchor) for label in labels]
+    places = np.array([label.at for label in labels])
+    return np.asarray(np.concatenate(corners).reshape(-1, 4, 2) + places[:, None])
 
 
 def grown(boxes: Floats, by: float) -> Floats:

@@ -29,7 +29,8 @@ def read_only(values: ArrayLike, *, columns: int | None = None, blanks: bool = F
             raise ValueError(f"wanted one row of numbers, got shape {array.shape}")
     elif array.ndim != 2 or array.shape[1] != columns:
         raise ValueError(f"wanted (n, {columns}), got shape {array.shape}")
-    if not (np.isfinite(array) | (np.isnan(array) if blanks else False)).all():
+    finite = np.isfinite(array)
+    if not (finite | np.isnan(array) if blanks else finite).all():
         raise ValueError("a value is not finite")
     array.flags.writeable = False
     return array
@@ -52,4 +53,6 @@ def dots(a: Floats, b: Floats) -> Floats:
 
 def run_along(points: Floats) -> Floats:
     """Running length along (n, k) points, (n,) from 0."""
-    return np.concatenate([[0.0], np.cumsum(lengths(np.diff(points, axis=0)))])
+    run = np.zeros(max(1, len(points)))
+    np.cumsum(lengths(points[1:] - points[:-1]), out=run[1:])
+    return run

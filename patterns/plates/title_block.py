@@ -184,12 +184,13 @@ def _room(outline: Floats, block: Block, among: Obstacles, *, clear: float) -> F
     spots = np.stack(np.meshgrid(*steps), axis=-1).reshape(-1, 2)
     spots = spots[np.argsort(np.abs(spots - (low + high) / 2) @ (1.0, 1.0), kind="stable")]
     corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * (half + clear)
-    spots = spots[among.free(spots[:, None] + corners)]
     wood = shapely.Polygon(outline)
     for ground in (wood, wood.convex_hull, wood.envelope):
         on_it = shapely.contains_xy(ground, spots)
-        if on_it.any():
-            return np.asarray(spots[on_it.argmax()])
+        free = spots[on_it][among.free(spots[on_it][:, None] + corners)]
+        if len(free):
+            return np.asarray(free[0])
+        spots = spots[~on_it]
     return None
 
 

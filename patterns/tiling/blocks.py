@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -18,6 +19,7 @@ from patterns.tiling.grid import Cell, Grid, neighbours
 FROM_SEAM = 5.5  # mm; the crosses' arms and a little air
 CLEAR = 3.0  # mm between the block and other ink
 SPACING = 6.0  # mm between places tried
+FIRST_TRIES = 100  # of the places, the nearest: one of them is free more often than not
 
 
 def parted(drawing: Drawing) -> tuple[Drawing, tuple[Ink, ...]]:
@@ -36,10 +38,12 @@ def block_whole(drawing: Drawing, grid: Grid, kept: Sequence[Cell]) -> tuple[Dra
     if not block:
         return drawing, grid, tuple(kept)
     box, among = np.array(extent(block)), obstacles(rest.marks)
+    tried: set[Cell] = set()
     for wider in (grid, replace(grid, columns=grid.columns + 1), replace(grid, rows=grid.rows + 1)):
         beside = [cell for place in kept for cell in neighbours(place) if cell not in kept and _on(wider, cell)]
         for cells in (kept, beside):
-            found = _nearest(box, among, [(cell, _room(wider, cell)) for cell in cells])
+            found = _nearest(box, among, [(cell, _room(wider, cell)) for cell in cells if cell not in tried])
+            tried.update(cells)
             if found is None:
                 continue
             cell, by = found
@@ -63,31 +67,30 @@ def _nearest(
     box: Floats, among: Obstacles, rooms: Sequence[tuple[Cell, Box]]
 ) -> tuple[Cell, tuple[float, float]] | None:
     """The cell and the least move that bring a box into a free place of one of some rooms."""
-    moves = [(cell, move) for cell, room in rooms for move in _moves(box, room)]
-    if not moves:
-        return None
-    by = np.array([move for _, move in moves])
+    moves = [_moves(box, room) for _, room in rooms]
+    owner = np.repeat(np.arange(len(moves)), np.array([len(found) for found in moves], dtype=np.intp))
+    by = np.concatenate([np.empty((0, 2)), *moves])
     order = np.argsort(np.hypot(*by.T), kind="stable")
     grown = box + np.array([-CLEAR, -CLEAR, CLEAR, CLEAR])
     corners = grown[[[0, 1], [2, 1], [2, 3], [0, 3]]]
-    free = among.free(corners + by[order][:, None])
-    if not free.any():
-        return None
-    best = int(order[int(free.argmax())])
-    dx, dy = by[best].tolist()
-    return moves[best][0], (dx, dy)
+    for start, end in pairwise([0, min(FIRST_TRIES, len(order)), len(order)]):
+        tried = order[start:end]
+        free = among.free(corners + by[tried][:, None])
+        if free.any():
+            best = int(tried[int(free.argmax())])
+            dx, dy = by[best].tolist()
+            return rooms[int(owner[best])][0], (dx, dy)
+    return None
 
 
-def _moves(box: Floats, room: Box) -> Iterator[tuple[float, float]]:
-    """Moves of a box into a room: the least one, and all over the room."""
+def _moves(box: Floats, room: Box) -> Floats:
+    """Moves of a box into a room, (n, 2) mm: the least one, and all over the room."""
     low, high = np.array(room[:2]) - box[:2], np.array(room[2:]) - box[2:]
     if (low > high).any():
-        return
+        return np.empty((0, 2))
     least = np.clip(0.0, low, high)
     ways = [
         np.append(np.linspace(a, b, max(2, int((b - a) / SPACING) + 1)), least[axis])
         for axis, (a, b) in enumerate(zip(low, high, strict=True))
     ]
-    for dx in ways[0].tolist():
-        for dy in ways[1].tolist():
-            yield dx, dy
+    return np.stack(np.meshgrid(*ways, indexing="ij"), axis=-1).reshape(-1, 2)

@@ -30,16 +30,10 @@ class Segments:
 
     def within(self, box: Box) -> tuple[Stroke, ...]:
         """The strokes' pieces inside ``box``, its edges included, in order. A closed stroke cut is open."""
-        near = _near(self, box)
-        enter, leave = spans(self.start[near], self.end[near], box)
-        inside = leave > enter
-        kept, enter, leave = near[inside], enter[inside], leave[inside]
+        kept, enter, leave, begin, end = self._cut_by(box)
         if not len(kept):
             return ()
-        along = self.end[kept] - self.start[kept]
-        begin = self.start[kept] + enter[:, None] * along
-        end = np.where(leave[:, None] == 1.0, self.end[kept], self.start[kept] + leave[:, None] * along)
-        run = self.run[kept] + enter * lengths(along)
+        run = self.run[kept] + enter * lengths(self.end[kept] - self.start[kept])
         joins = (np.diff(kept) == 1) & (np.diff(self.owner[kept]) == 0) & (leave[:-1] == 1.0) & (enter[1:] == 0.0)
         pieces = []
         for low, high in pairwise([0, *(np.flatnonzero(~joins) + 1).tolist(), len(kept)]):
@@ -52,29 +46,39 @@ class Segments:
                 pieces.append(Stroke(points, stroke.layer, run=float(run[low]), dashes=stroke.dashes))
         return tuple(pieces)
 
+    def bounds_within(self, box: Box) -> Box | None:
+        """The level box round all that is inside ``box``, None for nothing."""
+        kept, _, _, begin, end = self._cut_by(box)
+        if not len(kept):
+            return None
+        low, high = np.minimum(begin, end).min(axis=0).tolist(), np.maximum(begin, end).max(axis=0).tolist()
+        return low[0], low[1], high[0], high[1]
+
+    def _cut_by(self, box: Box) -> tuple[NDArray[np.intp], Floats, Floats, Floats, Floats]:
+        """Numbers of the segments that show in a box; as parts of their lengths where they do; what shows of them."""
+        near = _near(self, box)
+        enter, leave = spans(self.start[near], self.end[near], box)
+        inside = leave > enter
+        kept, enter, leave = near[inside], enter[inside], leave[inside]
+        along = self.end[kept] - self.start[kept]
+        begin = self.start[kept] + enter[:, None] * along
+        end = np.where(leave[:, None] == 1.0, self.end[kept], self.start[kept] + leave[:, None] * along)
+        return kept, enter, leave, begin, end
+
 
 def segments(strokes: Sequence[Stroke]) -> Segments:
     """The straight segments of strokes; a point given twice running makes none."""
-    starts, ends, runs, owners = [], [], [], []
-    for number, stroke in enumerate(strokes):
-        points = np.concatenate([stroke.points, stroke.points[:1]]) if stroke.closed else stroke.points
-        steps = lengths(np.diff(points, axis=0))
-        real = steps > 0.0
-        starts.append(points[:-1][real])
-        ends.append(points[1:][real])
-        runs.append(stroke.run + (np.cumsum(steps) - steps)[real])
-        owners.append(np.full(np.count_nonzero(real), number, dtype=np.intp))
-    none = np.empty((0, 2))
-    owner = np.concatenate([np.empty(0, dtype=np.intp), *owners])
+    rings = [np.concatenate([each.points, each.points[:1]]) if each.closed else each.points for each in strokes]
+    points = np.concatenate([np.empty((0, 2)), *rings])
+    owner = np.repeat(np.arange(len(rings)), np.array([len(ring) for ring in rings], dtype=np.intp))
+    steps = np.where(np.diff(owner) == 0, lengths(np.diff(points, axis=0)), 0.0)
+    real = np.flatnonzero(steps > 0.0)
+    owner = owner[real]
     count = np.bincount(owner, minlength=len(strokes)).astype(np.intp)
-    return Segments(
-        strokes=tuple(strokes),
-        start=np.concatenate([none, *starts]),
-        end=np.concatenate([none, *ends]),
-        run=np.concatenate([none[:, 0], *runs]),
-        owner=owner,
-        count=count,
-    )
+    before, first = np.cumsum(steps) - steps, np.cumsum(count) - count
+    begun = np.array([stroke.run for stroke in strokes])
+    run = begun[owner] + before[real] - before[real[first[owner]]]
+    return Segments(tuple(strokes), points[real], points[real + 1], run, owner, count)
 
 
 def spans(start: Floats, end: Floats, box: Box) -> tuple[Floats, Floats]:

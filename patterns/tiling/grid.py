@@ -222,12 +222,7 @@ def _bounds(ink: Segments, places: Floats, cell: Box) -> Box | None:
     # A label lies round its middle: where one is, no neighbour's strip of overlap is known to hold it.
     if inside.any():
         return cell
-    pieces = ink.within(cell)
-    if not pieces:
-        return None
-    points = np.concatenate([piece.points for piece in pieces])
-    (left, bottom), (right, top) = points.min(axis=0), points.max(axis=0)
-    return float(left), float(bottom), float(right), float(top)
+    return ink.bounds_within(cell)
 
 
 def _joined(cells: set[Cell]) -> set[Cell]:

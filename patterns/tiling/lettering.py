@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 
 from patterns.drawing.marks import Cross, Label, Stroke
 from patterns.drawing.obstacles import Obstacles, obstacles
-from patterns.drawing.text import grown, label_box, text_width, wrapped
+from patterns.drawing.text import grown, label_boxes, text_width, wrapped
+from patterns.drawing.touching import level_bounds
 from patterns.geometry.arrays import Floats
 from patterns.tiling.clip import Box
 from patterns.tiling.grid import Cell, Grid
@@ -28,17 +29,20 @@ TIGHT = 0.98  # of the room; a label made to fit leaves a little air
 
 def fitted(labels: Iterable[Label], room: tuple[float, float]) -> tuple[Label, ...]:
     """The labels, those too long for any one tile broken into lines and, where that is no help, made smaller."""
-    return tuple(line for label in labels for line in _fitted(label, room))
+    labels = tuple(labels)
+    return tuple(
+        line
+        for label, fits in zip(labels, _fits(labels, room), strict=True)
+        for line in ((label,) if fits else _made_to_fit(label, room))
+    )
 
 
-def _fitted(label: Label, room: tuple[float, float]) -> tuple[Label, ...]:
-    if _fits(label, room):
-        return (label,)
+def _made_to_fit(label: Label, room: tuple[float, float]) -> tuple[Label, ...]:
     width = text_width(label.text, label.size)
     for count in range(2, len(label.text.split()) + 1):
         texts = wrapped(label.text, size=label.size, width=max(width / count, _longest_word(label)) * 1.1)
         lines = _stacked(label, texts)
-        if all(_fits(line, room) for line in lines):
+        if all(_fits(lines, room)):
             return lines
     left, bottom, right, top = box_round(label)
     scale = min((room[0] - 2 * FROM_SEAM) / (right - left), (room[1] - 2 * FROM_SEAM) / (top - bottom)) * TIGHT
@@ -58,9 +62,10 @@ def _stacked(label: Label, texts: Sequence[str]) -> tuple[Label, ...]:
     return tuple(lines)
 
 
-def _fits(label: Label, room: tuple[float, float]) -> bool:
-    left, bottom, right, top = box_round(label)
-    return right - left <= room[0] - 2 * FROM_SEAM and top - bottom <= room[1] - 2 * FROM_SEAM
+def _fits(labels: Sequence[Label], room: tuple[float, float]) -> list[bool]:
+    boxes = boxes_round(labels)
+    fits: list[bool] = np.all(boxes[:, 2:] - boxes[:, :2] <= np.array(room) - 2 * FROM_SEAM, axis=1).tolist()
+    return fits
 
 
 def box_round(label: Label) -> Box:
@@ -71,8 +76,7 @@ def box_round(label: Label) -> Box:
 
 def boxes_round(labels: Sequence[Label]) -> Floats:
     """Level boxes, (n, 4) mm: left, bottom, right, top."""
-    corners = np.array([label_box(label) for label in labels]).reshape(-1, 4, 2)
-    return np.hstack([corners.min(axis=1), corners.max(axis=1)])
+    return level_bounds(label_boxes(labels))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -111,14 +115,19 @@ def shared_out(
 
 def free_of(taken: Iterable[Obstacles], labels: Sequence[Label], *, air: float = 0.0) -> list[bool]:
     """Which labels touch nothing, not even with so many mm of ``air`` about them."""
-    boxes = np.array([label_box(label) for label in labels]).reshape(-1, 4, 2)
+    boxes = label_boxes(labels)
     if air and len(boxes):
         boxes = grown(boxes, air)
+    answer: list[bool] = boxes_free_of(taken, boxes).tolist()
+    return answer
+
+
+def boxes_free_of(taken: Iterable[Obstacles], boxes: Floats) -> NDArray[np.bool_]:
+    """Which of (n, 4, 2) boxes touch nothing, (n,)."""
     free = np.ones(len(boxes), dtype=np.bool_)
     for ink in taken:
-        free &= ink.free(boxes)
-    answer: list[bool] = free.tolist()
-    return answer
+        free[free] = ink.free(boxes[free])
+    return free
 
 
 def _within(boxes: Floats, rooms: Floats) -> NDArray[np.bool_]:
@@ -128,33 +137,56 @@ def _within(boxes: Floats, rooms: Floats) -> NDArray[np.bool_]:
     return low & high
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Tries:
+    """Moves of one label, nearest first, each on to one tile."""
+
+    label: Label
+    by: Floats  # (n, 2) mm
+    tiles: NDArray[np.intp]  # (n,) numbers of the tiles
+
+    @property
+    def boxes(self) -> Floats:
+        """Round the label when moved, with some air, (n, 4, 2) mm."""
+        return self._set_down(grown(label_boxes([self.label]), AIR))
+
+    def first_clear(self, free: NDArray[np.bool_], others: Floats) -> tuple[Label, int] | None:
+        """The first that is free and touches none of (n, 4) level boxes."""
+        left_free = np.flatnonzero(free)
+        rounds = level_bounds(self._set_down(label_boxes([self.label])))[left_free]
+        over = (rounds[:, None, :2] < others[None, :, 2:]) & (rounds[:, None, 2:] > others[None, :, :2])
+        clear = left_free[~np.any(np.all(over, axis=2), axis=1)]
+        return self.choice(int(clear[0])) if len(clear) else None
+
+    def choice(self, number: int) -> tuple[Label, int]:
+        (x, y), (dx, dy) = self.label.at, self.by[number].tolist()
+        return replace(self.label, at=(x + dx, y + dy)), int(self.tiles[number])
+
+    def _set_down(self, box: Floats) -> Floats:
+        moved: Floats = box + self.by[:, None]
+        return moved
+
+
 def _moved(labels: Sequence[Label], taken: Sequence[Obstacles], rooms: Floats) -> list[tuple[Label, int]]:
     """Labels cut by a tile's edge or standing on a cross, each moved on to one tile, with the tile's number."""
     placed: list[tuple[Label, int]] = []
     tries = [_tries(label, rooms) for label in labels]
-    free = iter(free_of(taken, [label for found in tries for label, _ in found], air=AIR))
+    free = boxes_free_of(taken, np.concatenate([np.empty((0, 4, 2)), *(found.boxes for found in tries)]))
+    ends = np.cumsum([len(found.by) for found in tries])[:-1]
     boxes = np.empty((0, 4))
-    for label, found in zip(labels, tries, strict=True):
-        best = _first_clear(found, [next(free) for _ in found], boxes)
+    for found, clear in zip(tries, np.split(free, ends), strict=False):
+        best = found.first_clear(clear, boxes)
         for reach in ALL_ROUND:
             if best is None:
-                further = _tries_all_round(label, rooms, reach)
-                best = _first_clear(further, free_of(taken, [label for label, _ in further], air=AIR), boxes)
+                further = _tries_all_round(found.label, rooms, reach)
+                best = further.first_clear(boxes_free_of(taken, further.boxes), boxes)
         # Where nothing is clear, in the thick of things, the shortest move does least harm.
-        placed.append(best or found[0])
+        placed.append(best or found.choice(0))
         boxes = np.vstack([boxes, box_round(placed[-1][0])])
     return placed
 
 
-def _first_clear(found: Sequence[tuple[Label, int]], free: Sequence[bool], boxes: Floats) -> tuple[Label, int] | None:
-    """The first of some tries that is free and touches none of (n, 4) boxes."""
-    rounds = boxes_round([label for label, _ in found])
-    over = (rounds[:, None, :2] < boxes[None, :, 2:]) & (rounds[:, None, 2:] > boxes[None, :, :2])
-    clear = np.array(free, dtype=np.bool_) & ~np.any(np.all(over, axis=2), axis=1)
-    return found[int(clear.argmax())] if clear.any() else None
-
-
-def _tries(label: Label, rooms: Floats) -> list[tuple[Label, int]]:
+def _tries(label: Label, rooms: Floats) -> _Tries:
     """The label moved on to each tile it touches, and further in, nearest first."""
     left, bottom, right, top = box = box_round(label)
     moves = []
@@ -163,21 +195,18 @@ def _tries(label: Label, rooms: Floats) -> list[tuple[Label, int]]:
             x0, y0, x1, y1 = rooms[number].tolist()
             if right - left <= x1 - x0 - 2 * inset and top - bottom <= y1 - y0 - 2 * inset:
                 dx, dy = _move_into(box, label.angle, (x0 + inset, y0 + inset, x1 - inset, y1 - inset))
-                moves.append((math.hypot(dx, dy), number, dx, dy))
-    return _by_length(label, moves)
+                moves.append((number, dx, dy))
+    return _by_length(label, np.array(moves).reshape(-1, 3))
 
 
-def _tries_all_round(label: Label, rooms: Floats, reach: Floats) -> list[tuple[Label, int]]:
+def _tries_all_round(label: Label, rooms: Floats, reach: Floats) -> _Tries:
     """The label moved every way, on to any tile that shows it whole, nearest first."""
     box = box_round(label)
     numbers = _touched(tuple(np.add(box, (reach[0], reach[0], reach[-1], reach[-1]))), label, rooms)
-    moves = np.array([(dx, dy) for dx in reach for dy in reach])
-    around = np.array(box) + np.tile(moves, 2)
-    found = []
-    for number in numbers:
-        [whole] = _within(around, rooms[number : number + 1])
-        found += [(math.hypot(dx, dy), number, dx, dy) for dx, dy in moves[whole].tolist()]
-    return _by_length(label, found)
+    moves = np.stack(np.meshgrid(reach, reach, indexing="ij"), axis=-1).reshape(-1, 2)
+    whole = _within(np.array(box) + np.tile(moves, 2), rooms[numbers])
+    which, number = np.nonzero(whole)
+    return _by_length(label, np.column_stack([np.array(numbers)[which], moves[number]]))
 
 
 def _touched(box: tuple[float, ...], label: Label, rooms: Floats) -> list[int]:
@@ -192,9 +221,11 @@ def _touched(box: tuple[float, ...], label: Label, rooms: Floats) -> list[int]:
     return found
 
 
-def _by_length(label: Label, moves: list[tuple[float, int, float, float]]) -> list[tuple[Label, int]]:
-    (x, y), kind = label.at, (label.size, label.angle, label.anchor, label.layer)
-    return [(Label(label.text, (x + dx, y + dy), *kind), number) for _, number, dx, dy in sorted(moves)]
+def _by_length(label: Label, moves: Floats) -> _Tries:
+    """(n, 3) moves, each a tile's number and mm across and up, in order of their lengths."""
+    number, dx, dy = moves.T
+    order = np.lexsort((dy, dx, number, np.hypot(dx, dy)))
+    return _Tries(label, moves[order, 1:], number[order].astype(np.intp))
 
 
 def _move_into(box: Box, angle: float, room: Box) -> tuple[float, float]:

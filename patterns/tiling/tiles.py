@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -71,13 +71,13 @@ def tile(drawing: Drawing, paper: PaperSetup, *, show: str = "mm") -> Tiling:
     show : str
         How the key plan writes lengths beside millimetres: "ft-in-16ths", "mm", ...
     """
-    lean = lean_of(parted(drawing)[0])
-    best = min(_ways(drawing, paper), key=_sheets)
+    best = _best_way(drawing, paper)
+    assert best is not None  # nothing was asked of it
+    # Nothing takes less than one sheet.
+    lean = lean_of(parted(drawing)[0]) if len(best.kept) > 1 or not best.whole else 0.0
     if abs(lean) > LEAST_LEAN:
-        level = min(_ways(turned(drawing, -lean), paper), key=_sheets)
-        fewer = len(level.kept) <= (1 - WORTH_TURNING) * len(best.kept)
-        if level.whole >= best.whole and (fewer or not best.whole):
-            best = level
+        most = (1 - WORTH_TURNING) * len(best.kept) if best.whole else math.inf
+        best = _best_way(turned(drawing, -lean), paper, most=most) or best
     labels = fitted(labels_of(best.drawing), best.setup.step)
     ink = ink_of(best.drawing)
     return cut_to_grid(best.drawing, ink, labels, best.grid, best.kept, best.setup, key_paper=best.setup, show=show)
@@ -94,18 +94,40 @@ class _Way:
     whole: bool  # whether its title block stands on one sheet
 
 
-def _ways(drawing: Drawing, paper: PaperSetup) -> Iterator[_Way]:
-    """The paper upright and on its side, each with the grid on it that takes the fewest sheets."""
+def _best_way(drawing: Drawing, paper: PaperSetup, *, most: float = math.inf) -> _Way | None:
+    """The paper upright or on its side, with the grid on it that takes the fewest sheets.
+
+    Parameters
+    ----------
+    most : float
+        None is given back where it would take more sheets than these, or would cut the title block up. Infinite, there
+        is always a way.
+    """
     rest, _ = parted(drawing)
+    ink, labels = ink_of(rest), labels_of(rest)
+    places = inked_places(ink)
+    best: _Way | None = None
     for setup in (paper, paper.turned()):
         # The title block goes where there is room on sheets the rest takes anyway.
-        grid, kept = _fewest_sheets(rest, setup)
-        settled = block_whole(drawing, grid, kept)
-        if settled is None:
-            yield _Way(drawing, setup, *_fewest_sheets(drawing, setup), whole=False)
-        else:
-            whole, grid, kept = settled
-            yield _Way(whole, setup, grid, kept, whole=True)
+        grid, kept = _fewest_sheets(ink, places, labels, setup)
+        # The block may add sheets, and never saves one: what loses without it need not be tried with it.
+        if len(kept) > (min(most, len(best.kept)) if best and best.whole else most):
+            continue
+        way = _with_block(drawing, setup, grid, kept)
+        if (way.whole or math.isinf(most)) and len(way.kept) <= most and (best is None or _sheets(way) < _sheets(best)):
+            best = way
+        if best and _sheets(best) == _FEWEST:
+            break
+    return best
+
+
+def _with_block(drawing: Drawing, setup: PaperSetup, grid: Grid, kept: Sequence[Cell]) -> _Way:
+    settled = block_whole(drawing, grid, kept)
+    if settled is None:
+        ink = ink_of(drawing)
+        return _Way(drawing, setup, *_fewest_sheets(ink, inked_places(ink), labels_of(drawing), setup), whole=False)
+    whole, grid, kept = settled
+    return _Way(whole, setup, grid, kept, whole=True)
 
 
 def _sheets(way: _Way) -> tuple[bool, int, int]:
@@ -113,12 +135,22 @@ def _sheets(way: _Way) -> tuple[bool, int, int]:
     return not way.whole, len(way.kept), way.grid.rows * way.grid.columns
 
 
-def _fewest_sheets(drawing: Drawing, setup: PaperSetup) -> tuple[Grid, tuple[Cell, ...]]:
-    """The grid that takes the fewest sheets, and the cells of it that do."""
-    ink, none = ink_of(drawing), np.empty((0, 2))
-    places, labels = inked_places(ink), fitted(labels_of(drawing), setup.step)
-    grid = best_grid(places, boxes_round(labels), step=setup.step, overlap=setup.overlap)
-    return grid, kept_cells(grid, ink, none if len(places) else middles_of(labels))
+_FEWEST = (False, 1, 1)
+
+
+def _fewest_sheets(
+    ink: Segments, places: Floats, labels: Sequence[Label], setup: PaperSetup
+) -> tuple[Grid, tuple[Cell, ...]]:
+    """The grid that takes the fewest sheets, and the cells of it that do.
+
+    Parameters
+    ----------
+    places : (n, 2) mm
+        Of the ink, as `inked_places` finds them.
+    """
+    none, lettering = np.empty((0, 2)), fitted(labels, setup.step)
+    grid = best_grid(places, boxes_round(lettering), step=setup.step, overlap=setup.overlap)
+    return grid, kept_cells(grid, ink, none if len(places) else middles_of(lettering))
 
 
 def lean_of(drawing: Drawing) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 from typing import IO, Any, assert_never
 
@@ -134,12 +135,12 @@ class _Pen:
         return known[1]
 
     def lettering(self, label: Label) -> str:
-        cos, sin = float(np.cos(label.angle)), float(np.sin(label.angle))
+        cos, sin, turn = _turn(label.angle)
         back = -_ANCHORS[label.anchor] * text_width(label.text, label.size)
         down = -label.size / 2
         x, y = label.at[0] + back * cos - down * sin, label.at[1] + back * sin + down * cos
-        matrix = f"{_short(cos, 5)} {_short(sin, 5)} {_short(-sin, 5)} {_short(cos, 5)} {_short(x)} {_short(y)} Tm"
-        size = _short(label.size / CAP_HEIGHT)
+        matrix = f"{turn} {_short(x)} {_short(y)} Tm"
+        size = _font_size(label.size)
         shown = " ".join(f"{font} {size} Tf ({text}) Tj" for font, text in self.text(label.text))
         return f"BT {matrix} {shown} ET"
 
@@ -172,6 +173,18 @@ def _cross_path(cross: Cross) -> str:
 def _dashes(stroke: Stroke, dashes: tuple[float, ...]) -> str:
     """The dash pattern begun as far in as the stroke is: dashes meet where sheets do."""
     return f"[{' '.join(f'{dash:g}' for dash in dashes)}] {_short(stroke.run % sum(dashes))} d"
+
+
+@lru_cache(maxsize=4096)  # most lettering lies level or stands upright
+def _turn(angle: float) -> tuple[float, float, str]:
+    """Cosine and sine, and the matrix of a turn by rad."""
+    cos, sin = float(np.cos(angle)), float(np.sin(angle))
+    return cos, sin, f"{_short(cos, 5)} {_short(sin, 5)} {_short(-sin, 5)} {_short(cos, 5)}"
+
+
+@lru_cache(maxsize=4096)
+def _font_size(size: float) -> str:
+    return _short(size / CAP_HEIGHT)
 
 
 def _short(value: float, digits: int = 3) -> str:

@@ -1,12 +1,13 @@
 """How long Saltmeadow takes, and how much memory. A plain script: python tests/bench/bench_loft.py
 
-Aims (issue 2): all geometry in 120 ms warm; the whole command within 3 times the bare import of the libraries it
+Aims: all geometry in 120 ms warm; the whole command within 3 times the bare import of the libraries it
 uses, measured side by side; memory peak under 200 MB; ``scrieve --help`` under 3 times the bare interpreter with
 argparse. Runs are interleaved, so that a busy machine slows both sides of a ratio alike.
 """
 
 from __future__ import annotations
 
+import io
 import os
 import resource
 import shutil
@@ -15,7 +16,10 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Callable
+from contextlib import redirect_stdout
 from pathlib import Path
+from types import ModuleType
 
 HOME = Path(__file__).parents[2]
 sys.path[:0] = [str(HOME), str(HOME / "tests")]
@@ -32,6 +36,7 @@ def main() -> int:
     if (HOME / "patterns" / "cli" / "loft.py").exists():
         met.append(_whole_command())
         met.append(_memory())
+        _stages()
     else:
         print("scrieve loft       not there yet: not measured")
     return 0 if all(met) else 1
@@ -75,6 +80,49 @@ def _memory() -> bool:
     # The largest of all children so far; the whole command is by far the largest.
     peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / MEGABYTE
     return _say("memory", f"peak {peak:.0f} MB", peak, 200.0, "MB")
+
+
+def _stages() -> None:
+    """CPU of each stage in one cold run: on a busy machine it hardly moves, where the clock on the wall does."""
+    from patterns.cli import drawn, loft, main, sheets
+    from patterns.writing import dxf, job, svg
+
+    stages: list[tuple[ModuleType | type, str, str]] = [
+        (loft, "read_boat", "reading"),
+        (loft, "loft", "fairing to parts"),
+        (loft, "ready_to_cut", "router contours"),
+        (drawn.Drawn, "drawings", "plates"),
+        (svg, "svg_text", "SVG"),
+        (dxf, "write_dxf", "DXF"),
+        (loft, "_plywood", "nesting"),
+        (sheets, "shared", "small patterns"),
+        (sheets, "tile", "tiles"),
+        (sheets, "rolled", "roll"),
+        (sheets, "pdf_bytes", "PDF"),
+        (job, "job_text", "job.json"),
+        (loft, "write_folder", "folder"),
+    ]
+    took = {name: 0.0 for _, _, name in stages}
+    for owner, function, name in stages:
+        setattr(owner, function, _timed(getattr(owner, function), took, name))
+    with tempfile.TemporaryDirectory() as out, redirect_stdout(io.StringIO()):
+        began = time.process_time()
+        main.main(["loft", str(HOME / "samples" / "saltmeadow"), "--out", str(Path(out) / "job")])
+        whole = time.process_time() - began
+    print("CPU by stage, libraries loaded before:")
+    for name, seconds in (took | {"the rest": whole - sum(took.values()), "whole": whole}).items():
+        print(f"    {name:18} {seconds * 1e3:6.0f} ms")
+
+
+def _timed(work: Callable[..., object], took: dict[str, float], name: str) -> Callable[..., object]:
+    def timed(*values: object, **named: object) -> object:
+        began = time.process_time()
+        try:
+            return work(*values, **named)
+        finally:
+            took[name] += time.process_time() - began
+
+    return timed
 
 
 def _libraries() -> list[str]:

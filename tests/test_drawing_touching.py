@@ -1,0 +1,58 @@
+"""Boxes and lines told apart many at once, against a general geometry library one by one."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+
+from patterns.drawing.touching import box_meets_box, box_meets_line, level_bounds, lines_meet, near_pairs
+from patterns.geometry.arrays import Floats
+
+COUNT = 2000
+
+
+def _boxes(random: np.random.Generator) -> Floats:
+    angle, half = random.uniform(0, 2 * np.pi, COUNT), random.uniform(0.1, 4.0, (COUNT, 2))
+    way = np.stack([np.cos(angle), np.sin(angle)], axis=1)
+    across, up = way * half[:, :1], np.stack([-way[:, 1], way[:, 0]], axis=1) * half[:, 1:]
+    middle = random.uniform(0, 10, (COUNT, 2))
+    return np.stack([middle - across - up, middle + across - up, middle + across + up, middle - across + up], axis=1)
+
+
+def _lines(random: np.random.Generator) -> Floats:
+    return random.uniform(0, 10, (COUNT, 2, 2))
+
+
+def test_boxes_meet_boxes_and_lines_where_a_geometry_library_says_so() -> None:
+    random = np.random.default_rng(7)
+    one, other, lines = _boxes(random), _boxes(random), _lines(random)
+    polygons = shapely.polygons(one)
+    assert (box_meets_box(one, other) == shapely.intersects(polygons, shapely.polygons(other))).all()
+    assert (box_meets_line(one, lines) == shapely.intersects(polygons, shapely.linestrings(lines))).all()
+
+
+def test_lines_near_each_other_meet_where_a_geometry_library_says_so() -> None:
+    random = np.random.default_rng(11)
+    one, other = _lines(random), _lines(random)
+    which, number = near_pairs(one[:200], other[:200])
+    wanted = shapely.intersects(shapely.linestrings(one[which]), shapely.linestrings(other[number]))
+    assert (lines_meet(one[which], other[number]) == wanted).all()
+    assert 0 < wanted.sum() < len(wanted)
+
+
+def test_pairs_left_out_as_far_apart_do_not_meet() -> None:
+    random = np.random.default_rng(13)
+    one, other = _boxes(random)[:60], _boxes(random)[:60]
+    meets = shapely.intersects(shapely.polygons(one)[:, None], shapely.polygons(other))
+    near = np.zeros_like(meets)
+    near[near_pairs(one, other)] = True
+    assert not (meets & ~near).any()
+    assert not near.all()
+
+
+def test_shapes_that_only_touch_meet() -> None:
+    box = np.array([[[0.0, 0.0], [2.0, 0.0], [2.0, 1.0], [0.0, 1.0]]])
+    assert box_meets_box(box, box + np.array([2.0, 0.0])).all()
+    assert box_meets_line(box, np.array([[[2.0, -1.0], [2.0, 3.0]]])).all()
+    assert not box_meets_line(box, np.array([[[2.1, -1.0], [2.1, 3.0]]])).any()
+    assert level_bounds(box).tolist() == [[0.0, 0.0, 2.0, 1.0]]
