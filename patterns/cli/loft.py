@@ -11,7 +11,7 @@ import numpy as np
 from patterns.cli.bench import bench_files, table_name
 from patterns.cli.book import book_files
 from patterns.cli.drawn import Drawn
-from patterns.cli.long_work import SAW_SET_UPS, bench_pdf, cautions_of_bench, tell_bench
+from patterns.cli.long_work import SAW_SET_UPS, bench_pdf, cautions_of_bench, tell_bench, with_verdicts
 from patterns.cli.nest import pieces_of, plywood_files, tell_joints, tell_sheets
 from patterns.cli.on_paper import left_off, on_paper
 from patterns.cli.printer import correction_for
@@ -75,7 +75,8 @@ def loft_boat(
     job = loft(read.boat)
     contours = ready_to_cut((*job.parts, *job.pieces), read.router, boat=job.boat.name, show=job.boat.show)
     made = bench(job.long_pieces, read.bench)
-    job = replace(job, warnings=(*job.warnings, *cautions_of(contours), *cautions_of_bench(made)))
+    warnings = (*job.warnings, *cautions_of(contours), *cautions_of_bench(made))
+    job = replace(job, parts=with_verdicts(job.parts, made, job.boat.show), warnings=warnings)
     printed = on_paper(job, only, timbers=timbers)
     wishes = replace(wishes, left_off=left_off(job, printed, only))
     _tell_moves(job)

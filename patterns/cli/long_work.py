@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -11,6 +12,7 @@ from patterns.cli.sheets import Wishes
 from patterns.drawing.marks import Drawing
 from patterns.drawing.placed import placed
 from patterns.parts.cautions import Caution
+from patterns.parts.part import Part
 from patterns.plates.bench_page import HEIGHT, WIDTH
 from patterns.plates.bench_sheets import bench_sheets
 from patterns.plates.bench_words import no_less
@@ -32,6 +34,14 @@ def cautions_of_bench(made: Sequence[BenchPiece]) -> tuple[Caution, ...]:
     return tuple(Caution(where, text) for where, text in bench_cautions(made))
 
 
+def with_verdicts(parts: Sequence[Part], made: Sequence[BenchPiece], show: str) -> tuple[Part, ...]:
+    """The parts, each long piece's sheet saying how it is to be bent."""
+    said = {one.piece.part.title: f"Bending: {_verdict(one, show)}." for one in made}
+    return tuple(
+        replace(part, remarks=(*part.remarks, said[part.title])) if part.title in said else part for part in parts
+    )
+
+
 def tell_bench(made: Sequence[BenchPiece], show: str) -> None:
     """A paragraph for each long piece: how it bends, what it is sawn from, and at what tilts."""
     for one in (one for one in made if one.piece.part.hand != "starboard"):
@@ -40,17 +50,20 @@ def tell_bench(made: Sequence[BenchPiece], show: str) -> None:
 
 
 def _told(one: BenchPiece, show: str) -> list[str]:
-    bend = one.bend
-    told = [f"{bend.way.value}"]
-    if np.isfinite(bend.flat_radius):
-        told[0] += f" (radius {write_length(bend.flat_radius, show)}, {bend.flat_ratio:.0f} thicknesses)"
-    told[0] += ";"
+    told = [f"{_verdict(one, show)};"]
     if one.setup:
         tilts = [float(np.degrees(rip.setting.tilt)) for rip in one.setup.rips]
         rips = [f"{rip.edge.name} edge at {tilt:.1f}°" for rip, tilt in zip(one.setup.rips, tilts, strict=True)]
         told.append(f"rip {', then '.join(rips)};" if any(tilts) else "rip both edges square;")
     told.append(_board(one, show))
     return told
+
+
+def _verdict(one: BenchPiece, show: str) -> str:
+    bend = one.bend
+    if not np.isfinite(bend.flat_radius):
+        return bend.way.value
+    return f"{bend.way.value} (radius {write_length(bend.flat_radius, show)}, {bend.flat_ratio:.0f} thicknesses)"
 
 
 def _board(one: BenchPiece, show: str) -> str:
