@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from patterns.geometry.arrays import Floats, dots, lengths
-from patterns.geometry.ruled import Ruled
+from patterns.geometry.ruled import Ruled, share_where_nothing
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,6 +25,28 @@ class Flat:
         """(m, 2) mm, where places (s, t) of the skin lie in the flat; any depth lies straight below."""
         return np.asarray(self.ruled.at(self.middle, s) + t[:, None] * self.ruled.at(self.along, s))
 
+    def places(self, points: Floats) -> tuple[Floats, Floats]:
+        """Which places (s, t) of the skin, each (m,), lie at points (m, 2) of the flat: the way back.
+
+        Raises
+        ------
+        ValueError
+            A point that lies on no ruling.
+        """
+        away = points[:, None, :] - self.middle
+        beside = _crossed(self.along, away)  # (m, n), changing sign where a point lies between two rulings
+        between = (beside[:, 1:] > 0) != (beside[:, :-1] > 0)
+        if not between.any(axis=1).all():
+            raise ValueError("a point of the flat lies on no ruling")
+        # Rulings carried on far out may cross beyond the skin; a point of it lies nearest the middles of its own.
+        far = np.where(between, np.abs(dots(away, self.along))[:, :-1], np.inf)
+        i = far.argmin(axis=1)
+        row = np.arange(len(points))
+        half = _crossed((self.along[i] + self.along[i + 1]) / 2, points - (self.middle[i] + self.middle[i + 1]) / 2)
+        s = i + share_where_nothing(beside[row, i], half, beside[row, i + 1])
+        along = self.ruled.at(self.along, s)
+        return s, dots(points - self.ruled.at(self.middle, s), along) / dots(along, along)
+
     def levelled(self, fore: Floats, aft: Floats) -> Flat:
         """The same flat turned so that the line between two of its points (2,) runs along x."""
         way = (aft - fore) / lengths(aft - fore)
@@ -33,6 +55,11 @@ class Flat:
 
     def shifted(self, by: Floats) -> Flat:
         return Flat(self.ruled, self.middle + by, self.along)
+
+
+def _crossed(a: Floats, b: Floats) -> Floats:
+    """Cross products (...) of (..., 2) vectors, pair by pair."""
+    return np.asarray(a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0])
 
 
 def develop(ruled: Ruled, *, depth: float) -> Flat:

@@ -163,7 +163,7 @@ class Ruled:
         way, start = ways[line], points[line]
         middle_along = (self.along[i] + self.along[i + 1]) / 2
         between = dots(start - (base[i] + base[i + 1]) / 2, np.cross(way, middle_along))
-        share = _share_where_nothing(turning(line, i), between, turning(line, i + 1))[:, None]
+        share = share_where_nothing(turning(line, i), between, turning(line, i + 1))[:, None]
         along = self.along[i] + share * (self.along[i + 1] - self.along[i])
         place = base[i] + share * (base[i + 1] - base[i])
         square = np.cross(way, along)
@@ -175,7 +175,7 @@ class Ruled:
         return distance
 
 
-def _share_where_nothing(first: Floats, between: Floats, last: Floats) -> Floats:
+def share_where_nothing(first: Floats, between: Floats, last: Floats) -> Floats:
     """Where in 0..1 a quadratic vanishes, from its values at 0, 1/2 and 1, of which the outer differ in sign."""
     bend = 2 * (first + last - 2 * between)
     slope = last - first - bend

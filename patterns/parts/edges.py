@@ -64,6 +64,7 @@ def mirrored(part: Part, *, upright: bool = False) -> Part:
     return replace(
         part,
         hand="port" if part.hand == "starboard" else "starboard",
+        flat=None,
         edges=edges,
         marks=tuple(Mark(mark.name, over(mark.points)) for mark in part.marks),
         holes=tuple(over(hole)[::-1] for hole in part.holes),

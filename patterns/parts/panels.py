@@ -125,6 +125,7 @@ class _Unrolled:
             grain="along the boat, unless the plan says otherwise",
             grain_angle=0.0,
             line="on the inside of planking",
+            flat=self.flat,
             remarks=(
                 "Unrolled on the middle of its thickness. Frame lines are the faces that stand on the stations; "
                 "X shows the side the frame's wood lies.",

@@ -9,6 +9,7 @@ from typing import Literal
 import numpy as np
 
 from patterns.geometry.arrays import Floats, read_only
+from patterns.geometry.development import Flat
 
 Hand = Literal["port", "starboard", "none"]
 
@@ -99,6 +100,7 @@ class Part:
     grain_angle: float | None = None  # rad from the pattern's x, where one direction holds for the whole piece
     line: str = ""  # where in the boat the net line lies: "inside of planking"
     proud: float = 0.0  # mm left by the saw outside the net line, for the plane
+    flat: Flat | None = None  # of a panel as it is unrolled: which place of the skin lies where in the pattern
 
     @property
     def title(self) -> str:

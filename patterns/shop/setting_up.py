@@ -187,17 +187,18 @@ def _end(job: Job, end: End, shop: _Shop, *, aft: bool) -> EndStanding:
 
 
 def _transom_places(job: Job, board: Transom, name: str, *, aft: bool) -> Iterator[tuple[str, float, float]]:
-    """Places on the centre line of a transom's outer face: its crown, level with its sheer corners, its lower edge."""
+    """Places on the centre line of a transom's outer face: level with its sheer corners, and its lower edge."""
     part = next(part for part in job.parts if part.name == name)
     face = transom_face(board, aft=aft)
-    edges = {edge.name: edge.points for edge in part.edges}
-    foot = edges["bottom"][np.abs(edges["bottom"][:, 0]).argmin(), 1]
+    below = np.concatenate([edge.points for edge in part.edges if edge.name == "bottom"])
+    below = below[below[:, 0].argsort()]
+    sheer = next(mark for mark in part.marks if mark.name == "sheer")
     for where, along in (
-        ("at the top on the centre line", edges["top"][:, 1].max()),
-        ("level with the sheer corners", edges["top"][0, 1]),
-        ("at the lower edge on the centre line", foot),
+        ("level with the sheer corners", float(sheer.points[0, 1])),
+        ("at the lower edge on the centre line", float(np.interp(0.0, *below.T))),
     ):
-        yield where, *(face.origin + along * face.up)[[0, 2]].tolist()
+        x, _, z = (face.origin + along * face.up).tolist()
+        yield where, x, z
 
 
 def _stem_places(hull: Hull, *, aft: bool) -> Iterator[tuple[str, float, float]]:
