@@ -81,7 +81,7 @@ def lay_rulings(upper: SpaceCurve, lower: SpaceCurve, *, count: int = 640) -> Ru
         along=unit(along),
         normal=unit(np.cross(forward, along)),
         reach=lengths(along) / 2,
-        twist=np.where(fans, 0.0, _twist(upper.tangent(u), lower.tangent(v), along)),
+        twist=np.where(fans, 0.0, ruling_twist(upper.tangent(u), lower.tangent(v), along)),
     )
 
 
@@ -97,7 +97,7 @@ def _places(curve: SpaceCurve, share: Floats) -> Floats:
     return np.asarray(curve.first - PAST_ENDS * run + share * (1 + 2 * PAST_ENDS) * run)
 
 
-def _twist(tangent_above: Floats, tangent_below: Floats, along: Floats) -> Floats:
+def ruling_twist(tangent_above: Floats, tangent_below: Floats, along: Floats) -> Floats:
     """Angle between the surface normals at the two ends of each ruling, rad, signed."""
     above, below = np.cross(tangent_above, along), np.cross(tangent_below, along)
     sine = dots(np.cross(tangent_above, along), tangent_below) * lengths(along)
@@ -256,7 +256,7 @@ def _costs(
 
 def _twist_at(upper: SpaceCurve, lower: SpaceCurve, steps: Floats, lean: Floats) -> Floats:
     u, v = _places(upper, steps - lean / 2), _places(lower, steps + lean / 2)
-    return _twist(upper.tangent(u), lower.tangent(v), lower.point(v) - upper.point(u))
+    return ruling_twist(upper.tangent(u), lower.tangent(v), lower.point(v) - upper.point(u))
 
 
 def _rising(shares: Floats) -> Floats:

@@ -195,7 +195,7 @@ def _transom_places(job: Job, board: Transom, name: str, *, aft: bool) -> Iterat
     sheer = next(mark for mark in part.marks if mark.name == "sheer")
     for where, along in (
         ("level with the sheer corners", float(sheer.points[0, 1])),
-        ("at the lower edge on the centre line", float(np.interp(0.0, *below.T))),
+        ("at its lower edge", float(np.interp(0.0, *below.T))),
     ):
         x, _, z = (face.origin + along * face.up).tolist()
         yield where, x, z
@@ -205,7 +205,7 @@ def _stem_places(hull: Hull, *, aft: bool) -> Iterator[tuple[str, float, float]]
     """Where the highest and the lowest line end on a stem's face."""
     for line in (hull.lines[0], hull.lines[-1]):
         x, _, z = line.curve.point(np.array(line.curve.last if aft else line.curve.first)).tolist()
-        yield f"at the end of the {line.name}", x, z
+        yield f"at the {line.name}'s end", x, z
 
 
 def _steps(plan: SettingUp, widest: float) -> Iterator[tuple[str, Iterator[Check]]]:
@@ -242,7 +242,7 @@ def _steps(plan: SettingUp, widest: float) -> Iterator[tuple[str, Iterator[Check
 def _bed(plan: SettingUp) -> Iterator[Check]:
     within = plan.tape(LEVEL_WITHIN)
     yield Check("straight, by a taut line", f"within {within}")
-    yield Check("level along, and across at both ends", f"within {within}", 2)
+    yield Check("level along, and across at both ends", f"within {within}")
     if plan.way is Way.UPSIDE_DOWN:
         yield Check(
             f"every height is measured up from its top, which stands for {plan.tape(plan.datum)} above base", ""

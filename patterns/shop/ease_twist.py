@@ -1,0 +1,219 @@
+"""The least movement of lines that lets a sheet lie on them without being twisted.
+
+The lines are faired again as battens are, with one wish more: that the rulings between them do not twist. How much
+that wish counts is raised until the side twists no more than is worth telling, or every offset has gone as far as it
+may. (Least change of a boundary that makes a strake develop: Gong et al., J. Comput. Inf. Sci. Eng. 14(2), 2014.)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from scipy.optimize import lsq_linear
+
+from patterns.geometry.arrays import Floats
+from patterns.geometry.battens import bending_root, likely_stiffness
+from patterns.geometry.rulings import ruling_twist
+from patterns.hull.fairing import FairedLine, FairedView, fair
+from patterns.hull.offsets import OffsetRow, Offsets
+from patterns.hull.skin import TWIST_TOLD, Hull, plank
+from patterns.parts.rules import Boat
+
+AIM = 0.8 * TWIST_TOLD  # rad; a little less than is told, for the table is rounded when it is written
+WEIGHTS = np.geomspace(1e1, 1e9, 33)  # mm2 per rad2 a ruling's twist counts for
+ROUNDS = 6
+HALVINGS = 5
+WORTH_MOVING = 0.05  # mm; a move less than this is none
+EVERY = 4  # one ruling in so many is looked at
+STEP = 0.05  # mm an offset is moved to see what that does
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One offset moved, from what the table gives."""
+
+    line: str
+    view: str  # "height" or "half-breadth"
+    column: str
+    given: float  # mm
+    faired: float  # mm, where a batten has it that minds no twist
+    eased: float  # mm
+
+    @property
+    def by(self) -> float:
+        """mm, positive up or out."""
+        return self.eased - self.given
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Eased:
+    """Lines moved so that the side twists less."""
+
+    lines: tuple[FairedLine, ...]  # as eased; each view keeps what the table gives
+    within: float  # mm, how far an offset was let move
+    before: float  # rad, the side's greatest twist as the lines are faired
+    after: float  # rad, as eased
+    refaired: float  # rad, once the eased table has been faired in its turn
+    moves: tuple[Move, ...]
+
+    @property
+    def cured(self) -> bool:
+        return bool(self.refaired <= TWIST_TOLD)
+
+
+def ease_twist(boat: Boat, lines: tuple[FairedLine, ...], hull: Hull) -> Eased | None:
+    """The lines eased within ``fair_within``; None where the side twists too little to be told.
+
+    Raises
+    ------
+    ShapeError
+        Lines no skin can be laid on.
+    """
+    before = hull.worst_twist[0]
+    if before < TWIST_TOLD:
+        return None
+    best = (before, lines)
+    at, there = lines, hull
+    for _ in range(ROUNDS):
+        at = _eased(boat, at, there)
+        there = _planked(boat, at)
+        best = min(best, (there.worst_twist[0], at), key=lambda one: one[0])
+        if best[0] <= AIM:
+            best = _no_further(boat, lines, at, best[0])
+            break
+    after, eased = best
+    again = fair(eased_offsets(boat.offsets, eased), fore=boat.fore, aft=boat.aft, within=boat.fair_within)
+    refaired = _planked(boat, again).worst_twist[0]
+    return Eased(eased, boat.fair_within, before, after, refaired, tuple(_moves(lines, eased)))
+
+
+def _planked(boat: Boat, lines: tuple[FairedLine, ...]) -> Hull:
+    return plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
+
+
+def _no_further(
+    boat: Boat, lines: tuple[FairedLine, ...], eased: tuple[FairedLine, ...], twist: float
+) -> tuple[float, tuple[FairedLine, ...]]:
+    """The lines moved no further toward the eased ones than they must be: rulings laid anew need less than foreseen."""
+    found, low, high = (twist, eased), 0.0, 1.0
+    for _ in range(HALVINGS):
+        share = (low + high) / 2
+        part = tuple(_between(line, end, share) for line, end in zip(lines, eased, strict=True))
+        there = _planked(boat, part).worst_twist[0]
+        if there <= AIM:
+            found, high = (there, part), share
+        else:
+            low = share
+    return found
+
+
+def _between(line: FairedLine, eased: FairedLine, share: float) -> FairedLine:
+    heights, breadths = (
+        getattr(line, word).faired + share * (getattr(eased, word).faired - getattr(line, word).faired)
+        for word in ("height", "half_breadth")
+    )
+    return _moved(line, heights, breadths)
+
+
+def eased_offsets(offsets: Offsets, lines: Sequence[FairedLine]) -> Offsets:
+    """The table with its lines as eased, blank where it was."""
+    heights = {line.name: line.height for line in lines}
+    breadths = {line.name: line.half_breadth for line in lines}
+    return replace(
+        offsets,
+        heights=tuple(_row(row, offsets.columns, heights.get(row.name)) for row in offsets.heights),
+        half_breadths=tuple(_row(row, offsets.columns, breadths.get(row.name)) for row in offsets.half_breadths),
+    )
+
+
+def _row(row: OffsetRow, columns: tuple[str, ...], view: FairedView | None) -> OffsetRow:
+    if view is None:
+        return row
+    found = dict(zip(view.columns, view.faired.tolist(), strict=True))
+    return OffsetRow(row.name, np.array([found.get(column, np.nan) for column in columns]))
+
+
+def _moves(faired: Sequence[FairedLine], eased: Sequence[FairedLine]) -> list[Move]:
+    views = [
+        (line.name, word, a, b)
+        for line, end in zip(faired, eased, strict=True)
+        for word, a, b in (("height", line.height, end.height), ("half-breadth", line.half_breadth, end.half_breadth))
+    ]
+    return [
+        Move(name, word, column, *map(float, values))
+        for name, word, a, b in views
+        for column, *values in zip(a.columns, a.given, a.faired, b.faired, strict=True)
+        if abs(values[2] - values[1]) > WORTH_MOVING
+    ]
+
+
+def _eased(boat: Boat, lines: tuple[FairedLine, ...], hull: Hull) -> tuple[FairedLine, ...]:
+    """One round: the rulings stay on their places of both lines, the lines move under them."""
+    views = [view for line in lines[:2] for view in (line.height, line.half_breadth)]
+    values = np.concatenate([view.faired for view in views])
+    given = np.concatenate([view.given for view in views])
+    fairness = _fairness(boat, views)
+    twist, slopes = _twist_and_slopes(lines[0], lines[1], hull)
+    low, high = given - boat.fair_within, given + boat.fair_within
+    found = values
+    for weight in WEIGHTS:
+        root = np.sqrt(weight)
+        matrix = np.vstack([np.eye(len(values)), fairness, root * slopes])
+        target = np.concatenate([given, np.zeros(len(fairness)), root * (slopes @ values - twist)])
+        found = lsq_linear(matrix, target, bounds=(low - 1e-9, high + 1e-9), method="bvls").x
+        if np.abs(twist + slopes @ (found - values)).max() <= AIM:
+            break
+    ends = np.cumsum([len(view.given) for view in views])[:-1]
+    heights_a, breadths_a, heights_b, breadths_b = np.split(found, ends)
+    first = _moved(lines[0], heights_a, breadths_a)
+    return (first, _moved(lines[1], heights_b, breadths_b), *lines[2:])
+
+
+def _moved(line: FairedLine, heights: Floats, breadths: Floats) -> FairedLine:
+    height, breadth = replace(line.height, faired=heights), replace(line.half_breadth, faired=breadths)
+    return replace(line, height=height, half_breadth=breadth)
+
+
+def _fairness(boat: Boat, views: Sequence[FairedView]) -> Floats:
+    """(m, all offsets) a root of what bending costs, as fairing counts it."""
+    noise = boat.offsets.rounding / np.sqrt(12.0)
+    blocks = []
+    for view in views:
+        shape = bending_root(view.from_fp) if len(view.given) >= 4 else np.zeros((0, len(view.given)))
+        stiffness = likely_stiffness(shape, view.given, noise) if len(shape) else 0.0
+        blocks.append(np.sqrt(stiffness) * shape)
+    out = np.zeros((sum(len(block) for block in blocks), sum(block.shape[1] for block in blocks)))
+    row = column = 0
+    for block in blocks:
+        out[row : row + len(block), column : column + block.shape[1]] = block
+        row, column = row + len(block), column + block.shape[1]
+    return out
+
+
+def _twist_and_slopes(upper: FairedLine, lower: FairedLine, hull: Hull) -> tuple[Floats, Floats]:
+    """The twist of rulings (k,), rad, and how each offset moves it (k, all offsets), rad/mm."""
+    ruled = hull.side.ruled
+    kept = np.flatnonzero(hull.between_ends & (ruled.twist != 0.0))[::EVERY]
+    reach = ruled.reach[kept, None] * ruled.along[kept]
+    u, v = (ruled.middle[kept] - reach)[:, 0], (ruled.middle[kept] + reach)[:, 0]
+
+    def twisted(a: FairedLine, b: FairedLine) -> Floats:
+        above, below = a.curve, b.curve
+        return ruling_twist(above.tangent(u), below.tangent(v), below.point(v) - above.point(u))
+
+    now = twisted(upper, lower)
+    slopes = []
+    for line, other, first in ((upper, lower, True), (lower, upper, False)):
+        for word in ("height", "half_breadth"):
+            view: FairedView = getattr(line, word)
+            for n in range(len(view.given)):
+                step = np.zeros(len(view.given))
+                step[n] = STEP
+                heights, breadths = line.height.faired, line.half_breadth.faired
+                there_line = (heights + step, breadths) if word == "height" else (heights, breadths + step)
+                moved = _moved(line, *there_line)
+                there = twisted(moved, other) if first else twisted(other, moved)
+                slopes.append((there - now) / STEP)
+    return now, np.stack(slopes, axis=1)

@@ -1,0 +1,77 @@
+"""Where the bottom can no longer lap over the side's edge and must butt or mitre against it, near the bow.
+
+Landed over the side, the bottom asks the side's edge to be planed off square by what the corner of their inside faces
+opens past a right angle. Past half a right angle more wood is planed off the edge than is left across it and the lap's
+own rim comes sharper than a bevel holds: from there forward both edges are planed to the half angle instead. That the
+lap ends at 45 degrees is common practice, no single source; the angles are geometry.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from patterns.geometry.arrays import Floats, dots, run_along, unit
+from patterns.hull.build import Laps
+from patterns.hull.skin import Hull
+
+STEEPEST_LAP = np.radians(45.0)  # rad off square, of an edge that is lapped over
+
+
+@dataclass(frozen=True, slots=True)
+class ChineJoint:
+    """How the edges of side and bottom meet at one place, square to the chine."""
+
+    from_fp: float  # mm
+    along: float  # mm along the corner from the fore end
+    opening: float  # rad, between the inside faces
+    lap: float  # rad off square, from the inside faces, of the side's edge and the bottom's rim where it laps over
+    mitre: float  # rad off square, from the inside faces, of both edges planed to the half angle; standing +, under -
+
+
+@dataclass(frozen=True, slots=True)
+class Transition:
+    """The place along the chine where lap turns to mitre, and the joint on either side of it."""
+
+    at: ChineJoint | None  # None where the bottom may lap from end to end, or is let in between the sides
+    widest: ChineJoint  # where the corner opens most
+    stem: ChineJoint  # at the fore end
+    aft: ChineJoint  # at the after end
+
+
+def transition(hull: Hull) -> Transition:
+    """The chine looked at from the fore end aft."""
+    joints = _joints(hull)
+    steep = np.array([abs(joint.lap) > STEEPEST_LAP for joint in joints])
+    over = hull.skin.laps is Laps.OVER and bool(steep[0])
+    # From the fore end on, as far as the corner stays too open.
+    first_sound = int((~steep).argmax()) if (~steep).any() else len(joints) - 1
+    widest = max(joints, key=lambda joint: joint.opening)
+    return Transition(joints[first_sound] if over else None, widest, joints[0], joints[-1])
+
+
+def _joints(hull: Hull) -> list[ChineJoint]:
+    side = hull.side.ruled
+    points = side.middle + hull.side.inside * side.normal + hull.corner[:, None] * side.along
+    kept = np.isfinite(points).all(axis=1)
+    points, normals = points[kept], side.normal[kept]
+    inside = (hull.fore_cut.signed(points) > 0) & (hull.aft_cut.signed(points) < 0)
+    points, normals = points[inside], normals[inside]
+    opening = np.pi - np.arccos(np.clip(dots(normals, _bottom_normals(hull, points[:, 0])), -1.0, 1.0))
+    along = run_along(points)
+    return [
+        ChineJoint(float(x), float(run), float(angle), float(np.pi / 2 - angle), float(np.pi / 2 - angle / 2))
+        for x, run, angle in zip(points[:, 0], along, opening, strict=True)
+    ]
+
+
+def _bottom_normals(hull: Hull, x: Floats) -> Floats:
+    """(n, 3) the bottom's normals where its inside corner stands so far from FP."""
+    ruled = hull.bottom.ruled
+    edge = hull.corner_on_bottom
+    kept = np.isfinite(edge)
+    there = (ruled.middle + hull.bottom.inside * ruled.normal + edge[:, None] * ruled.along)[kept]
+    normals = ruled.normal[kept]
+    order = there[:, 0].argsort()
+    return unit(np.stack([np.interp(x, there[order, 0], normals[order, axis]) for axis in range(3)], axis=1))

@@ -1,0 +1,138 @@
+"""The fit report as sections of a page: what meets, what twists, where the lap ends."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from patterns.drawing.marks import Drawing
+from patterns.hull.skin import TWIST_TOLD
+from patterns.shop.assembly import Meeting
+from patterns.shop.ease_twist import Eased
+from patterns.shop.fit_report import FitReport, PanelSkin
+from patterns.shop.transition import STEEPEST_LAP, Transition
+from patterns.units.lengths import write_length
+from patterns.units.tape import tape_length
+from patterns.writing.blocks import Block, Figure, Paragraph, Section, Table
+
+FITS_WITHIN = 0.1  # mm; edges that come together nearer than this in the virtual boat meet
+
+
+def fit_sections(report: FitReport, pictures: Sequence[Drawing], show: str) -> tuple[Section, ...]:
+    """What is proved, in the order a builder asks it. ``pictures``: the twist of each panel."""
+    return (
+        Section("Edges that meet", tuple(_meetings(report.meetings, show))),
+        Section("Twist and bend of the sheets", tuple(_twists(report, pictures, show))),
+        Section("Lap and mitre along the chine", (Paragraph(transition_words(report.chine, show)),)),
+    )
+
+
+def _meetings(meetings: Sequence[Meeting], show: str) -> Iterator[Block]:
+    gap = max((meeting.gap for meeting in meetings), default=0.0)
+    held = "nowhere stand" if gap <= FITS_WITHIN else "somewhere stand"
+    yield Paragraph(
+        "Every panel was folded back from its flat pattern and put into the boat. There edges that meet "
+        f"{held} more than {FITS_WITHIN} mm apart; the most is {gap:.3f} mm.",
+        "plain" if gap <= FITS_WITHIN else "caution",
+    )
+    columns = ("edge", "meets", "length", "and", "difference mm", "by thickness mm", "left mm", "apart mm")
+    rows = tuple(
+        (
+            one.a,
+            one.b,
+            tape_length(one.drawn_a, show),
+            tape_length(one.drawn_b, show),
+            *(f"{mm:+.2f}" for mm in (one.difference, one.by_thickness, one.left)),
+            f"{one.gap:.3f}",
+        )
+        for one in meetings
+    )
+    yield Table(
+        "Lengths as drawn. Panels are unrolled on the middle of their thickness, so lines on their inside faces are "
+        "drawn longer where they bend outward: that is the part due to thickness.",
+        columns,
+        rows,
+        frozenset(columns[2:]),
+    )
+    for one in meetings:
+        if one.marks:
+            yield _marks(one, show)
+
+
+def _marks(meeting: Meeting, show: str) -> Table:
+    columns = ("mark", "on the first", "on the second", "difference mm")
+    rows = tuple(
+        (m.name, tape_length(m.along_a, show), tape_length(m.along_b, show), f"{m.along_a - m.along_b:+.2f}")
+        for m in meeting.marks
+    )
+    caption = f"Where marks must meet: {meeting.a}; {meeting.b}. Along each edge as drawn, from the fore end"
+    return Table(caption, columns, rows, frozenset(columns[1:]))
+
+
+def _twists(report: FitReport, pictures: Sequence[Drawing], show: str) -> Iterator[Block]:
+    for skin, picture in zip(report.skins, pictures, strict=True):
+        words = skin_words(skin, show)
+        yield Paragraph(words, "caution" if skin.fights else "plain")
+        yield Figure(picture, words)
+    if report.eased:
+        yield from eased_blocks(report.eased, show)
+
+
+def skin_words(skin: PanelSkin, show: str) -> str:
+    """How much a panel twists and bends, in a sentence or two."""
+    twist, _ = skin.most
+    radius, x = skin.tightest
+    bend = f"Bent no tighter than {write_length(radius, show)} radius, {write_length(x, show)} from the fore end."
+    if not skin.fights:
+        return f"{skin.part.title}: twists under {np.degrees(TWIST_TOLD):.1f}° everywhere. {bend}"
+    places = "; ".join(
+        f"{np.degrees(fight.most):.1f}° from {write_length(fight.first, show)} to {write_length(fight.last, show)}"
+        for fight in skin.fights
+    )
+    return (
+        f"{skin.part.title}: twists up to {np.degrees(twist):.1f}° along a ruling; the sheet fights at {places} from "
+        f"the fore end. {bend}"
+    )
+
+
+def eased_blocks(eased: Eased, show: str) -> Iterator[Block]:
+    """The least movement of the lines that cures the twist, or what it comes to."""
+    within, before, after = write_length(eased.within, show), np.degrees(eased.before), np.degrees(eased.refaired)
+    end = "cures it" if eased.cured else f"leaves {after:.1f}°, no further being allowed by fair_within"
+    yield Paragraph(
+        f"The side twists {before:.1f}°. The least movement of the lines found within {within} of the table {end}. "
+        "Nothing has been moved: scrieve fair BOAT --ease-twist --out DIR writes the table so, beside your own.",
+        "note" if eased.cured else "caution",
+    )
+    columns = ("line", "in", "station", "table mm", "moved to mm", "by mm")
+    rows = tuple(
+        (move.line, move.view, move.column, f"{move.given:.2f}", f"{move.eased:.2f}", f"{move.by:+.2f}")
+        for move in eased.moves
+    )
+    most = max((abs(move.by) for move in eased.moves), default=0.0)
+    yield Table(f"Offsets moved against the twist, the most {most:.2f} mm", columns, rows, frozenset(columns[3:]))
+
+
+def transition_words(chine: Transition, show: str) -> str:
+    """Where the bottom's lap over the side must end, and the bevels on either side of it."""
+    steepest = f"{np.degrees(STEEPEST_LAP):.0f}°"
+    if chine.at is None:
+        one = chine.widest
+        return (
+            f"The inside faces of side and bottom open at most {np.degrees(one.opening):.1f}°, "
+            f"{write_length(one.from_fp, show)} from FP, where a lapped edge is {_bevel(one.lap)}. That is under the "
+            f"{steepest} past which a lap gives way to a mitre: no transition joint is wanted. "
+            f"At the fore end the edge is {_bevel(chine.stem.lap)}, at the after end {_bevel(chine.aft.lap)}."
+        )
+    return (
+        f"Abaft {write_length(chine.at.from_fp, show)} from FP ({write_length(chine.at.along, show)} along the chine "
+        f"from the fore end) the bottom laps over the side, whose edge is {_bevel(chine.at.lap)} there. Forward of it a "
+        f"lapped edge would pass {steepest}: butt both edges on the half angle, {_bevel(chine.at.mitre)} at the transition and "
+        f"{_bevel(chine.stem.mitre)} at the fore end. Leave the overhang on the bottom until both are fitted. That the lap "
+        f"ends at {steepest} is common practice, no single source."
+    )
+
+
+def _bevel(angle: float) -> str:
+    return f"{abs(np.degrees(angle)):.1f}° {'standing' if angle > 0 else 'under'}"
