@@ -66,5 +66,6 @@ def _words(skin: PanelSkin, scale: int, show: str, top: float) -> Iterator[Label
     if not skin.fights:
         words = f"Under {np.degrees(TWIST_TOLD):.1f}° everywhere: a sheet lies on it without being forced."
     else:
-        words = f"Up to {np.degrees(twist):.1f}°, {write_length(x, show)} from the fore end: forced where bars pass the dashes."
+        where = f"{np.degrees(twist):.1f}°, {write_length(x, show)} from the fore end"
+        words = f"Up to {where}: forced where bars pass the dashes."
     yield Label(f"{words} Scale 1:{scale}.", (0.0, -5.0), SIZE, anchor="start")

@@ -34,7 +34,8 @@ class ChineJoint:
 class Transition:
     """The place along the chine where lap turns to mitre, and the joint on either side of it."""
 
-    at: ChineJoint | None  # None where the bottom may lap from end to end, or is let in between the sides
+    lapped: bool  # whether the bottom is to lap over the sides at all
+    at: ChineJoint | None  # where, going aft, the lap begins; None where it may run from end to end, or is none
     widest: ChineJoint  # where the corner opens most
     stem: ChineJoint  # at the fore end
     aft: ChineJoint  # at the after end
@@ -44,11 +45,10 @@ def transition(hull: Hull) -> Transition:
     """The chine looked at from the fore end aft."""
     joints = _joints(hull)
     steep = np.array([abs(joint.lap) > STEEPEST_LAP for joint in joints])
-    over = hull.skin.laps is Laps.OVER and bool(steep[0])
-    # From the fore end on, as far as the corner stays too open.
-    first_sound = int((~steep).argmax()) if (~steep).any() else len(joints) - 1
+    lapped = hull.skin.laps is Laps.OVER
+    begins = min(int(np.flatnonzero(steep).max(initial=-1)) + 1, len(joints) - 1)
     widest = max(joints, key=lambda joint: joint.opening)
-    return Transition(joints[first_sound] if over else None, widest, joints[0], joints[-1])
+    return Transition(lapped, joints[begins] if lapped and begins else None, widest, joints[0], joints[-1])
 
 
 def _joints(hull: Hull) -> list[ChineJoint]:

@@ -116,21 +116,24 @@ def eased_blocks(eased: Eased, show: str) -> Iterator[Block]:
 
 def transition_words(chine: Transition, show: str) -> str:
     """Where the bottom's lap over the side must end, and the bevels on either side of it."""
-    steepest = f"{np.degrees(STEEPEST_LAP):.0f}°"
+    if not chine.lapped:
+        return "The bottom is let in between the sides: there is no lap to end."
+    steepest, one = f"{np.degrees(STEEPEST_LAP):.0f}°", chine.widest
+    practice = f"That a lap ends at {steepest} is common practice, no single source."
     if chine.at is None:
-        one = chine.widest
         return (
             f"The inside faces of side and bottom open at most {np.degrees(one.opening):.1f}°, "
-            f"{write_length(one.from_fp, show)} from FP, where a lapped edge is {_bevel(one.lap)}. That is under the "
-            f"{steepest} past which a lap gives way to a mitre: no transition joint is wanted. "
-            f"At the fore end the edge is {_bevel(chine.stem.lap)}, at the after end {_bevel(chine.aft.lap)}."
+            f"{write_length(one.from_fp, show)} from FP, where a lapped edge is {_bevel(one.lap)}. Under {steepest} the "
+            f"bottom may lap over the side from end to end: no transition joint is wanted. The edge is "
+            f"{_bevel(chine.stem.lap)} at the fore end, {_bevel(chine.aft.lap)} at the after end. {practice}"
         )
+    at = chine.at
     return (
-        f"Abaft {write_length(chine.at.from_fp, show)} from FP ({write_length(chine.at.along, show)} along the chine "
-        f"from the fore end) the bottom laps over the side, whose edge is {_bevel(chine.at.lap)} there. Forward of it a "
-        f"lapped edge would pass {steepest}: butt both edges on the half angle, {_bevel(chine.at.mitre)} at the transition and "
-        f"{_bevel(chine.stem.mitre)} at the fore end. Leave the overhang on the bottom until both are fitted. That the lap "
-        f"ends at {steepest} is common practice, no single source."
+        f"Abaft {write_length(at.from_fp, show)} from FP, {write_length(at.along, show)} along the corner from the fore "
+        f"end, the bottom laps over the side, whose edge is {_bevel(at.lap)} there. Forward of it a lapped edge would "
+        f"pass {steepest}: butt both edges on the half angle, {_bevel(at.mitre)} at the transition and "
+        f"{_bevel(chine.stem.mitre)} at the fore end. Patterns are drawn for the lap: leave the overhang on the bottom "
+        f"there until both are fitted. {practice}"
     )
 
 
