@@ -2,26 +2,105 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
+from patterns.plates.bevel_board import bevel_strips
+from patterns.plates.layout_drawing import layout_drawing
+from patterns.plates.set_up_sheet import set_up_sheets
+from patterns.plates.twist_picture import twist_picture
 from patterns.reading.boat_toml import BoatFile
-from patterns.shop.layout_tables import LayoutTable, layout_table
+from patterns.shop.bevel_boards import BevelBoard, bevel_boards
+from patterns.shop.fit_report import FitReport, fit_report
+from patterns.shop.layout_tables import LayoutTable, layout_table, worth_a_table
+from patterns.shop.setting_up import SettingUp, setting_up
+from patterns.tiling.correction import Correction
+from patterns.tiling.paper import PaperSetup
+from patterns.tiling.stacked import room, stacked
+from patterns.writing.fit_sections import fit_words
+from patterns.writing.job_fit import board_figures, fit_figures, set_up_figures
 from patterns.writing.layout_csv import layout_csv
 
 Files = dict[str, bytes | str]
 
+BEVEL_BOARDS, SETTING_UP = "paper/bevel-boards.pdf", "paper/setting-up.pdf"
+ON_BOARDS = "Stock of the gauge along the heavy line, wood on the left of each thin one: the blade lies along that."
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BenchWork:
+    """All of a job that is for the bench and is no pattern."""
+
+    tables: tuple[LayoutTable, ...]
+    boards: tuple[BevelBoard, ...]
+    setting_up: SettingUp
+    fit: FitReport
+
+    @property
+    def figures(self) -> Mapping[str, Any]:
+        """What job.json says of it."""
+        return {
+            "bevel_boards": [board_figures(board) for board in self.boards],
+            "setting_up": set_up_figures(self.setting_up),
+            "fit": fit_figures(self.fit),
+        }
+
+
+def bench_work(read: BoatFile, job: Job) -> BenchWork:
+    """Made from the parts: nothing of it moves wood that the patterns do not."""
+    show = job.boat.show
+    return BenchWork(layout_tables(read, job), bevel_boards(job.parts, show=show), setting_up(job), fit_report(job))
+
 
 def layout_tables(read: BoatFile, job: Job) -> tuple[LayoutTable, ...]:
-    """A table for every part, whole and as the pieces it is joined from."""
-    return tuple(layout_table(part, room=read.sheets, show=job.boat.show) for part in (*job.parts, *job.pieces))
+    """A table for each part laid out by itself, whole and as the pieces it is joined from."""
+    parts = [part for part in (*job.parts, *job.pieces) if worth_a_table(part)]
+    return tuple(layout_table(part, room=read.sheets, show=job.boat.show) for part in parts)
 
 
-def bench_files(read: BoatFile, job: Job) -> Files:
+def bench_files(work: BenchWork, paper: PaperSetup, correction: Correction | None) -> Files:
     """Files for the bench, by their names in the job's folder."""
+    from patterns.writing.pdf import pdf_bytes
+    from patterns.writing.svg import picture_text
+
     files: Files = {}
-    files |= {table_name(table.part): layout_csv(table) for table in layout_tables(read, job)}
+    for table in work.tables:
+        names = table_names(table.part)
+        files |= {names[0]: layout_csv(table), names[1]: picture_text(layout_drawing(table))}
+    boat, show = work.setting_up.boat, work.setting_up.show
+    fitting = correction.room(paper) if correction else paper
+    width = room(fitting)[0]
+    strips = [strip for board in work.boards for strip in bevel_strips(board, width=width, show=show)]
+    for name, title, drawings, note in (
+        (BEVEL_BOARDS, f"{boat}: bevel boards", strips, ON_BOARDS),
+        (SETTING_UP, f"{boat}: setting up", list(set_up_sheets(work.setting_up, width=width)), ""),
+    ):
+        pages = stacked(drawings, fitting, title=title, note=note)
+        if pages:
+            corrected = [correction.sheet(page, paper) for page in pages] if correction else pages
+            files[name] = pdf_bytes(corrected, title=title, subject="for the bench, full size")
+    for skin in work.fit.skins:
+        picture = twist_picture(skin, show)
+        files[f"svg/{picture.file_name}.svg"] = picture_text(picture)
     return files
 
 
-def table_name(part: Part) -> str:
-    return f"tables/{part.file_name}.csv"
+def table_names(part: Part) -> tuple[str, str]:
+    """Its table, and the drawing that belongs to it."""
+    return f"tables/{part.file_name}.csv", f"tables/{part.file_name}.svg"
+
+
+def made_tables(work: BenchWork) -> dict[str, tuple[str, ...]]:
+    """By the file name of a part that has a table, the files of it."""
+    return {table.part.file_name: table_names(table.part) for table in work.tables}
+
+
+def tell_bench_work(work: BenchWork) -> None:
+    """What was proved of the fit, and what setting up has assumed."""
+    for words in fit_words(work.fit, work.setting_up.show):
+        print(words)
+    if work.setting_up.assumed:
+        print(f"       not given, so taken: {work.setting_up.assumed}")

@@ -46,6 +46,9 @@ def _fair(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--out", type=Path, metavar="DIR", help="where drawings and the faired table go (default: no files)"
     )
+    parser.add_argument(
+        "--ease-twist", action="store_true", help="find the least movement of the lines that lets the side develop"
+    )
 
 
 def _nest(parser: ArgumentParser) -> None:

@@ -2,24 +2,30 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from patterns.cli.columns import in_lines
 from patterns.cli.telling import tell_read
 from patterns.hull.fairing import fair, fair_cuts
+from patterns.hull.skin import plank
 from patterns.hull.suspects import suspects
 from patterns.parts.cautions import fairing_cautions
 from patterns.plates.lines_plan import lines_plan
 from patterns.reading.boat_toml import BoatFile, read_boat
+from patterns.shop.ease_twist import Eased, ease_twist
+from patterns.units.notations import Notation
 from patterns.units.papers import paper_size
+from patterns.writing.blocks import Paragraph
 from patterns.writing.fair_tables import FairedTable, report
+from patterns.writing.fit_sections import eased_blocks
 from patterns.writing.folder import write_folder
 from patterns.writing.offsets_csv import faired_csv
 
 PAGE = (250.0, 160.0)  # mm; a view on a page of HTML, which shows it as wide as it is itself
 
 
-def fair_boat(boat: Path, *, out: Path | None) -> None:
+def fair_boat(boat: Path, *, out: Path | None, ease_twist: bool) -> None:
     """Read a boat folder, fair its lines, and tell what was moved; with ``out``, draw them there.
 
     Raises
@@ -41,10 +47,30 @@ def fair_boat(boat: Path, *, out: Path | None) -> None:
     )
     for section in report(table):
         print("", f"{section.title}:", *in_lines(section.blocks), sep="\n")
+    eased = _told_eased(table) if ease_twist else None
     if out is not None:
         files = _files(read, table)
+        if eased:
+            files["offsets-eased.csv"] = _eased_csv(read, table, eased)
         write_folder(out, files)
         print(f"\nWrote  {', '.join(sorted(files))} to {out}.")
+
+
+def _told_eased(table: FairedTable) -> Eased | None:
+    """The lines eased against twist, told; None where the side is not twisted."""
+    boat = table.boat
+    hull = plank(table.lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
+    eased = ease_twist(boat, table.lines, hull)
+    blocks = [*eased_blocks(eased, boat.show)] if eased else [Paragraph("The side does not twist: nothing to ease.")]
+    print("", "Against twist:", *in_lines(blocks), sep="\n")
+    return eased
+
+
+def _eased_csv(read: BoatFile, table: FairedTable, eased: Eased) -> str:
+    """The eased table in decimals: what eases a twist may be less than the builder's own notation can say."""
+    inches = read.table.notation.unit in ("in", "ft")
+    fine = Notation("decimals", "in", 3, " in") if inches else Notation("decimals", "mm", 2, " mm")
+    return faired_csv(replace(read.table, notation=fine), table.boat.offsets, eased.lines, table.cuts)
 
 
 def _files(read: BoatFile, table: FairedTable) -> dict[str, bytes | str]:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
-from patterns.cli.bench import bench_files, table_name
+from patterns.cli.bench import bench_files, bench_work, made_tables, tell_bench_work
 from patterns.cli.book import book_files
 from patterns.cli.drawn import Drawn
 from patterns.cli.long_work import SAW_SET_UPS, bench_pdf, cautions_of_bench, tell_bench, with_verdicts
@@ -129,7 +129,10 @@ def _files(
     files |= plywood_files(plan, boat=job.boat.name, show=job.boat.show, router="router/", pictures="svg/")
     blocks = {piece.part.file_name: end_blocks(piece, boat=job.boat.name) for piece in job.long_pieces}
     files |= {f"svg/{block.file_name}.svg": svg_text(block) for own in blocks.values() for block in own}
-    files |= bench_files(read, job)
+    work = bench_work(read, job)
+    tell_bench_work(work)
+    files |= bench_files(work, wishes.paper, wishes.correction)
+    tables = made_tables(work)
     shown = {part.file_name for part in printed}
     on_sheets = [drawing for drawing in drawings if drawing.file_name in shown]
     on_sheets += [block for name, own in blocks.items() if name in shown for block in own]
@@ -139,14 +142,14 @@ def _files(
         files[SAW_SET_UPS] = bench_pdf(worked, wishes, boat=job.boat.name)
     paper = (tiles_name(wishes.paper), ROLL)
     made: dict[str, tuple[str, ...]] = {
-        name: (_dxf_name(cut), f"svg/{name}.svg", table_name(part), *(paper if name in shown else ()))
-        for name, part, cut in zip((d.file_name for d in drawings), job.parts, contours, strict=False)
+        name: (_dxf_name(cut), f"svg/{name}.svg", *tables.get(name, ()), *(paper if name in shown else ()))
+        for name, cut in zip((d.file_name for d in drawings), contours, strict=False)
     }  # contours of the pieces come after those of the parts
     made |= {
-        piece.file_name: (_dxf_name(cut), table_name(piece))
+        piece.file_name: (_dxf_name(cut), *tables.get(piece.file_name, ()))
         for piece, cut in zip(job.pieces, contours[len(job.parts) :], strict=True)
     }
-    files["job.json"] = job_text(job, made, plan, worked)
+    files["job.json"] = job_text(job, made, plan, worked, work.figures)
     files["offsets-faired.csv"] = faired_csv(read.table, job.boat.offsets, job.lines, job.cuts)
     files |= book_files(read, job, plan, worked, made=made, pages=sheets.pages, written=files, paper=wishes.paper)
     return files

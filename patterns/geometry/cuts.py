@@ -56,6 +56,10 @@ class Plane:
         away = points - self.origin
         return np.stack([away @ self.right, away @ self.up], axis=-1)
 
+    def in_space(self, flat: Floats) -> Floats:
+        """(n, 3) mm, where points (n, 2) of the flat lie on the surface: the way back."""
+        return self.origin + flat[:, :1] * self.right + flat[:, 1:] * self.up
+
     def fallen_back(self, half: Floats) -> Floats:
         """How far (...) the surface lies behind its plane at half breadths (...), mm."""
         return np.zeros_like(half)
@@ -84,6 +88,11 @@ class Cylinder(Plane):
         away = points - self.origin
         turned = np.arctan2(away @ self.right, self.radius + away @ self.facing)
         return np.stack([self.unrolled_on * turned, away @ self.up], axis=-1)
+
+    def in_space(self, flat: Floats) -> Floats:
+        turned = flat[:, :1] / self.unrolled_on
+        back = 2 * self.radius * np.sin(turned / 2) ** 2
+        return self.origin + self.radius * np.sin(turned) * self.right - back * self.facing + flat[:, 1:] * self.up
 
     def fallen_back(self, half: Floats) -> Floats:
         return sagitta(self.radius, half)

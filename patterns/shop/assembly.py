@@ -115,7 +115,7 @@ def _close(points: Floats) -> Floats:
 def lifted(plane: Plane, points: Floats) -> Line:
     """A line of a flat part in its place."""
     points = _close(points)
-    return Line(points, plane.origin + points[:, :1] * plane.right + points[:, 1:] * plane.up)
+    return Line(points, plane.in_space(points))
 
 
 def apart(points: Floats, line: Floats) -> Floats:

@@ -17,6 +17,7 @@ from patterns.geometry.arrays import Floats
 from patterns.geometry.battens import bending_root, likely_stiffness
 from patterns.geometry.rulings import ruling_twist
 from patterns.hull.fairing import FairedLine, FairedView, fair
+from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, limits_of
 from patterns.hull.offsets import OffsetRow, Offsets
 from patterns.hull.skin import TWIST_TOLD, Hull, plank
 from patterns.parts.rules import Boat
@@ -84,7 +85,9 @@ def ease_twist(boat: Boat, lines: tuple[FairedLine, ...], hull: Hull) -> Eased |
             best = _no_further(boat, lines, at, best[0])
             break
     after, eased = best
-    again = fair(eased_offsets(boat.offsets, eased), fore=boat.fore, aft=boat.aft, within=boat.fair_within)
+    again = fair(
+        eased_offsets(boat.offsets, eased), fore=boat.fore, aft=boat.aft, within=boat.fair_within, rules=boat.fairing
+    )
     refaired = _planked(boat, again).worst_twist[0]
     return Eased(eased, boat.fair_within, before, after, refaired, tuple(_moves(lines, eased)))
 
@@ -136,14 +139,9 @@ def _row(row: OffsetRow, columns: tuple[str, ...], view: FairedView | None) -> O
 
 
 def _moves(faired: Sequence[FairedLine], eased: Sequence[FairedLine]) -> list[Move]:
-    views = [
-        (line.name, word, a, b)
-        for line, end in zip(faired, eased, strict=True)
-        for word, a, b in (("height", line.height, end.height), ("half-breadth", line.half_breadth, end.half_breadth))
-    ]
     return [
         Move(name, word, column, *map(float, values))
-        for name, word, a, b in views
+        for (name, word, a), (_, _, b) in zip(_views_of(faired), _views_of(eased), strict=True)
         for column, *values in zip(a.columns, a.given, a.faired, b.faired, strict=True)
         if abs(values[2] - values[1]) > WORTH_MOVING
     ]
@@ -151,12 +149,16 @@ def _moves(faired: Sequence[FairedLine], eased: Sequence[FairedLine]) -> list[Mo
 
 def _eased(boat: Boat, lines: tuple[FairedLine, ...], hull: Hull) -> tuple[FairedLine, ...]:
     """One round: the rulings stay on their places of both lines, the lines move under them."""
-    views = [view for line in lines[:2] for view in (line.height, line.half_breadth)]
+    views = [view for _, _, view in _views_of(lines)]
     values = np.concatenate([view.faired for view in views])
     given = np.concatenate([view.given for view in views])
     fairness = _fairness(boat, views)
     twist, slopes = _twist_and_slopes(lines[0], lines[1], hull)
-    low, high = given - boat.fair_within, given + boat.fair_within
+    limits = np.concatenate([_limits(boat, line, word, view) for line, word, view in _views_of(lines)])
+    left_out = np.isnan(limits)
+    # What fairing leaves out holds nobody: it stays by the batten.
+    given, limits = np.where(left_out, values, given), np.where(left_out, boat.fair_within, limits)
+    low, high = given - limits, given + limits
     found = values
     for weight in WEIGHTS:
         root = np.sqrt(weight)
@@ -169,6 +171,18 @@ def _eased(boat: Boat, lines: tuple[FairedLine, ...], hull: Hull) -> tuple[Faire
     heights_a, breadths_a, heights_b, breadths_b = np.split(found, ends)
     first = _moved(lines[0], heights_a, breadths_a)
     return (first, _moved(lines[1], heights_b, breadths_b), *lines[2:])
+
+
+def _views_of(lines: Sequence[FairedLine]) -> list[tuple[str, str, FairedView]]:
+    """Both views of the two lines of the side: line, which view, and it."""
+    return [
+        (x.name, word, view) for x in lines[:2] for word, view in ((HEIGHT, x.height), (HALF_BREADTH, x.half_breadth))
+    ]
+
+
+def _limits(boat: Boat, line: str, word: str, view: FairedView) -> Floats:
+    """(n,) mm each offset may move; NaN where it is left out of fairing."""
+    return limits_of(boat.fairing, boat.fair_within, line, word, view.columns)
 
 
 def _moved(line: FairedLine, heights: Floats, breadths: Floats) -> FairedLine:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from patterns.geometry.arrays import Floats, lengths
@@ -73,10 +74,9 @@ def fit_report(job: Job) -> FitReport:
 def _skin(panel: Part) -> PanelSkin:
     flat = panel.flat
     assert flat is not None
-    low, high = panel.outline[:, 0].min(), panel.outline[:, 0].max()
     reach = flat.ruled.reach[:, None] * flat.along
     upper, lower = flat.middle - reach, flat.middle + reach
-    kept = (flat.middle[:, 0] > low) & (flat.middle[:, 0] < high)
+    kept = np.asarray(shapely.contains_xy(shapely.Polygon(panel.outline), flat.middle))
     upper, lower, twist = upper[kept], lower[kept], flat.ruled.twist[kept]
     return PanelSkin(panel, upper, lower, twist, _radius(panel, kept), tuple(_fights(upper, lower, twist)))
 

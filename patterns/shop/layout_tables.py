@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -22,6 +23,7 @@ MM_STEPS = (300.0, 150.0, 100.0, 50.0, 25.0, 10.0, 5.0, 1.0)
 SAME = 1e-6  # mm; nearer, two places are one point
 ON_LINE = 0.01  # mm; a mark this near the struck line is that line
 ON_EDGE = 0.5  # mm; an end of a mark this near an edge lies on it
+LEAST_LENGTH = 300.0  # mm; a smaller part is pricked through from its one sheet of paper
 TICK = 45.0  # mm; shorter marks are ticks that stand at a corner, which has its own point
 ROUND_STEP = 5  # of the tape's round lengths, the one a line's place on its sheet is rounded to: 1/4 in, 10 mm
 LEAST_MARGIN = 10.0  # mm every point keeps from a sheet's edge: factory edges are neither straight nor square
@@ -142,6 +144,13 @@ def layout_table(part: Part, *, room: SheetRoom | None, show: str) -> LayoutTabl
         diagonals=_diagonals([points.made[number - 1] for number in corners]),
         on_sheet=None if room is None else _on_sheet(part, points.made, room, points.steps),
     )
+
+
+def worth_a_table(part: Part) -> bool:
+    """Whether a part is laid out on wood by itself: not a timber or plate of a frame, nor a small fitting."""
+    if re.fullmatch(r"(frame|mould) \S+.* (timber|gusset|futtock).*", part.name):
+        return False
+    return float(np.ptp(part.outline, axis=0).max()) > LEAST_LENGTH
 
 
 @dataclass(frozen=True, slots=True)

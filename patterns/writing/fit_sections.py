@@ -123,15 +123,15 @@ def transition_words(chine: Transition, show: str) -> str:
     if chine.at is None:
         return (
             f"The inside faces of side and bottom open at most {np.degrees(one.opening):.1f}°, "
-            f"{write_length(one.from_fp, show)} from FP, where a lapped edge is {_bevel(one.lap)}. Under {steepest} the "
-            f"bottom may lap over the side from end to end: no transition joint is wanted. The edge is "
+            f"{write_length(one.from_fp, show)} from FP, where a lapped edge is {_bevel(one.lap)}. Under {steepest} "
+            f"the bottom may lap over the side from end to end: no transition joint is wanted. The edge is "
             f"{_bevel(chine.stem.lap)} at the fore end, {_bevel(chine.aft.lap)} at the after end. {practice}"
         )
     at = chine.at
     return (
-        f"Abaft {write_length(at.from_fp, show)} from FP, {write_length(at.along, show)} along the corner from the fore "
-        f"end, the bottom laps over the side, whose edge is {_bevel(at.lap)} there. Forward of it a lapped edge would "
-        f"pass {steepest}: butt both edges on the half angle, {_bevel(at.mitre)} at the transition and "
+        f"Abaft {write_length(at.from_fp, show)} from FP, {write_length(at.along, show)} along the corner from the "
+        f"fore end, the bottom laps over the side, whose edge is {_bevel(at.lap)} there. Forward of it a lapped "
+        f"edge would pass {steepest}: butt both edges on the half angle, {_bevel(at.mitre)} at the transition and "
         f"{_bevel(chine.stem.mitre)} at the fore end. Patterns are drawn for the lap: leave the overhang on the bottom "
         f"there until both are fitted. {practice}"
     )
@@ -139,3 +139,19 @@ def transition_words(chine: Transition, show: str) -> str:
 
 def _bevel(angle: float) -> str:
     return f"{abs(np.degrees(angle)):.1f}° {'standing' if angle > 0 else 'under'}"
+
+
+def fit_words(report: FitReport, show: str) -> Iterator[str]:
+    """The report in a few lines for a terminal."""
+    if report.meetings:
+        gap = max(meeting.gap for meeting in report.meetings)
+        yield f"Fit    {len(report.meetings)} pairs of edges, put together, meet within {gap:.3f} mm; all in job.json"
+    for skin in report.skins:
+        if skin.fights:
+            yield f"       {skin_words(skin, show)}"
+    if report.eased:
+        for block in eased_blocks(report.eased, show):
+            if isinstance(block, Paragraph):
+                yield f"       {block.text}"
+    if report.chine.at:
+        yield f"       {transition_words(report.chine, show)}"

@@ -22,7 +22,13 @@ from patterns.writing.job_long import long_figures
 FORMAT = "scrieve-job/1"
 
 
-def job_text(job: Job, files: Mapping[str, Sequence[str]], plan: SheetPlan, worked: Sequence[BenchPiece] = ()) -> str:
+def job_text(
+    job: Job,
+    files: Mapping[str, Sequence[str]],
+    plan: SheetPlan,
+    worked: Sequence[BenchPiece] = (),
+    more: Mapping[str, Any] | None = None,
+) -> str:
     """The job as JSON.
 
     Parameters
@@ -33,6 +39,8 @@ def job_text(job: Job, files: Mapping[str, Sequence[str]], plan: SheetPlan, work
         The sheets of plywood, none where the builder names none.
     worked : sequence of BenchPiece
         The long pieces at the bench.
+    more : mapping, optional
+        Further figures of the whole job, by their keys.
     """
     at_bench = {made.title: bench_figures(made) for made in worked}
     long = {
@@ -61,6 +69,7 @@ def job_text(job: Job, files: Mapping[str, Sequence[str]], plan: SheetPlan, work
         "suspects": [_suspect(one) for one in job.suspects],
         "warnings": [{"where": caution.where, "text": caution.text} for caution in job.warnings],
     }
+    content |= more or {}
     return json.dumps(content, ensure_ascii=False, allow_nan=False) + "\n"
 
 

@@ -1,0 +1,76 @@
+"""Bevel boards: every line stands at the angle it is lettered with, and says which way the wood leans."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from sample_jobs import SAMPLES, sample
+
+from patterns.drawing.marks import Label, Stroke
+from patterns.plates.bevel_board import bevel_strips
+from patterns.shop.bevel_boards import BevelBoard, bevel_boards
+
+ROOM = 181.5  # mm, letter paper upright between its margins
+
+
+def boards(name: str) -> dict[str, BevelBoard]:
+    _, job = sample(name)
+    return {board.title: board for board in bevel_boards(job.parts, show=job.boat.show)}
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_lines_stand_at_their_angles_to_the_marked_face(name: str) -> None:
+    for board in boards(name).values():
+        drawn = [mark for strip in bevel_strips(board, width=ROOM, show="mm") for mark in strip.marks]
+        faces = [m.points[1] - m.points[0] for m in drawn if isinstance(m, Stroke) and m.layer == "cut-outside"]
+        assert all(way[1] == 0.0 and way[0] > 0 for way in faces)
+        ways = [m.points[1] - m.points[0] for m in drawn if isinstance(m, Stroke) and m.layer == "given"]
+        lines = [line for edge in board.edges for line in edge.lines]
+        for (x, y), line in zip(ways, lines, strict=True):
+            # The wood's inside angle, from the face on the left round to the edge: acute is under, obtuse standing.
+            inside = np.degrees(np.arctan2(y, -x))
+            assert inside == pytest.approx(180 - np.degrees(np.arctan2(y, x)))
+            assert inside == pytest.approx(90 + np.degrees(line.angle))
+            assert (line.kind == "under") == (inside < 89.95)
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_strips_fit_their_page_and_no_two_lines_cross(name: str) -> None:
+    for board in boards(name).values():
+        for strip in bevel_strips(board, width=ROOM, show="ft-in-16ths"):
+            lines = [m.points for m in strip.marks if isinstance(m, Stroke) and m.layer == "given"]
+            for before, behind in pairwise(lines):
+                level = min(before[1, 1], behind[1, 1])
+                at = [np.interp(level, p[:, 1], p[:, 0]) for p in (before, behind)]
+                assert at[1] - at[0] > 6.0
+            across = np.concatenate([m.points[:, 0] for m in strip.marks if isinstance(m, Stroke)])
+            assert np.ptp(across) <= ROOM
+
+
+def test_marks_of_frames_are_named_and_bevels_are_the_patterns() -> None:
+    board = boards("saltmeadow")["side panel, port and starboard alike"]
+    chine = next(edge for edge in board.edges if edge.name == "chine")
+    assert [line.place for line in chine.lines if "frame" in line.place] == [f"frame {n}" for n in range(1, 7)]
+    part = next(p for p in sample("saltmeadow")[1].parts if p.title == "side panel, starboard")
+    bevels = next(edge for edge in part.edges if edge.name == "chine").bevels
+    for line in chine.lines:
+        known = np.interp(line.along, [b.along for b in bevels], [b.angle for b in bevels])
+        assert line.angle == pytest.approx(known, abs=np.radians(0.02))
+        assert line.run == pytest.approx(part.thickness * np.tan(line.angle))
+
+
+def test_every_line_is_numbered_once_and_says_under_or_standing() -> None:
+    for board in boards("saltmeadow").values():
+        lines = [line for edge in board.edges for line in edge.lines]
+        assert [line.number for line in lines] == list(range(1, len(lines) + 1))
+        words = [m.text for s in bevel_strips(board, width=ROOM, show="mm") for m in s.marks if isinstance(m, Label)]
+        for line in lines:
+            assert any(line.place in text and line.kind in text for text in words)
+
+
+def test_stem_board_has_its_landing_off_the_face() -> None:
+    [landing] = boards("saltmeadow")["stem"].edges
+    stem = next(p for p in sample("saltmeadow")[1].parts if p.name == "stem")
+    assert [line.angle for line in landing.lines] == [one.angle for one in stem.landings]

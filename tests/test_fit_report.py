@@ -1,0 +1,200 @@
+"""The virtual assembly, and what the report says of it."""
+
+from __future__ import annotations
+
+import csv
+import io
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from boats import exact_hulls
+from commanded import SALTMEADOW, scrieve
+from sample_jobs import SAMPLES, sample
+
+from patterns.geometry.arrays import run_along
+from patterns.hull.build import Laps
+from patterns.hull.fairing import fair
+from patterns.hull.offsets import OffsetRow, Offsets
+from patterns.hull.skin import TWIST_TOLD, plank
+from patterns.parts.rules import Boat
+from patterns.parts.whole import Job, loft
+from patterns.shop.assembly import assembled, folded
+from patterns.shop.ease_twist import ease_twist
+from patterns.shop.fit_report import fit_report
+from patterns.shop.transition import STEEPEST_LAP, transition
+from patterns.writing.fit_sections import transition_words
+
+MEETS = 0.1  # mm
+
+
+def jobs() -> dict[str, Job]:
+    return {name: sample(name)[1] for name in SAMPLES}
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_panels_folded_back_meet_frames_ends_and_each_other(name: str) -> None:
+    report = fit_report(sample(name)[1])
+    assert {one.b.split(":")[0].split(",")[0] for one in report.meetings} >= {"bottom panel"}
+    assert sum("frame" in one.b for one in report.meetings) >= 6
+    for one in report.meetings:
+        assert one.gap < MEETS, one
+        assert abs(one.left) < MEETS, one
+
+
+@pytest.mark.parametrize("laps", list(Laps))
+def test_panels_of_known_hulls_meet_however_the_bottom_is_let_in(laps: Laps) -> None:
+    hull = exact_hulls()[0]
+    for one in assembled(loft(hull.boat(laps=laps))):
+        assert one.gap < MEETS, one
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_panel_folded_back_lies_on_its_skin(name: str) -> None:
+    """The way back from the flat, against the way there."""
+    for part in sample(name)[1].parts:
+        if part.flat is not None:
+            s, t = part.flat.places(part.outline)
+            assert np.abs(part.flat.point(s, t) - part.outline).max() < 1e-6
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_thickness_explains_as_much_as_the_bend_does(name: str) -> None:
+    """Second method: half the thickness by the angle turned ([neutral_layer], trade_geometry.toml), in ``matings``."""
+    job = sample(name)[1]
+    corner, known = assembled(job)[0], job.matings[0]
+    assert corner.by_thickness == pytest.approx(known.by_thickness, abs=0.02)
+    assert corner.drawn_a == pytest.approx(known.length_a, abs=0.05)
+
+
+def test_a_panel_cut_short_is_found_out() -> None:
+    """A test that cannot fail proves nothing: moved 1 mm, the side no longer meets the bottom."""
+    job = sample("saltmeadow")[1]
+    side = next(part for part in job.parts if part.title == "side panel, starboard")
+    moved = [replace(e, points=e.points + np.array([0.0, 1.0])) if e.name == "chine" else e for e in side.edges]
+    parts = tuple(replace(p, edges=tuple(moved)) if p is side else p for p in job.parts)
+    assert assembled(replace(job, parts=parts))[0].gap > 0.8
+
+
+def test_marks_of_frames_meet_along_the_chine() -> None:
+    job = sample("saltmeadow")[1]
+    [corner, *_] = assembled(job)
+    panels = {part.title: part for part in job.parts}
+    side, bottom = panels["side panel, starboard"], panels["bottom panel"]
+    for mark in corner.marks:
+        spots = []
+        for part, along, line in (
+            (side, mark.along_a, next(e.points for e in side.edges if e.name == "chine")),
+            (bottom, mark.along_b, next(m.points for m in bottom.marks if m.name == "inside of side, starboard")),
+        ):
+            run = run_along(line)
+            spot = np.array([[np.interp(along, run, line[:, axis]) for axis in range(2)]])
+            spots.append(folded(job.hull, part, np.concatenate([spot, spot + 1.0])).bent[0])
+        assert np.linalg.norm(spots[0] - spots[1]) < MEETS
+
+
+# --- Twist, and what eases it ---
+
+
+def twisted(by: float) -> Boat:
+    """Saltmeadow with its chine spread and dropped at the transom, so that the side must be twisted there."""
+    boat = sample("saltmeadow")[1].boat
+    offsets = boat.offsets
+
+    def moved(rows: tuple[OffsetRow, ...], mm: float) -> tuple[OffsetRow, ...]:
+        last = np.arange(len(offsets.columns)) == len(offsets.columns) - 1
+        return tuple(OffsetRow(r.name, r.values + mm * last) if r.name == "chine" else r for r in rows)
+
+    spread: Offsets = replace(
+        offsets, heights=moved(offsets.heights, -by), half_breadths=moved(offsets.half_breadths, by)
+    )
+    return replace(boat, offsets=spread)
+
+
+def test_least_movement_cures_the_twist_within_the_limit() -> None:
+    boat = twisted(10.0)
+    lines = fair(boat.offsets, fore=boat.fore, aft=boat.aft, within=boat.fair_within)
+    hull = plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
+    assert hull.worst_twist[0] > TWIST_TOLD
+    eased = ease_twist(boat, lines, hull)
+    assert eased is not None
+    assert eased.cured
+    assert eased.moves
+    assert all(abs(move.by) <= boat.fair_within + 1e-6 for move in eased.moves)
+    # The skin laid on the eased lines tells the same, and what is far from the twist is left alone.
+    again = plank(eased.lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
+    assert again.worst_twist[0] <= TWIST_TOLD
+    assert max(eased.moves, key=lambda move: abs(move.eased - move.faired)).column in ("5", "6", "transom")
+
+
+def test_a_sound_side_is_left_alone() -> None:
+    job = sample("saltmeadow")[1]
+    assert ease_twist(job.boat, job.lines, job.hull) is None
+    assert all(not skin.fights for skin in fit_report(job).skins)
+
+
+def test_a_twisted_side_is_told_where_it_fights() -> None:
+    job = loft(twisted(10.0))
+    skin = next(skin for skin in fit_report(job).skins if skin.part.name == "side panel")
+    assert skin.fights
+    assert skin.most[0] == pytest.approx(job.hull.worst_twist[0], rel=0.05)
+    assert skin.fights[-1].last > 0.8 * skin.part.outline[:, 0].max()
+
+
+def test_eased_table_goes_beside_the_builders_own(tmp_path: Path) -> None:
+    boat = tmp_path / "boat"
+    boat.mkdir()
+    for name in ("boat.toml", "offsets.csv"):
+        (boat / name).write_bytes((SALTMEADOW / name).read_bytes())
+    rows = list(csv.reader(io.StringIO((boat / "offsets.csv").read_text(encoding="utf-8"))))
+    height, breadth = [row for row in rows if row[0] == "chine"]
+    height[-1], breadth[-1] = "0-4-2", "1-8-1"
+    text = "".join(",".join(row) + "\n" for row in rows)
+    (boat / "offsets.csv").write_text(text, encoding="utf-8")
+    run = scrieve("fair", boat, "--ease-twist", "--out", tmp_path / "out", settings=tmp_path)
+    assert run.returncode == 0, run.stderr
+    assert "The side twists" in run.stdout
+    assert (boat / "offsets.csv").read_text(encoding="utf-8") == text
+    eased = (tmp_path / "out" / "offsets-eased.csv").read_text(encoding="utf-8")
+    assert [row[0] for row in csv.reader(io.StringIO(eased))] == [row[0] for row in rows]
+    # Taken into the boat's folder by its builder, it is cured.
+    (boat / "offsets.csv").write_text(eased, encoding="utf-8")
+    again = scrieve("fair", boat, "--ease-twist", settings=tmp_path)
+    assert again.returncode == 0, again.stderr
+    assert "does not twist" in again.stdout
+
+
+# --- The chine's lap ---
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_lap_bevel_is_that_of_the_sides_lower_edge(name: str) -> None:
+    """Where the bottom laps over, the lap's bevel is drawn on the side's pattern too."""
+    job = sample(name)[1]
+    chine = transition(job.hull)
+    assert chine.at is None
+    edge = next(e for p in job.parts if p.title == "side panel, starboard" for e in p.edges if e.name == "chine")
+    if job.boat.skin.laps is Laps.OVER:
+        assert edge.bevels[0].angle == pytest.approx(chine.stem.lap, abs=np.radians(0.3))
+    # On the half angle the two edges share what the corner wants: both faces of both meet in one plane.
+    for one in (chine.stem, chine.aft, chine.widest):
+        assert 2 * (np.pi / 2 + one.mitre) + one.opening == pytest.approx(2 * np.pi)
+
+
+def test_lap_ends_where_the_corner_opens_too_far() -> None:
+    """Saltmeadow's bottom is flat, so its corner opens by the side's flare: spread the sheer and it flares past it."""
+    boat = sample("saltmeadow")[1].boat
+    offsets = boat.offsets
+    columns = offsets.columns
+    wide = {"1": 330.0, "2": 420.0, "3": 420.0, "4": 420.0, "5": 420.0, "6": 420.0, "transom": 420.0}
+    more = np.array([wide.get(column, 0.0) for column in columns])
+    rows = tuple(OffsetRow(r.name, r.values + more) if r.name == "sheer" else r for r in offsets.half_breadths)
+    flared = replace(boat, offsets=replace(offsets, half_breadths=rows))
+    lines = fair(flared.offsets, fore=flared.fore, aft=flared.aft, within=flared.fair_within)
+    hull = plank(lines, skin=flared.skin, fore=flared.fore, aft=flared.aft)
+    chine = transition(hull)
+    assert np.degrees(chine.widest.opening) > 135.0
+    assert chine.at is not None
+    assert abs(chine.at.lap) <= STEEPEST_LAP or chine.at.from_fp == chine.aft.from_fp
+    assert "half angle" in transition_words(chine, "ft-in-16ths")

@@ -1,0 +1,124 @@
+"""Setting up: heights of the shop and shapes of the frames put the planking back on its faired lines."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from boats import Floats
+from sample_jobs import SAMPLES, built, sample
+from scipy.optimize import minimize_scalar
+
+from patterns.hull.build import LinesTo
+from patterns.parts.rules import Way
+from patterns.parts.whole import Job
+from patterns.plates.set_up_sheet import set_up_sheets
+from patterns.shop.setting_up import SettingUp, Standing, setting_up
+from patterns.units.tape import tape_length
+
+WITHIN = 0.01  # mm
+
+
+def nearest(curve_at, point: Floats, x: float) -> float:  # type: ignore[no-untyped-def]
+    """mm, from a point to a curve given over x, by search."""
+    found = minimize_scalar(
+        lambda u: float(np.linalg.norm(curve_at(u) - point)), bounds=(x - 60, x + 60), method="bounded",
+        options={"xatol": 1e-9},
+    )  # fmt: skip
+    return float(found.fun)
+
+
+def height_above_base(plan: SettingUp, shop: float) -> float:
+    return plan.datum - shop if plan.way is Way.UPSIDE_DOWN else plan.datum + shop
+
+
+def corners(plan: SettingUp, frame: Standing) -> tuple[Floats, Floats]:
+    """The sheer mark and the corner with the bottom in the boat, as a builder sets them up."""
+    return (
+        np.array([frame.running, frame.half_sheer, height_above_base(plan, frame.sheer)]),
+        np.array([frame.running, frame.half_chine, height_above_base(plan, frame.chine)]),
+    )
+
+
+@pytest.mark.parametrize("way", list(Way))
+@pytest.mark.parametrize("name", SAMPLES)
+def test_frames_set_up_by_the_sheet_carry_the_planking_to_the_faired_lines(name: str, way: Way) -> None:
+    job = built(name, way)
+    plan = setting_up(job)
+    outside = job.boat.skin.lines_to is LinesTo.OUTSIDE
+    # Lines to the inside are where the frames' own corners are; to the outside, a planking's thickness off.
+    side, bottom = (p.thickness if outside else 0.0 for p in (job.boat.skin.side, job.boat.skin.bottom))
+    sheer, chine = (line.curve for line in job.lines)
+    assert plan.frames
+    for frame in plan.frames:
+        at_sheer, at_chine = corners(plan, frame)
+        # The side's edge at the sheer is square to its faces.
+        assert abs(nearest(lambda u: sheer.point(np.array(u)), at_sheer, frame.running) - side) < WITHIN
+        # The bottom is the chine's profile carried athwart.
+        profile = nearest(lambda u: chine.point(np.array(u))[[0, 2]], at_chine[[0, 2]], frame.running)
+        assert abs(profile - bottom) < WITHIN
+        assert abs(off_the_side(job, at_chine) - side) < WITHIN
+
+
+def off_the_side(job: Job, point: Floats) -> float:
+    """mm from a point inside to the skin the lines were drawn for, square to it."""
+    ruled = job.hull.side.ruled
+    row = int(np.abs(ruled.middle[:, 0] - point[0]).argmin())
+    way = ruled.normal[row]
+    for _ in range(4):
+        reach = ruled.pierced_by(point[None], way[None], 0.0)[0]
+        foot = point + reach * way
+        away = foot - ruled.middle
+        beside = np.abs(np.einsum("nk,nk->n", away, ruled.aftward))
+        way = ruled.normal[int(np.where(np.abs(away[:, 0]) < 900, beside, np.inf).argmin())]
+    return float(reach)
+
+
+def test_both_ways_up_tell_the_same_boat() -> None:
+    down, up = (setting_up(built("saltmeadow", way)) for way in (Way.UPSIDE_DOWN, Way.RIGHT_SIDE_UP))
+    for one, other in zip(down.frames, up.frames, strict=True):
+        assert np.allclose(corners(down, one)[1], corners(up, other)[1])
+        assert one.running == other.running
+
+
+@pytest.mark.parametrize("way", list(Way))
+def test_diagonals_are_measured_from_the_one_point_to_the_sheer(way: Way) -> None:
+    plan = setting_up(built("saltmeadow", way))
+    for frame in plan.frames:
+        away = [frame.running - plan.fixed[0], frame.half_sheer, frame.sheer - plan.fixed[1]]
+        assert np.linalg.norm(away) == pytest.approx(frame.diagonal)
+
+
+def test_running_distances_are_those_of_the_named_faces() -> None:
+    """Saltmeadow's frames stand at every second foot of the table, with the face toward midship on the station."""
+    plan = setting_up(sample("saltmeadow")[1])
+    assert [tape_length(frame.running, "ft-in-16ths") for frame in plan.frames] == [
+        f"{n}' 0\"" for n in (2, 4, 6, 8, 10, 12)
+    ]
+    assert [frame.face for frame in plan.frames] == ["after face"] * 4 + ["fore face"] * 2
+    assert [frame.wood for frame in plan.frames] == ["forward"] * 4 + ["aft"] * 2
+
+
+def test_ends_stand_where_their_profiles_do() -> None:
+    """From boat.toml: the stem runs 1-1-4 aft over 2-2-2, the transom 0-8-0 over 1-6-5: rake is plane trigonometry."""
+    stem, transom = setting_up(sample("saltmeadow")[1]).ends
+    assert np.degrees(stem.rake) == pytest.approx(-np.degrees(np.arctan2(13.5, 26.25)), abs=0.3)
+    assert np.degrees(transom.rake) == pytest.approx(np.degrees(np.arctan2(8.0, 18.625)), abs=0.01)
+    for place in transom.places:
+        top, foot = sample("saltmeadow")[1].boat.aft.profile
+        share = (place.height - foot[1]) / (top[1] - foot[1])
+        assert place.running == pytest.approx(foot[0] + share * (top[0] - foot[0]))
+
+
+def test_without_building_it_is_said_what_was_taken() -> None:
+    plan = setting_up(sample("saltmeadow")[1])
+    assert "right side up" in plan.assumed
+    words = [mark.text for sheet in set_up_sheets(plan, width=180.0) for mark in sheet.marks if hasattr(mark, "text")]
+    assert any("not given" in text for text in words)
+
+
+def test_order_begins_with_the_bed_and_sets_up_from_midship() -> None:
+    plan = setting_up(built("saltmeadow", Way.UPSIDE_DOWN))
+    assert [step.number for step in plan.steps] == [1, 2, 3, 4, 5, 6]
+    assert plan.steps[0].deed.startswith("Make the strongback")
+    plumb = [check.what.split(":")[0] for check in plan.steps[2].checks if "plumb" in check.what]
+    assert plumb == ["frame 5", "frame 4", "frame 6", "frame 3", "frame 2", "frame 1"]
