@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from patterns.cli.bench import layout_tables
+from patterns.cli.bench import BenchWork
 from patterns.parts.whole import Job
 from patterns.reading.boat_toml import BoatFile
-from patterns.shop.bevel_boards import bevel_boards
 from patterns.shop.long_bench import BenchPiece
-from patterns.shop.setting_up import setting_up
 from patterns.shop.sheets import SheetPlan
 from patterns.tiling.paper import PaperSetup
 from patterns.writing.blocks import Link, Section
@@ -37,6 +35,7 @@ def book_files(
     job: Job,
     plan: SheetPlan,
     worked: Sequence[BenchPiece],
+    work: BenchWork,
     *,
     made: Mapping[str, Sequence[str]],
     pages: Mapping[str, tuple[int, int]],
@@ -82,7 +81,7 @@ def book_files(
         plan=plan,
         parts=links,
         sheets=sheets,
-        bench=_bench(read, job, worked),
+        bench=_bench(job.boat.show, worked, work),
         others=tuple(_link(path, None) for path in [PDF, *written] if path not in linked or path.startswith("paper/")),
     )
     whole = book(job, told)
@@ -95,14 +94,13 @@ def book_files(
     return {HTML: html_page(whole.title, whole.lead, whole.sections), PDF: pdf}
 
 
-def _bench(read: BoatFile, job: Job, worked: Sequence[BenchPiece]) -> tuple[Section, ...]:
+def _bench(show: str, worked: Sequence[BenchPiece], work: BenchWork) -> tuple[Section, ...]:
     """The tables for the bench, in the order the work wants them."""
-    show = job.boat.show
     return (
-        setting_up_section(setting_up(job)),
-        bevel_section(bevel_boards(job.parts, show=show), show),
+        setting_up_section(work.setting_up),
+        bevel_section(work.boards, show),
         *([saw_section(worked, show)] if worked else []),
-        layout_section(layout_tables(read, job)),
+        layout_section(work.tables),
     )
 
 

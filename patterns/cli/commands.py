@@ -39,6 +39,7 @@ def _loft(parser: ArgumentParser) -> None:
     parser.add_argument("--no-notes", dest="notes", action="store_false", help="no bevels, names or explanations")
     parser.add_argument("--no-grid", dest="grid", action="store_false", help="no datum lines, no figures by crosses")
     parser.add_argument("--no-pricks", dest="pricks", action="store_false", help="no prick points")
+    parser.add_argument("--quiet", action="store_true", help="say nothing but warnings and what went wrong")
 
 
 def _fair(parser: ArgumentParser) -> None:

@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
-
-import numpy as np
 
 from patterns.cli.bench import bench_files, bench_work, made_tables, tell_bench_work
 from patterns.cli.book import book_files
 from patterns.cli.drawn import Drawn
+from patterns.cli.loft_words import tell_moves, tell_warnings, tell_written
 from patterns.cli.long_work import SAW_SET_UPS, bench_pdf, cautions_of_bench, tell_bench, with_verdicts
 from patterns.cli.nest import pieces_of, plywood_files, tell_joints, tell_sheets
 from patterns.cli.on_paper import left_off, on_paper
 from patterns.cli.printer import correction_for
+from patterns.cli.screen import Screen, screen
 from patterns.cli.sheets import ROLL, Wishes, read_scale, sheet_files, tiles_name
 from patterns.cli.telling import tell_read, tell_unused
 from patterns.errors import PatternsError
-from patterns.hull.fairing import FairedView
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
 from patterns.plates.end_blocks import end_blocks
@@ -30,7 +29,7 @@ from patterns.shop.router_parts import cautions_of, ready_to_cut
 from patterns.shop.sheets import SheetPlan, fill_sheets
 from patterns.tiling.correction import Correction
 from patterns.tiling.paper import PaperSetup
-from patterns.units.lengths import read_length, write_length
+from patterns.units.lengths import read_length
 from patterns.units.papers import paper_name, paper_size
 from patterns.writing.folder import write_folder
 
@@ -53,6 +52,7 @@ def loft_boat(
     notes: bool,
     grid: bool,
     pricks: bool,
+    quiet: bool,
 ) -> None:
     """Read a boat folder, make every pattern, write the job folder, and say what was done.
 
@@ -64,27 +64,31 @@ def loft_boat(
     folder = out or (boat if boat.is_dir() else boat.parent) / "out"
     if folder.exists() and not folder.is_dir():
         raise PatternsError(f"--out: found the file {folder}, wanted a folder, or a name nothing has yet")
-    read = read_boat(boat)
-    small = None if scale is None else read_scale(scale)
-    size = read.paper if paper is None else _paper(paper)
-    setup = PaperSetup(*paper_size(size), read.margin, read.overlap, size, grid=grid)
-    drawn = Drawn(date, _proud(proud), notes=notes, pricks=pricks)
-    tell_read(read)
-    tell_unused(read)
-    wishes = Wishes(setup, _correction(read, printer, size), read.roll, one_page, svg_tiles, small, read.boat.show)
-    job = loft(read.boat)
-    contours = ready_to_cut((*job.parts, *job.pieces), read.router, boat=job.boat.name, show=job.boat.show)
-    made = bench(job.long_pieces, read.bench)
-    warnings = (*job.warnings, *cautions_of(contours), *cautions_of_bench(made))
-    job = replace(job, parts=with_verdicts(job.parts, made, job.boat.show), warnings=warnings)
-    printed = on_paper(job, only, timbers=timbers)
-    wishes = replace(wishes, left_off=left_off(job, printed, only))
-    _tell_moves(job)
-    tell_joints(job)
-    tell_bench(made, job.boat.show)
-    files = _files(read, job, contours, made, printed, wishes, drawn)
-    write_folder(folder, files)
-    _tell_written(job, folder, files)
+    with screen(quiet=quiet) as terminal:
+        read = read_boat(boat)
+        small = None if scale is None else read_scale(scale)
+        size = read.paper if paper is None else _paper(paper)
+        setup = PaperSetup(*paper_size(size), read.margin, read.overlap, size, grid=grid)
+        drawn = Drawn(date, _proud(proud), notes=notes, pricks=pricks)
+        tell_read(read)
+        tell_unused(read)
+        wishes = Wishes(setup, _correction(read, printer, size), read.roll, one_page, svg_tiles, small, read.boat.show)
+        terminal.stage("Fairing the lines, laying the planking, shaping the parts")
+        job = loft(read.boat)
+        tell_moves(job)
+        tell_joints(job)
+        terminal.stage("Making ready for saw and router")
+        contours = ready_to_cut((*job.parts, *job.pieces), read.router, boat=job.boat.name, show=job.boat.show)
+        made = bench(job.long_pieces, read.bench)
+        warnings = (*job.warnings, *cautions_of(contours), *cautions_of_bench(made))
+        job = replace(job, parts=with_verdicts(job.parts, made, job.boat.show), warnings=warnings)
+        printed = on_paper(job, only, timbers=timbers)
+        wishes = replace(wishes, left_off=left_off(job, printed, only))
+        tell_bench(made, job.boat.show)
+        files = _files(read, job, contours, made, printed, wishes, drawn, terminal)
+        write_folder(folder, files)
+        tell_warnings(job.warnings)
+        tell_written(job, folder, files)
 
 
 def _paper(name: str) -> str:
@@ -114,18 +118,19 @@ def _files(
     printed: Sequence[Part],
     wishes: Wishes,
     drawn: Drawn,
+    terminal: Screen,
 ) -> Files:
     from patterns.writing.dxf import write_dxf
     from patterns.writing.job import job_text
     from patterns.writing.offsets_csv import faired_csv
     from patterns.writing.svg import svg_text
 
+    terminal.stage("Drawing the patterns")
     drawings = drawn.drawings(job)
     files: Files = {}
-    print("Drawing ...", flush=True)
     files |= {_svg_name(part): svg_text(drawing) for part, drawing in zip(job.parts, drawings, strict=True)}
     files |= {_dxf_name(cut): write_dxf(cut) for cut in contours}
-    plan = _plywood(read, job, contours)
+    plan = _plywood(read, job, contours, terminal)
     files |= plywood_files(plan, boat=job.boat.name, show=job.boat.show, router="router/", pictures="svg/")
     blocks = {piece.part.file_name: end_blocks(piece, boat=job.boat.name) for piece in job.long_pieces}
     files |= {f"svg/{block.file_name}.svg": svg_text(block) for own in blocks.values() for block in own}
@@ -136,6 +141,7 @@ def _files(
     shown = {part.file_name for part in printed}
     on_sheets = [drawing for drawing in drawings if drawing.file_name in shown]
     on_sheets += [block for name, own in blocks.items() if name in shown for block in own]
+    terminal.stage("Laying the patterns on paper")
     sheets = sheet_files(job.parts, on_sheets, wishes, boat=job.boat.name)
     files |= sheets.files
     if worked:
@@ -151,16 +157,18 @@ def _files(
     }
     files["job.json"] = job_text(job, made, plan, worked, work.figures)
     files["offsets-faired.csv"] = faired_csv(read.table, job.boat.offsets, job.lines, job.cuts)
-    files |= book_files(read, job, plan, worked, made=made, pages=sheets.pages, written=files, paper=wishes.paper)
+    terminal.stage("Writing the job book")
+    files |= book_files(read, job, plan, worked, work, made=made, pages=sheets.pages, written=files, paper=wishes.paper)
     return files
 
 
-def _plywood(read: BoatFile, job: Job, contours: Sequence[Contours]) -> SheetPlan:
+def _plywood(read: BoatFile, job: Job, contours: Sequence[Contours], terminal: Screen) -> SheetPlan:
     """The sheets that plywood parts are cut from, where the builder names sheets."""
     if read.sheets is None:
         return SheetPlan()
+    terminal.stage("Laying parts on sheets")
     plan = fill_sheets(pieces_of(job, contours), read.sheets, Effort.QUICK)
-    tell_sheets(plan, job.boat.show)
+    tell_sheets(plan, job.boat.show, most=3)
     return plan
 
 
@@ -170,43 +178,3 @@ def _svg_name(part: Part) -> str:
 
 def _dxf_name(cut: Contours) -> str:
     return f"router/{cut.file_name}.dxf"
-
-
-def _tell_moves(job: Job) -> None:
-    """Every movement over a printable step, in the builder's units; the rest is in job.json."""
-    show = job.boat.show
-    print(f"Faired within {write_length(job.boat.fair_within, show)}; moved:")
-    for name, word, view in _views(job):
-        told = [
-            f"{column} {'+' if moved > 0 else '-'}{write_length(abs(moved), show)}"
-            for column, moved in zip(view.columns, view.moved, strict=True)
-            if write_length(abs(moved), show) != write_length(0.0, show)
-        ]
-        print(f"       {name} {word}: {', '.join(told) if told else _too_little(float(np.abs(view.moved).max()))}")
-    for caution in job.warnings:
-        print(f"WARNING {caution.where}: {caution.text}")
-
-
-def _too_little(most: float) -> str:
-    """Moves that no figure of the bench would show."""
-    return f"nothing to measure, {most:.2f} mm at most" if most >= 0.005 else "nothing"
-
-
-def _views(job: Job) -> Iterator[tuple[str, str, FairedView]]:
-    for line in job.lines:
-        yield line.name, "heights", line.height
-        yield line.name, "half-breadths", line.half_breadth
-    for cut in job.cuts:
-        yield cut.name, "as cut", cut.view
-
-
-def _tell_written(job: Job, folder: Path, files: Files) -> None:
-    print(f"Wrote  {len(job.parts)} patterns as {len(files)} files to {folder}:")
-    for name in sorted(files):
-        if "/" not in name or name.startswith("paper/"):
-            print(f"       {name}")
-    print("       svg/, router/, tables/: one file for each pattern")
-    print(
-        "Print at 100 % and check both bars on a sheet with a rule before you cut. The program gives shapes, not\n"
-        "strength or stability: follow local codes and a licensed professional."
-    )

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
+from patterns.cli.screen import paragraph
 from patterns.cli.telling import tell_read
 from patterns.errors import PatternsError
 from patterns.parts.joint_rules import JointKind
@@ -79,13 +80,17 @@ def plywood_files(plan: SheetPlan, *, boat: str, show: str, router: str, picture
 
 
 def tell_joints(job: Job) -> None:
-    """Every joint: what kind, where, and what it makes of the panel."""
+    """Every joint: what kind, where, and what it makes of the panel; of two hands alike once."""
     show = job.boat.show
+    told: dict[str, list[str]] = {}
     for joined in job.long_panels.joined:
         places = ", ".join(_place(joined, joint.at, show) for joint in joined.joints)
         kind = f"{joined.joints[0].kind}{' (not given, so taken)' if joined.taken else ''}"
         lengths = " and ".join(write_length(float(np.ptp(piece.outline[:, 0])), show) for piece in joined.pieces)
-        print(f"Joined {joined.panel.title}: {kind} {places}; pieces {lengths} long{_lost(joined, show)}")
+        words = f"{kind} {places}; pieces {lengths} long{_lost(joined, show)}"
+        told.setdefault(words, []).append(joined.panel.title)
+    for words, titles in told.items():
+        print(paragraph("Joined", f"{'; '.join(titles)}: {words}"))
 
 
 def _place(joined: JoinedPanel, at: float, show: str) -> str:
@@ -106,13 +111,14 @@ def _lost(joined: JoinedPanel, show: str) -> str:
     return f", {write_length(joint.overlap, show)} of it in each joint"
 
 
-def tell_sheets(plan: SheetPlan, show: str) -> None:
-    """Each sheet with its largest offcut; then what is on none, by reason."""
+def tell_sheets(plan: SheetPlan, show: str, *, most: int | None = None) -> None:
+    """Each sheet with its largest offcut; then what is on none, by reason; over ``most`` parts by their number."""
     for sheet in plan.sheets:
         left = [f"{write_length(o.length, show)} x {write_length(o.width, show)}" for o in sheet.left[:1]]
-        print(f"       {sheet_title(sheet, show)}{''.join(f'; largest piece left {size}' for size in left)}")
+        print(paragraph("", f"{sheet_title(sheet, show)}{''.join(f'; largest piece left {size}' for size in left)}"))
     reasons: dict[str, list[str]] = {}
     for name, why in plan.left_off:
         reasons.setdefault(why, []).append(name)
     for why, names in reasons.items():
-        print(f"       on no sheet, {why}: {'; '.join(names)}")
+        told = "; ".join(names) if most is None or len(names) <= most else f"{len(names)} parts"
+        print(paragraph("", f"on no sheet, {why}: {told}"))

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
-from patterns.reading.boat_toml import BoatFile
+from patterns.cli.screen import INDENT, paragraph
+from patterns.reading.boat_toml import BoatFile, Default
 from patterns.units.datums import BASE, HEIGHTS_IN_TOML
 
 
@@ -15,16 +16,32 @@ def tell_read(read: BoatFile, *, tables: Iterable[str] = ()) -> None:
     """
     headings = tuple(f"[{table}]" for table in tables) or ("[",)
     boat = read.boat
-    print(f"{boat.name}: {boat.about}" if boat.about else boat.name)
+    print(paragraph(f"{boat.name}:", boat.about) if boat.about else boat.name)
     ends = f"{boat.offsets.columns[0]} to {boat.offsets.columns[-1]}"
     stations = len(boat.offsets.columns) - 2
-    print(f"Read   lines {', '.join(boat.offsets.lines)} at {stations} stations, {ends}, to {boat.skin.lines_to}.")
+    print(
+        paragraph(
+            "Read", f"lines {', '.join(boat.offsets.lines)} at {stations} stations, {ends}, to {boat.skin.lines_to}."
+        )
+    )
     if read.table.read_as:
         print(f"       {read.table.file} was read as {read.table.read_as}.")
     if read.table.datum != BASE:
         print(f"       {read.table.datum.told(boat.show)}\n       {HEIGHTS_IN_TOML}")
-    for default in (default for default in read.defaults if default.key.startswith(headings)):
-        print(f"       not given, so taken: {default.key} = {default.value}")
+    _tell_defaults([default for default in read.defaults if default.key.startswith(headings)])
+
+
+def _tell_defaults(defaults: Sequence[Default]) -> None:
+    """What was not given, a paragraph for each table of boat.toml."""
+    if not defaults:
+        return
+    print(f"{INDENT}Not given in boat.toml, so taken:")
+    tables: dict[str, list[str]] = {}
+    for default in defaults:
+        table, _, key = default.key.partition("] ")
+        tables.setdefault(f"{table}]", []).append(f"{key} = {default.value}")
+    for heading, taken in tables.items():
+        print(paragraph("", f"{heading} {', '.join(taken)}"))
 
 
 def tell_unused(read: BoatFile) -> None:

@@ -1,0 +1,70 @@
+"""What a builder reads while a job is made: stages, one paragraph a thing, warnings once."""
+
+from __future__ import annotations
+
+import io
+import os
+from pathlib import Path
+
+import pytest
+from commanded import bare_boat, scrieve
+
+from patterns.cli.loft_words import tell_warnings
+from patterns.cli.screen import WIDE, paragraph, screen
+from patterns.parts.cautions import Caution
+
+
+class Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+def test_on_a_terminal_a_stage_gives_way_to_what_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    terminal = Terminal()
+    monkeypatch.setattr("sys.stdout", terminal)
+    with screen(quiet=False) as shown:
+        shown.stage("Fairing")
+        shown.stage("Drawing")
+        print("Roll   3 m.")
+        shown.stage("Writing")
+    assert terminal.getvalue() == "Fairing ...\r\x1b[KDrawing ...\r\x1b[KRoll   3 m.\nWriting ...\r\x1b[K"
+
+
+def test_in_a_file_a_stage_is_a_plain_line(capsys: pytest.CaptureFixture[str]) -> None:
+    with screen(quiet=False) as shown:
+        shown.stage("Fairing")
+        print("Roll   3 m.")
+    assert capsys.readouterr().out == "Fairing ...\nRoll   3 m.\n"
+
+
+def test_quiet_leaves_warnings_whole_and_nothing_else(capsys: pytest.CaptureFixture[str]) -> None:
+    with screen(quiet=True) as shown:
+        shown.stage("Fairing")
+        print("Roll   3 m.\n       on 2 pages")
+        print(paragraph("WARNING", "sheer: " + "long words " * 12))
+        print("Wrote  it")
+    out = capsys.readouterr().out
+    assert out.startswith("WARNING sheer: long words")
+    assert out.count("long words") == 12
+    assert "pages" not in out
+    assert "Wrote" not in out
+
+
+def test_no_line_ends_within_a_length() -> None:
+    lines = paragraph("Joined", "side panel " + "7' 9 1/2\" " * 20).splitlines()
+    assert all(len(line) <= WIDE for line in lines)
+    assert all(line.rstrip().endswith('1/2"') for line in lines)
+
+
+def test_a_warning_said_of_many_places_is_printed_once(capsys: pytest.CaptureFixture[str]) -> None:
+    tell_warnings([Caution("frame 1", "is tight."), Caution("stem", "is thin."), Caution("frame 2", "is tight.")])
+    assert capsys.readouterr().out == "WARNING frame 1; frame 2: is tight.\nWARNING stem: is thin.\n"
+
+
+def test_a_quiet_job_says_nothing_of_itself_and_is_made(tmp_path: Path) -> None:
+    boat = bare_boat(tmp_path / "boat")
+    done = scrieve("loft", boat, "--quiet", settings=Path(os.environ["XDG_CONFIG_HOME"]))
+    assert done.returncode == 0, done.stderr
+    assert all(line.startswith(("WARNING", " ")) for line in done.stdout.splitlines())
+    assert (boat / "out" / "book.html").is_file()
+    assert (boat / "out" / "book.pdf").is_file()
