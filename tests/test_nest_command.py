@@ -122,6 +122,7 @@ def test_joints_are_as_the_builder_asks(tmp_path: Path, capsys: pytest.CaptureFi
     )
     code, words = told(capsys, "nest", boat)
     assert code == 0, words
+    words = " ".join(words.split())
     assert "Joined side panel, port: butt block 7' 3\" from the fore end between frame 3 and frame 4" in words
     assert "Joined side panel, starboard: butt block 7' 7\" from the fore end" in words
     assert "Joined bottom panel: key " in words
@@ -139,6 +140,7 @@ def test_sheets_of_several_sizes_with_counts_grain_and_forbidden_strips_are_read
     boat = boat_with(tmp_path, ('sheet  = { length = "8 ft", width = "4 ft" }', sheets))
     code, words = told(capsys, "nest", boat)
     assert code == 0, words
+    words = " ".join(words.split())
     assert "on no sheet, for [stock] has no sheet of 12.7 mm marine plywood: bottom panel" in words
     text = (boat / "sheets" / "placements.toml").read_text()
     assert text.index("length = 3048.000") < text.index("length = 1219.200")
