@@ -176,6 +176,45 @@ def test_a_frame_where_the_boat_is_too_narrow_is_refused_by_name() -> None:
         loft(replace(boat, frames=replace(boat.frames, side_moulded=508.0)))
 
 
+def test_an_after_breasthook_fits_between_sternpost_and_inwales_at_the_sheer() -> None:
+    job = sample("reedling")
+    hook, fore = part(job, "after breasthook"), part(job, "breasthook")
+    sides = {name: edge(hook, f"side {name}").points for name in ("starboard", "port")}
+    assert (sides["starboard"][:, 1] > 0).all()
+    assert apart(hook.outline, hook.outline * (1.0, -1.0)) < DRAWN
+    # Its narrow end lies aft, against the sternpost; the fore one's forward. Both are as long as asked: 9 in.
+    for one, stem_end, hollow, way in ((hook, "after end", "fore edge", 1.0), (fore, "fore end", "after edge", -1.0)):
+        narrow, wide = edge(one, stem_end).points, edge(one, hollow).points
+        assert np.ptp(narrow[:, 1]) < np.ptp(wide[:, 1]) / 2
+        assert way * (narrow[:, 0].mean() - wide[[0, -1], 0].mean()) == pytest.approx(228.6, abs=0.05)
+        middle = wide[np.abs(wide[:, 1]).argmin(), 0]
+        assert way * (middle - wide[0, 0]) == pytest.approx(25.4, abs=0.05)  # hollowed 1 in toward its stem
+    # Its top lies along the sheer: the inside of the side, and an inwale of 1/2 in, there.
+    hull = job.hull
+    sheer = hull.side.ruled.middle + hull.sheer_edge[:, None] * hull.side.ruled.along
+    sheer = sheer + hull.side.inside * hull.side.ruled.normal
+    x = np.sort(hook.outline[:, 0])[[0, -1]]
+    ends = sternpost_and_length_before(job)
+    z = np.interp(ends, sheer[:, 0], sheer[:, 2])
+    way = np.array([ends[1] - ends[0], 0.0, z[1] - z[0]]) / np.hypot(ends[1] - ends[0], z[1] - z[0])
+    origin = np.array([0.0, 0.0, z[0] - ends[0] * way[2] / way[0]])
+    space = _in_space(origin, way, np.array([0.0, 1.0, 0.0]), dense(sides["starboard"]))
+    assert np.abs(naive_distance(hull.side.ruled, space) - 12.7).max() < 0.05
+    assert np.ptp(x) > 228.0
+
+
+def sternpost_and_length_before(job: Job) -> Floats:
+    """Distances from FP where the sheer meets the sternpost's inner face, 3 in before the profile, and 9 in before."""
+    hull = job.hull
+    sheer = hull.side.ruled.middle + hull.sheer_edge[:, None] * hull.side.ruled.along
+    (x0, z0), (x1, z1) = job.boat.aft.profile
+    up = np.array([x0 - x1, z0 - z1]) / np.hypot(x0 - x1, z0 - z1)
+    away = (sheer[:, 0] - x1) * up[1] - (sheer[:, 2] - z1) * up[0] + 76.2
+    aft = np.flatnonzero((away[1:] > 0) & (away[:-1] <= 0))[-1]
+    at = float(np.interp(0.0, away[aft : aft + 2], sheer[aft : aft + 2, 0]))
+    return np.array([at - 228.6, at])
+
+
 def test_every_way_of_laying_and_lapping_a_pram_is_lofted() -> None:
     boat = sample("duckweed").boat
     for lines_to in LinesTo:

@@ -38,6 +38,7 @@ def _loft(parser: ArgumentParser) -> None:
     parser.add_argument("--proud", metavar="LENGTH", help="draw a saw line so far outside the net line, as 1.5mm")
     parser.add_argument("--no-notes", dest="notes", action="store_false", help="no bevels, names or explanations")
     parser.add_argument("--no-grid", dest="grid", action="store_false", help="no datum lines, no figures by crosses")
+    parser.add_argument("--half", action="store_true", help="patterns alike on both sides as two halves, to be joined")
     parser.add_argument("--no-pricks", dest="pricks", action="store_false", help="no prick points")
     parser.add_argument("--quiet", action="store_true", help="say nothing but warnings and what went wrong")
 

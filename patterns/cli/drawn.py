@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from patterns.drawing.marks import Drawing
+from patterns.parts.part import Part
 from patterns.parts.whole import Job
+from patterns.plates.halves import Half, halves
 from patterns.plates.plate import plate
+from patterns.tiling.paper import PaperSetup
+from patterns.tiling.shared_sheets import on_one_sheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,18 +22,31 @@ class Drawn:
     proud: float  # mm, the saw line outside the net line; 0 for none
     notes: bool
     pricks: bool
+    half: bool = False  # patterns alike on both sides as two halves on the tiles, where one sheet does not take them
 
     def drawings(self, job: Job) -> list[Drawing]:
         """Every part of a job as a drawing."""
-        return [
-            plate(
-                replace(part, proud=self.proud or part.proud),
-                boat=job.boat.name,
-                show=job.boat.show,
-                number=(number, len(job.parts)),
-                date=self.date,
-                notes=self.notes,
-                pricks=self.pricks,
-            )
-            for number, part in enumerate(job.parts, 1)
-        ]
+        return [self._drawing(job, part, number) for number, part in enumerate(job.parts, 1)]
+
+    def halved(self, job: Job, drawings: Sequence[Drawing], paper: PaperSetup) -> dict[str, tuple[Drawing, ...]]:
+        """By the titles of the whole ones, the drawings that are printed as two halves."""
+        found: dict[str, tuple[Drawing, ...]] = {}
+        if not self.half:
+            return found
+        for number, (part, drawing) in enumerate(zip(job.parts, drawings, strict=True), 1):
+            pair = None if on_one_sheet(drawing, paper) else halves(part)
+            if pair:
+                found[drawing.title] = tuple(self._drawing(job, one.part, number, one) for one in pair)
+        return found
+
+    def _drawing(self, job: Job, part: Part, number: int, half: Half | None = None) -> Drawing:
+        return plate(
+            replace(part, proud=self.proud or part.proud),
+            boat=job.boat.name,
+            show=job.boat.show,
+            number=(number, len(job.parts)),
+            date=self.date,
+            notes=self.notes,
+            pricks=self.pricks,
+            half=half,
+        )

@@ -53,6 +53,7 @@ def loft_boat(
     grid: bool,
     pricks: bool,
     quiet: bool,
+    half: bool,
 ) -> None:
     """Read a boat folder, make every pattern, write the job folder, and say what was done.
 
@@ -69,7 +70,7 @@ def loft_boat(
         small = None if scale is None else read_scale(scale)
         size = read.paper if paper is None else _paper(paper)
         setup = PaperSetup(*paper_size(size), read.margin, read.overlap, size, grid=grid)
-        drawn = Drawn(date, _proud(proud), notes=notes, pricks=pricks)
+        drawn = Drawn(date, _proud(proud), notes=notes, pricks=pricks, half=half or read.half)
         tell_read(read)
         tell_unused(read)
         wishes = Wishes(setup, _correction(read, printer, size), read.roll, one_page, svg_tiles, small, read.boat.show)
@@ -142,7 +143,8 @@ def _files(
     on_sheets = [drawing for drawing in drawings if drawing.file_name in shown]
     on_sheets += [block for name, own in blocks.items() if name in shown for block in own]
     terminal.stage("Laying the patterns on paper")
-    sheets = sheet_files(job.parts, on_sheets, wishes, boat=job.boat.name)
+    halved = drawn.halved(job, drawings, wishes.room)
+    sheets = sheet_files(job.parts, on_sheets, wishes, boat=job.boat.name, halved=halved)
     files |= sheets.files
     if worked:
         files[SAW_SET_UPS] = bench_pdf(worked, wishes, boat=job.boat.name)

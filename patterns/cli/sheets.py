@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -66,9 +66,20 @@ class Sheets:
     pages: dict[str, tuple[int, int]]  # by the drawing's title, its first and last page among the tiles
 
 
-def sheet_files(parts: Sequence[Part], drawings: Sequence[Drawing], wishes: Wishes, *, boat: str) -> Sheets:
-    """Tiles, roll and what else is wished; what they take is told."""
-    tilings = [tile(drawing, wishes.room, show=wishes.show) for drawing in shared(drawings, wishes.room)]
+def sheet_files(
+    parts: Sequence[Part],
+    drawings: Sequence[Drawing],
+    wishes: Wishes,
+    *,
+    boat: str,
+    halved: Mapping[str, tuple[Drawing, ...]],
+) -> Sheets:
+    """Tiles, roll and what else is wished; what they take is told.
+
+    ``halved`` has, by the titles of the whole ones, the drawings that the tiles show in halves; a roll has room.
+    """
+    tiled = [one for drawing in drawings for one in halved.get(drawing.title, (drawing,))]
+    tilings = [tile(drawing, wishes.room, show=wishes.show) for drawing in shared(tiled, wishes.room)]
     front = front_page(tilings, wishes.room, boat=boat, left_off=wishes.left_off)
     pages = wishes.sheets([front, *(page for tiling in tilings for page in tiling.pages)])
     print(f"Tiles  {len(pages)} sheets of {called(wishes.paper)}.", *wishes.left_off, sep=f"\n{7 * ' '}")
@@ -78,7 +89,11 @@ def sheet_files(parts: Sequence[Part], drawings: Sequence[Drawing], wishes: Wish
         files |= _svg_tiles(tilings)
     if wishes.scale is not None:
         files |= _model(parts, wishes.scale, wishes, boat=boat)
-    return Sheets(files, _pages_of(drawings, tilings))
+    pages_of = _pages_of(tiled, tilings)
+    for title in (drawing.title for drawing in drawings if drawing.title in halved):
+        firsts, lasts = zip(*(pages_of[one.title] for one in halved[title]), strict=True)
+        pages_of[title] = min(firsts), max(lasts)
+    return Sheets(files, pages_of)
 
 
 def _pages_of(drawings: Sequence[Drawing], tilings: Sequence[Tiling]) -> dict[str, tuple[int, int]]:

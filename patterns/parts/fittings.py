@@ -34,8 +34,9 @@ def _fittings(
         yield cut_thwart(hull, thwart, frames)
         if asked.thwart_knee:
             yield from thwart_knees(hull, asked.thwart_knee, thwart)
-    if asked.breasthook and isinstance(hull.fore, Stem):
-        yield cut_breasthook(hull, asked.breasthook, inwale=inwale, show=show)
+    for end, aft in ((hull.fore, False), (hull.aft, True)):
+        if asked.breasthook and isinstance(end, Stem):
+            yield cut_breasthook(hull, asked.breasthook, inwale=inwale, show=show, aft=aft)
     if asked.quarter_knee:
         for end, aft in ((hull.fore, False), (hull.aft, True)):
             if isinstance(end, Transom):

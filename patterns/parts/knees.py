@@ -8,7 +8,7 @@ import numpy as np
 
 from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import Floats
-from patterns.geometry.cuts import Plane
+from patterns.geometry.cuts import Plane, Profile
 from patterns.hull.build import Stem, Transom
 from patterns.hull.skin import Hull
 from patterns.parts.cuts import transom_inner_face
@@ -25,8 +25,8 @@ ON_TRANSOM = 65  # places along a knee's edge against a transom, which may be bo
 NARROWEST = 1.0  # mm; nearer the centre line the two hands' edges have met
 
 
-def cut_breasthook(hull: Hull, rules: BreasthookRules, *, inwale: float, show: str) -> Part:
-    """The breasthook, seen on its top: bow to the left, starboard up, centre line at y = 0.
+def cut_breasthook(hull: Hull, rules: BreasthookRules, *, inwale: float, show: str, aft: bool = False) -> Part:
+    """A breasthook, seen on its top: bow to the left, starboard up, centre line at y = 0.
 
     Its top lies along the sheer, level athwart; its sides fit the inside of the planking, or of the inwales.
 
@@ -34,43 +34,58 @@ def cut_breasthook(hull: Hull, rules: BreasthookRules, *, inwale: float, show: s
     ----------
     inwale : float
         mm from the planking to the face it fits; 0 where there is no inwale.
+    aft : bool
+        Whether it is the after one, at a sternpost.
 
     Raises
     ------
     ShapeError
-        Without a stem, or where the sheer is not so long.
+        Without a stem (or a sternpost), or where the sheer is not so long.
     """
-    with while_making("breasthook"):
-        if not isinstance(hull.fore, Stem):
-            raise ShapeError("needs a stem to fit against; a bow transom takes quarter knees")
-        depth = hull.side.inside - inwale
-        plane = _along_sheer(hull, *_fore_end(hull, hull.fore, rules.length))
-        fore, far_fore = (_stem_in(hull, one) for one in (plane, plane.shifted(-rules.thickness)))
-        x = fore + rules.length
-        near = _one_side(hull, plane, depth, fore, x)
-        far = _one_side(hull, plane.shifted(-rules.thickness), depth, far_fore, x)
-        after = hollowed(near[-1] * (1.0, -1.0), near[-1], rules.hollow)
-        far_after = hollowed(far[-1] * (1.0, -1.0), far[-1], rules.hollow)
-        edges = (
-            make_edge("side port", mirrored_line(near), mirrored_line(far), thickness=rules.thickness),
-            square_edge("after edge", after, far_after),
-            make_edge("side starboard", near[::-1], far[::-1], thickness=rules.thickness),
-            make_edge("fore end", _shut(near[0]), _shut(far[0]), thickness=rules.thickness),
-        )
+    name = "after breasthook" if aft else "breasthook"
+    with while_making(name):
+        stem = hull.aft if aft else hull.fore
+        if not isinstance(stem, Stem):
+            raise ShapeError("needs a stem to fit against; a transom takes quarter knees")
+        depth, inner = hull.side.inside - inwale, stem_inner_face(hull, stem, aft=aft)
+        plane = _along_sheer(hull, *_ends_along_sheer(hull, inner, rules.length, aft=aft))
+        under = plane.shifted(-rules.thickness)
+        at_stem, far_at_stem = (_stem_in(inner, one) for one in (plane, under))
+        inboard = at_stem - rules.length if aft else at_stem + rules.length
+        near = _one_side(hull, plane, depth, at_stem, inboard)
+        far = _one_side(hull, under, depth, far_at_stem, inboard)
+        edges = tuple(_hook_edges(rules, near, far, aft=aft))
+    centre = sorted((float(near[0, 0]), inboard))
     return Part(
-        name="breasthook",
+        name=name,
         hand="none",
         thickness=rules.thickness,
         material=rules.material,
         marked_face="top",
         edges=edges,
-        marks=(Mark("centre line", np.array([[near[0][0] - 20.0, 0.0], [x + 20.0, 0.0]])),),
+        marks=(Mark("centre line", np.array([[centre[0] - 20.0, 0.0], [centre[1] + 20.0, 0.0]])),),
         bow="left",
         grain="athwart, or a grown crook",
         grain_angle=float(np.pi / 2),
         line="inside of the inwales" if inwale else "inside of planking",
         remarks=tuple(_words(rules, show)),
     )
+
+
+def _hook_edges(rules: BreasthookRules, near: Floats, far: Floats, *, aft: bool) -> Iterator[Edge]:
+    """Counter-clockwise: each side runs from the stem inboard, or back to it."""
+    beside = {"side starboard": (near, far), "side port": (mirrored_line(near), mirrored_line(far))}
+    inward, outward = ("side starboard", "side port") if aft else ("side port", "side starboard")
+    (start, far_start), (end, far_end) = beside[inward], beside[outward]
+    t = rules.thickness
+    across, far_across = (
+        hollowed(*ends, rules.hollow) for ends in ((start[-1], end[-1]), (far_start[-1], far_end[-1]))
+    )
+    yield make_edge(inward, start, far_start, thickness=t)
+    yield square_edge("fore edge" if aft else "after edge", across, far_across)
+    yield make_edge(outward, end[::-1], far_end[::-1], thickness=t)
+    shut, far_shut = np.stack([end[0], start[0]]), np.stack([far_end[0], far_start[0]])
+    yield make_edge("after end" if aft else "fore end", shut, far_shut, thickness=t)
 
 
 def _words(rules: BreasthookRules, show: str) -> Iterator[str]:
@@ -83,13 +98,11 @@ def _words(rules: BreasthookRules, show: str) -> Iterator[str]:
         )
 
 
-def _fore_end(hull: Hull, stem: Stem, length: float) -> tuple[float, float]:
-    """Distances from FP of its fore end, on the stem's inner face at the sheer, and of its after edge."""
-    inner = stem_inner_face(hull, stem, aft=False)
+def _ends_along_sheer(hull: Hull, inner: Profile, length: float, *, aft: bool) -> tuple[float, float]:
+    """Distances from FP of a breasthook's two ends: on a stem's inner face at the sheer, and its length from there."""
     sheer = sheer_inside(hull)
-    behind = inner.signed(sheer) > 0
-    x = float(sheer[int(behind.argmax()), 0])
-    return x, x + length
+    x = float(sheer[int((inner.signed(sheer) > 0).argmax()), 0])
+    return (x - length, x) if aft else (x, x + length)
 
 
 def _along_sheer(hull: Hull, fore: float, aft: float) -> Plane:
@@ -101,26 +114,22 @@ def _along_sheer(hull: Hull, fore: float, aft: float) -> Plane:
     return plane_along(*ends)
 
 
-def _stem_in(hull: Hull, plane: Plane) -> float:
-    """mm along a plane level athwart, where the stem's inner face, straight athwart, crosses it."""
-    assert isinstance(hull.fore, Stem)
-    inner = stem_inner_face(hull, hull.fore, aft=False)
+def _stem_in(inner: Profile, plane: Plane) -> float:
+    """mm along a plane level athwart, where a stem's inner face, straight athwart, crosses it."""
     along = np.linspace(inner.points[:, 0].min() - REACH, inner.points[:, 0].max() + REACH, 2001)
     past = inner.signed(plane.origin + along[:, None] * plane.right)
     return float(np.interp(0.0, past, along))
 
 
-def _one_side(hull: Hull, plane: Plane, depth: float, fore: float, aft: float) -> Floats:
-    """(n, 2) mm, the starboard side of one face, from the stem's inner face aft."""
+def _one_side(hull: Hull, plane: Plane, depth: float, at_stem: float, inboard: float) -> Floats:
+    """(n, 2) mm, the starboard side of one face, from the stem's inner face inboard."""
     line = side_in_plane(hull, plane, depth)
-    apart = line[line[:, 1] > NARROWEST]
-    if not len(apart) or apart[0, 0] > aft:
+    apart = line[line[:, 1] > NARROWEST, 0]
+    low, high = sorted((at_stem, inboard))
+    if not len(apart) or apart[0] > high or apart[-1] < low:
         raise ShapeError("the two sides leave no room for it")
-    return edge_between(hull, plane, depth, max(fore, float(apart[0, 0])), aft)
-
-
-def _shut(corner: Floats) -> Floats:
-    return np.stack([corner, corner * (1.0, -1.0)])
+    found = edge_between(hull, plane, depth, max(low, float(apart[0])), min(high, float(apart[-1])))
+    return found if at_stem < inboard else found[::-1]
 
 
 def quarter_knees(hull: Hull, rules: KneeRules, *, inwale: float, aft: bool) -> tuple[Part, Part]:
@@ -206,7 +215,9 @@ def _knee_edges(
     pairs = zip((near, far), on_transom, strict=True)
     beside, far_beside = (np.concatenate([line[-1:], inboard[1:]]) for line, inboard in pairs)
     inward = -1.0 if aft else 1.0
-    toe, side_toe = beside[-1] - (-inward * TOE, 0.0), near[0] - (0.0, TOE)
+    # A toe is so thick on whichever face its edge lies further in, or a steep bevel would run out through it.
+    toe = np.array([inward * (max(inward * beside[-1, 0], inward * far_beside[-1, 0]) + TOE), beside[-1, 1]])
+    side_toe = np.array([near[0, 0], min(near[0, 1], far[0, 1]) - TOE])
     runs: list[tuple[str, Floats, Floats | None]] = [
         ("side", near[::-1], far[::-1]),
         ("toe on side", np.stack([near[0], side_toe]), np.stack([far[0], side_toe])),

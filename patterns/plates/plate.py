@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -12,6 +13,7 @@ from patterns.parts.part import Part
 from patterns.plates.bevels import bevel_request, bevels_to_print, stands_at_corner, tick
 from patterns.plates.bow import bow_pointer
 from patterns.plates.far_face import far_strokes
+from patterns.plates.halves import Half
 from patterns.plates.names import edge_names, mark_names, note_request
 from patterns.plates.pricks import corners_of, prick_ink, prick_request, prick_words, pricks_of
 from patterns.plates.saw_line import saw_strokes
@@ -30,6 +32,7 @@ def plate(
     date: str = "",
     notes: bool = True,
     pricks: bool = True,
+    half: Half | None = None,
 ) -> Drawing:
     """The pattern of a part: both faces' lines, marks, bevels along every edge, pricks, and a title block.
 
@@ -45,9 +48,11 @@ def plate(
         Printed as it is; left out, there is a rule to write one on.
     notes, pricks : bool
         Whether the bevels, names and explanations are lettered, and whether the lines carry prick points.
+    half : Half, optional
+        Where the part is one half of a pattern: how it joins the other.
     """
     pricked = pricks_of(part) if pricks else ()
-    lines = (*_lines(part), *(_ticks(part, show) if notes else ()), *(prick_ink(part, pricked) if pricks else ()))
+    lines = (*_lines(part, half), *(_ticks(part, show) if notes else ()), *(prick_ink(part, pricked) if pricks else ()))
     told = prick_words(part, pricked) if pricks else ""
     said = Said(boat, show, *number, date=date, pricks=told, notes=notes, brief=_small(part))
     block = title_block(part, said, ink=lines)
@@ -67,15 +72,22 @@ def _small(part: Part) -> bool:
     return bool(np.ptp(part.outline, axis=0).max() < SMALL)
 
 
-def _lines(part: Part) -> Iterator[Ink]:
-    yield Stroke(part.outline, "cut-outside", closed=True)
+def _lines(part: Part, half: Half | None) -> Iterator[Ink]:
+    yield Stroke(part.outline, "cut-outside", closed=half is None)
     for hole in part.holes:
         yield Stroke(hole, "cut-inside", closed=True)
-    yield from saw_strokes(part)
+    for saw in saw_strokes(part):
+        if half is None:
+            yield saw
+        else:
+            yield from (
+                replace(saw, points=run, closed=False) for run in half.kept(np.vstack([saw.points, saw.points[:1]]))
+            )
     yield from far_strokes(part)
     for mark in part.marks:
         yield Stroke(mark.points, "mark")
     yield from (Cross(corner, CROSS_ARM, "mark") for corner in corners_of(part))
+    yield from half.ink if half else ()
 
 
 def _ticks(part: Part, show: str) -> Iterator[Ink]:

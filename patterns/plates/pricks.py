@@ -61,10 +61,20 @@ def prick_runs(line: Floats, *, farthest: float = FARTHEST) -> list[float]:
     runs = [0.0]
     for low, high in pairwise(corner_runs(line)):
         count = max(1, int(np.ceil((high - low) / farthest - 1e-9)))
-        while not _near_straight(line, run, np.linspace(low, high, count + 1)):
-            count += 1
-        runs += np.linspace(low, high, count + 1)[1:].tolist()
+        for start, end in pairwise(np.linspace(low, high, count + 1).tolist()):
+            runs += _closer_where_curved(line, run, start, end)
     return runs
+
+
+def _closer_where_curved(line: Floats, run: Floats, start: float, end: float) -> list[float]:
+    """Running lengths to prick up to the end of a stretch, evenly as many as its own curve needs.
+
+    A long edge with one rounded corner has them close together in that corner only.
+    """
+    count = 1
+    while not _near_straight(line, run, np.linspace(start, end, count + 1)):
+        count += 1
+    return [float(along) for along in np.linspace(start, end, count + 1)[1:]]
 
 
 def corner_runs(line: Floats) -> list[float]:

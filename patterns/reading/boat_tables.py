@@ -32,6 +32,7 @@ from patterns.reading.fields import (
     Unit,
     Word,
     Yes,
+    YesNo,
     fault,
     one_of_enum,
 )
@@ -198,6 +199,7 @@ class PrinterTable(Table):
     margin: NotNegative = taken("12 mm")
     overlap: NotNegative = taken("16 mm")
     roll: Positive = taken("36 in")
+    half: YesNo = False
     name: Text = ""  # of the measured printer whose error is to be taken out
 
 

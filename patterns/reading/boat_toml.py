@@ -58,6 +58,7 @@ class BoatFile:
     margin: float  # mm, of each sheet
     overlap: float  # mm, of neighbouring tiles
     roll: float  # mm, width of the roll
+    half: bool  # patterns alike on both sides in two halves
     printer: str  # the measured printer the sheets are corrected for; empty where the builder names none
     router: RouterRules
     bench: BenchRules
@@ -177,6 +178,7 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
         margin=printer.margin,
         overlap=printer.overlap,
         roll=printer.roll,
+        half=printer.half,
         printer=printer.name,
         router=_router(toml),
         bench=_bench(toml),

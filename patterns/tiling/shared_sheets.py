@@ -34,6 +34,11 @@ def shared(drawings: Sequence[Drawing], paper: PaperSetup) -> tuple[Drawing, ...
     return (*alone, *(_joined(sheet, number) for number, sheet in enumerate(together, 1)))
 
 
+def on_one_sheet(drawing: Drawing, paper: PaperSetup) -> bool:
+    """Whether a whole drawing goes on one sheet, upright or on its side."""
+    return any(_fits(_size(drawing), _room(setup)) for setup in (paper, paper.turned()))
+
+
 def _room(paper: PaperSetup) -> Size:
     """What one sheet holds clear of its crosses, however the grid falls."""
     across, up = paper.step

@@ -1,0 +1,127 @@
+"""Half patterns: both halves together are the whole, each with its own words the right way round, made to be joined."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+
+import numpy as np
+import pytest
+from boats import saltmeadow
+from shapely import LineString, Polygon
+from test_ends import sample
+
+from patterns.cli.drawn import Drawn
+from patterns.drawing.marks import Cross, Drawing, Label, Stroke
+from patterns.parts.end_rules import ScullingNotch, TransomWork
+from patterns.parts.part import Part
+from patterns.parts.whole import Job, loft
+from patterns.plates.halves import Half, halves
+from patterns.plates.plate import plate
+from patterns.tiling.paper import PaperSetup
+from patterns.units.papers import paper_size
+
+NAMES = ("saltmeadow", "duckweed", "reedling")
+
+
+def both(part: Part) -> tuple[Half, Half]:
+    found = halves(part)
+    assert found is not None
+    return found
+
+
+def parted(job: Job) -> list[tuple[Part, tuple[Half, Half]]]:
+    return [(part, found) for part in job.parts if (found := halves(part))]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_halves_together_are_the_whole_on_both_faces(name: str) -> None:
+    cases = parted(sample(name))
+    titles = {part.name for part, _ in cases}
+    assert {"bottom panel"} < titles
+    assert any(title.startswith("frame") for title in titles)
+    for part, pair in cases:
+        for face in ("outline", "far_outline"):
+            whole = Polygon(getattr(part, face))
+            one, other = (Polygon(getattr(half.part, face)) for half in pair)
+            assert whole.symmetric_difference(one.union(other)).area < 1e-3
+            assert one.intersection(other).area < 1e-6
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_half_has_the_hand_its_edges_and_words_say(name: str) -> None:
+    for part, pair in parted(sample(name)):
+        for half, hand, other in zip(pair, ("starboard", "port"), ("port", "starboard"), strict=True):
+            assert half.part.title == f"{part.name}, {hand} half"
+            assert not [edge.name for edge in half.part.edges if edge.name.endswith(other)]
+            notes = {note.text for note in half.part.notes}
+            assert other.upper() not in notes
+            if {note.text for note in part.notes} & {"PORT", "STARBOARD"}:
+                assert hand.upper() in notes
+
+
+def test_bevels_of_a_half_are_those_of_the_whole_at_the_same_places() -> None:
+    transom = next(part for part in sample("saltmeadow").parts if part.name == "transom")
+    for half in both(transom):
+        for edge in half.part.edges:
+            whole = next(one for one in transom.edges if one.name == edge.name)
+            start = LineString(whole.points).project(LineString(edge.points).interpolate(0.0))
+            along = [bevel.along for bevel in whole.bevels]
+            for bevel in edge.bevels:
+                known = np.interp(start + bevel.along, along, [one.angle for one in whole.bevels])
+                assert bevel.angle == pytest.approx(known, abs=1e-6)
+
+
+def drawn(half: Half) -> Drawing:
+    return plate(half.part, boat="Saltmeadow", show="mm", half=half)
+
+
+def test_both_halves_carry_the_same_crosses_on_the_joining_line_and_no_net_line_along_it() -> None:
+    frame = next(part for part in sample("saltmeadow").parts if part.name == "frame 3")
+    on_it = []
+    for half in both(frame):
+        drawing = drawn(half)
+        on_it.append(
+            {mark.at for mark in drawing.marks if isinstance(mark, Cross) and mark.at[0] == 0 and mark.arm > 4}
+        )
+        net = next(mark for mark in drawing.marks if isinstance(mark, Stroke) and mark.layer == "cut-outside")
+        assert not net.closed
+        assert np.abs(net.points[[0, -1], 0]).max() < 1e-6
+        lone = (np.abs(net.points[1:, 0]) < 1e-6) & (np.abs(net.points[:-1, 0]) < 1e-6)
+        assert not lone.any()
+        # Text reads as text: drawn for its own side, never a mirror image.
+        assert any(mark.text.startswith("Frame 3") for mark in drawing.marks if isinstance(mark, Label))
+    assert on_it[0] == on_it[1]
+    assert len(on_it[0]) >= 4
+
+
+def test_a_saw_line_stops_at_the_joining_line() -> None:
+    transom = next(part for part in sample("saltmeadow").parts if part.name == "transom")
+    whole = {name: drawn(half) for name, half in zip("sp", both(replace(transom, proud=3.0)), strict=True)}
+    for drawing, side in zip(whole.values(), (1.0, -1.0), strict=True):
+        saws = [mark for mark in drawing.marks if isinstance(mark, Stroke) and mark.layer == "saw"]
+        assert saws
+        assert all((side * mark.points[:, 0]).min() > -1e-6 for mark in saws)
+
+
+@cache
+def sculled() -> Part:
+    work = TransomWork(sculling=ScullingNotch(50.0, 60.0, 200.0))
+    return next(part for part in loft(replace(saltmeadow(), aft_work=work)).parts if part.name == "transom")
+
+
+def test_what_stands_on_one_side_only_is_on_that_half_only() -> None:
+    starboard, port = both(sculled())
+    assert "sculling notch" in [edge.name for edge in starboard.part.edges]
+    assert "sculling notch" not in [edge.name for edge in port.part.edges]
+
+
+def test_pieces_that_go_on_one_sheet_and_pieces_of_one_hand_stay_whole() -> None:
+    job = sample("saltmeadow")
+    wish = Drawn("", 0.0, notes=True, pricks=True, half=True)
+    some = replace(job, parts=tuple(p for p in job.parts if p.name in ("frame 3", "stem", "frame 3 gusset")))
+    drawings = wish.drawings(some)
+    letter, vast = PaperSetup(*paper_size("letter"), 12.0, 16.0, "letter"), PaperSetup(5e3, 5e3, 12.0, 16.0, "vast")
+    assert set(wish.halved(some, drawings, letter)) == {"frame 3"}
+    assert wish.halved(some, drawings, vast) == {}
+    assert replace(wish, half=False).halved(some, drawings, letter) == {}
