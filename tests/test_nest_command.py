@@ -12,6 +12,8 @@ import shapely
 from ezdxf.path import make_path
 
 from patterns.cli.main import main
+from patterns.cli.nest import tell_sheets
+from patterns.shop.sheets import NO_ROOM, SheetPlan
 
 SALTMEADOW = Path(__file__).parent.parent / "samples" / "saltmeadow"
 
@@ -177,3 +179,16 @@ def test_a_boat_without_sheets_is_told_what_is_missing(tmp_path: Path, capsys: p
     code, words = told(capsys, "nest", boat)
     assert code == 1
     assert "boat.toml, [stock]: found no sheet, wanted sheet or sheets" in words
+
+
+def test_what_is_on_no_sheet_is_told_by_kind_and_what_found_no_room_by_piece(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    boards = [f"frame {n} side timber, {hand}" for n in (1, 2) for hand in ("port", "starboard")]
+    boards += ["inwale, port", "inwale, starboard", "skeg"]
+    no_room = ["side panel, port", "frame 1 gusset, 3 of 4"]
+    left_off = [(name, "for its material is oak") for name in boards] + [(name, NO_ROOM) for name in no_room]
+    tell_sheets(SheetPlan(left_off=tuple(left_off)), "mm")
+    first, second = capsys.readouterr().out.splitlines()
+    assert first.endswith("for its material is oak: pieces of frames (4); inwale (2); skeg")
+    assert second.endswith(f"{NO_ROOM}: side panel, port; frame 1 gusset, 3 of 4")

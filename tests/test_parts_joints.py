@@ -120,6 +120,20 @@ def test_marks_of_the_panel_lie_on_the_piece_they_fall_on_and_the_alignment_line
     assert np.ptp(np.concatenate(lines)[:, 1]) == 0.0
 
 
+def test_an_alignment_line_never_lies_on_the_centre_line_and_the_pattern_tells_of_its_pieces() -> None:
+    middle = Mark("centre line", np.array([[0.0, 280.0], [4600.0, 280.0]]))
+    whole = replace(panel(), marks=(middle,))
+    made = joined(JointKind.SCARF, LENGTH / 2, part=whole)
+    [line] = [mark.points for mark in made.panel.marks if mark.name == "alignment line"]
+    assert abs(line[0, 1] - 280.0) > 50.0
+    assert any(remark.startswith("Cut in 2 pieces. No pattern of a piece") for remark in made.panel.remarks)
+
+
+def test_pieces_of_many_are_counted_from_forward() -> None:
+    names = [piece.name for piece in joined(JointKind.BUTT, 1000.0, 2000.0, 3000.0).pieces]
+    assert names[1] == "side panel piece 2 of 4 from forward"
+
+
 def ask(
     kind: JointKind | None = JointKind.SCARF, *at: float, stagger: float = 0.0, longest: float = 2413.0
 ) -> PanelJoints:

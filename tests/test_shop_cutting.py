@@ -8,9 +8,13 @@ import numpy as np
 import plate_parts
 import pytest
 import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from patterns.geometry.arc_lines import ArcLine, circle, straight
 from patterns.geometry.arrays import Floats
+from patterns.parts.joint_rules import JointKind, JointSizes
+from patterns.parts.joints import JoinedPanel, join
 from patterns.parts.part import Bevel, Edge, Mark, Note, Part
 from patterns.shop.contours import Contours, Scored
 from patterns.shop.cutter import relieved, unreachable
@@ -298,3 +302,54 @@ def test_a_corner_cut_off_short_is_relieved_as_one() -> None:
     wood = shapely.Polygon(line.flat())
     assert not list(unreachable(wood, (line,), cutter=6.0))
     assert wood.area == pytest.approx(shapely.Polygon(points).area, abs=3.0**2 * np.pi)
+
+
+def _joined_panel(kind: JointKind) -> JoinedPanel:
+    sizes = JointSizes(longest=1e4, block_clear=40.0)
+    panel = plate_parts.side_panel()
+    low, high = panel.outline[:, 0].min(), panel.outline[:, 0].max()
+    return join(panel, kind, [0.55 * low + 0.45 * high], sizes, taken=False)
+
+
+@pytest.mark.parametrize("kind", [JointKind.SCARF, JointKind.KEY, JointKind.BUTT])
+def test_no_pilot_hole_is_bored_where_pieces_are_glued_to_each_other(kind: JointKind) -> None:
+    rules = RouterRules(pilot=2.4, pilot_edge=9.5, pilot_spacing=63.5, frame_spacing=127.0, frame_sided=19.0)
+    joined = _joined_panel(kind)
+    [joint] = joined.joints
+    for piece, end in zip(joined.pieces, (1, 0), strict=True):
+        bored = made(piece, rules)
+        # The joint's end is the piece's own: its other end may be cut outside the marked face's line.
+        edge = bored.bounds[end][0]
+        from_end = np.abs(np.array([hole.at[0] for hole in bored.drilled]) - edge)
+        assert len(from_end) > 40
+        beside = np.count_nonzero(np.abs(from_end - 9.5) < 0.5)
+        if kind is JointKind.SCARF:
+            assert from_end.min() > joint.overlap + 11.0
+        else:
+            # A butt is fastened to its block all along; a key to nothing.
+            assert beside > 5 if kind is JointKind.BUTT else beside < 3
+    assert not any(made(block, rules).drilled for block in joined.blocks)
+
+
+def test_a_line_that_runs_along_another_is_scored_once() -> None:
+    across, twice = np.array([[20.0, 100], [280, 100]]), np.array([[10.0, 100.02], [200, 100.02]])
+    crossing = np.array([[150.0, 20], [150, 180]])
+    marks = tuple(Mark(name, line) for name, line in (("a", across), ("b", twice), ("c", crossing)))
+    part = replace(block((0.0, 0.0, 0.0, 0.0)), marks=marks)
+    runs = [shapely.LineString(score.line.points) for score in made(part, RouterRules()).scored]
+    assert sorted(round(run.length) for run in runs) == [10, 160, 260]
+
+
+@given(
+    turns=st.lists(st.floats(-2.9, 2.9).filter(lambda turn: abs(turn) > 1e-3), min_size=3, max_size=6),
+    turned=st.floats(0, 6.28),
+)
+@settings(max_examples=30, deadline=None)
+def test_bounds_take_in_what_arcs_reach_past_their_ends(turns: list[float], turned: float) -> None:
+    angle = turned + np.arange(len(turns)) * 2 * np.pi / len(turns)
+    points = 500 * np.stack([np.cos(angle), np.sin(angle)], axis=1)
+    line = ArcLine(points, np.tan(np.array(turns) / 4), closed=True)
+    low, high = line.bounds
+    dense = line.flat(1e-5)
+    np.testing.assert_allclose(low, dense.min(axis=0), atol=2e-5)
+    np.testing.assert_allclose(high, dense.max(axis=0), atol=2e-5)

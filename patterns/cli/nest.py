@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import numpy as np
@@ -19,7 +20,7 @@ from patterns.shop.contours import Contours
 from patterns.shop.nesting import Effort
 from patterns.shop.router_parts import cautions_of, ready_to_cut
 from patterns.shop.sheet_pictures import sheet_picture, sheet_title
-from patterns.shop.sheets import Piece, SheetPlan, fill_as_placed, fill_sheets
+from patterns.shop.sheets import NO_ROOM, Piece, SheetPlan, fill_as_placed, fill_sheets
 from patterns.units.lengths import write_length
 from patterns.writing.dxf import write_sheet
 from patterns.writing.folder import write_folder
@@ -111,8 +112,8 @@ def _lost(joined: JoinedPanel, show: str) -> str:
     return f", {write_length(joint.overlap, show)} of it in each joint"
 
 
-def tell_sheets(plan: SheetPlan, show: str, *, most: int | None = None) -> None:
-    """Each sheet with its largest offcut; then what is on none, by reason; over ``most`` parts by their number."""
+def tell_sheets(plan: SheetPlan, show: str) -> None:
+    """Each sheet with its largest offcut; then what is on none, by reason."""
     for sheet in plan.sheets:
         left = [f"{write_length(o.length, show)} x {write_length(o.width, show)}" for o in sheet.left[:1]]
         print(paragraph("", f"{sheet_title(sheet, show)}{''.join(f'; largest piece left {size}' for size in left)}"))
@@ -120,5 +121,12 @@ def tell_sheets(plan: SheetPlan, show: str, *, most: int | None = None) -> None:
     for name, why in plan.left_off:
         reasons.setdefault(why, []).append(name)
     for why, names in reasons.items():
-        told = "; ".join(names) if most is None or len(names) <= most else f"{len(names)} parts"
-        print(paragraph("", f"on no sheet, {why}: {told}"))
+        # What wants one more sheet is named piece by piece; of what comes from boards it is enough to say what kind.
+        print(paragraph("", f"on no sheet, {why}: {'; '.join(names if why == NO_ROOM else _in_kinds(names))}"))
+
+
+def _in_kinds(names: Sequence[str]) -> Iterator[str]:
+    """Frames' pieces counted together, and so are both hands of one part."""
+    kinds = Counter("pieces of frames" if name.startswith("frame ") else name.partition(", ")[0] for name in names)
+    for kind, count in kinds.items():
+        yield kind if count == 1 and kind in names else f"{kind} ({count})"

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from patterns.geometry.arrays import Floats, lengths, read_only, unit
 
@@ -90,12 +91,26 @@ class ArcLine:
         count = np.where(self.turns == 0, 1, np.ceil(np.abs(self.turns) / np.maximum(step, 1e-9))).astype(int)
         run = np.repeat(np.arange(len(count)), count)
         piece = np.arange(len(run)) - np.repeat(np.cumsum(count) - count, count)
-        # A chord's reach from the start is as the sine of half the turn so far, and it lies half the rest off.
-        half = self.turns[run] / 2
-        done = half * piece / count[run]
-        share = np.divide(np.sin(done), np.sin(half), out=np.zeros(len(run)), where=half != 0)
-        points = self.starts[run] + share[:, None] * _rotated((self.ends - self.starts)[run], done - half)
+        points = self._partway(run, self.turns[run] * piece / count[run])
         return np.concatenate([points, self.points[:0] if self.closed else self.points[-1:]])
+
+    @property
+    def bounds(self) -> tuple[Floats, Floats]:
+        """Lowest and highest x and y, mm: an arc reaches past its ends where it runs level or plumb."""
+        begin, _ = self.tangents
+        level_or_plumb = np.arange(4) * np.pi / 2
+        to_left = (level_or_plumb - np.arctan2(begin[:, 1], begin[:, 0])[:, None]) % (2 * np.pi)
+        done = np.where(self.turns[:, None] > 0, to_left, to_left - 2 * np.pi)
+        passed = np.abs(done) < np.abs(self.turns)[:, None]
+        points = np.concatenate([self.points, self._partway(np.nonzero(passed)[0], done[passed])])
+        return points.min(axis=0), points.max(axis=0)
+
+    def _partway(self, run: NDArray[np.intp], done: Floats) -> Floats:
+        """(k, 2) mm, places on runs of these numbers where they have turned through ``done`` rad."""
+        # A chord's reach from the start is as the sine of half the turn so far, and it lies half the rest off.
+        half, so_far = self.turns[run] / 2, done / 2
+        share = np.divide(np.sin(so_far), np.sin(half), out=np.zeros(len(run)), where=half != 0)
+        return np.asarray(self.starts[run] + share[:, None] * _rotated((self.ends - self.starts)[run], so_far - half))
 
 
 def moved_points(points: Floats, turn: float, by: Sequence[float]) -> Floats:

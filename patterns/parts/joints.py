@@ -22,7 +22,9 @@ from patterns.parts.joint_rules import JointKind, JointSizes
 from patterns.parts.part import Edge, Mark, Part
 
 ALIGNMENT = 300.0  # mm the alignment line reaches to either side of a joint
-_NAMES = {2: ("fore", "after"), 3: ("fore", "middle", "after")}
+BLOCK_PLACES = 65  # along a butt block's edges: so close that they are seen to be curves, not chords
+SAME_LINE = 1.0  # mm; nearer a line that crosses the joint already, an alignment line would be taken for it
+_NAMES = {2: ("fore piece", "after piece"), 3: ("fore piece", "middle piece", "after piece")}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -74,14 +76,15 @@ def join(panel: Part, kind: JointKind, places: Sequence[float], sizes: JointSize
     """A panel cut to pieces at places along it (mm, x of each joint's middle, from forward)."""
     joints = tuple(_joint(panel, kind, at, sizes) for at in places)
     count = len(joints) + 1
-    names = _NAMES.get(count) or tuple(f"{n + 1}. of {count} from forward," for n in range(count))
+    names = _NAMES.get(count) or tuple(f"piece {n + 1} of {count} from forward" for n in range(count))
     pieces = tuple(
-        _piece(panel, f"{panel.name} {name} piece", before, behind)
+        _piece(panel, f"{panel.name} {name}", before, behind)
         for name, before, behind in zip(names, (None, *joints), (*joints, None), strict=True)
     )
     blocks = tuple(_block(panel, joint, sizes) for joint in joints) if kind is JointKind.BUTT else ()
     marks = tuple(mark for joint in joints for mark in _panel_marks(panel, joint))
-    return JoinedPanel(replace(panel, marks=(*panel.marks, *marks)), joints, pieces, blocks, taken)
+    whole = replace(panel, marks=(*panel.marks, *marks), remarks=(*panel.remarks, _panel_words(kind, count)))
+    return JoinedPanel(whole, joints, pieces, blocks, taken)
 
 
 def _joint(panel: Part, kind: JointKind, at: float, sizes: JointSizes) -> Joint:
@@ -182,9 +185,11 @@ def _between(mark: Mark, low: float, high: float) -> list[Mark]:
 
 
 def _alignment(panel: Part, joint: Joint) -> Mark:
-    """A straight line across the joint by which both pieces are set up, half way across the panel."""
+    """A straight line across the joint by which both pieces are set up, half way across the panel or near there."""
     low, high = span_at(panel, joint.at)
-    y = (low + high) / 2
+    taken = np.concatenate([[np.inf], *(_heights(mark.points, joint.at) for mark in panel.marks)])
+    # A bottom has its centre line in the middle.
+    y = next(y for y in low + (high - low) * np.array([0.5, 0.3, 0.7, 0.4]) if np.abs(taken - y).min() > SAME_LINE)
     reach = ALIGNMENT
     # On a strongly curved panel a long level line would leave the wood.
     while reach > joint.reach and not _on_wood(panel, joint.at, y, reach):
@@ -226,6 +231,16 @@ def _panel_marks(panel: Part, joint: Joint) -> list[Mark]:
     return [*lines, _alignment(panel, joint)]
 
 
+def _panel_words(kind: JointKind, count: int) -> str:
+    """Why there is no pattern of a piece on paper: the whole panel's has its ends, each line named."""
+    to = {
+        JointKind.SCARF: "the line its feather ends at",
+        JointKind.BUTT: "the butt, the block to its own lines",
+        JointKind.KEY: "the line of the key",
+    }[kind]
+    return f"Cut in {count} pieces. No pattern of a piece is printed: take each from this one, to {to}."
+
+
 def _upright(panel: Part, x: float, name: str) -> Mark:
     low, high = span_at(panel, x)
     return Mark(name, np.array([[x, low], [x, high]]))
@@ -249,7 +264,7 @@ def _piece_words(joint: Joint, *, fore_piece: bool) -> str:
 
 def _block(panel: Part, joint: Joint, sizes: JointSizes) -> Part:
     """A butt block: as the panel runs there, clear of the timbers along its long edges."""
-    x = np.linspace(joint.at - joint.reach, joint.at + joint.reach, 9)
+    x = np.linspace(joint.at - joint.reach, joint.at + joint.reach, BLOCK_PLACES)
     low, high = np.array([span_at(panel, float(place)) for place in x]).T
     low, high = low + sizes.block_clear, high - sizes.block_clear
     if (high - low).min() <= 0:
@@ -264,7 +279,7 @@ def _block(panel: Part, joint: Joint, sizes: JointSizes) -> Part:
             square_edge("upper", upper),
             square_edge("fore", np.stack([upper[-1], lower[0]])),
         ),
-        marks=(Mark("butt", np.array([[joint.at, low[4]], [joint.at, high[4]]])),),
+        marks=(Mark("butt", np.array([[joint.at, low[BLOCK_PLACES // 2]], [joint.at, high[BLOCK_PLACES // 2]]])),),
         notes=(),
         remarks=("Glued on the inside of the panel over the butt. Trim its ends to the timbers along the edges.",),
     )

@@ -66,8 +66,7 @@ class Contours:
     @property
     def bounds(self) -> tuple[Floats, Floats]:
         """Lowest and highest x and y, mm. Everything scored or bored lies within the outer contour."""
-        points = self.outer.flat()
-        return points.min(axis=0), points.max(axis=0)
+        return self.outer.bounds
 
     @property
     def wood(self) -> shapely.Polygon:

@@ -9,6 +9,7 @@ import shapely
 
 from patterns.geometry.arrays import Floats, lengths, run_along
 from patterns.geometry.outlines import parallel
+from patterns.parts.joint_rules import JointKind
 from patterns.parts.part import Edge, Mark, Part
 from patterns.shop.contours import Drilled
 from patterns.shop.router_rules import RouterRules
@@ -17,14 +18,19 @@ PLANKING_FACE = "inside face"
 LAID_OVER = "inside of side"  # the mark a bottom has where it runs out past the side: its fastenings stay inboard of it
 FRAME = "frame "
 WOOD = "X"  # the note on the side of a frame's line its wood lies
+SCARF_BEGINS = "scarf begins"
+GLUED = (JointKind.SCARF, JointKind.KEY)  # ends joined without fastenings
 APART = 12.0  # mm; two holes nearer each other split the wood between them, common practice
 
 
 def pilot_holes(part: Part, rules: RouterRules, wood: shapely.Polygon) -> Iterator[Drilled]:
-    """Holes bored through a panel into what it is fastened to; none in parts that are not planking."""
-    if rules.pilot is None or part.marked_face != PLANKING_FACE:
+    """Holes bored through a panel into what it is fastened to; none in parts that are not planking.
+
+    A butt block is bored through the panel once it lies there.
+    """
+    if rules.pilot is None or part.marked_face != PLANKING_FACE or part.name.endswith(JointKind.BUTT):
         return
-    safe = wood.buffer(-rules.pilot_edge * 0.99)
+    safe = wood.buffer(-rules.pilot_edge * 0.99).difference(_scarfs(part))
     bored = np.zeros((0, 2))
     for line, spacing in _lines(part, rules):
         for place in _spaced(line, spacing):
@@ -42,12 +48,24 @@ def _lines(part: Part, rules: RouterRules) -> Iterator[tuple[Floats, float]]:
     for mark in laid_over:
         yield _toward(mark.points, middle, rules.pilot_edge), rules.pilot_spacing
     for edge in part.edges:
-        if not (laid_over and edge.name.startswith("chine")):
+        if not (laid_over and edge.name.startswith("chine")) and not edge.name.startswith(GLUED):
             yield _inside(edge, rules.pilot_edge), rules.pilot_spacing
     woods = np.array([note.at for note in part.notes if note.text == WOOD]).reshape(-1, 2)
     for mark in part.marks:
         if mark.name.startswith(FRAME) and len(woods):
             yield _in_frame(mark, woods, rules.frame_sided / 2), rules.frame_spacing
+
+
+def _scarfs(part: Part) -> shapely.Geometry:
+    """Where a piece is tapered for a scarf: the panel is bored there when both pieces are one."""
+    ends = [edge.points for edge in part.edges if edge.name.startswith(JointKind.SCARF)]
+    begun = [mark.points for mark in part.marks if mark.name.startswith(SCARF_BEGINS)]
+    tapers = [
+        shapely.MultiPoint(np.concatenate([end, min(begun, key=lambda line: np.abs(line[:, 0].mean() - end[0, 0]))]))
+        for end in ends
+        if begun
+    ]
+    return shapely.union_all([taper.convex_hull.buffer(APART) for taper in tapers])
 
 
 def _inside(edge: Edge, distance: float) -> Floats:

@@ -27,7 +27,8 @@ from patterns.shop.tabs import tab_lines
 from patterns.units.lengths import write_length
 
 SAME_PLACE = 1e-6  # mm; nearer points are one
-INSIDE_CUT = 0.1  # mm that scored lines keep from the cut: one that runs along it would be cut twice
+INSIDE_CUT = 0.25  # mm that scored lines keep from the cut: one that runs along it would be cut twice
+SAME_SCORE = 0.1  # mm; lines that run nearer each other come out as one
 SHORTEST_SCORE = 1.0  # mm; a shorter scrap of a line tells nobody anything
 SHARP = 0.1  # rad; corners that turn less a cutter goes round well enough
 
@@ -151,8 +152,12 @@ def _scored(part: Part, bare: Contours, rules: RouterRules) -> Iterator[Scored]:
     within = bare.wood.buffer(-INSIDE_CUT)
     shapely.prepare(within)
     marks = (*(mark.points for mark in part.marks), *ticks(part))
+    done: list[shapely.LineString] = []
     for line, layer in (*_other_faces(part, rules), *((points, "mark") for points in marks)):
-        yield from (Scored(layer, fit_arcs(piece)) for piece in _inside(line, within))
+        for piece in _inside(line, within):
+            for fresh in _without(piece, done):
+                done.append(shapely.LineString(fresh))
+                yield Scored(layer, fit_arcs(fresh))
     yield from (Scored("tab", line) for line in tab_lines(bare.outer, rules))
 
 
@@ -168,6 +173,23 @@ def _other_faces(part: Part, rules: RouterRules) -> Iterator[tuple[Floats, Route
         yield edge.far, "far-face"
         if rules.cut is CutTo.LARGER:
             yield edge.points, "mark"
+
+
+def _without(line: Floats, done: list[shapely.LineString]) -> Iterator[Floats]:
+    """What of a line does not run along one that is scored already: a knife run twice cuts twice as deep."""
+    whole = shapely.LineString(line)
+    along = [
+        stretch
+        for other in done
+        if whole.distance(other) < SAME_SCORE
+        for stretch in shapely.get_parts(whole.intersection(other.buffer(SAME_SCORE, cap_style="flat")))
+        if stretch.length > SHORTEST_SCORE
+    ]
+    if not along:
+        yield line
+        return
+    rest = whole.difference(shapely.union_all(along).buffer(SAME_PLACE))
+    yield from (np.asarray(piece.coords) for piece in shapely.get_parts(rest) if piece.length > SHORTEST_SCORE)
 
 
 def _inside(line: Floats, wood: shapely.Geometry) -> Iterator[Floats]:

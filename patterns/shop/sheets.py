@@ -20,6 +20,7 @@ from patterns.shop.nesting import Blank, Effort, Layout, Placement, laid, nest, 
 from patterns.shop.offcuts import Offcut, offcuts
 from patterns.shop.stock import SheetRoom, SheetStock, is_plywood, plain
 
+NO_ROOM = "for there are too few or too small sheets"
 ANY_WAY = "allows"  # in a part's words on grain, "as the sheet allows": it may lie any way
 LONG_EDGE = "along the long edge"  # the same: of gussets and knees, which do not lie along x
 
@@ -186,7 +187,7 @@ def _plan(lots: Sequence[_Lot], layouts: Sequence[Layout], left_off: list[tuple[
             lying = [placement for placement in layout.placements if placement.sheet == number]
             if lying:
                 sheets.append(_filled(len(sheets) + 1, stock, lot, lying))
-        left_off += [(name, "for there are too few or too small sheets") for name in layout.left_over]
+        left_off += [(blank.name, NO_ROOM) for blank in lot.blanks if blank.name in layout.left_over]
     return SheetPlan(tuple(sheets), tuple(left_off))
 
 
