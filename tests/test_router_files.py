@@ -81,8 +81,9 @@ def test_a_reader_that_keeps_arcs_finds_the_same_lines(cut: list[tuple[Part, Con
     for part, _, made, data in cut:
         [outer] = lines_on(data, "cut-outside")
         assert outer.closed
-        assert outer.area == pytest.approx(made.outer.area, rel=1e-6)
-        assert outer.points.min() >= -20.0
+        # A file says places to 0.0001 mm: each may lie half of that off.
+        assert outer.area == pytest.approx(made.outer.area, abs=0.5e-4 * made.outer.length)
+        assert min(outer.bounds[0]) > -1e-3  # arcs and all
         assert made.bounds[0] == pytest.approx((0.0, 0.0), abs=1e-9)
         assert len(lines_on(data, "cut-inside")) == len(part.holes)
         assert all(line.closed for line in lines_on(data, "cut-inside"))
@@ -99,13 +100,18 @@ def test_a_reader_that_keeps_arcs_finds_the_same_lines(cut: list[tuple[Part, Con
 
 
 def test_arcs_in_the_file_still_meet_without_a_corner(cut: list[tuple[Part, Contours, Contours, bytes]]) -> None:
-    """Rounding to 0.0001 mm turns a tangent by no more than a few hundred-thousandths; true corners turn far more."""
+    """True corners turn far more than what is allowed here.
+
+    Rounding to 0.0001 mm turns a tangent the more the shorter its run; a limber's wall, chords on both sides of a
+    seam, may run on with a turn of 0.00002 rad.
+    """
     for part, _, made, data in cut:
         [read] = lines_on(data, "cut-outside")
-        for line, limit in ((made.outer, 1e-6), (read, 1e-4)):
+        for line, rounding in ((made.outer, 0.0), (read, 1e-4)):
             begin, end = line.tangents
             into = np.roll(end, 1, axis=0)
             turn = np.abs(begin[:, 0] * into[:, 1] - begin[:, 1] * into[:, 0])
+            limit = 5e-5 + rounding * np.sqrt(2) * (1 / line.chords + 1 / np.roll(line.chords, 1))
             assert not ((turn > limit) & (turn < 1e-3)).any(), part.title
 
 
