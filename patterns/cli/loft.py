@@ -170,7 +170,7 @@ def _plywood(read: BoatFile, job: Job, contours: Sequence[Contours], terminal: S
         return SheetPlan()
     terminal.stage("Laying parts on sheets")
     plan = fill_sheets(pieces_of(job, contours), read.sheets, Effort.QUICK)
-    tell_sheets(plan, job.boat.show, most=3)
+    tell_sheets(plan, job.boat.show)
     return plan
 
 
