@@ -274,8 +274,10 @@ def test_solids_run_through_every_frame_their_piece_crosses(name: str) -> None:
                 assert piece.solid.reaches(stand.face)
                 assert piece.solid.reaches(stand.far)
                 crossed += 1
-    assert crossed > 10
-    assert {solid.name for solid in solids(job.long_pieces)} >= {"chine log", "inwale", "keel batten"}
+    assert crossed > 5
+    asked = {piece.part.name for piece in job.long_pieces if piece.inside}
+    assert "chine log" in asked
+    assert {solid.name for solid in solids(job.long_pieces)} == asked
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -299,7 +301,7 @@ def test_each_hand_lies_on_its_own_side_and_its_pattern_shows_the_face_it_names(
 def test_port_and_starboard_are_mirror_images_in_geometry_and_not_in_words(name: str) -> None:
     job = job_of(name)
     pairs = {piece.part.name for piece in job.long_pieces if piece.part.hand != "none"}
-    assert pairs >= {"chine log", "inwale", "outwale", "rub rail"}
+    assert pairs >= ({"chine log", "inwale", "outwale", "rub rail"} if name == "saltmeadow" else {"chine log"})
     for word in pairs:
         port, starboard = (
             next(p for p in job.long_pieces if p.part.title == f"{word}, {hand}") for hand in ("port", "starboard")
@@ -326,6 +328,9 @@ def test_rails_lie_where_they_are_asked(name: str) -> None:
         ("outwale, starboard", hull.side.outside, 0.0),
         ("rub rail, starboard", hull.side.outside, 127.0),
     ):
+        if title not in pieces:
+            assert name in ("duckweed", "reedling")  # which ask for fewer
+            continue
         sheer = ruled.middle + depth * ruled.normal + hull.sheer_edge[:, None] * ruled.along
         upper = pieces[title].solid.corners[2][20:-20:20]
         away = lengths(upper[:, None] - sheer[None]).min(axis=1)  # to the nearest of points 10 mm apart

@@ -46,12 +46,19 @@ def test_what_is_asked_of_the_router_is_read(tmp_path: Path) -> None:
         "[router] tab_height": "1/8 in",
         "[router] pilot_edge": "3/8 in",
         "[router] pilot_spacing": "2 1/2 in",
+        "[router] gap": "0.5 in",
+        "[router] margin": "0.5 in",
     }  # fmt: skip
 
 
 def test_defaults_of_what_is_not_asked_for_are_not_told(tmp_path: Path) -> None:
     boat = read(tmp_path, "")
-    assert router_defaults(boat) == {"[router] cut": "larger face", "[router] clearance": "0 in"}
+    assert router_defaults(boat) == {
+        "[router] cut": "larger face",
+        "[router] clearance": "0 in",
+        "[router] gap": "0.5 in",
+        "[router] margin": "0.5 in",
+    }
     assert (boat.router.cutter, boat.router.pilot, boat.router.tabs) == (None, None, 0)
 
 

@@ -103,7 +103,7 @@ def test_arcs_in_the_file_still_meet_without_a_corner(cut: list[tuple[Part, Cont
     """True corners turn far more than what is allowed here.
 
     Rounding to 0.0001 mm turns a tangent the more the shorter its run; a limber's wall, chords on both sides of a
-    seam, may run on with a turn of 0.00002 rad.
+    seam, may run on with a turn of 0.00002 rad, and two edges in one line (a side and the leg on it) with 0.0005.
     """
     for part, _, made, data in cut:
         [read] = lines_on(data, "cut-outside")
@@ -111,7 +111,7 @@ def test_arcs_in_the_file_still_meet_without_a_corner(cut: list[tuple[Part, Cont
             begin, end = line.tangents
             into = np.roll(end, 1, axis=0)
             turn = np.abs(begin[:, 0] * into[:, 1] - begin[:, 1] * into[:, 0])
-            limit = 5e-5 + rounding * np.sqrt(2) * (1 / line.chords + 1 / np.roll(line.chords, 1))
+            limit = 5e-4 + rounding * np.sqrt(2) * (1 / line.chords + 1 / np.roll(line.chords, 1))
             assert not ((turn > limit) & (turn < 1e-3)).any(), part.title
 
 

@@ -9,6 +9,7 @@ import numpy as np
 from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import Plane, Profile
+from patterns.geometry.outlines import trimmed
 from patterns.hull.build import Stem, Transom
 from patterns.hull.skin import Hull
 from patterns.parts.cuts import transom_inner_face
@@ -53,7 +54,8 @@ def cut_breasthook(hull: Hull, rules: BreasthookRules, *, inwale: float, show: s
         at_stem, far_at_stem = (_stem_in(inner, one) for one in (plane, under))
         inboard = at_stem - rules.length if aft else at_stem + rules.length
         near = _one_side(hull, plane, depth, at_stem, inboard)
-        far = _one_side(hull, under, depth, far_at_stem, inboard)
+        past = rules.hollow + rules.thickness
+        far = _one_side(hull, under, depth, far_at_stem, inboard - past if aft else inboard + past)
         edges = tuple(_hook_edges(rules, near, far, aft=aft))
     centre = sorted((float(near[0, 0]), inboard))
     return Part(
@@ -74,18 +76,48 @@ def cut_breasthook(hull: Hull, rules: BreasthookRules, *, inwale: float, show: s
 
 def _hook_edges(rules: BreasthookRules, near: Floats, far: Floats, *, aft: bool) -> Iterator[Edge]:
     """Counter-clockwise: each side runs from the stem inboard, or back to it."""
+    hollow = _Hollow(near[-1], rules.hollow, toward_stem=1.0 if aft else -1.0)
+    far = hollow.ended(far)
     beside = {"side starboard": (near, far), "side port": (mirrored_line(near), mirrored_line(far))}
     inward, outward = ("side starboard", "side port") if aft else ("side port", "side starboard")
     (start, far_start), (end, far_end) = beside[inward], beside[outward]
     t = rules.thickness
-    across, far_across = (
-        hollowed(*ends, rules.hollow) for ends in ((start[-1], end[-1]), (far_start[-1], far_end[-1]))
-    )
+    across, far_across = (hollow.between(*ends) for ends in ((start[-1], end[-1]), (far_start[-1], far_end[-1])))
     yield make_edge(inward, start, far_start, thickness=t)
     yield square_edge("fore edge" if aft else "after edge", across, far_across)
     yield make_edge(outward, end[::-1], far_end[::-1], thickness=t)
     shut, far_shut = np.stack([end[0], start[0]]), np.stack([far_end[0], far_start[0]])
     yield make_edge("after end" if aft else "fore end", shut, far_shut, thickness=t)
+
+
+class _Hollow:
+    """The square edge across a breasthook: one arc for both faces, as wide as the marked face."""
+
+    def __init__(self, corner: Floats, depth: float, *, toward_stem: float) -> None:
+        self.x, self.toward_stem, self.depth = float(corner[0]), toward_stem, depth
+        # R = c^2/(8 s) + s/2: trade_geometry.toml, [sagitta].
+        self.radius = (2 * float(corner[1])) ** 2 / (8 * depth) + depth / 2 if depth else np.inf
+
+    def _at(self, y: Floats) -> Floats:
+        """Distance along the piece (n,) mm of the arc at half breadths."""
+        if not self.depth:
+            return np.full_like(y, self.x)
+        return self.x + self.toward_stem * (np.sqrt(self.radius**2 - y**2) - (self.radius - self.depth))
+
+    def past(self, points: Floats) -> Floats:
+        """How far points lie beyond the arc, away from the stem, mm."""
+        return np.asarray(self.toward_stem * (self._at(points[:, 1]) - points[:, 0]))
+
+    def ended(self, line: Floats) -> Floats:
+        """A side (n, 2) from the stem as far as the arc."""
+        short = trimmed(line, self.past)
+        corner = np.array([[float(self._at(short[-1:, 1])[0]), short[-1, 1]]])
+        return np.concatenate([short[:-1], corner])
+
+    def between(self, start: Floats, end: Floats) -> Floats:
+        """(n, 2) mm, the arc from one corner to the other."""
+        y = np.linspace(start[1], end[1], 129)
+        return np.stack([self._at(y), y], axis=1)
 
 
 def _words(rules: BreasthookRules, show: str) -> Iterator[str]:
