@@ -63,7 +63,9 @@ def test_what_is_cut_to_the_net_line_is_the_net_line(cut: list[tuple[Part, Conto
         apart = shapely.distance(shapely.points(flat), shapely.LinearRing(true)).max()
         back = shapely.distance(shapely.points(true), shapely.LinearRing(flat)).max()
         assert max(apart, back) < 0.02, part.title
-        assert outer.area == pytest.approx(shapely.Polygon(true).area, rel=1e-4)
+        # Of a slender frame with legs 0.01 % is less than 0.003 mm along its edges.
+        area = shapely.Polygon(true).area
+        assert outer.area == pytest.approx(area, abs=max(1e-4 * area, 0.003 * outer.length))
         assert len(outer.points) < 80
 
 

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from patterns.geometry.arc_lines import ArcLine, ring, straight
 from patterns.geometry.arrays import Floats, lengths
 
-FIT_WITHIN = 0.015  # mm between the line given to a router and the true curve; a tenth of the best machine's own error
+FIT_WITHIN = 0.02  # mm between the line given to a router and the true curve; a tenth of the best machine's own error
 CHORD_ERROR = 0.003  # mm; points come with chords that leave the true curve so much
 SWING = 0.04  # mm; over a chord's length, the rad a smooth curve may swing from it at an end: 4 times its chord error
 WIDEST = 2.6  # rad that one biarc may turn through; at half a turn it comes apart
