@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from patterns.cli.bench import BenchWork
 from patterns.parts.whole import Job
+from patterns.plates.twist_picture import twist_picture
 from patterns.reading.boat_toml import BoatFile
 from patterns.shop.long_bench import BenchPiece
 from patterns.shop.sheets import SheetPlan
@@ -13,6 +14,7 @@ from patterns.tiling.paper import PaperSetup
 from patterns.writing.blocks import Link, Section
 from patterns.writing.book import Told, book
 from patterns.writing.book_bench import bevel_section, layout_section, saw_section, setting_up_section
+from patterns.writing.fit_sections import fit_sections
 
 Files = dict[str, bytes | str]
 
@@ -96,11 +98,13 @@ def book_files(
 
 def _bench(show: str, worked: Sequence[BenchPiece], work: BenchWork) -> tuple[Section, ...]:
     """The tables for the bench, in the order the work wants them."""
+    pictures = tuple(twist_picture(skin, show) for skin in work.fit.skins)
     return (
         setting_up_section(work.setting_up),
         bevel_section(work.boards, show),
         *([saw_section(worked, show)] if worked else []),
         layout_section(work.tables),
+        Section("Proof that it will fit", (), fit_sections(work.fit, pictures, show)),
     )
 
 

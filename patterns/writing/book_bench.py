@@ -128,7 +128,7 @@ def saw_section(worked: Sequence[BenchPiece], show: str) -> Section:
         columns = ("piece", "cut", "edge", "face up", "tilt")
         blocks.append(Table("Rips, in their order", columns, cuts, frozenset(("cut", "tilt"))))
         blocks.append(
-            Paragraph("Saw lines and where the guide lies are figured in job.json, for each mark of a piece.")
+            Paragraph("Where the guide lies, to which side of the cut and for which mark, is on paper/saw-set-ups.pdf.")
         )
     return Section("Saw set-ups", tuple(blocks))
 

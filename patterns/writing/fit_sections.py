@@ -14,7 +14,7 @@ from patterns.shop.fit_report import FitReport, PanelSkin
 from patterns.shop.transition import STEEPEST_LAP, Transition
 from patterns.units.lengths import write_length
 from patterns.units.tape import tape_length
-from patterns.writing.blocks import Block, Figure, Paragraph, Section, Table
+from patterns.writing.blocks import Block, Bullets, Figure, Paragraph, Section, Table
 
 FITS_WITHIN = 0.1  # mm; edges that come together nearer than this in the virtual boat meet
 
@@ -36,28 +36,22 @@ def _meetings(meetings: Sequence[Meeting], show: str) -> Iterator[Block]:
         f"{held} more than {FITS_WITHIN} mm apart; the most is {gap:.3f} mm.",
         "plain" if gap <= FITS_WITHIN else "caution",
     )
-    columns = ("edge", "meets", "length", "and", "difference mm", "by thickness mm", "left mm", "apart mm")
-    rows = tuple(
-        (
-            one.a,
-            one.b,
-            tape_length(one.drawn_a, show),
-            tape_length(one.drawn_b, show),
-            *(f"{mm:+.2f}" for mm in (one.difference, one.by_thickness, one.left)),
-            f"{one.gap:.3f}",
-        )
-        for one in meetings
-    )
-    yield Table(
+    yield Paragraph(
         "Lengths as drawn. Panels are unrolled on the middle of their thickness, so lines on their inside faces are "
-        "drawn longer where they bend outward: that is the part due to thickness.",
-        columns,
-        rows,
-        frozenset(columns[2:]),
+        "drawn longer where they bend outward: that is the part due to thickness."
     )
+    yield Bullets(tuple(_meeting_words(one, show) for one in meetings))
     for one in meetings:
         if one.marks:
             yield _marks(one, show)
+
+
+def _meeting_words(one: Meeting, show: str) -> str:
+    lengths = f"{tape_length(one.drawn_a, show)} and {tape_length(one.drawn_b, show)}"
+    return (
+        f"{one.a}, with {one.b}: {lengths}, difference {one.difference:+.2f} mm, of it {one.by_thickness:+.2f} by "
+        f"thickness and {one.left:+.2f} left; in the boat {one.gap:.3f} mm apart at the most."
+    )
 
 
 def _marks(meeting: Meeting, show: str) -> Table:
