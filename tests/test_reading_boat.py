@@ -108,10 +108,6 @@ def test_every_default_taken_is_told_as_the_builder_would_write_it(tmp_path: Pat
     assert boat.boat.frames.kind is FrameKind.SAWN
 
 
-def test_every_table_of_the_sample_is_used() -> None:
-    assert read_boat(SALTMEADOW).unused == ()
-
-
 def test_a_boat_without_frames_has_none(tmp_path: Path) -> None:
     start, end = TOML.index("[frames]"), TOML.index("[chine_log]")
     assert read(tmp_path, (TOML[start:end], "")).boat.frames is None

@@ -79,7 +79,6 @@ def book_files(
     told = Told(
         form=read.table,
         defaults=tuple((default.key, default.value) for default in read.defaults),
-        unused=read.unused,
         plan=plan,
         parts=links,
         sheets=sheets,

@@ -16,7 +16,7 @@ from patterns.cli.on_paper import left_off, on_paper
 from patterns.cli.printer import correction_for
 from patterns.cli.screen import Screen, screen
 from patterns.cli.sheets import ROLL, Wishes, read_scale, sheet_files, tiles_name
-from patterns.cli.telling import tell_read, tell_unused
+from patterns.cli.telling import tell_read
 from patterns.errors import PatternsError
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
@@ -72,7 +72,6 @@ def loft_boat(
         setup = PaperSetup(*paper_size(size), read.margin, read.overlap, size, grid=grid)
         drawn = Drawn(date, _proud(proud), notes=notes, pricks=pricks, half=half or read.half)
         tell_read(read)
-        tell_unused(read)
         wishes = Wishes(setup, _correction(read, printer, size), read.roll, one_page, svg_tiles, small, read.boat.show)
         terminal.stage("Fairing the lines, laying the planking, shaping the parts")
         job = loft(read.boat)

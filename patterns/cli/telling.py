@@ -42,8 +42,3 @@ def _tell_defaults(defaults: Sequence[Default]) -> None:
         tables.setdefault(f"{table}]", []).append(f"{key} = {default.value}")
     for heading, taken in tables.items():
         print(paragraph("", f"{heading} {', '.join(taken)}"))
-
-
-def tell_unused(read: BoatFile) -> None:
-    if read.unused:
-        print(f"       read and checked, but no pattern is made of it yet: {', '.join(read.unused)}")

@@ -45,8 +45,8 @@ def _turned_place(at: tuple[float, float], turn: Floats) -> tuple[float, float]:
 
 
 def extent(marks: Iterable[Ink]) -> tuple[float, float, float, float]:
-    """Left, bottom, right and top of all ink, mm."""
-    points = np.concatenate([_outermost(mark) for mark in marks])
+    """Left, bottom, right and top of all ink, mm; of none, the origin."""
+    points = np.concatenate([_outermost(mark) for mark in marks] or [np.zeros((1, 2))])
     (left, bottom), (right, top) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
     return left, bottom, right, top
 

@@ -199,6 +199,9 @@ def _gusset_shape(frame: FrameShape, held: float) -> Shape:
     filled = shapely.union_all([wood, Polygon(frame.inner).buffer(0.01)])
     # Where both faces part by a hair their common outline has steps no saw follows.
     room = filled.buffer(-held, join_style="mitre").simplify(STEP)
+    # The limbers again, as much larger as it takes to leave none of the facets that made of their arcs.
+    limbers = [Polygon(line.points) for line in frame.near.lines if line.name == "limber"]
+    room = room.difference(shapely.union_all([limber.buffer(held + STEP, quad_segs=64) for limber in limbers]))
     ring = max(shapely.get_parts(room.intersection(Polygon(region))), key=lambda part: part.area)
     lines = (
         Line("long edge", np.stack([on_side, on_floor]), square=True),

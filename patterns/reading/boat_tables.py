@@ -234,7 +234,3 @@ class BoatToml(Table):
     # An absent table is an empty one here, so that its defaults are checked and shown like any other.
     router: RouterTable = RouterTable()
     printer: PrinterTable = PrinterTable()
-
-
-UNUSED: tuple[str, ...] = ()
-"""Tables that are read and checked, and of which no pattern is made yet."""

@@ -19,7 +19,7 @@ from patterns.hull.table_form import TableForm
 from patterns.parts.rules import Boat
 from patterns.reading.bench_tables import board, saw_rules
 from patterns.reading.boat_long import long_asked
-from patterns.reading.boat_tables import UNUSED, BoatToml, StockTable
+from patterns.reading.boat_tables import BoatToml, StockTable
 from patterns.reading.cross_checks import faults_between, frame_places
 from patterns.reading.end_tables import StemTable, TransomTable, end_work
 from patterns.reading.fairing_rules import fairing_rules
@@ -64,7 +64,6 @@ class BoatFile:
     bench: BenchRules
     sheets: SheetRoom | None  # None where [stock] says nothing of sheets
     defaults: tuple[Default, ...]  # every default taken
-    unused: tuple[str, ...]  # tables read and checked, of which no pattern is made yet
     table: TableForm
     files: tuple[Path, ...]  # what was read
 
@@ -184,7 +183,6 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
         bench=_bench(toml),
         sheets=sheet_room(toml),
         defaults=(*shown, *_defaults(toml), *(Default(*taken) for taken in sheet_defaults(toml))),
-        unused=tuple(name for name in UNUSED if getattr(toml, name) is not None),
         table=form,
         files=files,
     )
@@ -254,8 +252,7 @@ def _router(toml: BoatToml) -> RouterRules:
 def _defaults(toml: BoatToml) -> Iterator[Default]:
     """The defaults taken in tables that are used; those of one that is absent too."""
     for name in BoatToml.model_fields:
-        if name not in UNUSED:
-            yield from _defaults_in(getattr(toml, name), name)
+        yield from _defaults_in(getattr(toml, name), name)
 
 
 def _defaults_in(table: Any, name: str) -> Iterator[Default]:

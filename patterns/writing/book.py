@@ -39,7 +39,6 @@ class Told:
 
     form: TableForm
     defaults: Sequence[tuple[str, str]]  # every key not given, and what was taken
-    unused: Sequence[str]  # tables read of which nothing is made
     plan: SheetPlan
     parts: Mapping[str, Sequence[Link]]  # by a part's title, the files made of it
     sheets: Sequence[str]  # files of the plywood sheets
@@ -112,8 +111,6 @@ def _assumptions(job: Job, told: Told) -> Iterator[Block]:
     if told.defaults:
         rows = tuple(told.defaults)
         yield Table("Not given in boat.toml, so taken: look at each", ("key", "taken"), rows)
-    if told.unused:
-        yield Paragraph(f"Read and checked, but no pattern is made of it yet: {', '.join(told.unused)}.", "note")
 
 
 def _planking(job: Job) -> Iterator[tuple[str, ...]]:

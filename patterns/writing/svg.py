@@ -7,13 +7,12 @@ import re
 from collections.abc import Iterable
 from typing import Any, assert_never
 
-import numpy as np
 import svgwrite
 
 from patterns.drawing.marks import LAYERS, LINES_LAYERS, Cross, Drawing, Ink, Label, Stroke
+from patterns.drawing.moving import extent
 from patterns.drawing.styles import STYLES, Style
-from patterns.drawing.text import CAP_HEIGHT, label_box, text_width
-from patterns.geometry.arrays import Floats
+from patterns.drawing.text import CAP_HEIGHT, text_width
 from patterns.tiling.check_bars import level_bar, upright_bar
 from patterns.tiling.page import Page
 from patterns.tiling.paper import BAR_ROOM
@@ -28,7 +27,7 @@ Box = tuple[float, float, float, float]  # mm: left, bottom, right, top
 
 def svg_text(drawing: Drawing) -> str:
     """A drawing full size, a margin round it and check bars below and to the left."""
-    left, bottom, right, top = _bounds(drawing.marks)
+    left, bottom, right, top = extent(drawing.marks)
     bars = (*level_bar(left, bottom - BESIDE), *upright_bar(left - BESIDE, bottom))
     box = (
         left - BESIDE - MARGIN,
@@ -52,27 +51,9 @@ def svg_page(page: Page, *, prefix: str) -> str:
 
 def picture_text(drawing: Drawing) -> str:
     """A drawing that is not full size: no check bars, for nobody measures it."""
-    left, bottom, right, top = _bounds(drawing.marks)
+    left, bottom, right, top = extent(drawing.marks)
     box = (left - MARGIN, bottom - MARGIN, right + MARGIN, top + MARGIN)
     return _svg(drawing.marks, box, title=drawing.title, prefix=drawing.file_name)
-
-
-def _bounds(marks: Iterable[Ink]) -> Box:
-    points = np.concatenate([_extent(mark) for mark in marks] or [np.zeros((1, 2))])
-    (left, bottom), (right, top) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
-    return left, bottom, right, top
-
-
-def _extent(mark: Ink) -> Floats:
-    match mark:
-        case Stroke():
-            return mark.points
-        case Cross():
-            return np.array([np.subtract(mark.at, mark.arm), np.add(mark.at, mark.arm)])
-        case Label():
-            return label_box(mark)
-        case _:
-            assert_never(mark)
 
 
 def svg_inline(drawing: Drawing, *, margin: float = 2.0) -> str:
@@ -80,7 +61,7 @@ def svg_inline(drawing: Drawing, *, margin: float = 2.0) -> str:
 
     Its groups carry their layers as classes, for the page's style sheet.
     """
-    left, bottom, right, top = _bounds(drawing.marks)
+    left, bottom, right, top = extent(drawing.marks)
     box = (left - margin, bottom - margin, right + margin, top + margin)
     image = _image(drawing.marks, box, title=drawing.title, prefix=drawing.file_name)
     image["width"], image["role"] = "100%", "img"
