@@ -38,7 +38,7 @@ def read_only(values: ArrayLike, *, columns: int | None = None, blanks: bool = F
 
 def lengths(vectors: Floats) -> Floats:
     """Length of each of (..., k) vectors."""
-    return np.asarray(np.sqrt(np.einsum("...k,...k->...", vectors, vectors)))
+    return np.asarray(np.sqrt(np.vecdot(vectors, vectors)))
 
 
 def unit(vectors: Floats) -> Floats:
@@ -48,7 +48,7 @@ def unit(vectors: Floats) -> Floats:
 
 def dots(a: Floats, b: Floats) -> Floats:
     """Scalar products of (..., k) vectors, pair by pair."""
-    return np.asarray(np.einsum("...k,...k->...", a, b))
+    return np.asarray(np.vecdot(a, b))
 
 
 def run_along(points: Floats) -> Floats:

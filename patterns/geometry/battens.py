@@ -61,16 +61,23 @@ class Batten:
     def value(self, at: Floats) -> Floats:
         """f at places (...), mm."""
         held, past = self._held(at)
-        inside = self._spline(held)
-        if not past.any():
-            return np.asarray(inside)
-        return np.asarray(inside + past * (self._spline(held, nu=1) + past * self._spline(held, nu=2) / 2))
+        if len(self.sites) == 2:
+            return np.asarray(self.values[0] + (held + past) * (self.values[1] - self.values[0]))
+        found = np.asarray(self._spline(held))
+        out = past != 0.0
+        if out.any():
+            end, by = held[out], past[out]
+            found[out] += by * (self._spline(end, nu=1) + by * self._spline(end, nu=2) / 2)
+        return found
 
     def slope(self, at: Floats) -> Floats:
         """f' at places (...)."""
         held, past = self._held(at)
-        inside = self._spline(held, nu=1)
-        return np.asarray((inside + past * self._spline(held, nu=2) if past.any() else inside) / self._run)
+        found = np.asarray(self._spline(held, nu=1))
+        out = past != 0.0
+        if out.any():
+            found[out] += past[out] * self._spline(held[out], nu=2)
+        return found / self._run
 
     def _held(self, at: Floats) -> tuple[Floats, Floats]:
         """Places as shares of the run, held between the ends, and how far past them each lies."""

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+from numpy.typing import NDArray
 from shapely import LineString
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, lengths, run_along, unit
+from patterns.geometry.arrays import Floats, dots, lengths, run_along, unit
 
 SAME_PLACE = 1e-9  # mm; nearer points are one
 CHORD_ERROR = 0.002  # mm; points that move a line less than this are left out
@@ -34,9 +35,8 @@ def across(line: Floats, other: Floats, at: Floats) -> Floats:
     way = _direction_at(line, run, at)
     right = np.stack([way[:, 1], -way[:, 0]], axis=1)
     long = _run_on(other, by=float(run[-1] + run_along(other)[-1]))
-    ahead = (long[None, :, :] - place[:, None, :]) @ way[:, :, None]
-    aside = (long[None, :, :] - place[:, None, :]) @ right[:, :, None]
-    ahead, aside = ahead[..., 0], aside[..., 0]
+    ahead = way @ long.T - dots(way, place)[:, None]
+    aside = right @ long.T - dots(right, place)[:, None]
     passing = (ahead[:, :-1] <= 0) & (ahead[:, 1:] > 0)
     if not passing.any(axis=1).all():
         raise ShapeError("two edges that should run side by side do not")
@@ -83,8 +83,9 @@ def met(line: Floats, other: Floats) -> tuple[Floats, Floats]:
     ShapeError
         Where they do not meet.
     """
-    a, b = line[:-1, None], other[None, :-1]
-    along_a, along_b = np.diff(line, axis=0)[:, None], np.diff(other, axis=0)[None]
+    ours, theirs = _chords_near(line, other), _chords_near(other, line)
+    a, b = line[ours, None], other[None, theirs]
+    along_a, along_b = (line[ours + 1] - line[ours])[:, None], (other[theirs + 1] - other[theirs])[None]
     twice_area = along_a[..., 0] * along_b[..., 1] - along_a[..., 1] * along_b[..., 0]
     gap = b - a
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -93,13 +94,20 @@ def met(line: Floats, other: Floats) -> tuple[Floats, Floats]:
     places = np.argwhere((u >= 0) & (u <= 1) & (v >= 0) & (v <= 1))
     if not len(places):
         raise ShapeError("two edges that should meet in a corner do not")
-    i, j = places[0]
-    corner = line[i] + u[i, j] * (line[i + 1] - line[i])
+    first, against = places[0]
+    i, j = ours[first], theirs[against]
+    corner = line[i] + u[first, against] * (line[i + 1] - line[i])
     before, after = line[: i + 1], other[j + 1 :]
     # A corner that falls on a point of either line would stand there twice.
     before = before[lengths(before - corner) > SAME_PLACE]
     after = after[lengths(after - corner) > SAME_PLACE]
     return np.concatenate([before, [corner]]), np.concatenate([[corner], after])
+
+
+def _chords_near(line: Floats, other: Floats) -> NDArray[np.intp]:
+    """Numbers of a line's chords that reach into the box another line fills: no other can meet it."""
+    low, high = np.minimum(line[:-1], line[1:]), np.maximum(line[:-1], line[1:])
+    return np.flatnonzero(((high >= other.min(axis=0)) & (low <= other.max(axis=0))).all(axis=1))
 
 
 def unlooped(line: Floats) -> Floats:

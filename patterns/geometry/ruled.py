@@ -15,7 +15,7 @@ from patterns.geometry.arrays import Floats, dots, read_only
 Signed = Callable[[Floats], Floats]
 """A cutting surface: takes points (..., 3) to signed distances (...), negative forward of it, positive aft."""
 
-COARSE_RULINGS = 12  # one ruling in so many is looked at to find the strip a line passes through
+COARSE_RULINGS = 12  # one ruling in so many is looked at to find the strip a line or a cut passes through
 NO_EDGE = "two faces that should meet in an edge do not"
 NEARBY = 24  # rulings to either side of a cut's outermost lanes that are looked at first
 
@@ -99,12 +99,12 @@ class Ruled:
             Where the surface does not cut the skin between its ends, or the edges are not sound there.
         """
         edges = _carried_on(upper), _carried_on(lower)
-        some = self._crossed(cut, *edges, depth, np.linspace(0.0, 1.0, min(lanes, 5)), slice(None))[0]
-        near = slice(max(0, int(some.min()) - NEARBY), int(some.max()) + NEARBY)
-        share = np.linspace(0.0, 1.0, lanes)
+        few, share = np.linspace(0.0, 1.0, min(lanes, 5)), np.linspace(0.0, 1.0, lanes)
         try:
+            some = self._crossed(cut, *edges, depth, few, slice(None, None, COARSE_RULINGS))[0]
+            near = slice(max(0, int(some.min()) - NEARBY), int(some.max()) + COARSE_RULINGS + NEARBY)
             i, before, after, t = self._crossed(cut, *edges, depth, share, near)
-        except ShapeError:  # the cut bulges out of what five lanes foretold
+        except ShapeError:  # the cut bulges out of what five lanes foretold, or lies past the last of the few rulings
             i, before, after, t = self._crossed(cut, *edges, depth, share, slice(None))
         part = before / (before - after)
         s = i + part
@@ -123,8 +123,8 @@ class Ruled:
         base = self.middle[near] + depth * self.normal[near]
         distance = cut(base[:, None, :] + t[:, :, None] * self.along[near, None, :])
         aft = np.asarray(distance > 0)
-        start = near.indices(len(self))[0]
-        middle = min(max(len(self) // 2 - start, 0), len(aft) - 1)
+        start, _, step = near.indices(len(self))
+        middle = min(max(len(self) // 2 - start, 0) // step, len(aft) - 1)
         later = middle + aft[middle:].argmax(axis=0)
         earlier = middle + 1 - (~aft[middle::-1]).argmax(axis=0)
         i = np.clip(np.where(aft[middle], earlier, later), 1, len(aft) - 1)
@@ -133,7 +133,7 @@ class Ruled:
         if missed.any():
             end = base[0 if aft[middle, missed.argmax()] else -1]
             raise ShapeError("the skin, carried on, ends before it reaches this place", at=float(end[0]))
-        return i - 1 + start, distance[i - 1, lane], distance[i, lane], np.stack([t[i - 1, lane], t[i, lane]])
+        return start + step * (i - 1), distance[i - 1, lane], distance[i, lane], np.stack([t[i - 1, lane], t[i, lane]])
 
     def pierced_by(self, points: Floats, ways: Floats, depth: float) -> Floats:
         """Distances (m,) along lines ``points + distance * ways`` to this skin's face at a depth, the nearest.

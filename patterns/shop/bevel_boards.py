@@ -96,7 +96,7 @@ def _board_edge(name: str, edges: Sequence[Edge], part: Part, show: str) -> Boar
         line, at, runs, before = line[::-1], (length - at)[::-1], runs[::-1], behind
     places = _places(part, line, at, show)
     if np.ptp(np.arctan2(runs, part.thickness)) < ROLLS:
-        places = [("all along", float(at[abs(runs).argmax()]))]
+        places = [("all along", float(at[np.round(abs(runs), 6).argmax()]))]  # rounded: of equals the first
     lines = []
     for place, along in places:
         run = float(np.interp(along, at, runs))
