@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import csv
 import io
+from dataclasses import replace
 from itertools import groupby
 
 import numpy as np
 import pytest
 import shapely
-from boats import Floats
+from boats import Floats, saltmeadow
 from sample_jobs import SAMPLES, sample
 from scipy.interpolate import make_interp_spline
 
 from patterns.cli.bench import layout_tables
 from patterns.geometry.arrays import run_along
 from patterns.geometry.pins import pins_for
-from patterns.shop.layout_tables import LayoutTable
+from patterns.parts.end_rules import TransomFraming, TransomWork
+from patterns.parts.whole import loft
+from patterns.shop.layout_tables import LayoutTable, layout_table, worth_a_table
 from patterns.units.lengths import read_length
 from patterns.units.tape import tape_step
 from patterns.writing.layout_csv import layout_csv
@@ -160,3 +163,12 @@ def test_figures_never_run_from_station_to_station() -> None:
             along = [table.points[n - 1].along for n in line.numbers]
             if line.name in ("sheer", "chine", "chine starboard"):
                 assert along == sorted(along)
+
+
+def test_fashion_pieces_are_pricked_from_their_whole_pattern_and_have_no_table_each() -> None:
+    work = TransomWork(framing=TransomFraming(30.0, 50.0, "oak"))
+    parts = [part for part in loft(replace(saltmeadow(), aft_work=work)).parts if part.name.startswith("transom fr")]
+    tabled = [part.title for part in parts if worth_a_table(part)]
+    assert len(parts) == 4
+    assert tabled == ["transom framing"]
+    assert layout_table(next(part for part in parts if worth_a_table(part)), show="mm", room=None).points

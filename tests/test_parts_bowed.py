@@ -211,6 +211,11 @@ def test_fashion_pieces_of_a_bowed_transom_are_unrolled_on_the_face_against_it()
         "transom framing side timber, starboard",
     }
     assert any("Bend or build the blank" in remark for remark in transom.remarks)
+    # Bending keeps the length of the middle of the thickness: what a router cuts flat wants other breadths.
+    for title, thickness in (("transom", 19.05), ("transom framing", 30.0)):
+        radius = RADIUS if title == "transom" else RADIUS - 19.05
+        told = next(one.text for one in job.warnings if one.where == title)
+        assert f"want {1 - thickness / 2 / radius:.4f} times" in told
 
 
 def test_a_pram_may_be_bowed_at_both_ends() -> None:

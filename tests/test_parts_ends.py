@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from boats import saltmeadow
-from shapely import Polygon
+from shapely import LineString, Point, Polygon
 
 from patterns.errors import ShapeError
 from patterns.hull.build import Laps, LinesTo, Planking, Skin, Stem, Transom
@@ -92,6 +92,50 @@ def test_a_landings_depth_is_half_siding_less_half_face_over_the_tangent() -> No
 def test_a_rabbet_wants_the_lines_to_end_on_the_stems_side() -> None:
     with pytest.raises(ShapeError, match=r"stem: a rabbet lies .* half-breadth of 25"):
         loft(wedge(StemWork(PlankEnds.RABBET), ends_at=25.0))
+
+
+def test_a_rabbet_takes_lines_to_the_inside_of_the_planking_too() -> None:
+    outside = wedge(StemWork(PlankEnds.RABBET, false_moulded=20.0))
+    inside = wedge(StemWork(PlankEnds.RABBET, false_moulded=20.0), ends_at=SIDED / 2 - PLANK / np.cos(HALF_ANGLE))
+    inside = replace(inside, skin=replace(inside.skin, lines_to=LinesTo.INSIDE))
+    for name in ("rabbet line", "apex line", "bearding line"):
+        one, other = (mark_x(part(loft(boat), "stem"), name) for boat in (outside, inside))
+        assert one == pytest.approx(other, abs=0.05)
+
+
+def test_a_landing_is_drawn_square_to_the_raked_face_and_ends_on_the_bearding_line() -> None:
+    stem = part(loft(saltmeadow()), "stem")
+    bearding = LineString(next(mark.points for mark in stem.marks if mark.name == "bearding line"))
+    up = np.array([-13.25, 26.25]) / np.hypot(13.25, 26.25)  # boat.toml: 13 1/4 in aft in 26 1/4 in down
+    marks = [mark.points for mark in stem.marks if ": landing " in mark.name or " up: landing" in mark.name]
+    assert len(marks) == len(stem.landings)
+    for points, landing in zip(marks, stem.landings, strict=True):
+        way = points[1] - points[0]
+        assert abs(way @ up) < 0.01 * np.hypot(*way)  # fairing moves the chine's end, and the rake with it, a little
+        if way[0] > 0:  # the topmost is measured above the wood and drawn outside its face
+            assert np.hypot(*way) == pytest.approx(landing.depth)
+            # The landing is reckoned with the angle at its own height; the sides wind a little within its depth.
+            assert bearding.distance(Point(*points[1])) < 1.0
+    assert sum(float(points[1, 0]) < float(points[0, 0]) for points in marks) == 1
+
+
+def test_landings_that_run_out_of_the_wood_are_told_wherever_a_builder_is_warned() -> None:
+    skiff = saltmeadow()
+    assert isinstance(skiff.fore, Stem)
+    thin = loft(replace(skiff, fore=replace(skiff.fore, moulded=20.0)))
+    assert any(one.where == "stem" and "the bearding line lies behind its wood" in one.text for one in thin.warnings)
+    assert not any(one.where == "stem" for one in loft(skiff).warnings)
+    sharp = loft(wedge(StemWork(), ends_at=6.0))
+    told = next(one.text for one in sharp.warnings if one.where == "stem")
+    behind = (PLANK / np.cos(HALF_ANGLE) - 6.0) / np.tan(HALF_ANGLE)
+    assert f"the insides of both sides meet up to {behind:.1f} mm behind its face" in told
+    assert any(remark[1:-1] == told[1:] for remark in part(sharp, "stem").remarks)
+
+
+def test_a_rabbeted_stem_is_not_to_be_bevelled_to_its_face_and_its_layers_fill_it() -> None:
+    stem = part(loft(wedge(StemWork(PlankEnds.RABBET, false_moulded=20.0, layers=5))), "stem")
+    assert not any("bevel from it to the face" in remark for remark in stem.remarks)
+    assert any("5 layers 22.0 mm thick" in remark for remark in stem.remarks)  # (90 + 20) / 5
 
 
 def test_lapped_sides_are_left_as_long_as_two_crossing_planks_need() -> None:
@@ -194,6 +238,7 @@ def test_fashion_pieces_lie_against_the_transom_inside_the_planking() -> None:
 def test_boards_are_laid_out_from_the_bottom_up() -> None:
     transom = part(with_transom(TransomWork(boards=120.0)), "transom")
     joints = sorted({round(float(mark.points[0, 1]), 3) for mark in transom.marks if mark.name == "board joint"})
-    low = transom.outline[:, 1].min()
+    low = transom.far_outline[:, 1].min()  # the inner face reaches further down: standing
+    assert low < transom.outline[:, 1].min() - 5.0
     assert joints == pytest.approx([low + 120.0 * n for n in range(1, len(joints) + 1)], abs=1e-3)
     assert transom.outline[:, 1].max() - joints[-1] <= 120.0

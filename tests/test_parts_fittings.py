@@ -8,6 +8,7 @@ from functools import cache
 import numpy as np
 import pytest
 from boats import Floats, saltmeadow
+from shapely import LineString, Point, Polygon
 from test_parts_laws import naive_distance
 
 from patterns.errors import ShapeError
@@ -19,6 +20,7 @@ from patterns.parts.long_rules import LongAsked, LongRules, RiserRules
 from patterns.parts.part import Edge, Part
 from patterns.parts.whole import Job, loft
 
+HANDS = ("port", "starboard")
 FITS = 0.05  # mm
 THWART = ThwartRules("thwart 1", 1600.2, 228.6, 323.85, 19.05, "pine")
 KNEE = KneeRules(on_side=180.0, on_other=200.0, thickness=25.4, hollow=12.0, material="oak")
@@ -130,6 +132,18 @@ def test_a_quarter_knee_fits_side_and_transom_and_is_hollow(title: str) -> None:
     inner = transom_inner_face(job().boat.aft, aft=True)  # type: ignore[arg-type]
     assert inner.up[0] > 0
     assert all(bevel.angle < 0 for bevel in transom.bevels)
+
+
+@pytest.mark.parametrize("title", [f"{name} knee, {hand}" for name in ("quarter", "thwart 1") for hand in HANDS])
+def test_a_knees_toes_and_long_edge_are_square_and_nothing_of_its_far_face_stands_outside(title: str) -> None:
+    knee = part(title)
+    for each in knee.edges:
+        if "toe" in each.name or each.name == "long edge":
+            line = LineString(each.points)
+            assert max(line.distance(Point(*point)) for point in each.far) < 1e-6
+    # Both its bevels are under.
+    assert Polygon(knee.far_outline).is_valid
+    assert Polygon(knee.far_outline).difference(Polygon(knee.outline).buffer(0.01)).is_empty
 
 
 def _cross(a: Floats, b: Floats) -> Floats:

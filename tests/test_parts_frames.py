@@ -7,6 +7,7 @@ from functools import cache
 
 import numpy as np
 import pytest
+import shapely
 from boats import saltmeadow
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -18,6 +19,8 @@ from patterns.hull.skin import Hull
 from patterns.parts.cuts import stand_frame
 from patterns.parts.frame import FrameShape, cut_frame, frame_part, shape_frame
 from patterns.parts.frame_pieces import frame_parts
+from patterns.parts.long_rules import LongAsked, LongRules
+from patterns.parts.longitudinals import solids as solids_of
 from patterns.parts.notches import NO_FASTENING
 from patterns.parts.part import Part
 from patterns.parts.rules import Building, FrameJoint, FrameKind, FrameRules, Gussets, StationFace, Way
@@ -95,6 +98,36 @@ def test_a_gusset_lies_inside_both_faces_and_covers_the_joint(name: str) -> None
     assert plate.contains(Point(*joint.points.mean(axis=0)))
 
 
+@pytest.mark.parametrize("name", STATIONS)
+def test_no_feather_of_a_gusset_stands_between_limber_and_notch(name: str) -> None:
+    own = rules(gussets=Gussets(9.5, 2, "plywood"), limber=12.7)
+    plate = Polygon(frame_parts(shape(name, own, solids=corner_log(name))).pieces[-1].outline)
+    # Wood 6 mm wide or less is what an opening by 3 mm takes away, besides a little at every corner.
+    lost = plate.difference(plate.buffer(-3.0).buffer(3.0))
+    assert max((piece.area for piece in shapely.get_parts(lost)), default=0.0) < 15.0
+
+
+@pytest.mark.parametrize("name", STATIONS)
+def test_a_mitre_finds_a_wall_of_the_notch_that_takes_its_corner(name: str) -> None:
+    solids = corner_log(name)
+    made = frame_parts(shape(name, rules(joint=FrameJoint.MITRE, limber=12.7), solids=solids))
+    assert made.doubts == ()
+    floor, port, starboard = (Polygon(piece.outline) for piece in made.pieces)
+    assert floor.area + port.area + starboard.area == pytest.approx(area(made.whole.outline), abs=1.0)
+    joint = next(mark.points for mark in made.whole.marks if mark.name == "joint")
+    face = stand_frame(hull(), rules(), _place(rules(), name)).face
+    walls = shapely.union_all([Polygon(solid.cut(face)).exterior for solid in solids])
+    assert min(walls.distance(Point(*end)) for end in joint) < 0.1
+
+
+@pytest.mark.parametrize("name", STATIONS)
+def test_limbers_keep_clear_of_a_joint_in_a_level_bottom(name: str) -> None:
+    made = frame_parts(shape(name, rules(joint=FrameJoint.FLOOR_BETWEEN_SIDES, limber=12.7)))
+    floor, *sides = (piece for piece in made.pieces if "gusset" not in piece.name)
+    assert sum(edge.name == "limber" for edge in floor.edges) == 2
+    assert not any(edge.name == "limber" for side in sides for edge in side.edges)
+
+
 # --- Moulds ---
 
 
@@ -155,6 +188,25 @@ def test_an_inside_corner_is_an_arc_of_its_radius_touching_both_timbers(name: st
     assert np.linalg.norm(frame.inner - frame.corner, axis=1).min() == pytest.approx(nearest, abs=0.02)
 
 
+@pytest.mark.parametrize("name", STATIONS)
+def test_rounding_the_corners_of_a_flaring_frame_leaves_its_inner_edge_straight_up_to_the_head(name: str) -> None:
+    building = Building(Way.UPSIDE_DOWN, strongback=1200.0, spall=None)
+    kinds = {"kind": FrameKind.SHEET, "inside_corner": 76.2}
+    rounded, sharp = (shape(name, rules(**k), building=building) for k in (kinds, {**kinds, "inside_corner": 0.0}))
+    assert rounded.inner is not None
+    assert sharp.inner is not None
+    line = LineString(sharp.inner)
+    high = rounded.inner[rounded.inner[:, 1] > 450.0]
+    assert len(high) >= 2
+    assert max(line.distance(Point(*point)) for point in high) < 0.01
+
+
+def test_a_mould_says_nothing_of_limbers() -> None:
+    for made in (FrameKind.MOULD, FrameKind.SHEET):
+        words = " ".join(frame_part(shape("1", rules(kind=made, limber=200.0))).remarks)
+        assert ("limbers" in words) == (made is FrameKind.SHEET)
+
+
 def test_a_corner_too_round_for_the_frame_is_refused_by_name() -> None:
     with pytest.raises(ShapeError, match=r"frame 1: no room for inside corners of 400.0 mm radius"):
         shape("1", rules(kind=FrameKind.SHEET, inside_corner=400.0))
@@ -198,6 +250,31 @@ def test_legs_stand_on_the_strongback_and_the_spall_lies_level() -> None:
 def test_a_strongback_below_the_sheer_is_refused() -> None:
     with pytest.raises(ShapeError, match=r"frame 2: its head at the sheer stands .* above the strongback's top"):
         shape("2", rules(), building=Building(Way.UPSIDE_DOWN, strongback=300.0, spall=None))
+
+
+@pytest.mark.parametrize("face", StationFace)
+def test_an_inwale_is_let_into_the_legs_of_every_frame_that_stands_on_a_strongback(face: StationFace) -> None:
+    skiff = saltmeadow()
+    job = loft(
+        replace(
+            skiff,
+            frames=rules(station_face=face),
+            long=LongAsked(inwale=LongRules("inwale", 19.05, 38.1, "oak", 1.6)),
+            building=Building(Way.UPSIDE_DOWN, strongback=1200.0, spall=None),
+        )
+    )
+    assert not any("no notch" in one.text for one in job.warnings)
+    inwales = [solid for solid in solids_of(job.long_pieces) if solid.name == "inwale"]
+    for part in (part for part in job.parts if part.name in {f"frame {name}" for name in STATIONS}):
+        assert any("notch is cut in the outer edge at the sheer" in remark for remark in part.remarks)
+        stand = stand_frame(job.hull, rules(station_face=face), _place(rules(), part.name.removeprefix("frame ")))
+        for outline, plane in ((part.outline, stand.face), (part.far_outline, stand.far)):
+            wood = Polygon(outline)
+            assert wood.bounds[3] == pytest.approx(1200.0)
+            for solid in inwales:
+                section = Polygon(solid.cut(plane))
+                assert wood.intersection(section.buffer(-0.1)).area < 0.01
+                assert wood.distance(section) < 0.1
 
 
 # --- Notches ---

@@ -101,6 +101,17 @@ def test_a_bevel_reads_as_the_trade_says_it(angle_deg: float, run: float, show: 
     assert bevel_text(Bevel(100.0, np.deg2rad(angle_deg), run), show) == words
 
 
+def test_a_short_edge_that_hardly_winds_has_one_bevel_in_its_middle() -> None:
+    line = np.array([[0.0, 0.0], [40.0, 0.0]])
+    slow, quick = (
+        Edge("notch", line, line, tuple(Bevel(at, np.radians(d), 18.0 * np.tan(np.radians(d))) for at, d in pairs))
+        for pairs in (((0.0, 9.0), (40.0, 9.2)), ((0.0, 9.0), (40.0, 10.0)))
+    )
+    (kept,) = bevels_to_print(slow, "mm")
+    assert (kept.along, bevel_text(kept, "mm")) == (20.0, "9.1° standing, 2.9 mm")
+    assert len(bevels_to_print(quick, "mm")) == 2
+
+
 def test_an_edge_with_one_bevel_throughout_has_it_every_300_mm() -> None:
     bevels = tuple(Bevel(along, 0.1, 1.9) for along in np.arange(0.0, 1501.0, 150.0))
     line = np.array([[0.0, 0.0], [1500.0, 0.0]])

@@ -49,6 +49,16 @@ def test_halves_together_are_the_whole_on_both_faces(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
+def test_a_floor_timbers_starboard_half_lies_right_seen_from_aft_and_left_from_ahead(name: str) -> None:
+    for part in sample(name).parts:
+        if part.name.endswith("floor timber"):
+            starboard, _ = both(part)
+            assert starboard.part.title.endswith("starboard half")
+            middle = float(starboard.part.outline[:, 0].mean())
+            assert (middle > 0) == (part.marked_face == "after face")
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_each_half_has_the_hand_its_edges_and_words_say(name: str) -> None:
     for part, pair in parted(sample(name)):
         for half, hand, other in zip(pair, ("starboard", "port"), ("port", "starboard"), strict=True):

@@ -22,7 +22,18 @@ def unrolled(part: Part, face: Plane) -> Part:
     if not isinstance(face, Cylinder):
         return part
     share = (face.radius - part.thickness) / face.radius
-    return replace(part, edges=tuple(_true_bevels(edge, share, part.thickness) for edge in part.edges))
+    doubt = (
+        f"it is bowed, and its pattern and router file are its {part.marked_face} unrolled: cut it on the bent blank. "
+        "Cut while flat and bent after, its breadths from the centre line want "
+        f"{_cut_flat(face, part.thickness):.4f} times as drawn."
+    )
+    edges = tuple(_true_bevels(edge, share, part.thickness) for edge in part.edges)
+    return replace(part, edges=edges, doubts=(*part.doubts, doubt))
+
+
+def _cut_flat(face: Cylinder, thickness: float) -> float:
+    """How long athwart wood is on the middle of its thickness, whose length bending keeps, to a bowed face."""
+    return 1 - thickness / 2 / face.radius
 
 
 def _true_bevels(edge: Edge, share: float, thickness: float) -> Edge:
@@ -54,5 +65,5 @@ def bowed_words(face: Plane, thickness: float, show: str) -> Iterator[str]:
     yield (
         "The far face's line is drawn straight through the wood. To lay it on the far face itself, take every breadth "
         f"from the centre line {far / face.radius:.4f} times as drawn here; heights stay. Wood cut to shape while flat "
-        f"and bent after wants breadths {1 - thickness / 2 / face.radius:.4f} times as drawn."
+        f"and bent after wants breadths {_cut_flat(face, thickness):.4f} times as drawn."
     )

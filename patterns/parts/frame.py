@@ -15,12 +15,13 @@ from patterns.hull.skin import Hull
 from patterns.parts.cuts import FrameStand
 from patterns.parts.frame_outline import Outer, inner_edge, outer_edges, ring, rounded, solid
 from patterns.parts.limbers import limbered
-from patterns.parts.notches import notched, notches_in, piece_notes, strips
+from patterns.parts.notches import head_of, notched, notches_in, piece_notes, strips
 from patterns.parts.part import Mark, Note, Part
-from patterns.parts.rules import Building, FrameKind, FrameRules, Way
+from patterns.parts.rules import Building, FrameJoint, FrameKind, FrameRules, Way
 from patterns.parts.sections import over
 from patterns.parts.shaping import Shape, edges_of
 from patterns.parts.solids import Solid
+from patterns.units.lengths import write_run
 
 MARK_LENGTH = 40.0  # mm, of the sheer and chine marks
 BASE_MARK_PAST = 60.0  # mm the base line is drawn past the chines
@@ -48,6 +49,7 @@ class FrameShape:
     hands: tuple[str, str]  # which hand lies right in this view, which left
     proud: float = 0.0  # mm, how far a mould's other face stands out of the planking at the most
     undrawn: tuple[str, ...] = ()  # long pieces whose notches cannot be drawn alike on both faces
+    show: str = "mm"  # how lengths are written
 
     @property
     def doubts(self) -> tuple[str, ...]:
@@ -69,6 +71,7 @@ def shape_frame(
     *,
     solids: Sequence[Solid] = (),
     building: Building | None = None,
+    show: str = "mm",
 ) -> FrameShape:
     """One frame, seen on the face that stands on its station (a mould: on its end-ward face).
 
@@ -81,11 +84,11 @@ def shape_frame(
         A frame where the boat is too narrow or too low for its timbers, or that a notch cuts through.
     """
     with while_making(frame_name(rules, stand)):
-        return _shaped(hull, rules, stand, solids, building)
+        return _shaped(hull, rules, stand, solids, building, show)
 
 
 def _shaped(
-    hull: Hull, rules: FrameRules, stand: FrameStand, solids: Sequence[Solid], building: Building | None
+    hull: Hull, rules: FrameRules, stand: FrameStand, solids: Sequence[Solid], building: Building | None, show: str
 ) -> FrameShape:
     strongback = building.strongback if building and building.way is Way.UPSIDE_DOWN else None
     outer, far_outer = outer_edges(hull, stand, strongback=strongback)
@@ -94,9 +97,11 @@ def _shaped(
     inner, corner = (None, None) if mould and rules.solid else inner_edge(outer, rules)
     if inner is not None and rules.kind is not FrameKind.SAWN:
         inner = rounded(inner, rules.inside_corner)
+    notches = () if mould else notches_in(stand.face, stand.far, solids)
+    head = None if outer.leg is None else head_of(notches, outer.reached, far_outer.reached, outer.head)
     near, far = (
         solid(one, right=right, left=left) if inner is None else ring(one, inner, right=right, left=left)
-        for one in (outer, far_outer)
+        for one in ((outer, far_outer) if head is None else (outer.legged_from(head), far_outer.legged_from(head)))
     )
     if mould:
         near = far = near.squared()
@@ -104,15 +109,24 @@ def _shaped(
     notes: tuple[Note, ...] = ()
     undrawn: tuple[str, ...] = ()
     if not mould:
-        notches = notches_in(stand.face, stand.far, solids)
         near, far, undrawn = notched(near, far, notches, shy=rules.shy)
-        near, far = limbered(near, far, outer.bottom, radius=rules.limber)
+        joint = None if inner is None or corner is None else _joint_in_bottom(rules, inner, corner, outer.bottom)
+        near, far = limbered(near, far, outer.bottom, radius=rules.limber, joint=joint)
         marks += strips(near, notches)
         notes = piece_notes(near, notches)
     proud = _proud(outer, far_outer) if mould else 0.0
     return FrameShape(
-        stand, rules, near, far, outer, far_outer, inner, corner, marks, notes, (right, left), proud, undrawn
+        stand, rules, near, far, outer, far_outer, inner, corner, marks, notes, (right, left), proud, undrawn, show
     )
+
+
+def _joint_in_bottom(rules: FrameRules, inner: Floats, corner: Floats, bottom: Floats) -> float | None:
+    """How far from the centre line the joints of a floor timber between sides come out in the bottom edge, mm."""
+    if rules.kind is not FrameKind.SAWN or rules.joint is not FrameJoint.FLOOR_BETWEEN_SIDES:
+        return None
+    above = inner[int(np.abs(inner - corner).max(axis=1).argmin()) - 1]
+    lean = (above - corner)[0] / (above - corner)[1]
+    return float(corner[0] - lean * (corner[1] - np.interp(corner[0], bottom[:, 0], bottom[:, 1])))
 
 
 def _proud(outer: Outer, far: Outer) -> float:
@@ -150,6 +164,7 @@ def frame_part(frame: FrameShape) -> Part:
         bow="away from you" if stand.named_face == "after face" else "toward you",
         line="inside of planking",
         remarks=tuple(_remarks(frame)),
+        doubts=frame.doubts,
         notes=(*_hands(frame), *frame.notes),
         grain=_GRAIN[rules.kind],
     )
@@ -203,15 +218,19 @@ def _remarks(frame: FrameShape) -> Iterator[str]:
             f"planking. It {place}; the wood lies {wood} it."
         )
         if frame.proud > DUB:
-            yield f"Its other face stands up to {frame.proud:.1f} mm proud of the planking's inside: dub it off there."
+            proud = write_run(frame.proud, frame.show)
+            yield f"Its other face stands up to {proud} proud of the planking's inside: dub it off there."
     elif stand.called:
         yield f"This {stand.named_face} lies against the transom; the wood lies {wood} it. Seen in the transom's rake."
     else:
         yield f"This {stand.named_face} stands on the station line; the wood lies {wood} it."
-    if frame.rules.limber and all(line.name != "limber" for line in frame.near.lines):
+    mould = frame.rules.kind is FrameKind.MOULD
+    if frame.rules.limber and not mould and all(line.name != "limber" for line in frame.near.lines):
         yield "No room for limbers between the long pieces: see how water is to pass here."
     yield from (doubt[:1].upper() + doubt[1:] for doubt in frame.doubts)
     if frame.outer.leg is not None:
+        if any(line.name.startswith("notch inwale") for line in frame.near.lines):
+            yield "The inwale's notch is cut in the outer edge at the sheer; the leg runs on past it, inboard of it."
         yield "Its legs stand on the strongback, bottom up; saw them off at the sheer marks when the boat is turned."
     if frame.rules.kind is FrameKind.SAWN:
         yield "Fasten the timbers together over this drawing."

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from shapely import LinearRing, Polygon
+from shapely import LinearRing, Point, Polygon
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, unit
@@ -17,6 +17,7 @@ from patterns.parts.rules import FrameRules
 from patterns.parts.sections import cut_inside, in_view, over
 from patterns.parts.shaping import Line, Shape, shape_of
 
+AT_HEAD = 0.01  # mm; corners of the radius asked for leave the heads of the inner edge where they were
 ROUND = 128  # chords in a quarter of an inside corner: within 0.005 mm of the arc at 60 mm radius
 
 
@@ -26,11 +27,25 @@ class Outer:
 
     side: Floats  # (n, 2) mm, from the corner with the bottom up to the head
     bottom: Floats  # (m, 2) mm, left to right
-    leg: Floats | None  # (2, 2) mm, from the head up to the strongback
+    leg: Floats | None  # (k, 2) mm, from the head up to the strongback
 
     @property
     def head(self) -> float:
         return float(self.side[-1, 1])
+
+    @property
+    def reached(self) -> Floats:
+        """(n, 2) mm, the right-hand outer edge from the corner with the bottom all the way up."""
+        return self.side if self.leg is None else np.concatenate([self.side, self.leg[1:]])
+
+    def legged_from(self, height: float) -> Outer:
+        """The same edge, called the leg's from a height on: where a notch takes in the head, nothing of the side is
+        left above it."""
+        line = self.reached
+        i = int((line[:, 1] > height).argmax())
+        share = (height - line[i - 1, 1]) / (line[i, 1] - line[i - 1, 1])
+        there = line[i - 1] + share * (line[i] - line[i - 1])
+        return Outer(np.concatenate([line[:i], [there]]), self.bottom, np.concatenate([[there], line[i:]]))
 
     @property
     def top(self) -> Floats:
@@ -87,8 +102,7 @@ def inner_edge(outer: Outer, rules: FrameRules) -> tuple[Floats, Floats]:
     """
     top = float(outer.top[1])
     half = len(outer.bottom) // 2
-    line = outer.side if outer.leg is None else np.concatenate([outer.side, outer.leg[1:]])
-    inboard = _lengthened(parallel(line, rules.side_moulded))
+    inboard = _lengthened(parallel(outer.reached, rules.side_moulded))
     floor = _lengthened(parallel(outer.bottom[half:], rules.floor_moulded))
     floor = floor[floor[:, 0] >= 0]
     try:
@@ -112,10 +126,13 @@ def rounded(inner: Floats, radius: float) -> Floats:
     """
     if radius == 0:
         return inner
-    up = np.array([0.0, 4 * radius])
-    opening = Polygon(np.concatenate([[inner[0] + up], inner, [inner[-1] + up]]))
+    # The opening is carried on above as its sides lean, or the head itself would be rounded where they flare.
+    way = unit(inner[0] - inner[1])
+    up = 4 * radius * np.array([max(float(way[0] / way[1]), 0.0), 1.0])
+    opening = Polygon(np.concatenate([[inner[0] + up], inner, [inner[-1] + over(up)]]))
     room = opening.buffer(-radius, quad_segs=ROUND, join_style="mitre").buffer(radius, quad_segs=ROUND)
-    if not isinstance(room, Polygon) or room.is_empty:
+    # Corners too round for the opening would touch its sides above the head.
+    if not isinstance(room, Polygon) or room.is_empty or room.exterior.distance(Point(inner[0])) > AT_HEAD:
         raise ShapeError("no room for inside corners of {} radius", radius)
     points = np.asarray(room.exterior.coords)[:-1]
     if LinearRing(points).is_ccw:  # the inner edge runs down on the right, so clockwise about the opening

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 from shapely import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, unit
@@ -16,12 +17,14 @@ from patterns.parts.part import Hand, Mark, Note, Part
 from patterns.parts.rules import FrameJoint, FrameKind, Gussets
 from patterns.parts.sections import over
 from patterns.parts.shaping import Line, Shape, edges_of
+from patterns.units.lengths import write_run
 
 FAR = 1e4  # mm, past any frame
 PAST = 25.0  # mm a joint is carried past the wood, for the far face too
 REACH = 2.0  # moulded sizes a gusset reaches along each timber; 1 1/2 to 2 is common practice, no single source
 STEP = 0.3  # mm; a gusset keeps clear by more than this
 PRICK = "Prick each timber from it, as far as the joint lines."
+FEATHER = 10.0  # mm; wood narrower than this between a gusset's limber and its notch would break off: left out
 HELD_BACK = 1.6  # mm (1/16 in) a gusset is kept inside the planking, besides what the bevel asks
 
 
@@ -31,7 +34,11 @@ class FrameSet:
 
     whole: Part
     pieces: tuple[Part, ...]
-    doubts: tuple[str, ...]  # what the builder must do himself, a sentence each
+
+    @property
+    def doubts(self) -> tuple[str, ...]:
+        """What the builder must do himself, a sentence each."""
+        return self.whole.doubts
 
 
 def frame_parts(frame: FrameShape) -> FrameSet:
@@ -41,7 +48,7 @@ def frame_parts(frame: FrameShape) -> FrameSet:
     """
     whole = frame_part(frame)
     if frame.rules.kind is not FrameKind.SAWN or frame.inner is None:
-        return FrameSet(whole, (), frame.doubts)
+        return FrameSet(whole, ())
     asked = frame.rules.joint
     for joint in sorted(FrameJoint, key=lambda one: one is not asked):
         jointed = replace(frame, rules=replace(frame.rules, joint=joint))
@@ -52,11 +59,11 @@ def frame_parts(frame: FrameShape) -> FrameSet:
         words = f"its joint is drawn as '{joint}': '{asked}' would part its timbers otherwise on each face."
         doubts = (*frame.doubts, *(() if joint is asked else (words,)))
         remarks = (*whole.remarks, PRICK, *(() if joint is asked else (words[:1].upper() + words[1:],)))
-        marked = replace(whole, marks=whole.marks + _joint_marks(jointed), remarks=remarks)
-        return FrameSet(marked, (*pieces, *_gussets(jointed, whole)), doubts)
+        marked = replace(whole, marks=whole.marks + _joint_marks(jointed), remarks=remarks, doubts=doubts)
+        return FrameSet(marked, (*pieces, *_gussets(jointed, whole)))
     words = "no timbers are drawn: no joint parts them alike on both faces. Lay them out on the whole frame's pattern."
-    whole = replace(whole, remarks=(*whole.remarks, words[:1].upper() + words[1:]))
-    return FrameSet(whole, (), (*frame.doubts, words))
+    told = (*whole.remarks, words[:1].upper() + words[1:])
+    return FrameSet(replace(whole, remarks=told, doubts=(*frame.doubts, words)), ())
 
 
 def _timbers(frame: FrameShape, whole: Part) -> tuple[Part, ...]:
@@ -102,10 +109,19 @@ def _way(frame: FrameShape) -> Floats:
 
 
 def _mitre_foot(frame: FrameShape) -> Floats:
-    """Where a mitre comes out: in the bottom edge, just inside the corner of whichever face is narrower."""
+    """Where a mitre comes out: in the bottom edge, just inside the corner of whichever face is narrower.
+
+    Where a long piece takes the corner away, in the middle of that wall of its notch which it would meet.
+    """
+    assert frame.corner is not None
     bottom = frame.outer.bottom
     x = min(frame.outer.side[0, 0], frame.far_outer.side[0, 0]) - HELD_BACK
-    return np.array([x, np.interp(x, bottom[:, 0], bottom[:, 1])])
+    foot = np.array([x, np.interp(x, bottom[:, 0], bottom[:, 1])])
+    mitre = LineString([frame.corner, foot])
+    for (line, wall), (_, far_wall) in zip(frame.near.runs, frame.far.runs, strict=True):
+        if line.name.startswith("notch") and mitre.intersects(LineString(wall)):
+            return np.asarray((wall[0] + wall[-1] + far_wall[0] + far_wall[-1]) / 4)
+    return foot
 
 
 def _below_joints(frame: FrameShape) -> Floats:
@@ -132,6 +148,7 @@ def _piece(whole: Part, near: Shape, far: Shape, name: str, hand: Hand) -> Part:
         edges=edges,
         marks=tuple(_clipped(whole.marks, near)),
         remarks=(whole.remarks[0],),
+        doubts=(),
         notes=() if hand == "none" else (Note(hand.upper(), (middle.x, middle.y)),),
         grain="along its length",
     )
@@ -166,10 +183,10 @@ def _gussets(frame: FrameShape, whole: Part) -> Iterator[Part]:
         material=rules.material,
         marked_face="either face",
         edges=edges_of(shape, shape, thickness=rules.thickness),
-        bow="toward you",
+        bow="either way",
         remarks=(
             _gusset_count(rules),
-            f"Held {held:.1f} mm inside the planking to need no bevel; clear of notches.",
+            f"Held {write_run(held, frame.show)} inside the planking to need no bevel; clear of notches.",
         ),
         grain="along the long edge, across the joint",
     )
@@ -201,7 +218,7 @@ def _gusset_shape(frame: FrameShape, held: float) -> Shape:
     room = filled.buffer(-held, join_style="mitre").simplify(STEP)
     # The limbers again, as much larger as it takes to leave none of the facets that made of their arcs.
     limbers = [Polygon(line.points) for line in frame.near.lines if line.name == "limber"]
-    room = room.difference(shapely.union_all([limber.buffer(held + STEP, quad_segs=64) for limber in limbers]))
+    room = room.difference(shapely.union_all([_drain(limber, room, held) for limber in limbers]))
     ring = max(shapely.get_parts(room.intersection(Polygon(region))), key=lambda part: part.area)
     lines = (
         Line("long edge", np.stack([on_side, on_floor]), square=True),
@@ -210,3 +227,17 @@ def _gusset_shape(frame: FrameShape, held: float) -> Shape:
         Line("outer edge", np.asarray(shapely.get_parts(room)[0].exterior.coords), square=True),
     )
     return Shape(ring, lines)
+
+
+def _drain(limber: Polygon, room: BaseGeometry, held: float) -> BaseGeometry:
+    """What is cut from a gusset for a limber: itself, larger, and what wood beside it is too narrow to stand."""
+    x, y = limber.centroid.coords[0]
+    radius = float(limber.exterior.distance(limber.centroid)) + held + STEP
+    cut: BaseGeometry = limber.centroid.buffer(radius, quad_segs=64)
+    # Along the gusset's own lower edge, both ways from the limber.
+    foot, reach = room.bounds[1] + STEP, radius + FEATHER
+    for run in shapely.get_parts(room.difference(cut).intersection(LineString([(x - reach, foot), (x + reach, foot)]))):
+        end = max(run.bounds[0], run.bounds[2], key=lambda end: abs(end - x))
+        if abs(end - x) < reach - STEP:
+            cut = cut.union(LineString([(x, y), (end, y)]).buffer(radius, quad_segs=64))
+    return cut

@@ -188,7 +188,8 @@ def quarter_knees(hull: Hull, rules: KneeRules, *, inwale: float, aft: bool) -> 
         near, far = _arm(hull, plane, depth, toe, corner), _arm(hull, under, depth, toe, far_corner)
         if near[-1, 1] <= rules.on_other:
             raise ShapeError("its arm along the transom is longer than half the transom, {}", float(near[-1, 1]))
-        on_transom = tuple(_along_transom(face, one, arm, rules) for one, arm in ((plane, near), (under, far)))
+        inmost = float(near[-1, 1]) - rules.on_other
+        on_transom = tuple(_along_transom(face, one, arm, inmost) for one, arm in ((plane, near), (under, far)))
     starboard = Part(
         name=name,
         hand="starboard",
@@ -228,9 +229,10 @@ def _corner(hull: Hull, face: Plane, plane: Plane, depth: float) -> float:
     return float(np.interp(0.0, past[near], x[near]))
 
 
-def _along_transom(face: Plane, plane: Plane, arm: Floats, rules: KneeRules) -> Floats:
-    """(n, 2) mm, from the corner inboard along a transom's face."""
-    half = np.linspace(float(arm[-1, 1]), float(arm[-1, 1]) - rules.on_other, ON_TRANSOM)
+def _along_transom(face: Plane, plane: Plane, arm: Floats, inmost: float) -> Floats:
+    """(n, 2) mm, from the corner inboard along a transom's face to a half breadth; the toe is square, so alike on both
+    faces."""
+    half = np.linspace(float(arm[-1, 1]), inmost, ON_TRANSOM)
     return np.stack([_transom_in(face, plane, half), half], axis=1)
 
 

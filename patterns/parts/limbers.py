@@ -13,21 +13,24 @@ from patterns.parts.shaping import Shape
 LEVEL = 0.5  # mm; a bay that rises less than this from end to end holds water all along
 
 
-def limbered(near: Shape, far: Shape, bottom: Floats, *, radius: float) -> tuple[Shape, Shape]:
+def limbered(
+    near: Shape, far: Shape, bottom: Floats, *, radius: float, joint: float | None = None
+) -> tuple[Shape, Shape]:
     """Both faces with half-round limbers cut in the bottom edge.
 
     Each bay between long pieces drains at its lowest point; a level one at both ends. "At the low point each side of
-    keel and chine" is common practice, no single source.
+    keel and chine" is common practice, no single source. Where a bay is level they keep inboard of a ``joint`` that
+    comes out in the bottom edge, at so many mm from the centre line.
     """
     if radius == 0:
         return near, far
-    for x in _places((near, far), bottom, radius):
+    for x in _places((near, far), bottom, radius, joint):
         round_it = _circle(np.array([x, np.interp(x, bottom[:, 0], bottom[:, 1])]), radius)
         near, far = (face.without(round_it, "limber", square=True) for face in (near, far))
     return near, far
 
 
-def _places(faces: tuple[Shape, Shape], bottom: Floats, radius: float) -> Iterator[float]:
+def _places(faces: tuple[Shape, Shape], bottom: Floats, radius: float, joint: float | None) -> Iterator[float]:
     near, far = ([points[:, 0] for line, points in face.runs if line.name == "bottom"] for face in faces)
     for run, other in zip(near, far, strict=True):
         # A limber must have wood beside it on both faces.
@@ -39,7 +42,8 @@ def _places(faces: tuple[Shape, Shape], bottom: Floats, radius: float) -> Iterat
         x = np.linspace(left, right, 401)
         z = np.interp(x, bottom[:, 0], bottom[:, 1])
         if np.ptp(z) < LEVEL:
-            yield from (float(left), float(right))
+            clear = np.inf if joint is None else joint - 1.5 * radius
+            yield from (max(float(left), -clear), min(float(right), clear))
             continue
         low = x[z < z.min() + LEVEL / 10]
         # A bay lowest in its middle drains there; two lows alike are drained both.

@@ -18,7 +18,8 @@ from patterns.parts.shaping import Shape, check_alike
 from patterns.parts.solids import Solid
 
 AT_EDGE = 0.3  # mm; a corner of a long piece nearer the outline than this lies on it
-MOUTH = 20.0  # mm a notch is carried on outside the wood, so that nothing is left across its mouth
+MOUTH = 60.0  # mm a notch is carried on outside the wood, so that nothing is left across its mouth
+NEAR_HEAD = 6.0  # mm; so little of a frame's side above a notch at its head is no side
 NO_FASTENING = 9.5  # mm round a notch; edge distance 3/8 in, common practice, no single source
 
 
@@ -65,10 +66,36 @@ def _cut(near: Shape, far: Shape, notch: Notch, shy: float) -> tuple[Shape, Shap
     return near, far
 
 
+def head_of(notches: Sequence[Notch], near: Floats, far: Floats, head: float) -> float | None:
+    """A height within the mouth, on both faces, of the notch that takes in a frame's head; None where none does.
+
+    The sheer, and with it an inwale, lies at another height on each face: by whichever is higher, the notch takes in
+    the head on one and a hair of the side is left above it on the other.
+
+    Parameters
+    ----------
+    near, far : (n, 2) mm
+        The right-hand outer edge of both faces, from the bottom up.
+    head : float
+        Height of the sheer on the marked face.
+    """
+    for notch in notches:
+        mouths = [
+            section[shapely.distance(shapely.points(section), LineString(line)) < AT_EDGE, 1]
+            for section, line in ((notch.near, near), (notch.far, far))
+        ]
+        if min(len(mouth) for mouth in mouths) < 2:
+            continue
+        low, high = max(float(mouth.min()) for mouth in mouths), min(float(mouth.max()) for mouth in mouths)
+        if low < head < max(float(mouth.max()) for mouth in mouths) + NEAR_HEAD and low < high:
+            return (low + high) / 2
+    return None
+
+
 def strips(shape: Shape, notches: Sequence[Notch]) -> tuple[Mark, ...]:
     """Lines round the notches inside which no fastening goes."""
     marks = []
-    for notch in notches:
+    for notch in _cut_in(shape, notches):
         round_it = Polygon(_mouthed(notch.near, _out(shape, notch.near), -NO_FASTENING)).exterior
         for line in shapely.get_parts(shape.ring.intersection(round_it)):
             if isinstance(line, LineString) and line.length > NO_FASTENING:
@@ -78,9 +105,13 @@ def strips(shape: Shape, notches: Sequence[Notch]) -> tuple[Mark, ...]:
 
 def piece_notes(shape: Shape, notches: Sequence[Notch]) -> tuple[Note, ...]:
     """The name of each long piece where it passes."""
-    cut = [notch for notch in notches if any(line.name == f"notch {notch.name}" for line in shape.lines)]
+    cut = _cut_in(shape, notches)
     middles = [Polygon(notch.near).centroid for notch in cut]
     return tuple(Note(notch.piece, (at.x, at.y)) for notch, at in zip(cut, middles, strict=True))
+
+
+def _cut_in(shape: Shape, notches: Sequence[Notch]) -> list[Notch]:
+    return [notch for notch in notches if any(line.name == f"notch {notch.name}" for line in shape.lines)]
 
 
 def _named(solid: Solid) -> str:

@@ -91,8 +91,9 @@ class Part:
     edges: tuple[Edge, ...]  # counter-clockwise; each begins where the one before ends
     marks: tuple[Mark, ...] = ()
     holes: tuple[Floats, ...] = ()  # each (n, 2) mm, closed without repeating the first point
-    bow: Literal["left", "right", "up", "down", "toward you", "away from you"] = "left"
+    bow: Literal["left", "right", "up", "down", "toward you", "away from you", "either way"] = "left"
     remarks: tuple[str, ...] = ()  # what the builder must know, a sentence each
+    doubts: tuple[str, ...] = ()  # of these, what he must decide or do himself: told wherever he is warned
     notes: tuple[Note, ...] = field(default=())
     count: int = 1
     landings: tuple[Landing, ...] = ()  # of a stem, from the chine up

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
 from patterns.geometry.outlines import thinned
@@ -13,7 +11,7 @@ from patterns.parts.panels import half_siding_cut
 from patterns.parts.part import Mark
 
 LANES = 65
-NEAR_ENOUGH = 6.0  # mm; the lines may end this far off the stem's side before the rabbet is no longer theirs
+NEAR_ENOUGH = 6.0  # mm; the planking may end this far off the stem's side before the rabbet is no longer theirs
 
 
 def rabbet_lines(hull: Hull, stem: Stem, *, aft: bool) -> tuple[Mark, Mark]:
@@ -25,10 +23,10 @@ def rabbet_lines(hull: Hull, stem: Stem, *, aft: bool) -> tuple[Mark, Mark]:
     Raises
     ------
     ShapeError
-        Where the table's lines end wider or narrower than the stem is sided.
+        Where the planking ends wider or narrower than the stem is sided.
     """
     side = hull.side
-    _check(_half_breadths(hull, aft=aft), stem)
+    _check(_plank_ends(hull, aft=aft), stem)
     cut = half_siding_cut(hull, stem, aft=aft)
     s, t = side.ruled.crossing(cut, hull.sheer_edge, hull.side_lower_outside, side.outside, lanes=LANES)
     rabbet = side.ruled.point(s, t, side.outside)
@@ -36,17 +34,19 @@ def rabbet_lines(hull: Hull, stem: Stem, *, aft: bool) -> tuple[Mark, Mark]:
     return Mark("rabbet line", _profile(rabbet)), Mark("apex line", _profile(apex))
 
 
-def _half_breadths(hull: Hull, *, aft: bool) -> list[float]:
-    ends = [line.curve.last if aft else line.curve.first for line in hull.lines]
-    return [float(line.curve.breadth.value(np.array(x))) for line, x in zip(hull.lines, ends, strict=True)]
+def _plank_ends(hull: Hull, *, aft: bool) -> list[float]:
+    """Half breadths of the planking's outside where it ends on the profile, from the sheer down."""
+    side, end = hull.side, hull.aft_cut if aft else hull.fore_cut
+    s, t = side.ruled.crossing(end.signed, hull.sheer_edge, hull.side_lower_outside, side.outside, lanes=LANES)
+    return [float(y) for y in side.ruled.point(s, t, side.outside)[:, 1]]
 
 
 def _check(half_breadths: list[float], stem: Stem) -> None:
     furthest = max(half_breadths, key=lambda y: abs(y - stem.sided / 2))
     if abs(furthest - stem.sided / 2) > NEAR_ENOUGH:
         raise ShapeError(
-            "a rabbet lies where the lines end on the stem's side: they end at a half-breadth of {}, half its siding "
-            "is {}; wanted them alike",
+            "a rabbet lies where the planking's outside ends on the stem's side: it ends at a half-breadth of {}, half "
+            "its siding is {}; wanted them alike",
             furthest,
             stem.sided / 2,
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
+from shapely import LineString, Polygon
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, run_along, unit
@@ -15,7 +16,7 @@ from patterns.hull.skin import Hull
 from patterns.parts.edges import square_edge
 from patterns.parts.end_rules import PlankEnds, StemWork
 from patterns.parts.panels import half_siding_cut
-from patterns.parts.part import Edge, Landing, Mark, Part
+from patterns.parts.part import Edge, Landing, Mark, Part, joined
 from patterns.parts.rabbet import rabbet_lines
 from patterns.units.lengths import write_length
 
@@ -36,13 +37,15 @@ def cut_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "
     ShapeError
         Siding too small for the planking to land on, or a rabbet where the lines end wider than the stem.
     """
+    rabbeted = work.ends is PlankEnds.RABBET
+    lines = rabbet_lines(hull, stem, aft=aft) if rabbeted else ()
     landings = stem_landings(hull, stem, aft=aft)
     sheer, chine = _line_ends(hull, aft=aft)
-    rabbeted = work.ends is PlankEnds.RABBET
     ahead = (work.false_moulded or 0.0) if rabbeted else 0.0
     head = float(sheer[1])
     outer, inner, foot, top = _outline(hull, stem, head=head, ahead=ahead, aft=aft)
-    lines = rabbet_lines(hull, stem, aft=aft) if rabbeted else ()
+    edges = _edges(outer, inner, foot, top, aft=aft)
+    doubts = tuple(_doubts(stem, landings, show))
     name = "sternpost" if aft else "stem"
     part = Part(
         name=name,
@@ -50,11 +53,20 @@ def cut_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "
         thickness=stem.sided,
         material=work.material,
         marked_face="port face",
-        edges=_edges(outer, inner, foot, top, aft=aft),
-        marks=(*lines, *_marks(hull, stem, landings, sheer, chine, show=show, rabbeted=rabbeted, aft=aft)),
+        edges=edges,
+        marks=(
+            *lines,
+            _bearding(hull, stem, aft=aft),
+            *(() if rabbeted else _landing_marks(hull, landings, edges, show=show, aft=aft)),
+            *_line_marks(sheer, chine, aft=aft),
+        ),
         bow="left",
         grain="along its length",
-        remarks=tuple(_remarks(hull, stem, work, landings, outer, inner, show, aft=aft)),
+        remarks=(
+            *_remarks(hull, stem, work, landings, outer, inner, show, aft=aft),
+            *(f"{doubt[:1].upper()}{doubt[1:]}." for doubt in doubts),
+        ),
+        doubts=doubts,
         landings=landings,
     )
     if work.ends is not PlankEnds.FALSE_STEM or work.false_moulded is None:
@@ -84,10 +96,11 @@ def _remarks(
     def write(length: float) -> str:
         return write_length(length, show)
 
-    yield (
-        "Saw to this shape square, mark the bearding line on both sides, then bevel from it to the face: each "
-        "landing angle is off the centre plane, square to the face."
-    )
+    if work.ends is not PlankEnds.RABBET:
+        yield (
+            "Saw to this shape square, mark the bearding line on both sides, then bevel from it to the face: each "
+            "landing angle is off the centre plane, square to the face, and so is its depth measured."
+        )
     shallowest = min(landing.depth for landing in landings)
     if shallowest < hull.side.planking.thickness:
         yield f"The landing is only {write(shallowest)} deep where least, less than the planking is thick."
@@ -103,12 +116,15 @@ def _remarks(
             )
         case PlankEnds.RABBET:
             yield (
-                "Rabbet: the rabbet line is where the planking's outside meets its side, the apex line the groove's "
-                "bottom corner, where the inside corner of the plank end lies; the groove is as deep as the planking "
-                f"is thick, {write(hull.side.planking.thickness)}, square to it."
+                "Saw to this shape square, mark all three lines on both sides and cut the rabbet between them, leaving "
+                "the face in front of it as wide as the stem is sided; the landing lies off the centre plane by the "
+                "angles below. The rabbet line is where the planking's outside meets its side, the apex line the "
+                "groove's bottom corner, where the inside corner of the plank end lies; the groove is as deep as the "
+                f"planking is thick, {write(hull.side.planking.thickness)}, square to it."
             )
     if work.layers > 1:
-        layer = stem.moulded / work.layers
+        ahead = (work.false_moulded or 0.0) if work.ends is PlankEnds.RABBET else 0.0
+        layer = (stem.moulded + ahead) / work.layers
         longest = max(float(run_along(line)[-1]) for line in (outer, inner))
         yield (
             f"Laminated of {work.layers} layers {write(layer)} thick: strips at least {write(longest)} long and as "
@@ -247,32 +263,58 @@ def _bottom_on_centre(hull: Hull, depth: float) -> Floats:
     return np.asarray(points[:, [0, 2]])
 
 
-def _marks(
-    hull: Hull,
-    stem: Stem,
-    landings: tuple[Landing, ...],
-    sheer: Floats,
-    chine: Floats,
-    *,
-    show: str,
-    rabbeted: bool,
-    aft: bool,
-) -> tuple[Mark, ...]:
+def _doubts(stem: Stem, landings: tuple[Landing, ...], show: str) -> Iterator[str]:
+    """Where the landings run out of the wood, forward or aft."""
+    sharp = [landing for landing in landings if landing.half_face < 0]
+    if sharp:
+        behind = max(-landing.half_face / np.tan(landing.angle) for landing in sharp)
+        yield (
+            f"{_heights(sharp, show)} the insides of both sides meet up to {write_length(behind, show)} behind its "
+            "face: what wood stands before that comes away as the landings are bevelled, and its edge is sharp"
+        )
+    deep = [landing for landing in landings if landing.depth > stem.moulded]
+    if deep:
+        most = max(landing.depth for landing in deep)
+        yield (
+            f"{_heights(deep, show)} its landing wants up to {write_length(most, show)} from its face, but it is "
+            f"moulded {write_length(stem.moulded, show)}: the bearding line lies behind its wood"
+        )
+
+
+def _heights(landings: list[Landing], show: str) -> str:
+    low, high = (write_length(landing.height, show) for landing in (landings[0], landings[-1]))
+    return f"{low} above base" if low == high else f"from {low} to {high} above base"
+
+
+def _bearding(hull: Hull, stem: Stem, *, aft: bool) -> Mark:
     side = hull.side
     cut = half_siding_cut(hull, stem, aft=aft)
     s, t = side.ruled.crossing(cut, hull.sheer_edge, hull.corner, side.inside, lanes=LANES)
-    bearding = side.ruled.point(s, t, side.inside)[:, [0, 2]]
+    return Mark("bearding line", thinned(side.ruled.point(s, t, side.inside)[:, [0, 2]]))
+
+
+def _landing_marks(
+    hull: Hull, landings: tuple[Landing, ...], edges: tuple[Edge, ...], *, show: str, aft: bool
+) -> Iterator[Mark]:
+    """Each landing by its height: from the face in to the bearding line, square to the face as it is measured."""
     end = hull.aft_cut if aft else hull.fore_cut
-    inward = -1.0 if aft else 1.0
-    marks = [Mark("bearding line", thinned(bearding))]
-    for landing in () if rabbeted else landings:
-        x = float(end.at_height(np.array(landing.height)))
-        marks.append(
-            Mark(
-                f"landing {np.degrees(landing.angle):.1f}°, {write_length(landing.depth, show)} to bearding line",
-                np.array([[x, landing.height], [x + inward * TICK, landing.height]]),
-            )
+    wood = Polygon(joined([edge.points for edge in edges])).buffer(0.01)
+    height = np.array([landing.height for landing in landings])
+    face = np.stack([end.at_height(height), height], axis=1)
+    up = _along_profile(end, height)[:, [0, 2]]
+    inward = np.stack([-up[:, 1], up[:, 0]] if aft else [up[:, 1], -up[:, 0]], axis=1)
+    for landing, place, way in zip(landings, face, inward, strict=True):
+        depth = np.stack([place, place + landing.depth * way])
+        # At the head the depth is measured above the wood, where no line can be marked.
+        within = LineString(depth).within(wood)
+        words = f"{np.degrees(landing.angle):.1f}°, {write_length(landing.depth, show)} to bearding line"
+        yield Mark(
+            f"{write_length(landing.height, show)} up: landing {words}",
+            depth if within else np.stack([place, place - TICK * way]),
         )
+
+
+def _line_marks(sheer: Floats, chine: Floats, *, aft: bool) -> Iterator[Mark]:
+    out = np.array([TICK if aft else -TICK, 0.0])
     for name, place in (("sheer", sheer), ("chine", chine)):
-        marks.append(Mark(name, np.stack([place, place - np.array([inward * TICK, 0.0])])))
-    return tuple(marks)
+        yield Mark(name, np.stack([place, place + out]))

@@ -82,19 +82,27 @@ def cut_transom(
         material=board.material,
         marked_face="after face" if aft else "fore face",
         edges=edges,
-        marks=(*_marks(side, top), *_joints(near, work), *strips(near, notches)),
+        marks=(*_marks(side, top), *_joints(near, far, work), *strips(near, notches)),
         bow="away from you" if aft else "toward you",
         grain="athwart",
         grain_angle=0.0,
         line="inside of planking at sides and bottom",
-        remarks=tuple(_remarks(face, board.thickness, edges, near, work, show, aft=aft)),
+        remarks=tuple(_remarks(face, board.thickness, edges, near, far, work, show, aft=aft)),
         notes=piece_notes(near, notches),
     )
     return unrolled(part, face)
 
 
 def _remarks(
-    face: Plane, thickness: float, edges: tuple[Edge, ...], shape: Shape, work: TransomWork, show: str, *, aft: bool
+    face: Plane,
+    thickness: float,
+    edges: tuple[Edge, ...],
+    near: Shape,
+    far: Shape,
+    work: TransomWork,
+    show: str,
+    *,
+    aft: bool,
 ) -> Iterator[str]:
     rake = np.degrees(np.arctan2(face.up[0], face.up[2])) * (1 if aft else -1)
     yield (
@@ -109,11 +117,11 @@ def _remarks(
             "line and bevel back to it."
         )
     if work.boards:
-        low, high = shape.ring.bounds[1], shape.ring.bounds[3]
+        left, low, right, high = near.ring.union(far.ring).bounds
         count = int(np.ceil((high - low) / work.boards))
         yield (
             f"Laid out of {count} boards {write_length(work.boards, show)} wide, athwart, joints as drawn; the longest "
-            f"{write_length(shape.ring.bounds[2] - shape.ring.bounds[0], show)} net."
+            f"{write_length(right - left, show)} net. The lowest begins where the larger face does."
         )
 
 
@@ -148,11 +156,11 @@ def _slot(x: float, foot: float, width: float, corner: float, *, top: float) -> 
     return np.concatenate([left, right, [[x + width / 2, top], [x - width / 2, top]]])
 
 
-def _joints(shape: Shape, work: TransomWork) -> Iterator[Mark]:
-    """Where the boards of a transom meet, from the bottom up."""
+def _joints(shape: Shape, far: Shape, work: TransomWork) -> Iterator[Mark]:
+    """Where the boards of a transom meet, from the bottom of the larger face up."""
     if not work.boards:
         return
-    left, low, right, high = shape.ring.bounds
+    left, low, right, high = shape.ring.union(far.ring).bounds
     for y in np.arange(low + work.boards, high, work.boards):
         for run in shapely.get_parts(shape.ring.intersection(LineString([(left - 1, y), (right + 1, y)]))):
             if run.length > 1.0:
@@ -185,7 +193,7 @@ def framing_parts(
 ) -> Iterator[Part]:
     """Fashion pieces whole and piece by piece; on a bowed transom unrolled on the face against it."""
     stand, rules = stand_framing(board, framing, aft=aft)
-    made = frame_parts(shape_frame(hull, rules, stand, solids=solids))
+    made = frame_parts(shape_frame(hull, rules, stand, solids=solids, show=show))
     words = tuple(bowed_words(stand.face, rules.sided, show))
     for part in (made.whole, *made.pieces):
         yield unrolled(replace(part, remarks=(*part.remarks, *words)), stand.face)

@@ -18,7 +18,7 @@ from patterns.parts.cuts import stand_frame
 from patterns.parts.end_rules import StemWork, TransomWork
 from patterns.parts.fittings import fittings
 from patterns.parts.frame import shape_frame
-from patterns.parts.frame_pieces import FrameSet, frame_parts
+from patterns.parts.frame_pieces import frame_parts
 from patterns.parts.log import water_held
 from patterns.parts.long_panels import LongPanels, join_long_panels
 from patterns.parts.long_pieces import LongPiece
@@ -102,7 +102,7 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, .
     long = long_pieces(hull, boat.long, stands, show=boat.show)
     skeg = (cut_skeg(hull, boat.long.skeg, stands, show=boat.show),) if boat.long.skeg else ()
     shapes = [
-        shape_frame(hull, own, stand, solids=solids(long), building=boat.building)
+        shape_frame(hull, own, stand, solids=solids(long), building=boat.building, show=boat.show)
         for (own, _), stand in zip(rules, stands, strict=True)
     ]
     sets = [frame_parts(shape) for shape in shapes]
@@ -120,7 +120,7 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, .
         matings=matings(hull, starboard, bottom, shapes),
         warnings=(
             *_accused(boat, accused),
-            *_frame_doubts(sets),
+            *_doubts(parts),
             *_warnings(boat, hull, lines),
             *_tops_that_hold_water(long),
         ),
@@ -170,8 +170,8 @@ def _accused(boat: Boat, accused: tuple[Suspect, ...]) -> Iterator[Caution]:
     return (Caution(where(one), advised(one, boat.offsets, boat.show)) for one in accused)
 
 
-def _frame_doubts(sets: Sequence[FrameSet]) -> Iterator[Caution]:
-    return (Caution(one.whole.name, doubt) for one in sets for doubt in one.doubts)
+def _doubts(parts: Sequence[Part]) -> Iterator[Caution]:
+    return (Caution(part.title, doubt) for part in parts for doubt in part.doubts)
 
 
 def _tops_that_hold_water(long: tuple[LongPiece, ...]) -> list[Caution]:

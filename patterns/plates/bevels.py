@@ -13,12 +13,14 @@ from patterns.drawing.placing import Request
 from patterns.drawing.text import text_width
 from patterns.geometry.arrays import run_along
 from patterns.parts.part import Bevel, Edge
-from patterns.units.lengths import shown_step, write_length
+from patterns.units.lengths import write_run
 
 SIZE = 3.0  # mm, capitals read at arm's length in a cold shop
 TICK = 3.0  # mm, from the net line into the wood, at the least
 WINDING = 0.4  # mm; the far face's line may near the net line's so much over the length of a text
 FARTHEST_APART = 300.0  # mm (12 in): the trade marks a bevel at least so often, common practice
+SHORT = 80.0  # mm; on a shorter edge the lettering of two bevels covers more wood than it helps
+ONE_SETTING = np.radians(0.3)  # rad; a bevel gauge is not set finer, common practice
 CORNER = 1.0  # mm; nearer an end than this, a bevel is the corner's
 _STEPS = (0.0, 1.6, 3.2, 5.0, 8.0, 12.0)  # mm, growing distances from the edge
 
@@ -27,30 +29,29 @@ def bevel_text(bevel: Bevel, show: str) -> str:
     """A bevel as the trade says it: degrees off square, which way, and the run over the stock's thickness."""
     if bevel.kind == "square":
         return "square"
-    return f"{np.rad2deg(abs(bevel.angle)):.1f}° {bevel.kind}, {_run_text(abs(bevel.run), _run_show(show))}"
-
-
-def _run_text(run: float, show: str) -> str:
-    """A run in the builder's units; one too small for them is not called nothing, for it is still planed."""
-    step = shown_step(show)
-    return write_length(run, show) if run >= step / 2 else f"< {write_length(step, show)}"
-
-
-def _run_show(show: str) -> str:
-    """How a run is printed: a sixteenth is half of many a run, so fractions go to thirty-seconds."""
-    return "in-32nds" if "in-" in show else show
+    return f"{np.rad2deg(abs(bevel.angle)):.1f}° {bevel.kind}, {write_run(abs(bevel.run), show)}"
 
 
 def bevels_to_print(edge: Edge, show: str) -> tuple[Bevel, ...]:
     """An edge's bevels, without those that only repeat their neighbours.
 
     Of a run of equal bevels the first and the last stay, so that the builder sees where the bevel starts to change,
-    and no two left are over 300 mm apart. Where the whole edge is equal its ends say nothing more than its middle.
+    and no two left are over 300 mm apart. Where the whole edge is equal its ends say nothing more than its middle; nor
+    do those of a short one, such as a notch's wall, that winds no more than a gauge is set to.
     """
+    angles, length = [bevel.angle for bevel in edge.bevels], float(run_along(edge.points)[-1])
+    if length < SHORT and max(angles) - min(angles) <= ONE_SETTING and len({bevel.kind for bevel in edge.bevels}) == 1:
+        return (_in_the_middle(edge, length / 2),)
     runs = [list(run) for _, run in groupby(edge.bevels, key=lambda bevel: bevel_text(bevel, show))]
     if len(runs) == 1:
         return tuple(_far_enough_apart(runs[0][1:-1] or runs[0][:1]))
     return tuple(bevel for run in runs for bevel in _far_enough_apart(run))
+
+
+def _in_the_middle(edge: Edge, along: float) -> Bevel:
+    places = [bevel.along for bevel in edge.bevels]
+    angle, run = (float(np.interp(along, places, [getattr(b, name) for b in edge.bevels])) for name in ("angle", "run"))
+    return Bevel(along, angle, run)
 
 
 def _far_enough_apart(equal: list[Bevel]) -> Iterator[Bevel]:

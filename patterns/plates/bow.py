@@ -44,6 +44,8 @@ def _words(part: Part) -> str:
             return "BOW towards you"
         case "away from you":
             return "BOW away from you"
+        case "either way":
+            return "either face up"
         case _:
             return "BOW"
 
@@ -79,11 +81,15 @@ def _arrow_size(part: Part) -> tuple[float, float]:
             return ARROW, 2 * RING
         case "up" | "down":
             return 2 * RING, ARROW
+        case "either way":
+            return 0.0, 2 * RING
         case _:
             return 2 * RING, 2 * RING
 
 
 def _arrow(part: Part, middle: Floats) -> tuple[Stroke, ...]:
+    if part.bow == "either way":
+        return ()
     if part.bow in _WAYS:
         return _shaft(middle, np.array(_WAYS[part.bow]))
     ring = Stroke(middle + RING * _circle(48), "mark", closed=True)

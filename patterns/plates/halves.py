@@ -67,8 +67,9 @@ def _starboard(part: Part, axis: int) -> float:
         if edge.name.endswith(("starboard", "port")):
             side = float(np.sign(edge.points[:, axis].mean()))
             return side if edge.name.endswith("starboard") else -side
-    # Thwarts and the like are alike on both hands and seen from above, bow to the left: starboard up.
-    return 1.0
+    # Floor timbers, thwarts and the like are alike on both hands: seen from ahead starboard lies left, from aft right,
+    # and from above, bow to the left, up.
+    return -1.0 if part.bow == "toward you" else 1.0
 
 
 def _half(part: Part, axis: int, side: float, fold: Floats) -> Half | None:

@@ -141,8 +141,8 @@ def _landing_words(part: Part, show: str) -> Iterator[str]:
     if part.landings:
         yield "landing bevels, off the centre plane, at heights above base:"
     for landing in part.landings:
-        height, half = write_length(landing.height, show), write_length(landing.half_face, show)
-        yield f"{height}: {np.rad2deg(landing.angle):.1f}°, half face {half}"
+        half = f"half face {write_length(landing.half_face, show)}" if landing.half_face > 0 else "sharp"
+        yield f"{write_length(landing.height, show)}: {np.rad2deg(landing.angle):.1f}°, {half}"
 
 
 def _block(part: Part, said: Said, lines: Sequence[str], *, width: float) -> Block:

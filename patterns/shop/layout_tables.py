@@ -148,7 +148,7 @@ def layout_table(part: Part, *, room: SheetRoom | None, show: str) -> LayoutTabl
 
 def worth_a_table(part: Part) -> bool:
     """Whether a part is laid out on wood by itself: not a timber or plate of a frame, nor a small fitting."""
-    if re.fullmatch(r"(frame|mould) \S+.* (timber|gusset|futtock).*", part.name):
+    if re.fullmatch(r"((frame|mould) \S+|(bow )?transom framing).* (timber|gusset|futtock).*", part.name):
         return False
     return float(np.ptp(part.outline, axis=0).max()) > LEAST_LENGTH
 

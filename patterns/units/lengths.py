@@ -223,6 +223,17 @@ def write_length(mm: float, show: str) -> str:
     return (feet_and_inches if show.startswith("ft-in-") else inches_and_parts)(mm, parts) + '"'
 
 
+def write_run(mm: float, show: str) -> str:
+    """A small length, such as a bevel's run, in the builder's units.
+
+    A sixteenth is half of many a run, so fractions go to thirty-seconds; what is too small for them is not called
+    nothing, for it is still planed.
+    """
+    fine = "in-32nds" if "in-" in show else show
+    step = shown_step(fine)
+    return write_length(mm, fine) if mm >= step / 2 else f"< {write_length(step, fine)}"
+
+
 def unbroken(shown: str) -> str:
     """A length that no line of a report is broken within."""
     return shown.replace(" ", "\N{NO-BREAK SPACE}")
