@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
 import pytest
+import shapely
 from sample_jobs import SAMPLES, sample
 
-from patterns.drawing.marks import Label, Stroke
+from patterns.drawing.marks import Drawing, Label, Stroke
+from patterns.drawing.text import label_boxes
 from patterns.plates.bevel_board import bevel_strips
+from patterns.plates.set_up_sheet import set_up_sheets
 from patterns.shop.bevel_boards import BevelBoard, bevel_boards
+from patterns.shop.setting_up import setting_up
+from patterns.tiling.paper import PaperSetup
+from patterns.tiling.stacked import room, stacked
+from patterns.units.papers import paper_size
 
 ROOM = 181.5  # mm, letter paper upright between its margins
 
@@ -74,3 +82,42 @@ def test_stem_board_has_its_landing_off_the_face() -> None:
     [landing] = boards("saltmeadow")["stem"].edges
     stem = next(p for p in sample("saltmeadow")[1].parts if p.name == "stem")
     assert [line.angle for line in landing.lines] == [one.angle for one in stem.landings]
+
+
+# --- On pages ---
+
+
+def strips(name: str, paper: PaperSetup) -> list[Drawing]:
+    job = sample(name)[1]
+    boards = bevel_boards(job.parts, show=job.boat.show)
+    return [one for board in boards for one in bevel_strips(board, width=room(paper)[0], show=job.boat.show)]
+
+
+def test_small_boards_fill_the_gaps_that_large_ones_leave() -> None:
+    paper = PaperSetup(*paper_size("letter"), 12.7, 16.0, "letter")
+    drawn = strips("saltmeadow", paper)
+    in_turn = stacked(drawn, paper, boat="Saltmeadow", title="bevel boards", note="A note.")
+    packed = stacked(drawn, paper, boat="Saltmeadow", title="bevel boards", note="A note.", in_order=False)
+    assert list(in_turn.numbers) == sorted(in_turn.numbers)
+    assert len(packed.pages) < len(in_turn.pages)
+    for page in packed.pages:
+        boxes = label_boxes(
+            [mark for mark in page.marks if isinstance(mark, Label) and "bevel boards" not in mark.text]
+        )
+        shapes = [shapely.Polygon(box) for box in boxes]
+        tree = shapely.STRtree(shapes)
+        for one, other in tree.query(shapes, predicate="overlaps").T:
+            assert shapes[one].intersection(shapes[other]).area < 1.0, page.name
+
+
+def test_a_boat_may_be_called_anything_at_any_length() -> None:
+    """Letters that the lettering lacks, marks a page of HTML is made of, and more words than go on a line."""
+    paper = PaperSetup(*paper_size("A4"), 12.0, 16.0, "A4")
+    name = 'Tib & Tob\'s <b>"Änne"</b> \u8239 ' + "built in the shed behind the house " * 4
+    plan = replace(setting_up(sample("duckweed")[1]), boat=name)
+    pages = stacked(list(set_up_sheets(plan, width=room(paper)[0])), paper, boat=name, title="setting up").pages
+    for page in pages:
+        boxes = label_boxes([mark for mark in page.marks if isinstance(mark, Label)]).reshape(-1, 2)
+        assert boxes.min() > 0.0
+        assert (boxes.max(axis=0) < (page.width, page.height)).all()
+        assert "setting up, page" in next(m.text for m in page.marks if isinstance(m, Label) and ", page " in m.text)

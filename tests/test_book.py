@@ -82,6 +82,31 @@ def test_links_to_the_tiles_open_at_the_parts_own_sheet(page: Page, job_folder: 
     assert "side panel, port" in first
 
 
+def test_links_to_shared_papers_open_where_the_part_is(page: Page, job_folder: Path) -> None:
+    pypdfium2 = pytest.importorskip("pypdfium2")
+
+    def words(target: str) -> str:
+        path, _, number = target.partition("#page=")
+        text: str = pypdfium2.PdfDocument(job_folder / path)[int(number) - 1].get_textpage().get_text_bounded()
+        return " ".join(text.split())
+
+    links = {attributes["href"] for attributes in page.all("a")}
+    for path, wanted in (
+        ("paper/bevel-boards.pdf", {"side panel", "frame 5", "keel batten", "thwart 2"}),
+        ("paper/setting-up.pdf", {"frame 5: sheer mark", "transom: rake"}),
+        ("paper/saw-set-ups.pdf", {"CHINE LOG, PORT", "KEEL BATTEN"}),
+        ("paper/roll.pdf", {"CHINE LOG, PORT", "FRAME 1 "}),
+    ):
+        said = " ".join(words(link) for link in links if link.startswith(f"{path}#page=")).casefold()
+        assert all(one.casefold() in said for one in wanted), path
+
+
+def test_hands_with_the_same_figures_are_told_once_and_corners_are_named(text: str) -> None:
+    assert "Layout of side panel, both hands" in text
+    assert "Layout of side panel, port" not in text
+    assert "<td>corner</td>" in text.partition("Layout of frame 3")[2].partition("Layout of frame 4")[0]
+
+
 def test_the_page_asks_nothing_of_the_network(page: Page, text: str) -> None:
     outside = [
         (tag, name, value)

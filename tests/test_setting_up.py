@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from boats import Floats
@@ -10,7 +12,7 @@ from scipy.optimize import minimize_scalar
 
 from patterns.hull.build import LinesTo
 from patterns.parts.rules import Way
-from patterns.parts.whole import Job
+from patterns.parts.whole import Job, loft
 from patterns.plates.set_up_sheet import set_up_sheets
 from patterns.shop.setting_up import SettingUp, Standing, setting_up
 from patterns.units.tape import tape_length
@@ -122,3 +124,16 @@ def test_order_begins_with_the_bed_and_sets_up_from_midship() -> None:
     assert plan.steps[0].deed.startswith("Make the strongback")
     plumb = [check.what.split(":")[0] for check in plan.steps[2].checks if "plumb" in check.what]
     assert plumb == ["frame 5", "frame 4", "frame 6", "frame 3", "frame 2", "frame 1"]
+
+
+def test_a_stem_that_reaches_forward_of_the_zero_is_said_to() -> None:
+    """A figure with a minus says nothing on a strongback: the word does, and the zero leaves room for it."""
+    boat = sample("saltmeadow")[1].boat
+    raked = replace(boat.fore, profile=boat.fore.profile - np.array([[80.0, 0.0], [0.0, 0.0]]))
+    plan = setting_up(loft(replace(boat, fore=raked)))
+    checks = [check for step in plan.steps for check in step.checks]
+    assert not any(check.expected.startswith("-") for check in checks)
+    assert next(c.expected for c in checks if c.what == "stem: fore face at the sheer's end, from the zero").endswith(
+        "forward"
+    )
+    assert any("abaft the fore end" in step.deed for step in plan.steps)

@@ -18,6 +18,7 @@ from patterns.shop.fit_report import FitReport, fit_report
 from patterns.shop.layout_tables import LayoutTable, layout_table, worth_a_table
 from patterns.shop.setting_up import SettingUp, setting_up
 from patterns.tiling.correction import Correction
+from patterns.tiling.page import first_pages
 from patterns.tiling.paper import PaperSetup
 from patterns.tiling.stacked import room, stacked
 from patterns.writing.fit_sections import fit_words
@@ -25,6 +26,7 @@ from patterns.writing.job_fit import board_figures, fit_figures, set_up_figures
 from patterns.writing.layout_csv import layout_csv
 
 Files = dict[str, bytes | str]
+PagesOf = Mapping[str, Mapping[str, tuple[int, int]]]  # by a file, by a part in it, its first and last page
 
 BEVEL_BOARDS, SETTING_UP = "paper/bevel-boards.pdf", "paper/setting-up.pdf"
 ON_BOARDS = "Stock of the gauge along the heavy line, wood on the left of each thin one: the blade lies along that."
@@ -61,8 +63,8 @@ def layout_tables(read: BoatFile, job: Job) -> tuple[LayoutTable, ...]:
     return tuple(layout_table(part, room=read.sheets, show=job.boat.show) for part in parts)
 
 
-def bench_files(work: BenchWork, paper: PaperSetup, correction: Correction | None) -> Files:
-    """Files for the bench, by their names in the job's folder."""
+def bench_files(work: BenchWork, paper: PaperSetup, correction: Correction | None) -> tuple[Files, PagesOf]:
+    """Files for the bench, by their names in the job's folder, and on which page of them a part is found by name."""
     from patterns.writing.pdf import pdf_bytes
     from patterns.writing.svg import picture_text
 
@@ -73,19 +75,23 @@ def bench_files(work: BenchWork, paper: PaperSetup, correction: Correction | Non
     boat, show = work.setting_up.boat, work.setting_up.show
     fitting = correction.room(paper) if correction else paper
     width = room(fitting)[0]
-    strips = [strip for board in work.boards for strip in bevel_strips(board, width=width, show=show)]
-    for name, title, drawings, note in (
-        (BEVEL_BOARDS, f"{boat}: bevel boards", strips, ON_BOARDS),
-        (SETTING_UP, f"{boat}: setting up", list(set_up_sheets(work.setting_up, width=width)), ""),
-    ):
-        pages = stacked(drawings, fitting, title=title, note=note)
+    strips = [(board.name, strip) for board in work.boards for strip in bevel_strips(board, width=width, show=show)]
+    boards = stacked(
+        [strip for _, strip in strips], fitting, boat=boat, title="bevel boards", note=ON_BOARDS, in_order=False
+    )
+    blocks = list(set_up_sheets(work.setting_up, width=width))
+    steps = stacked(blocks, fitting, boat=boat, title="setting up")
+    for name, title, pages in ((BEVEL_BOARDS, "bevel boards", boards.pages), (SETTING_UP, "setting up", steps.pages)):
         if pages:
             corrected = [correction.sheet(page, paper) for page in pages] if correction else pages
-            files[name] = pdf_bytes(corrected, title=title, subject="for the bench, full size")
+            files[name] = pdf_bytes(corrected, title=f"{boat}: {title}", subject="for the bench, full size")
     for skin in work.fit.skins:
         picture = twist_picture(skin, show)
         files[f"svg/{picture.file_name}.svg"] = picture_text(picture)
-    return files
+    on_boards = first_pages([name for name, _ in strips], boards.numbers)
+    at_steps = first_pages([block.title for block in blocks], steps.numbers)
+    standing = {name: at_steps[f"step {step.number}"] for step in work.setting_up.steps for name in step.of}
+    return files, {BEVEL_BOARDS: on_boards, SETTING_UP: standing}
 
 
 def table_names(part: Part) -> tuple[str, str]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from patterns.cli.bench import BenchWork
+from patterns.cli.bench import BenchWork, PagesOf
+from patterns.parts.part import Part
 from patterns.parts.whole import Job
 from patterns.plates.twist_picture import twist_picture
 from patterns.reading.boat_toml import BoatFile
@@ -23,9 +24,13 @@ _KINDS = (
     ("paper/roll.pdf", "one piece on the roll"),
     ("paper/patterns-", "on sheets to tape together"),
     ("paper/model-", "a model to cut from card"),
+    ("paper/bevel-boards.pdf", "lines to set the gauge by, full size"),
+    ("paper/setting-up.pdf", "what to measure, to tick off at the strongback"),
+    ("paper/saw-set-ups.pdf", "where the guide lies, to which side of the cut"),
+    ("svg/twist-", "a picture of the sheet's twist, to a scale"),
     ("svg/", "full size, for a screen or a plotter"),
     ("router/", "for a router"),
-    ("tables/", "for tape and batten"),
+    ("tables/", "figures for tape and batten"),
     ("job.json", "every figure, unrounded"),
     ("offsets-faired.csv", "the table as faired"),
     (PDF, "this book for the wall"),
@@ -40,7 +45,7 @@ def book_files(
     work: BenchWork,
     *,
     made: Mapping[str, Sequence[str]],
-    pages: Mapping[str, tuple[int, int]],
+    pages: PagesOf,
     written: Iterable[str],
     paper: PaperSetup,
 ) -> Files:
@@ -51,7 +56,7 @@ def book_files(
     made : mapping
         By a part's file name, the paths of the files made of it.
     pages : mapping
-        By a part's title, its first and last page among the sheets to tape together.
+        By a file of several parts, the first and last page of each part in it, by its title or by its name.
     written : paths
         Every file of the job.
     """
@@ -59,9 +64,7 @@ def book_files(
     from patterns.writing.html_page import html_page
 
     written = sorted(written)
-    links = {
-        part.title: tuple(_link(path, pages.get(part.title)) for path in made[part.file_name]) for part in job.parts
-    }
+    links = {part.title: tuple(_links_of(part, made[part.file_name], pages)) for part in job.parts}
     for joined in job.long_panels.joined:
         cut = [path for piece in joined.cut for path in made[piece.file_name]]
         links[joined.panel.title] += tuple(Link(path, path, "(a piece of it)", on_paper=False) for path in cut)
@@ -83,7 +86,7 @@ def book_files(
         parts=links,
         sheets=sheets,
         bench=_bench(job.boat.show, worked, work),
-        others=tuple(_link(path, None) for path in [PDF, *written] if path not in linked or path.startswith("paper/")),
+        others=tuple(_link(path) for path in [PDF, *written] if path not in linked or path.startswith("paper/")),
     )
     whole = book(job, told)
     pdf = report_pdf(
@@ -107,9 +110,19 @@ def _bench(show: str, worked: Sequence[BenchPiece], work: BenchWork) -> tuple[Se
     )
 
 
-def _link(path: str, pages: tuple[int, int] | None) -> Link:
+def _links_of(part: Part, made: Iterable[str], pages: PagesOf) -> Iterator[Link]:
+    """Files made of a part alone, then its pages in those it shares with others."""
+    shared = [path for path, found in pages.items() if part.title in found or part.name in found]
+    for path in dict.fromkeys((*made, *shared)):
+        found = pages.get(path, {})
+        yield _link(path, found.get(part.title, found.get(part.name)))
+
+
+def _link(path: str, pages: tuple[int, int] | None = None) -> Link:
     what = next((words for start, words in _KINDS if path.startswith(start)), "")
-    if pages is None or not path.startswith("paper/patterns-"):
+    if path.startswith("tables/") and path.endswith(".svg"):
+        what = "the drawing with the figures' numbers"
+    if pages is None:
         return Link(path, path, f"({what})" if what else "", on_paper="/" not in path or path.startswith("paper/"))
     first, last = pages
     where = f"page {first}" if first == last else f"pages {first} to {last}"

@@ -136,7 +136,8 @@ def _files(
     files |= {f"svg/{block.file_name}.svg": svg_text(block) for own in blocks.values() for block in own}
     work = bench_work(read, job)
     tell_bench_work(work)
-    files |= bench_files(work, wishes.paper, wishes.correction)
+    on_bench, found = bench_files(work, wishes.paper, wishes.correction)
+    files |= on_bench
     tables = made_tables(work)
     shown = {part.file_name for part in printed}
     on_sheets = [drawing for drawing in drawings if drawing.file_name in shown]
@@ -146,7 +147,8 @@ def _files(
     sheets = sheet_files(job.parts, on_sheets, wishes, boat=job.boat.name, halved=halved)
     files |= sheets.files
     if worked:
-        files[SAW_SET_UPS] = bench_pdf(worked, wishes, boat=job.boat.name)
+        files[SAW_SET_UPS], set_ups = bench_pdf(worked, wishes, boat=job.boat.name)
+        found = {**found, SAW_SET_UPS: set_ups}
     paper = (tiles_name(wishes.paper), ROLL)
     made: dict[str, tuple[str, ...]] = {
         name: (_dxf_name(cut), f"svg/{name}.svg", *tables.get(name, ()), *(paper if name in shown else ()))
@@ -159,7 +161,8 @@ def _files(
     files["job.json"] = job_text(job, made, plan, worked, work.figures)
     files["offsets-faired.csv"] = faired_csv(read.table, job.boat.offsets, job.lines, job.cuts)
     terminal.stage("Writing the job book")
-    files |= book_files(read, job, plan, worked, work, made=made, pages=sheets.pages, written=files, paper=wishes.paper)
+    found = {**found, paper[0]: sheets.pages, ROLL: sheets.on_roll}
+    files |= book_files(read, job, plan, worked, work, made=made, pages=found, written=files, paper=wishes.paper)
     return files
 
 

@@ -17,7 +17,7 @@ from patterns.plates.bench_page import HEIGHT, WIDTH
 from patterns.plates.bench_sheets import bench_sheets
 from patterns.plates.bench_words import no_less
 from patterns.shop.long_bench import BenchPiece, bench_cautions
-from patterns.tiling.page import Page
+from patterns.tiling.page import Page, first_pages
 from patterns.tiling.paper import PaperSetup
 from patterns.units.lengths import write_length
 from patterns.units.papers import paper_size
@@ -76,16 +76,20 @@ def _board(one: BenchPiece, show: str) -> str:
     return f"wants a board of {size}{scarfs}."
 
 
-def bench_pdf(made: Sequence[BenchPiece], wishes: Wishes, *, boat: str) -> bytes:
-    """Every bench sheet of every long piece, in the order of the work; on letter where the job's paper is too small."""
+def bench_pdf(made: Sequence[BenchPiece], wishes: Wishes, *, boat: str) -> tuple[bytes, dict[str, tuple[int, int]]]:
+    """Every bench sheet of every long piece, in the order of the work; on letter where the job's paper is too small.
+
+    With it, by the titles of the pieces, the first and last page of each.
+    """
     paper, room = wishes.paper, wishes.room
     fits = room.width - 2 * room.margin >= WIDTH and room.height - 2 * room.margin >= HEIGHT
     if not fits:
         print(f"       {paper.name} is too small for bench sheets: they are on {ENOUGH}.")
         paper = room = PaperSetup(*paper_size(ENOUGH), paper.margin, paper.overlap, ENOUGH)
-    drawings = [drawing for one in made for drawing in bench_sheets(one, boat=boat, show=wishes.show)]
-    pages = [_page(drawing, room) for drawing in drawings]
-    return pdf_bytes(wishes.sheets(pages) if fits else pages, title=f"{boat}: saw set-ups", subject=TO_SCALE)
+    drawings = [(one.title, drawing) for one in made for drawing in bench_sheets(one, boat=boat, show=wishes.show)]
+    pages = [_page(drawing, room) for _, drawing in drawings]
+    data = pdf_bytes(wishes.sheets(pages) if fits else pages, title=f"{boat}: saw set-ups", subject=TO_SCALE)
+    return data, first_pages([title for title, _ in drawings], range(1, len(pages) + 1))
 
 
 def _page(drawing: Drawing, paper: PaperSetup) -> Page:

@@ -16,6 +16,7 @@ from patterns.tiling.correction import Correction
 from patterns.tiling.front_page import front_page
 from patterns.tiling.key_plan import called
 from patterns.tiling.model import LEAST, MOST, largest_scale, model
+from patterns.tiling.page import first_pages
 from patterns.tiling.paper import PaperSetup
 from patterns.tiling.roll import rolled
 from patterns.tiling.roll_key import roll_pages, running_length
@@ -64,6 +65,7 @@ class Sheets:
 
     files: Files
     pages: dict[str, tuple[int, int]]  # by the drawing's title, its first and last page among the tiles
+    on_roll: dict[str, tuple[int, int]]  # the same among the roll's
 
 
 def sheet_files(
@@ -84,7 +86,7 @@ def sheet_files(
     pages = wishes.sheets([front, *(page for tiling in tilings for page in tiling.pages)])
     print(f"Tiles  {len(pages)} sheets of {called(wishes.paper)}.", *wishes.left_off, sep=f"\n{7 * ' '}")
     files: Files = {tiles_name(wishes.paper): pdf_bytes(pages, title=f"{boat}: {wishes.paper.name}")}
-    files[ROLL] = _roll(drawings, wishes, boat)
+    files[ROLL], on_roll = _roll(drawings, wishes, boat)
     if wishes.svg_tiles:
         files |= _svg_tiles(tilings)
     if wishes.scale is not None:
@@ -93,7 +95,7 @@ def sheet_files(
     for title in (drawing.title for drawing in drawings if drawing.title in halved):
         firsts, lasts = zip(*(pages_of[one.title] for one in halved[title]), strict=True)
         pages_of[title] = min(firsts), max(lasts)
-    return Sheets(files, pages_of)
+    return Sheets(files, pages_of, on_roll)
 
 
 def _pages_of(drawings: Sequence[Drawing], tilings: Sequence[Tiling]) -> dict[str, tuple[int, int]]:
@@ -121,12 +123,22 @@ def _svg_tiles(tilings: Sequence[Tiling]) -> Files:
     return files
 
 
-def _roll(drawings: Sequence[Drawing], wishes: Wishes, boat: str) -> bytes:
+def _roll(drawings: Sequence[Drawing], wishes: Wishes, boat: str) -> tuple[bytes, dict[str, tuple[int, int]]]:
     found = rolled(drawings, wishes.roll, show=wishes.show, one_page=wishes.one_page)
     print(f"Roll   {running_length(found)}.")
     if found.too_long:
         print("WARNING roll: a page is over 5 m long. Some programs refuse it, crop it or shrink it without a word.")
-    return pdf_bytes(roll_pages(found), title=f"{boat}: roll", any_length=wishes.one_page)
+    pages = roll_pages(found)
+    data = pdf_bytes(pages, title=f"{boat}: roll", any_length=wishes.one_page)
+    before = len(pages) - len(found.sheets)
+    # What takes several pages is called there by its title and the page's.
+    where = [
+        (drawing.title, number)
+        for number, one in enumerate(found.sheets, before + 1)
+        for drawing in drawings
+        if any(title == drawing.title or title.startswith(f"{drawing.title}: ") for title in one.titles)
+    ]
+    return data, first_pages([title for title, _ in where], [number for _, number in where])
 
 
 def _model(parts: Sequence[Part], scale: int, wishes: Wishes, *, boat: str) -> Files:

@@ -97,6 +97,14 @@ def wrapped(text: str, *, size: float, width: float) -> list[str]:
     return lines
 
 
+def cut_short(text: str, *, size: float, width: float, tail: str = "") -> str:
+    """``text`` and then ``tail`` no wider than ``width`` mm: letters dropped from the end of a long text for dots."""
+    kept, dots = text, ""
+    while kept and text_width(f"{kept}{dots}{tail}", size) > width:
+        kept, dots = kept[:-1], "..."
+    return f"{kept}{dots}{tail}"
+
+
 def without_strangers(text: str, stand_in: str = "□") -> str:
     """``text`` with a box for each character the lettering does not have: for names a builder typed."""
     return "".join(letter if letter in _widths() else stand_in for letter in text)

@@ -18,7 +18,7 @@ from patterns.plates.bevels import bevel_text
 from patterns.shop.bevel_boards import BevelBoard, BoardEdge, BoardLine
 from patterns.units.lengths import write_length
 
-HIGH = 70.0  # mm, of the lines: longer than any gauge's blade needs to be laid true
+HIGH = 64.0  # mm, of the lines: as long as a gauge's blade wants to be laid true, and two rows go on a letter page
 LONGEST = 110.0  # mm along a line that leans far
 SIZE = 2.4  # mm, capitals along the lines
 NUMBER_SIZE = 3.2  # mm
@@ -121,9 +121,11 @@ def _one(foot: float, line: BoardLine, show: str) -> Iterator[Ink]:
     # Along the line, on its left, beginning a little above the heavy one.
     lean = max(0.0, -line.angle)
     clear = max(4.0, float((2.0 + 2 * SIZE * np.sin(lean)) / np.cos(lean)))
-    half = clear + text_width(text, SIZE) / 2
+    natural = text_width(text, SIZE)
+    size = SIZE * min(1.0, (float(np.hypot(aside, high)) - clear) / natural)
+    half = clear + text_width(text, size) / 2
     x, y = np.array([foot, FOOT]) + half * way + (SIZE / 2 + 1.6) * np.array([-way[1], way[0]])
-    yield Label(text, (float(x), float(y)), SIZE, angle=float(np.arctan2(way[1], way[0])))
+    yield Label(text, (float(x), float(y)), size, angle=float(np.arctan2(way[1], way[0])))
 
 
 def line_words(line: BoardLine, show: str) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from patterns.drawing.marks import Drawing, Ink, Label, Stroke
-from patterns.drawing.text import text_width, without_strangers, wrapped
+from patterns.drawing.text import cut_short, text_width, without_strangers, wrapped
 from patterns.geometry.arrays import Floats
 from patterns.plates.view_field import SCALES
 from patterns.shop.setting_up import Check, SettingUp, Step
@@ -87,7 +87,10 @@ def _heading(plan: SettingUp, width: float, up: float, scale: int) -> Iterator[I
     for row in rows[::-1]:
         yield Label(row, (0.0, up), SIZE, anchor="start")
         up += LEADING * SIZE
-    yield Label(without_strangers(f"{plan.boat}: setting up"), (0.0, up + 3.0), TITLE_SIZE, anchor="start")
+    title = wrapped(without_strangers(f"{plan.boat}: setting up"), size=TITLE_SIZE, width=width)
+    for n, row in enumerate(title[::-1]):
+        at = (0.0, up + 3.0 + n * LEADING * TITLE_SIZE)
+        yield Label(cut_short(row, size=TITLE_SIZE, width=width), at, TITLE_SIZE, anchor="start")
 
 
 def _block(step: Step, checks: Sequence[Check], width: float, *, part: int) -> Drawing:

@@ -48,6 +48,7 @@ class BoardEdge:
 class BevelBoard:
     """The board of one part."""
 
+    name: str  # of the part, whichever hand: "side panel"
     title: str  # "side panel, port and starboard alike"
     face: str  # the face the gauge's stock lies against
     edges: tuple[BoardEdge, ...]
@@ -65,7 +66,7 @@ def bevel_boards(parts: Sequence[Part], *, show: str) -> tuple[BevelBoard, ...]:
         edges = tuple(_numbered([*_edges(part, show), *_landings(part, show)]))
         if edges:
             title = f"{part.name}, port and starboard alike" if part.name in paired else part.title
-            boards.append(BevelBoard(title, "face" if part.landings else part.marked_face, edges))
+            boards.append(BevelBoard(part.name, title, "face" if part.landings else part.marked_face, edges))
     return tuple(boards)
 
 

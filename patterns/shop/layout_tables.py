@@ -48,6 +48,12 @@ class Traced:
     ends: tuple[str, str]  # what it meets at its first and last point, or ""
     corners: tuple[int, ...]  # points between at which it turns sharply: a batten ends there and another begins
 
+    @property
+    def meets(self) -> dict[int, str]:
+        """By a point's number, what the line meets there, or that it turns a corner no batten goes round."""
+        ends = {self.numbers[0]: self.ends[0], self.numbers[-1]: self.ends[1]}
+        return {**dict.fromkeys(self.corners, "corner"), **ends}
+
 
 @dataclass(frozen=True, slots=True)
 class Diagonal:
@@ -191,12 +197,16 @@ def _struck(part: Part, show: str) -> _Line:
         return _Line(
             words, "the lower end", ("right of the line", "left of the line"), 1, 1.0, (float(low[0]), float(low[1]))
         )
-    turned = any("turned over" in remark for remark in part.remarks)
+    turned = _turned_over(part)
     # A turned-over twin is measured the other way from its own line, so that both hands have the same figures.
     edge = float(high[1]) if turned else float(low[1])
     sides = ("below the line", "above the line") if turned else ("above the line", "below the line")
     words = f"a straight line along the {'upper' if turned else 'lower'} edge, touching it, the part all on one side"
     return _Line(words, zero, sides, 0, -1.0 if turned else 1.0, (first, edge))
+
+
+def _turned_over(part: Part) -> bool:
+    return any("turned over" in remark for remark in part.remarks)
 
 
 def _hand_on_right(part: Part) -> str:
@@ -216,9 +226,14 @@ def _worth_marking(mark: Mark, line: _Line) -> bool:
 
 
 def _edges_and_ends(part: Part) -> Iterator[tuple[Edge, tuple[str, str]]]:
-    """Each edge with the names of those it meets at its two ends."""
-    for before, edge, behind in zip((part.edges[-1], *part.edges), part.edges, (*part.edges[1:], part.edges[0])):  # noqa: B905
-        yield edge, (before.name, behind.name)
+    """Each edge with the names of those it meets at its two ends.
+
+    A turned-over twin's edges run the other way round: told backward, both hands have the same points by the same
+    numbers.
+    """
+    around = zip((part.edges[-1], *part.edges), part.edges, (*part.edges[1:], part.edges[0]))  # noqa: B905
+    found = [(edge, (before.name, behind.name)) for before, edge, behind in around]
+    yield from reversed(found) if _turned_over(part) else found
 
 
 def _meets(part: Part, ends: Floats) -> tuple[str, str]:

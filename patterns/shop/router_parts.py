@@ -30,6 +30,7 @@ SAME_PLACE = 1e-6  # mm; nearer points are one
 INSIDE_CUT = 0.25  # mm that scored lines keep from the cut: one that runs along it would be cut twice
 SAME_SCORE = 0.1  # mm; lines that run nearer each other come out as one
 SHORTEST_SCORE = 1.0  # mm; a shorter scrap of a line tells nobody anything
+LONGEST_WORD = 60  # letters of the boat's name, and of a material's, that a file's name takes
 SHARP = 0.1  # rad; corners that turn less a cutter goes round well enough
 
 
@@ -118,8 +119,9 @@ def _told(place: Unreachable, cutter: float, show: str) -> str:
 
 
 def router_file_name(part: Part, boat: str) -> str:
-    """Boat, part, hand, material, thickness and count, as a name any disk takes."""
-    words = f"{boat} {part.title} {material_words(part)} {round(part.thickness, 1):g}mm {part.count}off"
+    """Boat, part, hand, material, thickness and count, as a name any disk takes, however long the builder's own are."""
+    boat, material = boat[:LONGEST_WORD], material_words(part)[:LONGEST_WORD]
+    words = f"{boat} {part.title} {material} {round(part.thickness, 1):g}mm {part.count}off"
     return re.sub(r"[^\w.]+", "-", in_plain_letters(words).lower()).strip("-.")
 
 

@@ -76,6 +76,7 @@ class Step:
     number: int
     deed: str
     checks: tuple[Check, ...]
+    of: tuple[str, ...] = ()  # the parts that are set up in it
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +97,15 @@ class SettingUp:
 
     def tape(self, mm: float) -> str:
         return tape_length(mm, self.show)
+
+    def from_zero(self, mm: float) -> str:
+        """A distance from the zero, with a word where it runs forward of it."""
+        return f"{self.tape(-mm)} forward" if self.tape(mm).startswith("-") else self.tape(mm)
+
+    @property
+    def forward(self) -> float:
+        """mm, how far the boat reaches forward of the zero."""
+        return max(0.0, -min(place.running for end in self.ends for place in end.places))
 
 
 def setting_up(job: Job) -> SettingUp:
@@ -126,7 +136,7 @@ def setting_up(job: Job) -> SettingUp:
         steps=(),
     )
     steps = enumerate(_steps(bare, job.hull.widest), 1)
-    return replace(bare, steps=tuple(Step(number, deed, tuple(checks)) for number, (deed, checks) in steps))
+    return replace(bare, steps=tuple(Step(number, deed, tuple(checks), of) for number, (deed, checks, of) in steps))
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,21 +218,26 @@ def _stem_places(hull: Hull, *, aft: bool) -> Iterator[tuple[str, float, float]]
         yield f"at the {line.name}'s end", x, z
 
 
-def _steps(plan: SettingUp, widest: float) -> Iterator[tuple[str, Iterator[Check]]]:
-    """The order of work, each deed with its checks."""
+def _steps(plan: SettingUp, widest: float) -> Iterator[tuple[str, Iterator[Check], tuple[str, ...]]]:
+    """The order of work, each deed with its checks and the parts it sets up."""
     down, datum = plan.way is Way.UPSIDE_DOWN, plan.datum_name
     bed = "strongback" if down else "building bed"
-    yield f"Make the {bed} at least {plan.tape(plan.length)} long, straight, level along and across.", _bed(plan)
+    yield f"Make the {bed} at least {plan.tape(plan.length)} long, straight, level along and across.", _bed(plan), ()
+    zero = "a zero at the fore end"
+    if plan.tape(plan.forward) != plan.tape(0.0):
+        zero = f"a zero {plan.tape(plan.forward)} abaft the fore end, for so far the boat reaches forward of FP,"
     yield (
-        "String the centre line over it from end to end, taut. Mark a zero at the fore end and from it, never from "
-        "frame to frame, the running distance of every named face; square each across.",
+        f"String the centre line over it from end to end, taut. Mark {zero} and from it, never from frame to frame, "
+        "the running distance of every named face; square each across.",
         _running(plan),
+        (),
     )
     way = "bottom up, " if down else ""
     yield (
         f"Set up the frames, {way}from midship toward both ends: the named face to its line, the centre mark plumb to "
         f"the string, the face plumb, then heights from {datum}. Brace each.",
         _heights(plan, widest),
+        tuple(frame.name for frame in plan.frames),
     )
     if plan.frames:
         x, _ = plan.fixed
@@ -230,12 +245,15 @@ def _steps(plan: SettingUp, widest: float) -> Iterator[tuple[str, Iterator[Check
             f"Check diagonals from one point: on the centre line at {datum}, abreast of {plan.frames[0].name} "
             f"({plan.tape(x)} from the zero), to the sheer mark of each frame. Port and starboard must be equal.",
             _diagonals(plan),
+            (),
         )
-    yield f"Set up the ends on the centre line. Heights are from {datum}.", _ends(plan)
+    ends = tuple(end.name for end in plan.ends)
+    yield f"Set up the ends on the centre line. Heights are from {datum}.", _ends(plan), ends
     yield (
         "Spring battens over all frames along sheer, chine and half way between. They must touch every frame "
         "without being pressed. Pack or shave, and write down what was changed.",
         iter((Check("battens lie fair, port and starboard", "", 2),)),
+        (),
     )
 
 
@@ -253,7 +271,7 @@ def _bed(plan: SettingUp) -> Iterator[Check]:
 
 def _running(plan: SettingUp) -> Iterator[Check]:
     for frame in plan.frames:
-        yield Check(f"{frame.name}: {frame.face}, its wood {frame.wood} of the line", plan.tape(frame.running))
+        yield Check(f"{frame.name}: {frame.face}, its wood {frame.wood} of the line", plan.from_zero(frame.running))
 
 
 def _heights(plan: SettingUp, widest: float) -> Iterator[Check]:
@@ -275,9 +293,9 @@ def _ends(plan: SettingUp) -> Iterator[Check]:
     for end in plan.ends:
         for place in end.places:
             what = f"{end.name}: {place.what}"
-            yield Check(f"{what}, from the zero", plan.tape(place.running))
+            yield Check(f"{what}, from the zero", plan.from_zero(place.running))
             yield Check(f"{what}, height", plan.tape(place.height))
-        lean = "top aft" if end.rake > 0 else "top forward"
+        lean = "the sheer's end aft" if end.rake > 0 else "the sheer's end forward"
         between = ", straight from end to end of a curve" if end.curved else ""
         yield Check(f"{end.name}: rake off plumb, {lean}{between}", f"{abs(np.degrees(end.rake)):.1f}°")
         yield Check(f"{end.name}: plumb athwart, on the string", "")

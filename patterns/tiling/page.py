@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from patterns.drawing.marks import Ink
@@ -17,3 +18,12 @@ class Page:
     name: str  # "side panel, port: B3"
     entry: str = ""  # what a reader's list of contents calls it; empty for a page not worth listing
     stretch: tuple[float, float] = (1.0, 1.0)  # of all ink about the middle, across and up: a printer's error undone
+
+
+def first_pages(names: Sequence[str], numbers: Sequence[int]) -> dict[str, tuple[int, int]]:
+    """By name, the first and the last of the pages that it is on."""
+    pages: dict[str, tuple[int, int]] = {}
+    for name, number in zip(names, numbers, strict=True):
+        first, last = pages.get(name, (number, number))
+        pages[name] = min(first, number), max(last, number)
+    return pages

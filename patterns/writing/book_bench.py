@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 
 import numpy as np
 
 from patterns.parts.part import Bevel
+from patterns.plates.bench_words import no_less
 from patterns.plates.bevels import bevel_text
 from patterns.shop.bevel_boards import BevelBoard, BoardEdge
 from patterns.shop.layout_tables import LayoutTable
@@ -19,7 +19,6 @@ from patterns.writing.blocks import Block, Bullets, Paragraph, Section, Table
 from patterns.writing.layout_csv import layout_words
 
 TO_WRITE = "______"  # a place to write what was measured
-_SMALL_PIECE = re.compile(r"^(frame|mould) .+ (timber|gusset|piece|half)|knee|breasthook|thwart")
 
 
 def setting_up_section(plan: SettingUp) -> Section:
@@ -60,16 +59,16 @@ def _edge(edge: BoardEdge, show: str) -> Iterator[tuple[str, ...]]:
 
 
 def layout_section(tables: Sequence[LayoutTable]) -> Section:
-    """Running measures of the large parts; the files have those of every part, unrounded too."""
-    large = [table for table in tables if not _SMALL_PIECE.search(table.part.name)]
+    """Running measures of every part laid out by itself; both hands of a pair are told once."""
     parts = []
-    for name in dict.fromkeys(table.part.name for table in large):
-        hands = [table for table in large if table.part.name == name]
+    for name in dict.fromkeys(table.part.name for table in tables):
+        hands = [table for table in tables if table.part.name == name]
         twins = len(hands) == 2 and _alike(*hands)
         parts += [_layout(hands[-1], twin=hands[0])] if twins else [_layout(table) for table in hands]
     intro = Paragraph(
         "For marking out on wood with tape, square and batten: along runs from the zero, never from point to point; "
-        "off is square to the line struck. Every part has such a table in tables/, with the unrounded figures."
+        "off is square to the line struck. The files in tables/ have the same, with the unrounded figures, and a "
+        "drawing each. What has no table is small enough to be pricked through from its paper."
     )
     return Section("Layout tables", (intro,), tuple(parts))
 
@@ -104,7 +103,7 @@ def _layout(table: LayoutTable, twin: LayoutTable | None = None) -> Section:
 
 def _points(table: LayoutTable) -> Iterator[tuple[str, ...]]:
     for line in table.lines:
-        meets = {line.numbers[0]: line.ends[0], line.numbers[-1]: line.ends[1]}
+        meets = line.meets
         for place, number in enumerate(line.numbers):
             point = table.points[number - 1]
             name = line.name if place == 0 else ""
@@ -140,7 +139,7 @@ def _bend(one: BenchPiece, show: str) -> tuple[str, str, str, str]:
     if one.place:
         board = f"board {one.place.number} of yours"
     else:
-        board = " by ".join(write_length(mm, show) for mm in (one.least.length, one.least.width, one.least.thickness))
+        board = " by ".join(no_less(mm, show) for mm in (one.least.length, one.least.width, one.least.thickness))
     return one.piece.name, bend.way.value, radius, board
 
 

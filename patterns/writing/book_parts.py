@@ -40,7 +40,8 @@ def _part(hands: Sequence[Part], files: Mapping[str, Sequence[Link]], show: str)
 
 
 def _blocks(part: Part, hands: Sequence[Part], files: Mapping[str, Sequence[Link]], show: str) -> Iterator[Block]:
-    shown = f"{part.title}: its {part.marked_face} towards you"
+    its = "" if part.marked_face.startswith("either") else "its "
+    shown = f"{part.title}: {its}{part.marked_face} towards you"
     if part.bow in ("left", "right", "up", "down"):
         shown += f", bow {'at the ' if part.bow in ('left', 'right') else ''}{part.bow}"
     yield Figure(part_picture(part), f"{shown}.", fitted=True)
@@ -62,7 +63,8 @@ def _blocks(part: Part, hands: Sequence[Part], files: Mapping[str, Sequence[Link
 def _sizes(part: Part, hands: Sequence[Part], show: str) -> str:
     long, wide = np.ptp(np.concatenate([part.outline, part.far_outline]), axis=0).tolist()
     over = " by ".join(write_length(size, show) for size in (long, wide))
-    wood = f"{part.material}, " if part.material else ""
+    unknown = part.material in ("", "not stated")
+    wood = "material not stated, " if unknown else f"{part.material}, "
     make = f"make {part.count}" if len(hands) == 1 else f"make {part.count} of each hand, mirrored"
     thick = write_length(part.thickness, show)
     line = f" The net line lies {part.line}." if part.line else ""

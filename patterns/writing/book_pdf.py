@@ -12,7 +12,7 @@ from typing import assert_never
 from patterns.drawing.marks import Drawing, Ink, Label, Layer, Stroke
 from patterns.drawing.moving import extent
 from patterns.drawing.placed import placed
-from patterns.drawing.text import text_width, without_strangers
+from patterns.drawing.text import cut_short, text_width, without_strangers
 from patterns.tiling.page import Page
 from patterns.writing.blocks import (
     Block,
@@ -157,7 +157,8 @@ class _Flow:
             number = Label(str(page + 1), (x + self.room, at), TEXT, anchor="end")
             self.pages[0] += [Label(section, (x, at), TEXT, anchor="start"), number]
         for number_, ink in enumerate(self.pages):
-            name = without_strangers(f"{title}, page {number_ + 1} of {len(self.pages)}")
+            place = f", page {number_ + 1} of {len(self.pages)}"
+            name = cut_short(without_strangers(title), size=SMALL, width=self.across, tail=place)
             foot = Label(name, (self.width / 2, self.margin), SMALL)
             entry = next((section for section, page in self.starts if page == number_), "")
             yield Page(self.width, self.height, (*ink, foot), name, entry)

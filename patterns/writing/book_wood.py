@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from patterns.parts.part import Part
+from patterns.plates.bench_words import no_less
 from patterns.shop.cut_list import WASTE, BoardPiece, board_pieces, is_assembly, quarters, with_waste
 from patterns.shop.sheet_pictures import sheet_picture, sheet_title
 from patterns.shop.sheets import FilledSheet, SheetPlan
@@ -66,8 +67,8 @@ def _boards(pieces: Sequence[BoardPiece], show: str) -> Iterator[Block]:
     if not pieces:
         return
     yield Paragraph(
-        "Each size is the least rectangle that holds both faces of the piece as its pattern lies; add what your saw "
-        "and plane take, and length to hold it by. Frames and other curved pieces nest in wider boards."
+        "Each size is the least rectangle that holds both faces of the piece as its pattern lies, rounded up; add "
+        "what your saw and plane take, and length to hold it by. Frames and other curved pieces nest in wider boards."
     )
     for material, group in groupby(pieces, key=lambda one: one.material):
         yield _of_one_wood(material, tuple(group), show)
@@ -101,8 +102,7 @@ def _of_one_wood(material: str, pieces: Sequence[BoardPiece], show: str) -> Tabl
 
 
 def _sizes(piece: BoardPiece, show: str) -> tuple[str, str, str]:
-    thick, long, wide = (write_length(mm, show) for mm in (piece.thickness, piece.length, piece.width))
-    return thick, long, wide
+    return write_length(piece.thickness, show), no_less(piece.length, show), no_less(piece.width, show)
 
 
 def _rough(piece: BoardPiece, show: str) -> str:

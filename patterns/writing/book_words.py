@@ -185,7 +185,10 @@ def _finish(boat: Boat) -> Iterator[Step]:
         yield Step("Fit the skeg.", "it stands plumb on the centre line; a string from the stem lies along it.")
     if boat.building is None or boat.building.way is Way.UPSIDE_DOWN:
         yield Step(
-            "Turn the boat over, with help.", "it stands level and is not twisted, by two straight sticks sighted."
+            "Turn the boat over, with help."
+            if boat.building
+            else "If you built her bottom up, turn her over, with help.",
+            "it stands level and is not twisted, by two straight sticks sighted.",
         )
     rails = [name for name, there in (("outwales", long.outwale), ("rub rails", long.rub_rail)) if there]
     if rails:

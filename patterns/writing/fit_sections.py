@@ -49,15 +49,21 @@ def _meetings(meetings: Sequence[Meeting], show: str) -> Iterator[Block]:
 def _meeting_words(one: Meeting, show: str) -> str:
     lengths = f"{tape_length(one.drawn_a, show)} and {tape_length(one.drawn_b, show)}"
     return (
-        f"{one.a}, with {one.b}: {lengths}, difference {one.difference:+.2f} mm, of it {one.by_thickness:+.2f} by "
-        f"thickness and {one.left:+.2f} left; in the boat {one.gap:.3f} mm apart at the most."
+        f"{one.a}, with {one.b}: {lengths}, difference {_signed(one.difference)} mm, of it "
+        f"{_signed(one.by_thickness)} by thickness and {_signed(one.left)} left; in the boat {one.gap:.3f} mm "
+        "apart at the most."
     )
+
+
+def _signed(mm: float) -> str:
+    """To a hundredth, and never less than nothing."""
+    return f"{round(mm, 2) + 0.0:+.2f}"
 
 
 def _marks(meeting: Meeting, show: str) -> Table:
     columns = ("mark", "on the first", "on the second", "difference mm")
     rows = tuple(
-        (m.name, tape_length(m.along_a, show), tape_length(m.along_b, show), f"{m.along_a - m.along_b:+.2f}")
+        (m.name, tape_length(m.along_a, show), tape_length(m.along_b, show), _signed(m.along_a - m.along_b))
         for m in meeting.marks
     )
     caption = f"Where marks must meet: {meeting.a}; {meeting.b}. Along each edge as drawn, from the fore end"

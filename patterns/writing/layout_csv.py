@@ -17,6 +17,7 @@ def layout_csv(table: LayoutTable) -> str:
     text = io.StringIO()
     out = csv.writer(text, lineterminator="\n")
     out.writerows(("about", words) for words in layout_words(table))
+    out.writerow(("about", f"Columns ending in _mm are unrounded; there an offset {table.sides[1]} is negative."))
     out.writerow(())
     out.writerow(COLUMNS)
     out.writerows(_rows(table))
@@ -34,7 +35,11 @@ def layout_words(table: LayoutTable) -> Iterator[str]:
     if table.on_sheet:
         yield on_sheet_words(table, table.on_sheet)
     yield "Along runs from the zero, never from point to point; off is square to the line. Join points by a batten."
-    yield f"Figures are {tape_rounding(table.show)}; those in mm are unrounded."
+    if any(line.corners for line in table.lines):
+        yield "At a corner the line turns sharply: end the batten there and begin again."
+    if any(table.tape(point.along).startswith("-") for point in table.points):
+        yield f"A figure along with - lies the other way from the zero{', below base' if table.axis else ''}."
+    yield f"Figures are {tape_rounding(table.show)}."
     yield "The lines are the net edge on the marked face; bevels stand on the pattern and the bevel board."
 
 
@@ -51,12 +56,19 @@ def on_sheet_words(table: LayoutTable, place: OnSheet) -> str:
 
 def _rows(table: LayoutTable) -> Iterator[tuple[object, ...]]:
     for count, line in enumerate(table.lines, 1):
-        meets = dict.fromkeys(line.corners, "corner") | {line.numbers[0]: line.ends[0], line.numbers[-1]: line.ends[1]}
         for number in line.numbers:
             point = table.points[number - 1]
             figures = table.tape(point.along), table.tape(abs(point.off)), table.side(point.off)
             exact = _unrounded(point.along), _unrounded(point.off)
-            yield count, line.name, "edge" if line.edge else "mark", number, meets.get(number, ""), *figures, *exact
+            yield (
+                count,
+                line.name,
+                "edge" if line.edge else "mark",
+                number,
+                line.meets.get(number, ""),
+                *figures,
+                *exact,
+            )
 
 
 def _unrounded(mm: float) -> str:
