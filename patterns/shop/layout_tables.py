@@ -128,7 +128,7 @@ def layout_table(part: Part, *, room: SheetRoom | None, show: str) -> LayoutTabl
     """
     line = _struck(part, show)
     points = _Points(line, MM_STEPS if show in ("mm", "cm", "m") else INCH_STEPS)
-    edges = [points.traced(edge.name, edge.points, ends, edge=True) for edge, ends in _edges_and_ends(part)]
+    edges = [points.traced(edge.name, edge.points, ends, edge=True) for edge, ends in _edges_and_ends(part, line)]
     holes = [points.traced(f"hole {n + 1}", closed(hole), ("", ""), edge=True) for n, hole in enumerate(part.holes)]
     marks = [
         points.traced(mark.name, mark.points, _meets(part, mark.points[[0, -1]]), edge=False)
@@ -206,7 +206,8 @@ def _struck(part: Part, show: str) -> _Line:
 
 
 def _turned_over(part: Part) -> bool:
-    return any("turned over" in remark for remark in part.remarks)
+    """Whether a pattern is its twin's turned over about a line fore and aft; a panel's pieces lie as it does."""
+    return any("turned over" in remark for remark in part.remarks) or (" piece" in part.name and part.hand == "port")
 
 
 def _hand_on_right(part: Part) -> str:
@@ -225,15 +226,19 @@ def _worth_marking(mark: Mark, line: _Line) -> bool:
     return bool(not on_line and wanted and float(run_along(mark.points)[-1]) > TICK)
 
 
-def _edges_and_ends(part: Part) -> Iterator[tuple[Edge, tuple[str, str]]]:
+def _edges_and_ends(part: Part, line: _Line) -> Iterator[tuple[Edge, tuple[str, str]]]:
     """Each edge with the names of those it meets at its two ends.
 
-    A turned-over twin's edges run the other way round: told backward, both hands have the same points by the same
-    numbers.
+    A turned-over twin's edges run the other way round: told backward, and either from the edge beside the struck line
+    on, both hands have the same points by the same numbers.
     """
     around = zip((part.edges[-1], *part.edges), part.edges, (*part.edges[1:], part.edges[0]))  # noqa: B905
     found = [(edge, (before.name, behind.name)) for before, edge, behind in around]
-    yield from reversed(found) if _turned_over(part) else found
+    found = found[::-1] if _turned_over(part) else found
+    if part.hand in ("port", "starboard"):
+        first = int(np.argmin([np.abs(line.figures(edge.points)[:, 1]).mean() for edge, _ in found]))
+        found = found[first:] + found[:first]
+    yield from found
 
 
 def _meets(part: Part, ends: Floats) -> tuple[str, str]:
@@ -255,7 +260,8 @@ class _Points:
     def traced(self, name: str, run: Floats, ends: tuple[str, str], *, edge: bool) -> Traced:
         """A line with its points, from the zero on."""
         figures = self.line.figures(run)
-        if figures[0, 0] > figures[-1, 0]:
+        rise = figures[-1] - figures[0]
+        if rise[0] < -SAME or (abs(rise[0]) <= SAME and rise[1] < 0.0):  # a line square to the struck one: from it
             figures, ends = figures[::-1], (ends[1], ends[0])
         pins = [pins_for(smooth, within=BATTEN_WITHIN, steps=self.steps) for smooth in smooth_runs(figures)]
         places = np.concatenate([pins[0], *(more[1:] for more in pins[1:])])
