@@ -15,6 +15,7 @@ from patterns.errors import ShapeError
 from patterns.geometry.cuts import Plane
 from patterns.parts.cuts import transom_inner_face
 from patterns.parts.fitting_rules import BreasthookRules, FittingsAsked, KneeRules, ThwartRules
+from patterns.parts.fittings import fittings
 from patterns.parts.level_cuts import hollowed, level_plane
 from patterns.parts.long_rules import LongAsked, LongRules, RiserRules
 from patterns.parts.part import Edge, Part
@@ -176,6 +177,40 @@ def test_pieces_there_is_no_room_for_are_refused_by_name() -> None:
     long = replace(KNEE, on_other=900.0)
     with pytest.raises(ShapeError, match="quarter knee: its arm along the transom is longer than half the transom"):
         loft(replace(saltmeadow(), fitted=FittingsAsked(quarter_knee=long)))
+
+
+ABSURD = {
+    "thwart 1: it runs .* into the transom": {"thwarts": (replace(THWART, at=4260.0),)},
+    "thwart 1: it runs .* into the stem": {"thwarts": (replace(THWART, at=330.0, width=150.0),)},
+    "thwart 1: the side does not reach": {"thwarts": (replace(THWART, height=3000.0),)},
+    "breasthook: its hollow of .* leaves nothing of its length": {"breasthook": replace(HOOK, length=20.0)},
+    "breasthook: its hollow of .* is deeper than half its breadth": {"breasthook": replace(HOOK, hollow=230.0)},
+    "quarter knee: its arms are": {"quarter_knee": replace(KNEE, on_other=5.0)},
+    "thwart 1 knee: its arms are": {"thwarts": (THWART,), "thwart_knee": replace(KNEE, on_side=5.0)},
+}
+
+
+@pytest.mark.parametrize("told", ABSURD)
+def test_fittings_the_boat_cannot_hold_are_refused_by_name_with_what_is_wrong(told: str) -> None:
+    with pytest.raises(ShapeError, match=told):
+        list(fittings(job().hull, FittingsAsked(**ABSURD[told]), (), inwale=None, show="mm"))  # type: ignore[arg-type]
+
+
+def test_a_long_breasthook_says_how_far_the_sheer_curves_from_its_flat_top() -> None:
+    short, long = (
+        list(fittings(job().hull, FittingsAsked(breasthook=replace(HOOK, length=x)), (), inwale=None, show="mm"))
+        for x in (120.0, 900.0)
+    )
+    assert not any("curves" in remark for remark in short[0].remarks)
+    words = next(remark for remark in long[0].remarks if "curves" in remark)
+    # The sheer of boat.toml is hollow: below the straight line between the hook's ends.
+    ruled, hull = job().hull.side.ruled, job().hull
+    top = ruled.middle + hull.sheer_edge[:, None] * ruled.along + hull.side.inside * ruled.normal
+    x = np.array([top[0, 0], top[0, 0] + 900.0])
+    inner = top[(top[:, 0] > x[0]) & (top[:, 0] < x[1])]
+    chord = np.interp(inner[:, 0], x, np.interp(x, top[:, 0], top[:, 2]))
+    assert "below its flat top" in words
+    assert float(words.split("up to ")[1].split()[0]) == pytest.approx((chord - inner[:, 2]).max(), rel=0.3)
 
 
 def test_an_arc_has_the_sagitta_asked_for() -> None:

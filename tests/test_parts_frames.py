@@ -247,6 +247,13 @@ def test_legs_stand_on_the_strongback_and_the_spall_lies_level() -> None:
         assert abs(spall.points[0, 0] + spall.points[1, 0]) < 1e-6
 
 
+def test_a_spall_that_would_miss_a_frame_is_told_of() -> None:
+    for height, told in ((400.0, False), (2000.0, True), (1.0, True)):
+        made = frame_part(shape("2", rules(), building=Building(Way.RIGHT_SIDE_UP, 0.0, spall=height)))
+        assert any(doubt.startswith("no cross spall") for doubt in made.doubts) == told
+        assert any(remark.startswith("No cross spall") for remark in made.remarks) == told
+
+
 def test_a_strongback_below_the_sheer_is_refused() -> None:
     with pytest.raises(ShapeError, match=r"frame 2: its head at the sheer stands .* above the strongback's top"):
         shape("2", rules(), building=Building(Way.UPSIDE_DOWN, strongback=300.0, spall=None))
@@ -322,6 +329,11 @@ def test_a_notch_left_shy_is_smaller_all_round(name: str, shy: float) -> None:
     assert extra.area > 0
     section = Polygon(solids[0].cut(full.stand.face))
     assert left.near.ring.intersection(section).difference(section.exterior.buffer(shy * 1.01)).area < 0.5
+
+
+def test_a_notch_left_so_shy_that_nothing_is_left_of_it_is_refused() -> None:
+    with pytest.raises(ShapeError, match=r"frame 2: left .* shy nothing is left of the notch for chine log"):
+        shape("2", rules(shy=80.0), solids=corner_log("2"))
 
 
 def test_a_log_higher_than_the_floor_timber_is_told_of_and_not_refused() -> None:

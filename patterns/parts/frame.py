@@ -21,7 +21,7 @@ from patterns.parts.rules import Building, FrameJoint, FrameKind, FrameRules, Wa
 from patterns.parts.sections import over
 from patterns.parts.shaping import Shape, edges_of
 from patterns.parts.solids import Solid
-from patterns.units.lengths import write_run
+from patterns.units.lengths import write_length, write_run
 
 MARK_LENGTH = 40.0  # mm, of the sheer and chine marks
 BASE_MARK_PAST = 60.0  # mm the base line is drawn past the chines
@@ -50,14 +50,21 @@ class FrameShape:
     proud: float = 0.0  # mm, how far a mould's other face stands out of the planking at the most
     undrawn: tuple[str, ...] = ()  # long pieces whose notches cannot be drawn alike on both faces
     show: str = "mm"  # how lengths are written
+    spall: float | None = None  # mm above base, where its cross spall's lower edge should lie
 
     @property
     def doubts(self) -> tuple[str, ...]:
         """What the builder must do himself."""
-        if not self.undrawn:
-            return ()
-        pieces = ", ".join(self.undrawn)
-        return (f"no notch is drawn for {pieces}: it would come out otherwise on each face. Mark it from the piece.",)
+        told = []
+        if self.undrawn:
+            told.append(
+                f"no notch is drawn for {', '.join(self.undrawn)}: it would part the wood, or come out otherwise on "
+                "each face. Mark it from the piece."
+            )
+        if self.spall is not None and all(not mark.name.startswith("cross spall") for mark in self.marks):
+            height = write_length(self.spall, self.show)
+            told.append(f"no cross spall is drawn: {height} above base lies above its heads or below its foot.")
+        return tuple(told)
 
     @property
     def name(self) -> str:
@@ -116,7 +123,21 @@ def _shaped(
         notes = piece_notes(near, notches)
     proud = _proud(outer, far_outer) if mould else 0.0
     return FrameShape(
-        stand, rules, near, far, outer, far_outer, inner, corner, marks, notes, (right, left), proud, undrawn, show
+        stand=stand,
+        rules=rules,
+        near=near,
+        far=far,
+        outer=outer,
+        far_outer=far_outer,
+        inner=inner,
+        corner=corner,
+        marks=marks,
+        notes=notes,
+        hands=(right, left),
+        proud=proud,
+        undrawn=undrawn,
+        show=show,
+        spall=building.spall if building else None,
     )
 
 

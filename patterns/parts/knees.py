@@ -18,9 +18,10 @@ from patterns.parts.fitting_rules import BreasthookRules, KneeRules
 from patterns.parts.level_cuts import edge_between, hollowed, plane_along, sheer_inside, side_in_plane
 from patterns.parts.long_ends import stem_inner_face
 from patterns.parts.part import Edge, Mark, Part
-from patterns.parts.thwarts import TOE, mirrored_line
-from patterns.units.lengths import write_length
+from patterns.parts.thwarts import LEAST_ARM, TOE, mirrored_line
+from patterns.units.lengths import write_length, write_run
 
+SAG_TOLD = 0.8  # mm (1/32 in); less is planed off without thought
 REACH = 300.0  # mm past the ends of the stem that its face is looked for
 ON_TRANSOM = 65  # places along a knee's edge against a transom, which may be bowed
 NARROWEST = 1.0  # mm; nearer the centre line the two hands' edges have met
@@ -48,12 +49,16 @@ def cut_breasthook(hull: Hull, rules: BreasthookRules, *, inwale: float, show: s
         stem = hull.aft if aft else hull.fore
         if not isinstance(stem, Stem):
             raise ShapeError("needs a stem to fit against; a transom takes quarter knees")
+        if rules.hollow >= rules.length:
+            raise ShapeError("its hollow of {} leaves nothing of its length of {}", rules.hollow, rules.length)
         depth, inner = hull.side.inside - inwale, stem_inner_face(hull, stem, aft=aft)
         plane = _along_sheer(hull, *_ends_along_sheer(hull, inner, rules.length, aft=aft))
         under = plane.shifted(-rules.thickness)
         at_stem, far_at_stem = (_stem_in(inner, one) for one in (plane, under))
         inboard = at_stem - rules.length if aft else at_stem + rules.length
         near = _one_side(hull, plane, depth, at_stem, inboard)
+        if rules.hollow > near[-1, 1]:
+            raise ShapeError("its hollow of {} is deeper than half its breadth of {}", rules.hollow, 2 * near[-1, 1])
         past = rules.hollow + rules.thickness
         far = _one_side(hull, under, depth, far_at_stem, inboard - past if aft else inboard + past)
         edges = tuple(_hook_edges(rules, near, far, aft=aft))
@@ -70,7 +75,7 @@ def cut_breasthook(hull: Hull, rules: BreasthookRules, *, inwale: float, show: s
         grain="athwart, or a grown crook",
         grain_angle=float(np.pi / 2),
         line="inside of the inwales" if inwale else "inside of planking",
-        remarks=tuple(_words(rules, show)),
+        remarks=(*_words(rules, show), *_sag_words(hull, plane, sorted((at_stem, inboard)), show)),
     )
 
 
@@ -128,6 +133,19 @@ def _words(rules: BreasthookRules, show: str) -> Iterator[str]:
             f"Its top is crowned {write_length(rules.crown, show)} above this face on the centre line: "
             f"get it out {stock} thick and round the top down to this line at both sides."
         )
+
+
+def _sag_words(hull: Hull, plane: Plane, ends: list[float], show: str) -> Iterator[str]:
+    """How far the curved sheer leaves a flat top between its ends."""
+    sheer = sheer_inside(hull)
+    along = plane.flat(sheer)[:, 0]
+    off = (sheer - plane.origin) @ plane.facing
+    between = off[np.isfinite(along) & (along > ends[0]) & (along < ends[1])]
+    if not len(between) or (most := float(between[np.abs(between).argmax()])) ** 2 < SAG_TOLD**2:
+        return
+    way = "below" if most < 0 else "above"
+    sag = write_run(abs(most), show)
+    yield f"The sheer curves up to {sag} {way} its flat top between the ends: fair the two in place."
 
 
 def _ends_along_sheer(hull: Hull, inner: Profile, length: float, *, aft: bool) -> tuple[float, float]:
@@ -189,14 +207,17 @@ def quarter_knees(hull: Hull, rules: KneeRules, *, inwale: float, aft: bool) -> 
         if near[-1, 1] <= rules.on_other:
             raise ShapeError("its arm along the transom is longer than half the transom, {}", float(near[-1, 1]))
         inmost = float(near[-1, 1]) - rules.on_other
+        if min(rules.on_side, rules.on_other) < LEAST_ARM:
+            raise ShapeError("its arms are {} and {}; wanted at least {}", rules.on_side, rules.on_other, LEAST_ARM)
         on_transom = tuple(_along_transom(face, one, arm, inmost) for one, arm in ((plane, near), (under, far)))
+        edges = tuple(_knee_edges(rules, near, far, on_transom, aft=aft))
     starboard = Part(
         name=name,
         hand="starboard",
         thickness=rules.thickness,
         material=rules.material,
         marked_face="top",
-        edges=tuple(_knee_edges(rules, near, far, on_transom, aft=aft)),
+        edges=edges,
         bow="left",
         grain="along the long edge, or a grown knee",
         line="inside of the inwale and of the transom" if inwale else "inside of planking and transom",

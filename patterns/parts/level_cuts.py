@@ -34,7 +34,7 @@ def side_in_plane(hull: Hull, plane: Plane, depth: float) -> Floats:
         t = ((plane.origin - base) @ plane.facing) / dots(ruled.along, plane.facing[None, :])
     within = (t > hull.sheer_edge - PAST_SHEER) & (t < hull.corner) & np.isfinite(t)
     points = plane.flat(base[within] + t[within, None] * ruled.along[within])
-    return np.asarray(points[np.concatenate([[True], np.diff(points[:, 0]) > 0])])
+    return np.asarray(points[np.diff(points[:, 0], prepend=-np.inf) > 0])
 
 
 def edge_between(hull: Hull, plane: Plane, depth: float, fore: float, aft: float) -> Floats:

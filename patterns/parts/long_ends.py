@@ -6,7 +6,7 @@ import numpy as np
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
-from patterns.geometry.cuts import Profile
+from patterns.geometry.cuts import Plane, Profile
 from patterns.geometry.outlines import parallel
 from patterns.geometry.ruled import Signed
 from patterns.hull.build import Stem, Transom
@@ -28,7 +28,7 @@ def inner_end(hull: Hull, stick: Stick, *, aft: bool) -> Cut:
     end = hull.aft if aft else hull.fore
     word = _word(hull, aft=aft)
     if isinstance(end, Transom):
-        return Cut(transom_inner_face(end, aft=aft).signed, f"{word}, {'fore' if aft else 'after'} face")
+        return Cut(inner_face(hull, aft=aft).signed, f"{word}, {'fore' if aft else 'after'} face")
     face = stem_inner_face(hull, end, aft=aft)
     against = f"{word}, {'fore' if aft else 'after'} face"
     if stick.ruled is not hull.side.ruled:
@@ -39,6 +39,12 @@ def inner_end(hull: Hull, stick: Stick, *, aft: bool) -> Cut:
     if far < 0:
         return Cut(_to_its_pair(face.signed, aft=aft), f"{against}, and its pair on the centre line")
     return Cut(face.signed, against)
+
+
+def inner_face(hull: Hull, *, aft: bool) -> Plane | Profile:
+    """The inner face of whatever timber stands at an end of the boat."""
+    end = hull.aft if aft else hull.fore
+    return transom_inner_face(end, aft=aft) if isinstance(end, Transom) else stem_inner_face(hull, end, aft=aft)
 
 
 def _to_its_pair(face: Signed, *, aft: bool) -> Signed:

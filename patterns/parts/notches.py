@@ -44,9 +44,15 @@ def notched(near: Shape, far: Shape, notches: Sequence[Notch], *, shy: float) ->
 
     Each free edge of a notch is left ``shy`` mm inside the piece's. A piece that does not touch the wood leaves it as
     it is.
+
+    Raises
+    ------
+    ShapeError
+        Where nothing would be left of a notch.
     """
     left_out = []
     for notch in notches:
+        _check_shy(near, notch, shy)
         try:
             near, far = _cut(near, far, notch, shy)
         except ShapeError:
@@ -64,6 +70,12 @@ def _cut(near: Shape, far: Shape, notch: Notch, shy: float) -> tuple[Shape, Shap
     near, far = near.without(near_cut, name), far.without(far_cut, name)
     check_alike(near, far)
     return near, far
+
+
+def _check_shy(shape: Shape, notch: Notch, shy: float) -> None:
+    out = _out(shape, notch.near)
+    if shy and _bites(shape, _mouthed(notch.near, out, 0.0)) and not _bites(shape, _mouthed(notch.near, out, shy)):
+        raise ShapeError(f"left {{}} shy nothing is left of the notch for {notch.piece}; wanted less", shy)
 
 
 def head_of(notches: Sequence[Notch], near: Floats, far: Floats, head: float) -> float | None:
@@ -119,7 +131,7 @@ def _named(solid: Solid) -> str:
 
 
 def _bites(shape: Shape, cut: Floats) -> bool:
-    return bool(shape.ring.intersection(Polygon(cut)).area > 1.0)
+    return len(cut) > 0 and bool(shape.ring.intersection(Polygon(cut)).area > 1.0)
 
 
 def _out(shape: Shape, section: Floats) -> NDArray[np.bool_]:
@@ -152,4 +164,4 @@ def _mouthed(section: Floats, out: NDArray[np.bool_], shy: float) -> Floats:
     carried = Polygon(section + moves)
     if shy:
         carried = carried.buffer(-shy, join_style="mitre", mitre_limit=20.0)
-    return np.asarray(carried.exterior.coords)[:-1]
+    return np.asarray(carried.exterior.coords)[:-1] if carried.area > 0 else section[:0]

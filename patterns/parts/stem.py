@@ -23,6 +23,7 @@ from patterns.units.lengths import write_length
 LANES = 65
 LANDING_SPACING = 100.0  # mm of height between figured bevels
 PROFILE_POINTS = 129
+THINNEST_LAYER = 0.5  # mm; veneer is hardly sold thinner
 TICK = 30.0  # mm
 
 
@@ -125,6 +126,11 @@ def _remarks(
     if work.layers > 1:
         ahead = (work.false_moulded or 0.0) if work.ends is PlankEnds.RABBET else 0.0
         layer = (stem.moulded + ahead) / work.layers
+        if layer < THINNEST_LAYER:
+            raise ShapeError(
+                f"{{}} laid up of {work.layers} layers makes each thinner than any veneer; wanted fewer",
+                stem.moulded + ahead,
+            )
         longest = max(float(run_along(line)[-1]) for line in (outer, inner))
         yield (
             f"Laminated of {work.layers} layers {write(layer)} thick: strips at least {write(longest)} long and as "

@@ -14,9 +14,12 @@ from patterns.parts.cuts import FrameStand
 from patterns.parts.edges import make_edge, mirrored, square_edge
 from patterns.parts.fitting_rules import KneeRules, ThwartRules
 from patterns.parts.level_cuts import edge_between, hollowed, level_plane
+from patterns.parts.long_ends import inner_face
+from patterns.parts.panels import end_word
 from patterns.parts.part import Mark, Part
 from patterns.parts.sections import cut_inside, in_view
 
+LEAST_ARM = 30.0  # mm; a shorter arm is nothing but its toe
 TOE = 10.0  # mm, square end of a knee's arm: a feather edge would break off
 
 
@@ -36,6 +39,7 @@ def cut_thwart(hull: Hull, rules: ThwartRules, frames: Sequence[FrameStand]) -> 
             edge_between(hull, level_plane(z), hull.side.inside, fore, aft)
             for z in (rules.height, rules.height - rules.thickness)
         )
+        _check_between_ends(hull, rules, top, under)
     port, far_port = mirrored_line(top), mirrored_line(under)
     edges = (
         make_edge("end port", port, far_port, thickness=rules.thickness),
@@ -57,6 +61,21 @@ def cut_thwart(hull: Hull, rules: ThwartRules, frames: Sequence[FrameStand]) -> 
         line="inside of planking at both ends",
         remarks=tuple(_thwart_words(rules, frames)),
     )
+
+
+def _check_between_ends(hull: Hull, rules: ThwartRules, top: Floats, under: Floats) -> None:
+    """See that a thwart lies clear of stem and transom, at its sides and on the centre line."""
+    corners = [
+        (x, half, height)
+        for line, height in ((top, rules.height), (under, rules.height - rules.thickness))
+        for x, y in (line[0], line[-1])
+        for half in (0.0, y)
+    ]
+    for aft, sign in ((False, -1.0), (True, 1.0)):
+        past = float((sign * inner_face(hull, aft=aft).signed(np.array(corners))).max())
+        if past > 0:
+            timber = end_word(hull.aft if aft else hull.fore, aft=aft)
+            raise ShapeError(f"it runs {{}} into the {timber}; wanted it clear of its inner face", past)
 
 
 def mirrored_line(points: Floats) -> Floats:
@@ -85,6 +104,8 @@ def thwart_knees(hull: Hull, rules: KneeRules, thwart: ThwartRules) -> tuple[Par
     near_plane = station_plane(middle + rules.thickness / 2, facing_aft=True)
     foot, head = thwart.height, thwart.height + rules.on_side
     with while_making(name):
+        if min(rules.on_side, rules.on_other) < LEAST_ARM:
+            raise ShapeError("its arms are {} and {}; wanted at least {}", rules.on_side, rules.on_other, LEAST_ARM)
         near, far = (_rising(hull, x, foot, head) for x in (near_plane, near_plane.shifted(-rules.thickness)))
     outer, inner = near[0], near[0] - (rules.on_other, 0.0)
     toe_in, toe_up = inner - (0.0, -TOE), near[-1] - (TOE, 0.0)

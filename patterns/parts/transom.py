@@ -29,6 +29,7 @@ from patterns.parts.solids import Solid
 from patterns.units.lengths import write_length
 
 CROWN_POINTS = 257
+MOST_BOARDS = 40  # more, and their width is a slip of the pen
 HAIR = 0.2  # mm; a run less than this is taken off by the plane without thought
 
 
@@ -119,6 +120,10 @@ def _remarks(
     if work.boards:
         left, low, right, high = near.ring.union(far.ring).bounds
         count = int(np.ceil((high - low) / work.boards))
+        if count > MOST_BOARDS:
+            raise ShapeError(
+                f"of boards so narrow it would want {count}, {{}} high in all; wanted wider ones", high - low
+            )
         yield (
             f"Laid out of {count} boards {write_length(work.boards, show)} wide, athwart, joints as drawn; the longest "
             f"{write_length(right - left, show)} net. The lowest begins where the larger face does."
@@ -141,6 +146,13 @@ def _openings(work: TransomWork, top: _Crown, *, sign: float) -> Iterator[tuple[
                 "its width of {}",
                 2 * top.half,
                 notch.width,
+            )
+        if work.motor and abs(notch.off_centre) - notch.width / 2 < work.motor.width / 2:
+            raise ShapeError(
+                "sculling notch: {} wide and {} off the centre line it runs into the motor cut-out, {} wide",
+                notch.width,
+                abs(notch.off_centre),
+                work.motor.width,
             )
         x = sign * notch.off_centre
         foot = float(top.arc_at(x)) - notch.depth

@@ -166,7 +166,8 @@ def _scored(part: Part, bare: Contours, rules: RouterRules) -> Iterator[Scored]:
 def _lettering(part: Part, bare: Contours, rules: RouterRules, show: str) -> Lettering:
     room = Room(bare.wood, [score.line.flat(SHORTEST_SCORE) for score in bare.scored], bare.drilled)
     strokes = list(lettering(part, rules, room, show))
-    return Lettering(np.concatenate(strokes), tuple(map(len, strokes)))
+    # A part too small for a single word carries none.
+    return Lettering(np.concatenate(strokes), tuple(map(len, strokes))) if strokes else Lettering(np.zeros((0, 2)), ())
 
 
 def _other_faces(part: Part, rules: RouterRules) -> Iterator[tuple[Floats, RouterLayer]]:
