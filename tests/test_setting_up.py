@@ -11,7 +11,7 @@ from sample_jobs import SAMPLES, built, sample
 from scipy.optimize import minimize_scalar
 
 from patterns.hull.build import LinesTo
-from patterns.parts.rules import Way
+from patterns.parts.rules import Building, Way
 from patterns.parts.whole import Job, loft
 from patterns.plates.set_up_sheet import set_up_sheets
 from patterns.shop.setting_up import SettingUp, Standing, setting_up
@@ -137,3 +137,10 @@ def test_a_stem_that_reaches_forward_of_the_zero_is_said_to() -> None:
         "forward"
     )
     assert any("abaft the fore end" in step.deed for step in plan.steps)
+
+
+def test_no_spall_is_to_be_checked_on_a_frame_that_has_none() -> None:
+    read, _ = sample("reedling")
+    for height, marked in ((400.0, True), (900.0, False)):
+        plan = setting_up(loft(replace(read.boat, building=Building(Way.RIGHT_SIDE_UP, 0.0, spall=height))))
+        assert all((frame.spall is not None) == marked for frame in plan.frames)

@@ -45,7 +45,7 @@ def _words(part: Part) -> str:
         case "away from you":
             return "BOW away from you"
         case "either way":
-            return "either face up"
+            return "BOW either way"
         case _:
             return "BOW"
 

@@ -174,11 +174,16 @@ def _standing(
         wood="forward" if stand.wood < 0 else "aft",
         sheer=high,
         chine=shop.height(float(chine[1])),
-        spall=None if building is None or building.spall is None else shop.height(building.spall),
+        spall=shop.height(building.spall) if building and building.spall is not None and _has_spall(part) else None,
         half_sheer=float(sheer[0]),
         half_chine=float(chine[0]),
         diagonal=float(np.sqrt((running - fixed[0]) ** 2 + sheer[0] ** 2 + (high - fixed[1]) ** 2)),
     )
+
+
+def _has_spall(part: Part) -> bool:
+    """Whether a frame is marked for the cross spall: one that would lie above its heads is not."""
+    return any(mark.name.startswith("cross spall") for mark in part.marks)
 
 
 def _corner(part: Part, word: str) -> Floats:
