@@ -9,21 +9,25 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from boats import exact_hulls
+import shapely
+from boats import Floats, exact_hulls
 from commanded import SALTMEADOW, scrieve
 from sample_jobs import SAMPLES, sample
 
+from patterns.drawing.marks import Stroke
 from patterns.geometry.arrays import run_along
 from patterns.hull.build import Laps
 from patterns.hull.fairing import fair
 from patterns.hull.offsets import OffsetRow, Offsets
 from patterns.hull.skin import TWIST_TOLD, plank
+from patterns.hull.transition import STEEPEST_LAP, corner_points, mitred_side, transition
+from patterns.parts.part import Part
 from patterns.parts.rules import Boat
 from patterns.parts.whole import Job, loft
+from patterns.plates.twist_picture import twist_picture
 from patterns.shop.assembly import assembled, folded
 from patterns.shop.ease_twist import ease_twist
 from patterns.shop.fit_report import fit_report
-from patterns.shop.transition import STEEPEST_LAP, transition
 from patterns.writing.fit_sections import transition_words
 
 MEETS = 0.1  # mm
@@ -198,3 +202,80 @@ def test_lap_ends_where_the_corner_opens_too_far() -> None:
     assert chine.at is not None
     assert abs(chine.at.lap) <= STEEPEST_LAP or chine.at.from_fp == chine.aft.from_fp
     assert "half angle" in transition_words(chine, "ft-in-16ths")
+
+
+@pytest.fixture(scope="module")
+def flared_pram() -> Job:
+    """Duckweed with her sheer spread 300 mm at the bow and less toward the stern: lapped, her chine opens past 135."""
+    boat = sample("duckweed")[1].boat
+    share = np.linspace(1.0, 0.0, len(boat.offsets.columns)) ** 2
+    rows = tuple(
+        OffsetRow(r.name, r.values + 300.0 * share) if r.name == "sheer" else r for r in boat.offsets.half_breadths
+    )
+    return loft(
+        replace(
+            boat,
+            offsets=replace(boat.offsets, half_breadths=rows),
+            skin=replace(boat.skin, laps=Laps.OVER),
+            long=replace(boat.long, chine_log=None),
+        )
+    )
+
+
+def test_panels_say_where_the_lap_ends_and_are_cut_for_what_is_on_either_side(flared_pram: Job) -> None:
+    chine = transition(flared_pram.hull)
+    assert chine.at is not None
+    assert not chine.nowhere
+    panels = {part.title: part for part in flared_pram.parts}
+    side, bottom = panels["side panel, starboard"], panels["bottom panel"]
+    for part, count in ((panels["side panel, port"], 1), (side, 1), (bottom, 2)):
+        assert [mark.name for mark in part.marks].count("lap ends") == count
+        assert {"MITRE", "LAP"} <= {note.text for note in part.notes}
+        assert any("half angle" in remark for remark in part.remarks)
+    # By the marks, in the flat: standing by the half angle before it, under by the whole opening behind it.
+    edge = next(edge for edge in side.edges if edge.name == "chine")
+    ends = run_along(edge.points)[np.abs(edge.points - lap_mark(side)).sum(axis=1).argmin()]
+    clear = [bevel for bevel in edge.bevels if abs(bevel.along - ends) > 60.0]
+    before, behind = ([b for b in clear if (b.along < ends) == fore] for fore in (True, False))
+    assert len(before) >= 2
+    half = [
+        np.interp(b.along, [one.along for one in chine.joints], [one.mitre for one in chine.joints]) for b in before
+    ]
+    assert [b.angle for b in before] == pytest.approx(half, abs=np.radians(0.7))
+    assert all(-STEEPEST_LAP - 0.01 < b.angle < 0 for b in behind)
+    # The bottom keeps its overhang there, for the plane.
+    rim = next(edge for edge in bottom.edges if edge.name == "chine port")
+    reached = run_along(rim.points)[np.abs(rim.points - lap_mark(bottom)).sum(axis=1).argmin()]
+    assert all(b.kind == "square" for b in rim.bevels if 100.0 < b.along < reached - 60.0)
+    assert any(warning.where == "chine" for warning in flared_pram.warnings)
+
+
+def lap_mark(part: Part) -> Floats:
+    """(2,) mm, where the mark leaves the edge; of a bottom, the port one."""
+    return min((m.points[0] for m in part.marks if m.name == "lap ends"), key=lambda place: float(place[1]))
+
+
+def test_the_side_is_left_long_enough_for_the_half_angle(flared_pram: Job) -> None:
+    """In the boat: the outside of the side's edge lies in the plane that halves the corner of the inside faces."""
+    hull, chine = flared_pram.hull, transition(flared_pram.hull)
+    ruled = hull.side.ruled
+    inner = corner_points(hull)
+    outer = ruled.middle + hull.side.outside * ruled.normal + mitred_side(hull, chine)[:, None] * ruled.along
+    there = np.flatnonzero(chine.mitred(inner[:, 0]) & hull.between_ends)
+    for i in there[5:-5:10]:
+        way = inner[i + 1] - inner[i - 1]
+        across = outer[i] - inner[i]
+        across = across - (across @ way) / (way @ way) * way
+        turned = np.arccos(ruled.normal[i] @ across / np.linalg.norm(across))
+        # The skin twists by some degrees there: the half angle is that of its normal at mid ruling.
+        assert turned == pytest.approx(float(chine.mitre(inner[i, :1])[0]), abs=np.radians(1.0))
+
+
+def test_rulings_of_the_twist_picture_stay_on_the_panel() -> None:
+    for name in SAMPLES:
+        for skin in fit_report(sample(name)[1]).skins:
+            drawn = twist_picture(skin, "mm").marks
+            [panel] = [shapely.Polygon(m.points) for m in drawn if isinstance(m, Stroke) and m.layer == "cut-outside"]
+            rulings = [shapely.LineString(m.points) for m in drawn if isinstance(m, Stroke) and m.layer == "bending"]
+            assert len(rulings) > 20
+            assert shapely.covers(panel.buffer(1e-6), rulings).all()

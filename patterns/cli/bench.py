@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -28,6 +29,8 @@ from patterns.writing.layout_csv import layout_csv
 Files = dict[str, bytes | str]
 PagesOf = Mapping[str, Mapping[str, tuple[int, int]]]  # by a file, by a part in it, its first and last page
 
+WIDE = 80  # columns of a terminal
+UNDER = " " * 7
 BEVEL_BOARDS, SETTING_UP = "paper/bevel-boards.pdf", "paper/setting-up.pdf"
 ON_BOARDS = "Stock of the gauge along the heavy line, wood on the left of each thin one: the blade lies along that."
 
@@ -107,6 +110,6 @@ def made_tables(work: BenchWork) -> dict[str, tuple[str, ...]]:
 def tell_bench_work(work: BenchWork) -> None:
     """What was proved of the fit, and what setting up has assumed."""
     for words in fit_words(work.fit, work.setting_up.show):
-        print(words)
+        print(textwrap.fill(words, WIDE, subsequent_indent=UNDER))
     if work.setting_up.assumed:
-        print(f"       not given, so taken: {work.setting_up.assumed}")
+        print(textwrap.fill(f"{UNDER}not given, so taken: {work.setting_up.assumed}", WIDE, subsequent_indent=UNDER))

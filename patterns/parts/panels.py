@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
+import shapely
+import shapely.ops
 
 from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import Floats
@@ -14,6 +16,7 @@ from patterns.geometry.outlines import thinned
 from patterns.geometry.ruled import Ruled, Signed, sound
 from patterns.hull.build import End, Laps, Stem, Transom
 from patterns.hull.skin import TWIST_BORNE, Hull, Strake
+from patterns.hull.transition import Transition, mitred_side, overhanging_bottom, transition
 from patterns.parts.cuts import FrameStand, transom_inner_face
 from patterns.parts.edges import make_edge, mirrored
 from patterns.parts.part import Mark, Note, Part
@@ -21,6 +24,17 @@ from patterns.parts.part import Mark, Note, Part
 LANES = 65  # places across a panel where a frame crosses it
 END_LANES = 257  # the same at an end, which may be bowed
 BOTTOM_INSIDE = "inside of bottom"
+LAP_ENDS = "lap ends"
+LAP_STUB = 100.0  # mm of its line drawn in from the edge
+LAP_WORDS = 30.0  # mm from that line to the words on either side of it
+SIDE_MITRED = (
+    "both meet on the half angle: plane the chine edge {} standing, to the dashed line, and leave that wood beyond "
+    "this one."
+)
+BOTTOM_MITRED = (
+    "both meet on the half angle. The overhang is left there, its edge square: when the side hangs, plane it {} "
+    "standing, off the line 'inside of side'."
+)
 WOOD_SIDE = 14.0  # mm from a frame's line to the X on the side its wood lies
 
 
@@ -58,15 +72,16 @@ def side_panels(hull: Hull, frames: tuple[FrameStand, ...]) -> tuple[Part, Part]
             f"lines whose side develops, or at least twists under {np.degrees(TWIST_BORNE):.0f}°",
             at=x,
         )
+    chine = transition(hull)
     inside = Face(hull.side.inside, hull.sheer_edge, hull.side_lower_inside)
-    outside = Face(hull.side.outside, hull.sheer_edge, hull.side_lower_outside)
+    outside = Face(hull.side.outside, hull.sheer_edge, mitred_side(hull, chine))
     fore, after = _ends(hull)
     names = ("chine", after, "sheer", fore)
     panel = _Unrolled(hull, hull.side, inside, outside, names)
     marks = _end_marks(hull, panel)
     if hull.skin.laps is Laps.BETWEEN:
         marks.append(Mark(BOTTOM_INSIDE, panel.line(hull.corner)))
-    starboard = panel.part("side panel", "starboard", frames, marks)
+    starboard = _with_lap_end(panel.part("side panel", "starboard", frames, marks), panel, chine, SIDE_MITRED)
     port = mirrored(starboard)
     turned = "Drawn as the starboard panel turned over: here the sheer lies at the bottom."
     return replace(port, remarks=(*port.remarks, turned)), starboard
@@ -75,11 +90,41 @@ def side_panels(hull: Hull, frames: tuple[FrameStand, ...]) -> tuple[Part, Part]
 def bottom_panel(hull: Hull, frames: tuple[FrameStand, ...]) -> Part:
     """The bottom, seen on its inside (upper) face: bow to the left, starboard up, centre line at y = 0."""
     inside = Face(hull.bottom.inside, hull.bottom_edge_inside, -hull.bottom_edge_inside)
-    outside = Face(hull.bottom.outside, hull.bottom_edge_outside, -hull.bottom_edge_outside)
+    chine = transition(hull)
+    rim = overhanging_bottom(hull, chine)
+    outside = Face(hull.bottom.outside, rim, -rim)
     fore, after = _ends(hull)
     names = ("chine port", after, "chine starboard", fore)
     panel = _Unrolled(hull, hull.bottom, inside, outside, names)
-    return panel.part("bottom panel", "none", frames, _bottom_marks(hull, panel))
+    bottom = panel.part("bottom panel", "none", frames, _bottom_marks(hull, panel))
+    return _with_lap_end(bottom, panel, chine, BOTTOM_MITRED)
+
+
+def _with_lap_end(part: Part, panel: _Unrolled, chine: Transition, words: str) -> Part:
+    """The panel, where the bottom's lap over the side ends marked on it, and what is cut on either side of it."""
+    if chine.at is None:
+        return part
+    steepest = np.degrees([one.mitre for one in chine.joints if chine.mitred(np.array(one.from_fp))])
+    told = words.format(f"{steepest.min():.1f}° to {steepest.max():.1f}°")
+    if chine.nowhere:
+        return replace(part, remarks=(*part.remarks, f"The bottom can lap over the side nowhere: {told}"))
+    at = chine.at.from_fp
+    across = panel.mark(lambda points: np.asarray(points[..., 0] - at))
+    runs = [across[::-1], across] if part.name == "bottom panel" else [across[::-1]]
+    marks = tuple(Mark(LAP_ENDS, _stub(run)) for run in runs)
+    notes = tuple(
+        Note(word, (float(mark.points[-1, 0] + way * LAP_WORDS), float(mark.points[-1, 1])))
+        for mark in marks
+        for word, way in (("MITRE", -1.0), ("LAP", 1.0))
+    )
+    remark = f"Abaft '{LAP_ENDS}' the bottom laps over the side; forward of it {told}"
+    return replace(part, marks=(*part.marks, *marks), notes=(*part.notes, *notes), remarks=(*part.remarks, remark))
+
+
+def _stub(run: Floats) -> Floats:
+    """The first of a line, from its edge in."""
+    line = shapely.ops.substring(shapely.LineString(run), 0.0, LAP_STUB)
+    return np.asarray(shapely.get_coordinates(line))
 
 
 def end_word(end: End, *, aft: bool) -> str:

@@ -13,6 +13,7 @@ from patterns.hull.fairing import FairedCut, FairedLine, fair, fair_cuts
 from patterns.hull.skin import TWIST_TOLD, Hull, plank
 from patterns.hull.suspect_wording import advised, told, where
 from patterns.hull.suspects import Suspect, suspects
+from patterns.hull.transition import transition
 from patterns.parts.cautions import Caution, fairing_cautions
 from patterns.parts.cuts import stand_frame
 from patterns.parts.end_rules import StemWork, TransomWork
@@ -122,6 +123,7 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, .
             *_accused(boat, accused),
             *_doubts(parts),
             *_warnings(boat, hull, lines),
+            *_lap_ends(hull, boat.show),
             *_tops_that_hold_water(long),
         ),
         suspects=accused,
@@ -181,6 +183,13 @@ def _tops_that_hold_water(long: tuple[LongPiece, ...]) -> list[Caution]:
             text = water_held(piece.places, piece.rules)
             told += [Caution(piece.name, text)] if text else []
     return told
+
+
+def _lap_ends(hull: Hull, show: str) -> list[Caution]:
+    at = transition(hull).at
+    where = f"forward of {write_length(at.from_fp, show)} from FP" if at else ""
+    text = f"the bottom cannot lap over the side {where}: both edges are planed to the half angle there, see the panels"
+    return [Caution("chine", text)] if at else []
 
 
 def _look_first(boat: Boat) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
+import shapely
 
 from patterns.drawing.marks import Drawing, Ink, Label, Stroke
 from patterns.geometry.arrays import Floats
@@ -33,19 +34,24 @@ def twist_picture(skin: PanelSkin, show: str) -> Drawing:
 
     foot = float(size[1]) / scale + OVER
     ink: list[Ink] = [Stroke(on_paper(outline), "cut-outside", closed=True)]
-    ink += _rulings(skin, on_paper(skin.upper), on_paper(skin.lower))
+    ink += _rulings(skin, on_paper(outline), on_paper(skin.upper), on_paper(skin.lower))
     ink += _bars(skin, on_paper((skin.upper + skin.lower) / 2)[:, 0], foot, float(size[0]) / scale)
     ink += _words(skin, scale, show, foot + TALLEST)
     return Drawing(f"{skin.part.title}: twist", f"twist-{skin.part.file_name}", tuple(ink))
 
 
-def _rulings(skin: PanelSkin, upper: Floats, lower: Floats) -> Iterator[Stroke]:
-    """One in so many where the sheet lies easily, every third where it must be forced."""
+def _rulings(skin: PanelSkin, outline: Floats, upper: Floats, lower: Floats) -> Iterator[Stroke]:
+    """One in so many where the sheet lies easily, every third where it must be forced; as far as the panel goes."""
+    panel = shapely.Polygon(outline)
+    shapely.prepare(panel)
     every = max(1, len(upper) // RULINGS)
     forced = np.abs(skin.twist) > TWIST_TOLD
     for n in range(len(upper)):
         if n % every == 0 or (forced[n] and n % 3 == 0):
-            yield Stroke(np.stack([upper[n], lower[n]]), "bending")
+            inside = panel.intersection(shapely.LineString([upper[n], lower[n]]))
+            for run in shapely.get_parts(inside):
+                if run.length > 0.0:
+                    yield Stroke(shapely.get_coordinates(run), "bending")
 
 
 def _bars(skin: PanelSkin, across: Floats, foot: float, length: float) -> Iterator[Ink]:

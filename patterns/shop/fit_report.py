@@ -10,11 +10,11 @@ from numpy.typing import NDArray
 
 from patterns.geometry.arrays import Floats, lengths
 from patterns.hull.skin import TWIST_TOLD
+from patterns.hull.transition import Transition, transition
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
 from patterns.shop.assembly import Meeting, assembled
 from patterns.shop.ease_twist import Eased, ease_twist
-from patterns.shop.transition import Transition, transition
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,10 +8,10 @@ import numpy as np
 
 from patterns.drawing.marks import Drawing
 from patterns.hull.skin import TWIST_TOLD
+from patterns.hull.transition import STEEPEST_LAP, Transition
 from patterns.shop.assembly import Meeting
 from patterns.shop.ease_twist import Eased
 from patterns.shop.fit_report import FitReport, PanelSkin
-from patterns.shop.transition import STEEPEST_LAP, Transition
 from patterns.units.lengths import write_length
 from patterns.units.tape import tape_length
 from patterns.writing.blocks import Block, Bullets, Figure, Paragraph, Section, Table
@@ -128,12 +128,20 @@ def transition_words(chine: Transition, show: str) -> str:
             f"{_bevel(chine.stem.lap)} at the fore end, {_bevel(chine.aft.lap)} at the after end. {practice}"
         )
     at = chine.at
+    overhang = (
+        "The side's pattern is drawn so there, and wants that wood beyond its line; on the bottom the overhang is left "
+        f"square, to be planed to it when the side hangs. {practice}"
+    )
+    if chine.nowhere:
+        return (
+            f"A lapped edge would pass {steepest} as far as the after end: butt both edges on the half angle, "
+            f"{_bevel(chine.aft.mitre)} there and {_bevel(chine.stem.mitre)} at the fore end. {overhang}"
+        )
     return (
         f"Abaft {write_length(at.from_fp, show)} from FP, {write_length(at.along, show)} along the corner from the "
-        f"fore end, the bottom laps over the side, whose edge is {_bevel(at.lap)} there. Forward of it a lapped "
-        f"edge would pass {steepest}: butt both edges on the half angle, {_bevel(at.mitre)} at the transition and "
-        f"{_bevel(chine.stem.mitre)} at the fore end. Patterns are drawn for the lap: leave the overhang on the bottom "
-        f"there until both are fitted. {practice}"
+        f"fore end, the bottom laps over the side, whose edge is {_bevel(at.lap)} there. Forward of it, where the "
+        f"panels are marked 'lap ends', a lapped edge would pass {steepest}: butt both edges on the half angle, "
+        f"{_bevel(at.mitre)} at the transition and {_bevel(chine.stem.mitre)} at the fore end. {overhang}"
     )
 
 

@@ -7,12 +7,12 @@ from typing import Any
 
 import numpy as np
 
+from patterns.hull.transition import ChineJoint
 from patterns.shop.assembly import Meeting
 from patterns.shop.bevel_boards import BevelBoard
 from patterns.shop.ease_twist import Eased
 from patterns.shop.fit_report import FitReport, PanelSkin
 from patterns.shop.setting_up import SettingUp
-from patterns.shop.transition import ChineJoint
 from patterns.writing.job_bevels import bevel_figures
 
 
