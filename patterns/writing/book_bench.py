@@ -18,6 +18,7 @@ from patterns.units.tape import tape_rounding
 from patterns.writing.blocks import Block, Bullets, Paragraph, Section, Table
 from patterns.writing.layout_csv import layout_words
 
+SHORT = {"to port": "P", "to starboard": "S", "on the line": ""}
 TO_WRITE = "______"  # a place to write what was measured
 
 
@@ -94,6 +95,9 @@ def _layout(table: LayoutTable, twin: LayoutTable | None = None) -> Section:
         caption = f"Every offset {side}"
     else:
         caption = "Points in their order along each line"
+        if "to port" in table.sides:
+            caption += "; offsets to port are marked P, to starboard S"
+            rows = tuple((*row[:-1], SHORT.get(row[-1], row[-1])) for row in rows)
     blocks.append(Table(caption, columns, rows, frozenset(("point", "along", "off"))))
     first, second = table.diagonals
     checks = (f"point {one.first} to point {one.second} is {table.tape(one.length)}" for one in (first, second))
