@@ -13,13 +13,13 @@ from shapely import Polygon, box
 
 from patterns.drawing.marks import Drawing, Label, Stroke
 from patterns.drawing.text import label_box
-from patterns.parts.long_pieces import LongPiece
+from patterns.parts.long_pieces import Bends, LongPiece
 from patterns.parts.whole import loft
 from patterns.plates.bench_page import HEIGHT, WIDTH
 from patterns.plates.bench_sheets import bench_sheets
 from patterns.reading.boat_toml import read_boat
 from patterns.shop.bend_verdict import Way, bend_verdict, bow
-from patterns.shop.board_layout import best_place, edges_as_laid, envelope
+from patterns.shop.board_layout import Span, best_place, edges_as_laid, envelope
 from patterns.shop.long_bench import BenchPiece, bench
 from patterns.shop.saw_rules import BenchRules, Board, Sweep
 from patterns.shop.saw_setup import saw_setup
@@ -48,8 +48,12 @@ def _piece(title: str) -> LongPiece:
 def _bent(radius: float) -> LongPiece:
     """The starboard inwale, 19.05 mm thick, as if it bent everywhere to one radius."""
     piece = _piece("inwale, starboard")
-    places = tuple(replace(place, flatwise=1 / radius, edgewise=0.0, twist=0.0) for place in piece.places)
-    return replace(piece, places=places)
+    level = np.zeros(len(piece.bends.along))
+    return replace(piece, bends=Bends(piece.bends.along, level + 1 / radius, level, level))
+
+
+def _whole(board: Board) -> Span:
+    return Span(board, 1, 1, 0.0, board.length)
 
 
 # --- Bending ---
@@ -117,7 +121,7 @@ def test_a_piece_lies_within_its_board_and_clear_of_sapwood() -> None:
     piece = _piece("chine log, port")
     takes = envelope(piece, None)
     board = Board(4500.0, 190.0, 45.0, 1, "", sweep=Sweep(30.0, 4000.0), avoid=(15.0, 20.0))
-    place = best_place(takes, [(1, board)], kerf=2.0, pair=False)
+    place = best_place(takes, [_whole(board)], kerf=2.0, pair=False)
     assert place is not None
     low, high = edges_as_laid(place)
     strips = board.avoid[::-1] if place.turned_over else board.avoid
@@ -132,7 +136,7 @@ def test_a_piece_lies_within_its_board_and_clear_of_sapwood() -> None:
 def test_in_a_board_that_sweeps_as_the_piece_does_the_grain_runs_out_less() -> None:
     takes = envelope(_piece("chine log, port"), None)
     straight, swept = (
-        best_place(takes, [(1, Board(4800.0, 220.0, 45.0, 1, "", sweep=sweep))], kerf=2.0, pair=False)
+        best_place(takes, [_whole(Board(4800.0, 220.0, 45.0, 1, "", sweep=sweep))], kerf=2.0, pair=False)
         for sweep in (None, Sweep(45.0, 4000.0))
     )
     assert straight is not None
@@ -142,7 +146,7 @@ def test_in_a_board_that_sweeps_as_the_piece_does_the_grain_runs_out_less() -> N
 
 def test_run_out_of_a_straight_board_is_the_pieces_own_slope() -> None:
     takes = envelope(_piece("chine log, port"), None)
-    place = best_place(takes, [(1, Board(4800.0, 400.0, 45.0, 1, ""))], kerf=2.0, pair=False)
+    place = best_place(takes, [_whole(Board(4800.0, 400.0, 45.0, 1, ""))], kerf=2.0, pair=False)
     assert place is not None
     slopes = np.gradient((takes.low + takes.high) / 2, takes.x)
     # Turned so that both ends of its slopes are as steep, no turn does better.
@@ -153,7 +157,7 @@ def test_a_board_bent_the_other_way_is_turned_over() -> None:
     """Port and starboard lie the one as the board is measured, the other turned over."""
     board = Board(4800.0, 190.0, 45.0, 1, "", sweep=Sweep(45.0, 4000.0))
     found = [
-        best_place(envelope(_piece(f"chine log, {hand}"), None), [(1, board)], kerf=2.0, pair=False)
+        best_place(envelope(_piece(f"chine log, {hand}"), None), [_whole(board)], kerf=2.0, pair=False)
         for hand in ("port", "starboard")
     ]
     assert all(found)

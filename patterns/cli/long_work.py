@@ -68,11 +68,13 @@ def _verdict(one: BenchPiece, show: str) -> str:
 
 def _board(one: BenchPiece, show: str) -> str:
     if one.place:
-        hands = ", both hands" if one.place.pair is not None else ""
+        twin = one.place.pair is not None or any(other.title.startswith(one.piece.name) for other in one.beside)
+        hands = ", both hands" if twin else ""
         grain = f"grain 1 in {one.place.one_in:.0f}" if np.isfinite(one.place.one_in) else "grain straight"
         return f"from board {one.place.number}{hands}, {grain}."
     size = " by ".join(no_less(mm, show) for mm in (one.least.length, one.least.width, one.least.thickness))
     scarfs = f" in {len(one.scarfs.boards)} lengths scarfed" if one.scarfs else ""
+    scarfs += f", {one.missing} more than you have left" if one.missing else ""
     return f"wants a board of {size}{scarfs}."
 
 

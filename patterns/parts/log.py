@@ -16,6 +16,7 @@ from patterns.parts.long_pieces import Place
 from patterns.parts.long_rules import ChineLogRules
 from patterns.parts.panels import Face
 from patterns.parts.stick import Stick
+from patterns.units.lengths import write_length
 
 WITHIN = np.radians(0.05)  # rad; nearer to what is wanted than this, tenths of a degree read the same
 
@@ -55,7 +56,7 @@ def top_bevel(ruled: Ruled, upper: Floats, depth: float, rules: ChineLogRules) -
         return np.asarray(np.arcsin(np.sin(rules.drain) / size) - np.arctan2(ruled.normal[:, 2], up[:, 2]))
 
 
-def water_held(places: Sequence[Place], rules: ChineLogRules) -> str | None:
+def water_held(places: Sequence[Place], rules: ChineLogRules, show: str) -> str | None:
     """What to tell of a log whose top does not shed water as it should, if it does not."""
     least = rules.drain - WITHIN if rules.drain else WITHIN
     poor = [place for place in places if place.slope < least]
@@ -63,7 +64,11 @@ def water_held(places: Sequence[Place], rules: ChineLogRules) -> str | None:
         return None
     worst = min(poor, key=lambda place: place.slope)
     slope = np.degrees(worst.slope)
-    lies = f"falls only {slope:.1f}° inboard" if slope > 0 else f"slopes {-slope:.1f}° outboard and holds water"
+    if abs(worst.slope) < WITHIN:
+        lies = "lies level and holds water"
+    else:
+        lies = f"falls only {slope:.1f}° inboard" if slope > 0 else f"slopes {-slope:.1f}° outboard and holds water"
     wanted = f", wanted {np.degrees(rules.drain):.1f}° or more inboard" if rules.drain else ""
-    where = f"{worst.name or 'the mark'} {worst.along:.0f} mm from the fore end of its lower edge"
+    at = f"{write_length(worst.along, show)} from the fore end of its lower edge"
+    where = f"{worst.name}, {at}" if worst.name else at
     return f"with the boat level its top {lies} at {where}{wanted}; too little at {len(poor)} of {len(places)} marks."

@@ -36,6 +36,16 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Bends:
+    """How a piece bends all along, often enough to miss no tight place between its marks; of either hand alike."""
+
+    along: Floats  # (n,) mm from the fore end, as that of a `Place`
+    flatwise: Floats  # (n,) 1/mm, of the lower or the upper edge, whichever is bent more there
+    edgewise: Floats  # (n,) 1/mm, of the lower edge
+    twist: Floats  # (n,) rad/mm, of the lower edge
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class EndCut:
     """How a piece is cut off, on stock still square and straight, where its lower edge lies against the planking."""
 
@@ -71,6 +81,7 @@ class LongPiece:
         Solid  # on starboard: lower, mid-face, upper, then far upper, mid-face, lower; run on a little past both ends
     )
     places: tuple[Place, ...]  # fore to aft
+    bends: Bends
     fore: EndCut
     after: EndCut
     arrises: Arrises

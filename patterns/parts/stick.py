@@ -16,7 +16,7 @@ from patterns.geometry.outlines import thinned
 from patterns.geometry.ruled import Ruled, Signed, sound
 from patterns.parts.cuts import FrameStand
 from patterns.parts.edges import make_edge
-from patterns.parts.long_pieces import Arrises, EndCut, LongPiece, Place, turned_over
+from patterns.parts.long_pieces import Arrises, Bends, EndCut, LongPiece, Place, turned_over
 from patterns.parts.long_rules import ChineLogRules, LongRules
 from patterns.parts.long_words import AT_CHINE, AT_SHEER, BENT, FASTENED, end_words, length_words, slope_words
 from patterns.parts.panels import WOOD_SIDE, Face
@@ -27,6 +27,7 @@ RUN_ON = 60.0  # mm a solid is carried on past the ends of its piece, so that fr
 LANES = np.linspace(0.0, 1.0, 9)  # places across a face where an end is found, from the upper edge to the lower
 MIDDLE = 4  # of the lanes
 FOOT, METRE_THIRD = 304.8, 300.0  # mm between marks, for builders who measure in inches and in mm
+BEND_STEP = 25.0  # mm between the places where bending is looked at
 CROWDED = 40.0  # mm; nearer to a frame or an end, a mark at even distance says nothing more
 FRAME_LINES = "Frame lines are the faces that stand on the stations; X shows the side the frame's wood lies."
 
@@ -156,7 +157,7 @@ class _Made:
         self.lower_run, self.upper_run = run_along(self.lower), run_along(self.upper)
         self.frames = self._crossing_frames()
         self.along = self._marks_along(FOOT if "in" in show or "ft" in show else METRE_THIRD)
-        self.along_upper = self._square_across()
+        self.along_upper = self._square_across(np.array([at for _, at in self.along]))
 
     def piece(self, remarks: tuple[str, ...], *, pair: bool) -> LongPiece:
         edges = self._edges()
@@ -167,6 +168,7 @@ class _Made:
             part=self._part(edges, hand),
             solid=self._solid("starboard" if pair else "none"),
             places=places,
+            bends=self._bends(),
             fore=self._end(0, places[0]),
             after=self._end(-1, places[-1]),
             arrises=self._arrises(),
@@ -226,9 +228,8 @@ class _Made:
         marks = [("", 0.0), *at_frames, *(("", float(along)) for along in even), ("", length)]
         return sorted(marks, key=lambda mark: mark[1])
 
-    def _square_across(self) -> Floats:
-        """Running lengths along the upper edge of the places square across from the marks, as far as it goes."""
-        along = np.array([at for _, at in self.along])
+    def _square_across(self, along: Floats) -> Floats:
+        """Running lengths along the upper edge of the places square across from the lower's, as far as it goes."""
         way = unit(np.gradient(self.lower, axis=0))
         place, ahead = (
             np.stack([np.interp(along, self.lower_run, f[:, i]) for i in (0, 1)], 1) for f in (self.lower, way)
@@ -275,6 +276,19 @@ class _Made:
         run = run_along(points[first : last + 1])
         at = np.interp(s, np.arange(first, last + 1), run)
         return bending_along(points[first : last + 1], self.stick.ruled.normal[first : last + 1], at)
+
+    def _bends(self) -> Bends:
+        length = float(self.lower_run[-1])
+        along = np.linspace(0.0, length, max(3, int(np.ceil(length / BEND_STEP)) + 1))
+        low, high = (
+            self._bending(share, np.interp(at, run, face_edge[0]))
+            for share, at, run, face_edge in (
+                (1.0, along, self.lower_run, self.near.lower),
+                (0.0, self._square_across(along), self.upper_run, self.near.upper),
+            )
+        )
+        harder = np.abs(high.flatwise) > np.abs(low.flatwise)
+        return Bends(along, np.where(harder, high.flatwise, low.flatwise), low.edgewise, low.twist)
 
     def _places(self, edges: tuple[Edge, Edge, Edge, Edge]) -> tuple[Place, ...]:
         along = np.array([at for _, at in self.along])

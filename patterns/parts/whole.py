@@ -124,7 +124,7 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, .
             *_doubts(parts),
             *_warnings(boat, hull, lines),
             *_lap_ends(hull, boat.show),
-            *_tops_that_hold_water(long),
+            *_tops_that_hold_water(long, boat.show),
         ),
         suspects=accused,
         long_pieces=long,
@@ -176,11 +176,11 @@ def _doubts(parts: Sequence[Part]) -> Iterator[Caution]:
     return (Caution(part.title, doubt) for part in parts for doubt in part.doubts)
 
 
-def _tops_that_hold_water(long: tuple[LongPiece, ...]) -> list[Caution]:
+def _tops_that_hold_water(long: tuple[LongPiece, ...], show: str) -> list[Caution]:
     told = []
     for piece in long:
         if isinstance(piece.rules, ChineLogRules) and piece.part.hand == "starboard":
-            text = water_held(piece.places, piece.rules)
+            text = water_held(piece.places, piece.rules, show)
             told += [Caution(piece.name, text)] if text else []
     return told
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import takewhile
 
 import numpy as np
 
@@ -116,8 +117,10 @@ def bench_pages(heading: Heading, blocks: Sequence[Block], *, name: str) -> list
     pages: list[list[Block]] = [[]]
     room = HEIGHT - _heading(heading, 1, 1).height - GAP
     left = room
-    for block in blocks:
-        if block.height + _gap(block) > left and pages[-1]:
+    for k, block in enumerate(blocks):
+        wanted = _whole(blocks[k:])
+        # A table goes on one page if it can; one longer than a page begins where it stands.
+        if (wanted if wanted <= room else block.height + _gap(block)) > left and pages[-1]:
             pages.append([block.repeats] if block.repeats else [])
             left = room - sum(one.height for one in pages[-1])
         pages[-1].append(block)
@@ -127,6 +130,13 @@ def bench_pages(heading: Heading, blocks: Sequence[Block], *, name: str) -> list
         marks = list(_set(page, _heading(heading, k, len(pages))))
         drawings.append(Drawing(heading.title if len(pages) == 1 else f"{heading.title} ({k})", name, tuple(marks)))
     return drawings
+
+
+def _whole(blocks: Sequence[Block]) -> float:
+    """mm, of the first block, and where it begins a table of the table."""
+    first, *rest = blocks
+    rows = takewhile(lambda one: one.repeats is not None, rest if first.repeats is None else [])
+    return first.height + _gap(first) + sum(one.height for one in rows)
 
 
 def _gap(block: Block) -> float:

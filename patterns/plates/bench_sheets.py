@@ -9,6 +9,7 @@ import numpy as np
 from patterns.drawing.marks import Drawing
 from patterns.plates.bench_page import (
     COLUMN_GAP,
+    FIGURES,
     WIDTH,
     Block,
     Heading,
@@ -24,14 +25,17 @@ from patterns.plates.bench_words import (
     RIPPING,
     bend_words,
     bevel_word,
-    board_words,
     fine,
+    note_words,
     range_words,
     step_words,
 )
+from patterns.plates.board_words import board_words
 from patterns.plates.saw_plan import board_plan, rip_plan
 from patterns.plates.saw_section import net_sections, set_up
+from patterns.plates.scarf_drawing import scarf_drawing
 from patterns.shop.edge_views import mark_names
+from patterns.shop.guide_room import board_edges, guide_room
 from patterns.shop.long_bench import BenchPiece
 from patterns.shop.saw_setup import Rip, SawSetup
 from patterns.units.lengths import write_length
@@ -44,7 +48,7 @@ def bench_sheets(made: BenchPiece, *, boat: str, show: str) -> list[Drawing]:
     sheets = piece_sheet(made, boat=boat, show=show)
     if made.setup:
         for rip in made.setup.rips:
-            sheets += rip_sheet(made.setup, rip, boat=boat, show=show)
+            sheets += rip_sheet(made, made.setup, rip, boat=boat, show=show)
     return sheets
 
 
@@ -62,10 +66,17 @@ def piece_sheet(made: BenchPiece, *, boat: str, show: str) -> list[Drawing]:
         f"{piece.rules.material}, {write_length(piece.thickness, show)} thick; lies "
         f"{'inside' if piece.inside else 'outside'} the planking. Bow to the left on every drawing.",
     )
-    words = [paragraph(text, width=LEFT) for text in (*bend_words(made.bend, show), *board_words(made, show))]
+    words = [
+        paragraph(text, width=LEFT)
+        for text in (*bend_words(made.bend, piece.rules.material.capitalize(), show), *board_words(made, show))
+    ]
     right = WIDTH - LEFT - COLUMN_GAP
-    beside = (net_sections(piece, show, width=right), *(paragraph(text, width=right) for text in (_GAUGE, BENDING)))
+    bevelled = any(place.lower or place.upper for place in piece.places)
+    texts = (_GAUGE, BENDING) if bevelled else (BENDING,)
+    beside = (net_sections(piece, show, width=right), *(paragraph(text, width=right) for text in texts))
     blocks = [side_by_side(stacked(words, gap=1.2), stacked(beside), at=LEFT + COLUMN_GAP)]
+    if made.scarfs:
+        blocks.append(scarf_drawing(made.scarfs, piece.thickness, show, width=WIDTH))
     if made.place:
         blocks.append(board_plan(made, made.place, width=WIDTH))
     blocks += _gauge_lines(made, show)
@@ -80,26 +91,20 @@ _GAUGE = (
 
 def _gauge_lines(made: BenchPiece, show: str) -> list[Block]:
     piece = made.piece
-    headings = ["mark", "along the\nlower edge", "lower bevel", "run", "upper bevel", "run", "width\nnet"]
-    width = made.setup.width.tolist() if made.setup else []
-    headings += ["width\nas sawn"] if made.setup else []
-    rows = []
-    for k, (name, place) in enumerate(zip(mark_names(piece), piece.places, strict=True)):
-        runs = [piece.thickness * abs(float(np.tan(angle))) for angle in (place.lower, place.upper)]
-        row = [
-            name,
-            write_length(place.along, show),
-            bevel_word(place.lower),
-            fine(runs[0], show),
-            bevel_word(place.upper),
-            fine(runs[1], show),
-            fine(piece.width, show),
-        ]
-        rows.append([*row, fine(width[k], show)] if width else row)
-    return table(headings, rows)
+    names, places = mark_names(piece), piece.places
+    columns = {"along the\nlower edge": [write_length(place.along, show) for place in places]}
+    if any(place.lower or place.upper for place in places):
+        for edge in ("lower", "upper"):
+            angles = [getattr(place, edge) for place in places]
+            columns[f"{edge} bevel"] = [bevel_word(angle) for angle in angles]
+            columns[f"{edge}\nrun"] = [fine(piece.thickness * abs(float(np.tan(angle))), show) for angle in angles]
+    columns["width\nnet"] = [fine(piece.width, show)] * len(places)
+    if made.setup:
+        columns["width\nas sawn"] = _fine(made.setup.width, show)
+    return table(["mark", *columns], [[name, *cells] for name, *cells in zip(names, *columns.values(), strict=True)])
 
 
-def rip_sheet(setup: SawSetup, rip: Rip, *, boat: str, show: str) -> list[Drawing]:
+def rip_sheet(made: BenchPiece, setup: SawSetup, rip: Rip, *, boat: str, show: str) -> list[Drawing]:
     """One cut: how the stock lies, where the guide goes, the tilt, and what is left for the plane."""
     heading = Heading(
         boat,
@@ -107,15 +112,30 @@ def rip_sheet(setup: SawSetup, rip: Rip, *, boat: str, show: str) -> list[Drawin
         f"Saw set-up: {rip.edge.up} up, bow to the left; {fine(setup.piece.rules.planing, show)} left for the plane.",
     )
     right = WIDTH - LEFT_OF_SAW - COLUMN_GAP
-    words = numbered(step_words(setup, rip, show), width=LEFT_OF_SAW)
+    steps = numbered(step_words(setup, rip, show), width=LEFT_OF_SAW)
+    words = stacked([steps, paragraph(RIPPING, width=LEFT_OF_SAW, size=FIGURES)])
+    notes = [
+        *note_words(setup, rip, guide_room(rip, made.place), show),
+        range_words(rip, setup, show),
+        _along_words(setup, rip),
+    ]
+    board = board_edges(rip, made.place) if made.place else None
+    section = set_up(setup, rip, board, show, width=right)
+    beside = [section, *(paragraph(text, width=right, size=FIGURES) for text in notes if text)]
     blocks = [
-        side_by_side(words, set_up(setup, rip, show, width=right), at=LEFT_OF_SAW + COLUMN_GAP),
-        rip_plan(setup, rip, width=WIDTH),
+        side_by_side(words, stacked(beside, gap=1.5), at=LEFT_OF_SAW + COLUMN_GAP),
+        rip_plan(setup, rip, board, width=WIDTH),
         *_rip_table(setup, rip, show),
     ]
-    ranges = range_words(rip, setup, show)
-    blocks += [paragraph(text) for text in (ranges, RIPPING) if text]
     return bench_pages(heading, blocks, name=f"{setup.piece.part.file_name}-rip-{rip.order}")
+
+
+def _along_words(setup: SawSetup, rip: Rip) -> str:
+    """From where a tape runs, and why the upper edge's own marks do not begin at nought."""
+    told = f"Along: by a tape round the net {rip.edge.name} edge, face against the planking, from its fore end."
+    if rip.edge.name == "upper" and any(abs(end.upper_corner) > 1.0 for end in (setup.piece.fore, setup.piece.after)):
+        told += " Marks are squared across from the lower edge; the ends named here are that edge's."
+    return told
 
 
 def _rip_table(setup: SawSetup, rip: Rip, show: str) -> list[Block]:

@@ -5,15 +5,15 @@ from __future__ import annotations
 import numpy as np
 
 from patterns.shop.bend_verdict import BendVerdict, Way
-from patterns.shop.board_layout import BoardPlace, LeastBoard
 from patterns.shop.guide import deepest_that_follows
-from patterns.shop.long_bench import BenchPiece, short_words
+from patterns.shop.guide_room import GuideRoom
+from patterns.shop.long_bench import short_words
 from patterns.shop.saw_rules import Leans
 from patterns.shop.saw_setup import Rip, SawSetup
-from patterns.shop.scarfs import WITNESS, ScarfPlan
-from patterns.shop.woods import GRAIN_SOURCE, HANDBOOK
+from patterns.shop.woods import HANDBOOK
 from patterns.units.lengths import shown_step, write_length
 
+STRAIGHT = 1e6  # mm; a cut that turns to a kilometre is straight
 ROCKS = 0.4  # mm; less is within the thickness of a pencil line
 PRACTICE = "common practice, no single source"
 RIPPING = (
@@ -66,7 +66,13 @@ def step_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
     )
     net = "Draw its net edge from the pattern" if "against" in rip.edge.up else "Draw the far face's net edge"
     mark = f"{net}; set the saw line off outside it by the table, spring a batten through and draw it."
-    return [lay, mark, *_guide_words(setup, rip, show), _tilt_words(setup, rip, show), *_saw_words(setup, rip, show)]
+    return [
+        lay,
+        mark,
+        *_guide_words(setup, rip, show),
+        _tilt_words(setup, rip, show),
+        *_saw_words(setup, rip, show),
+    ]
 
 
 def _guide_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
@@ -93,6 +99,23 @@ def _guide_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
     return told
 
 
+def _room_words(room: GuideRoom, show: str) -> list[str]:
+    """A guide stands further off than most boards are wide."""
+    wants = no_less(room.wants, show)
+    strip = "close beside its edge, both fast to the bench, and tack the guide to that"
+    if room.has is None:
+        return [
+            f"Shoe and guide want {wants} of wood from the saw line on that side: where the board is narrower, lay a "
+            f"strip of the same thickness {strip}."
+        ]
+    if not room.short:
+        return []
+    return [
+        f"THE BOARD REACHES ONLY {fine(room.has, show)} past the saw line on that side, and shoe and guide want "
+        f"{wants}: lay a strip of the same thickness, {no_less(room.short, show)} wide or more, {strip}."
+    ]
+
+
 def _tilt_words(setup: SawSetup, rip: Rip, show: str) -> str:
     own = rip.setting
     if own.tilt == 0:
@@ -107,23 +130,40 @@ def _tilt_words(setup: SawSetup, rip: Rip, show: str) -> str:
 
 
 def _saw_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
-    own, blade = rip.setting, rip.setting.blade
+    blade = rip.setting.blade
     push = ""
     if rip.toward_aft is not None:
         push = " Push from the " + ("fore end aft." if rip.toward_aft else "after end forward.")
-    told = [
+    return [
         f"Blade {fine(blade.depth, show)} below the shoe, just through. Run the shoe edge you tested along the guide, "
         f"kerf outside the saw line.{push} Saw a foot of scrap first and measure it."
     ]
-    if blade.too_deep:
-        told.append("THE BLADE DOES NOT COME THROUGH: saw from both faces, or use a larger saw or a band saw.")
-    elif not blade.follows:
-        told.append(_rubbing_words(setup, rip, show))
-    elif not blade.freely:
-        told.append("The blade follows this curve but only just: feed slowly, let it cut its own way, watch for heat.")
+
+
+def note_words(setup: SawSetup, rip: Rip, room: GuideRoom | None, show: str) -> list[str]:
+    """What stands beside the drawing of the set-up: what to look out for with this board, blade and tilt."""
+    told = [*(_room_words(room, show) if room else ()), *_blade_words(setup, rip, show)]
     if rip.short:
-        told.append(short_words(rip.wanted, own.tilt, tested=bool(setup.saw.guide)).replace("a tilt", "A tilt", 1))
+        short = short_words(rip.wanted, rip.setting.tilt, tested=bool(setup.saw.guide))
+        told.append(short.replace("a tilt", "A tilt", 1))
     return told
+
+
+def _blade_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
+    """Whether the blade comes through, and whether it can follow the curve."""
+    blade = rip.setting.blade
+    if blade.too_deep:
+        return ["THE BLADE DOES NOT COME THROUGH: saw from both faces, or use a larger saw or a band saw."]
+    if not blade.follows:
+        return [_rubbing_words(setup, rip, show)]
+    if not blade.freely:
+        return ["The blade follows this curve but only just: feed slowly, let it cut its own way, watch for heat."]
+    if blade.tightest > STRAIGHT:
+        return []
+    return [
+        f"The blade follows: this cut turns to {write_length(blade.tightest, show)} at the tightest, and it would rub "
+        f"under {no_less(blade.least, show)}."
+    ]
 
 
 def _rubbing_words(setup: SawSetup, rip: Rip, show: str) -> str:
@@ -151,7 +191,7 @@ def range_words(rip: Rip, setup: SawSetup, show: str) -> str:
     return "Less is left to plane with several settings, from the fore end: " + "; ".join(told) + "."
 
 
-def bend_words(bend: BendVerdict, show: str) -> list[str]:
+def bend_words(bend: BendVerdict, material: str, show: str) -> list[str]:
     """The verdict, its figures, and where they come from."""
     if not np.isfinite(bend.flat_radius):
         told = ["Lies straight: no bending."]
@@ -168,6 +208,8 @@ def bend_words(bend: BendVerdict, show: str) -> list[str]:
             f"Bent cold the surface is strained to {100 * bend.share:.0f} % of what breaks clear, straight, dry wood "
             f"({bend.wood.species}: rupture over stiffness, {HANDBOOK}; averages, knots and run-out break sooner)."
         )
+    elif np.isfinite(bend.flat_radius):
+        told.append(f"{material} is not among the handbook's woods known here: only radius over thickness is told.")
     if np.isfinite(bend.edge_radius):
         told.append(
             f"Tightest edgewise (in the face) {write_length(bend.edge_radius, show)}, {bend.edge_ratio:.0f} widths, at "
@@ -197,72 +239,5 @@ def _other_ways(bend: BendVerdict, show: str) -> list[str]:
 
 
 def _at(bend: BendVerdict, which: str, show: str) -> str:
-    place = getattr(bend, which)
-    return place.name or f"{write_length(place.along, show)} from the fore end"
-
-
-def board_words(made: BenchPiece, show: str) -> list[str]:
-    """Where the piece lies on the builder's wood, or what wood it wants."""
-    place = made.place
-    told = [_place_words(place, made, show)] if place else []
-    if made.scarfs:
-        told += scarf_words(made.scarfs, show)
-    return [*told, _least_words(made.least, show, both=made.piece.part.hand != "none")]
-
-
-def _place_words(place: BoardPlace, made: BenchPiece, show: str) -> str:
-    turned = [word for word, done in (("turned over", place.turned_over), ("end for end", place.end_for_end)) if done]
-    laid = f", {' and '.join(turned)}," if turned else ""
-    from_end = write_length(place.along, show)
-    grain = (
-        f"the grain runs out no steeper than 1 in {place.one_in:.0f}" if np.isfinite(place.one_in) else "grain straight"
-    )
-    left = place.strength
-    if left is None:
-        strength = "steeper than any published figure: find a board with more sweep"
-    elif left < 1:
-        strength = f"about {100 * left:.0f} % of the bending strength is left ({GRAIN_SOURCE})"
-    else:
-        strength = f"no loss counted ({GRAIN_SOURCE}: 1 in 15 or flatter)"
-    pair = ""
-    if place.pair is not None:
-        pair = (
-            f" Both hands come out of it, {fine(place.pair, show)} apart: mark this one on one face, turn the board "
-            "over and mark the other hand on the other face, face against the planking up each time."
-        )
-    return (
-        f"Board {place.number}{laid} seen on the face against the planking: stock begins {from_end} from its "
-        f"{'right' if place.end_for_end else 'left'} end; {grain}: {strength}. Straightest grain at the hard end; "
-        f"flatter than 1 in 12 in sprung stock ({PRACTICE}).{pair}"
-    )
-
-
-def _least_words(least: LeastBoard, show: str, *, both: bool) -> str:
-    grain = f", run-out 1 in {least.one_in:.0f}" if np.isfinite(least.one_in) else ""
-    pair = f"; {no_less(least.pair_width, show)} wide for both hands" if both else ""
-    return (
-        f"Least straight-grained board: {no_less(least.length, show)} long, {no_less(least.width, show)} wide{pair}, "
-        f"{no_less(least.thickness, show)} thick when dressed{grain}; 3 in (75 mm) of it to spare at each end."
-    )
-
-
-def scarf_words(plan: ScarfPlan, show: str) -> list[str]:
-    boards = ", ".join(write_length(length, show) for length in plan.boards)
-    told = [
-        f"No board is long enough. Scarf {len(plan.boards)} lengths, fore to aft: {boards}; "
-        f"{write_length(plan.gross, show)} in all. Each scarf {plan.ratio:g} to 1, "
-        f"{write_length(plan.length, show)} long."
-    ]
-    for one in plan.scarfs:
-        clear = "" if one.clear else " IT CROSSES A FRAME: no bay has the room."
-        fore, aft = one.witness
-        told.append(
-            f"Scarf {one.bay}, middle {write_length(one.middle, show)} from the fore end along the lower edge; feather "
-            f"edges at {write_length(one.fore_tip, show)} on the face against the planking and "
-            f"{write_length(one.after_tip, show)} on the other. Strike lines square across at "
-            f"{write_length(fore, show)} and {write_length(aft, show)}: glued, {write_length(2 * WITNESS, show)} apart "
-            f"and in line.{clear}"
-        )
-    if not plan.staggered:
-        told.append("Both hands are scarfed in one bay: no other has the room.")
-    return told
+    spot = getattr(bend, which)
+    return spot.name or f"{write_length(spot.along, show)} from the fore end"

@@ -11,6 +11,7 @@ from patterns.drawing.marks import Ink, Label, Layer, Stroke
 from patterns.drawing.text import wrapped
 from patterns.geometry.arrays import Floats, unit
 from patterns.plates.bench_page import FIGURES, LEADING, TEXT, Block
+from patterns.plates.board_words import board_name
 from patterns.shop.board_layout import BoardPlace, edges_as_laid
 from patterns.shop.edge_views import GUIDE_ON, mark_names, stock_ends
 from patterns.shop.long_bench import BenchPiece
@@ -20,7 +21,7 @@ ALONG = (10, 12, 15, 20, 24, 25, 30, 32, 40, 48, 50, 60, 75, 80, 100)  # one to 
 ACROSS = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20)
 BROAD = 90.0  # mm
 ARROW = 12.0  # mm
-MOST_HIGH = 30.0  # mm on paper
+MOST_HIGH = 26.0  # mm on paper
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -30,9 +31,10 @@ class _Line:
     name: str = ""
     above: bool = True  # whether the name stands above the line
     clear: float = 0.0  # mm across beside the line that its name keeps off
+    named_at: float = 0.5  # share of a stroke across the piece where its name stands
 
 
-def rip_plan(setup: SawSetup, rip: Rip, *, width: float) -> Block:
+def rip_plan(setup: SawSetup, rip: Rip, board: tuple[Floats, Floats] | None, *, width: float) -> Block:
     """Net edges, saw line, foot line and guide, bow to the left, as the sawyer sees the face that is up."""
     own, edge = rip.setting, rip.edge
     first, last = stock_ends(setup.piece)
@@ -50,42 +52,48 @@ def rip_plan(setup: SawSetup, rip: Rip, *, width: float) -> Block:
     if own.guide_line is not None:
         guide = _cut(own.guide_line, first - GUIDE_ON * 0.75, last + GUIDE_ON * 0.75)
         lines.append(_Line(guide, "cut-inside", "guide", rip.guide_side > 0))
-    marks = _frames(setup, rip, lines)
-    return _contracted(
-        [*lines, *marks], width=width, told="dashed: where the blade leaves the lower face" if own.tilt else ""
-    )
+    lines += list(_frames(setup, rip, lines))
+    lines += [_Line(_cut(line, first - GUIDE_ON, last + GUIDE_ON), "sheet") for line in board or ()]
+    told = ["dashed: where the blade leaves the lower face"] if own.tilt else []
+    told += ["thinnest: the board's edges"] if board else []
+    return _contracted(lines, width=width, told="; ".join(told))
 
 
 def _frames(setup: SawSetup, rip: Rip, lines: Sequence[_Line]) -> Iterator[_Line]:
     """A stroke across the piece at each frame."""
+    own_guide = rip.setting.guide_line if rip.guide_on_piece else None
     for name, x in zip(mark_names(setup.piece), rip.x.tolist(), strict=True):
         if name.startswith("frame"):
             y = [float(np.interp(x, line.points[:, 0], line.points[:, 1])) for line in (lines[0], lines[2])]
-            yield _Line(np.array([[x, y[0]], [x, y[1]]]), "mark", name.removeprefix("frame "))
+            named_at = _clear_of(own_guide, x, *y)
+            yield _Line(np.array([[x, y[0]], [x, y[1]]]), "mark", name.removeprefix("frame "), named_at=named_at)
+
+
+def _clear_of(guide: Floats | None, x: float, first: float, last: float) -> float:
+    """The share of the way across the piece that lies furthest from a guide laid over it."""
+    if guide is None:
+        return 0.5
+    share = (float(np.interp(x, guide[:, 0], guide[:, 1])) - first) / (last - first)
+    return 0.5 if not 0.0 < share < 1.0 else max((0.25, 0.75), key=lambda at: abs(at - share))
 
 
 def board_plan(made: BenchPiece, place: BoardPlace, *, width: float) -> Block:
     """The piece as sawn on its board, seen on its face against the planking, bow to the left."""
-    takes, board = made.takes, place.board
-    cos, sin = np.cos(place.turn), np.sin(place.turn)
-
-    def laid(y: Floats, up: float = 0.0) -> Floats:
-        x = takes.x - takes.x[0]
-        return np.column_stack([x * cos - y * sin + place.along, x * sin + y * cos + place.across + up])
-
     low, high = edges_as_laid(place)
     closed = np.concatenate([low, high[::-1], low[:1]])
-    lines = [_Line(closed, "cut-inside", "")]
+    lines = [_Line(closed, "cut-inside")]
     for edge, strip in zip((low, high), board_strips(place), strict=True):
         if strip:
             lines.append(_Line(edge + np.array([0.0, strip]), "far-face"))
-    hands = (0.0,) if place.pair is None else (0.0, place.pair)
-    for k, up in enumerate(hands):
-        ring = np.concatenate([laid(takes.low, up), laid(takes.high, up)[::-1], laid(takes.low, up)[:1]])
-        lines.append(_Line(ring, "cut-outside" if k == 0 else "far-face", ""))
-    told = f"board {place.number}, as laid; heavy: the piece as sawn"
+    ring = place.laid(np.concatenate([made.takes.ring(), made.takes.ring()[:1]]))
+    lines.append(_Line(ring, "cut-outside"))
+    if place.pair is not None:
+        lines.append(_Line(ring + np.array([0.0, place.pair]), "far-face"))
+    lines += [_Line(one.ring, "far-face") for one in made.beside]
+    told = f"{board_name(place)}, as laid; heavy: the piece as sawn"
     told += "; dashed: its pair, seen through" if place.pair is not None else ""
-    told += "; dashed along the board's edge: sapwood or wane to keep off" if any(board.avoid) else ""
+    told += "; dashed: what else comes out of it" if made.beside else ""
+    told += "; dashed along the board's edge: sapwood or wane to keep off" if any(place.board.avoid) else ""
     return _contracted(lines, width=width, told=told)
 
 
@@ -111,7 +119,7 @@ def _contracted(lines: Sequence[_Line], *, width: float, told: str) -> Block:
 
     marks: list[Ink] = [Stroke(on_paper(line.points), line.layer) for line in lines]
     marks += _names(lines, on_paper, across)
-    foot = top - (high - low) / across - LEADING * FIGURES
+    foot = top - (high - low) / across - LEADING * FIGURES - 1.0
     scale = f"1:{along} along, 1:{across} across{'; ' + told if told else ''}"
     marks.append(Label("BOW", (0.0, foot - 1.0), TEXT, anchor="start"))
     tail = 10.0 + ARROW
@@ -135,5 +143,6 @@ def _names(lines: Sequence[_Line], on_paper: Callable[[Floats], Floats], across:
         yield Label(line.name, (float(off[0]), float(off[1])), FIGURES, angle=float(np.arctan2(way[1], way[0])))
     for line in lines:
         if line.name and len(line.points) == 2:
-            middle = on_paper(line.points).mean(axis=0)
-            yield Label(line.name, (float(middle[0]) + 1.8, float(middle[1])), FIGURES)
+            first, last = on_paper(line.points)
+            at = first + line.named_at * (last - first)
+            yield Label(line.name, (float(at[0]) + 1.8, float(at[1])), FIGURES)

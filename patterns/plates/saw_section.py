@@ -12,7 +12,6 @@ from patterns.parts.long_pieces import LongPiece, Place
 from patterns.plates.bench_page import FIGURES, LEADING, TEXT, Block, paragraph, stacked
 from patterns.plates.bench_words import bevel_word, degrees, fine
 from patterns.shop.edge_views import NEAR
-from patterns.shop.saw_rules import Leans
 from patterns.shop.saw_setup import Rip, SawSetup
 
 SCALES = (1, 2, 3, 4, 5, 6, 8, 10)  # a scale rule has them, or a builder halves them
@@ -20,6 +19,7 @@ GUIDE = np.array([40.0, 19.0])  # mm, a batten's section as drawn
 SHOE = 3.0  # mm, thickness of a shoe as drawn
 BLADE_ABOVE = 30.0  # mm of blade drawn above the shoe
 REST = 45.0  # mm of board drawn past guide or cut
+LIES_FLAT = 0.8  # of a unit normal, upright: a piece on the bottom, not on a side
 SECTION_ROOM = 30.0  # mm across for one small section
 
 
@@ -39,6 +39,8 @@ def net_sections(piece: LongPiece, show: str, *, width: float) -> Block:
     sections = [section(piece, place) for place in places]
     tall = max(float(np.ptp(one[:, 0])) for one in sections)
     scale = scale_for(tall, 55.0)
+    if abs(float(places[1].out[2])) > LIES_FLAT:
+        return _flat_sections(piece, places, sections, show, width=width)
     # From aft, starboard is on the right: inside the planking the face against it is starboard's right side.
     side = -1.0 if (piece.part.hand == "starboard") == piece.inside else 1.0
     marks: list[Ink] = []
@@ -67,9 +69,31 @@ def net_sections(piece: LongPiece, show: str, *, width: float) -> Block:
     return stacked([Block(tuple(marks), -foot), told], gap=1.0)
 
 
-def set_up(setup: SawSetup, rip: Rip, show: str, *, width: float) -> Block:
+def _flat_sections(
+    piece: LongPiece, places: tuple[Place, ...], sections: list[Floats], show: str, *, width: float
+) -> Block:
+    """The middle section of a piece on the bottom, as it lies there."""
+    net = sections[1]
+    scale = scale_for(float(np.ptp(net[:, 0])), width - 4 * TEXT)
+    to_upper = 1.0 if places[1].up[1] > 0 else -1.0  # starboard is on the right
+    points = np.column_stack([to_upper * net[:, 0], net[:, 1]]) / scale
+    points += (width / 2 - (points[:, 0].min() + points[:, 0].max()) / 2, -points[:, 1].max() - 1.0)
+    inside = "planking below" if piece.inside else "planking above"
+    bevels = " and ".join(dict.fromkeys(bevel_word(angle) for angle in (places[1].lower, places[1].upper)))
+    told = paragraph(
+        f"Net section at the middle mark seen from aft, 1:{scale}, {inside}; {fine(piece.thickness, show)} thick, "
+        f"{fine(piece.width, show)} wide, edges {bevels}; the edge named upper is the one to "
+        f"{'starboard' if to_upper > 0 else 'port'}.",
+        width=width,
+        size=FIGURES,
+    )
+    mark = Stroke(points, "cut-outside", closed=True)
+    return stacked([Block((mark,), float(np.ptp(points[:, 1])) + 1.0), told], gap=1.5)
+
+
+def set_up(setup: SawSetup, rip: Rip, board: tuple[Floats, Floats] | None, show: str, *, width: float) -> Block:
     """The stock, the blade and the guide in one section, looking forward from the after end."""
-    drawn = _SetUp(setup, rip)
+    drawn = _SetUp(setup, rip, board)
     low, high = drawn.reach
     scale = scale_for(high - low, width)
     marks = [_scaled(mark, scale) for mark in drawn.ink()]
@@ -90,7 +114,7 @@ def _scaled(mark: Ink, scale: int) -> Ink:
 class _SetUp:
     """Full size: x is the sheet's y (away from the sawyer to the right), y up from the bench."""
 
-    def __init__(self, setup: SawSetup, rip: Rip) -> None:
+    def __init__(self, setup: SawSetup, rip: Rip, board: tuple[Floats, Floats] | None) -> None:
         self.rip, own, piece = rip, rip.setting, setup.piece
         k = len(piece.places) // 2
         self.place, self.t = piece.places[k], piece.thickness
@@ -109,18 +133,47 @@ class _SetUp:
         self.side = rip.guide_side
         self.guide = self.cut + self.side * self.distance
         self.kerf = setup.saw.kerf / float(np.cos(own.tilt)) * rip.edge.out
-        self.lean = 1.0 if setup.saw.leans is Leans.UNDER else -1.0
+        self.ends = self._ends(board, float(at[0]), float(own.at(at, own.saw_line[:, 1])[0]))
+
+    def _ends(self, board: tuple[Floats, Floats] | None, x: float, saw_line: float) -> tuple[float, float] | None:
+        """Where the board ends either way; after the first rip, at the edge that is sawn."""
+        if board is None:
+            return None
+        low, high = (self.cut + float(np.interp(x, *edge.T)) - saw_line for edge in board)
+        if self.rip.guide_on_piece:
+            return low, high
+        net = self.net[:, 0]
+        return (low, float(net.max())) if self.side < 0 else (float(net.min()), high)
+
+    @property
+    def packing(self) -> tuple[float, float] | None:
+        """From the board's edge to past the guide, where the guide has no board under it."""
+        if self.ends is None:
+            return None
+        far, edge = self.guide + self.side * GUIDE[0], self.ends[1 if self.side > 0 else 0]
+        return (edge, far) if (far - edge) * self.side > 0 else None
 
     @property
     def reach(self) -> tuple[float, float]:
         ends = (*self.net[:, 0], self.guide + self.side * GUIDE[0], self.cut - self.side * REST)
+        if self.ends is not None:
+            # No more of a wide board is drawn than shoe and guide stand on.
+            ends = (*ends, *np.clip(self.ends, min(ends) - REST, max(ends) + REST).tolist())
         return float(min(ends)), float(max(ends))
 
     def ink(self) -> Iterator[Stroke]:
         low, high = self.reach
         t, side = self.t, self.side
-        yield Stroke(np.array([[low, 0.0], [high, 0.0]]), "mark")
-        yield Stroke(np.array([[low, t], [high, t]]), "mark")
+        first, last = self.ends if self.ends is not None else (low, high)
+        first, last = max(first, low), min(last, high)
+        yield Stroke(np.array([[first, 0.0], [last, 0.0]]), "mark")
+        yield Stroke(np.array([[first, t], [last, t]]), "mark")
+        if self.ends is not None and self.rip.guide_on_piece:
+            for end in (end for end in self.ends if low - 1 < end < high + 1):
+                yield Stroke(np.array([[end, 0.0], [end, t]]), "mark")
+        if self.packing:
+            edge, far = sorted(self.packing)
+            yield Stroke(_box(edge, far, 0.0, t), "mark", closed=True)
         yield Stroke(self.net, "cut-outside", closed=True)
         # The blade: both sides of the kerf, on up past the shoe.
         slope = (self.cut - self.foot) / t
@@ -139,6 +192,8 @@ class _SetUp:
             ("P", middle),
             ("G", (self.guide + self.side * GUIDE[0] / 2, self.t + GUIDE[1] / 2)),
         ]
+        if self.packing and abs(self.packing[1] - self.packing[0]) / scale > 2 * TEXT:
+            spots.append(("S", (sum(self.packing) / 2, self.t / 2)))
         for text, (x, y) in spots:
             yield Label(text, (float(x) / scale + float(move[0]), float(y) / scale + float(move[1])), TEXT)
         slope = (self.cut - self.foot) / self.t
@@ -156,6 +211,8 @@ class _SetUp:
         told = [f"P the piece, net; this edge {bevel_word(bevel)} of its marked face"]
         if self.guided:
             told.append(f"G guide, {fine(self.distance, show)} here from the saw line")
+        if self.packing:
+            told.append("S strip as thick as the stock, beside the board, for the guide to lie on")
         if self.rip.setting.tilt:
             told.append(f"blade leaves the lower face {fine(abs(self.rip.setting.aside), show)} aside")
         return told

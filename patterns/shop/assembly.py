@@ -157,8 +157,8 @@ def _mark(part: Part, name: str) -> Floats:
 
 
 def _edge(part: Part, name: str) -> Floats:
-    """(n, 2) mm, an edge as one line; what was cut out of it is gone straight over."""
-    return np.concatenate([edge.points for edge in part.edges if edge.name == name])
+    """(n, 2) mm, an edge as one line; what was cut out of it is gone straight over, and if that is all, n is 0."""
+    return np.concatenate([np.empty((0, 2)), *(edge.points for edge in part.edges if edge.name == name)])
 
 
 def _side_corner(hull: Hull, side: Part) -> Line:

@@ -8,12 +8,13 @@ from enum import StrEnum
 import numpy as np
 
 from patterns.geometry.arrays import Floats
-from patterns.parts.long_pieces import LongPiece, Place
+from patterns.parts.long_pieces import LongPiece
 from patterns.shop.woods import Wood, wood_called
 
 EASY, SAMPLE = 100.0, 60.0  # radius over thickness for springing clear, straight stock cold: common practice
 BREAKS_DRY = 30.0  # radius over thickness near which flat dry stock breaks: 20 to 30, a university's extension text
 STRAIGHT = 1e-9  # 1/mm; a radius of a thousand km
+AT_MARK = 20.0  # mm; nearer to a frame or an end a place goes by its name
 ENDS = 150.0  # mm, strips and stock are left long: 6 in, common practice
 
 
@@ -35,19 +36,27 @@ class Layers:
 
 
 @dataclass(frozen=True, slots=True)
+class Spot:
+    """A place along a piece."""
+
+    along: float  # mm from the fore end, along the lower edge
+    name: str  # of a frame or an end that is as good as there, or ""
+
+
+@dataclass(frozen=True, slots=True)
 class BendVerdict:
-    """Bending out of the face (flatwise) and in it (edgewise), at the piece's marks."""
+    """Bending out of the face (flatwise) and in it (edgewise), at the tightest places all along the piece."""
 
     way: Way
     flat_radius: float  # mm, the tightest; inf where straight
-    flat_at: Place
+    flat_at: Spot
     flat_ratio: float  # radius over thickness
     edge_radius: float  # mm
-    edge_at: Place
+    edge_at: Spot
     edge_ratio: float  # radius over width
     edge_set: float  # mm, depth of the curve that is left to force edgewise if the piece is sprung from straight stock
     twist: float  # rad/mm, the most either way
-    twist_at: Place
+    twist_at: Spot
     depth: float  # mm of the flatwise curve over the piece's length
     wood: Wood | None
     share: float | None  # surface strain as a share of that at which the wood breaks
@@ -61,14 +70,11 @@ def bend_verdict(piece: LongPiece) -> BendVerdict:
     Common practice, no single source: radius over 100 thicknesses springs cold, 60 to 100 wants a sample, under 60
     steam, laminations or the saw. A wood that the handbook lets break at a wider bend than that is steamed sooner.
     """
-    places = piece.places
-    flat, edge, twist = (
-        np.array([getattr(place, key) for place in places]) for key in ("flatwise", "edgewise", "twist")
-    )
+    bends = piece.bends
+    along, flat, edge, twist = bends.along, bends.flatwise, bends.edgewise, bends.twist
     f, e, w = (int(np.abs(bend).argmax()) for bend in (flat, edge, twist))
     flat_radius, edge_radius = _radius(flat[f]), _radius(edge[e])
     ratio = flat_radius / piece.thickness
-    along = np.array([place.along for place in places])
     depth = bow(along, flat)
     wood = wood_called(piece.rules.material)
     share = 1 / (2 * ratio) / wood.breaks_at if wood else None
@@ -76,20 +82,27 @@ def bend_verdict(piece: LongPiece) -> BendVerdict:
     return BendVerdict(
         way=way,
         flat_radius=flat_radius,
-        flat_at=places[f],
+        flat_at=_spot(piece, float(along[f])),
         flat_ratio=ratio,
         edge_radius=edge_radius,
-        edge_at=places[e],
+        edge_at=_spot(piece, float(along[e])),
         edge_ratio=edge_radius / piece.width,
         edge_set=bow(along, edge),
         twist=float(np.abs(twist[w])),
-        twist_at=places[w],
+        twist_at=_spot(piece, float(along[w])),
         depth=depth,
         wood=wood,
         share=share,
         layers=None if way is Way.SPRING else _layers(piece, flat_radius, along, flat, depth),
         sawn_from=depth + piece.thickness + 2 * piece.rules.planing,
     )
+
+
+def _spot(piece: LongPiece, along: float) -> Spot:
+    ends = (("the fore end", 0.0), ("the after end", piece.places[-1].along))
+    named = [*ends, *((place.name, place.along) for place in piece.places if place.name)]
+    name, at = min(named, key=lambda mark: abs(mark[1] - along))
+    return Spot(along, name if abs(at - along) < AT_MARK else "")
 
 
 def bow(along: Floats, curve: Floats) -> float:

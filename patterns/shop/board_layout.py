@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import permutations
 
 import numpy as np
 
@@ -39,15 +40,40 @@ class Envelope:
     def middle(self) -> Floats:
         return np.asarray((self.low + self.high) / 2)
 
+    def ring(self) -> Floats:
+        """(2n, 2) mm, round it."""
+        low, high = (np.column_stack([self.x, y]) for y in (self.low, self.high))
+        return np.concatenate([low, high[::-1]])
+
+    def of_other_hand(self) -> Envelope:
+        return Envelope(self.x, -self.high, -self.low)
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A free length of one of the builder's boards."""
+
+    board: Board
+    number: int  # of the board in the builder's list, from 1
+    copy: int  # of boards that are alike, from 1
+    first: float  # mm from the board's left end as measured
+    last: float
+
+    @property
+    def length(self) -> float:
+        return self.last - self.first
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BoardPlace:
     """A piece on a board, which lies as the builder measured it, or turned over about its length, or end for end."""
 
-    board: Board
-    number: int  # of the board in the builder's list, from 1
+    span: Span
     turned_over: bool
     end_for_end: bool
+    length: float  # mm, of the stock the piece takes, left long at both ends
+    fore: float  # mm, the piece's own x at the stock's fore end
+    lift: float  # mm, of the middle of the piece there over its own x axis
     along: float  # mm from the board's end (the right one, end for end) to the stock's fore end
     turn: float  # rad, of the piece on the board
     across: float  # mm, of the piece's own x axis at the stock's fore end, from the board's own line
@@ -56,8 +82,45 @@ class BoardPlace:
     pair: float | None  # mm from this hand to the other, side by side; None where the board takes but one
 
     @property
+    def board(self) -> Board:
+        return self.span.board
+
+    @property
+    def number(self) -> int:
+        return self.span.number
+
+    @property
+    def same_board(self) -> tuple[int, int]:
+        """What two places on one board have in common."""
+        return self.span.number, self.span.copy
+
+    @property
     def one_in(self) -> float:
         return _one_in(self.slope)
+
+    @property
+    def taken(self) -> tuple[float, float]:
+        """mm from the board's left end as measured: the length of it that the stock takes."""
+        first, last = self.along, self.along + self.length
+        return (self.board.length - last, self.board.length - first) if self.end_for_end else (first, last)
+
+    def laid(self, points: Floats) -> Floats:
+        """(n, 2) points of the piece, seen on its face against the planking, on the board as it is laid."""
+        x, y = points[:, 0] - self.fore, points[:, 1]
+        cos, sin = np.cos(self.turn), np.sin(self.turn)
+        along = x * cos - (y - self.lift) * sin + self.along
+        return np.column_stack([along, x * sin + y * cos + self.across])
+
+    def on_piece(self, points: Floats) -> Floats:
+        """(n, 2) points of the board as it is laid, in the piece's own axes: the way back."""
+        cos, sin = np.cos(self.turn), np.sin(self.turn)
+        u, v = points[:, 0] - self.along - self.lift * sin, points[:, 1] - self.across
+        return np.column_stack([u * cos + v * sin + self.fore, v * cos - u * sin])
+
+    def measured(self, points: Floats) -> Floats:
+        """(n, 2) points between the board as it is laid and as the builder measured it, either way."""
+        x, y = points.T
+        return np.column_stack([self.board.length - x if self.end_for_end else x, -y if self.turned_over else y])
 
     @property
     def strength(self) -> float | None:
@@ -123,20 +186,46 @@ def beside(takes: Envelope, kerf: float) -> float:
     return float((takes.high - takes.low).max()) + 2 * kerf + BETWEEN
 
 
-def best_place(takes: Envelope, boards: Sequence[tuple[int, Board]], *, kerf: float, pair: bool) -> BoardPlace | None:
-    """The place of least run-out on any of some boards, and of both hands on one where that is flat enough."""
+def best_place(takes: Envelope, spans: Sequence[Span], *, kerf: float, pair: bool) -> BoardPlace | None:
+    """The place of least run-out on any of some boards, and of both hands on one where that is flat enough.
+
+    Both hands lie side by side, `pair` then told, or one beyond the other: each in its own half of the length.
+    """
     both = beside(takes, kerf) if pair else None
-    found = [place for number, board in boards for place in _places(takes, board, number, both)]
-    together = [place for place in found if place.pair is not None and place.slope <= RUN_OUT_LIMIT]
-    return min(together or found, key=lambda place: round(place.slope / EVEN), default=None)
+    found = [place for span in spans for place in _places(takes, span, both)]
+    together = [(place.slope, place) for place in found if place.pair is not None]
+    if pair:
+        together += [ends for span in spans for ends in _end_to_end(takes, span, kerf)]
+    flat = [(slope, place) for slope, place in together if slope <= RUN_OUT_LIMIT]
+    ranked = flat or [(place.slope, place) for place in found]
+    return min(ranked, key=lambda one: round(one[0] / EVEN), default=(0.0, None))[1]
 
 
-def _places(takes: Envelope, board: Board, number: int, pair: float | None) -> Iterator[BoardPlace]:
-    """The best of each way of laying the board, for both hands and for one."""
+def _end_to_end(takes: Envelope, span: Span, kerf: float) -> Iterator[tuple[float, BoardPlace]]:
+    """This hand on either half of a length whose other half the other hand has; the steeper grain of the two."""
+    for mine, other in permutations(halves(span, kerf)):
+        place = _best(takes, mine)
+        pair = _best(takes.of_other_hand(), other) if place else None
+        if place and pair:
+            yield max(place.slope, pair.slope), place
+
+
+def halves(span: Span, kerf: float) -> tuple[Span, Span]:
+    """A length in two, parted by a saw."""
+    middle, cut = (span.first + span.last) / 2, (kerf + BETWEEN) / 2
+    return replace(span, last=middle - cut), replace(span, first=middle + cut)
+
+
+def _best(takes: Envelope, span: Span) -> BoardPlace | None:
+    return min(_places(takes, span, None), key=lambda place: round(place.slope / EVEN), default=None)
+
+
+def _places(takes: Envelope, span: Span, pair: float | None) -> Iterator[BoardPlace]:
+    """The best of each way of laying the board, for both hands side by side and for one."""
     for turned_over in (False, True):
         for end_for_end in (False, True):
             for room in filter(None, (pair, 1e-9)):
-                place = _laid(takes, _Wood(board, turned_over, end_for_end), number, room)
+                place = _laid(takes, _Wood(span.board, turned_over, end_for_end), span, room)
                 if place is not None:
                     yield place
 
@@ -176,22 +265,25 @@ def _edges(board: Board, x: Floats) -> tuple[Floats, Floats]:
     return curve, curve + board.width
 
 
-def _laid(takes: Envelope, wood: _Wood, number: int, room: float) -> BoardPlace | None:
-    spare = wood.board.length - takes.length
+def _laid(takes: Envelope, wood: _Wood, span: Span, room: float) -> BoardPlace | None:
+    spare = span.length - takes.length
     if spare < 0:
         return None
+    first = wood.board.length - span.last if wood.end_for_end else span.first
     steepest = (float(np.ptp(wood.high - wood.low)) + float(np.max(wood.high) - np.min(wood.low))) / takes.length
-    turns, shifts = np.linspace(-steepest, steepest, TURNS), np.linspace(0.0, spare, SHIFTS)
+    turns, shifts = np.linspace(-steepest, steepest, TURNS), np.linspace(first, first + spare, SHIFTS)
     best = _best_of(takes, wood, turns, shifts, room)
     if best is None:
         return None
     finer = best[1] + np.linspace(-1, 1, TURNS) * (turns[1] - turns[0])
     along, turn, across, slope, at = _best_of(takes, wood, finer, np.array([best[0]]), room) or best
     return BoardPlace(
-        board=wood.board,
-        number=number,
+        span=span,
         turned_over=wood.turned_over,
         end_for_end=wood.end_for_end,
+        length=takes.length,
+        fore=float(takes.x[0]),
+        lift=float(takes.middle[0]),
         along=along,
         turn=turn,
         across=across,

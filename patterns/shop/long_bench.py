@@ -3,19 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from patterns.geometry.arrays import Floats
 from patterns.parts.long_pieces import LongPiece
 from patterns.shop.bend_verdict import BendVerdict, bend_verdict
-from patterns.shop.board_layout import BoardPlace, Envelope, LeastBoard, best_place, envelope, least_board
-from patterns.shop.saw_rules import BenchRules, Board
+from patterns.shop.board_layout import BoardPlace, Envelope, LeastBoard, envelope, least_board
+from patterns.shop.board_stock import BoardStock, Refusal
+from patterns.shop.saw_rules import BenchRules
 from patterns.shop.saw_setup import SawSetup, saw_setup
 from patterns.shop.scarfs import Scarf, ScarfPlan, scarf_plan
-from patterns.shop.woods import same_wood
 
 KERF = 3.2  # mm (1/8 in), allowed between pieces where the builder names no saw
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Neighbour:
+    """Another piece out of the same board, as that board is laid."""
+
+    title: str
+    ring: Floats  # (n, 2) mm
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -28,7 +37,12 @@ class BenchPiece:
     takes: Envelope
     least: LeastBoard
     place: BoardPlace | None  # on one of the builder's boards; None where none will do
+    with_other: bool  # whether it comes out of the board beside the other hand, and is told there
     scarfs: ScarfPlan | None  # where every board that would do is too short
+    lengths_of: int | None  # the number of the board that is scarfed
+    missing: int  # how many more of it are wanted than there are
+    refused: tuple[Refusal, ...]  # the builder's boards, where none will do
+    beside: tuple[Neighbour, ...] = ()
 
     @property
     def title(self) -> str:
@@ -37,22 +51,23 @@ class BenchPiece:
 
 def bench(pieces: Sequence[LongPiece], rules: BenchRules) -> tuple[BenchPiece, ...]:
     """Every long piece, in order; boards are used up as they are laid out."""
-    stock = _Stock(rules.boards)
+    stock = BoardStock(rules.boards, rules.saw.kerf if rules.saw else KERF)
     made: list[BenchPiece] = []
     for piece in pieces:
         other = next((one for one in made if one.piece.name == piece.name), None)
         made.append(_bench_piece(piece, rules, stock, other))
-    return tuple(made)
+    return tuple(replace(one, beside=tuple(_on_the_same_board(one, made))) for one in made)
 
 
-def _bench_piece(piece: LongPiece, rules: BenchRules, stock: _Stock, other: BenchPiece | None) -> BenchPiece:
+def _bench_piece(piece: LongPiece, rules: BenchRules, stock: BoardStock, other: BenchPiece | None) -> BenchPiece:
     setup = saw_setup(piece, rules.saw) if rules.saw else None
     takes = envelope(piece, setup)
-    kerf = rules.saw.kerf if rules.saw else KERF
-    place = stock.place(piece, takes, kerf, other)
-    least = least_board(piece, takes, kerf=kerf)
-    short = stock.longest(piece, least.width) if place is None else None
+    least = least_board(piece, takes, kerf=stock.kerf)
+    with_other = other is not None and other.place is not None and other.place.pair is not None
+    place = None if with_other else stock.place(piece, takes, first=other is None)
+    short = None if place or with_other else stock.longest(piece, least.width)
     taken: tuple[Scarf, ...] = other.scarfs.scarfs if other and other.scarfs else ()
+    scarfs = scarf_plan(piece, short[1].length, rules.scarf, taken) if short else None
     return BenchPiece(
         piece=piece,
         bend=bend_verdict(piece),
@@ -60,40 +75,21 @@ def _bench_piece(piece: LongPiece, rules: BenchRules, stock: _Stock, other: Benc
         takes=takes,
         least=least,
         place=place,
-        scarfs=scarf_plan(piece, short.length, rules.scarf, taken) if short else None,
+        with_other=with_other,
+        scarfs=scarfs,
+        lengths_of=short[0] if short and scarfs else None,
+        missing=stock.take_lengths(short[0], scarfs) if short and scarfs else 0,
+        refused=() if place or with_other else tuple(stock.refusals(piece, takes, least)),
     )
 
 
-class _Stock:
-    """The builder's boards, and how many of each are left."""
-
-    def __init__(self, boards: Sequence[Board]) -> None:
-        self.boards = list(enumerate(boards, start=1))
-        self.left = {number: board.count for number, board in self.boards}
-
-    def suitable(self, piece: LongPiece) -> list[tuple[int, Board]]:
-        """Boards of the piece's wood, thick enough."""
-        return [
-            (number, board)
-            for number, board in self.boards
-            if board.thickness >= piece.thickness
-            and (not board.material or same_wood(board.material, piece.rules.material))
-        ]
-
-    def longest(self, piece: LongPiece, width: float) -> Board | None:
-        """The longest of suitable boards, where every one that is wide enough is too short for the piece."""
-        wide = [board for _, board in self.suitable(piece) if board.width - sum(board.avoid) >= width]
-        longest = max(wide, key=lambda board: board.length, default=None)
-        return longest if longest and longest.length < piece.places[-1].along else None
-
-    def place(self, piece: LongPiece, takes: Envelope, kerf: float, other: BenchPiece | None) -> BoardPlace | None:
-        if other and other.place and other.place.pair is not None:
-            return None  # it lies beside the other hand, and is told there
-        boards = [(number, board) for number, board in self.suitable(piece) if self.left[number]]
-        found = best_place(takes, boards, kerf=kerf, pair=piece.part.hand != "none" and other is None)
-        if found:
-            self.left[found.number] -= 1
-        return found
+def _on_the_same_board(one: BenchPiece, made: Sequence[BenchPiece]) -> Iterator[Neighbour]:
+    """Other pieces whose outlines the builder finds on the board of one."""
+    place = one.place
+    for other in made:
+        if place and other is not one and other.place and other.place.same_board == place.same_board:
+            ring = np.concatenate([other.takes.ring(), other.takes.ring()[:1]])
+            yield Neighbour(other.title, place.measured(other.place.measured(other.place.laid(ring))))
 
 
 def bench_cautions(made: Sequence[BenchPiece]) -> Iterator[tuple[str, str]]:

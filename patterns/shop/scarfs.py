@@ -86,13 +86,12 @@ def _bay(piece: LongPiece, at: float) -> str:
 
 
 def _bend(piece: LongPiece, at: Floats) -> Floats:
-    along = [place.along for place in piece.places]
-    return np.asarray(np.interp(at, along, [abs(place.flatwise) for place in piece.places]))
+    return np.asarray(np.interp(at, piece.bends.along, np.abs(piece.bends.flatwise)))
 
 
 def _cost(piece: LongPiece, places: Floats, taper: float, taken: set[str]) -> Floats:
     """(n,) how little each place suits: its bend against the hardest of the piece, frames and the other hand's bays."""
-    hardest = max(float(_bend(piece, np.array([p.along for p in piece.places])).max()), 1e-12)
+    hardest = max(float(np.abs(piece.bends.flatwise).max()), 1e-12)
     across = places[:, None] + taper * np.linspace(-0.5, 0.5, 9)
     frames = np.array([along for _, along in _frames(piece)][1:-1])
     crossed = (np.abs(places[:, None] - frames) < taper / 2 + OFF_FRAMES).sum(axis=1)

@@ -12,6 +12,7 @@ from patterns.shop.bend_verdict import BendVerdict
 from patterns.shop.board_layout import BoardPlace, LeastBoard
 from patterns.shop.edge_views import mark_names
 from patterns.shop.guide import BladeFit
+from patterns.shop.guide_room import guide_room
 from patterns.shop.long_bench import BenchPiece
 from patterns.shop.saw_setup import Rip, SawSetup, Setting
 from patterns.shop.scarfs import ScarfPlan
@@ -23,8 +24,10 @@ def bench_figures(made: BenchPiece) -> dict[str, Any]:
         "bend": _bend(made.bend),
         "least_board": _least(made.least),
         "board": _place(made.place) if made.place else None,
-        "scarfs": _scarfs(made.scarfs) if made.scarfs else None,
-        "saw": _saw(made.setup) if made.setup else None,
+        "beside_the_other_hand": made.with_other,
+        "will_not_do": [{"board": one.number, "for": one.lack.value} for one in made.refused],
+        "scarfs": {**_scarfs(made.scarfs), "boards_missing": made.missing} if made.scarfs else None,
+        "saw": [_rip(made.setup, rip, made.place) for rip in made.setup.rips] if made.setup else None,
     }
 
 
@@ -37,11 +40,16 @@ def _bend(bend: BendVerdict) -> dict[str, Any]:
     layers = bend.layers
     return {
         "verdict": bend.way.value,
-        "flatwise": {"radius": _finite(bend.flat_radius), "over_thickness": _finite(bend.flat_ratio)},
+        "flatwise": {
+            "radius": _finite(bend.flat_radius),
+            "over_thickness": _finite(bend.flat_ratio),
+            "at": bend.flat_at.along,
+        },
         "edgewise": {
             "radius": _finite(bend.edge_radius),
             "over_width": _finite(bend.edge_ratio),
             "edge_set": bend.edge_set,
+            "at": bend.edge_at.along,
         },
         "twist_degrees_per_m": 1e3 * float(np.degrees(bend.twist)),
         "wood": bend.wood.species if bend.wood else None,
@@ -71,6 +79,7 @@ def _least(least: LeastBoard) -> dict[str, Any]:
 def _place(place: BoardPlace) -> dict[str, Any]:
     return {
         "board": place.number,
+        "of_boards_alike": place.span.copy,
         "turned_over": place.turned_over,
         "end_for_end": place.end_for_end,
         "along": place.along,
@@ -95,12 +104,8 @@ def _scarfs(plan: ScarfPlan) -> dict[str, Any]:
     }
 
 
-def _saw(setup: SawSetup) -> list[dict[str, Any]]:
-    return [_rip(setup, rip) for rip in setup.rips]
-
-
-def _rip(setup: SawSetup, rip: Rip) -> dict[str, Any]:
-    own = rip.setting
+def _rip(setup: SawSetup, rip: Rip, place: BoardPlace | None) -> dict[str, Any]:
+    own, room = rip.setting, guide_room(rip, place)
     marks = [
         {"name": name, "x": x, "beyond_net": beyond, "plane_upper_face": up, "plane_lower_face": down, "width": width}
         for name, x, beyond, up, down, width in zip(
@@ -119,6 +124,7 @@ def _rip(setup: SawSetup, rip: Rip) -> dict[str, Any]:
         "guide_above": rip.guide_side > 0,
         "push": None if rip.toward_aft is None else "aft" if rip.toward_aft else "forward",
         "least_waste_degrees": float(np.degrees(rip.wanted)),
+        "wood_for_guide": {"wants": room.wants, "has": room.has} if room else None,
         **_setting(own),
         "ranges": [_setting(one) for one in rip.ranges],
         "marks": marks,

@@ -1,0 +1,157 @@
+"""What bench sheets say of wood: where a piece lies on a board, what it wants, and how lengths are scarfed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from patterns.plates.bench_words import PRACTICE, fine, no_less, side_word
+from patterns.shop.board_layout import BoardPlace, LeastBoard, edges_as_laid
+from patterns.shop.board_stock import Lack, Refusal
+from patterns.shop.edge_views import NEAR, EdgeView, edge_view, mark_places
+from patterns.shop.long_bench import BenchPiece
+from patterns.shop.scarfs import WITNESS, ScarfPlan
+from patterns.shop.woods import GRAIN_SOURCE
+from patterns.units.lengths import write_length
+
+
+def board_words(made: BenchPiece, show: str) -> list[str]:
+    """Where the piece lies on the builder's wood, or what wood it wants."""
+    told = [*_place_words(made.place, made, show)] if made.place else []
+    if made.with_other:
+        told.append("It comes out of the other hand's board, beside it: see that sheet.")
+    told += _refusal_words(made, show)
+    if made.scarfs:
+        told += scarf_words(made.scarfs, show, _of_boards(made))
+    return [*told, _least_words(made.least, show, both=made.piece.part.hand != "none")]
+
+
+def board_name(place: BoardPlace) -> str:
+    """Which of the builder's boards: by its place in his list, and which of those that are alike."""
+    count = place.board.count
+    return f"board {place.number}" + (f", number {place.span.copy} of {count} alike" if count > 1 else "")
+
+
+def _place_words(place: BoardPlace, made: BenchPiece, show: str) -> Iterator[str]:
+    name = board_name(place)
+    where = (
+        f"{name[0].upper()}{name[1:]}, seen as you look at the face against the planking, bow to your left: "
+        f"{_lying(place)}stock begins {write_length(place.along, show)} from the board's end at your left; "
+        f"{_across(place, made, show)}."
+    )
+    others = ", ".join(one.title for one in made.beside)
+    yield where + (f" On the same board, dashed: {others}." if others else "")
+    yield (
+        f"{_grain(place)}. Straightest grain at the hard end; flatter than 1 in 12 in sprung stock ({PRACTICE})."
+        f"{_pair_words(place, made, show)}"
+    )
+
+
+def _lying(place: BoardPlace) -> str:
+    """How a board that is not the same all round is laid down; said by its edges and ends, for it has two faces."""
+    board = place.board
+    left = "its left end to your right, " if place.end_for_end else "its left end to your left, "
+    if board.lower or any(board.avoid):
+        return f"{left}its lower edge {side_word(place.turned_over)}; "
+    return f"its hollow edge {side_word(not place.turned_over)}; " if board.sweep else ""
+
+
+def _across(place: BoardPlace, made: BenchPiece, show: str) -> str:
+    """The net edge toward the sawyer, up from the board's edge there, at both ends and amidships."""
+    edge = _edge_at_foot(made)
+    marks = mark_places(made.piece, edge.name)[[0, len(made.piece.places) // 2, -1]]
+    points = place.laid(np.column_stack([marks, np.interp(marks, edge.net[:, 0], edge.net[:, 1])]))
+    low, _ = edges_as_laid(place)
+    up = [fine(float(y - np.interp(x, low[:, 0], low[:, 1])), show) for x, y in points]
+    return (
+        f"its net {edge.name} edge lies {up[0]} from the board's edge toward you at the fore end, {up[1]} at the "
+        f"middle mark, {up[2]} at the after end"
+    )
+
+
+def _edge_at_foot(made: BenchPiece) -> EdgeView:
+    lower = edge_view(made.piece, "lower", NEAR)
+    return lower if lower.out < 0 else edge_view(made.piece, "upper", NEAR)
+
+
+def _grain(place: BoardPlace) -> str:
+    run = (
+        f"The grain runs out no steeper than 1 in {place.one_in:.0f}" if np.isfinite(place.one_in) else "Grain straight"
+    )
+    left = place.strength
+    if left is None:
+        return f"{run}: steeper than any published figure: find a board with more sweep"
+    if left < 1:
+        return f"{run}: about {100 * left:.0f} % of the bending strength is left ({GRAIN_SOURCE})"
+    return f"{run}: no loss counted ({GRAIN_SOURCE}: 1 in 15 or flatter)"
+
+
+def _pair_words(place: BoardPlace, made: BenchPiece, show: str) -> str:
+    if place.pair is None:
+        return ""
+    return (
+        f" Both hands come out of it, {fine(place.pair, show)} apart: mark this one on one face, turn the board "
+        "over and mark the other hand on the other face, face against the planking up each time."
+    )
+
+
+def _least_words(least: LeastBoard, show: str, *, both: bool) -> str:
+    grain = f", run-out 1 in {least.one_in:.0f}" if np.isfinite(least.one_in) else ""
+    pair = f"; {no_less(least.pair_width, show)} wide for both hands" if both else ""
+    return (
+        f"Least straight-grained board: {no_less(least.length, show)} long, {no_less(least.width, show)} wide{pair}, "
+        f"{no_less(least.thickness, show)} thick when dressed{grain}; 3 in (75 mm) of it to spare at each end."
+    )
+
+
+def _refusal_words(made: BenchPiece, show: str) -> list[str]:
+    """Why no board of the builder's will do, where he has any."""
+    if not made.refused:
+        return []
+    if all(one.lack is Lack.WOOD for one in made.refused):
+        return [f"None of your boards is {made.piece.rules.material}."]
+    reasons = [f"board {one.number} {_why(one, show)}" for one in made.refused if one.lack is not Lack.WOOD]
+    return [f"None of your boards will do whole: {'; '.join(reasons)}."]
+
+
+def _why(one: Refusal, show: str) -> str:
+    sizes = f"{write_length(one.has, show)}, wanted {no_less(one.wants, show)}"
+    match one.lack:
+        case Lack.THIN:
+            return f"is too thin ({sizes})"
+        case Lack.NARROW:
+            return f"is too narrow ({sizes} between sapwood and wane)"
+        case Lack.SHORT:
+            return f"is too short ({sizes} with 3 in (75 mm) to spare at each end)"
+        case Lack.USED:
+            return "is used up by the pieces before"
+        case _:
+            return "has no room as it sweeps, between its sapwood or wane"
+
+
+def _of_boards(made: BenchPiece) -> str:
+    lacking = f"; {made.missing} MORE OF IT THAN YOU HAVE LEFT" if made.missing else ""
+    return f" out of board {made.lengths_of}{lacking}"
+
+
+def scarf_words(plan: ScarfPlan, show: str, of_boards: str) -> list[str]:
+    boards = ", ".join(write_length(length, show) for length in plan.boards)
+    told = [
+        f"Scarf {len(plan.boards)} lengths{of_boards}, fore to aft: {boards}; "
+        f"{write_length(plan.gross, show)} in all. Each scarf {plan.ratio:g} to 1, {write_length(plan.length, show)} "
+        "long, planed as drawn. Glue up and dress before you saw the piece out."
+    ]
+    for one in plan.scarfs:
+        clear = "" if one.clear else " IT CROSSES A FRAME: no bay has the room."
+        fore, aft = one.witness
+        told.append(
+            f"Scarf {one.bay}, middle {write_length(one.middle, show)} from the fore end along the lower edge; feather "
+            f"edges at {write_length(one.fore_tip, show)} on the face against the planking and "
+            f"{write_length(one.after_tip, show)} on the other. Strike lines square across at "
+            f"{write_length(fore, show)} and {write_length(aft, show)}: glued, {write_length(2 * WITNESS, show)} apart "
+            f"and in line.{clear}"
+        )
+    if not plan.staggered:
+        told.append("Both hands are scarfed in one bay: no other has the room.")
+    return told
