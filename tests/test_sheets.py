@@ -14,7 +14,9 @@ import shapely
 
 from patterns import __version__
 from patterns.drawing.marks import Cross, Drawing, Label, Stroke
-from patterns.drawing.text import label_box
+from patterns.drawing.placed import placed
+from patterns.drawing.sight import in_sight, parting_lines, ways_home
+from patterns.drawing.text import label_box, label_boxes
 from patterns.parts.part import Part
 from patterns.parts.whole import loft
 from patterns.plates.plate import plate
@@ -233,3 +235,16 @@ def test_a_saw_line_leaves_the_wood_asked_for_outside_both_faces() -> None:
         for face in (part.outline, part.far_outline):
             assert sawn.contains(shapely.LinearRing(face))
             assert sawn.exterior.distance(shapely.LinearRing(face)) > 2.99
+
+
+def test_every_bevel_on_a_sheet_is_in_sight_of_its_edge_or_joined_to_it(sheets: Set) -> None:
+    """A bevel beyond another line, or carried off by a seam, would be read as another edge's."""
+    for tiling in sheets.tilings:
+        lines = parting_lines(tiling.drawing.marks)
+        for one in tiling.tiles:
+            back = (-one.shift[0], -one.shift[1])
+            labels = [placed(mark, back) for mark in one.page.marks if isinstance(mark, Label) and "°" in mark.text]
+            bare = [label for label in labels if isinstance(label, Label) and label.home and not label.leader]
+            ways = ways_home(np.array([label.home for label in bare]).reshape(-1, 2), label_boxes(bare))
+            seen = in_sight(ways, lines)
+            assert [label.text for label, clear in zip(bare, seen, strict=True) if not clear] == [], one.page.name

@@ -11,6 +11,7 @@ Layer = Literal[
     "cut-outside", "cut-inside", "saw", "far-face", "mark", "drill", "text", "sheet", "line", "bending", "given"
 ]
 Anchor = Literal["start", "middle", "end"]
+Place = tuple[float, float]  # mm
 
 LAYERS: tuple[Layer, ...] = (
     "cut-outside", "cut-inside", "saw", "far-face", "mark", "drill", "text", "sheet",
@@ -28,6 +29,7 @@ class Stroke:
     closed: bool = False
     run: float = 0.0  # mm of the uncut line before the first point: dashes go on from there on the next sheet
     dashes: tuple[float, ...] = ()  # mm, drawn and gap by turns, where they are not the layer's own
+    leader: bool = False  # whether it only joins a label to its home: a label moved takes another
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "points", read_only(self.points, columns=2))
@@ -52,6 +54,8 @@ class Label:
     angle: float = 0.0  # rad, counter-clockwise
     anchor: Anchor = "middle"
     layer: Layer = "text"
+    home: Place | None = None  # mm, the place the text speaks of, where there is one
+    leader: tuple[Place, Place] | None = None  # mm, from beside the home to beside the text, where it was carried off
 
 
 Ink = Stroke | Cross | Label

@@ -34,7 +34,12 @@ def _turned(mark: Ink, turn: Floats, angle: float) -> Ink:
         case Cross():
             return replace(mark, at=_turned_place(mark.at, turn))
         case Label():
-            return replace(mark, at=_turned_place(mark.at, turn), angle=mark.angle + angle)
+            home = None if mark.home is None else _turned_place(mark.home, turn)
+            leader = None
+            if mark.leader is not None:
+                leader = _turned_place(mark.leader[0], turn), _turned_place(mark.leader[1], turn)
+            spot = _turned_place(mark.at, turn)
+            return replace(mark, at=spot, angle=mark.angle + angle, home=home, leader=leader)
         case _:
             assert_never(mark)
 

@@ -37,6 +37,12 @@ class Obstacles:
             clear[word[box_meets_box(boxes[word], self.boxes[box])]] = False
         return clear
 
+    def crossed(self, lines: Floats) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        """Numbers of (n, 2, 2) straight lines and of the pieces of ink they cross, pair by pair."""
+        which, piece, _, _ = self._near(lines)
+        hit = lines_meet(lines[which], self.pieces[piece])
+        return which[hit], piece[hit]
+
     def crossings(self, lines: Floats) -> NDArray[np.int64]:
         """How many pieces of ink each of (n, 2, 2) straight lines crosses, (n,)."""
         which, piece, word, box = self._near(lines)

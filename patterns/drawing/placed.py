@@ -25,12 +25,17 @@ def placed(mark: Ink, at: tuple[float, float], *, quarters: int = 0) -> Ink:
     match mark:
         case Stroke():
             points = placed_points(mark.points, at, quarters=quarters)
-            return Stroke(points, mark.layer, mark.closed, mark.run, mark.dashes)
+            return Stroke(points, mark.layer, mark.closed, mark.run, mark.dashes, mark.leader)
         case Cross():
             return Cross(_place(mark.at, at, quarters), mark.arm, mark.layer)
         case Label():
             angle = mark.angle + quarters * QUARTER
-            return Label(mark.text, _place(mark.at, at, quarters), mark.size, angle, mark.anchor, mark.layer)
+            home = None if mark.home is None else _place(mark.home, at, quarters)
+            leader = None
+            if mark.leader is not None:
+                leader = _place(mark.leader[0], at, quarters), _place(mark.leader[1], at, quarters)
+            spot = _place(mark.at, at, quarters)
+            return Label(mark.text, spot, mark.size, angle, mark.anchor, mark.layer, home, leader)
         case _:
             assert_never(mark)
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from patterns.drawing.marks import Ink, Label, Stroke
 from patterns.drawing.obstacles import Obstacles, obstacles
+from patterns.drawing.sight import in_sight, parting_lines, ways_home
 from patterns.drawing.text import label_boxes, text_reach, text_width
 from patterns.drawing.touching import box_meets_box, box_meets_line, near_pairs
 from patterns.geometry.arrays import Floats, lengths, read_only
@@ -20,6 +21,7 @@ LEADER_GAP = 1.5  # mm between a leader's near end and the place it points to, a
 RINGS = 1.35  # each ring of places for a carried-off label lies so much further than the one before
 DIRECTIONS = 36  # places in one such ring
 NEAR_RINGS = 10  # tried before all the others
+FRESH_STARTS = 4  # in other orders, where a leader could find no way between the words
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,31 +44,52 @@ class Request:
 def place(requests: Sequence[Request], ink: Sequence[Ink]) -> tuple[Ink, ...]:
     """A label for every request, clear of the ink, of each other and of every leader; and the leaders.
 
-    Labels come in the order of the requests, then the leaders.
+    Between a label without a leader and its home lies no line but those at home: a bevel beyond another line would be
+    read as that line's. Labels come in the order of the requests, then the leaders.
 
     Raises
     ------
     ValueError
         A character the lettering does not have, or no place for a text at all (a bug of ours).
     """
+    among, lines = obstacles(ink), parting_lines(ink)
+    first = _free_places([request.places[:FIRST_TRIES] for request in requests], requests, among, lines)
+    words = label_boxes([mark for mark in ink if isinstance(mark, Label)])  # no leader is to run through words either
     order = sorted(range(len(requests)), key=lambda number: requests[number].rank)
-    among = obstacles(ink)
-    first = _free_places([request.places[:FIRST_TRIES] for request in requests], requests, among)
+    for _ in range(FRESH_STARTS):
+        labels, taken, shut_in = _in_order(order, requests, first, (among, lines), words)
+        if not shut_in:
+            break
+        # Those the others had left no way out go before them.
+        order = [*shut_in, *(number for number in order if number not in set(shut_in))]
+    return (*(labels[number] for number in range(len(requests))), *taken.leaders)
+
+
+def _in_order(
+    order: Sequence[int],
+    requests: Sequence[Request],
+    first: Sequence[Floats],
+    ink: tuple[Obstacles, Obstacles],
+    words: Floats,
+) -> tuple[dict[int, Label], _Taken, list[int]]:
+    """The labels by their requests' numbers, what they take, and those whose leaders run through words."""
+    among, lines = ink
     taken = _Taken()
-    # No leader is to run through words either.
-    taken.add_boxes(label_boxes([mark for mark in ink if isinstance(mark, Label)]))
+    taken.add_boxes(words)
     labels: dict[int, Label] = {}
+    shut_in = []
     for number in order:
         request = requests[number]
         label = taken.first_free(request, first[number])
         if label is None and len(request.places) > FIRST_TRIES:
-            [rest] = _free_places([request.places[FIRST_TRIES:]], [request], among)
+            [rest] = _free_places([request.places[FIRST_TRIES:]], [request], among, lines)
             label = taken.first_free(request, rest)
         if label is None:
-            label = _carried_off(request, among, taken)
+            label, whole = _carried_off(request, among, taken)
+            shut_in += [] if whole else [number]
         labels[number] = label
         taken.add_boxes(request_boxes(request, _place_of(label)))
-    return (*(labels[number] for number in range(len(requests))), *taken.leaders)
+    return labels, taken, shut_in
 
 
 def request_boxes(request: Request, places: Floats, *, clear: float = 0.0) -> Floats:
@@ -84,13 +107,16 @@ def turned_boxes(corners: Floats, places: Floats) -> Floats:
     return np.stack([x * cos - y * sin + places[:, :1], x * sin + y * cos + places[:, 1:2]], axis=2)
 
 
-def _free_places(places: list[Floats], requests: Sequence[Request], among: Obstacles) -> list[Floats]:
-    """Of each request's places those clear of the ink, in order."""
+def _free_places(places: list[Floats], requests: Sequence[Request], among: Obstacles, lines: Obstacles) -> list[Floats]:
+    """Of each request's places those clear of the ink and in sight of its home, in order."""
     if not requests:
         return []
-    boxes = [request_boxes(r, p, clear=CLEARANCE) for r, p in zip(requests, places, strict=True)]
-    free = among.free(np.concatenate(boxes))
-    ends = np.cumsum([len(box) for box in boxes])[:-1]
+    counts = [len(spots) for spots in places]
+    boxes = np.concatenate([request_boxes(r, p, clear=CLEARANCE) for r, p in zip(requests, places, strict=True)])
+    homes = np.repeat(np.array([request.home for request in requests]), counts, axis=0)
+    free = among.free(boxes)
+    free[free] = in_sight(ways_home(homes[free], boxes[free]), lines)
+    ends = np.cumsum(counts)[:-1]
     return [spots[clear] for spots, clear in zip(places, np.split(free, ends), strict=True)]
 
 
@@ -107,7 +133,7 @@ class _Taken:
 
     def add_leader(self, line: Floats) -> None:
         self.lines = np.concatenate([self.lines, line[None]])
-        self.leaders.append(Stroke(line, "mark"))
+        self.leaders.append(Stroke(line, "mark", leader=True))
 
     def clear_boxes(self, boxes: Floats) -> NDArray[np.bool_]:
         """Which of (n, 4, 2) boxes touch nothing set down so far."""
@@ -134,15 +160,15 @@ class _Taken:
 
 def _label(request: Request, spot: Floats) -> Label:
     x, y, angle = map(float, spot)
-    return Label(request.text, (x, y), request.size, angle)
+    return Label(request.text, (x, y), request.size, angle, home=request.home)
 
 
 def _place_of(label: Label) -> Floats:
     return np.array([[*label.at, label.angle]])
 
 
-def _carried_off(request: Request, among: Obstacles, taken: _Taken) -> Label:
-    """The text further off, joined to its home by a leader that crosses as few lines as may be."""
+def _carried_off(request: Request, among: Obstacles, taken: _Taken) -> tuple[Label, bool]:
+    """The text further off, joined to its home by a leader that crosses few lines, and whether it crosses no word."""
     spots, leaders = _rings(request)
     # Most find their place near by; no spot of a ring further off costs less than the number of that ring.
     for rings in (NEAR_RINGS, len(spots) // DIRECTIONS):
@@ -161,7 +187,9 @@ def _carried_off(request: Request, among: Obstacles, taken: _Taken) -> Label:
     # In a crowd every way out may lead through other words: a hairline through a word is better than a word lost.
     number = int(free[whole[0] if len(whole) else order[0]])
     taken.add_leader(leaders[number])
-    return _label(request, spots[number])
+    (near_x, near_y), (far_x, far_y) = leaders[number].tolist()
+    label = replace(_label(request, spots[number]), leader=((near_x, near_y), (far_x, far_y)))
+    return label, bool(len(whole))
 
 
 def _rings(request: Request) -> tuple[Floats, Floats]:

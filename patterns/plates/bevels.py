@@ -22,6 +22,7 @@ FARTHEST_APART = 300.0  # mm (12 in): the trade marks a bevel at least so often,
 SHORT = 80.0  # mm; on a shorter edge the lettering of two bevels covers more wood than it helps
 ONE_SETTING = np.radians(0.3)  # rad; a bevel gauge is not set finer, common practice
 CORNER = 1.0  # mm; nearer an end than this, a bevel is the corner's
+OFF_CORNER = 5.0  # mm; a leader to the corner itself would leave open which of its two edges is meant
 _STEPS = (0.0, 1.6, 3.2, 5.0, 8.0, 12.0)  # mm, growing distances from the edge
 
 
@@ -36,15 +37,16 @@ def bevels_to_print(edge: Edge, show: str) -> tuple[Bevel, ...]:
     """An edge's bevels, without those that only repeat their neighbours.
 
     Of a run of equal bevels the first and the last stay, so that the builder sees where the bevel starts to change,
-    and no two left are over 300 mm apart. Where the whole edge is equal its ends say nothing more than its middle; nor
-    do those of a short one, such as a notch's wall, that winds no more than a gauge is set to.
+    and no two left are over 300 mm apart. Where the whole edge is equal its ends say nothing more than its middle, and
+    a corner would leave open which of its two edges is meant; nor do those of a short one, such as a notch's wall, that
+    winds no more than a gauge is set to.
     """
     angles, length = [bevel.angle for bevel in edge.bevels], float(run_along(edge.points)[-1])
     if length < SHORT and max(angles) - min(angles) <= ONE_SETTING and len({bevel.kind for bevel in edge.bevels}) == 1:
         return (_in_the_middle(edge, length / 2),)
     runs = [list(run) for _, run in groupby(edge.bevels, key=lambda bevel: bevel_text(bevel, show))]
     if len(runs) == 1:
-        return tuple(_far_enough_apart(runs[0][1:-1] or runs[0][:1]))
+        return tuple(_far_enough_apart(runs[0][1:-1] or [_in_the_middle(edge, length / 2)]))
     return tuple(bevel for run in runs for bevel in _far_enough_apart(run))
 
 
@@ -95,5 +97,7 @@ def bevel_request(edge: Edge, bevel: Bevel, show: str) -> Request:
         steps([outside - step for step in _STEPS[3:]], all_three),
     ]
     places = beside(edge.points, text, size=SIZE, along=bevel.along, offsets=np.concatenate(offsets))
-    home = point_at(edge.points, np.array([bevel.along]))[0]
+    length = float(run_along(edge.points)[-1])
+    off_corner = min(OFF_CORNER, length / 4)
+    home = point_at(edge.points, np.clip([bevel.along], off_corner, length - off_corner))[0]
     return Request(text, SIZE, places, (float(home[0]), float(home[1])), rank=1)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
@@ -18,6 +18,19 @@ NOTE_SIZE = 5.0  # mm
 EDGE_EVERY = 600.0  # mm; a builder working at one end of a panel sees the name without walking round it
 MARK_EVERY = 500.0  # mm
 _STEPS = (0.0, 2.0, 5.0, 9.0, 14.0)  # mm, growing distances from the line
+
+
+def named_edges(edges: Sequence[Edge]) -> Iterator[Edge]:
+    """The edges to be named: each, but a scrap of an edge that a notch parts from a longer run of the same name.
+
+    A notch itself is named once, by a word in it for the piece it takes.
+    """
+    runs = [float(run_along(edge.points)[-1]) for edge in edges]
+    for edge, run in zip(edges, runs, strict=True):
+        longest = max(other for other, one in zip(runs, edges, strict=True) if one.name == edge.name)
+        scrap = run < longest and run < text_width(without_strangers(edge.name.upper()), EDGE_SIZE)
+        if not (scrap or edge.name.startswith("notch ")):
+            yield edge
 
 
 def edge_names(edge: Edge) -> Iterator[Request]:

@@ -14,7 +14,7 @@ from patterns.plates.bevels import bevel_request, bevels_to_print, stands_at_cor
 from patterns.plates.bow import bow_pointer
 from patterns.plates.far_face import far_strokes
 from patterns.plates.halves import Half
-from patterns.plates.names import edge_names, mark_names, note_request
+from patterns.plates.names import edge_names, mark_names, named_edges, note_request
 from patterns.plates.pricks import corners_of, prick_ink, prick_request, prick_words, pricks_of
 from patterns.plates.saw_line import saw_strokes
 from patterns.plates.title_block import Said, title_block
@@ -102,8 +102,7 @@ def _requests(part: Part, show: str) -> Iterator[Request]:
     for edge in part.edges:
         for bevel in bevels_to_print(edge, show):
             yield bevel_request(edge, bevel, show)
-        # A notch is named once, by a word in it for the piece it takes.
-        if not edge.name.startswith("notch "):
-            yield from edge_names(edge)
+    for edge in named_edges(part.edges):
+        yield from edge_names(edge)
     for mark in part.marks:
         yield from mark_names(mark)

@@ -22,9 +22,10 @@ from patterns.tiling.datum import datum_strokes
 from patterns.tiling.furniture import furniture, names_of, seam_words
 from patterns.tiling.grid import Cell, Grid, best_grid, inked_places, kept_cells
 from patterns.tiling.key_plan import key_plan
-from patterns.tiling.lettering import boxes_round, fitted, shared_out
+from patterns.tiling.lettering import boxes_round, fitted
 from patterns.tiling.page import Page
 from patterns.tiling.paper import PaperSetup, paper
+from patterns.tiling.shared_labels import shared_out
 
 LEAST_LEAN = math.radians(2.0)  # less is as good as level
 # Share of the sheets a turn must save: on a turned pattern the figures by the crosses are no longer those of the boat.
@@ -169,10 +170,10 @@ def labels_of(drawing: Drawing) -> tuple[Label, ...]:
 
 
 def ink_of(drawing: Drawing) -> Segments:
-    """Everything but the lettering as strokes; crosses too, for a tile's edge may cut one."""
+    """Everything but the lettering and its leaders as strokes; crosses too, for a tile's edge may cut one."""
     strokes: list[Stroke] = []
     for mark in drawing.marks:
-        if isinstance(mark, Stroke):
+        if isinstance(mark, Stroke) and not mark.leader:
             strokes.append(mark)
         elif isinstance(mark, Cross):
             arm = np.array([mark.arm, 0.0])
@@ -201,6 +202,7 @@ def cut_to_grid(
     title, together = drawing.title, parted(drawing)[1]
     block = extent(together) if together else None
     lettering = shared_out(labels, ink.strokes, seam_crosses(grid, kept), grid, kept)
+    leaders = segments(lettering.leaders)
     crosses = lettered_crosses(grid, kept, lettering.taken, figured=setup.grid)
     register: list[Ink] = []
     for lettered in crosses.values():
@@ -209,7 +211,7 @@ def cut_to_grid(
     tiles = []
     for place in kept:
         on_pattern = (*lettering.by_tile[place], *words[place], *crosses[place].labels)
-        strokes = ink.within(grid.window(place))
+        strokes = ink.within(grid.window(place)) + leaders.within(grid.window(place))
         if setup.grid:
             strokes += tuple(datum_strokes(grid, place, on_pattern, block))
         names = names_of(drawing, grid, kept, place)
