@@ -124,7 +124,7 @@ def test_every_fault_of_a_layout_is_named_with_part_sheet_and_amount() -> None:
         "d, on no sheet: is not laid out, wanted once",
         "c, sheet 1: 2.50 mm from the sheet's edge, wanted the margin of 10.00 mm",
         "c, sheet 1: turned 90.0° off the sheet's grain, wanted along it",
-        "a, sheet 1: overlaps b by 3000 mm²",
+        "a, sheet 1: overlaps b by 3000 mm², wanted the gap of 8.00 mm",
         "b, sheet 1: 5.00 mm from c, wanted the gap of 8.00 mm",
     ]
 

@@ -19,6 +19,7 @@ from patterns.parts.part import Bevel, Edge, Mark, Part
 from patterns.shop.contours import Contours
 from patterns.shop.router_parts import contours_of
 from patterns.shop.router_rules import RouterRules
+from patterns.shop.stock import SheetStock, Strip
 from patterns.writing.dxf import write_dxf, write_sheet
 
 Entity = dict[int, list[str]]
@@ -158,7 +159,9 @@ def test_only_polylines_on_layers_of_the_trade_are_used() -> None:
 
 def test_parts_on_a_sheet_stand_where_they_were_placed() -> None:
     part = cut(hollow_panel()).at_origin()
-    data = write_sheet([part.placed(0.0, (20.0, 30.0)), part.placed(np.pi / 2, (1500.0, 40.0))], (2440.0, 1220.0))
+    data = write_sheet(
+        [part.placed(0.0, (20.0, 30.0)), part.placed(np.pi / 2, (1500.0, 40.0))], SheetStock(2440.0, 1220.0)
+    )
     one, other = lines_on(data, "cut-outside")
     np.testing.assert_allclose(one.flat().min(axis=0), (20.0, 30.0), atol=1e-3)
     assert other.flat()[:, 0].max() == pytest.approx(1500.0, abs=1e-3)
@@ -170,16 +173,29 @@ def test_parts_on_a_sheet_stand_where_they_were_placed() -> None:
 def test_every_sheet_has_a_proof_square_clear_of_its_parts() -> None:
     part = cut(hollow_panel()).at_origin()
     parts = [part.placed(0.0, (20.0, 30.0)), part.placed(np.pi / 2, (1500.0, 40.0))]
-    [square] = [line for line in lines_on(write_sheet(parts, (2440.0, 1220.0)), "mark") if line.closed]
+    [square] = [line for line in lines_on(write_sheet(parts, SheetStock(2440.0, 1220.0)), "mark") if line.closed]
     np.testing.assert_allclose(square.chords, 100.0)
     assert square.area == pytest.approx(100.0**2)
     ground = shapely.Polygon(square.points)
     assert min(ground.distance(placed.wood) for placed in parts) >= 12.0
 
 
+def test_the_proof_square_keeps_off_forbidden_strips_and_says_which_sheet_it_is_on() -> None:
+    strips = (Strip(0.0, 0.0, 1000.0, 1220.0), Strip(1400.0, 0.0, 1040.0, 1220.0))
+    sheet = SheetStock(2440.0, 1220.0, forbidden=strips)
+    bare, named = write_sheet([], sheet), write_sheet([], sheet, ("sheet 3", "12.7 mm marine plywood"))
+    [square] = [line for line in lines_on(named, "mark") if line.closed]
+    assert square.points[:, 0].min() > 1000.0
+    assert square.points[:, 0].max() < 1400.0
+    strokes = lines_on(named, "text")
+    assert len(strokes) > len(lines_on(bare, "text"))
+    low, high = square.points.min(axis=0), square.points.max(axis=0)
+    assert all((stroke.points > low).all() and (stroke.points < high).all() for stroke in strokes)
+
+
 def test_a_full_sheet_has_two_sides_of_the_proof_square_in_its_corner() -> None:
     part = cut(hollow_panel()).at_origin()
-    data = write_sheet([part.placed(0.0, (12.0, 12.0))], (924.0, 364.0))
+    data = write_sheet([part.placed(0.0, (12.0, 12.0))], SheetStock(924.0, 364.0))
     [sides] = [line for line in lines_on(data, "mark") if np.allclose(line.chords, 100.0)]
     assert len(sides.chords) == 2
     assert not shapely.LineString(sides.points).intersects(part.placed(0.0, (12.0, 12.0)).wood)

@@ -11,7 +11,7 @@ from patterns.cli.book import book_files
 from patterns.cli.drawn import Drawn
 from patterns.cli.loft_words import tell_moves, tell_warnings, tell_written
 from patterns.cli.long_work import SAW_SET_UPS, bench_pdf, cautions_of_bench, tell_bench, with_verdicts
-from patterns.cli.nest import pieces_of, plywood_files, tell_joints, tell_sheets
+from patterns.cli.nest import PLACEMENTS, pieces_of, plywood_files, refuse_edited, tell_joints, tell_sheets
 from patterns.cli.on_paper import left_off, on_paper
 from patterns.cli.printer import correction_for
 from patterns.cli.screen import Screen, screen
@@ -25,7 +25,7 @@ from patterns.reading.boat_toml import BoatFile, read_boat
 from patterns.shop.contours import Contours
 from patterns.shop.long_bench import BenchPiece, bench
 from patterns.shop.nesting import Effort
-from patterns.shop.router_parts import cautions_of, ready_to_cut
+from patterns.shop.router_parts import cautions_of, ready_to_cut, wholes_apart
 from patterns.shop.sheets import SheetPlan, fill_sheets
 from patterns.tiling.correction import Correction
 from patterns.tiling.paper import PaperSetup
@@ -65,6 +65,7 @@ def loft_boat(
     folder = out or (boat if boat.is_dir() else boat.parent) / "out"
     if folder.exists() and not folder.is_dir():
         raise PatternsError(f"--out: found the file {folder}, wanted a folder, or a name nothing has yet")
+    refuse_edited(folder / "router" / PLACEMENTS)
     with screen(quiet=quiet) as terminal:
         read = read_boat(boat)
         small = None if scale is None else read_scale(scale)
@@ -79,6 +80,7 @@ def loft_boat(
         tell_joints(job)
         terminal.stage("Making ready for saw and router")
         contours = ready_to_cut((*job.parts, *job.pieces), read.router, boat=job.boat.name, show=job.boat.show)
+        contours = wholes_apart(contours, job.to_cut)
         made = bench(job.long_pieces, read.bench)
         warnings = (*job.warnings, *cautions_of(contours), *cautions_of_bench(made))
         job = replace(job, parts=with_verdicts(job.parts, made, job.boat.show), warnings=warnings)

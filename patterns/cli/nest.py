@@ -8,7 +8,8 @@ from pathlib import Path
 
 import numpy as np
 
-from patterns.cli.screen import paragraph
+from patterns.cli.loft_words import tell_warnings
+from patterns.cli.screen import WARNING, paragraph
 from patterns.cli.telling import tell_read
 from patterns.errors import PatternsError
 from patterns.parts.joint_rules import JointKind
@@ -24,7 +25,7 @@ from patterns.shop.sheets import NO_ROOM, Piece, SheetPlan, fill_as_placed, fill
 from patterns.units.lengths import write_length
 from patterns.writing.dxf import write_sheet
 from patterns.writing.folder import write_folder
-from patterns.writing.placements_toml import placements_toml
+from patterns.writing.placements_toml import is_edited, placements_toml
 from patterns.writing.svg import picture_text
 
 Files = dict[str, bytes | str]
@@ -44,22 +45,38 @@ def nest_boat(boat: Path, *, out: Path | None, effort: str, placements: Path | N
     if read.sheets is None:
         raise PatternsError("boat.toml, [stock]: found no sheet, wanted sheet or sheets to lay parts on")
     folder = out or (boat if boat.is_dir() else boat.parent) / "sheets"
+    refuse_edited(folder / PLACEMENTS, but=placements)
     tell_read(read)
     job = loft(read.boat)
     contours = ready_to_cut(job.to_cut, read.router, boat=job.boat.name, show=job.boat.show)
     pieces = pieces_of(job, contours)
-    for caution in (*job.warnings, *cautions_of(contours)):
-        print(f"WARNING {caution.where}: {caution.text}")
+    tell_warnings((*job.warnings, *cautions_of(contours)))
     tell_joints(job)
     print("Laying parts on sheets ...", flush=True)
     if placements is None:
         plan = fill_sheets(pieces, read.sheets, Effort[effort.upper()])
     else:
-        placed = read_placements(placements, read.sheets)
-        plan = fill_as_placed(pieces, read.sheets, placed.sheets, placed.placements)
+        plan = fill_as_placed(pieces, read.sheets, read_placements(placements, read.sheets))
     tell_sheets(plan, job.boat.show)
     write_folder(folder, plywood_files(plan, boat=job.boat.name, show=job.boat.show, router="", pictures=""))
     print(f"Wrote  {len(plan.sheets)} sheets, a picture of each, and {PLACEMENTS} to {folder}.")
+
+
+def refuse_edited(file: Path, *, but: Path | None = None) -> None:
+    """A placement file edited by hand is not written over, unless it is the one (``but``) the sheets are made by.
+
+    Raises
+    ------
+    PatternsError
+        It would be.
+    """
+    if not file.is_file() or (but is not None and but.exists() and file.samefile(but)):
+        return
+    if is_edited(file.read_text(encoding="utf-8", errors="replace")):
+        raise PatternsError(
+            f"{file}: has been edited since it was written, and would be lost; move it away, or have the sheets made "
+            f"by it: scrieve nest BOAT --placements {file}"
+        )
 
 
 def pieces_of(job: Job, contours: Sequence[Contours]) -> list[Piece]:
@@ -72,8 +89,9 @@ def plywood_files(plan: SheetPlan, *, boat: str, show: str, router: str, picture
     """Every file of the sheets, under the folders ``router`` and ``pictures``, such as "router/"."""
     files: Files = {}
     for sheet in plan.sheets:
-        size = (sheet.stock.length, sheet.stock.width)
-        files[f"{router}sheet-{sheet.number}.dxf"] = write_sheet([contours for _, contours in sheet.lying], size)
+        lying = [contours for _, contours in sheet.lying]
+        words = (f"sheet {sheet.number}", f"{sheet.thickness:.4g} mm {sheet.material}")
+        files[f"{router}sheet-{sheet.number}.dxf"] = write_sheet(lying, sheet.stock, words)
         files[f"{pictures}sheet-{sheet.number}.svg"] = picture_text(sheet_picture(sheet, show))
     if plan.sheets:
         files[f"{router}{PLACEMENTS}"] = placements_toml(plan, boat=boat)
@@ -122,7 +140,10 @@ def tell_sheets(plan: SheetPlan, show: str) -> None:
         reasons.setdefault(why, []).append(name)
     for why, names in reasons.items():
         # What wants one more sheet is named piece by piece; of what comes from boards it is enough to say what kind.
-        print(paragraph("", f"on no sheet, {why}: {'; '.join(names if why == NO_ROOM else _in_kinds(names))}"))
+        lost = why == NO_ROOM
+        print(
+            paragraph(WARNING if lost else "", f"on no sheet, {why}: {'; '.join(names if lost else _in_kinds(names))}")
+        )
 
 
 def _in_kinds(names: Sequence[str]) -> Iterator[str]:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 import tomllib
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from patterns.errors import InputError, Problem
 from patterns.shop.nesting import Placement
+from patterns.shop.sheets import PlacedSheets
 from patterns.shop.stock import SheetRoom, SheetStock
 
 SAME_SIZE = 0.5  # mm; sheets whose sides are so near each other are one size
@@ -17,15 +17,7 @@ SIDES = ("length", "width", "thickness")
 FIGURES = ("turn", "left", "bottom")
 
 
-@dataclass(frozen=True, slots=True)
-class Placements:
-    """Sheets in their order, and what lies on them."""
-
-    sheets: tuple[SheetStock, ...]
-    placements: tuple[Placement, ...]
-
-
-def read_placements(file: Path, room: SheetRoom) -> Placements:
+def read_placements(file: Path, room: SheetRoom) -> PlacedSheets:
     """Read a placement file, its sheets matched with those of [stock].
 
     Raises
@@ -46,16 +38,18 @@ def read_placements(file: Path, room: SheetRoom) -> Placements:
         problems.append(Problem(str(file), found, "tables [[sheet]] only"))
         tables = tables if isinstance(tables, list) else []
     sheets: list[SheetStock] = []
+    stated: list[tuple[str, float]] = []
     placements: list[Placement] = []
     for number, table in enumerate(tables):
         cell = f"{file}, [[sheet]] {number + 1}"
         stock = _stock(table, cell, room, problems)
         if stock is not None:
             sheets.append(stock)
+            stated.append((table["material"], float(table["thickness"])))
         placements += _parts(table, number, cell, problems)
     if problems:
         raise InputError(problems)
-    return Placements(tuple(sheets), tuple(placements))
+    return PlacedSheets(str(file), tuple(sheets), tuple(stated), tuple(placements))
 
 
 def _stock(table: Any, cell: str, room: SheetRoom, problems: list[Problem]) -> SheetStock | None:

@@ -26,6 +26,7 @@ class Unreachable:
 
     at: tuple[float, float]  # mm
     radius: float | None  # mm, of the contour there, 0 for a sharp corner; None for a gap too narrow to enter
+    left: float  # mm2 of wood left standing
 
 
 def relieved(line: ArcLine, *, cutter: float, relief: Relief) -> ArcLine:
@@ -139,13 +140,13 @@ def _told(piece: shapely.Polygon, contours: tuple[ArcLine, ...], radius: float) 
         sharp = np.flatnonzero(inside_corners(line) > 0.1)
         for point in line.points[sharp]:
             if near.contains(shapely.Point(point)):
-                return Unreachable((float(point[0]), float(point[1])), 0.0)
+                return Unreachable((float(point[0]), float(point[1])), 0.0, piece.area)
         for k in np.flatnonzero((line.turns < 0) & (line.radii < radius)):
             middle = _middle(line, int(k))
             if near.contains(shapely.Point(middle)):
-                return Unreachable((float(middle[0]), float(middle[1])), float(line.radii[k]))
+                return Unreachable((float(middle[0]), float(middle[1])), float(line.radii[k]), piece.area)
     place = piece.representative_point()
-    return Unreachable((place.x, place.y), None)
+    return Unreachable((place.x, place.y), None, piece.area)
 
 
 def _middle(line: ArcLine, k: int) -> Floats:

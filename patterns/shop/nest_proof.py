@@ -120,7 +120,7 @@ def _between(placements: Sequence[Placement], shapes: Mapping[str, Blank], gap: 
             continue
         a, b = laid(shapes[one.name].shape, one), laid(shapes[other.name].shape, other)
         if (shared := a.intersection(b).area) > 0:
-            what = f"overlaps {other.name} by {shared:.0f} mm²"
+            what = f"overlaps {other.name} by {shared:.0f} mm², wanted the gap of {gap:.2f} mm"
         elif (apart := a.distance(b)) < gap - ALLOWED:
             what = f"{apart:.2f} mm from {other.name}, wanted the gap of {gap:.2f} mm"
         else:

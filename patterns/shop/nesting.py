@@ -15,12 +15,13 @@ import shapely
 import shapely.affinity
 
 from patterns.geometry.arrays import Floats
-from patterns.shop.raster import Cells, Ground, Stamp, cells_of
+from patterns.shop.raster import FULL, Cells, Counts, Grid, Ground, Stamp, cells_of
 from patterns.shop.stock import Clearances, SheetGrain, SheetStock
 
 SLACK = 0.25  # mm a grown outline may be simplified by; it is grown a little more than that
 CELL = 8.0  # mm, about; finer ones cost more and save no sheet
 SEED = 20
+DIGITS = 3  # of a mm and of a degree, that placements are told to
 HEAT = 0.02  # sheets a change may cost at first and still be kept: a way out of a dead end
 LOOSE = 0.5  # weight of what lies on the emptiest sheet: the less, the sooner that sheet is saved
 MISSING = 1e9  # mm2 a piece without room counts for
@@ -30,8 +31,8 @@ PULL = 0.5  # touching half of its rim is worth as much to a piece as lying one 
 class Effort(Enum):
     """How many places are tried: for each piece, and at most."""
 
-    QUICK = (100, 2_000)
-    HARD = (2_000, 50_000)
+    QUICK = (350, 8_000)
+    HARD = (15_000, 300_000)
 
     def trials(self, pieces: int) -> int:
         return min(self.value[0] * pieces, self.value[1])
@@ -85,7 +86,7 @@ def turns(blank: Blank, sheet: SheetStock) -> tuple[float, ...]:
     """Degrees a piece may be turned by on a sheet."""
     if blank.grain is None or sheet.grain is SheetGrain.NONE:
         return 0.0, 180.0, 90.0, 270.0
-    along = ((0.0 if sheet.grain is SheetGrain.LENGTH else 90.0) - blank.grain) % 180.0
+    along = round(((0.0 if sheet.grain is SheetGrain.LENGTH else 90.0) - blank.grain) % 180.0, DIGITS)
     return along, along + 180.0
 
 
@@ -131,6 +132,24 @@ class _Lying:
 
 
 @dataclass(frozen=True, slots=True)
+class _Spot:
+    """Where on a sheet a piece is laid."""
+
+    turn: float
+    place: tuple[int, int]
+
+
+class _Sheet:
+    """A sheet as far as it is filled. What was tried on it is kept: plans that differ little begin alike."""
+
+    def __init__(self, kind: int, ground: Ground, reach: float = 0.0) -> None:
+        self.kind, self.ground = kind, ground
+        self.reach = reach  # mm from the sheet's left end to where the last piece ends
+        self.spots: dict[tuple[_Cut, _Rule], _Spot | None] = {}
+        self.fuller: dict[tuple[_Cut, _Spot], _Sheet] = {}
+
+
+@dataclass(frozen=True, slots=True)
 class _Filled:
     """One way of laying all pieces."""
 
@@ -139,6 +158,7 @@ class _Filled:
     missing: tuple[int, ...]
     used: float  # mm2 of all sheets used, but for the longest offcut right across one of them
     loose: float  # mm2 of the pieces on that one
+    sheets: tuple[tuple[_Sheet, ...], ...]  # each from empty to full
 
     @property
     def worth(self) -> tuple[int, float]:
@@ -192,7 +212,7 @@ class _Field:
         self.cell = np.maximum(size, 1e-9) / self.count
         # The outermost cells are taken: an edge for pieces to lie snug against.
         self.corner = spare - self.cell
-        self.empty = self._taken_at_first(sheet, clear)
+        self.grid = Grid(self._taken_at_first(sheet, clear))
         self.stamps: dict[tuple[int, float], Stamp] = {}
 
     def _taken_at_first(self, sheet: SheetStock, clear: Clearances) -> Cells:
@@ -208,12 +228,12 @@ class _Field:
     def stamp(self, cut: _Cut, turn: float) -> Stamp:
         key = (id(cut), turn)
         if key not in self.stamps:
-            self.stamps[key] = Stamp(cut.cells(turn, self.cell), self.empty.shape)
+            self.stamps[key] = Stamp(cut.cells(turn, self.cell))
         return self.stamps[key]
 
-    def reach(self, at: _Lying, stamp: Stamp) -> float:
+    def reach(self, place: tuple[int, int], stamp: Stamp) -> float:
         """mm from the sheet's left end to where a piece ends."""
-        return float(self.corner[0] + (at.place[0] + stamp.cells.shape[0]) * self.cell[0])
+        return float(self.corner[0] + (place[0] + stamp.cells.shape[0]) * self.cell[0])
 
     def foot(self, at: _Lying, cut: _Cut) -> tuple[float, float]:
         """mm: left and bottom of a piece's box; the piece lies in the middle of its cells."""
@@ -231,6 +251,7 @@ class _Search:
         self.blanks, self.sheets = tuple(blanks), tuple(sheets)
         self.cuts = _shared_cuts(self.blanks, clear)
         self.fields = [_Field(sheet, clear, CELL) for sheet in self.sheets]
+        self.empty = [_Sheet(kind, Ground(field.grid)) for kind, field in enumerate(self.fields)]
         self.left = effort.trials(len(self.blanks))
 
     def best(self) -> _Filled:
@@ -248,6 +269,7 @@ class _Search:
                 plan, current = other, filled
             if filled.worth < best.worth:
                 best = filled
+            self._forget(current)
         return best
 
     def _best_plain(self) -> tuple[_Plan, _Filled]:
@@ -270,101 +292,134 @@ class _Search:
         )
 
     def _placement(self, at: _Lying, kind: int) -> Placement:
-        left, bottom = self.fields[kind].foot(at, self.cuts[at.blank])
+        # As a placement file says them, so that its sheets are these to the last digit.
+        left, bottom = (round(side, DIGITS) for side in self.fields[kind].foot(at, self.cuts[at.blank]))
         return Placement(self.blanks[at.blank].name, at.sheet, at.turn, left, bottom)
 
     def _fill(self, plan: _Plan) -> _Filled:
         """Pieces one by one, each on the first sheet that has room."""
-        grounds: list[Ground] = []
-        kinds: list[int] = []
-        full: set[tuple[int, int]] = set()  # sheets on which a shape has found no room, which it will not find later
+        self.left -= 1
+        grown: list[list[_Sheet]] = []
+        full: set[tuple[int, _Cut]] = set()  # sheets on which a shape has found no room, which it will not find later
         lying: list[_Lying] = []
         missing: list[int] = []
-        reach: dict[int, float] = {}
         for i in plan.order:
-            at = self._first_room(i, plan.rules[i], grounds, kinds, full)
-            if at is None:
+            number, spot = self._first_room(i, plan.rules[i], grown, full)
+            if spot is None:
                 missing.append(i)
                 continue
-            field = self.fields[kinds[at.sheet]]
-            stamp = field.stamp(self.cuts[i], at.turn)
-            grounds[at.sheet].take(stamp.cells, at.place)
-            lying.append(at)
-            reach[at.sheet] = max(reach.get(at.sheet, 0.0), field.reach(at, stamp))
-        used, last = self._used(kinds, reach)
+            grown[number].append(self._fuller(grown[number][-1], self.cuts[i], spot))
+            lying.append(_Lying(i, number, spot.turn, spot.place))
+        used, last = self._used([sheets[-1] for sheets in grown])
         loose = sum(self.cuts[at.blank].grown.area for at in lying if at.sheet == last)
-        return _Filled(tuple(lying), tuple(kinds), tuple(missing), used, loose)
+        kinds = tuple(sheets[0].kind for sheets in grown)
+        return _Filled(tuple(lying), kinds, tuple(missing), used, loose, tuple(map(tuple, grown)))
 
-    def _used(self, kinds: list[int], reach: dict[int, float]) -> tuple[float, int]:
+    def _used(self, sheets: Sequence[_Sheet]) -> tuple[float, int]:
         """mm2 of all sheets used, but for the longest offcut right across one of them; and which one that is."""
-        if not kinds:
+        if not sheets:
             return 0.0, -1
-        sheets = [self.sheets[kind] for kind in kinds]
-        offcuts = [max(0.0, sheet.length - reach[n]) * sheet.width for n, sheet in enumerate(sheets)]
+        stocks = [self.sheets[sheet.kind] for sheet in sheets]
+        offcuts = [
+            max(0.0, stock.length - sheet.reach) * stock.width for stock, sheet in zip(stocks, sheets, strict=True)
+        ]
         last = int(np.argmax(offcuts))
-        return sum(sheet.length * sheet.width for sheet in sheets) - offcuts[last], last
+        return sum(stock.length * stock.width for stock in stocks) - offcuts[last], last
 
     def _first_room(
-        self, i: int, rule: _Rule, grounds: list[Ground], kinds: list[int], full: set[tuple[int, int]]
-    ) -> _Lying | None:
-        shape = id(self.cuts[i])
-        for number, ground in enumerate(grounds):
-            if (number, shape) not in full:
-                if (at := self._place(i, rule, number, ground, kinds[number])) is not None:
-                    return at
-                full.add((number, shape))
+        self, i: int, rule: _Rule, grown: list[list[_Sheet]], full: set[tuple[int, _Cut]]
+    ) -> tuple[int, _Spot | None]:
+        """The number of the sheet and the place on it; a sheet is begun where none has room."""
+        cut = self.cuts[i]
+        for number, sheets in enumerate(grown):
+            if (number, cut) not in full:
+                if (spot := self._spot(i, rule, sheets[-1])) is not None:
+                    return number, spot
+                full.add((number, cut))
+        kinds = [sheets[0].kind for sheets in grown]
         for kind, sheet in enumerate(self.sheets):
             if sheet.count is None or kinds.count(kind) < sheet.count:
-                ground = Ground(self.fields[kind].empty)
-                if (at := self._place(i, rule, len(grounds), ground, kind)) is not None:
-                    grounds.append(ground)
-                    kinds.append(kind)
-                    return at
-        return None
+                spot = self._spot(i, rule, self.empty[kind])
+                if spot is not None:
+                    grown.append([self.empty[kind]])
+                    return len(grown) - 1, spot
+        return -1, None
 
-    def _place(self, i: int, rule: _Rule, number: int, ground: Ground, kind: int) -> _Lying | None:
+    def _spot(self, i: int, rule: _Rule, sheet: _Sheet) -> _Spot | None:
         """The best place of a piece on one sheet, of all its turns; None where it does not fit."""
-        best, found = -np.inf, None
-        for turn in turns(self.blanks[i], self.sheets[kind]):
-            stamp = self.fields[kind].stamp(self.cuts[i], turn)
-            self.left -= 1
-            free = ground.fits(stamp)
-            if not free.any():
-                continue
-            liking = np.where(free, _LIKING[rule](ground, stamp, free), -np.inf)
-            column, row = divmod(int(liking.argmax()), free.shape[1])
-            if liking[column, row] > best:
-                best, found = float(liking[column, row]), _Lying(i, number, turn, (column, row))
-        return found
+        cut = self.cuts[i]
+        if (cut, rule) not in sheet.spots:
+            best, found = -np.inf, None
+            for turn in turns(self.blanks[i], self.sheets[sheet.kind]):
+                stamp = self.fields[sheet.kind].stamp(cut, turn)
+                self.left -= 1
+                liked = _LIKING[rule](sheet.ground.touched(stamp), stamp)
+                if liked is not None and liked[0] > best:
+                    best, found = liked[0], _Spot(turn, liked[1])
+            sheet.spots[cut, rule] = found
+        return sheet.spots[cut, rule]
+
+    def _fuller(self, sheet: _Sheet, cut: _Cut, spot: _Spot) -> _Sheet:
+        if (cut, spot) not in sheet.fuller:
+            field = self.fields[sheet.kind]
+            stamp = field.stamp(cut, spot.turn)
+            reach = max(sheet.reach, field.reach(spot.place, stamp))
+            sheet.fuller[cut, spot] = _Sheet(sheet.kind, sheet.ground.taken(stamp, spot.place), reach)
+        return sheet.fuller[cut, spot]
+
+    def _forget(self, but: _Filled) -> None:
+        """Sheets of plans given up: each keeps some megabytes of places."""
+        kept = {id(sheet) for sheets in but.sheets for sheet in sheets}
+        for sheet in (*self.empty, *(sheet for sheets in but.sheets for sheet in sheets)):
+            sheet.fuller = {step: fuller for step, fuller in sheet.fuller.items() if id(fuller) in kept}
 
 
-def _along(ground: Ground, stamp: Stamp, free: Cells, *, end: bool) -> Floats:
-    """Least far along the sheet, then lowest: falls by 1 with a column, by less than 1 over all rows."""
-    column = np.arange(free.shape[0])[:, None] + (stamp.cells.shape[0] if end else 0)
-    return np.asarray(-(column + np.arange(free.shape[1]) / ground.taken.shape[1]))
+Liked = tuple[float, tuple[int, int]]  # how well a place is liked, and the lower left cell there
 
 
-def _low(ground: Ground, stamp: Stamp, free: Cells) -> Floats:
-    row = np.arange(free.shape[1]) + stamp.cells.shape[1]
-    return np.asarray(-(row + np.arange(free.shape[0])[:, None] / ground.taken.shape[0]))
+def _first(counts: Counts, stamp: Stamp, *, end: bool) -> Liked | None:
+    """Least far along the sheet, then lowest."""
+    free = counts < FULL
+    if not free.size or not free.flat[at := int(free.argmax())]:
+        return None
+    column, row = divmod(at, free.shape[1])
+    return -(column + row / 1e4 + (stamp.cells.shape[0] if end else 0)), (column, row)
 
 
-def _snug(ground: Ground, stamp: Stamp, free: Cells) -> Floats:
-    return np.asarray(ground.touches(stamp) + PULL * _along(ground, stamp, free, end=True) / ground.taken.shape[0])
+def _lowest(counts: Counts, stamp: Stamp) -> Liked | None:
+    rows = (counts < FULL).any(axis=0)
+    if not rows.any():
+        return None
+    row = int(rows.argmax())
+    column = int((counts[:, row] < FULL).argmax())
+    return -(row + stamp.cells.shape[1] + column / 1e4), (column, row)
 
 
-_LIKING: dict[_Rule, Callable[[Ground, Stamp, Cells], Floats]] = {
+def _snug(counts: Counts, stamp: Stamp) -> Liked | None:
+    if not counts.size or counts.min() >= FULL:
+        return None
+    columns = counts.shape[0] + stamp.cells.shape[0] - 1
+    ahead = (np.arange(counts.shape[0]) + stamp.cells.shape[0]) * (PULL / columns)
+    liking = counts * np.float32(1 / stamp.rim) - ahead.astype(np.float32)[:, None]
+    column, row = divmod(int(np.where(counts < FULL, liking, -np.inf).argmax()), counts.shape[1])
+    return float(liking[column, row]), (column, row)
+
+
+_LIKING: dict[_Rule, Callable[[Counts, Stamp], Liked | None]] = {
     _Rule.SNUG: _snug,
-    _Rule.REACH: lambda ground, stamp, free: _along(ground, stamp, free, end=True),
-    _Rule.LEFT: lambda ground, stamp, free: _along(ground, stamp, free, end=False),
-    _Rule.LOW: _low,
+    _Rule.REACH: lambda counts, stamp: _first(counts, stamp, end=True),
+    _Rule.LEFT: lambda counts, stamp: _first(counts, stamp, end=False),
+    _Rule.LOW: _lowest,
 }
 
 
 def _shared_cuts(blanks: Sequence[Blank], clear: Clearances) -> list[_Cut]:
-    """One cut for all pieces of one shape."""
-    known: dict[bytes, _Cut] = {}
-    return [known.setdefault(shapely.to_wkb(blank.shape), _Cut(blank, clear)) for blank in blanks]
+    """One cut for all pieces of one shape and grain."""
+    known: dict[tuple[bytes, float | None], _Cut] = {}
+    for blank in blanks:
+        if (key := (shapely.to_wkb(blank.shape), blank.grain)) not in known:
+            known[key] = _Cut(blank, clear)
+    return [known[shapely.to_wkb(blank.shape), blank.grain] for blank in blanks]
 
 
 def _changed(plan: _Plan, chance: np.random.Generator) -> _Plan:

@@ -8,16 +8,19 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from patterns.drawing.engraving import engraved
+from patterns.drawing.engraving import engraved, engraved_width, is_plain, plain
 from patterns.geometry.arc_lines import ArcLine, straight
 from patterns.geometry.arrays import Floats
 from patterns.shop.contours import Contours
+from patterns.shop.stock import SheetStock
 
 SIDE = 100.0  # mm
 CLEAR = 12.0  # mm to the next part, wider than any cutter's cut
 STEP = 20.0  # mm between places tried
 AT_CORNER = 3.0  # mm from the sheet's corner, where there is no room for the whole square
 WORDS, SIZE = "proof 100 mm", 6.0  # mm, height of capitals
+PITCH = 12.0  # mm from line to line
+LINE = 0.9  # share of the square's side a line of words may be long
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -28,25 +31,34 @@ class ProofSquare:
     strokes: tuple[Floats, ...]  # each (n, 2) mm
 
 
-def proof_square(parts: Sequence[Contours], sheet: tuple[float, float]) -> ProofSquare | None:
-    """A square where a sheet of (length, width) mm is free; else two of its sides in the sheet's corner; else none."""
-    taken = shapely.STRtree([part.wood for part in parts])
-    length, width = sheet
-    x, y = (np.arange(CLEAR, size - SIDE - CLEAR, STEP) for size in sheet)
+def proof_square(parts: Sequence[Contours], sheet: SheetStock, words: Sequence[str] = ()) -> ProofSquare | None:
+    """A square where a sheet is free; else two of its sides in the sheet's corner; else none.
+
+    ``words`` are lines engraved in it, above its own: which sheet this is.
+    """
+    strips = [shapely.box(*strip.box) for strip in sheet.forbidden]
+    taken = shapely.STRtree([*(part.wood for part in parts), *strips])
+    length, width = sheet.length, sheet.width
+    x, y = (np.arange(CLEAR, size - SIDE - CLEAR, STEP) for size in (length, width))
     corners = np.stack(np.meshgrid(x, y, indexing="ij"), axis=-1).reshape(-1, 2)
     boxes = shapely.box(*(corners - CLEAR).T, *(corners + SIDE + CLEAR).T)
     crowded = set(taken.query(boxes, predicate="intersects")[0].tolist())
     free = [corner for number, corner in enumerate(corners) if number not in crowded]
     if free:
         # The farthest along the sheet: what is left of it is left there.
-        return _square(free[-1])
+        return _square(free[-1], words)
     line = AT_CORNER + np.array([[SIDE, 0.0], [0.0, 0.0], [0.0, SIDE]])
     if min(length, width) < SIDE + AT_CORNER or len(taken.query(shapely.LineString(line), predicate="intersects")):
         return None
     return ProofSquare(straight(line), ())
 
 
-def _square(corner: Floats) -> ProofSquare:
+def _square(corner: Floats, words: Sequence[str]) -> ProofSquare:
     sides = corner + SIDE * np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
+    lines = [line for line in (*words, WORDS) if is_plain(line)]
     x, y = (corner + SIDE / 2).tolist()
-    return ProofSquare(straight(sides, closed=True), engraved(WORDS, (x, y), size=SIZE))
+    strokes: list[Floats] = []
+    for number, line in enumerate(map(plain, lines)):
+        size = min(SIZE, SIZE * LINE * SIDE / engraved_width(line, SIZE))
+        strokes += engraved(line, (x, y + ((len(lines) - 1) / 2 - number) * PITCH), size=size)
+    return ProofSquare(straight(sides, closed=True), tuple(strokes))

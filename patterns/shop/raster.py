@@ -1,12 +1,13 @@
-"""Shapes on a grid of cells, and where one fits among others: shared cells counted by Fourier transform.
+"""Shapes on a grid of cells, and where one fits among others.
 
 Every cell a shape touches counts as the shape's. Two shapes that share no cell are therefore apart in truth as well,
-whatever the cell.
+whatever the cell. What two shapes share at every distance from each other is counted once, by Fourier transform; where
+a shape fits on a sheet is then a sum over those that lie there.
 """
 
 from __future__ import annotations
 
-from functools import cached_property
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -17,7 +18,11 @@ from scipy.fft import irfft2, next_fast_len, rfft2
 from patterns.geometry.arrays import Floats
 
 Cells = NDArray[np.bool_]
-Spectrum = NDArray[np.complex64]
+Counts = NDArray[np.int16]
+Spectrum = NDArray[np.complex128]
+
+FULL = 16_000  # stands for cells that are shared, at least; a shape touches far fewer, and twice as many can be counted
+SIZES_APART = 32  # cells
 
 
 def cells_of(polygon: shapely.Polygon, cell: Floats, box: tuple[float, float, float, float]) -> Cells:
@@ -67,58 +72,93 @@ def beside(cells: Cells) -> Cells:
 
 
 class Stamp:
-    """A shape's cells, ready to be tried on grounds of one size."""
+    """A shape's cells, ready to be tried on grounds: one for each shape and turn, told apart by identity."""
 
-    def __init__(self, cells: Cells, ground: tuple[int, ...]) -> None:
+    def __init__(self, cells: Cells) -> None:
         self.cells = cells
-        self._padded = _padded(ground)
-        self.spectrum = self._turned_over(np.pad(cells, 1))
+        around = beside(cells)
+        self.rim = int(around.sum())  # cells beside it
+        # Both in one count: a single cell shared outweighs all that can be touched.
+        self._weights = np.pad(cells, 1) * float(FULL) + around
+        self._spectra: dict[tuple[int, int], tuple[Spectrum, Spectrum]] = {}
 
-    @cached_property
-    def rim(self) -> tuple[Spectrum, int]:
-        """The cells beside the shape, and how many they are."""
-        around = beside(self.cells)
-        return self._turned_over(around), int(around.sum())
+    def spectra(self, size: tuple[int, int]) -> tuple[Spectrum, Spectrum]:
+        """Of the cells, and of what they and those beside them weigh, on a grid of a size that goes round."""
+        if size not in self._spectra:
+            self._spectra[size] = rfft2(self.cells, s=size), np.conj(rfft2(self._weights, s=size))
+        return self._spectra[size]
 
-    def _turned_over(self, cells: Cells) -> Spectrum:
-        """The spectrum of cells that reach one past the shape's on all sides."""
-        whole = np.zeros(self._padded, dtype=np.float32)
-        # A shape as large as the ground has no room for cells beside it, and no place to be tried at.
-        fits = tuple(min(n, m) for n, m in zip(cells.shape, self._padded, strict=True))
-        whole[: fits[0], : fits[1]] = cells[: fits[0], : fits[1]]
-        return np.asarray(np.conj(rfft2(np.roll(whole, (-1, -1), axis=(0, 1)))))
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Meeting:
+    """How one shape meets another that lies: by the distance of their lower left cells."""
+
+    first: tuple[int, int]  # columns and rows, the distance the counts begin at
+    counts: Counts  # (columns, rows) cells touched, `FULL` where cells are shared
+
+
+class Grid:
+    """The cells of one kind of sheet: how shapes meet its edges and each other, counted once."""
+
+    def __init__(self, empty: Cells) -> None:
+        self.edges = Stamp(empty)  # the cells that are taken before anything is laid
+        self._met: dict[tuple[Stamp, Stamp], Meeting] = {}
+
+    def met(self, lying: Stamp, other: Stamp) -> Meeting:
+        """Wherever both are on the sheet, as far apart as they touch."""
+        if (lying, other) not in self._met:
+            self._met[lying, other] = self._meeting(lying, other)
+        return self._met[lying, other]
+
+    def _meeting(self, lying: Stamp, other: Stamp) -> Meeting:
+        whole, k, j = (np.array(stamp.cells.shape) for stamp in (self.edges, lying, other))
+        low, high = np.maximum(-j, k - whole), np.minimum(k, whole - j)
+        # Round this grid no two distances asked for come to lie on one another; few sizes, for each costs a spectrum.
+        steps = -(-(np.minimum(k + j, whole) + 1) // SIZES_APART)
+        size = (
+            next_fast_len(int(steps[0]) * SIZES_APART, real=True),
+            next_fast_len(int(steps[1]) * SIZES_APART, real=True),
+        )
+        shared = irfft2(lying.spectra(size)[0] * other.spectra(size)[1], s=size)
+        # The cells beside a shape begin one before its own.
+        columns, rows = (np.arange(low[axis] - 1, max(high[axis], low[axis] - 1)) % size[axis] for axis in range(2))
+        # Whole numbers come back: half a cell is far beyond the rounding of a transform of this size.
+        counts = np.minimum(np.round(shared[columns[:, None], rows]), FULL).astype(np.int16)
+        return Meeting((int(low[0]), int(low[1])), counts)
 
 
 class Ground:
-    """The cells of one sheet that are taken, and where a shape still fits."""
+    """What lies on one sheet, and where a shape still fits. One more piece makes another ground."""
 
-    def __init__(self, taken: Cells) -> None:
-        self.taken = taken.copy()
-        self._spectrum: Spectrum | None = None
+    def __init__(self, grid: Grid) -> None:
+        self.grid = grid
+        self._lying: tuple[tuple[Stamp, tuple[int, int]], ...] = ()
+        self._before: Ground | None = None
+        self._known: dict[Stamp, Counts] = {}
 
-    def fits(self, stamp: Stamp) -> Cells:
-        """(columns, rows) places of a shape's lower left cell where it shares none with what is taken."""
-        # Whole numbers come back: half a cell is far beyond the rounding of a transform of this size.
-        return np.asarray(self._shared(stamp, stamp.spectrum) < 0.5)
+    def touched(self, stamp: Stamp) -> Counts:
+        """(columns, rows) by a shape's lower left cell: taken cells beside it; `FULL` where it does not fit."""
+        if stamp not in self._known:
+            self._known[stamp] = self._counted(stamp)
+        return self._known[stamp]
 
-    def touches(self, stamp: Stamp) -> Floats:
-        """The same places: what share of the cells beside the shape is taken."""
-        spectrum, count = stamp.rim
-        return self._shared(stamp, spectrum) / count
+    def _counted(self, stamp: Stamp) -> Counts:
+        """From the last ground before this one that knows."""
+        known: Ground | None = self._before
+        while known is not None and stamp not in known._known:
+            known = known._before
+        counts = (known._known[stamp] if known else self.grid.met(self.grid.edges, stamp).counts).copy()
+        for lying, place in self._lying[len(known._lying) if known else 0 :]:
+            met = self.grid.met(lying, stamp)
+            left, bottom = place[0] + met.first[0], place[1] + met.first[1]
+            right, top = left + met.counts.shape[0], bottom + met.counts.shape[1]
+            here = counts[max(left, 0) : max(right, 0), max(bottom, 0) : max(top, 0)]
+            there = met.counts[max(-left, 0) :, max(-bottom, 0) :][: here.shape[0], : here.shape[1]]
+            np.minimum(here + there, FULL, out=here)
+        return counts
 
-    def _shared(self, stamp: Stamp, spectrum: Spectrum) -> Floats:
-        columns, rows = (max(0, n - k + 1) for n, k in zip(self.taken.shape, stamp.cells.shape, strict=True))
-        if self._spectrum is None:
-            self._spectrum = np.asarray(rfft2(self.taken.astype(np.float32), s=_padded(self.taken.shape)))
-        shared = irfft2(self._spectrum * spectrum, s=_padded(self.taken.shape))
-        return np.asarray(shared[:columns, :rows])
-
-    def take(self, cells: Cells, place: tuple[int, int]) -> None:
-        columns, rows = cells.shape
-        self.taken[place[0] : place[0] + columns, place[1] : place[1] + rows] |= cells
-        self._spectrum = None
-
-
-def _padded(shape: tuple[int, ...]) -> tuple[int, ...]:
-    """A size a little larger that a transform is quick at; a cell more, so that nothing reaches round the end."""
-    return tuple(next_fast_len(n + 1, real=True) for n in shape)
+    def taken(self, stamp: Stamp, place: tuple[int, int]) -> Ground:
+        """The same with a shape's lower left cell at a place."""
+        ground = Ground(self.grid)
+        ground._lying, ground._before = (*self._lying, (stamp, place)), self
+        return ground

@@ -26,6 +26,7 @@ from patterns.shop.router_rules import CutTo, RouterRules
 from patterns.shop.tabs import tab_lines
 from patterns.units.lengths import write_length
 
+_COUNT = re.compile(r"\d+off$")  # as `router_file_name` ends
 SAME_PLACE = 1e-6  # mm; nearer points are one
 INSIDE_CUT = 0.25  # mm that scored lines keep from the cut: one that runs along it would be cut twice
 SAME_SCORE = 0.1  # mm; lines that run nearer each other come out as one
@@ -81,6 +82,15 @@ def ready_to_cut(parts: Sequence[Part], rules: RouterRules, *, boat: str, show: 
     return made
 
 
+def wholes_apart(made: Sequence[Contours], to_cut: Sequence[Part]) -> tuple[Contours, ...]:
+    """Wholes that are cut in pieces under names, in a folder of their own, that no shop cuts them by as well."""
+    cut = {part.title for part in to_cut}
+    return tuple(
+        one if one.title in cut else replace(one, file_name=f"whole/{_COUNT.sub('cut-in-pieces', one.file_name)}")
+        for one in made
+    )
+
+
 def cautions_of(made: Sequence[Contours]) -> tuple[Caution, ...]:
     """What a cutter cannot do, said once for all parts it is true of."""
     texts = dict.fromkeys(text for one in made for text in one.cautions)
@@ -99,15 +109,18 @@ def _cautions(part: Contours, rules: RouterRules, show: str) -> Iterator[str]:
     if rules.cutter is None:
         if sharp:
             yield (
-                f"has {sharp} inside corners, which a round cutter cannot reach into: name yours as cutter in "
-                "[router], and they are relieved for it"
+                f"has {sharp} inside corner{'s' if sharp > 1 else ''}, which a round cutter cannot reach into: name "
+                f"yours as cutter in [router], and {'they are' if sharp > 1 else 'it is'} relieved for it"
             )
         return
-    for place in unreachable(part.wood, contours, cutter=rules.cutter):
-        yield _told(place, rules.cutter, show)
+    places = list(unreachable(part.wood, contours, cutter=rules.cutter))
+    if places:
+        yield _told(places, rules.cutter, show)
 
 
-def _told(place: Unreachable, cutter: float, show: str) -> str:
+def _told(places: Sequence[Unreachable], cutter: float, show: str) -> str:
+    """All of a part in one sentence: a cutter too large leaves wood in every notch of every frame."""
+    place = max(places, key=lambda one: one.left)
     x, y = (write_length(value, show) for value in place.at)
     if place.radius is None:
         what = "a gap is too narrow"
@@ -115,7 +128,8 @@ def _told(place: Unreachable, cutter: float, show: str) -> str:
         what = "an inside corner is sharp"
     else:
         what = f"an inside radius is only {write_length(place.radius, show)}"
-    return f"{what} for the {write_length(cutter, show)} cutter at {x}, {y} from the file's corner: wood stays"
+    where = f"{what} for the {write_length(cutter, show)} cutter at {x}, {y} from the file's corner: wood stays"
+    return where if len(places) == 1 else f"{where} there, the most of {len(places)} such places"
 
 
 def router_file_name(part: Part, boat: str) -> str:

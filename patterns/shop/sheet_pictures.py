@@ -19,6 +19,7 @@ from patterns.units.lengths import write_length
 SCALE = 0.1
 NAME_SIZE = 3.0  # mm, capitals at the picture's own size
 LEAST_SIZE = 1.2  # mm; what is smaller nobody reads
+LIST_SIZE = 2.5  # mm
 TITLE_SIZE = 4.0  # mm
 BESIDE = 8.0  # mm from the sheet to its title
 HATCH = 6.0  # mm between the lines over a forbidden strip
@@ -50,23 +51,25 @@ def _ink(sheet: FilledSheet, show: str) -> Iterator[Ink]:
     yield Stroke(_box(0, 0, length, width), "mark", closed=True)
     for strip in sheet.stock.forbidden:
         yield from _hatched(strip)
+    small: list[str] = []  # names of parts too small to carry them: numbered, and told under the sheet
     for placement, contours in sheet.lying:
-        yield from _part(placement.name, contours)
+        yield from _part(placement.name, contours, small)
     for offcut in sheet.left:
         yield from _left(offcut, show)
     yield Label(without_strangers(sheet_title(sheet, show)), (0.0, width + BESIDE), TITLE_SIZE, anchor="start")
     yield from _grain(sheet.stock.grain)
+    yield from _list(small, length)
 
 
-def _part(name: str, contours: Contours) -> Iterator[Ink]:
+def _part(name: str, contours: Contours, small: list[str]) -> Iterator[Ink]:
     yield Stroke(SCALE * contours.outer.flat(), "cut-outside", closed=True)
     for hole in contours.inner:
         yield Stroke(SCALE * hole.flat(), "cut-inside", closed=True)
-    yield from _name(name, contours.wood)
+    yield _name(name, contours.wood, small)
 
 
-def _name(name: str, wood: shapely.Polygon) -> Iterator[Ink]:
-    """A part's name where it has most room, along the wood, as large as fits."""
+def _name(name: str, wood: shapely.Polygon, small: list[str]) -> Label:
+    """A part's name where it has most room, along the wood, as large as fits; else a number, and the name in a list."""
     words = without_strangers(name)
     middle = shapely.maximum_inscribed_circle(wood, tolerance=5.0)
     (x, y), room = middle.coords[0], SCALE * middle.length
@@ -77,10 +80,23 @@ def _name(name: str, wood: shapely.Polygon) -> Iterator[Ink]:
             half = np.array([text_width(words, size), 1.4 * size]) / 2 / SCALE
             across, up = half if angle == 0.0 else half[::-1]
             if wood.contains(shapely.box(x - across, y - up, x + across, y + up)):
-                yield Label(words, (SCALE * x, SCALE * y), size, angle=angle)
-                return
+                return Label(words, (SCALE * x, SCALE * y), size, angle=angle)
             size *= 0.9
-    yield Label(words, (SCALE * x, SCALE * y), LEAST_SIZE)
+    small.append(words)
+    return Label(f"{len(small)}", (SCALE * x, SCALE * y), max(LEAST_SIZE, min(NAME_SIZE, room)))
+
+
+def _list(names: list[str], width: float) -> Iterator[Ink]:
+    """The names of numbered parts, in lines as long as the sheet's picture is wide, under its grain."""
+    line, down = "", -2 * BESIDE
+    for number, name in enumerate(names, start=1):
+        word = f"{number} {name}"
+        if line and text_width(f"{line}; {word}", LIST_SIZE) > width:
+            yield Label(f"{line};", (0.0, down), LIST_SIZE, anchor="start")
+            line, down = "", down - 2 * LIST_SIZE
+        line = f"{line}; {word}" if line else word
+    if line:
+        yield Label(line, (0.0, down), LIST_SIZE, anchor="start")
 
 
 def _left(offcut: Offcut, show: str) -> Iterator[Ink]:

@@ -18,7 +18,7 @@ from patterns.shop.contours import Contours
 from patterns.shop.nest_proof import Fault, prove
 from patterns.shop.nesting import Blank, Effort, Layout, Placement, laid, nest, turned_by
 from patterns.shop.offcuts import Offcut, offcuts
-from patterns.shop.stock import SheetRoom, SheetStock, is_plywood, plain
+from patterns.shop.stock import SAME_THICKNESS, SheetRoom, SheetStock, is_plywood, plain
 
 NO_ROOM = "for there are too few or too small sheets"
 ANY_WAY = "allows"  # in a part's words on grain, "as the sheet allows": it may lie any way
@@ -90,22 +90,35 @@ def fill_sheets(pieces: Sequence[Piece], room: SheetRoom, effort: Effort) -> She
     return _plan(lots, layouts, left_off)
 
 
-def fill_as_placed(
-    pieces: Sequence[Piece], room: SheetRoom, sheets: Sequence[SheetStock], placements: Sequence[Placement]
-) -> SheetPlan:
+@dataclass(frozen=True, slots=True)
+class PlacedSheets:
+    """Sheets in their order and what lies on them, as a placement file has it."""
+
+    file: str
+    sheets: tuple[SheetStock, ...]
+    stated: tuple[tuple[str, float], ...]  # of each sheet: material, thickness (mm)
+    placements: tuple[Placement, ...]
+
+
+def fill_as_placed(pieces: Sequence[Piece], room: SheetRoom, placed: PlacedSheets) -> SheetPlan:
     """Sheets as the builder has them in a placement file, proved.
 
     Raises
     ------
     ShapeError
-        Every fault, with part, sheet and amount.
+        Every fault, with the file, its sheet, the part and the amount.
     """
+    sheets, placements = placed.sheets, placed.placements
     lots, left_off = _lots(pieces, room)
     layouts: list[Layout] = []
     faults: list[Fault] = []
     known = {name for lot in lots for name in lot.contours}
     faults += [
-        Fault(placement.name, placement.sheet, "no part of the job that is cut from sheets has this name")
+        Fault(
+            placement.name,
+            placement.sheet,
+            "no part of the job that is cut from sheets has this name, wanted one that does",
+        )
         for placement in placements
         if placement.name not in known
     ]
@@ -116,10 +129,29 @@ def fill_as_placed(
         faults += prove(layout, lot.blanks, lot.kinds, room.clearances, sheets=used)
         layouts.append(layout)
     shared = _mixed(lots, layouts)
-    faults += [Fault("the sheet itself", sheet, f"holds parts of {words}") for sheet, words in shared.items()]
+    faults += [
+        Fault("the sheet itself", sheet, f"holds parts of {words}, wanted parts of one thickness and material")
+        for sheet, words in shared.items()
+    ]
+    faults += _misstated(lots, layouts, placed.stated)
     if faults:
-        raise ShapeError("the placements cannot be cut:\n" + "\n".join(f"  {fault}" for fault in faults))
+        raise ShapeError("\n".join(_in_file(fault, placed.file) for fault in faults))
     return _plan(lots, layouts, left_off)
+
+
+def _misstated(lots: Sequence[_Lot], layouts: Sequence[Layout], stated: Sequence[tuple[str, float]]) -> Iterator[Fault]:
+    """Sheets the file gives another material or thickness than the parts on them have."""
+    for lot, layout in zip(lots, layouts, strict=True):
+        for sheet in sorted({placement.sheet for placement in layout.placements}):
+            material, thickness = stated[sheet]
+            if plain(material) != plain(lot.material) or abs(thickness - lot.thickness) > SAME_THICKNESS:
+                has, wants = (f"{mm:.4g} mm {of}" for of, mm in ((material, thickness), (lot.material, lot.thickness)))
+                yield Fault("the sheet itself", sheet, f"is {has}, wanted {wants} for the parts on it")
+
+
+def _in_file(fault: Fault, file: str) -> str:
+    where = file if fault.sheet is None else f"{file}, [[sheet]] {fault.sheet + 1}"
+    return f"{where}, {fault.part}: {fault.what}"
 
 
 def _mixed(lots: Sequence[_Lot], layouts: Sequence[Layout]) -> dict[int, str]:
@@ -143,7 +175,22 @@ def _lots(pieces: Sequence[Piece], room: SheetRoom) -> tuple[list[_Lot], list[tu
             left_off.append((part.title, f"for [stock] has no sheet of {part.thickness:.4g} mm {part.material}"))
         else:
             found.setdefault((plain(part.material), part.thickness), []).append(piece)
-    return [_lot(some, room) for some in found.values()], left_off
+    return [_lot(some, room) for some in _of_one_sheet(found, room)], left_off
+
+
+def _of_one_sheet(found: dict[tuple[str, float], list[Piece]], room: SheetRoom) -> list[list[Piece]]:
+    """Thicknesses that callipers do not tell apart, and for which the same sheets are there, are cut from one."""
+    lots: list[list[Piece]] = []
+    first: dict[tuple[str, tuple[SheetStock, ...]], tuple[float, list[Piece]]] = {}
+    for (material, thickness), pieces in sorted(found.items()):
+        key = material, room.sheets_for(material, thickness)
+        if key in first and thickness - first[key][0] <= SAME_THICKNESS:
+            first[key][1].extend(pieces)
+        else:
+            first[key] = thickness, list(pieces)
+            lots.append(first[key][1])
+    order = list(found.values())
+    return sorted(lots, key=lambda lot: min(n for n, pieces in enumerate(order) if pieces[0] in lot))
 
 
 def _named(sheet: SheetStock, material: str) -> bool:
@@ -151,7 +198,13 @@ def _named(sheet: SheetStock, material: str) -> bool:
 
 
 def _lot(pieces: Sequence[Piece], room: SheetRoom) -> _Lot:
-    part = pieces[0].part
+    # Known by the thickness of most of its wood.
+    wood: dict[float, float] = {}
+    for piece in pieces:
+        area = piece.part.count * piece.contours.wood.area
+        wood[piece.part.thickness] = wood.get(piece.part.thickness, 0.0) + area
+    most = max(wood, key=wood.__getitem__)
+    part = next(piece.part for piece in pieces if piece.part.thickness == most)
     named = [(name, piece) for piece in pieces for name in _copies(piece.part)]
     return _Lot(
         part.material,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+BESIDE_STRIP = 17.0  # mm beside a forbidden strip that the cells of the nesting may cost a piece, two of them
 SAME_THICKNESS = 0.2  # mm; callipers read no two places of one sheet nearer than this, common practice
 
 
@@ -73,12 +74,21 @@ class SheetRoom:
         return max((self._run(sheet) for sheet in self.sheets_for(material, thickness)), default=0.0)
 
     def _run(self, sheet: SheetStock) -> float:
-        way = {
-            SheetGrain.LENGTH: sheet.length,
-            SheetGrain.WIDTH: sheet.width,
-            SheetGrain.NONE: max(sheet.length, sheet.width),
-        }
-        return way[sheet.grain] - 2 * self.clearances.margin
+        along, across = self._clear(sheet, 0), self._clear(sheet, 1)
+        way = {SheetGrain.LENGTH: along, SheetGrain.WIDTH: across, SheetGrain.NONE: max(along, across)}
+        return way[sheet.grain]
+
+    def _clear(self, sheet: SheetStock, axis: int) -> float:
+        """mm; the longest stretch of a sheet along an axis that no forbidden strip cuts right across."""
+        margin, keep = self.clearances.margin, self.clearances.gap + BESIDE_STRIP
+        sides = sheet.length, sheet.width
+        longest, begun = 0.0, margin
+        for strip in sorted(sheet.forbidden, key=lambda strip: strip.box[axis]):
+            low, high = strip.box[1 - axis], strip.box[3 - axis]
+            if low <= margin and high >= sides[1 - axis] - margin:
+                longest = max(longest, strip.box[axis] - keep - begun)
+                begun = max(begun, strip.box[axis + 2] + keep)
+        return max(longest, sides[axis] - margin - begun)
 
 
 def plain(material: str) -> str:

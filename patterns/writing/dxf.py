@@ -12,6 +12,7 @@ from patterns.geometry.arc_lines import ArcLine, straight
 from patterns.geometry.arrays import Floats
 from patterns.shop.contours import Contours, RouterLayer
 from patterns.shop.proof_square import proof_square
+from patterns.shop.stock import SheetStock
 
 # Index colours that stay apart on black and on white screens, the cuts the most striking.
 COLOURS: dict[RouterLayer, int] = {
@@ -39,12 +40,12 @@ def write_dxf(part: Contours) -> bytes:
     return _bound(list(_part(whole)), np.stack(whole.bounds))
 
 
-def write_sheet(parts: Sequence[Contours], sheet: tuple[float, float]) -> bytes:
-    """Parts as placed on a sheet of (length, width) mm whose corner lies at the origin, and a proof square."""
-    length, width = sheet
+def write_sheet(parts: Sequence[Contours], sheet: SheetStock, words: Sequence[str] = ()) -> bytes:
+    """Parts as placed on a sheet whose corner lies at the origin, and a proof square with words in it."""
+    length, width = sheet.length, sheet.width
     outline = straight(np.array([[0.0, 0.0], [length, 0.0], [length, width], [0.0, width]]), closed=True)
     entities = [_polyline(outline, "sheet")]
-    square = proof_square(parts, sheet)
+    square = proof_square(parts, sheet, words)
     if square is not None:
         entities.append(_polyline(square.line, "mark"))
         entities.extend(_polyline(straight(stroke), "text") for stroke in square.strokes)

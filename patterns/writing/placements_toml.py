@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Iterable
 
+from patterns.shop.nesting import DIGITS
 from patterns.shop.sheets import FilledSheet, SheetPlan
+
+SEAL = "# not edited since it was written: "  # and a digest of all before it
 
 HEAD = """\
 # {boat}: where each part lies on its sheet. Edit it, then prove it and write the sheets anew:
@@ -17,7 +21,20 @@ HEAD = """\
 
 def placements_toml(plan: SheetPlan, *, boat: str) -> str:
     # A name may hold a line's end; a comment may not.
-    return HEAD.format(boat=" ".join(boat.split())) + "".join(line for sheet in plan.sheets for line in _sheet(sheet))
+    head = HEAD.format(boat=" ".join(boat.split()))
+    text = head + "".join(line for sheet in plan.sheets for line in _sheet(sheet))
+    return f"{text}\n{SEAL}{_digest(text)}\n"
+
+
+def is_edited(text: str) -> bool:
+    """Whether somebody has changed a placement file since this program wrote it."""
+    body, seal, digest = text.rpartition(f"\n{SEAL}")
+    return not seal or digest.strip() != _digest(body)
+
+
+def _digest(text: str) -> str:
+    # A Windows editor's line ends alone are no change.
+    return hashlib.sha256(text.replace("\r\n", "\n").encode()).hexdigest()[:16]
 
 
 def _sheet(sheet: FilledSheet) -> Iterable[str]:
@@ -28,7 +45,7 @@ def _sheet(sheet: FilledSheet) -> Iterable[str]:
     for placement, _ in sheet.lying:
         name = json.dumps(placement.name, ensure_ascii=False)
         yield (
-            f"  {{ name = {name}, turn = {placement.turn:g}, "
-            f"left = {placement.left:.3f}, bottom = {placement.bottom:.3f} }},\n"
+            f"  {{ name = {name}, turn = {round(placement.turn, DIGITS):.10g}, "
+            f"left = {placement.left:.{DIGITS}f}, bottom = {placement.bottom:.{DIGITS}f} }},\n"
         )
     yield "]\n"
