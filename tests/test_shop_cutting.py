@@ -19,7 +19,7 @@ from patterns.parts.part import Bevel, Edge, Mark, Note, Part
 from patterns.shop.contours import Contours, Scored
 from patterns.shop.cutter import relieved, unreachable
 from patterns.shop.proof import NotFitToCutError, prove
-from patterns.shop.router_parts import cautions_of, contours_of, ready_to_cut
+from patterns.shop.router_parts import cautions_of, contours_of, ready_to_cut, wholes_apart
 from patterns.shop.router_rules import CutTo, Relief, RouterRules
 
 SQUARE = (Bevel(0.0, 0.0, 0.0),)
@@ -354,3 +354,12 @@ def test_bounds_take_in_what_arcs_reach_past_their_ends(turns: list[float], turn
     dense = line.flat(1e-5)
     np.testing.assert_allclose(low, dense.min(axis=0), atol=2e-5)
     np.testing.assert_allclose(high, dense.max(axis=0), atol=2e-5)
+
+
+def test_a_whole_that_is_cut_in_pieces_has_a_file_no_shop_takes_for_one_to_cut() -> None:
+    whole, piece = replace(notched(), name="frame 1"), replace(notched(), name="frame 1 floor timber")
+    made_both = ready_to_cut([whole, piece], RouterRules(), boat="Test", show="mm")
+    apart = wholes_apart(made_both, [piece])
+    assert apart[0].file_name.startswith("whole/test-frame-1-")
+    assert apart[0].file_name.endswith("-cut-in-pieces")
+    assert apart[1] is made_both[1]
