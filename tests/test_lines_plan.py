@@ -156,10 +156,16 @@ def test_moves_are_told_in_the_tables_own_notation() -> None:
     assert [row[3] for row in turns_table(table).rows] == ["0", "0", "0", "0"]
 
 
-def test_the_pdf_has_a_page_for_each_view(views: tuple[View, View, View]) -> None:
+def test_the_pdf_tells_what_the_page_does_and_then_has_a_sheet_for_each_view(views: tuple[View, View, View]) -> None:
     import pypdfium2
 
-    document = pypdfium2.PdfDocument(lines_pdf("Saltmeadow", views, width=279.4, height=215.9, margin=12.7))
+    read = read_boat(SAMPLE)
+    boat = read.boat
+    faired = fair(boat.offsets, fore=boat.fore, aft=boat.aft, within=boat.fair_within)
+    table = FairedTable(boat, read.table, faired, (), (), ())
+    document = pypdfium2.PdfDocument(lines_pdf(table, views, width=279.4, height=215.9, margin=12.7))
     texts = [page.get_textpage().get_text_range() for page in document]
-    assert ["profile" in texts[0], "half-breadth plan" in texts[1], "body plan" in texts[2]] == [True] * 3
-    assert "times full size" in texts[0]
+    *told, profile, plan, body = texts
+    assert all(words in " ".join(told) for words in ("not strength", "What is in doubt", "What to do next"))
+    assert ["profile" in profile, "half-breadth plan" in plan, "body plan" in body] == [True] * 3
+    assert "times full size" in profile

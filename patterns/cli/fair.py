@@ -37,14 +37,9 @@ def fair_boat(boat: Path, *, out: Path | None, ease_twist: bool) -> None:
     tell_read(read, tables=["boat"])
     asked = read.boat
     lines = fair(asked.offsets, fore=asked.fore, aft=asked.aft, within=asked.fair_within, rules=asked.fairing)
-    table = FairedTable(
-        asked,
-        read.table,
-        lines,
-        fair_cuts(asked.offsets, within=asked.fair_within, rules=asked.fairing),
-        suspects(asked.offsets, fore=asked.fore, aft=asked.aft),
-        fairing_cautions(asked, lines),
-    )
+    cuts = fair_cuts(asked.offsets, within=asked.fair_within, rules=asked.fairing)
+    doubted = suspects(asked.offsets, fore=asked.fore, aft=asked.aft)
+    table = FairedTable(asked, read.table, lines, cuts, doubted, fairing_cautions(asked, lines, cuts))
     for section in report(table):
         print("", f"{section.title}:", *in_lines(section.blocks), sep="\n")
     eased = _told_eased(table) if ease_twist else None
@@ -84,6 +79,6 @@ def _files(read: BoatFile, table: FairedTable) -> dict[str, bytes | str]:
     on_paper = lines_plan(table.boat, table.lines, table.cuts, paper=room, doubts=doubts)
     return {
         "lines.html": lines_html(table, on_page),
-        "lines.pdf": lines_pdf(table.boat.name, on_paper, width=long, height=short, margin=read.margin),
+        "lines.pdf": lines_pdf(table, on_paper, width=long, height=short, margin=read.margin),
         "offsets-faired.csv": faired_csv(table.form, table.boat.offsets, table.lines, table.cuts),
     }

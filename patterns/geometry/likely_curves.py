@@ -1,11 +1,12 @@
 """How likely a row of values is as a smooth curve with a little noise, and how likely it would be with one changed.
 
 Values are held to be a quadratic of any size, plus a smooth random curve whose liveliness is not known, plus noise of
-at least the rounding they were written to. What is not known is summed over a grid of what it may be, so that a
-lively or a noisy row makes room for itself (a mixture of Gaussian processes).
+at least the rounding they were written to, and for some a hard turn at one end. What is not known is summed over a grid
+of what it may be, so that a lively or a noisy row makes room for itself (a mixture of Gaussian processes).
 
 Source: C. E. Rasmussen and C. K. I. Williams, Gaussian Processes for Machine Learning, MIT Press 2006, sections 2.7
-(free quadratics) and 5.4 (likelihood, and leaving one out).
+(free quadratics) and 5.4 (likelihood, and leaving one out). A turn adds one shape to the covariance, so that its
+likelihood follows from the rest by the determinant lemma and the formula of Sherman and Morrison (their A.3).
 """
 
 from __future__ import annotations
@@ -17,8 +18,8 @@ import numpy as np
 
 from patterns.geometry.arrays import Floats
 
-SMOOTH_REACHES = np.array([0.25, 0.45, 0.8, 1.4])
-SPRUNG_REACHES = np.array([0.4, 1.0])
+SMOOTH_REACHES = np.array([0.25, 0.45, 0.8])
+SPRUNG_REACHES = np.array([0.25, 0.5, 1.0])
 """How far along its run a curve remembers its bending, shares of the run: curves smooth in every derivative, and such
 as a strip sprung through a few pins makes, whose third derivative jumps."""
 
@@ -34,6 +35,21 @@ NOISE_ODDS = np.array([0.7, 0.18, 0.08, 0.04])
 STEP_NOISE = np.sqrt(12.0)
 """Rounding to a step spreads evenly over it: step / sqrt(12) is its standard deviation."""
 
+TURN_REACHES = np.array([0.05, 0.15, 0.3])
+TURNS = np.array([0.003, 0.012])
+TURN_SHARE = 0.1
+"""Lines that turn hard at an end: over what share of their run, how far that takes the end off, in shares of the run,
+and how many lines do. Judgement of this program, held to by random fair boats."""
+
+
+@dataclass(frozen=True, eq=False)
+class LeftOut:
+    """What a row says of each of its values (n,) by the others."""
+
+    expected: Floats  # mm
+    spread: Floats  # mm
+    evidence: Floats  # log likelihood of the others alone, on the scale of LikelyCurves.evidence
+
 
 @dataclass(frozen=True, eq=False)
 class LikelyCurves:
@@ -43,52 +59,76 @@ class LikelyCurves:
     step: float  # mm, to which the values are rounded
 
     @cached_property
-    def _modes(self) -> tuple[Floats, Floats]:
-        """Axes (reaches, n - 3, n) of the values beside quadratics, and their variances (reaches, n - 3)."""
-        u = (self.sites - self.sites[0]) / (self.sites[-1] - self.sites[0])
-        flat = np.linalg.qr(np.stack([np.ones_like(u), u, u**2], axis=1), mode="complete")[0][:, 3:].T
-        shares, axes = np.linalg.eigh(flat @ _kernels(np.abs(u[:, None] - u)) @ flat.T)
-        run = self.sites[-1] - self.sites[0]
-        return np.swapaxes(axes, 1, 2) @ flat, np.maximum(shares, 0.0) * run**2
+    def _u(self) -> Floats:
+        return np.asarray((self.sites - self.sites[0]) / (self.sites[-1] - self.sites[0]))
+
+    @cached_property
+    def _run(self) -> float:
+        return float(self.sites[-1] - self.sites[0])
 
     @cached_property
     def _grid(self) -> tuple[Floats, Floats]:
-        """Precision (reaches, bends, noises, n - 3) along each axis, and log odds (1, bends, noises) beforehand."""
-        shares = self._modes[1][:, None, None, :]
-        swing = BENDS[None, :, None, None] ** 2
-        noise = (self.step / STEP_NOISE * NOISES)[None, None, :, None] ** 2
-        precise = 1.0 / (swing * shares + noise)
-        odds = (BEND_ODDS / BEND_ODDS.sum())[:, None] * NOISE_ODDS / len(precise)
-        return precise, np.log(odds)[None]
+        """Precision (curves, n, n) of the values beside quadratics, and log odds (curves,) with its determinant."""
+        u = self._u
+        flat = np.linalg.qr(np.stack([np.ones_like(u), u, u**2], axis=1), mode="complete")[0][:, 3:].T
+        shares, modes = np.linalg.eigh(flat @ _kernels(np.abs(u[:, None] - u)) @ flat.T)
+        axes = np.swapaxes(modes, 1, 2) @ flat
+        swing = BENDS[:, None, None] ** 2 * np.maximum(shares, 0.0)[:, None, None, :] * self._run**2
+        noise = (self.step / STEP_NOISE * NOISES)[:, None] ** 2
+        precise = 1.0 / (swing + noise)
+        precision = np.einsum("rki,rsqk,rkj->rsqij", axes, precise, axes)
+        odds = np.log((BEND_ODDS / BEND_ODDS.sum())[:, None] * NOISE_ODDS / len(precise))
+        log = odds + np.log(precise).sum(axis=-1) / 2
+        return precision.reshape(-1, len(u), len(u)), log.reshape(-1)
+
+    @cached_property
+    def _turns(self) -> tuple[Floats, Floats]:
+        """Shapes (turns, n) that a hard turn of usual size adds, the first none at all, and log odds (turns,)."""
+        fore = np.clip(1.0 - self._u / TURN_REACHES[:, None], 0.0, None) ** 2
+        aft = np.clip(1.0 - (1.0 - self._u) / TURN_REACHES[:, None], 0.0, None) ** 2
+        shapes = (np.concatenate([fore, aft])[:, None, :] * TURNS[:, None] * self._run).reshape(-1, len(self._u))
+        odds = np.r_[1 - TURN_SHARE, np.full(len(shapes), TURN_SHARE / len(shapes))]
+        return np.concatenate([np.zeros((1, len(self._u))), shapes]), np.log(odds)
+
+    @cached_property
+    def _turned(self) -> tuple[Floats, Floats]:
+        """Precision times each turn's shape (curves, turns, n), and the turn's own amount (curves, turns)."""
+        precision, _ = self._grid
+        shapes, _ = self._turns
+        leant = shapes @ precision
+        return leant, (leant * shapes).sum(axis=-1)
 
     def evidence(self, values: Floats) -> Floats:
-        """Log likelihood (...) of rows of values (..., n), up to a constant of the sites."""
-        return np.asarray(np.logaddexp.reduce(self._each(values), axis=(-3, -2, -1)))
+        """Log likelihood (rows,) of rows of values (rows, n), up to a constant of the sites."""
+        precision, log = self._grid
+        leant, amount = self._turned
+        fit = ((values @ precision) * values).sum(axis=-1)  # (curves, rows)
+        pull = values @ np.swapaxes(leant, 1, 2)  # (curves, rows, turns)
+        room = 1.0 + amount[:, None, :]
+        each = (pull**2 / room - np.log(room)) / 2 + self._turns[1]
+        return np.asarray(np.logaddexp.reduce((log[:, None] - fit / 2)[..., None] + each, axis=(0, 2)))
 
-    def _each(self, values: Floats) -> Floats:
-        """(..., reaches, bends, noises) of log likelihood with odds."""
-        axes, _ = self._modes
-        precise, odds = self._grid
-        amounts = np.einsum("rkn,...n->...rk", axes, values) ** 2
-        fit = np.einsum("rsqk,...rk->...rsq", precise, amounts)
-        return np.asarray(odds + (np.log(precise).sum(axis=-1) - fit) / 2)
-
-    def left_out(self, values: Floats) -> tuple[Floats, Floats, Floats]:
-        """For each of values (n,): expected by the others, its spread, and the log density of what stands there."""
-        axes, _ = self._modes
-        precise, _ = self._grid
-        each = self._each(values)
-        held = np.einsum("rkn,rsqk->rsqn", axes**2, precise)
-        pull = np.einsum("rkn,rsqk,rk->rsqn", axes, precise, axes @ values)
-        off, spread2 = pull / held, 1.0 / held
-        density = -(np.log(2 * np.pi * spread2) + off**2 / spread2) / 2
-        weights = each[..., None] - density
-        total = np.logaddexp.reduce(weights, axis=(0, 1, 2))
+    def left_out(self, values: Floats) -> LeftOut:
+        """What the others say of each of values (n,)."""
+        precision, log = self._grid
+        shapes, odds = self._turns
+        leant, amount = self._turned
+        pulled = precision @ values  # (curves, n)
+        own = np.diagonal(precision, axis1=1, axis2=2)
+        alone = (log - pulled @ values / 2)[:, None] + (pulled**2 / own - np.log(own / (2 * np.pi))) / 2
+        # With a turn, and the value left out: the turn seen by the others alone.
+        pull = pulled @ shapes.T  # (curves, turns)
+        left = amount[..., None] - leant**2 / own[:, None, :] + 1.0
+        bent = pull[..., None] - leant * (pulled / own)[:, None, :]
+        weights = alone[:, None, :] + odds[:, None] + (bent**2 / left - np.log(left)) / 2  # (curves, turns, n)
+        room = 1.0 + amount[..., None]
+        held = own[:, None, :] - leant**2 / room
+        off = (pulled[:, None, :] - leant * pull[..., None] / room) / held
+        total = np.logaddexp.reduce(weights, axis=(0, 1))
         weights = np.exp(weights - total)
-        middle = (weights * off).sum(axis=(0, 1, 2))
-        spread = np.sqrt((weights * (spread2 + (off - middle) ** 2)).sum(axis=(0, 1, 2)))
-        alone = np.logaddexp.reduce(each, axis=(0, 1, 2)) - total
-        return values - middle, spread, alone
+        middle = (weights * off).sum(axis=(0, 1))
+        spread = np.sqrt((weights * (1.0 / held + (off - middle) ** 2)).sum(axis=(0, 1)))
+        return LeftOut(values - middle, spread, total)
 
 
 def _kernels(apart: Floats) -> Floats:

@@ -13,7 +13,7 @@ from patterns.geometry.battens import Batten, bending_root, fair_values, likely_
 from patterns.geometry.cuts import Profile
 from patterns.hull.bending import bend, places, turns
 from patterns.hull.build import End
-from patterns.hull.fairing import FairedLine, FairedView
+from patterns.hull.fairing import FairedCut, FairedLine, FairedView
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, FairingRule, limits_of
 from patterns.hull.offsets import Offsets
 
@@ -41,6 +41,7 @@ class Unfair:
     column: str  # the offset that holds the batten
     what: Fault
     needs: float | None  # mm, the least room beyond its limit that would do; None where room there alone would not
+    locked: bool = False  # whether it is a lock of the builder's that holds the batten, and no limit
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,17 +55,23 @@ class EndApart:
     profile: float  # mm
 
 
-def unfair(
-    lines: tuple[FairedLine, ...], offsets: Offsets, *, within: float, rules: tuple[FairingRule, ...] = ()
-) -> tuple[Unfair, ...]:
+Views = tuple[tuple[str, str, FairedView], ...]
+"""Each with the name of its line and its view."""
+
+
+def views_of(lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, ...] = ()) -> Views:
+    found = [(one.name, *view) for one in lines for view in ((HEIGHT, one.height), (HALF_BREADTH, one.half_breadth))]
+    return (*found, *((cut.name, HEIGHT if cut.name.startswith("buttock") else HALF_BREADTH, cut.view) for cut in cuts))
+
+
+def unfair(views: Views, offsets: Offsets, *, within: float, rules: tuple[FairingRule, ...] = ()) -> tuple[Unfair, ...]:
     """Every place where the limits keep a hollow or a jump of bending in a line."""
     noise = offsets.rounding / np.sqrt(12.0)
     return tuple(
         found
-        for line in lines
-        for word, view in ((HEIGHT, line.height), (HALF_BREADTH, line.half_breadth))
+        for line, word, view in views
         if view.held
-        for found in _unfair_view(line.name, word, view, limits_of(rules, within, line.name, word, view.columns), noise)
+        for found in _unfair_view(line, word, view, limits_of(rules, within, line, word, view.columns), noise)
     )
 
 
@@ -72,23 +79,26 @@ def _unfair_view(line: str, word: str, view: FairedView, limits: Floats, noise: 
     used = ~np.isnan(limits)
     sites, given, limits = view.from_fp[used], view.given[used], limits[used]
     names = [column for column in view.columns if column not in view.left_out]
+    locked = tuple(name for name, limit in zip(names, limits.tolist(), strict=True) if limit == 0)
     stiffness = likely_stiffness(bending_root(sites), given, noise)
 
     def sprung(room: Floats) -> FairedView:
-        # What is locked stays locked: room is only asked for where the builder gave some.
-        faired = fair_values(
-            sites, given, limits=limits + np.where(limits > 0, room, 0.0), noise=noise, stiffness=stiffness
-        )
+        faired = fair_values(sites, given, limits=limits + room, noise=noise, stiffness=stiffness)
         return FairedView(tuple(names), sites, given, faired)
 
-    roomy = sprung(np.full(len(sites), ROOMIEST * limits.max()))
+    most = ROOMIEST * float(limits.max())
+    roomy = sprung(np.full(len(sites), most))
+    holding = (*view.held, *locked)
+    found = []
     for what, is_unfair in ((Fault.HOLLOW, _more_turns), (Fault.JUMP, _jumps_more)):
         if is_unfair(view, roomy):
-            rooms = [(_least_room(sprung, names.index(name), limits, roomy, is_unfair), name) for name in view.held]
-            enough = [one for one in rooms if one[0] is not None]
-            least = min(enough, key=lambda one: one[0] or 0.0) if enough else (None, _hardest(view, roomy))
-            yield Unfair(line, word, least[1], what, least[0])
-            return
+            rooms = [(_least_room(sprung, names.index(name), most, roomy, is_unfair), name) for name in holding]
+            enough = [(room, name) for room, name in rooms if room is not None]
+            room, name = min(enough) if enough else (None, _hardest(view, roomy, holding))
+            found.append(Unfair(line, word, name, what, room, name in locked))
+    # A hollow may be gone with a hair more room while the jump that made it stays: the worse of the two is told.
+    if found:
+        yield max(found, key=lambda one: np.inf if one.needs is None else one.needs)
 
 
 def _more_turns(view: FairedView, roomy: FairedView) -> bool:
@@ -109,18 +119,18 @@ def _greatest_jump(view: FairedView) -> tuple[float, float]:
     return float(changes[worst]), float(np.diff(view.from_fp)[worst])
 
 
-def _hardest(view: FairedView, roomy: FairedView) -> str:
-    """The held offset that a batten with room enough would move furthest."""
+def _hardest(view: FairedView, roomy: FairedView, holding: tuple[str, ...]) -> str:
+    """The offset held or locked that a batten with room enough would move furthest."""
     batten = Batten(roomy.from_fp, roomy.faired)
     away = np.abs(batten.value(view.from_fp) - view.faired)
-    return max(view.held, key=lambda name: float(away[view.columns.index(name)]))
+    return max(holding, key=lambda name: float(away[view.columns.index(name)]))
 
 
-def _least_room(sprung: Sprung, place: int, limits: Floats, roomy: FairedView, is_unfair: Judge) -> float | None:
+def _least_room(sprung: Sprung, place: int, most: float, roomy: FairedView, is_unfair: Judge) -> float | None:
     """mm beyond its limit from which one offset lets the line be fair, by halving; None where it alone cannot."""
-    only = np.zeros(len(limits))
+    only = np.zeros(len(roomy.columns))
     only[place] = 1.0
-    low, high = 0.0, ROOMIEST * float(limits[place])
+    low, high = 0.0, most
     if is_unfair(sprung(high * only), roomy):
         return None
     for _ in range(HALVINGS):
@@ -133,10 +143,10 @@ def ends_apart(offsets: Offsets, *, fore: End, aft: End, within: float) -> Itera
     """Where the uppermost and lowest lines do not end at the head and foot of a profile, which runs between them."""
     for place, end in ((0, fore), (-1, aft)):
         points = Profile(end.profile).points
-        for line, where, height in (
-            (offsets.lines[0], "head", float(points[0, 1])),
-            (offsets.lines[-1], "foot", float(points[-1, 1])),
-        ):
+        met = [(offsets.lines[0], "head", float(points[0, 1]))]
+        # A table of one line, as of a round hull's sheer and waterlines, does not say what runs to the foot.
+        met += [(offsets.lines[-1], "foot", float(points[-1, 1]))] if len(offsets.lines) > 1 else []
+        for line, where, height in met:
             given = float(offsets.height(line).values[place])
             if abs(given - height) > within:
                 yield EndApart(line, offsets.columns[place], where, given, height)

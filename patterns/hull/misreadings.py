@@ -24,6 +24,7 @@ class Slip(StrEnum):
     SIGN = "a sign lost or added"
     NEIGHBOURS = "neighbouring stations swapped"
     SPACING = "a station misplaced"
+    APART = "apart from what it meets at an end"
 
 
 COMMON = {
@@ -73,7 +74,8 @@ def readings_of_figure(value: float, notation: Notation) -> Iterator[Reading]:
     for place, digit in enumerate(text):
         for other in LOOKALIKES.get(digit, ""):
             changed = text[:place] + other + text[place + 1 :]
-            yield from _read(changed, notation, Slip.DIGIT, f"a {other} misread as {digit}")
+            article = "an" if other == "8" else "a"
+            yield from _read(changed, notation, Slip.DIGIT, f"{article} {other} misread as {digit}")
     for changed in _swapped(text):
         yield from _read(changed, notation, Slip.SWAPPED_DIGITS, "figures changed about")
     if value:

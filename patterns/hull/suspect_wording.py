@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from patterns.hull.offsets import Offsets
+from patterns.hull.row_doubts import RowDoubt, RowSlip
 from patterns.hull.suspects import FROM_FP, Suspect
 from patterns.units.datums import BASE
 from patterns.units.lengths import unbroken, write_length
@@ -33,6 +34,21 @@ def advised(suspect: Suspect, offsets: Offsets, show: str) -> str:
     """The same, and what to do: a sentence after ``2-1-7?`` or ``about 2-1-7``."""
     words = told(suspect, offsets, show)
     return f"{words}{'' if words.endswith('?') else '.'} Look at the plan again."
+
+
+def row_told(doubt: RowDoubt) -> str:
+    """``the chine's half-breadths from 1 to 6 are the sheer's, figure for figure: ...``"""
+    (first, view), (second, other) = doubt.first, doubt.second
+    reach = f"from {doubt.columns[0]} to {doubt.columns[1]}"
+    if doubt.slip is RowSlip.CHANGED_ABOUT:
+        return (
+            f"the {second}'s {view}s are greater than the {first}'s all the way {reach}: were the two rows changed "
+            f"about? Look at the plan again."
+        )
+    return (
+        f"the {second}'s {other}s {reach} are the {first}'s {view}s, figure for figure: one of the two rows is a copy "
+        f"of the other. Look at the plan again."
+    )
 
 
 def _cause(suspect: Suspect, offsets: Offsets) -> str:

@@ -15,17 +15,18 @@ import numpy as np
 
 from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import Profile
-from patterns.geometry.likely_curves import STEP_NOISE, LikelyCurves
+from patterns.geometry.likely_curves import STEP_NOISE, LeftOut, LikelyCurves
 from patterns.hull.build import End, end_cut
 from patterns.hull.misreadings import COMMON, Reading, Slip, readings_of_breadth, readings_of_figure
 from patterns.hull.offsets import OffsetRow, Offsets
+from patterns.hull.row_doubts import copied
 from patterns.units.datums import BASE
 from patterns.units.lengths import read_length
 from patterns.units.notations import notation_for
 
 FEWEST = 5  # figures in a row; fewer leave nothing to judge one by
-ACCUSED = 3.1
-"""Log odds from which a cell is named: kept by 99.5 of 100 random fair boats (tests/bench/bench_suspects.py)."""
+ACCUSED = 4.0
+"""Log odds from which a cell is named: kept by 99 of 100 random fair boats (tests/bench/bench_suspects.py)."""
 ODD = 2.2  # spreads off the others; a cell nearer than this is not asked for a cause
 MOST = 9  # suspects in one table; with more it is not a slip of the pen
 ANYWHERE = 600.0  # mm; the room in which a figure wrong for no known reason may lie
@@ -34,15 +35,20 @@ FINEST = 1.0
 """mm; figures written finer were still scaled off a drawing no finer than this. Judgement of this program, held to by
 random fair boats in tenths of a mm and thousandths of an inch."""
 EVEN_WITHIN = 0.5  # mm; a station's place is laid off no nearer
-HARD_TURNS, HARD_TURN = (0.05, 0.01, 0.0), 0.006
-"""Share of sound lines that turn hard at their ends and beside them, and how far off that takes a figure, as a rule,
-in shares of the line's run."""
-SIDED_ALIKE = 0.7  # share of posts on which all lines end at one half-breadth
+SIDED_ALIKE, SIDED_NEAR = {"one": 0.85, "alike": 0.97, "unlike": 0.3}, 15.0
+"""Share of posts on which a line ends at the half-breadth of another: with one other, with others all alike, and with
+others that differ; and how far off it ends where it does not, mm. Judgement of this program."""
+PROFILED, PROFILE_NEAR = {"head": 0.8, "foot": 0.6}, 100.0
+"""Share of profiles that run from the very end of the sheer, and to that of the lowest line; and how far past it others
+run, mm. Judgement of this program."""
+SAME = 0.75  # steps; figures nearer are the same, each rounded by itself
 POSTS = ("stem", "sternpost")
 FROM_FP = "from FP"
-EVEN = (3.0, 10.0)
-"""Log odds that a station out of step with otherwise even ones is misplaced: at either end of the row, where a plan may
-well have another space, and within it, where two spaces would be odd and none of the rest."""
+EVEN_INSIDE, EVEN_LAST, EVEN_SHARED = 10.0, 6.0, 3.0
+"""Log odds that a station out of step with otherwise even ones is misplaced: within the row, where two spaces would be
+odd and none of the rest; the first or last, where a plan may well have another space; and there with a space that is a
+plain share of the others', as plans that put a station in between have it."""
+PLAIN_SHARES = (1 / 4, 1 / 3, 1 / 2, 2 / 3, 3 / 4, 5 / 4, 4 / 3, 3 / 2, 2.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,18 +88,17 @@ class _Row:
 
     @cached_property
     def evidence(self) -> float:
-        return float(self.curves.evidence(self.values))
+        return float(self.curves.evidence(self.values[None])[0])
 
     @cached_property
-    def left_out(self) -> tuple[Floats, Floats, Floats]:
-        """For each cell: expected by the others, its spread, and the log density of what stands there."""
+    def left_out(self) -> LeftOut:
         return self.curves.left_out(self.values)
 
     @cached_property
     def odd(self) -> Floats:
         """Spreads off the others, each cell."""
-        expected, spread, _ = self.left_out
-        return np.asarray(np.abs(self.values - expected) / spread)
+        others = self.left_out
+        return np.asarray(np.abs(self.values - others.expected) / others.spread)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -102,6 +107,27 @@ class _Doubt:
 
     suspect: Suspect
     mended: Offsets
+
+
+@dataclass(frozen=True, slots=True)
+class _Fixed:
+    """Values that a figure shares with others in most boats: other lines on the same post, or the end of a profile."""
+
+    values: tuple[float, ...]  # mm
+    share: float  # of boats
+    near: float  # mm, how far off it stands where it is not the same, as a rule
+    step: float  # mm
+    cause: str
+
+    def odds(self, value: float) -> float:
+        """Log odds of a value against one that may lie anywhere."""
+        if self.same(value):
+            return float(np.log(self.share * ANYWHERE / self.step))
+        away = min(abs(value - one) for one in self.values) / self.near
+        return float(np.log((1 - self.share) * ANYWHERE / (2 * self.near)) - away)
+
+    def same(self, value: float) -> bool:
+        return any(abs(value - one) < self.step * SAME for one in self.values)
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,17 +230,18 @@ def _end_heights(offsets: Offsets, name: str) -> tuple[float, float]:
 
 def _doubt_of_cell(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], row: _Row, place: int) -> _Doubt:
     """A cell with the likeliest slip, if any is likelier than none we know."""
-    expected, _, alone = row.left_out
+    expected = row.left_out.expected
     column = row.places[place]
-    readings = _readings(offsets, row, place) if row.odd[place] > ODD else []
-    weights = _weights(offsets, ends, rows, row, readings) - _forgiven(row, place)
-    known = float(alone[place]) + _forgiven(row, place)
-    posted = _posted(offsets, row, column)
-    if posted:
-        known += _as_posted(row.values[place], posted, offsets.rounding)
-        weights += [_as_posted(one.reading.meant, posted, offsets.rounding) for one in readings]
-        weights -= _as_posted(row.values[place], posted, offsets.rounding)
-    blind = -known + float(np.log(UNKNOWN / ANYWHERE))
+    fixed = _fixed(offsets, ends, row, column)
+    asked = row.odd[place] > ODD or (fixed is not None and not fixed.same(float(row.values[place])))
+    readings = _readings(offsets, row, place, fixed) if asked else []
+    weights = _weights(offsets, ends, rows, row, readings)
+    known = row.evidence - float(row.left_out.evidence[place])
+    if fixed:
+        stands = fixed.odds(float(row.values[place]))
+        known += stands
+        weights += np.array([fixed.odds(one.reading.meant) for one in readings]) - stands
+    blind = -known + float(np.log(UNKNOWN / ANYWHERE * (1 - fixed.share if fixed else 1)))
     twin = _twin(offsets, row, column)
     # Of all it could be by chance, it is just what stands in another row: told by the step, not the mm.
     copied = -known + np.log(COMMON[Slip.OTHER_LINE] / offsets.rounding) if twin else -np.inf
@@ -237,7 +264,7 @@ def _doubt_of_cell(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], row: _R
     return _Doubt(suspect, _with_cells(offsets, row, cells))
 
 
-def _readings(offsets: Offsets, row: _Row, place: int) -> list[_Reading]:
+def _readings(offsets: Offsets, row: _Row, place: int, fixed: _Fixed | None) -> list[_Reading]:
     """Every slip that could have put here what stands here."""
     column, value = row.places[place], float(row.values[place])
     datum = offsets.datum if row.view == "height" else BASE
@@ -246,6 +273,8 @@ def _readings(offsets: Offsets, row: _Row, place: int) -> list[_Reading]:
     single = [replace(one, meant=datum.height(one.meant)) for one in readings_of_figure(datum.given(value), notation)]
     if row.view == "half-breadth":
         single += readings_of_breadth(value)
+    if fixed:
+        single += [Reading(Slip.APART, meant, fixed.cause) for meant in fixed.values]
     found = [_Reading(reading, {column: reading.meant}) for reading in single]
     for neighbour in (place - 1, place + 1):
         if 0 <= neighbour < len(row.values):
@@ -261,7 +290,8 @@ def _weights(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], row: _Row, re
     if not readings:
         return np.zeros(0)
     counts = Counter(one.reading.slip for one in readings)
-    common = np.array([COMMON[one.reading.slip] / counts[one.reading.slip] for one in readings])
+    unknown = UNKNOWN * offsets.rounding / ANYWHERE
+    common = np.array([COMMON.get(one.reading.slip, unknown) / counts[one.reading.slip] for one in readings])
     values = np.tile(row.values, (len(readings), 1))
     for changed, one in zip(values, readings, strict=True):
         for column, value in one.cells.items():
@@ -285,32 +315,24 @@ def _evidence(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], line: str | 
     return sum(row.evidence for row in found)
 
 
-def _forgiven(row: _Row, place: int) -> float:
-    """By how much a figure is likelier for lines that turn hard: at their ends, and a little beside them."""
-    count = len(row.values)
-    share = HARD_TURNS[min(place, count - 1 - place, len(HARD_TURNS) - 1)]
-    if not share:
-        return 0.0
-    expected, _, alone = row.left_out
-    turn = HARD_TURN * (row.curves.sites[-1] - row.curves.sites[0])
-    turned = np.log(share / (2 * turn)) - abs(row.values[place] - expected[place]) / turn
-    return float(np.logaddexp(np.log1p(-share) + alone[place], turned) - alone[place])
-
-
-def _posted(offsets: Offsets, row: _Row, column: int) -> list[float]:
-    """Half-breadths of the other lines where they all end on one post: its half siding, as a rule."""
-    if row.view != "half-breadth" or offsets.columns[column] not in POSTS:
-        return []
-    others = (
-        other for other in offsets.half_breadths if not other.name.startswith("diagonal") and other.name != row.line
-    )
-    return [float(other.values[column]) for other in others if np.isfinite(other.values[column])]
-
-
-def _as_posted(value: float, others: list[float], step: float) -> float:
-    """Log density of a half-breadth on a post beside the others' there: the same for most posts, else near by."""
-    same = any(abs(value - other) < step / 2 for other in others)
-    return float(np.log(SIDED_ALIKE / step if same else (1 - SIDED_ALIKE) / ANYWHERE) + np.log(ANYWHERE))
+def _fixed(offsets: Offsets, ends: Ends, row: _Row, column: int) -> _Fixed | None:
+    """What a figure of an end column is held to by others than its row."""
+    if column not in (0, len(offsets.columns) - 1):
+        return None
+    if row.view == "half-breadth" and offsets.columns[column] in POSTS:
+        there = (one for one in offsets.half_breadths if not one.name.startswith("diagonal") and one.name != row.line)
+        values = tuple(float(one.values[column]) for one in there if np.isfinite(one.values[column]))
+        cause = f"not as the other lines end on the {offsets.columns[column]}"
+        if not values:
+            return None
+        others = "one" if len(values) == 1 else "alike" if np.ptp(values) < offsets.rounding * SAME else "unlike"
+        return _Fixed(values, SIDED_ALIKE[others], SIDED_NEAR, offsets.rounding, cause)
+    if row.view == "height" and row.line in (offsets.lines[0], offsets.lines[-1]) and len(offsets.lines) > 1:
+        points = ends[0 if column == 0 else 1].points
+        place, where = (0, "head") if row.line == offsets.lines[0] else (-1, "foot")
+        cause = f"not at the {where} of the {offsets.columns[column]}'s profile"
+        return _Fixed((float(points[place, 1]),), PROFILED[where], PROFILE_NEAR, offsets.rounding, cause)
+    return None
 
 
 def _twin(offsets: Offsets, row: _Row, column: int) -> str | None:
@@ -319,7 +341,8 @@ def _twin(offsets: Offsets, row: _Row, column: int) -> str | None:
         return None
     for view, other in _blocks(offsets):
         same = abs(other.values[column] - row.values[row.places.index(column)]) < offsets.rounding / 2
-        if view == row.view and other.name != row.line and same:
+        # A whole row copied is told as one, and its figures tell nothing by themselves.
+        if view == row.view and other.name != row.line and same and not copied(offsets, row.line, other.name, view):
             return other.name
     return None
 
@@ -367,12 +390,12 @@ def _doubt_of_station(
     causes = {meant: cause for meant, cause in causes.items() if meant != value and not (meant <= low or meant >= high)}
     if not causes:
         return
-    inner = 1 < column < len(offsets.columns) - 2
+    uneven = _uneven(offsets.from_fp[1:-1], column - 1)
     weights = {}
     for meant in causes:
         mended = _with_station(offsets, column, meant)
         # Stations that are even as they stand are made no likelier by standing evenly elsewhere.
-        common = EVEN[inner] * (int(_even(mended.from_fp[1:-1])) - int(_even(offsets.from_fp[1:-1])))
+        common = uneven * (int(_even(mended.from_fp[1:-1])) - int(_even(offsets.from_fp[1:-1])))
         weights[meant] = _evidence(mended, ends, rows) - before + common + np.log(COMMON[Slip.SPACING] / len(causes))
     meant = max(weights, key=lambda one: weights[one])
     odds = float(np.logaddexp.reduce(list(weights.values())))
@@ -404,6 +427,15 @@ def _even(stations: Floats) -> bool:
     """Whether stations stand evenly; fewer than five say nothing."""
     apart = np.diff(stations)
     return len(apart) >= FEWEST - 1 and bool(np.ptp(apart) < EVEN_WITHIN)
+
+
+def _uneven(stations: Floats, place: int) -> float:
+    """Log odds that one is misplaced which alone is out of step."""
+    if 0 < place < len(stations) - 1:
+        return EVEN_INSIDE
+    apart = np.abs(np.diff(stations)) if place == 0 else np.abs(np.diff(stations))[::-1]
+    shares = apart[0] / np.median(apart[1:])
+    return EVEN_SHARED if np.isclose(PLAIN_SHARES, shares, rtol=0.01).any() else EVEN_LAST
 
 
 def _evenly(from_fp: Floats, column: int) -> float | None:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from patterns.hull.fairing import FairedLine
-from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT
-from patterns.hull.fairness import Unfair, ends_apart, unfair
-from patterns.hull.suspect_wording import told, where
+from patterns.hull.fairing import FairedCut, FairedLine
+from patterns.hull.fairness import Unfair, Views, ends_apart, unfair, views_of
+from patterns.hull.row_doubts import row_doubts
+from patterns.hull.suspect_wording import row_told, told, where
 from patterns.hull.suspects import ACCUSED, FROM_FP, Suspect, ranked
 from patterns.parts.rules import Boat
 from patterns.units.datums import BASE
@@ -24,40 +24,50 @@ class Caution:
     text: str
 
 
-def fairing_cautions(boat: Boat, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:
+def row_cautions(boat: Boat) -> Iterator[Caution]:
+    """Rows that cannot both be right."""
+    return (Caution(f"{one.second[0]}, {one.second[1]}s", row_told(one)) for one in row_doubts(boat.offsets))
+
+
+def fairing_cautions(
+    boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, ...] = ()
+) -> tuple[Caution, ...]:
     """Lines held back by their limits, lines left unfair by them, and end columns that contradict the profiles."""
-    return (*_held_back(boat, lines), *_unfair(boat, lines), *_ends_apart(boat))
+    views = views_of(lines, cuts)
+    return (*_held_back(boat, views), *_unfair(boat, views), *_ends_apart(boat))
 
 
-def _held_back(boat: Boat, lines: tuple[FairedLine, ...]) -> Iterator[Caution]:
+def _held_back(boat: Boat, views: Views) -> Iterator[Caution]:
     """Lines the batten would have moved further than it may, and the offset of each that suits the others least."""
     doubtful: tuple[Suspect, ...] = ()
-    for line in lines:
-        for word, view in ((HEIGHT, line.height), (HALF_BREADTH, line.half_breadth)):
-            if not view.held:
-                continue
-            doubtful = doubtful or ranked(boat.offsets, fore=boat.fore, aft=boat.aft)
-            # A station that stands wrong puts every line out there.
-            astray = (one for one in doubtful if one.line == FROM_FP and one.odds >= ACCUSED)
-            own = (one for one in doubtful if (one.line, one.view) == (line.name, word))
-            worst = next(iter(sorted((*astray, *own), key=lambda one: -one.odds)), None)
-            first = f" Look first at {where(worst)}: {told(worst, boat.offsets, boat.show)}" if worst else ""
-            text = f"held back by fair_within at {', '.join(view.held)}: a batten would go further.{first}"
-            yield Caution(f"{line.name}, {word}s", text)
+    for line, word, view in views:
+        if not view.held:
+            continue
+        doubtful = doubtful or ranked(boat.offsets, fore=boat.fore, aft=boat.aft)
+        # A station that stands wrong puts every line out there.
+        astray = (one for one in doubtful if one.line == FROM_FP and one.odds >= ACCUSED)
+        own = (one for one in doubtful if (one.line, one.view) == (line, word))
+        worst = next(iter(sorted((*astray, *own), key=lambda one: -one.odds)), None)
+        first = f" Look first at {where(worst)}: {told(worst, boat.offsets, boat.show)}" if worst else ""
+        text = f"held back by fair_within at {', '.join(view.held)}: a batten would go further.{first}"
+        yield Caution(f"{line}, {word}s", text)
 
 
-def _unfair(boat: Boat, lines: tuple[FairedLine, ...]) -> Iterator[Caution]:
-    for one in unfair(lines, boat.offsets, within=boat.fair_within, rules=boat.fairing):
+def _unfair(boat: Boat, views: Views) -> Iterator[Caution]:
+    for one in unfair(views, boat.offsets, within=boat.fair_within, rules=boat.fairing):
         yield Caution(f"{one.line}, {one.view}s", unfair_told(one, boat.show))
 
 
 def unfair_told(one: Unfair, show: str) -> str:
     """``the limit at 3 leaves a hollow that a batten would not show: 3/16" more room there would do``"""
-    told = f"the limit at {one.column} leaves {one.what} that a batten with room enough would not have"
+    holds = "lock" if one.locked else "limit"
+    told = f"the {holds} at {one.column} leaves {one.what} that a batten with room enough would not have"
     if one.needs is None:
         return f"{told}; more room there alone would not do"
     shown = write_length(one.needs, show)
     room = shown if show == "mm" else f"{shown} ({one.needs:.1f} mm)"
+    if one.locked:
+        return f"{told}; with room there instead of the lock it would take {room}: look at the plan again"
     if one.needs > MOST_ROOM:
         return f"{told}; it would take {room} more there, which is no fairing: look at the plan again"
     return f"{told}; {room} more room there would do"

@@ -14,7 +14,7 @@ from patterns.hull.skin import TWIST_TOLD, Hull, plank
 from patterns.hull.suspect_wording import advised, told, where
 from patterns.hull.suspects import Suspect, suspects
 from patterns.hull.transition import transition
-from patterns.parts.cautions import Caution, fairing_cautions
+from patterns.parts.cautions import Caution, fairing_cautions, row_cautions
 from patterns.parts.cuts import stand_frame
 from patterns.parts.end_rules import StemWork, TransomWork
 from patterns.parts.fittings import fittings
@@ -120,6 +120,7 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, .
         parts=parts,
         matings=matings(hull, starboard, bottom, shapes),
         warnings=(
+            *row_cautions(boat),
             *_accused(boat, accused),
             *_doubts(parts),
             *_warnings(boat, hull, lines),

@@ -45,6 +45,14 @@ def report_pdf(
     title: str, lead: Sequence[Paragraph], sections: Sequence[Section], *, width: float, height: float, margin: float
 ) -> bytes:
     """The report on paper ``width`` by ``height`` mm."""
+    pages = report_pages(title, lead, sections, width=width, height=height, margin=margin)
+    return pdf_bytes(pages, title=title, subject="job book, for the wall")
+
+
+def report_pages(
+    title: str, lead: Sequence[Paragraph], sections: Sequence[Section], *, width: float, height: float, margin: float
+) -> Iterator[Page]:
+    """The report's pages alone, for who has others to bind with them."""
     flow = _Flow(width, height, max(margin, LEAST_MARGIN))
     flow.heading(title, TITLE)
     for paragraph in lead:
@@ -52,8 +60,7 @@ def report_pdf(
     contents = flow.reserved(len(sections))
     for section in sections:
         _section(flow, section)
-    pages = flow.finished(title, contents)
-    return pdf_bytes(pages, title=title, subject="job book, for the wall")
+    return flow.finished(title, contents)
 
 
 @dataclass(slots=True)

@@ -9,8 +9,9 @@ import numpy as np
 
 from patterns.hull.bending import turns
 from patterns.hull.fairing import FairedCut, FairedLine, FairedView
+from patterns.hull.row_doubts import RowDoubt, row_doubts
 from patterns.hull.skin import FINISHED
-from patterns.hull.suspect_wording import advised
+from patterns.hull.suspect_wording import advised, row_told
 from patterns.hull.suspects import FEWEST, FROM_FP, Suspect
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
 from patterns.parts.cautions import Caution
@@ -66,7 +67,8 @@ def report(table: FairedTable) -> tuple[Section, ...]:
 def _next(table: FairedTable) -> Iterator[str]:
     """What a builder does with the report, in its order."""
     file = table.form.file
-    if table.suspects:
+    doubts = bool(table.suspects) or any(row_doubts(table.boat.offsets))
+    if doubts:
         yield (
             f"Look up on the plan what is in doubt, and put right in {file} what was copied wrong. What stands so on "
             "the plan may stay; a misprint of the plan's own can be left out, with leave_out = true under [[fairing]]."
@@ -77,7 +79,7 @@ def _next(table: FairedTable) -> Iterator[str]:
             "wrong; give more room under [[fairing]] only where the plan's figures are right."
         )
     yield "Look over every move: where an offset must stay, give it lock = true under [[fairing]]."
-    if table.suspects or table.cautions:
+    if doubts or table.cautions:
         yield "Then ask scrieve fair again."
     if table.boat.offsets.lines == FINISHED:
         yield "When the lines are as you want them, make the patterns: scrieve loft with the same folder."
@@ -141,12 +143,16 @@ def _place(x: float, view: FairedView, table: FairedTable) -> str:
 
 def suspects_blocks(table: FairedTable) -> Iterator[Block]:
     """Figures that the rest of the table contradicts, and which rows could not be judged."""
+    rows = [_row_doubt(one, table) for one in row_doubts(table.boat.offsets)]
+    if rows:
+        yield Paragraph(f"{'Rows' if len(rows) > 1 else 'A row'} in doubt as a whole. Nothing has been changed.")
+        yield Bullets(tuple(rows))
     if table.suspects:
         many = len(table.suspects) > 1
         these = "These figures do not suit the rest of the table, the surest first." if many else THIS_ONE
         yield Paragraph(f"{these} Nothing has been changed.")
         yield Bullets(tuple(_doubt(one, table) for one in table.suspects))
-    else:
+    elif not rows:
         yield Paragraph(
             "No figure stands out from the rest. A slip smaller than the rounding of the table, or in a "
             "figure that nothing else bears on, is not found."
@@ -154,6 +160,13 @@ def suspects_blocks(table: FairedTable) -> Iterator[Block]:
     unjudged = [f"{name} {block}" for name, block, view in table.views() if len(view.columns) < FEWEST]
     if unjudged:
         yield Paragraph(f"Not judged, for want of {FEWEST} figures in the row: {', '.join(unjudged)}.", "note")
+
+
+def _row_doubt(one: RowDoubt, table: FairedTable) -> str:
+    numbers = (
+        table.form.row(HEIGHTS if view == "height" else HALF_BREADTHS, line) for line, view in (one.first, one.second)
+    )
+    return f"rows {' and '.join(map(str, numbers))}: {row_told(one)}"
 
 
 def _doubt(one: Suspect, table: FairedTable) -> str:

@@ -9,6 +9,7 @@ from patterns.plates.view_field import View
 from patterns.tiling.page import Page
 from patterns.units.datums import BASE, HEIGHTS_IN_TOML
 from patterns.writing.blocks import Figure, Paragraph, Section
+from patterns.writing.book_pdf import report_pages
 from patterns.writing.fair_tables import FairedTable, report
 from patterns.writing.html_page import html_page
 from patterns.writing.pdf import pdf_bytes
@@ -21,6 +22,13 @@ CAUTION = (
 
 def lines_html(table: FairedTable, views: Sequence[View]) -> str:
     """What is in doubt, the drawings, and the tables."""
+    figures = tuple(Figure(view.drawing, f"{view.drawing.title}. {' '.join(view.notes)}") for view in views)
+    doubts, *others = report(table)
+    return html_page(f"{table.boat.name}: lines", _lead(table), [doubts, Section("Drawings", figures), *others])
+
+
+def _lead(table: FairedTable) -> list[Paragraph]:
+    """What to know before anything else."""
     boat, form = table.boat, table.form
     lead = [Paragraph(boat.about)] if boat.about else []
     lead += [
@@ -30,9 +38,7 @@ def lines_html(table: FairedTable, views: Sequence[View]) -> str:
     ]
     if form.read_as:
         lead.append(Paragraph(f"{form.file} was read as {form.read_as}.", "note"))
-    figures = tuple(Figure(view.drawing, f"{view.drawing.title}. {' '.join(view.notes)}") for view in views)
-    doubts, *others = report(table)
-    return html_page(f"{boat.name}: lines", lead, [doubts, Section("Drawings", figures), *others])
+    return lead
 
 
 def _datum_told(table: FairedTable) -> str:
@@ -40,9 +46,11 @@ def _datum_told(table: FairedTable) -> str:
     return told if table.form.datum == BASE else f"{told} {HEIGHTS_IN_TOML}"
 
 
-def lines_pdf(boat: str, views: Sequence[View], *, width: float, height: float, margin: float) -> bytes:
-    """Each view on a sheet of paper, mm; it was made to fill what the margins leave."""
+def lines_pdf(table: FairedTable, views: Sequence[View], *, width: float, height: float, margin: float) -> bytes:
+    """What the page of HTML tells, then each view on a sheet; mm, made to fill what the margins leave."""
+    title = f"{table.boat.name}: lines"
+    told = report_pages(title, _lead(table), report(table), width=width, height=height, margin=margin)
     drawings = [view.drawing for view in views]
     sheets = [(drawing.title, tuple(placed(mark, (margin, margin)) for mark in drawing.marks)) for drawing in drawings]
     pages = [Page(width, height, marks, title, entry=title) for title, marks in sheets]
-    return pdf_bytes(pages, title=f"{boat}: lines", subject="lines as faired, to scale")
+    return pdf_bytes([*told, *pages], title=title, subject="lines as faired, to scale")
