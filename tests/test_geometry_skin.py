@@ -1,7 +1,7 @@
 """The skin laid between exact lines: rulings, thickness, sections and unrolling against closed forms.
 
 Every line here lies exactly on a cone, a cylinder, a plane or another surface whose flat shape is known; what is
-left is the error of the rulings themselves. Wanted: 0.05 mm and 0.02 degrees (issue 2).
+left is the error of the rulings themselves. Wanted: 0.05 mm and 0.02 degrees.
 """
 
 from __future__ import annotations

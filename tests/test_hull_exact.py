@@ -1,7 +1,7 @@
 """The whole geometry on hulls of known shape, from a table of 13 columns to every part.
 
 Each hull's side lies on a cone, a leaning cylinder or a plane, its bottom is the cylinder of its chine, its ends are a
-straight raked stem and a plane raked transom. The table is rounded to 0.01 mm. Wanted: 0.5 mm everywhere (issue 2),
+straight raked stem and a plane raked transom. The table is rounded to 0.01 mm. Wanted: 0.5 mm everywhere,
 of which all but 0.05 mm is what 13 stations cannot tell of a line: the same parts taken off the exact lines show it.
 """
 

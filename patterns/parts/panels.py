@@ -255,8 +255,32 @@ def _end_marks(hull: Hull, panel: _Unrolled) -> list[Mark]:
             inner: Plane = transom_inner_face(end, aft=aft)
             marks.append(Mark(f"{word} {'fore' if aft else 'after'} face", panel.mark(inner.signed)))
         elif panel.strake.name == "side":
+            with while_making(word):
+                _check_siding(panel, end)
             marks.append(Mark(f"{word} bearding line", panel.mark(half_siding_cut(hull, end, aft=aft))))
     return marks
+
+
+def _check_siding(panel: _Unrolled, end: Stem) -> None:
+    """See that a stem's side has planking to land on.
+
+    Raises
+    ------
+    ShapeError
+        Where the stem is wider than the boat, or narrower than the planking can be carried on to.
+    """
+    face = panel.inside
+    across = 2 * panel.ruled.point(panel.ruled.numbers, (face.upper + face.lower) / 2, face.depth)[:, 1]
+    least, most = float(np.nanmin(across)), float(np.nanmax(across))
+    if end.sided >= most:
+        told = "sided {}, but inside the planking the boat is nowhere more than {} across; wanted less siding"
+        raise ShapeError(told, end.sided, most)
+    if end.sided <= least:
+        told = (
+            "sided {}, but the inside of the planking, carried on, is nowhere less than {} across; wanted more siding, "
+            "or lines that end closer together"
+        )
+        raise ShapeError(told, end.sided, least)
 
 
 def half_siding_cut(hull: Hull, end: Stem, *, aft: bool) -> Signed:

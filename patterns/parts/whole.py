@@ -37,6 +37,7 @@ from patterns.units.lengths import write_length
 FLOOR = " floor timber"  # a frame that has one is made of timbers; its own pattern is for setting them up
 TIMBERS = (FLOOR, " side timber")
 LOOK_FIRST = 3  # offsets named when a hull cannot be made of a table
+DOUBTED = 1.0  # log odds from which they are: less than it takes to accuse a figure where the hull can be made
 SUSPECT_MOVE = 6.35  # mm (1/4 in); offsets moved further are suspect, common practice, no single source
 
 
@@ -195,7 +196,9 @@ def _lap_ends(hull: Hull, show: str) -> list[Caution]:
 
 def _look_first(boat: Boat) -> str:
     """The offsets a misprint is likeliest among, in the builder's own units."""
-    worst = suspects(boat.offsets, fore=boat.fore, aft=boat.aft, least=-np.inf, most=LOOK_FIRST)
+    worst = suspects(boat.offsets, fore=boat.fore, aft=boat.aft, least=DOUBTED, most=LOOK_FIRST)
+    if not worst:
+        return "No figure of the table suits the others so ill that it must be looked at first."
     lines = [f"  {where(one)}: {told(one, boat.offsets, boat.show)}" for one in worst]
     return "If the hull should be sound, look first at the figures that suit the others least:\n" + "\n".join(lines)
 
