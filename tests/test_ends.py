@@ -231,3 +231,12 @@ def test_a_line_that_runs_back_on_itself_loses_its_loop_and_nothing_else() -> No
     assert plain[[0, -1]] == pytest.approx(looped[[0, -1]])
     assert LineString(looped).distance(LineString(plain)) < 1e-12
     assert LineString(plain).hausdorff_distance(LineString(looped)) < 3.0
+
+
+def test_a_stem_wider_than_the_boat_is_refused_as_that_and_no_sound_figure_is_accused() -> None:
+    boat = saltmeadow()
+    assert isinstance(boat.fore, Stem)
+    with pytest.raises(ShapeError) as refused:
+        loft(replace(boat, fore=replace(boat.fore, sided=1524.0)))
+    assert "stem: sided 5' 0\", but inside the planking the boat is nowhere more than 4' " in str(refused.value)
+    assert "No figure of the table" in str(refused.value)

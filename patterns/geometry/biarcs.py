@@ -21,6 +21,7 @@ CHORD_ERROR = 0.003  # mm; points come with chords that leave the true curve so 
 SWING = 0.04  # mm; over a chord's length, the rad a smooth curve may swing from it at an end: 4 times its chord error
 WIDEST = 2.6  # rad that one biarc may turn through; at half a turn it comes apart
 SAME_ARC = 1e-4  # mm; arcs that differ less are one
+LOOKED_AT = 4  # places along each chord at which an arc is held against it; a long chord beside short ones bows between
 
 _Arc = tuple[float, float, float, float, float]  # where it begins, its tangent there, its curvature to the left
 
@@ -71,7 +72,7 @@ def _fit_run(points: Floats, within: float) -> ArcLine:
     if len(points) == 2:
         return straight(points)
     one = _one_arc(points)
-    if one is not None and _off(_with_middles(points), one) <= within:
+    if one is not None and _off(_with_between(points), one) <= within:
         return _arc_line([one], points[-1])
     return _fit_spans(points, _directions(points), within)
 
@@ -119,7 +120,7 @@ def _one_arc(points: Floats) -> _Arc | None:
 
 def _fit_spans(points: Floats, ways: Floats, within: float) -> ArcLine:
     """Biarcs, each reaching as far along the points as it can."""
-    dense = _with_middles(points)
+    dense = _with_between(points)
     turned = np.concatenate([[0.0], np.abs(np.diff(ways)).cumsum()])
     places = [(x, y, cos(way), sin(way)) for (x, y), way in zip(points.tolist(), ways.tolist(), strict=True)]
     last, at, reach = len(points) - 1, 0, 1
@@ -129,7 +130,7 @@ def _fit_spans(points: Floats, ways: Floats, within: float) -> ArcLine:
 
         def fits(to: int, at: int = at) -> list[_Arc] | None:
             pair = _biarc(places[at], places[to])
-            return pair if _worst(dense[2 * at : 2 * to + 1], pair) <= within else None
+            return pair if _worst(dense[LOOKED_AT * at : LOOKED_AT * to + 1], pair) <= within else None
 
         reach, pair = _farthest(fits, at, farthest, reach)
         at += reach
@@ -196,12 +197,11 @@ def _off(points: Floats, arc: _Arc) -> float:
     return float(np.abs(2 * f / (1 + np.sqrt(np.maximum(1 + 2 * k * f, 0.0)))).max())
 
 
-def _with_middles(points: Floats) -> Floats:
-    """Points and the middles of their chords between them."""
-    dense = np.empty((2 * len(points) - 1, 2))
-    dense[::2] = points
-    dense[1::2] = (points[1:] + points[:-1]) / 2
-    return dense
+def _with_between(points: Floats) -> Floats:
+    """Points and, between each two, the places that part their chord evenly in ``LOOKED_AT``."""
+    share = np.arange(LOOKED_AT)[:, None] / LOOKED_AT
+    between = points[:-1, None] + share * (points[1:] - points[:-1])[:, None]
+    return np.concatenate([between.reshape(-1, 2), points[-1:]])
 
 
 def _arc_line(arcs: list[_Arc], last: Floats) -> ArcLine:
