@@ -117,3 +117,12 @@ def test_a_long_straight_run_into_a_gentle_curve_is_held_along_its_whole_length(
         points = np.concatenate([[[0.0, 0.0]], curve])
         line = fit_arcs(points)
         assert deviation(line, points) <= FIT_WITHIN
+
+
+def test_a_long_chord_before_a_gentle_curve_is_followed_all_along() -> None:
+    """A frame's leg of 608 mm in one chord, then the frame's own side: arcs may not part from it between its points."""
+    x = np.array([0.0, 607.9, 720.5, 833.2, 936.6, 1040.1, 1092.6])
+    turns = np.array([0.0, 1.3, 1.36, 1.48, 1.58, 1.44]) * 1e-4
+    y = np.concatenate([[0.0], np.cumsum(np.diff(x) * -np.cumsum(turns))])
+    points = np.column_stack([x, y])
+    assert farthest_apart(fit_arcs(points), points) < FIT_WITHIN

@@ -239,6 +239,20 @@ def test_fashion_pieces_lie_against_the_transom_inside_the_planking() -> None:
     assert total == pytest.approx(Polygon(whole.outline).area, abs=1.0)
 
 
+def test_a_cut_out_that_runs_into_the_framing_behind_it_is_told() -> None:
+    framing = TransomFraming(30.0, 50.0, "oak")
+    clear = with_transom(TransomWork(motor=MotorCut(360.0, 80.0, 50.0), framing=framing))
+    assert not part(clear, "transom framing").doubts
+    for work, name in (
+        (TransomWork(motor=MotorCut(360.0, 540.0, 50.0), framing=framing), "motor cut-out"),
+        (TransomWork(sculling=ScullingNotch(50.0, 60.0, 530.0), framing=framing), "sculling notch"),
+    ):
+        job = with_transom(work)
+        (told,) = part(job, "transom framing").doubts
+        assert told.startswith(f"The transom's {name} runs ")
+        assert any(one.where == "transom framing" and one.text == told for one in job.warnings)
+
+
 def test_boards_are_laid_out_from_the_bottom_up() -> None:
     transom = part(with_transom(TransomWork(boards=120.0)), "transom")
     joints = sorted({round(float(mark.points[0, 1]), 3) for mark in transom.marks if mark.name == "board joint"})

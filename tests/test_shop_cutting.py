@@ -8,6 +8,7 @@ import numpy as np
 import plate_parts
 import pytest
 import shapely
+import shapely.affinity
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -17,11 +18,13 @@ from patterns.parts.joint_rules import JointKind, JointSizes
 from patterns.parts.joints import JoinedPanel, join
 from patterns.parts.part import Bevel, Edge, Mark, Note, Part
 from patterns.shop.contours import Contours, Scored
+from patterns.shop.cut_lines import cut_edges
 from patterns.shop.cutter import relieved, unreachable
 from patterns.shop.proof import NotFitToCutError, prove
 from patterns.shop.router_parts import cautions_of, contours_of, ready_to_cut, wholes_apart
 from patterns.shop.router_rules import CutTo, Relief, RouterRules
 
+RULES = RouterRules()
 SQUARE = (Bevel(0.0, 0.0, 0.0),)
 
 
@@ -363,3 +366,27 @@ def test_a_whole_that_is_cut_in_pieces_has_a_file_no_shop_takes_for_one_to_cut()
     assert apart[0].file_name.startswith("whole/test-frame-1-")
     assert apart[0].file_name.endswith("-cut-in-pieces")
     assert apart[1] is made_both[1]
+
+
+def test_a_corner_board_with_a_notch_at_its_head_is_cut_alike_on_both_hands() -> None:
+    """An inwale's notch in the heads of fashion pieces: its short wall reaches the long one only once it is run on."""
+    runs = {
+        "bottom": ([[-400, 0], [-100, 0]], [[-420, -20], [-100, -20]]),
+        "inner": ([[-100, 0], [-100, 585]], [[-100, -20], [-100, 585]]),
+        "top": ([[-100, 585], [-142, 585]], [[-100, 585], [-168, 585]]),
+        "notch inwale": ([[-142, 585], [-137, 554.5], [-160, 544.8]], [[-168, 585], [-159, 535.2], [-182, 525.3]]),
+        "side": ([[-160, 544.8], [-400, 0]], [[-182, 525.3], [-420, -20]]),
+    }
+    edges = [
+        Edge(name, np.array(near, float), np.array(far, float), (Bevel(0.0, 0.6, 20.0), Bevel(100.0, 0.6, 20.0)))
+        for name, (near, far) in runs.items()
+    ]
+    over = np.array([-1.0, 1.0])
+    turned = [Edge(one.name, one.points[::-1] * over, one.far[::-1] * over, one.bevels) for one in edges[::-1]]
+    port, starboard = (
+        shapely.Polygon(np.concatenate(cut_edges(Part("board", "none", 30.0, "oak", "after face", tuple(each)), RULES)))
+        for each in (edges, turned)
+    )
+    assert port.is_valid
+    assert starboard.is_valid
+    assert shapely.affinity.scale(port, -1.0, 1.0, origin=(0, 0)).symmetric_difference(starboard).area < 1e-6

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import shapely
-from shapely import LineString
+from shapely import LineString, MultiPoint
 
 from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import Floats
@@ -30,6 +30,8 @@ from patterns.units.lengths import write_length
 
 CROWN_POINTS = 257
 MOST_BOARDS = 40  # more, and their width is a slip of the pen
+OPENINGS = (MOTOR, SCULLING) = "motor cut-out", "sculling notch"
+LEAST_LOST = 1.0  # mm2; a cut-out that takes less of the framing only touches it
 HAIR = 0.2  # mm; a run less than this is taken off by the plane without thought
 
 
@@ -137,7 +139,7 @@ def _openings(work: TransomWork, top: _Crown, *, sign: float) -> Iterator[tuple[
         motor = work.motor
         if not motor.width / 2 < top.half or motor.corner > min(motor.width / 2, motor.depth):
             raise ShapeError("motor cut-out: no room for a width of {} with corners of {}", motor.width, motor.corner)
-        yield "motor cut-out", _slot(0.0, crown - motor.depth, motor.width, motor.corner, top=crown + 10.0)
+        yield MOTOR, _slot(0.0, crown - motor.depth, motor.width, motor.corner, top=crown + 10.0)
     if work.sculling:
         notch = work.sculling
         if not abs(notch.off_centre) + notch.width / 2 < top.half or notch.depth < notch.width / 2:
@@ -156,7 +158,7 @@ def _openings(work: TransomWork, top: _Crown, *, sign: float) -> Iterator[tuple[
             )
         x = sign * notch.off_centre
         foot = float(top.arc_at(x)) - notch.depth
-        yield "sculling notch", _slot(x, foot, notch.width, notch.width / 2, top=crown + 10.0)
+        yield SCULLING, _slot(x, foot, notch.width, notch.width / 2, top=crown + 10.0)
 
 
 def _slot(x: float, foot: float, width: float, corner: float, *, top: float) -> Floats:
@@ -201,14 +203,42 @@ def stand_framing(board: Transom, framing: TransomFraming, *, aft: bool) -> tupl
 
 
 def framing_parts(
-    hull: Hull, board: Transom, framing: TransomFraming, solids: Sequence[Solid], *, show: str, aft: bool
+    hull: Hull,
+    board: Transom,
+    made_board: Part,
+    framing: TransomFraming,
+    solids: Sequence[Solid],
+    *,
+    show: str,
+    aft: bool,
 ) -> Iterator[Part]:
     """Fashion pieces whole and piece by piece; on a bowed transom unrolled on the face against it."""
     stand, rules = stand_framing(board, framing, aft=aft)
     made = frame_parts(shape_frame(hull, rules, stand, solids=solids, show=show))
     words = tuple(bowed_words(stand.face, rules.sided, show))
-    for part in (made.whole, *made.pieces):
-        yield unrolled(replace(part, remarks=(*part.remarks, *words)), stand.face)
+    whole, *pieces = (
+        unrolled(replace(part, remarks=(*part.remarks, *words)), stand.face) for part in (made.whole, *made.pieces)
+    )
+    doubts = tuple(_openings_behind(made_board, whole, show))
+    yield replace(whole, remarks=(*whole.remarks, *doubts), doubts=(*whole.doubts, *doubts))
+    yield from pieces
+
+
+def _openings_behind(board: Part, framing: Part, show: str) -> Iterator[str]:
+    """What is cut out of a transom where its framing lies behind: both are drawn in the same axes."""
+    wood = shapely.Polygon(framing.outline).union(shapely.Polygon(framing.far_outline))
+    for name in OPENINGS:
+        edges = [edge.points for edge in board.edges if edge.name == name]
+        if not edges:
+            continue
+        # Slots are convex, and the top over them is an arc that adds little.
+        lost = MultiPoint(np.concatenate(edges)).convex_hull.intersection(wood)
+        if lost.area > LEAST_LOST:
+            low, high = lost.bounds[1::2]
+            yield (
+                f"The transom's {name} runs {write_length(high - low, show)} deep into this framing and is not cut out "
+                "of it here: make one of them smaller, or cut through both."
+            )
 
 
 def _marks(side: Floats, top: _Crown) -> tuple[Mark, ...]:

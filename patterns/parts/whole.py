@@ -161,9 +161,10 @@ def _ends(boat: Boat, hull: Hull, long: tuple[LongPiece, ...]) -> Iterator[Part]
                 yield from cut_stem(hull, end, asked, show=boat.show, aft=aft)
                 continue
             own = work if isinstance(work, TransomWork) else TransomWork()
-            yield cut_transom(hull, end, own, solids=solids(long), show=boat.show, aft=aft)
+            board = cut_transom(hull, end, own, solids=solids(long), show=boat.show, aft=aft)
+            yield board
             if own.framing:
-                yield from framing_parts(hull, end, own.framing, solids(long), show=boat.show, aft=aft)
+                yield from framing_parts(hull, end, board, own.framing, solids(long), show=boat.show, aft=aft)
 
 
 def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:

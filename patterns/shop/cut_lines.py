@@ -99,33 +99,47 @@ def _stretch(far: LineString, line: LineString, start: float, end: float) -> obj
 
 
 def _closed_up(lines: list[Floats]) -> tuple[Floats, ...]:
-    """Edges run on, or cut back, to where they meet their neighbours."""
-    met_so_far: list[Floats] = []
-    line = lines[0]
-    for after in lines[1:]:
-        *done, line = _meeting(line, after)
-        met_so_far.extend(done)
-    # The first edge has met the second at its end; now the last meets it at its beginning.
-    *done, first = _meeting(line, met_so_far[0])
-    return (first, *met_so_far[1:], *done)
+    """Edges run on, or cut back, to where they meet their neighbours; where two would meet far off, a straight cut
+    across the gap between them.
+    """
+    lines = list(lines)
+    gaps = [at for at in range(len(lines)) if not _made_to_meet(lines, at)]
+    # A short edge may reach its neighbour only once its other end has been run on.
+    gaps = [at for at in gaps if not _made_to_meet(lines, at)]
+    for at in reversed(gaps):
+        lines.insert(at + 1, np.stack([lines[at][-1], lines[(at + 1) % len(lines)][0]]))
+    return tuple(lines)
 
 
-def _meeting(line: Floats, after: Floats) -> list[Floats]:
-    """Two edges made to share a corner; where they would meet far off, a straight cut across the gap between them."""
+def _made_to_meet(lines: list[Floats], at: int) -> bool:
+    """Whether an edge and the next one, the last and the first, were made to share a corner."""
+    after = (at + 1) % len(lines)
+    try:
+        lines[at], lines[after] = _meeting(lines[at], lines[after])
+    except ShapeError:
+        return False
+    return True
+
+
+def _meeting(line: Floats, after: Floats) -> tuple[Floats, Floats]:
+    """Two edges made to share a corner.
+
+    Raises
+    ------
+    ShapeError
+        They would meet far off, or nowhere.
+    """
     gap = float(lengths(after[0] - line[-1]))
     if gap < TOUCH:
-        return [line, np.concatenate([line[-1:], after[1:]])]
+        return line, np.concatenate([line[-1:], after[1:]])
     reach = MITRE * gap
     body, tail = _tail(line, reach)
     head, rest = _tail(after[::-1], reach)
     head, rest = rest[::-1], head[::-1]
     on = np.concatenate([tail, tail[-1:] + reach * unit(tail[-1:] - tail[-2:-1])])
     back = np.concatenate([head[:1] + reach * unit(head[:1] - head[1:2]), head])
-    try:
-        to, fro = met(on, back)
-    except ShapeError:
-        return [line, np.stack([line[-1], after[0]]), after]
-    return [np.concatenate([body, to]), np.concatenate([fro, rest])]
+    to, fro = met(on, back)
+    return np.concatenate([body, to]), np.concatenate([fro, rest])
 
 
 def _tail(line: Floats, reach: float) -> tuple[Floats, Floats]:
