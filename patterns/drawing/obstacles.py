@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from patterns.drawing.marks import Cross, Ink, Label, Stroke
 from patterns.drawing.text import label_boxes
-from patterns.drawing.touching import box_meets_box, box_meets_line, level_bounds, lines_meet
+from patterns.drawing.touching import box_meets_box, box_meets_line, lines_meet
 from patterns.geometry.arrays import Floats, lengths
 
 STRAIGHT_ENOUGH = 0.05  # mm; a stroke may leave the pieces it is tested by so far: nothing beside the clearance
@@ -76,8 +76,8 @@ def obstacles(ink: Iterable[Ink]) -> Obstacles:
 
 
 def _level(shapes: Floats) -> NDArray[np.object_]:
-    """The level boxes round (n, k, 2) shapes, for the tree."""
-    return np.asarray(shapely.box(*level_bounds(shapes).T), dtype=np.object_)
+    """(n, k, 2) shapes as lines, for the tree: it goes by the level boxes round them."""
+    return np.asarray(shapely.linestrings(shapes), dtype=np.object_)
 
 
 def _ring(stroke: Stroke) -> Floats:

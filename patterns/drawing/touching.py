@@ -22,7 +22,7 @@ def level_bounds(shapes: Floats) -> Floats:
 
 def near_pairs(shapes: Floats, others: Floats) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """Numbers of those of a few (n, k, 2) shapes and (m, j, 2) others whose level boxes meet, pair by pair."""
-    if not len(others):
+    if not len(others) or not len(shapes):
         return np.empty(0, dtype=np.intp), np.empty(0, dtype=np.intp)
     one, other = level_bounds(shapes)[:, None], level_bounds(others)
     near = (one[..., 0] <= other[:, 2]) & (one[..., 2] >= other[:, 0])

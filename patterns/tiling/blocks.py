@@ -10,7 +10,7 @@ import numpy as np
 
 from patterns.drawing.marks import Drawing, Ink
 from patterns.drawing.moving import extent
-from patterns.drawing.obstacles import Obstacles, obstacles
+from patterns.drawing.obstacles import Obstacles
 from patterns.drawing.placed import placed
 from patterns.geometry.arrays import Floats
 from patterns.tiling.clip import Box
@@ -28,16 +28,23 @@ def parted(drawing: Drawing) -> tuple[Drawing, tuple[Ink, ...]]:
     return replace(drawing, marks=drawing.marks[:first] + drawing.marks[end:], block=(0, 0)), drawing.marks[first:end]
 
 
-def block_whole(drawing: Drawing, grid: Grid, kept: Sequence[Cell]) -> tuple[Drawing, Grid, tuple[Cell, ...]] | None:
+def block_whole(
+    drawing: Drawing, among: Obstacles, grid: Grid, kept: Sequence[Cell]
+) -> tuple[Drawing, Grid, tuple[Cell, ...]] | None:
     """The drawing with its block whole within one cell, the grid, and the cells to print; None for too big a block.
 
     The block stays where it is if it can; else it goes to the nearest free place on a sheet that is printed anyway;
     else to a blank sheet beside one, for which the grid may grow to the right or upward.
+
+    Parameters
+    ----------
+    among : Obstacles
+        The rest of the drawing.
     """
-    rest, block = parted(drawing)
+    _, block = parted(drawing)
     if not block:
         return drawing, grid, tuple(kept)
-    box, among = np.array(extent(block)), obstacles(rest.marks)
+    box = np.array(extent(block))
     tried: set[Cell] = set()
     for wider in (grid, replace(grid, columns=grid.columns + 1), replace(grid, rows=grid.rows + 1)):
         beside = [cell for place in kept for cell in neighbours(place) if cell not in kept and _on(wider, cell)]

@@ -28,8 +28,13 @@ class Segments:
     owner: NDArray[np.intp]  # (n,) number of the stroke
     count: NDArray[np.intp]  # (strokes,) segments of each
 
-    def within(self, box: Box) -> tuple[Stroke, ...]:
-        """The strokes' pieces inside ``box``, its edges included, in order. A closed stroke cut is open."""
+    def within(self, box: Box, shift: tuple[float, float] = (0.0, 0.0)) -> tuple[Stroke, ...]:
+        """The strokes' pieces inside ``box``, its edges included, in order, then shifted. A closed stroke cut is open.
+
+        Parameters
+        ----------
+        shift : (float, float) mm
+        """
         kept, enter, leave, begin, end = self._cut_by(box)
         if not len(kept):
             return ()
@@ -40,30 +45,46 @@ class Segments:
             number = int(self.owner[kept[low]])
             stroke = self.strokes[number]
             if stroke.closed and high - low == self.count[number] and enter[low] == 0.0 and leave[high - 1] == 1.0:
-                pieces.append(stroke)
+                pieces.append(Stroke(stroke.points + shift, stroke.layer, True, stroke.run, stroke.dashes))
             else:
-                points = np.concatenate([begin[low : low + 1], end[low:high]])
+                points = np.concatenate([begin[low : low + 1], end[low:high]]) + shift
                 pieces.append(Stroke(points, stroke.layer, run=float(run[low]), dashes=stroke.dashes))
         return tuple(pieces)
 
-    def bounds_within(self, box: Box) -> Box | None:
-        """The level box round all that is inside ``box``, None for nothing."""
-        kept, _, _, begin, end = self._cut_by(box)
-        if not len(kept):
-            return None
-        low, high = np.minimum(begin, end).min(axis=0).tolist(), np.maximum(begin, end).max(axis=0).tolist()
-        return low[0], low[1], high[0], high[1]
+    def bounds_within(self, boxes: Sequence[Box]) -> list[Box | None]:
+        """The level boxes round all that is inside each of some boxes, None for nothing."""
+        edges = np.array(boxes).reshape(-1, 4)
+        low, high = np.minimum(self.start, self.end), np.maximum(self.start, self.end)
+        near = (high[:, 0] >= edges[:, :1]) & (low[:, 0] <= edges[:, 2:3])
+        near &= (high[:, 1] >= edges[:, 1:2]) & (low[:, 1] <= edges[:, 3:])
+        which, number = np.nonzero(near)
+        enter, leave = spans(self.start[number], self.end[number], edges[which])
+        inside = leave > enter
+        which, number, enter, leave = which[inside], number[inside], enter[inside], leave[inside]
+        begin, end = self._shown(number, enter, leave)
+        shown, first = np.unique(which, return_index=True)
+        bounds = np.empty((len(shown), 4))
+        if len(shown):
+            bounds[:, :2] = np.minimum.reduceat(np.minimum(begin, end), first)
+            bounds[:, 2:] = np.maximum.reduceat(np.maximum(begin, end), first)
+        found: list[Box | None] = [None] * len(boxes)
+        for at, (x0, y0, x1, y1) in zip(shown.tolist(), bounds.tolist(), strict=True):
+            found[at] = x0, y0, x1, y1
+        return found
 
     def _cut_by(self, box: Box) -> tuple[NDArray[np.intp], Floats, Floats, Floats, Floats]:
         """Numbers of the segments that show in a box; as parts of their lengths where they do; what shows of them."""
         near = _near(self, box)
-        enter, leave = spans(self.start[near], self.end[near], box)
+        enter, leave = spans(self.start[near], self.end[near], np.array(box))
         inside = leave > enter
         kept, enter, leave = near[inside], enter[inside], leave[inside]
-        along = self.end[kept] - self.start[kept]
-        begin = self.start[kept] + enter[:, None] * along
-        end = np.where(leave[:, None] == 1.0, self.end[kept], self.start[kept] + leave[:, None] * along)
-        return kept, enter, leave, begin, end
+        return kept, enter, leave, *self._shown(kept, enter, leave)
+
+    def _shown(self, kept: NDArray[np.intp], enter: Floats, leave: Floats) -> tuple[Floats, Floats]:
+        """Ends of what shows of segments, (n, 2) mm each."""
+        start, last = self.start[kept], self.end[kept]
+        along = last - start
+        return start + enter[:, None] * along, np.where(leave[:, None] == 1.0, last, start + leave[:, None] * along)
 
 
 def segments(strokes: Sequence[Stroke]) -> Segments:
@@ -81,13 +102,18 @@ def segments(strokes: Sequence[Stroke]) -> Segments:
     return Segments(tuple(strokes), points[real], points[real + 1], run, owner, count)
 
 
-def spans(start: Floats, end: Floats, box: Box) -> tuple[Floats, Floats]:
+def spans(start: Floats, end: Floats, box: Floats) -> tuple[Floats, Floats]:
     """Where segments enter and leave a box, as parts of their length; leave < enter where they miss it.
+
+    Parameters
+    ----------
+    box : (4,) or (n, 4) mm
+        One for all, or each segment's own.
 
     Source: Liang and Barsky, A new concept and method for line clipping, 1984.
     """
     along = end - start
-    low, high = np.array(box[:2]), np.array(box[2:])
+    low, high = box[..., :2], box[..., 2:]
     level = np.abs(along) < LEVEL
     step = np.where(level, 1.0, along)
     one, other = (low - start) / step, (high - start) / step

@@ -7,12 +7,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
+import numpy as np
+
 from patterns.drawing.marks import Cross, Label
 from patterns.drawing.obstacles import Obstacles
 from patterns.drawing.text import text_reach, text_width
 from patterns.tiling.clip import Box
 from patterns.tiling.grid import SHIFT, Cell, Grid, holds
-from patterns.tiling.lettering import free_of
+from patterns.tiling.lettering import boxes_free_of
 
 ARM = 4.0  # mm; less than half the least overlap, so that every cross is whole on both sheets
 PITCH = 150.0  # mm; crosses on a seam stand no further apart
@@ -22,6 +24,7 @@ AIR = 0.3  # mm between the letters and any other ink
 QUADRANTS = ((1, 1), (-1, 1), (1, -1), (-1, -1))
 
 Place = tuple[float, float]  # mm
+_Choice = tuple[tuple[str, Place], Box]  # letters, their middle, and the box round them
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,14 +46,10 @@ def lettered_crosses(
 ) -> dict[Cell, Lettered]:
     """The crosses on every tile. A cross's letters keep clear of the pattern; where they cannot, it goes without."""
     by_tile = {place: _places(grid.cell(place)) for place in kept}
-    clear: dict[Place, list[tuple[Label, Box]]] = {}
+    clear: dict[Place, list[_Choice]] = {}
     for gaps in (GAPS[:2], GAPS[2:]) if figured else ():
-        choices = {cross.at: _choices(cross.at, gaps) for cross in seam_crosses(grid, kept) if not clear.get(cross.at)}
-        # The letters' own cross is not among what is taken: their gaps keep them clear of it.
-        letters = [label for found in choices.values() for label, _ in found]
-        free = iter(free_of(taken, letters, air=AIR))
-        for cross, found in choices.items():
-            clear[cross] = [choice for choice in found if next(free)]
+        still = [cross.at for cross in seam_crosses(grid, kept) if not clear.get(cross.at)]
+        clear |= _clear_choices(still, gaps, taken)
     lettered: dict[Cell, Lettered] = {}
     for place, crosses in by_tile.items():
         labels = [_first(clear.get(cross, []), grid.window(place), grid.cell(place)) for cross in crosses]
@@ -80,23 +79,32 @@ def written(cross: Place) -> str:
     return f"{cross[0]:.0f}, {cross[1]:.0f}"
 
 
-def _choices(cross: Place, gaps: Sequence[float]) -> list[tuple[Label, Box]]:
-    """The letters in every place beside a cross, with the boxes round them."""
-    text = written(cross)
-    above, below = text_reach(text, SIZE)
-    half = text_width(text, SIZE) / 2
-    choices = []
-    for gap in gaps:
-        for right, up in QUADRANTS:
-            x = cross[0] + right * (gap + half)
-            y = cross[1] + (gap + below if up > 0 else -gap - above)
-            choices.append((Label(text, (x, y), SIZE, layer="sheet"), (x - half, y - below, x + half, y + above)))
-    return choices
+def _clear_choices(
+    crosses: Sequence[Place], gaps: Sequence[float], taken: Sequence[Obstacles]
+) -> dict[Place, list[_Choice]]:
+    """The places beside each cross where its letters touch nothing, and the boxes round them there."""
+    texts = [written(cross) for cross in crosses]
+    half = np.array([text_width(text, SIZE) / 2 for text in texts]).reshape(-1, 1)
+    above, below = text_reach("0", SIZE)
+    right, up = np.tile(np.array(QUADRANTS), (len(gaps), 1)).T
+    gap = np.repeat(gaps, len(QUADRANTS))
+    x, y = np.array(crosses).reshape(-1, 2, 1).transpose(1, 0, 2)
+    x, y = x + right * (gap + half), y + np.where(up > 0, gap + below, -gap - above)
+    boxes = np.stack([x - half, y - below, x + half, y + above], axis=2)
+    # The letters' own cross is not among what is taken: their gaps keep them clear of it.
+    level = boxes.reshape(-1, 4) + AIR * np.array([-1, -1, 1, 1])
+    free = boxes_free_of(taken, level[:, [[0, 1], [2, 1], [2, 3], [0, 3]]]).reshape(x.shape)
+    found: dict[Place, list[_Choice]] = {}
+    for number, (cross, text) in enumerate(zip(crosses, texts, strict=True)):
+        which = free[number]
+        spots = zip(x[number, which].tolist(), y[number, which].tolist(), boxes[number, which].tolist(), strict=True)
+        found[cross] = [((text, (at_x, at_y)), (x0, y0, x1, y1)) for at_x, at_y, (x0, y0, x1, y1) in spots]
+    return found
 
 
-def _first(choices: Sequence[tuple[Label, Box]], window: Box, cell: Box) -> Label | None:
+def _first(choices: Sequence[_Choice], window: Box, cell: Box) -> Label | None:
     """The first choice whole on the tile, best where the trimming knife and the neighbour leave it in sight."""
     whole = [choice for choice in choices if holds(window, choice[1])]
     in_sight = [choice for choice in whole if holds(cell, choice[1])]
-    label, _ = next(iter(in_sight or whole), (None, None))
-    return label
+    best = next(iter(in_sight or whole), None)
+    return None if best is None else Label(best[0][0], best[0][1], SIZE, layer="sheet")

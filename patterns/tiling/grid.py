@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from itertools import product
@@ -95,11 +95,12 @@ def best_grid(places: Floats, labels: Floats, *, step: tuple[float, float], over
     tries = [_shifts(int(size), int(span)) for size, span in zip(cell, spans, strict=True)]
     for shift_x in tries[0]:
         by_column = np.logical_or.reduceat(inked, np.arange(shift_x, inked.shape[0], cell[0]), axis=0)
+        sheets = _by_shift(by_column, int(cell[1]))
+        counts = sheets.sum(axis=(0, 1)).tolist()
         for shift_y in tries[1]:
-            sheets = np.logical_or.reduceat(by_column, np.arange(shift_y, inked.shape[1], cell[1]), axis=1)
-            if best is not None and np.count_nonzero(sheets) > best[0][0]:
+            if best is not None and counts[shift_y] > best[0][0]:
                 continue
-            used = np.argwhere(sheets)
+            used = np.argwhere(sheets[:, :, shift_y])
             first, count = used.min(axis=0), np.ptp(used, axis=0) + 1
             shift = np.array([shift_x, shift_y])
             uneven = np.abs(2 * (first * cell + shift - cell) + count * cell - spans).sum()
@@ -117,6 +118,18 @@ def best_grid(places: Floats, labels: Floats, *, step: tuple[float, float], over
                 best = rank, Grid((x, y), step, int(count[0]), int(count[1]), overlap)
     assert best is not None  # a cell is never nothing wide
     return best[1]
+
+
+def _by_shift(inked: NDArray[np.bool_], cell: int) -> NDArray[np.bool_]:
+    """Which sheets have ink for each shift up, (columns, sheets, shifts), of (columns, squares) with ink."""
+    columns, squares = inked.shape
+    rows = -(-squares // cell)
+    # One square before the first, and empty ones after the last, so that every shift has as many whole sheets.
+    total = np.zeros((columns, (rows + 1) * cell), dtype=np.int64)
+    np.cumsum(inked, axis=1, out=total[:, 1 : squares + 1])
+    total[:, squares + 1 :] = total[:, squares : squares + 1]
+    some: NDArray[np.bool_] = total[:, cell:] > total[:, :-cell]
+    return some.reshape(columns, rows, cell)
 
 
 def _seams_at_nought(corner: Floats, step: tuple[float, float]) -> int:
@@ -140,7 +153,7 @@ def _whole_by_shift(ends: Floats, step: float) -> NDArray[np.bool_]:
 
 
 def _squares(places: Floats, overlap: float) -> NDArray[np.int64]:
-    """Squares of `SHIFT` mm with ink in them, (n, 2) whole numbers.
+    """Squares of `SHIFT` mm with ink in them, some more than once, (n, 2) whole numbers.
 
     Ink no further than half an overlap beyond the outermost cells is still within their windows, so that much less
     is counted all round.
@@ -149,7 +162,7 @@ def _squares(places: Floats, overlap: float) -> NDArray[np.int64]:
         return np.zeros((1, 2), dtype=np.int64)
     low = np.floor((places.min(axis=0) + overlap / 2) / SHIFT)
     high = np.maximum(low, np.ceil((places.max(axis=0) - overlap / 2) / SHIFT) - 1)
-    return np.unique(np.clip(np.floor(places / SHIFT), low, high).astype(np.int64), axis=0)
+    return np.clip(np.floor(places / SHIFT), low, high).astype(np.int64)
 
 
 def inked_places(ink: Segments) -> Floats:
@@ -189,7 +202,7 @@ def _middles(start: Floats, end: Floats) -> Floats:
 
 def kept_cells(grid: Grid, ink: Segments, places: Floats) -> tuple[Cell, ...]:
     """Cells to be printed, as one reads: those with ink their neighbours do not show, joined to one whole."""
-    bounds = {place: _bounds(ink, places, grid.share(place)) for place in grid.cells()}
+    bounds = _bounds(ink, places, {place: grid.share(place) for place in grid.cells()})
     inked = {place for place, box in bounds.items() if box is not None}
     needed: set[Cell] = set()  # they carry a dropped neighbour's ink
     for place in grid.cells():
@@ -216,13 +229,14 @@ def neighbours(place: Cell) -> tuple[Cell, Cell, Cell, Cell]:
     return (row, column - 1), (row, column + 1), (row + 1, column), (row - 1, column)
 
 
-def _bounds(ink: Segments, places: Floats, cell: Box) -> Box | None:
-    """The box round what a cell shows, None for nothing."""
-    inside = ((places >= cell[:2]) & (places <= cell[2:])).all(axis=1)
-    # A label lies round its middle: where one is, no neighbour's strip of overlap is known to hold it.
-    if inside.any():
-        return cell
-    return ink.bounds_within(cell)
+def _bounds(ink: Segments, places: Floats, shares: Mapping[Cell, Box]) -> dict[Cell, Box | None]:
+    """The box round what each cell shows, None for nothing."""
+    shown = dict(zip(shares, ink.bounds_within(list(shares.values())), strict=True))
+    for place, share in shares.items() if len(places) else ():
+        # A label lies round its middle: where one is, no neighbour's strip of overlap is known to hold it.
+        if ((places >= share[:2]) & (places <= share[2:])).all(axis=1).any():
+            shown[place] = share
+    return shown
 
 
 def _joined(cells: set[Cell]) -> set[Cell]:

@@ -31,6 +31,9 @@ LEADER, LINE_CROSSED, WORD_CROSSED, AWAY = 12.0, 10.0, 400.0, 30.0
 IN_A_CROWD = 0.6  # of its size, for a label whose every leader would run through words
 HOME_KEPT = 2.0 * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])  # mm about a home
 GOOD_ENOUGH = 30.0  # mm; cheaper moves are taken without a look further round
+SOME = 128  # of the moves all round, tried before those further off
+
+_Way = tuple[float, Label, int]  # a move's cost, the label moved, and its tile's number
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,16 +61,18 @@ def shared_out(
     rooms = np.array([grid.in_sight(place, among) for place in kept]) + shy
     register = obstacles(crosses)
     sound = np.any(_within(boxes, rooms), axis=0) & np.array(free_of([register], labels), dtype=np.bool_)
+    ink, corners = (obstacles(strokes), register), label_boxes(labels)
+    parting = ink[0] if sound.all() else parting_lines(strokes)
     in_the_way: list[int] = []  # of a leader: moved too, after the others
     for _ in range(FRESH_STARTS):
         staying = list(compress(labels, sound.tolist()))
-        taken = obstacles([*strokes, *staying, *leaders_of(staying)])
-        first = [label for number, label in enumerate(labels) if not sound[number] and number not in in_the_way]
-        moving = [*first, *(labels[number] for number in in_the_way)]
-        moved = _moved(moving, taken, register, obstacles(staying), parting_lines(strokes), rooms)
+        words = obstacles(staying), obstacles(leaders_of(staying))
+        first = [number for number in np.flatnonzero(~sound).tolist() if number not in in_the_way]
+        moving = [labels[number] for number in (*first, *in_the_way)]
+        moved = _moved(moving, ink, words, parting, rooms)
         led = np.array([label.leader for label, _ in moved if label.leader]).reshape(-1, 2, 2)
-        which, word = near_pairs(led, label_boxes(labels))
-        hit = word[box_meets_line(label_boxes(labels)[word], led[which])]
+        which, word = near_pairs(led, corners)
+        hit = word[box_meets_line(corners[word], led[which])]
         shut = [int(each) for each in np.unique(hit) if sound[each]]
         if not shut:
             break
@@ -79,7 +84,7 @@ def shared_out(
     by_tile = {place: tuple(found) for place, found in shown.items()}
     elsewhere = [label for label, _ in moved]
     also_taken = obstacles([*elsewhere, *leaders_of(elsewhere)])
-    return SharedOut(by_tile, leaders_of([*staying, *elsewhere]), (taken, also_taken))
+    return SharedOut(by_tile, leaders_of([*staying, *elsewhere]), (ink[0], *words, also_taken))
 
 
 def leaders_of(labels: Sequence[Label]) -> tuple[Stroke, ...]:
@@ -98,31 +103,37 @@ class _Tries:
     """Moves of one label, nearest first, each on to one tile."""
 
     label: Label
+    box: Floats  # (4, 2) mm, round the label where it stands
     by: Floats  # (n, 2) mm
     tiles: NDArray[np.intp]  # (n,) numbers of the tiles
+    far: Floats  # (n,) mm, length of the moves
 
-    @property
-    def boxes(self) -> Floats:
+    def boxes(self, air: float = 0.0) -> Floats:
         """Round the label when moved, with some air, (n, 4, 2) mm."""
-        return self.set_down(grown(label_boxes([self.label]), AIR))
+        box = grown(self.box[None], air) if air else self.box[None]
+        moved: Floats = box + self.by[:, None]
+        return moved
+
+    def part(self, which: slice | NDArray[np.bool_]) -> _Tries:
+        return replace(self, by=self.by[which], tiles=self.tiles[which], far=self.far[which])
 
     def choice(self, number: int) -> tuple[Label, int]:
         (x, y), (dx, dy) = self.label.at, self.by[number].tolist()
         return replace(self.label, at=(x + dx, y + dy), leader=None), int(self.tiles[number])
 
-    def set_down(self, box: Floats) -> Floats:
-        """A box moved every way, (n, 4, 2) mm."""
-        moved: Floats = box + self.by[:, None]
-        return moved
-
 
 def _moved(
-    labels: Sequence[Label], taken: Obstacles, register: Obstacles, words: Obstacles, lines: Obstacles, rooms: Floats
+    labels: Sequence[Label],
+    ink: tuple[Obstacles, Obstacles],
+    words: tuple[Obstacles, Obstacles],
+    lines: Obstacles,
+    rooms: Floats,
 ) -> list[tuple[Label, int]]:
     """Labels cut by a tile's edge or standing on a cross, each moved on to one tile, with the tile's number."""
-    ground = _Ground((taken, register), words, lines, rooms, np.array([each.home for each in labels if each.home]))
+    homes = np.array([each.home for each in labels if each.home]).reshape(-1, 1, 2)
+    ground = _Ground(ink, words, lines, rooms, homes)
     tries = [_tries(label, rooms) for label in labels]
-    free = boxes_free_of(ground.taken, np.concatenate([np.empty((0, 4, 2)), *(found.boxes for found in tries)]))
+    free = boxes_free_of(ground.taken, np.concatenate([np.empty((0, 4, 2)), *(found.boxes(AIR) for found in tries)]))
     ends = np.cumsum([len(found.by) for found in tries])[:-1]
     return [ground.set_down(found, clear) for found, clear in zip(tries, np.split(free, ends), strict=False)]
 
@@ -131,25 +142,31 @@ def _moved(
 class _Ground:
     """What a moved label has to keep clear of, growing as labels are set down."""
 
-    taken: tuple[Obstacles, ...]  # ink, labels that stay, crosses
-    words: Obstacles  # labels that stay
+    ink: tuple[Obstacles, Obstacles]  # strokes, and crosses of the seams
+    words: tuple[Obstacles, Obstacles]  # labels that stay, and their leaders
     lines: Obstacles  # those that would part a label from its home
     rooms: Floats  # (n, 4) mm, of the tiles
-    homes: Floats  # (n, 2) mm, of all labels to be moved: covered, a leader could not come to them
+    homes: Floats  # (n, 1, 2) mm, of all labels to be moved: covered, a leader could not come to them
     boxes: Floats = field(default_factory=lambda: np.empty((0, 4, 2)))  # of labels set down
     leaders: Floats = field(default_factory=lambda: np.empty((0, 2, 2)))  # theirs, mm
 
+    @property
+    def taken(self) -> tuple[Obstacles, ...]:
+        return (*self.ink, *self.words)
+
     def set_down(self, near: _Tries, free: NDArray[np.bool_]) -> tuple[Label, int]:
         """The label where it is moved least and best joined to its home."""
-        best = self._best(near, free)
+        best = self._best(near.part(free))
         shrunk = replace(near.label, size=near.label.size * IN_A_CROWD)
-        crowded = [replace(shrunk, angle=angle) for angle in (shrunk.angle, 0.0, math.pi / 2)]
         usual = [(GOOD_ENOUGH, near.label, reach) for reach in ALL_ROUND]
-        for enough, label, reach in usual + [(WORD_CROSSED, label, reach) for reach in ALL_ROUND for label in crowded]:
+        crowded = [
+            (WORD_CROSSED, replace(shrunk, angle=angle), reach)
+            for reach in ALL_ROUND
+            for angle in (shrunk.angle, 0.0, math.pi / 2)
+        ]
+        for enough, label, reach in usual + crowded:
             if best is None or best[0] > enough:
-                further = _tries_all_round(label, self.rooms, reach)
-                found = self._best(further, boxes_free_of(self.taken, further.boxes))
-                best = min((way for way in (best, found) if way), key=lambda way: way[0], default=None)
+                best = self._nearest(_tries_all_round(label, self.rooms, reach), best)
         # Where nothing is clear, in the thick of things, the shortest move does least harm.
         label, number = best[1:] if best else near.choice(0)
         self.boxes = np.concatenate([self.boxes, label_boxes([label])])
@@ -157,49 +174,63 @@ class _Ground:
             self.leaders = np.concatenate([self.leaders, np.array([label.leader])])
         return label, number
 
-    def _best(self, tries: _Tries, free: NDArray[np.bool_]) -> tuple[float, Label, int] | None:
-        """The cheapest of the free moves, and its cost: its length, and what a leader adds."""
-        clear = np.flatnonzero(free)
-        boxes = tries.boxes[clear]
-        apart = np.ones(len(clear), dtype=np.bool_)
-        homes = self.homes.reshape(-1, 1, 2)
+    def _nearest(self, tries: _Tries, best: _Way | None) -> _Way | None:
+        """The cheapest of many moves, if it is cheaper than the best so far: no move costs less than its length."""
+        start = 0
+        while start < len(tries.by) and (best is None or tries.far[start] < best[0]):
+            some = tries.part(slice(start, start + SOME))
+            found = self._best(some.part(boxes_free_of(self.taken, some.boxes(AIR))))
+            if found and (best is None or found[0] < best[0]):
+                best = found
+            start += SOME
+        return best
+
+    def _best(self, tries: _Tries) -> _Way | None:
+        """The cheapest of moves free of ink: its length, and what a leader adds."""
+        if not len(tries.by):
+            return None
+        homes = self.homes
         if tries.label.home is not None:
             homes = homes[(homes[:, 0] != tries.label.home).any(axis=1)]
-        for others, meet in (
-            (self.boxes, box_meets_box),
-            (self.leaders, box_meets_line),
-            (homes + HOME_KEPT, box_meets_box),
-        ):
-            which, other = near_pairs(boxes, others)
-            apart[which[meet(boxes[which], others[other])]] = False
-        clear = clear[apart]
-        if not len(clear):
+        tries = tries.part(self._clear_of_others(tries.boxes(AIR), homes + HOME_KEPT))
+        if not len(tries.by):
             return None
         if tries.label.home is None:
-            number = int(clear[0])
-            return float(np.hypot(*tries.by[number])), *tries.choice(number)
-        cost, leaders, joined = self._joined(tries, clear)
+            return float(tries.far[0]), *tries.choice(0)
+        cost, leaders, joined = self._joined(tries)
         best = int(cost.argmin())
-        label, tile = tries.choice(int(clear[best]))
+        label, tile = tries.choice(best)
         (x, y), (to_x, to_y) = leaders[best].tolist()
         leader = ((x, y), (to_x, to_y)) if joined[best] else None
         return float(cost[best]), replace(label, leader=leader), tile
 
-    def _joined(self, tries: _Tries, clear: NDArray[np.intp]) -> tuple[Floats, Floats, NDArray[np.bool_]]:
-        """What each of the clear moves costs, (n,) mm; its leader, (n, 2, 2) mm; and whether it wants one, (n,)."""
-        home = np.array(tries.label.home)
-        ways = ways_home(np.broadcast_to(home, (len(clear), 2)), tries.set_down(label_boxes([tries.label]))[clear])
+    def _clear_of_others(self, boxes: Floats, homes: Floats) -> NDArray[np.bool_]:
+        """Which of (n, 4, 2) boxes touch no label set down, no leader of one, and no (m, 4, 2) homes."""
+        clear = np.ones(len(boxes), dtype=np.bool_)
+        for others, meet in ((self.boxes, box_meets_box), (self.leaders, box_meets_line), (homes, box_meets_box)):
+            which, other = near_pairs(boxes, others)
+            if len(which):
+                clear[which[meet(boxes[which], others[other])]] = False
+        return clear
+
+    def _joined(self, tries: _Tries) -> tuple[Floats, Floats, NDArray[np.bool_]]:
+        """What each of the moves costs, (n,) mm; its leader, (n, 2, 2) mm; and whether it wants one, (n,)."""
+        home, rooms = np.array(tries.label.home), self.rooms[tries.tiles]
+        ways = ways_home(np.broadcast_to(home, (len(tries.by), 2)), tries.boxes())
         far = lengths(ways[:, 1] - ways[:, 0])
-        joined = (far > (BESIDE if tries.label.leader else NEAR)) | ~in_sight(ways, self.lines)
-        cost = np.hypot(*tries.by[clear].T)
+        joined = far > (BESIDE if tries.label.leader else NEAR)
+        joined[~joined] = ~in_sight(ways[~joined], self.lines)
+        cost = tries.far.copy()
         gap = (LEADER_GAP / np.maximum(far, 3 * LEADER_GAP))[:, None] * (ways[:, 1] - ways[:, 0])
         leaders = np.stack([ways[:, 0] + gap, ways[:, 1] - gap], axis=1)
         led = leaders[joined]
-        away = np.any((home < self.rooms[tries.tiles[clear], :2]) | (home > self.rooms[tries.tiles[clear], 2:]), axis=1)
-        over = self.words.crossings(led) > 0
+        away = np.any((home < rooms[:, :2]) | (home > rooms[:, 2:]), axis=1)
+        crossed = self.words[0].crossings(led)
+        over = crossed > 0
         which, other = near_pairs(led, self.boxes)
         over[which[box_meets_line(self.boxes[other], led[which])]] = True
-        cost[joined] += LEADER + LINE_CROSSED * self.taken[0].crossings(led) + WORD_CROSSED * over + AWAY * away[joined]
+        crossed += self.words[1].crossings(led) + self.ink[0].crossings(led)
+        cost[joined] += LEADER + LINE_CROSSED * crossed + WORD_CROSSED * over + AWAY * away[joined]
         return cost, leaders, joined
 
 
@@ -241,8 +272,9 @@ def _touched(box: tuple[float, ...], label: Label, rooms: Floats) -> list[int]:
 def _by_length(label: Label, moves: Floats) -> _Tries:
     """(n, 3) moves, each a tile's number and mm across and up, in order of their lengths."""
     number, dx, dy = moves.T
-    order = np.lexsort((dy, dx, number, np.hypot(dx, dy)))
-    return _Tries(label, moves[order, 1:], number[order].astype(np.intp))
+    far = np.hypot(dx, dy)
+    order = np.lexsort((dy, dx, number, far))
+    return _Tries(label, label_boxes([label])[0], moves[order, 1:], number[order].astype(np.intp), far[order])
 
 
 def _move_into(box: Box, angle: float, room: Box) -> tuple[float, float]:

@@ -11,13 +11,13 @@ import shapely
 
 from patterns.drawing.marks import Cross, Drawing, Ink, Label, Stroke
 from patterns.drawing.moving import extent, turned
-from patterns.drawing.obstacles import obstacles
+from patterns.drawing.obstacles import Obstacles, obstacles
 from patterns.drawing.placed import placed
 from patterns.drawing.text import without_strangers
 from patterns.geometry.arrays import Floats
 from patterns.tiling.blocks import block_whole, parted
 from patterns.tiling.clip import Box, Segments, segments
-from patterns.tiling.crosses import Lettered, lettered_crosses, seam_crosses
+from patterns.tiling.crosses import lettered_crosses, seam_crosses
 from patterns.tiling.datum import datum_strokes
 from patterns.tiling.furniture import furniture, names_of, seam_words
 from patterns.tiling.grid import Cell, Grid, best_grid, inked_places, kept_cells
@@ -105,7 +105,7 @@ def _best_way(drawing: Drawing, paper: PaperSetup, *, most: float = math.inf) ->
         is always a way.
     """
     rest, _ = parted(drawing)
-    ink, labels = ink_of(rest), labels_of(rest)
+    ink, labels, among = ink_of(rest), labels_of(rest), obstacles(rest.marks)
     places = inked_places(ink)
     best: _Way | None = None
     for setup in (paper, paper.turned()):
@@ -114,7 +114,7 @@ def _best_way(drawing: Drawing, paper: PaperSetup, *, most: float = math.inf) ->
         # The block may add sheets, and never saves one: what loses without it need not be tried with it.
         if len(kept) > (min(most, len(best.kept)) if best and best.whole else most):
             continue
-        way = _with_block(drawing, setup, grid, kept)
+        way = _with_block(drawing, among, setup, grid, kept)
         if (way.whole or math.isinf(most)) and len(way.kept) <= most and (best is None or _sheets(way) < _sheets(best)):
             best = way
         if best and _sheets(best) == _FEWEST:
@@ -122,8 +122,8 @@ def _best_way(drawing: Drawing, paper: PaperSetup, *, most: float = math.inf) ->
     return best
 
 
-def _with_block(drawing: Drawing, setup: PaperSetup, grid: Grid, kept: Sequence[Cell]) -> _Way:
-    settled = block_whole(drawing, grid, kept)
+def _with_block(drawing: Drawing, among: Obstacles, setup: PaperSetup, grid: Grid, kept: Sequence[Cell]) -> _Way:
+    settled = block_whole(drawing, among, grid, kept)
     if settled is None:
         ink = ink_of(drawing)
         return _Way(drawing, setup, *_fewest_sheets(ink, inked_places(ink), labels_of(drawing), setup), whole=False)
@@ -211,23 +211,15 @@ def cut_to_grid(
     tiles = []
     for place in kept:
         on_pattern = (*lettering.by_tile[place], *words[place], *crosses[place].labels)
-        strokes = ink.within(grid.window(place)) + leaders.within(grid.window(place))
-        if setup.grid:
-            strokes += tuple(datum_strokes(grid, place, on_pattern, block))
-        names = names_of(drawing, grid, kept, place)
-        window = grid.window(place)
+        names, window = names_of(drawing, grid, kept, place), grid.window(place)
         shift = setup.corner[0] - window[0], setup.corner[1] - window[1]
-        marks = (*_shifted(strokes, on_pattern, crosses[place], shift), *furniture(names, setup))
+        strokes = (*ink.within(window, shift), *leaders.within(window, shift))
+        datum = datum_strokes(grid, place, on_pattern, block) if setup.grid else ()
+        others = (placed(mark, shift) for mark in (*datum, *crosses[place].crosses, *on_pattern))
+        marks = (*strokes, *others, *furniture(names, setup))
         page = Page(setup.width, setup.height, marks, f"{title}: {names.own}", title if len(kept) == 1 else "")
         tiles.append(Tile(names.own, names.row, names.column, window, shift, page))
     blank = tuple(grid.label(place) for place in grid.cells() if place not in set(kept))
     named = {place: crosses[place].crosses for place in kept}
     key = key_plan(drawing, ink, grid, kept, named, key_paper, setup, show=show)
     return Tiling(drawing, setup, grid, tuple(tiles), blank, key)
-
-
-def _shifted(
-    strokes: Sequence[Stroke], labels: Sequence[Label], crosses: Lettered, shift: tuple[float, float]
-) -> tuple[Ink, ...]:
-    marks: tuple[Ink, ...] = (*strokes, *crosses.crosses, *labels)
-    return tuple(placed(mark, shift) for mark in marks)
