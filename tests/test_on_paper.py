@@ -6,14 +6,20 @@ import json
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pypdfium2
 import pytest
 from sample_jobs import sample
 from test_whole_command import SALTMEADOW, scrieve
 
 from patterns.cli.on_paper import left_off, on_paper
+from patterns.drawing.moving import extent
 from patterns.errors import PatternsError
 from patterns.parts.whole import Job
+from patterns.plates.plate import plate
+from patterns.tiling.blocks import FROM_SEAM
+from patterns.tiling.paper import paper
+from patterns.tiling.tiles import tile
 
 
 @pytest.fixture(scope="module")
@@ -85,3 +91,23 @@ def test_an_unknown_name_is_refused_with_the_names_there_are(tmp_path: Path) -> 
     assert "found 'mast', 'oar', wanted" in done.stderr
     assert "bottom panel; frame 1;" in done.stderr
     assert not (tmp_path / "job").exists()
+
+
+def test_the_words_of_a_long_slender_piece_stand_low_enough_for_a_sheet_on_its_side(job: Job) -> None:
+    slender = [part for part in job.parts if part.name in ("chine log", "inwale", "outwale", "rub rail", "keel batten")]
+    assert len(slender) == 9
+    for part in slender:
+        drawing = plate(part, boat=job.boat.name, show=job.boat.show)
+        first, end = drawing.block
+        left, low, right, top = extent(drawing.marks[first:end])
+        across, up = paper("letter").turned().step
+        assert top - low < up - 2 * FROM_SEAM
+        assert right - left < across - 2 * FROM_SEAM
+
+
+def test_a_long_slender_piece_takes_one_row_of_sheets_and_at_most_two_more_than_its_length(job: Job) -> None:
+    part = next(part for part in job.parts if part.title == "outwale, port")
+    tiling = tile(plate(part, boat=job.boat.name, show=job.boat.show), paper("letter"))
+    length = float(np.ptp(part.outline[:, 0]))
+    assert tiling.grid.rows == 1
+    assert len(tiling.tiles) <= length // tiling.paper.step[0] + 2

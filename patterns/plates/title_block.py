@@ -28,6 +28,8 @@ BRIEF_WIDTH = 88.0  # mm, of a small pattern's block
 BRIEF = 0.75  # of the size of its name's letters
 BEVEL_BAND = 25.0  # mm kept free for bevels between the block and any line, where there is room
 TIGHT = 16.0  # mm, where there is not; nearer, leaders find no way round the block
+SLENDER = 4.0  # times as long as broad
+GUTTER = 8.0  # mm between two columns
 BELOW = 20.0  # mm from the pattern to a block that fits nowhere inside
 
 
@@ -62,18 +64,34 @@ class Row:
     size: float  # mm
     height: float  # mm
     ink: Literal["text", "bow", "grain", "rule"] = "text"
+    begins: bool = True  # whether it is the first of its sentence
 
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """Rows set flush left under each other."""
+    """Columns of rows set flush left under each other."""
 
-    rows: tuple[Row, ...]
-    width: float  # mm
+    columns: tuple[tuple[Row, ...], ...]
+    widths: tuple[float, ...]  # mm
+
+    @property
+    def width(self) -> float:
+        return sum(self.widths) + GUTTER * (len(self.widths) - 1)
 
     @property
     def height(self) -> float:
-        return sum(row.height for row in self.rows)
+        return max(map(_height, self.columns))
+
+    def in_two(self) -> Block:
+        """The same rows in two columns as nearly alike in height as may be, a sentence never parted."""
+        [rows], [width] = self.columns, self.widths
+        starts = [number for number, row in enumerate(rows) if row.begins and number]
+        at = min(starts, key=lambda number: max(_height(rows[:number]), _height(rows[number:])))
+        return Block((rows[:at], rows[at:]), (width, width))
+
+
+def _height(rows: Sequence[Row]) -> float:
+    return sum(row.height for row in rows)
 
 
 def title_block(part: Part, said: Said, *, ink: Sequence[Ink]) -> tuple[Ink, ...]:
@@ -87,7 +105,10 @@ def title_block(part: Part, said: Said, *, ink: Sequence[Ink]) -> tuple[Ink, ...
             middle = _room(part.outline, block, among, clear=clear)
             if middle is not None:
                 return _set_down(block, part, middle)
-    return _set_down(blocks[0], part, _underneath(ink, blocks[0]))
+    # Under a long slender piece, a low block lets the piece lie along the paper's better side.
+    length, breadth = np.ptp(part.outline, axis=0)
+    block = blocks[-1].in_two() if length > SLENDER * breadth and not said.brief else blocks[0]
+    return _set_down(block, part, _underneath(ink, block))
 
 
 def words(part: Part, said: Said, *, layers: AbstractSet[Layer]) -> Iterator[str]:
@@ -162,12 +183,12 @@ def _block(part: Part, said: Said, lines: Sequence[str], *, width: float) -> Blo
     rows.append(Row(without_strangers(printed), TEXT_SIZE, 3 * TEXT_SIZE, "text" if said.date else "rule"))
     rows += [row for line in closing_words(said) for row in _rows(line, TEXT_SIZE, width)]
     widest = max(text_width(row.text, row.size) for row in rows if row.text)
-    return Block(tuple(rows), max(across, widest))
+    return Block((tuple(rows),), (max(across, widest),))
 
 
 def _rows(text: str, size: float, width: float) -> Iterator[Row]:
-    for line in wrapped(without_strangers(text), size=size, width=width):
-        yield Row(line, size, size * LEADING)
+    for number, line in enumerate(wrapped(without_strangers(text), size=size, width=width)):
+        yield Row(line, size, size * LEADING, begins=number == 0)
 
 
 def _room(outline: Floats, block: Block, among: Obstacles, *, clear: float) -> Floats | None:
@@ -210,17 +231,23 @@ def _set_down(block: Block, part: Part, middle: Floats) -> tuple[Ink, ...]:
     """The block's lettering and bow arrow, the block's middle at ``middle``."""
     left, top = float(middle[0] - block.width / 2), float(middle[1] + block.height / 2)
     marks: list[Ink] = []
-    for row in block.rows:
+    for rows, width in zip(block.columns, block.widths, strict=True):
+        marks += _column(rows, part, left=left, top=top)
+        left += width + GUTTER
+    return tuple(marks)
+
+
+def _column(rows: Sequence[Row], part: Part, *, left: float, top: float) -> Iterator[Ink]:
+    for row in rows:
         level = top - row.height / 2
         match row.ink:
             case "bow":
-                marks.extend(bow_ink(part, left=left, middle=level))
+                yield from bow_ink(part, left=left, middle=level)
             case "grain":
-                marks.extend(grain_ink(part.grain_angle or 0.0, left=left, middle=level))
+                yield from grain_ink(part.grain_angle or 0.0, left=left, middle=level)
             case "text" | "rule":
-                marks.append(Label(row.text, (left, level), row.size, anchor="start"))
+                yield Label(row.text, (left, level), row.size, anchor="start")
         if row.ink == "rule":
             start, foot = left + text_width(row.text, row.size) + 2.0, level - row.size / 2
-            marks.append(Stroke(np.array([[start, foot], [start + RULE, foot]]), "mark"))
+            yield Stroke(np.array([[start, foot], [start + RULE, foot]]), "mark")
         top -= row.height
-    return tuple(marks)
