@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sample_jobs import sample
 
+from patterns.cli.nest import pieces_of
 from patterns.shop.nest_proof import prove
 from patterns.shop.nesting import Blank, Effort, Layout, Placement, laid, nest
 from patterns.shop.offcuts import CELL, offcuts
 from patterns.shop.raster import cells_of
+from patterns.shop.router_parts import ready_to_cut
+from patterns.shop.sheets import fill_sheets
 from patterns.shop.stock import Clearances, SheetGrain, SheetRoom, SheetStock, Strip
 from tests.part_sets import part_set
 
@@ -41,6 +47,26 @@ def test_sets_of_parts_are_laid_whole_and_pass_the_proof(seed: int) -> None:
 def test_the_same_parts_lie_the_same_way_again() -> None:
     blanks = part_set(1)
     assert nest(blanks, [SHEET], CLEAR, Effort.QUICK) == nest(blanks, [SHEET], CLEAR, Effort.QUICK)
+
+
+def test_a_hair_of_arithmetic_lays_no_part_differently() -> None:
+    """Another machine's sines differ in the last figure; its sheets must not."""
+    read, job = sample("duckweed")
+    contours = ready_to_cut((*job.parts, *job.pieces), read.router, boat=job.boat.name, show=job.boat.show)
+    nudged = tuple(
+        replace(one, outer=replace(one.outer, points=one.outer.points + 1e-10 * np.sin(1e3 * one.outer.points)))
+        for one in contours
+    )
+    assert read.sheets is not None
+    ours, theirs = (
+        [
+            (sheet.number, at.name, at.turn, round(at.left, 6), round(at.bottom, 6))
+            for sheet in fill_sheets(pieces_of(job, made), read.sheets, Effort.QUICK).sheets
+            for at, _ in sheet.lying
+        ]
+        for made in (contours, nudged)
+    )
+    assert ours == theirs
 
 
 @pytest.mark.parametrize("size", [(2420.0, 1200.0), (2419.9, 1199.7), (1000.3, 1200.0)])

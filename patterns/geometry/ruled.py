@@ -17,7 +17,7 @@ Signed = Callable[[Floats], Floats]
 
 COARSE_RULINGS = 12  # one ruling in so many is looked at to find the strip a line or a cut passes through
 NO_EDGE = "two faces that should meet in an edge do not"
-NEARBY = 24  # rulings to either side of a cut's outermost lanes that are looked at first
+NEARBY = 8  # rulings to either side of a cut's outermost lanes that are looked at first
 
 
 @dataclass(frozen=True, eq=False)

@@ -25,12 +25,13 @@ from patterns.units.lengths import read_length
 from patterns.units.notations import notation_for
 
 FEWEST = 5  # figures in a row; fewer leave nothing to judge one by
-ACCUSED = 3.4
+ACCUSED = 3.1
 """Log odds from which a cell is named. Of random fair boats it was not set on (tests/bench/bench_suspects.py, seeds
 from 910000) none of 400 drawn by bending was accused, and 7 of 400 sprung through pins: over the 1 in 100 aimed at."""
 ODD = 2.2  # spreads off the others; a cell nearer than this is not asked for a cause
 MOST = 9  # suspects in one table; with more it is not a slip of the pen
 ANYWHERE = 600.0  # mm; the room in which a figure wrong for no known reason may lie
+SLIGHT = 4.0  # steps; a slip of no more explains a figure that is in doubt, and brings none into doubt
 UNKNOWN = 0.1  # share of slips with no known reason
 FINEST = 1.0
 """mm; figures written finer were still scaled off a drawing no finer than this. Judgement of this program, held to by
@@ -246,7 +247,9 @@ def _doubt_of_cell(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], row: _R
     twin = _twin(offsets, row, column)
     # Of all it could be by chance, it is just what stands in another row: told by the step, not the mm.
     copied = -known + np.log(COMMON[Slip.OTHER_LINE] / offsets.rounding) if twin else -np.inf
-    odds = float(np.logaddexp.reduce([*weights, blind, copied]))
+    # Some digit misread by a step or two brings almost any figure to where another stands: that accuses nobody.
+    small = [abs(one.reading.meant - float(row.values[place])) <= SLIGHT * offsets.rounding for one in readings]
+    odds = float(np.logaddexp.reduce([*weights[~np.array(small, dtype=bool)], blind, copied]))
     best = _likeliest(readings, weights, blind, copied)
     cause, slip = (f"the figure of the {twin}", Slip.OTHER_LINE) if twin and copied > blind else (None, None)
     suspect = Suspect(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -47,7 +48,7 @@ class Drilled:
     diameter: float  # mm
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Contours:
     """A part ready to cut, marked face up. It may be turned and moved, never mirrored: that is the other hand."""
 
@@ -68,7 +69,7 @@ class Contours:
         """Lowest and highest x and y, mm. Everything scored or bored lies within the outer contour."""
         return self.outer.bounds
 
-    @property
+    @cached_property
     def wood(self) -> shapely.Polygon:
         """What is left standing, its arcs in chords."""
         return shapely.Polygon(self.outer.flat(), [hole.flat() for hole in self.inner])

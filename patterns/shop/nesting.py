@@ -7,7 +7,7 @@ outlines. Effort is a count of trials, not of seconds, so that the same parts li
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 import numpy as np
@@ -18,6 +18,7 @@ from patterns.geometry.arrays import Floats
 from patterns.shop.raster import FULL, Cells, Counts, Grid, Ground, Stamp, cells_of
 from patterns.shop.stock import Clearances, SheetGrain, SheetStock
 
+LAID_BY = 3  # decimals of a mm of the outlines that are laid
 SLACK = 0.25  # mm a grown outline may be simplified by; it is grown a little more than that
 CELL = 8.0  # mm, about; finer ones cost more and save no sheet
 SEED = 20
@@ -178,7 +179,7 @@ class _Cut:
         self.shape = blank.shape
         # Half the gap on each of two neighbours; simplified so that a grid is quickly drawn, and never inwards.
         self.growth = clear.gap / 2 + 1.2 * SLACK
-        grown = blank.shape.buffer(self.growth, quad_segs=8).simplify(SLACK)
+        grown = self.shape.buffer(self.growth, quad_segs=8).simplify(SLACK)
         assert isinstance(grown, shapely.Polygon)  # one piece grown is one piece
         self.grown = grown
 
@@ -416,10 +417,15 @@ _LIKING: dict[_Rule, Callable[[Counts, Stamp], Liked | None]] = {
 def _shared_cuts(blanks: Sequence[Blank], clear: Clearances) -> list[_Cut]:
     """One cut for all pieces of one shape and grain."""
     known: dict[tuple[bytes, float | None], _Cut] = {}
+    cuts = []
     for blank in blanks:
-        if (key := (shapely.to_wkb(blank.shape), blank.grain)) not in known:
-            known[key] = _Cut(blank, clear)
-    return [known[shapely.to_wkb(blank.shape), blank.grain] for blank in blanks]
+        # Another machine's arithmetic differs in the last figure, and must lay pieces no differently for that.
+        shape = shapely.transform(blank.shape, lambda points: np.round(points, LAID_BY))
+        key = shapely.to_wkb(shape), blank.grain
+        if key not in known:
+            known[key] = _Cut(replace(blank, shape=shape), clear)
+        cuts.append(known[key])
+    return cuts
 
 
 def _changed(plan: _Plan, chance: np.random.Generator) -> _Plan:
