@@ -35,6 +35,11 @@ class KneeRules:
     material: str
 
 
+def grain_of(material: str, way: str, grown: str) -> str:
+    """How the grain of a knee or hook lies: one of plywood cannot be grown."""
+    return f"face grain {way}" if "plywood" in material.lower() else f"{way}, or {grown}"
+
+
 @dataclass(frozen=True, slots=True)
 class FittingsAsked:
     """Every fitted piece the builder asks for."""

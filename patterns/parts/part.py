@@ -99,6 +99,7 @@ class Part:
     landings: tuple[Landing, ...] = ()  # of a stem, from the chine up
     grain: str = "along the length of each piece"  # how the grain lies, in words
     grain_angle: float | None = None  # rad from the pattern's x, where one direction holds for the whole piece
+    thickness_is: str = "thick as measured"  # or what else the figure is, where no stock was measured for it
     line: str = ""  # where in the boat the net line lies: "inside of planking"
     proud: float = 0.0  # mm left by the saw outside the net line, for the plane
     flat: Flat | None = None  # of a panel as it is unrolled: which place of the skin lies where in the pattern

@@ -174,6 +174,7 @@ def _false_stem(hull: Hull, stem: Stem, work: StemWork, *, head: float, show: st
         name="false sternpost" if aft else "false stem",
         hand="none",
         thickness=float(wide.max()),
+        thickness_is="across at its widest, reckoned",
         material=work.false_material,
         marked_face="port face",
         edges=_edges(outer, inner, foot, top, aft=aft),

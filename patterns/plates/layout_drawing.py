@@ -9,7 +9,7 @@ import numpy as np
 from patterns.drawing.marks import Cross, Drawing, Ink, Label, Stroke
 from patterns.drawing.placing import Request, place
 from patterns.drawing.text import wrapped
-from patterns.geometry.arrays import Floats
+from patterns.geometry.arrays import Floats, lengths
 from patterns.parts.shaping import closed
 from patterns.plates.view_field import SCALES
 from patterns.shop.layout_tables import LayoutTable, OnSheet
@@ -74,10 +74,12 @@ def _struck(table: LayoutTable, zero: Floats, everything: Floats) -> Iterator[In
     first, last = (np.array(zero), np.array(zero))
     first[axis], last[axis] = everything[:, axis].min() - BEYOND, everything[:, axis].max() + BEYOND
     yield Stroke(np.stack([first, last]), "mark", dashes=STRUCK)
-    tick = np.array([0.0, 2.5]) if axis == 0 else np.array([2.5, 0.0])
-    yield Stroke(np.stack([zero - tick, zero + tick]), "given")
-    at = (float(zero[0] - 3.0), float(zero[1] - 4.0)) if axis == 0 else (float(zero[0] + 4.0), float(zero[1] - 2.5))
-    yield Label("zero", at, WORD_SIZE)
+    # On the side of the line away from the part, so that its corners keep room for their numbers.
+    middle = (everything.min(axis=0) + everything.max(axis=0)) / 2
+    across = np.eye(2)[1 - axis] * (np.sign((zero - middle)[1 - axis]) or -1.0)
+    yield Stroke(np.stack([zero, zero + 3.0 * across]), "given")
+    x, y = (zero + (5.0 if axis == 0 else 7.0) * across).tolist()
+    yield Label("zero", (x, y), WORD_SIZE)
 
 
 def _numbers(places: Floats, *, middle: Floats) -> Iterator[Request]:
@@ -87,10 +89,21 @@ def _numbers(places: Floats, *, middle: Floats) -> Iterator[Request]:
         if any(abs(spot - other).max() < APART for other in shown):
             continue
         shown.append(spot)
-        turn = np.arctan2(*(spot - middle)[::-1]) + np.radians([0, 45, -45, 90, -90, 135, -135, 180])
+        turn = np.arctan2(*(spot - middle)[::-1]) + np.radians(sorted(range(-180, 180, 15), key=abs))
         ways = np.column_stack([np.cos(turn), np.sin(turn)])
-        spots = np.concatenate([spot + reach * ways for reach in (2.6, 3.6, 5.0, 7.0)])
+        spots = np.concatenate([spot + reach * ways for reach in (2.2, 2.6, 3.6, 5.0, 7.0, 9.0)])
+        spots = _nearest_to_it(spots, spot, places)
         yield Request(str(number), NUMBER_SIZE, np.column_stack([spots, np.zeros(len(spots))]), tuple(spot.tolist()))
+
+
+def _nearest_to_it(spots: Floats, spot: Floats, places: Floats) -> Floats:
+    """Of the spots for a number those where no other point would be taken for the one it names."""
+    others = places[lengths(places - spot) > ARM]
+    if not len(others):
+        return spots
+    apart = lengths(spots[:, None] - others[None])
+    own = spots[(apart > lengths(spots - spot)[:, None]).all(axis=1)]
+    return own if len(own) else spots
 
 
 def _words(table: LayoutTable, scale: int) -> Iterator[Label]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -36,7 +36,7 @@ from patterns.shop.router_rules import RouterRules
 from patterns.shop.saw_rules import BenchRules
 from patterns.shop.stock import SheetRoom
 from patterns.units.datums import BASE, Datum
-from patterns.units.lengths import UNITS, default_show, write_length
+from patterns.units.lengths import UNITS, default_show, read_length, write_length
 
 BOAT_TOML = "boat.toml"
 
@@ -47,6 +47,13 @@ class Default:
 
     key: str  # as the file would have it: "[printer] overlap"
     value: str  # as the builder would write it: "16 mm"
+
+    def shown(self, show: str) -> Default:
+        """For a builder in metres what the trade gives in inches stands in his unit first."""
+        if show.startswith(("in", "ft-in")) or not self.value.endswith(" in"):
+            return self
+        length = read_length(self.value, None).mm
+        return replace(self, value=f"{write_length(length, show)} ({self.value})" if length else write_length(0, show))
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,6 +178,7 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
     shown: tuple[Default, ...] = () if toml.boat.show else (Default("[boat] show", show),)
     if toml.frames and toml.frames.gusset is None:
         shown += (Default("[frames] gusset", write_length(gusset_thickness(toml.frames), show)),)
+    taken_of_sheets = (Default(*taken) for taken in sheet_defaults(toml))
     return BoatFile(
         boat=_boat(toml, offsets, show),
         paper=printer.paper,
@@ -182,7 +190,7 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
         router=_router(toml),
         bench=_bench(toml),
         sheets=sheet_room(toml),
-        defaults=(*shown, *_defaults(toml), *(Default(*taken) for taken in sheet_defaults(toml))),
+        defaults=(*shown, *(one.shown(show) for one in (*_defaults(toml), *taken_of_sheets))),
         table=form,
         files=files,
     )

@@ -102,7 +102,7 @@ def _board_edge(name: str, edges: Sequence[Edge], part: Part, show: str) -> Boar
     for place, along in places:
         run = float(np.interp(along, at, runs))
         lines.append(BoardLine(0, place, along, float(np.arctan2(run, part.thickness)), run))
-    return BoardEdge(name, f"its {before} end", part.thickness, tuple(lines))
+    return BoardEdge(name, f"its {before.removesuffix(' end')} end", part.thickness, tuple(lines))
 
 
 def _neighbours(part: Part, edges: Sequence[Edge]) -> tuple[str, str]:

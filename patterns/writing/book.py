@@ -63,7 +63,7 @@ def book(job: Job, told: Told) -> Book:
         _lines(job, told.form),
         _in_space(job),
         Section("Order of work", (_ORDER, Steps(order_of_work(boat)))),
-        parts_section(job.parts, told.parts, show),
+        parts_section(job.parts, told.parts, show, boat.skin.laps),
         wood_section(job.to_cut, told.plan, show, told.sheets),
         *told.bench,
         Section("Cautions", (Bullets(CAUTIONS),)),
@@ -117,7 +117,7 @@ def _planking(job: Job) -> Iterator[tuple[str, ...]]:
     skin, show = job.boat.skin, job.boat.show
     for name, planking in (("side", skin.side), ("bottom", skin.bottom)):
         yield name, write_length(planking.thickness, show), planking.material
-    yield "bottom to side", "", f"the bottom laps {skin.laps}"
+    yield "bottom to side", "", f"the bottom lies {skin.laps}"
 
 
 def _lines(job: Job, form: TableForm) -> Section:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 import numpy as np
 
 from patterns.geometry.arrays import run_along
+from patterns.hull.build import Laps
 from patterns.parts.part import Edge, Landing, Part
 from patterns.plates.overview import part_picture
 from patterns.units.lengths import write_length
@@ -14,17 +15,19 @@ from patterns.writing.blocks import Block, Bullets, Figure, Link, Links, Paragra
 from patterns.writing.book_words import how_to_use
 
 
-def parts_section(parts: Sequence[Part], files: Mapping[str, Sequence[Link]], show: str) -> Section:
+def parts_section(parts: Sequence[Part], files: Mapping[str, Sequence[Link]], show: str, laps: Laps) -> Section:
     """Every part of the boat, by name.
 
     Parameters
     ----------
+    laps : Laps
+        How bottom and sides meet.
     files : mapping
         By the part's title, links to the files made of it.
     """
     names = dict.fromkeys(part.name for part in parts)
     pairs = [[part for part in parts if part.name == name] for name in names]
-    made = tuple(_part(hands, files, show) for hands in pairs)
+    made = tuple(_part(hands, files, show, laps) for hands in pairs)
     contents = Links(tuple(Link(section.title, f"#{section.anchor}") for section in made))
     intro = Paragraph(
         "Pictures are small and without words: the sheets have them. Heavy lines are finished edges on the marked "
@@ -33,20 +36,22 @@ def parts_section(parts: Sequence[Part], files: Mapping[str, Sequence[Link]], sh
     return Section("Parts", (intro, contents), made)
 
 
-def _part(hands: Sequence[Part], files: Mapping[str, Sequence[Link]], show: str) -> Section:
+def _part(hands: Sequence[Part], files: Mapping[str, Sequence[Link]], show: str, laps: Laps) -> Section:
     part = hands[-1]  # starboard of a pair
     title = part.name if len(hands) == 1 else f"{part.name}, {' and '.join(hand.hand for hand in hands)}"
-    return Section(title[0].upper() + title[1:], tuple(_blocks(part, hands, files, show)))
+    return Section(title[0].upper() + title[1:], tuple(_blocks(part, hands, files, show, laps)))
 
 
-def _blocks(part: Part, hands: Sequence[Part], files: Mapping[str, Sequence[Link]], show: str) -> Iterator[Block]:
+def _blocks(
+    part: Part, hands: Sequence[Part], files: Mapping[str, Sequence[Link]], show: str, laps: Laps
+) -> Iterator[Block]:
     its = "" if part.marked_face.startswith("either") else "its "
     shown = f"{part.title}: {its}{part.marked_face} towards you"
     if part.bow in ("left", "right", "up", "down"):
         shown += f", bow {'at the ' if part.bow in ('left', 'right') else ''}{part.bow}"
     yield Figure(part_picture(part), f"{shown}.", fitted=True)
     yield Paragraph(_sizes(part, hands, show))
-    yield Paragraph(f"At the bench: {how_to_use(part)}")
+    yield Paragraph(f"At the bench: {how_to_use(part, laps)}")
     yield _edges(part, show)
     if part.landings:
         yield _landings(part.landings, show)
@@ -68,7 +73,7 @@ def _sizes(part: Part, hands: Sequence[Part], show: str) -> str:
     make = f"make {part.count}" if len(hands) == 1 else f"make {part.count} of each hand, mirrored"
     thick = write_length(part.thickness, show)
     line = f" The net line lies {part.line}." if part.line else ""
-    return f"{over} over all as its pattern lies; {wood}{thick} thick as measured; {make}. Grain {part.grain}.{line}"
+    return f"{over} over all as its pattern lies; {wood}{thick} {part.thickness_is}; {make}. Grain {part.grain}.{line}"
 
 
 def _edges(part: Part, show: str) -> Table:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patterns.hull.build import Transom
+from patterns.hull.build import Laps, Stem, Transom
+from patterns.parts.end_rules import PlankEnds, StemWork
 from patterns.parts.part import Part
 from patterns.parts.rules import Boat, FrameKind, Way
 from patterns.writing.blocks import Step
@@ -58,21 +59,20 @@ _USES = (
     (
         "side panel",
         "Prick the sheet or lay out by the table, join the marks with a batten. Cut one of each hand, proud "
-        "of the line; hang it, trim at stem and transom, plane the lower edge last.",
+        "of the line; hang it, trim it at both ends, plane the lower edge last.",
     ),
     (
         "strake",
         "Prick the sheet or lay out by the table, join the marks with a batten. Cut one of each hand, proud of "
         "the line, and plane to it when it hangs.",
     ),
-    (
-        "bottom panel",
-        "Lay out by the sheet or the table, or mark from the hull; keep the overhang until it is fastened, "
-        "then plane it to the sides.",
-    ),
     ("skeg", "Saw to the line, fit its upper edge to the bottom, and scribe it there where they do not meet."),
     ("thwart", "Cut the ends a little long, fit them dry to the planking, then fasten."),
     ("breasthook", "Measure the corner in the boat first and hold it against the pattern; then cut and fit."),
+    (
+        "bow quarter knee",
+        "Measure the corner in the boat first and hold it against the pattern; then cut and fit.",
+    ),
     ("quarter knee", "Measure the corner in the boat first and hold it against the pattern; then cut and fit."),
     ("thwart knee", "Measure the corner in the boat first and hold it against the pattern; then cut and fit."),
 )
@@ -85,8 +85,18 @@ _LONG = (
 )
 
 
-def how_to_use(part: Part) -> str:
-    """What is done with a pattern at the bench."""
+_BOTTOM = {
+    Laps.OVER: "Lay out by the sheet or the table, or mark from the hull; keep the overhang until it is fastened, "
+    "then plane it to the sides.",
+    Laps.BETWEEN: "Lay out by the sheet or the table; it is let in between the sides, so saw it proud, bevel its edges "
+    "and plane them until it goes down to the inside of both.",
+}
+
+
+def how_to_use(part: Part, laps: Laps) -> str:
+    """What is done with a pattern at the bench; ``laps``: how bottom and sides meet."""
+    if part.name == "bottom panel":
+        return _BOTTOM[laps]
     first = part.name.split()[0]
     if first in ("frame", "mould") and part.name.endswith(("timber", "gusset", "piece", "half")):
         return _PIECE_OF_A_FRAME
@@ -119,25 +129,54 @@ def _steps(boat: Boat) -> Iterator[Step]:
         "Lay out the side panels, port and starboard, join lengths, cut proud of the line and hang them.",
         "one panel offered up dry: its frame marks meet the frames, its chine runs fair.",
     )
-    yield Step(
-        "Plane the lower edges for the bottom and fit the bottom; trim the overhang when it is fastened.",
-        "a straightedge across both sides touches all along; no gap takes a sheet of paper.",
-    )
+    yield _bottom(boat.skin.laps)
+    yield from _false_stems(boat)
     yield from _finish(boat)
 
 
+def _bottom(laps: Laps) -> Step:
+    if laps is Laps.OVER:
+        return Step(
+            "Plane the lower edges for the bottom and fit the bottom; trim the overhang when it is fastened.",
+            "a straightedge across both sides touches all along; no gap takes a sheet of paper.",
+        )
+    return Step(
+        "Bevel the bottom's edges and let it in between the sides; plane the sides' lower edges down to it when it is "
+        "fastened.",
+        "no gap along the chines takes a sheet of paper; a straightedge laid across lies on bottom and both edges.",
+    )
+
+
+def _false_stems(boat: Boat) -> Iterator[Step]:
+    ends = ((boat.fore, boat.fore_work, "stem"), (boat.aft, boat.aft_work, "sternpost"))
+    names = [
+        f"false {name}"
+        for end, work, name in ends
+        if isinstance(end, Stem) and (not isinstance(work, StemWork) or work.ends is PlankEnds.FALSE_STEM)
+    ]
+    if names:
+        yield Step(
+            f"Trim the planking flush with the face it ends on, fit the {' and '.join(names)} over it, taper to suit.",
+            "no end of the planking is left bare.",
+        )
+
+
+def _ends(boat: Boat) -> str:
+    fore = "bow transom" if isinstance(boat.fore, Transom) else "stem"
+    return f"{fore} and {'transom' if isinstance(boat.aft, Transom) else 'sternpost'}"
+
+
 def _backbone(boat: Boat) -> Iterator[Step]:
-    ends = ["bow transom" if isinstance(boat.fore, Transom) else "stem"]
-    ends.append("transom" if isinstance(boat.aft, Transom) else "sternpost")
     yield Step(
-        f"Cut {ends[0]} and {ends[1]} and bevel them.",
+        f"Cut {_ends(boat)} and bevel them.",
         "both faces' outlines measured over their corners; bevels by the gauge at each mark.",
     )
     if boat.frames is None:
         return
     kind = "moulds" if boat.frames.kind is FrameKind.MOULD else "frames"
+    spalls = ", cross spalls and all" if boat.building and boat.building.spall is not None else ""
     yield Step(
-        f"Cut the {kind} and put each together over its drawing, cross spalls and all.",
+        f"Cut the {kind} and put each together over its drawing{spalls}.",
         "width at sheer and chine, and both diagonals, port against starboard; centre line and level line marked.",
     )
 
@@ -150,7 +189,7 @@ def _setting_up(boat: Boat) -> Iterator[Step]:
         "practice, no single source).",
     )
     yield Step(
-        f"Set up {way}, from the widest section toward the ends, then stem and transom. Brace.",
+        f"Set up {way}, from the widest section toward the ends, then {_ends(boat)}. Brace.",
         "each plumb, on the centre line, level, at its height; marked faces on their stations.",
     )
     yield Step(
@@ -163,7 +202,7 @@ def _long_pieces(boat: Boat) -> Iterator[Step]:
     long = boat.long
     if long.keelson or long.keel_batten:
         name = "keelson" if long.keelson else "keel batten"
-        yield Step(f"Fit the {name} in its notches.", "it lies down without force, its ends against stem and transom.")
+        yield Step(f"Fit the {name} in its notches.", f"it lies down without force, its ends against {_ends(boat)}.")
     if long.chine_log:
         yield Step(
             "Fit the chine logs, port and starboard in turn, dry first, frame by frame; do not force them.",
@@ -182,7 +221,7 @@ def _long_pieces(boat: Boat) -> Iterator[Step]:
 def _finish(boat: Boat) -> Iterator[Step]:
     long, fitted = boat.long, boat.fitted
     if long.skeg:
-        yield Step("Fit the skeg.", "it stands plumb on the centre line; a string from the stem lies along it.")
+        yield Step("Fit the skeg.", "it stands plumb on the centre line; a string from the bow lies along it.")
     if boat.building is None or boat.building.way is Way.UPSIDE_DOWN:
         yield Step(
             "Turn the boat over, with help."

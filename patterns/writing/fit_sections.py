@@ -14,7 +14,7 @@ from patterns.shop.ease_twist import Eased
 from patterns.shop.fit_report import FitReport, PanelSkin
 from patterns.units.lengths import write_length
 from patterns.units.tape import tape_length
-from patterns.writing.blocks import Block, Bullets, Figure, Paragraph, Section, Table
+from patterns.writing.blocks import Block, Figure, Paragraph, Section, Table
 
 FITS_WITHIN = 0.1  # mm; edges that come together nearer than this in the virtual boat meet
 
@@ -40,19 +40,37 @@ def _meetings(meetings: Sequence[Meeting], show: str) -> Iterator[Block]:
         "Lengths as drawn. Panels are unrolled on the middle of their thickness, so lines on their inside faces are "
         "drawn longer where they bend outward: that is the part due to thickness."
     )
-    yield Bullets(tuple(_meeting_words(one, show) for one in meetings))
+    yield _meetings_table(meetings, show)
     for one in meetings:
         if one.marks:
             yield _marks(one, show)
 
 
-def _meeting_words(one: Meeting, show: str) -> str:
-    lengths = f"{tape_length(one.drawn_a, show)} and {tape_length(one.drawn_b, show)}"
-    return (
-        f"{one.a}, with {one.b}: {lengths}, difference {_signed(one.difference)} mm, of it "
-        f"{_signed(one.by_thickness)} by thickness and {_signed(one.left)} left; in the boat {one.gap:.3f} mm "
-        "apart at the most."
+def _meetings_table(meetings: Sequence[Meeting], show: str) -> Table:
+    columns = ("edge and its mate", "long", "by thickness", "left over", "apart")
+    rows = tuple(
+        (
+            f"{_unhanded(one.a)}, with {_unhanded(one.b)}",
+            _drawn(one, show),
+            _signed(one.by_thickness),
+            _signed(one.left),
+            f"{one.gap:.3f}",
+        )
+        for one in meetings
     )
+    caption = (
+        "Starboard, port alike. Lengths as drawn; of their difference what is thickness, what is left; most apart, mm"
+    )
+    return Table(caption, columns, rows, frozenset(columns[1:]))
+
+
+def _unhanded(name: str) -> str:
+    return name.replace(", starboard", "").replace(" starboard", "")
+
+
+def _drawn(one: Meeting, show: str) -> str:
+    long, other = tape_length(one.drawn_a, show), tape_length(one.drawn_b, show)
+    return long if long == other else f"{long}, {other}"
 
 
 def _signed(mm: float) -> str:

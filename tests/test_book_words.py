@@ -1,0 +1,116 @@
+"""What the book tells a builder to do goes by the boat he builds."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from sample_jobs import SAMPLES, sample
+
+from patterns.drawing.marks import Cross, Label
+from patterns.geometry.arrays import lengths
+from patterns.hull.build import Laps, Stem
+from patterns.parts.end_rules import PlankEnds, StemWork
+from patterns.parts.part import Part
+from patterns.parts.rules import Boat
+from patterns.parts.whole import loft
+from patterns.plates.layout_drawing import layout_drawing
+from patterns.shop.bevel_boards import bevel_boards
+from patterns.shop.layout_tables import layout_table
+from patterns.units.lengths import SHOWS
+from patterns.writing.book_words import how_to_use, order_of_work
+
+
+def named(boat: str, name: str) -> Part:
+    return next(part for part in sample(boat)[1].parts if part.name == name)
+
+
+def work(boat: Boat) -> str:
+    return " ".join(f"{step.do} {step.check}" for step in order_of_work(boat))
+
+
+def test_a_bottom_between_the_sides_has_no_overhang_to_trim() -> None:
+    for name in SAMPLES:
+        boat = sample(name)[0].boat
+        between = boat.skin.laps is Laps.BETWEEN
+        bench = how_to_use(named(name, "bottom panel"), boat.skin.laps)
+        assert ("overhang" in work(boat)) is ("overhang" in bench) is (not between)
+        assert ("let it in between the sides" in work(boat)) is between
+
+
+def test_the_ends_are_called_what_they_are() -> None:
+    pram, double_ender, skiff = (work(sample(name)[0].boat) for name in ("duckweed", "reedling", "saltmeadow"))
+    assert "then bow transom and transom. Brace" in pram
+    assert "stem" not in pram
+    assert "then stem and sternpost. Brace" in double_ender
+    assert "then stem and transom. Brace" in skiff
+
+
+def test_a_false_stem_goes_on_only_where_planking_ends_under_one() -> None:
+    boat = sample("reedling")[0].boat
+    assert isinstance(boat.fore, Stem)
+    assert "fit the false stem and false sternpost over it" in work(boat)
+    rabbeted = replace(boat, fore_work=StemWork(ends=PlankEnds.RABBET))
+    assert "fit the false sternpost over it" in work(rabbeted)
+
+
+def test_cross_spalls_are_named_only_where_they_are_drawn() -> None:
+    assert "cross spalls" not in work(sample("duckweed")[0].boat)
+    assert "cross spalls" in work(sample("reedling")[0].boat)
+
+
+def test_every_fitted_piece_is_measured_in_the_boat_and_not_sprung() -> None:
+    laps = sample("duckweed")[0].boat.skin.laps
+    for name in ("quarter knee", "bow quarter knee"):
+        assert how_to_use(named("duckweed", name), laps).startswith("Measure the corner in the boat first")
+    assert "spring it in" in how_to_use(named("duckweed", "chine log"), laps)
+
+
+def test_plywood_is_not_grown() -> None:
+    for name in ("thwart 1 knee", "quarter knee", "bow quarter knee"):
+        assert named("duckweed", name).grain == "face grain along the long edge"
+    assert named("reedling", "thwart 1 knee").grain == "along the long edge, or a grown knee"
+    assert named("reedling", "breasthook").grain == "athwart, or a grown crook"
+
+
+def test_a_false_stem_was_measured_by_nobody() -> None:
+    boat = sample("reedling")[0].boat
+    parts = loft(replace(boat, fore_work=StemWork(false_moulded=30.0))).parts
+    told = {part.name: part.thickness_is for part in parts}
+    assert told["false stem"] == "across at its widest, reckoned"
+    assert told["stem"] == "thick as measured"
+
+
+def test_defaults_in_inches_stand_in_the_units_of_a_boat_in_millimetres() -> None:
+    metric = {one.key: one.value for one in sample("duckweed")[0].defaults}
+    assert metric["[frames] limber"] == "12.7 mm (1/2 in)"
+    assert metric["[router] gap"] == "12.7 mm (0.5 in)"
+    assert metric["[frames] notch_shy"] == "0.0 mm"
+    assert metric["[printer] margin"] == "12 mm"
+    assert metric["[frames] kind"] == "sawn"
+    inches = {one.key: one.value for one in sample("reedling")[0].defaults}
+    assert inches["[frames] limber"] == "1/2 in"
+    one = next(one for one in sample("reedling")[0].defaults if one.key == "[frames] limber")
+    for show in SHOWS:
+        assert one.shown(show).value.startswith("1/2 in") is (show.startswith(("in", "ft")))
+
+
+def test_no_bevel_board_says_end_twice() -> None:
+    for name in SAMPLES:
+        for board in bevel_boards(sample(name)[1].parts, show="mm"):
+            for edge in board.edges:
+                assert not edge.begins.endswith("end end")
+
+
+@pytest.mark.parametrize("hand", ["port", "starboard"])
+def test_the_number_of_a_corner_stands_nearer_that_corner_than_any_other_point(hand: str) -> None:
+    log = next(p for p in sample("duckweed")[1].parts if p.name == "chine log" and p.hand == hand)
+    table = layout_table(log, room=None, show="mm")
+    drawing = layout_drawing(table)
+    labels = {m.text: np.array(m.at) for m in drawing.marks if isinstance(m, Label)}
+    crosses = np.array([m.at for m in drawing.marks if isinstance(m, Cross)])
+    corners = {number for one in table.diagonals for number in (one.first, one.second)}
+    assert len(corners) == 4
+    for number in corners:
+        assert lengths(crosses - labels[str(number)]).argmin() + 1 == number
