@@ -14,6 +14,7 @@ from patterns.geometry.bending import bending_along
 from patterns.parts.long_pieces import Bends, LongPiece
 from patterns.plates.bench_page import Block
 from patterns.plates.bench_sheets import bench_sheets
+from patterns.plates.saw_plan import turned_board_plan
 from patterns.plates.scarf_drawing import scarf_drawing
 from patterns.shop.bend_verdict import bend_verdict
 from patterns.shop.board_layout import BETWEEN, BoardPlace, edges_as_laid
@@ -97,6 +98,31 @@ def test_the_two_hands_on_one_board_are_mirror_images_and_not_two_of_a_kind() ->
         move = np.subtract(starboard_shape.centroid.coords[0], shape.centroid.coords[0])
         apart = shapely.affinity.translate(shape, *move).symmetric_difference(starboard_shape).area
         assert (apart < 50.0) is alike
+
+
+def test_the_second_of_two_side_by_side_is_drawn_on_the_board_turned_over() -> None:
+    port, starboard = _made(Board(4876.8, 280.0, sweep=Sweep(20.0, 4500.0), **RED_OAK))  # type: ignore[arg-type]
+    place = _placed(port)
+    assert starboard.place is None
+    assert place.pair is not None
+    told = _words(_sheets(starboard))
+    assert "then turn the board over about its length" in told
+    assert "turned over about its length; heavy" in told
+    # Its own stock, laid on the board so turned, is what the other sheet shows dashed and this one heavy.
+    block = turned_board_plan(port, place, width=180.0)
+    (heavy,) = (mark.points for mark in block.marks if isinstance(mark, Stroke) and mark.layer == "cut-outside")
+    (board,) = (mark.points for mark in block.marks if isinstance(mark, Stroke) and mark.layer == "cut-inside")
+    across, along = (np.ptp(_turned_edges(place)[:, k]) / np.ptp(board[:, k]) for k in (1, 0))
+    drawn = shapely.Polygon(heavy * (along, across))
+    own = shapely.Polygon(starboard.takes.ring())
+    move = np.subtract(drawn.centroid.coords[0], own.centroid.coords[0])
+    turned = shapely.affinity.rotate(shapely.affinity.translate(own, *move), -place.turn, "centroid", use_radians=True)
+    assert turned.symmetric_difference(drawn).area < 50.0
+    assert shapely.Polygon(board).buffer(1e-6).contains(shapely.Polygon(heavy))
+
+
+def _turned_edges(place: BoardPlace) -> np.ndarray:
+    return np.concatenate(edges_as_laid(place)) * (1.0, -1.0)
 
 
 def test_of_boards_that_are_alike_each_hand_names_its_own() -> None:

@@ -31,7 +31,7 @@ from patterns.plates.bench_words import (
     step_words,
 )
 from patterns.plates.board_words import board_words
-from patterns.plates.saw_plan import board_plan, rip_plan
+from patterns.plates.saw_plan import board_plan, rip_plan, turned_board_plan
 from patterns.plates.saw_section import net_sections, set_up
 from patterns.plates.scarf_drawing import scarf_drawing
 from patterns.shop.edge_views import mark_names
@@ -79,6 +79,8 @@ def piece_sheet(made: BenchPiece, *, boat: str, show: str) -> list[Drawing]:
         blocks.append(scarf_drawing(made.scarfs, piece.thickness, show, width=WIDTH))
     if made.place:
         blocks.append(board_plan(made, made.place, width=WIDTH))
+    elif made.with_other and made.with_other.place:
+        blocks.append(turned_board_plan(made.with_other, made.with_other.place, width=WIDTH))
     blocks += _gauge_lines(made, show)
     return bench_pages(heading, blocks, name=f"{piece.part.file_name}-stock")
 

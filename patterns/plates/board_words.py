@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from patterns.geometry.arrays import Floats
 from patterns.plates.bench_words import PRACTICE, fine, no_less, side_word
 from patterns.shop.board_layout import BoardPlace, LeastBoard, edges_as_laid
 from patterns.shop.board_stock import Lack, Refusal
@@ -19,8 +20,8 @@ from patterns.units.lengths import write_length
 def board_words(made: BenchPiece, show: str) -> list[str]:
     """Where the piece lies on the builder's wood, or what wood it wants."""
     told = [*_place_words(made.place, made, show)] if made.place else []
-    if made.with_other:
-        told.append("It comes out of the other hand's board, beside it: see that sheet.")
+    if made.with_other and made.with_other.place:
+        told.append(_beside_words(made.with_other.place, made.with_other, show))
     told += _refusal_words(made, show)
     if made.scarfs:
         told += scarf_words(made.scarfs, show, _of_boards(made))
@@ -59,20 +60,38 @@ def _lying(place: BoardPlace) -> str:
 
 def _across(place: BoardPlace, made: BenchPiece, show: str) -> str:
     """The net edge toward the sawyer, up from the board's edge there, at both ends and amidships."""
-    edge = _edge_at_foot(made)
-    marks = mark_places(made.piece, edge.name)[[0, len(made.piece.places) // 2, -1]]
-    points = place.laid(np.column_stack([marks, np.interp(marks, edge.net[:, 0], edge.net[:, 1])]))
     low, _ = edges_as_laid(place)
-    up = [fine(float(y - np.interp(x, low[:, 0], low[:, 1])), show) for x, y in points]
+    return _off_edge(place, made, _edge_toward(made, -1.0), low, 0.0, show)
+
+
+def _beside_words(place: BoardPlace, other: BenchPiece, show: str) -> str:
+    """The second of a pair on one board, where the other hand has its place: the board is turned over for it."""
+    assert place.pair is not None
+    _, high = edges_as_laid(place)
+    across = _off_edge(place, other, _edge_toward(other, 1.0), high, place.pair, show)
+    name = board_name(place)
     return (
-        f"its net {edge.name} edge lies {up[0]} from the board's edge toward you at the fore end, {up[1]} at the "
-        f"middle mark, {up[2]} at the after end"
+        f"{name[0].upper()}{name[1:]}, beside the other hand: mark that one first, then turn the board over about its "
+        f"length, its ends where they were. Stock begins {write_length(place.along, show)} from the board's end at "
+        f"your left; {across}."
     )
 
 
-def _edge_at_foot(made: BenchPiece) -> EdgeView:
+def _off_edge(place: BoardPlace, made: BenchPiece, edge: EdgeView, side: Floats, over: float, show: str) -> str:
+    """How far a net edge, moved so far over, lies from the side of the board that is toward the sawyer."""
+    marks = mark_places(made.piece, edge.name)[[0, len(made.piece.places) // 2, -1]]
+    points = place.laid(np.column_stack([marks, np.interp(marks, edge.net[:, 0], edge.net[:, 1])]))
+    off = [fine(abs(float(y + over - np.interp(x, side[:, 0], side[:, 1]))), show) for x, y in points]
+    return (
+        f"its net {edge.name} edge lies {off[0]} from the board's edge toward you at the fore end, {off[1]} at the "
+        f"middle mark, {off[2]} at the after end"
+    )
+
+
+def _edge_toward(made: BenchPiece, out: float) -> EdgeView:
+    """The edge at the foot of the drawing (-1) or at its head (+1)."""
     lower = edge_view(made.piece, "lower", NEAR)
-    return lower if lower.out < 0 else edge_view(made.piece, "upper", NEAR)
+    return lower if lower.out * out > 0 else edge_view(made.piece, "upper", NEAR)
 
 
 def _grain(place: BoardPlace) -> str:

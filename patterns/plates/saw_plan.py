@@ -97,6 +97,30 @@ def board_plan(made: BenchPiece, place: BoardPlace, *, width: float) -> Block:
     return _contracted(lines, width=width, told=told)
 
 
+def turned_board_plan(other: BenchPiece, place: BoardPlace, *, width: float) -> Block:
+    """The second of a pair beside the first, the board turned over about its length; bow to the left again."""
+    assert place.pair is not None
+    low, high = edges_as_laid(place)
+    first = place.laid(np.concatenate([other.takes.ring(), other.takes.ring()[:1]]))
+    over = np.array([1.0, -1.0])
+    lines = [
+        _Line(np.concatenate([low, high[::-1], low[:1]]) * over, "cut-inside"),
+        *(
+            _Line((edge + np.array([0.0, strip])) * over, "far-face")
+            for edge, strip in zip((low, high), board_strips(place), strict=True)
+            if strip
+        ),
+        _Line((first + np.array([0.0, place.pair])) * over, "cut-outside"),
+        _Line(first * over, "far-face"),
+        *(_Line(one.ring * over, "far-face") for one in other.beside),
+    ]
+    told = (
+        f"{board_name(place)}, turned over about its length; heavy: the piece as sawn; dashed: its pair, seen through"
+    )
+    told += ", and what else comes out of it" if other.beside else ""
+    return _contracted(lines, width=width, told=told)
+
+
 def board_strips(place: BoardPlace) -> tuple[float, float]:
     """mm up from the lower and from the upper edge as laid, to the sound wood."""
     low, high = place.board.avoid

@@ -37,7 +37,7 @@ class BenchPiece:
     takes: Envelope
     least: LeastBoard
     place: BoardPlace | None  # on one of the builder's boards; None where none will do
-    with_other: bool  # whether it comes out of the board beside the other hand, and is told there
+    with_other: BenchPiece | None  # the other hand, beside which it comes out of one board
     scarfs: ScarfPlan | None  # where every board that would do is too short
     lengths_of: int | None  # the number of the board that is scarfed
     missing: int  # how many more of it are wanted than there are
@@ -56,14 +56,17 @@ def bench(pieces: Sequence[LongPiece], rules: BenchRules) -> tuple[BenchPiece, .
     for piece in pieces:
         other = next((one for one in made if one.piece.name == piece.name), None)
         made.append(_bench_piece(piece, rules, stock, other))
-    return tuple(replace(one, beside=tuple(_on_the_same_board(one, made))) for one in made)
+    placed = {one.title: replace(one, beside=tuple(_on_the_same_board(one, made))) for one in made}
+    return tuple(
+        replace(one, with_other=placed[one.with_other.title]) if one.with_other else one for one in placed.values()
+    )
 
 
 def _bench_piece(piece: LongPiece, rules: BenchRules, stock: BoardStock, other: BenchPiece | None) -> BenchPiece:
     setup = saw_setup(piece, rules.saw) if rules.saw else None
     takes = envelope(piece, setup)
     least = least_board(piece, takes, kerf=stock.kerf)
-    with_other = other is not None and other.place is not None and other.place.pair is not None
+    with_other = other if other and other.place and other.place.pair is not None else None
     place = None if with_other else stock.place(piece, takes, first=other is None)
     short = None if place or with_other else stock.longest(piece, least.width)
     taken: tuple[Scarf, ...] = other.scarfs.scarfs if other and other.scarfs else ()
