@@ -270,6 +270,14 @@ def test_a_paper_nobody_makes_is_refused_with_those_there_are(tmp_path: Path) ->
     assert not (tmp_path / "out").exists()
 
 
+def test_a_saw_line_further_out_than_any_saw_leaves_is_refused(tmp_path: Path) -> None:
+    for wrong in ("1m", "26mm", "-2mm"):
+        done = scrieve("loft", SALTMEADOW, "--out", tmp_path / "out", f"--proud={wrong}")
+        assert done.returncode == 1
+        assert f"--proud: found '{wrong}', wanted" in done.stderr
+        assert not (tmp_path / "out").exists()
+
+
 def pram_table() -> str:
     """A pram of parabolas, inches: fair by construction."""
     x = {"bow transom": (0.0, 4.0), "1": 24.0, "2": 48.0, "3": 60.0, "4": 84.0, "transom": (98.0, 95.0)}

@@ -35,6 +35,8 @@ from patterns.writing.folder import write_folder
 
 Files = dict[str, bytes | str]
 
+MOST_PROUD = 25.4  # mm; more is a slip of the unit, 1m for 1mm, and would be cut to
+
 
 def loft_boat(
     boat: Path,
@@ -107,9 +109,12 @@ def _correction(read: BoatFile, printer: str | None, paper: str) -> Correction |
 
 def _proud(text: str | None) -> float:
     try:
-        return read_length(text, None).mm if text is not None else 0.0
+        proud = read_length(text, None).mm if text is not None else 0.0
     except ValueError as error:
         raise PatternsError(f"--proud: found {text!r}, wanted {error}") from None
+    if not 0.0 <= proud <= MOST_PROUD:
+        raise PatternsError(f"--proud: found {text!r}, wanted what a saw leaves, from 0 mm to 1 in (25.4 mm)")
+    return proud
 
 
 def _files(
