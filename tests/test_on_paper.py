@@ -13,6 +13,7 @@ from sample_jobs import sample
 from test_whole_command import SALTMEADOW, scrieve
 
 from patterns.cli.on_paper import left_off, on_paper
+from patterns.drawing.marks import Drawing, Label, Stroke
 from patterns.drawing.moving import extent
 from patterns.errors import PatternsError
 from patterns.parts.whole import Job
@@ -111,3 +112,29 @@ def test_a_long_slender_piece_takes_one_row_of_sheets_and_at_most_two_more_than_
     length = float(np.ptp(part.outline[:, 0]))
     assert tiling.grid.rows == 1
     assert len(tiling.tiles) <= length // tiling.paper.step[0] + 2
+
+
+@pytest.mark.parametrize("across", [100.0, 150.0, 167.0])
+def test_what_one_sheet_can_show_takes_one_sheet_wherever_it_is_drawn(across: float) -> None:
+    sheet = paper("a4")
+    for at in (0.0, 3.7, 1234.5):
+        net = np.array([[0.0, 0.0], [across, 20.0], [across, 150.0]]) + at
+        words = Label("its words", (at + across / 2, at - 30.0), 2.5)
+        tiling = tile(Drawing("knee", "knee", (Stroke(net, "cut-outside", closed=True), words), block=(1, 2)), sheet)
+        [only] = tiling.tiles
+        left, bottom, right, top = only.window
+        assert np.all(net >= (left, bottom))
+        assert np.all(net <= (right, top))
+        [said] = [mark for mark in only.page.marks if isinstance(mark, Label) and mark.text == words.text]
+        ink = np.array(extent([said])) - np.tile(only.shift, 2)
+        assert np.all(ink[:2] >= (left, bottom))
+        assert np.all(ink[2:] <= (right, top))
+
+
+def test_both_knees_of_a_pair_find_room_for_their_words_on_their_own_sheet() -> None:
+    _, boat = sample("duckweed")
+    knees = [part for part in boat.parts if part.name == "thwart 1 knee"]
+    assert len(knees) == 2
+    for part in knees:
+        drawing = plate(part, boat=boat.boat.name, show=boat.boat.show)
+        assert len(tile(drawing, paper("a4")).tiles) == 1

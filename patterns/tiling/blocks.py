@@ -54,11 +54,45 @@ def block_whole(
             if found is None:
                 continue
             cell, by = found
-            first, end = drawing.block
-            marks = (*drawing.marks[:first], *(placed(mark, by) for mark in block), *drawing.marks[end:])
             among_kept = {*kept, cell}
-            return replace(drawing, marks=marks), wider, tuple(at for at in wider.cells() if at in among_kept)
+            return _moved(drawing, by), wider, tuple(at for at in wider.cells() if at in among_kept)
     return None
+
+
+def block_beside(
+    drawing: Drawing, among: Obstacles, places: Floats, window: tuple[float, float], overlap: float
+) -> tuple[Drawing, Floats] | None:
+    """The drawing with its block where one sheet can show both it and all the rest, and what that sheet must hold.
+
+    Parameters
+    ----------
+    among : Obstacles
+        The rest of the drawing.
+    places : (n, 2) mm
+        Of its ink, the outermost among them.
+    window : (float, float) mm
+        Of the sheet.
+    """
+    _, block = parted(drawing)
+    if not len(places) or (np.ptp(places, axis=0) > window).any():
+        return None
+    if not block:
+        return drawing, places
+    box, edge = np.array(extent(block)), FROM_SEAM + overlap / 2
+    x0, y0 = (places.max(axis=0) - window + edge).tolist()
+    x1, y1 = (places.min(axis=0) + window - edge).tolist()
+    found = _nearest(box, among, [((0, 0), (x0, y0, x1, y1))], spacing=SPACING / 3)
+    if found is None or (box[2:] - box[:2] + 2 * edge > window).any():
+        return None
+    corners = (box.reshape(2, 2) + found[1]) + edge * np.array([[-1.0], [1.0]])
+    return _moved(drawing, found[1]), np.concatenate([places, corners])
+
+
+def _moved(drawing: Drawing, by: tuple[float, float]) -> Drawing:
+    """The drawing with its block moved."""
+    first, end = drawing.block
+    block = (placed(mark, by) for mark in drawing.marks[first:end])
+    return replace(drawing, marks=(*drawing.marks[:first], *block, *drawing.marks[end:]))
 
 
 def _on(grid: Grid, place: Cell) -> bool:
@@ -71,10 +105,10 @@ def _room(grid: Grid, place: Cell) -> Box:
 
 
 def _nearest(
-    box: Floats, among: Obstacles, rooms: Sequence[tuple[Cell, Box]]
+    box: Floats, among: Obstacles, rooms: Sequence[tuple[Cell, Box]], *, spacing: float = SPACING
 ) -> tuple[Cell, tuple[float, float]] | None:
     """The cell and the least move that bring a box into a free place of one of some rooms."""
-    moves = [_moves(box, room) for _, room in rooms]
+    moves = [_moves(box, room, spacing) for _, room in rooms]
     owner = np.repeat(np.arange(len(moves)), np.array([len(found) for found in moves], dtype=np.intp))
     by = np.concatenate([np.empty((0, 2)), *moves])
     order = np.argsort(np.hypot(*by.T), kind="stable")
@@ -90,14 +124,14 @@ def _nearest(
     return None
 
 
-def _moves(box: Floats, room: Box) -> Floats:
+def _moves(box: Floats, room: Box, spacing: float) -> Floats:
     """Moves of a box into a room, (n, 2) mm: the least one, and all over the room."""
     low, high = np.array(room[:2]) - box[:2], np.array(room[2:]) - box[2:]
     if (low > high).any():
         return np.empty((0, 2))
     least = np.clip(0.0, low, high)
     ways = [
-        np.append(np.linspace(a, b, max(2, int((b - a) / SPACING) + 1)), least[axis])
+        np.append(np.linspace(a, b, max(2, int((b - a) / spacing) + 1)), least[axis])
         for axis, (a, b) in enumerate(zip(low, high, strict=True))
     ]
     return np.stack(np.meshgrid(*ways, indexing="ij"), axis=-1).reshape(-1, 2)

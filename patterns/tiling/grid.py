@@ -15,6 +15,8 @@ from patterns.tiling.clip import Box, Segments
 
 SHIFT = 10.0  # mm; the grid may start at any whole multiple of it, so that every cross has a round figure
 
+ROUNDED = 0.5  # mm, at most, of the corner of a grid of one cell
+
 Cell = tuple[int, int]  # row from the bottom, column from the left
 
 
@@ -82,6 +84,9 @@ def best_grid(places: Floats, labels: Floats, *, step: tuple[float, float], over
     labels : (n, 4) mm
         Level boxes round the labels. They take no sheets of their own: one that finds itself off every sheet is moved.
     """
+    alone = one_cell(places, step, overlap)
+    if alone:
+        return alone
     squares = _squares(places if len(places) else (labels[:, :2] + labels[:, 2:]) / 2, overlap)
     low = squares.min(axis=0)
     cell = np.array([round(length / SHIFT) for length in step])
@@ -150,6 +155,15 @@ def _whole_by_shift(ends: Floats, step: float) -> NDArray[np.bool_]:
     shifts = np.arange(0.0, step, SHIFT)[:, None]
     whole: NDArray[np.bool_] = np.floor((ends[:, 0] - shifts) / step) == np.floor((ends[:, 1] - shifts) / step)
     return whole
+
+
+def one_cell(places: Floats, step: tuple[float, float], overlap: float) -> Grid | None:
+    """A grid of one cell round the middle of what one sheet holds. Nothing joins it: whole figures are round enough."""
+    if not len(places) or (np.ptp(places, axis=0) > np.array(step) + overlap - 2 * ROUNDED).any():
+        return None
+    middle = (places.min(axis=0) + places.max(axis=0)) / 2
+    x, y = np.round(middle - np.array(step) / 2).tolist()
+    return Grid((x, y), step, 1, 1, overlap)
 
 
 def _squares(places: Floats, overlap: float) -> NDArray[np.int64]:

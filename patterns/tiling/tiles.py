@@ -15,12 +15,12 @@ from patterns.drawing.obstacles import Obstacles, obstacles
 from patterns.drawing.placed import placed
 from patterns.drawing.text import without_strangers
 from patterns.geometry.arrays import Floats
-from patterns.tiling.blocks import block_whole, parted
+from patterns.tiling.blocks import block_beside, block_whole, parted
 from patterns.tiling.clip import Box, Segments, segments
 from patterns.tiling.crosses import lettered_crosses, seam_crosses
 from patterns.tiling.datum import datum_strokes
 from patterns.tiling.furniture import furniture, names_of, seam_words
-from patterns.tiling.grid import Cell, Grid, best_grid, inked_places, kept_cells
+from patterns.tiling.grid import ROUNDED, Cell, Grid, best_grid, inked_places, kept_cells, one_cell
 from patterns.tiling.key_plan import key_plan
 from patterns.tiling.lettering import boxes_round, fitted
 from patterns.tiling.page import Page
@@ -109,6 +109,10 @@ def _best_way(drawing: Drawing, paper: PaperSetup, *, most: float = math.inf) ->
     places = inked_places(ink)
     best: _Way | None = None
     for setup in (paper, paper.turned()):
+        alone = _on_one_sheet(drawing, among, places, setup)
+        if alone:
+            return alone
+    for setup in (paper, paper.turned()):
         # The title block goes where there is room on sheets the rest takes anyway.
         grid, kept = _fewest_sheets(ink, places, labels, setup)
         # The block may add sheets, and never saves one: what loses without it need not be tried with it.
@@ -120,6 +124,13 @@ def _best_way(drawing: Drawing, paper: PaperSetup, *, most: float = math.inf) ->
         if best and _sheets(best) == _FEWEST:
             break
     return best
+
+
+def _on_one_sheet(drawing: Drawing, among: Obstacles, places: Floats, setup: PaperSetup) -> _Way | None:
+    across, up = (step + setup.overlap - 2 * ROUNDED for step in setup.step)
+    settled = block_beside(drawing, among, places, (across, up), setup.overlap)
+    grid = settled and one_cell(settled[1], setup.step, setup.overlap)
+    return _Way(settled[0], setup, grid, ((0, 0),), whole=True) if settled and grid else None
 
 
 def _with_block(drawing: Drawing, among: Obstacles, setup: PaperSetup, grid: Grid, kept: Sequence[Cell]) -> _Way:
