@@ -26,8 +26,8 @@ from patterns.units.notations import notation_for
 
 FEWEST = 5  # figures in a row; fewer leave nothing to judge one by
 ACCUSED = 3.1
-"""Log odds from which a cell is named. Of random fair boats it was not set on (tests/fair_tables, seeds from 2000000 and
-3000000) 2 of 1100 drawn by bending were accused and 6 of 1100 sprung through pins: fewer than 1 in 100, as aimed at."""
+"""Log odds from which a cell is named. Of random fair boats it was not set on (tests/fair_tables, seeds from 2000000
+and 3000000) 2 of 1100 drawn by bending were accused and 6 of 1100 sprung through pins: under 1 in 100, as aimed at."""
 ODD = 2.2  # spreads off the others; a cell nearer than this is not asked for a cause
 MOST = 9  # suspects in one table; with more it is not a slip of the pen
 ANYWHERE = 600.0  # mm; the room in which a figure wrong for no known reason may lie
