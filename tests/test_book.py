@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -104,7 +105,7 @@ def test_links_to_shared_papers_open_where_the_part_is(page: Page, job_folder: P
 def test_hands_with_the_same_figures_are_told_once_and_corners_are_named(text: str) -> None:
     assert "Layout of side panel, both hands" in text
     assert "Layout of side panel, port" not in text
-    assert "<td>corner</td>" in text.partition("Layout of frame 3")[2].partition("Layout of frame 4")[0]
+    assert "<td>corner</td>" in text.partition('id="layout-of-frame-3"')[2].partition('id="layout-of-frame-4"')[0]
 
 
 def test_the_page_asks_nothing_of_the_network(page: Page, text: str) -> None:
@@ -244,3 +245,11 @@ def test_seen_from_ahead_starboard_lies_on_the_left_and_from_above_a_bow_on_the_
     above = seen([fore_and_aft, to_starboard, upward], turn=0.0, tip=np.pi / 2, width=100.0)
     assert np.allclose([stroke.points[1] for stroke in ahead], [(0, 0), (-100, 0), (0, 100)])
     assert np.allclose([stroke.points[1] for stroke in above], [(100, 0), (0, 100), (0, 0)])
+
+
+def test_every_part_with_a_table_leads_to_it_in_the_book(text: str) -> None:
+    """Both hands of a pair lead to the one table they share, once."""
+    tables = set(re.findall(r'id="(layout-of-[^"]+)"', text))
+    led_to = re.findall(r'href="#(layout-of-[^"]+)"', text)
+    assert tables == set(led_to)
+    assert "layout-of-chine-log-both-hands" in tables

@@ -144,3 +144,19 @@ def test_no_spall_is_to_be_checked_on_a_frame_that_has_none() -> None:
     for height, marked in ((400.0, True), (900.0, False)):
         plan = setting_up(loft(replace(read.boat, building=Building(Way.RIGHT_SIDE_UP, 0.0, spall=height))))
         assert all((frame.spall is not None) == marked for frame in plan.frames)
+
+
+def test_of_a_bowed_transom_corners_and_sheer_mark_are_told_apart() -> None:
+    """Raked and bowed, its sheer corners stand higher and further forward than its sheer mark on the centre line."""
+    read, flat = sample("saltmeadow")
+    job = loft(replace(read.boat, aft=replace(read.boat.aft, radius=1500.0)))  # type: ignore[arg-type]
+    plan = setting_up(job)
+    told = {place.what: (place.running, height_above_base(plan, place.height)) for place in plan.ends[-1].places}
+    x, z = told["after face at its sheer corners"]
+    sheer = job.lines[0].curve
+    outside = job.boat.skin.side.thickness
+    assert nearest(lambda u: sheer.point(np.array(u))[[0, 2]], np.array([x, z]), x) < outside
+    mark_x, mark_z = told["after face at its sheer mark on the centre line"]
+    assert mark_x - x > 100.0
+    assert z - mark_z > 30.0
+    assert "after face level with the sheer corners" in {place.what for place in setting_up(flat).ends[-1].places}

@@ -14,7 +14,7 @@ from patterns.shop.sheets import SheetPlan
 from patterns.tiling.paper import PaperSetup
 from patterns.writing.blocks import Link, Section
 from patterns.writing.book import Told, book
-from patterns.writing.book_bench import bevel_section, layout_section, saw_section, setting_up_section
+from patterns.writing.book_bench import bevel_section, layout_links, layout_section, saw_section, setting_up_section
 from patterns.writing.fit_sections import fit_sections
 
 Files = dict[str, bytes | str]
@@ -68,6 +68,10 @@ def book_files(
     for joined in job.long_panels.joined:
         cut = [path for piece in joined.cut for path in made[piece.file_name]]
         links[joined.panel.title] += tuple(Link(path, path, "(a piece of it)", on_paper=False) for path in cut)
+    tables = layout_links(work.tables)
+    links |= {title: (*links[title], link) for title, link in tables.items() if title in links}
+    for joined in job.long_panels.joined:
+        links[joined.panel.title] += tuple(tables[piece.title] for piece in joined.cut if piece.title in tables)
     for piece in job.long_pieces:
         blocks = [
             path

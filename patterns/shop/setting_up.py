@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from patterns.geometry.arrays import Floats
+from patterns.geometry.cuts import Cylinder
 from patterns.hull.build import End, Transom
 from patterns.hull.skin import Hull
 from patterns.parts.cuts import FrameStand, stand_frame, transom_face
@@ -202,15 +203,26 @@ def _end(job: Job, end: End, shop: _Shop, *, aft: bool) -> EndStanding:
 
 
 def _transom_places(job: Job, board: Transom, name: str, *, aft: bool) -> Iterator[tuple[str, float, float]]:
-    """Places on the centre line of a transom's outer face: level with its sheer corners, and its lower edge."""
+    """Places on a transom's outer face, on the centre line: level with its sheer corners, and its lower edge.
+
+    Of one that is bowed, and raked, the sheer mark square across the face comes to the centre line at another height
+    than its corners, which are told too.
+    """
     part = next(part for part in job.parts if part.name == name)
     face = transom_face(board, aft=aft)
     below = np.concatenate([edge.points for edge in part.edges if edge.name == "bottom"])
     below = below[below[:, 0].argsort()]
     sheer = next(mark for mark in part.marks if mark.name == "sheer")
+    bowed = isinstance(face, Cylinder)
+    if bowed:
+        x, _, z = face.in_space(sheer.points[:1])[0].tolist()
+        yield "at its sheer corners", x, z
     for where, along in (
-        ("level with the sheer corners", float(sheer.points[0, 1])),
-        ("at its lower edge", float(np.interp(0.0, *below.T))),
+        (
+            "at its sheer mark on the centre line" if bowed else "level with the sheer corners",
+            float(sheer.points[0, 1]),
+        ),
+        ("at its lower edge on the centre line" if bowed else "at its lower edge", float(np.interp(0.0, *below.T))),
     ):
         x, _, z = (face.origin + along * face.up).tolist()
         yield where, x, z

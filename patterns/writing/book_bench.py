@@ -15,7 +15,7 @@ from patterns.shop.long_bench import BenchPiece
 from patterns.shop.setting_up import SettingUp
 from patterns.units.lengths import write_length
 from patterns.units.tape import tape_rounding
-from patterns.writing.blocks import Block, Bullets, Paragraph, Section, Table
+from patterns.writing.blocks import Block, Bullets, Link, Paragraph, Section, Table
 from patterns.writing.layout_csv import layout_words
 
 SHORT = {"to port": "P", "to starboard": "S", "on the line": ""}
@@ -72,6 +72,16 @@ def layout_section(tables: Sequence[LayoutTable]) -> Section:
         "drawing each. What has no table is small enough to be pricked through from its paper."
     )
     return Section("Layout tables", (intro,), tuple(parts))
+
+
+def layout_links(tables: Sequence[LayoutTable]) -> dict[str, Link]:
+    """By a part's title, the place in the book where its table stands."""
+    found = {}
+    for section in layout_section(tables).parts:
+        for table in tables:
+            if section.title in (f"Layout of {table.title}", f"Layout of {table.part.name}, both hands"):
+                found[table.part.title] = Link(section.title, f"#{section.anchor}", "(its table in this book)")
+    return found
 
 
 def _alike(one: LayoutTable, other: LayoutTable) -> bool:

@@ -60,7 +60,7 @@ def _blocks(
     )
     if remarks:
         yield Bullets(tuple(remarks))
-    links = [link for hand in hands for link in files.get(hand.title, ())]
+    links = list(dict.fromkeys(link for hand in hands for link in files.get(hand.title, ())))
     if links:
         yield Links(tuple(links))
 
