@@ -248,3 +248,12 @@ def test_every_bevel_on_a_sheet_is_in_sight_of_its_edge_or_joined_to_it(sheets: 
             ways = ways_home(np.array([label.home for label in bare]).reshape(-1, 2), label_boxes(bare))
             seen = in_sight(ways, lines)
             assert [label.text for label, clear in zip(bare, seen, strict=True) if not clear] == [], one.page.name
+
+
+def test_the_front_page_sends_nobody_to_figures_that_are_not_printed() -> None:
+    made = _set(SALTMEADOW, "a4")
+    for grid in (True, False):
+        page = front_page(made.tilings, replace(made.paper, grid=grid), boat="Wren")
+        said = " ".join(mark.text for mark in page.marks if isinstance(mark, Label))
+        assert ("figured on the key plan" in said) == grid
+        assert "two crosses or more meet" in said

@@ -38,11 +38,15 @@ def bevels_to_print(edge: Edge, show: str) -> tuple[Bevel, ...]:
 
     Of a run of equal bevels the first and the last stay, so that the builder sees where the bevel starts to change,
     and no two left are over 300 mm apart. Where the whole edge is equal its ends say nothing more than its middle, and
-    a corner would leave open which of its two edges is meant; nor do those of a short one, such as a notch's wall, that
-    winds no more than a gauge is set to.
+    a corner would leave open which of its two edges is meant; nor do those of a short one, such as a notch's wall,
+    whose middle is within what a gauge is set to of both: two nearly alike, one over the other, read as one.
     """
     angles, length = [bevel.angle for bevel in edge.bevels], float(run_along(edge.points)[-1])
-    if length < SHORT and max(angles) - min(angles) <= ONE_SETTING and len({bevel.kind for bevel in edge.bevels}) == 1:
+    if (
+        length < SHORT
+        and max(angles) - min(angles) <= 2 * ONE_SETTING
+        and len({bevel.kind for bevel in edge.bevels}) == 1
+    ):
         return (_in_the_middle(edge, length / 2),)
     runs = [list(run) for _, run in groupby(edge.bevels, key=lambda bevel: bevel_text(bevel, show))]
     if len(runs) == 1:

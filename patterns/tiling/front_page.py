@@ -45,9 +45,10 @@ HOW = (
     ),
     (
         "Transfer",
-        "Mark on the wood which face is up and where the bow lies. Prick through every ring and every cross with an "
-        "awl, count them, lift the paper, and join the pricks with a batten. The heavy line is the finished edge; the "
-        "dash-dot line, where there is one, is for the saw; dashes are the edge on the far face.",
+        "Mark on the wood which face is up and where the bow lies. Prick through every cross, and every ring where "
+        "there are rings, with an awl, count them, lift the paper, and join the pricks with a batten. The heavy line "
+        "is the finished edge; the dash-dot line, where there is one, is for the saw; dashes are the edge on the far "
+        "face.",
     ),
     (
         "Prove",
@@ -55,6 +56,8 @@ HOW = (
         "stability or capacity: follow local codes and a licensed professional.",
     ),
 )
+FIGURED = ", their figures equal. Then measure the two diagonals figured on the key plan"
+HOW_WITHOUT_FIGURES = tuple((word, text.replace(FIGURED, "")) for word, text in HOW)
 
 
 def front_page(tilings: Sequence[Tiling], paper: PaperSetup, *, boat: str, left_off: Sequence[str] = ()) -> Page:
@@ -73,7 +76,7 @@ def front_page(tilings: Sequence[Tiling], paper: PaperSetup, *, boat: str, left_
         *upright_bar(upright.margin + BAR_UP, foot),
     ]
     said = [("Left off", text) for text in left_off]
-    how, level = _how([*said, *HOW], left, right, top - 4.2 * TITLE)
+    how, level = _how([*said, *(HOW if paper.grid else HOW_WITHOUT_FIGURES)], left, right, top - 4.2 * TITLE)
     table = _table(tilings, (left, foot + 2.0), (right, level - 2 * TEXT))
     return Page(upright.width, upright.height, (*marks, *how, *table), f"{name}: how to use the sheets", name)
 
