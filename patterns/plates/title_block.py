@@ -116,7 +116,7 @@ def words(part: Part, said: Said, *, layers: AbstractSet[Layer]) -> Iterator[str
     yield f"part {said.number} of {said.count}; make {part.count}"
     yield f"marked face: {part.marked_face}, towards you"
     material = f"{part.material}, " if part.material else ""
-    yield f"{material}{write_length(part.thickness, said.show)} thick as measured"
+    yield f"{material}{write_length(part.thickness, said.show)} {part.thickness_is}"
     yield f"grain: {part.grain}"
     if said.notes and said.brief:
         yield f"heavy line: net line{f', {part.line}' if part.line else ''}"
