@@ -150,16 +150,22 @@ def test_a_fair_table_is_accused_of_nothing(capsys: pytest.CaptureFixture[str]) 
     assert "No figure stands out from the rest." in capsys.readouterr().out
 
 
-def test_a_table_measured_down_is_told_and_written_back_as_it_came(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def measured_down(folder: Path) -> Path:
+    """The sample with its heights given down from a base 3-0-0 up."""
     boat = faulty(
-        tmp_path / "boat",
+        folder,
         ("2-6-4,2-3-0,2-0-4,1-10-5,1-9-5,1-9-3,1-9-6,1-11-2", "0-5-4,0-9-0,0-11-4,1-1-3,1-2-3,1-2-5,1-2-2,1-0-6"),
         ("0-4-2,0-2-7,0-1-0,0-0-0,0-0-0,0-0-6,0-2-3,0-4-5", "2-7-6,2-9-1,2-11-0,3-0-0,3-0-0,2-11-2,2-9-5,2-7-3"),
     )
     toml = boat / "boat.toml"
-    toml.write_text(toml.read_text().replace("lines_to ", 'heights_from = { base_above = "3-0-0" }\nlines_to '))
+    toml.write_text(toml.read_text().replace("lines_to ", 'heights_from = { base_above = "3-0-0" }\nlines_to ', 1))
+    return boat
+
+
+def test_a_table_measured_down_is_told_and_written_back_as_it_came(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    boat = measured_down(tmp_path / "boat")
     assert main(["fair", str(boat), "--out", str(tmp_path / "out")]) == 0
     told = " ".join(capsys.readouterr().out.split())
     assert "Heights in the table are measured down from a base 3' 0\" above base" in told
@@ -225,14 +231,9 @@ def test_a_fair_table_leads_on_to_the_patterns(capsys: pytest.CaptureFixture[str
 def test_an_end_off_its_profile_is_told_from_the_tables_own_datum(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    boat = faulty(
-        tmp_path / "boat",
-        ("2-6-4,2-3-0,2-0-4,1-10-5,1-9-5,1-9-3,1-9-6,1-11-2", "0-5-4,0-9-0,0-11-4,1-1-3,1-2-3,1-2-5,1-2-2,1-0-6"),
-        ("0-4-2,0-2-7,0-1-0,0-0-0,0-0-0,0-0-6,0-2-3,0-4-5", "2-7-6,2-9-1,2-11-0,3-0-0,3-0-0,2-11-2,2-9-5,2-7-3"),
-    )
+    boat = measured_down(tmp_path / "boat")
     toml = boat / "boat.toml"
-    text = toml.read_text().replace("lines_to ", 'heights_from = { base_above = "3-0-0" }\nlines_to ', 1)
-    toml.write_text(text.replace('["0-0-0", "2-6-4"]', '["0-0-0", "2-9-4"]'))
+    toml.write_text(toml.read_text().replace('["0-0-0", "2-6-4"]', '["0-0-0", "2-9-4"]'))
     told = told_of(boat, capsys)
     assert (
         "the table has 0-5-4, the head of the stem's profile is at 2-9-4 above base, which the table would have" in told
