@@ -15,7 +15,7 @@ from scipy.interpolate import BSpline, make_interp_spline
 from scipy.linalg import null_space
 from scipy.optimize import lsq_linear
 
-from patterns.geometry.arrays import Floats, read_only
+from patterns.geometry.arrays import Floats, held_between, read_only
 
 GAUSS_POINTS, GAUSS_WEIGHTS = np.polynomial.legendre.leggauss(3)
 """Exact for the square of a quadratic, which is what the third derivative of a quintic is."""
@@ -82,7 +82,7 @@ class Batten:
     def _held(self, at: Floats) -> tuple[Floats, Floats]:
         """Places as shares of the run, held between the ends, and how far past them each lies."""
         share = (np.asarray(at) - self.sites[0]) / self._run
-        held = np.clip(share, 0.0, 1.0)
+        held = held_between(share, 0.0, 1.0)
         return held, share - held
 
 

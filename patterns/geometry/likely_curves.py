@@ -106,7 +106,7 @@ class LikelyCurves:
         pull = values @ np.swapaxes(leant, 1, 2)  # (curves, rows, turns)
         room = 1.0 + amount[:, None, :]
         each = (pull**2 / room - np.log(room)) / 2 + self._turns[1]
-        return np.asarray(np.logaddexp.reduce((log[:, None] - fit / 2)[..., None] + each, axis=(0, 2)))
+        return _log_of_sum((log[:, None] - fit / 2)[..., None] + each, axis=(0, 2))[0]
 
     def left_out(self, values: Floats) -> LeftOut:
         """What the others say of each of values (n,)."""
@@ -124,11 +124,18 @@ class LikelyCurves:
         room = 1.0 + amount[..., None]
         held = own[:, None, :] - leant**2 / room
         off = (pulled[:, None, :] - leant * pull[..., None] / room) / held
-        total = np.logaddexp.reduce(weights, axis=(0, 1))
-        weights = np.exp(weights - total)
+        total, weights = _log_of_sum(weights, axis=(0, 1))
         middle = (weights * off).sum(axis=(0, 1))
         spread = np.sqrt((weights * (1.0 / held + (off - middle) ** 2)).sum(axis=(0, 1)))
         return LeftOut(values - middle, spread, total)
+
+
+def _log_of_sum(logs: Floats, *, axis: tuple[int, int]) -> tuple[Floats, Floats]:
+    """The log of a sum whose terms' logs are given, and what share of it each term is."""
+    most = logs.max(axis=axis, keepdims=True)
+    terms = np.exp(logs - most)
+    total = terms.sum(axis=axis, keepdims=True)
+    return np.asarray((most + np.log(total)).squeeze(axis)), terms / total
 
 
 def _kernels(apart: Floats) -> Floats:

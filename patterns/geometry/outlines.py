@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
-from shapely import LineString
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, dots, lengths, run_along, unit
@@ -17,7 +17,9 @@ CHORD_ERROR = 0.002  # mm; points that move a line less than this are left out
 
 def thinned(points: Floats) -> Floats:
     """The same line with no more points than its shape needs, within ``CHORD_ERROR``."""
-    return np.asarray(LineString(points).simplify(CHORD_ERROR, preserve_topology=False).coords)
+    if len(points) == 2:
+        return np.array(points)
+    return shapely.get_coordinates(shapely.simplify(shapely.linestrings(points), CHORD_ERROR, preserve_topology=False))
 
 
 def across(line: Floats, other: Floats, at: Floats) -> Floats:
@@ -31,9 +33,9 @@ def across(line: Floats, other: Floats, at: Floats) -> Floats:
         Running lengths along the first line.
     """
     run = run_along(line)
-    place = np.stack([np.interp(at, run, line[:, axis]) for axis in range(2)], axis=1)
+    place = _held_along(line, run, at)
     way = _direction_at(line, run, at)
-    right = np.stack([way[:, 1], -way[:, 0]], axis=1)
+    right = way[:, ::-1] * (1.0, -1.0)
     long = _run_on(other, by=float(run[-1] + run_along(other)[-1]))
     ahead = way @ long.T - dots(way, place)[:, None]
     aside = right @ long.T - dots(right, place)[:, None]
@@ -48,8 +50,16 @@ def across(line: Floats, other: Floats, at: Floats) -> Floats:
 def _direction_at(line: Floats, run: Floats, at: Floats) -> Floats:
     """(k, 2) unit, the way a line runs; smooth from chord to chord."""
     middle = (run[1:] + run[:-1]) / 2
-    chord = np.diff(line, axis=0) / np.diff(run)[:, None]
-    return unit(np.stack([np.interp(at, middle, chord[:, axis]) for axis in range(2)], axis=1))
+    chord = (line[1:] - line[:-1]) / (run[1:] - run[:-1])[:, None]
+    return unit(_held_along(chord, middle, at))
+
+
+def _held_along(values: Floats, run: Floats, at: Floats) -> Floats:
+    """(k, 2) values known at running lengths, at others; held past the ends."""
+    found = np.empty((len(at), 2))
+    found[:, 0] = np.interp(at, run, values[:, 0])
+    found[:, 1] = np.interp(at, run, values[:, 1])
+    return found
 
 
 def _run_on(line: Floats, *, by: float) -> Floats:
@@ -115,7 +125,7 @@ def unlooped(line: Floats) -> Floats:
 
     Nothing can be cut along such a loop; the line goes straight over from where it crosses itself.
     """
-    while not LineString(line).is_simple:
+    while len(line) > 3 and not shapely.is_simple(shapely.linestrings(line)):
         crossing = _first_crossing(line)
         if crossing is None:
             break

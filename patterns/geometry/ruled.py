@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, dots, read_only
+from patterns.geometry.arrays import Floats, dots, held_between, read_only
 
 Signed = Callable[[Floats], Floats]
 """A cutting surface: takes points (..., 3) to signed distances (...), negative forward of it, positive aft."""
@@ -54,7 +54,7 @@ class Ruled:
 
     def at(self, field: Floats, s: Floats) -> Floats:
         """A field of the rulings, (n,) or (n, k), at ruling numbers (m,); run on straight past the ends."""
-        i = np.clip(s.astype(np.intp), 0, len(self) - 2)
+        i = np.minimum(np.maximum(s.astype(np.intp), 0), len(self) - 2)
         share = s - i
         if field.ndim > 1:
             share = share[:, None]
@@ -127,7 +127,7 @@ class Ruled:
         middle = min(max(len(self) // 2 - start, 0) // step, len(aft) - 1)
         later = middle + aft[middle:].argmax(axis=0)
         earlier = middle + 1 - (~aft[middle::-1]).argmax(axis=0)
-        i = np.clip(np.where(aft[middle], earlier, later), 1, len(aft) - 1)
+        i = np.minimum(np.maximum(np.where(aft[middle], earlier, later), 1), len(aft) - 1)
         lane = np.arange(len(share))
         missed = aft[i - 1, lane] | ~aft[i, lane]
         if missed.any():
@@ -182,7 +182,7 @@ def share_where_nothing(first: Floats, between: Floats, last: Floats) -> Floats:
     half = -(slope + np.copysign(np.sqrt(np.maximum(slope**2 - 4 * bend * first, 0.0)), slope)) / 2
     with np.errstate(divide="ignore", invalid="ignore"):
         roots = np.nan_to_num(np.stack([first / half, half / bend]), nan=2.0)
-    held = np.clip(roots, 0.0, 1.0)
+    held = held_between(roots, 0.0, 1.0)
     # Where a line passes through a ruling itself, rounding may put its root a hair outside.
     nearer = np.abs(roots - held).argmin(axis=0)
     return np.asarray(held[nearer, np.arange(len(nearer))])

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.linalg import solveh_banded
 
-from patterns.geometry.arrays import Floats, dots, lengths, unit
+from patterns.geometry.arrays import Floats, dots, held_between, lengths, unit
 from patterns.geometry.curves import SpaceCurve
 from patterns.geometry.ruled import Ruled
 
@@ -101,7 +101,7 @@ def ruling_twist(tangent_above: Floats, tangent_below: Floats, along: Floats) ->
     """Angle between the surface normals at the two ends of each ruling, rad, signed."""
     above, below = np.cross(tangent_above, along), np.cross(tangent_below, along)
     sine = dots(np.cross(tangent_above, along), tangent_below) * lengths(along)
-    return np.arcsin(np.clip(sine / (lengths(above) * lengths(below)), -1.0, 1.0))
+    return np.arcsin(held_between(sine / (lengths(above) * lengths(below)), -1.0, 1.0))
 
 
 def _first_lean(upper: SpaceCurve, lower: SpaceCurve, steps: Floats) -> Floats:
@@ -202,7 +202,7 @@ def _heed(steps: Floats, lean: Floats) -> Floats:
     first, last = PAST_ENDS / (1 + 2 * PAST_ENDS), (1 + PAST_ENDS) / (1 + 2 * PAST_ENDS)
     inner = np.abs(lean) / 2  # of the two ends of a ruling, the one nearer midship counts
     past = np.maximum(first - steps - inner, steps - inner - last) * (1 + 2 * PAST_ENDS)
-    return np.clip((FORGOTTEN - past) / (FORGOTTEN - HEEDED), LEAST_HEED, 1.0)
+    return held_between((FORGOTTEN - past) / (FORGOTTEN - HEEDED), LEAST_HEED, 1.0)
 
 
 def _smooth_lean(upper: SpaceCurve, lower: SpaceCurve, steps: Floats, lean: Floats) -> Floats:
@@ -242,7 +242,7 @@ def _costs(
     twist = heed * _twist_at(upper, lower, steps, lean)
     rate = (heed * _twist_at(upper, lower, steps, lean + nudge) - twist) / nudge
     grown, most = np.diff(lean), HELD * 2 * float(steps[1] - steps[0])
-    over = grown - np.clip(grown, -most, most)
+    over = grown - held_between(grown, -most, most)
     stiff = np.where(over != 0.0, HOLD, 0.0)
     bands = tie.copy()
     bands[2] += rate**2 + 1e-12

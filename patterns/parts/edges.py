@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from patterns.errors import while_making
-from patterns.geometry.arrays import Floats, run_along
+from patterns.geometry.arrays import Floats, evenly, run_along
 from patterns.geometry.outlines import across, thinned, unlooped
 from patterns.parts.part import Bevel, Edge, Mark, Note, Part
 
@@ -34,7 +34,7 @@ def make_edge(
     points, far = unlooped(points), unlooped(far)
     if at is None:
         length = float(run_along(points)[-1])
-        at = np.linspace(0.0, length, max(2, int(np.ceil(length / BEVEL_SPACING)) + 1))
+        at = evenly(length, max(2, int(np.ceil(length / BEVEL_SPACING)) + 1))
     with while_making(f"edge '{name}'"):
         runs = across(points, far if far_line is None else far_line, at)
     angles = np.arctan2(runs, thickness)
@@ -46,7 +46,7 @@ def square_edge(name: str, points: Floats, far: Floats | None = None) -> Edge:
     """An edge cut square: both faces end on the same line, ``far`` where its neighbours' bevels end it elsewhere."""
     line = thinned(points)
     length = float(run_along(line)[-1])
-    at = np.linspace(0.0, length, max(2, int(np.ceil(length / (2 * BEVEL_SPACING))) + 1))
+    at = evenly(length, max(2, int(np.ceil(length / (2 * BEVEL_SPACING))) + 1))
     return Edge(name, line, line if far is None else thinned(far), tuple(Bevel(float(a), 0.0, 0.0) for a in at))
 
 

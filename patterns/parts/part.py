@@ -8,7 +8,7 @@ from typing import Literal
 
 import numpy as np
 
-from patterns.geometry.arrays import Floats, read_only
+from patterns.geometry.arrays import Floats, one_back, read_only
 from patterns.geometry.development import Flat
 
 Hand = Literal["port", "starboard", "none"]
@@ -127,5 +127,5 @@ class Part:
 def joined(runs: list[Floats]) -> Floats:
     """End-to-end runs of points as one closed ring without repeats."""
     ring = np.concatenate(runs)
-    step = np.abs(ring - np.roll(ring, 1, axis=0)).max(axis=1)
+    step = np.abs(ring - one_back(ring)).max(axis=1)
     return np.asarray(ring[step > 1e-9])

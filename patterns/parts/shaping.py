@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from shapely import LinearRing, LineString, MultiPolygon, Polygon
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, dots, lengths, unit
+from patterns.geometry.arrays import Floats, dots, lengths, one_back, one_on, unit
 from patterns.geometry.outlines import thinned
 from patterns.parts.edges import make_edge, square_edge
 from patterns.parts.part import Edge, joined
@@ -77,9 +77,9 @@ class Shape:
         ring = np.asarray(self.ring.exterior.coords)[:-1]
         if not LinearRing(ring).is_ccw:
             ring = ring[::-1]
-        ring = ring[np.abs(ring - np.roll(ring, 1, axis=0)).max(axis=1) > SAME]
+        ring = ring[np.abs(ring - one_back(ring)).max(axis=1) > SAME]
         on = self._lines_under(ring)
-        starts = np.flatnonzero((on != np.roll(on, 1)) | self._corners(ring, on)).tolist()
+        starts = np.flatnonzero((on != one_back(on)) | self._corners(ring, on)).tolist()
         if not starts:
             return [(self.lines[on[0]], np.concatenate([ring, ring[:1]]))]
         # Both faces of a piece must begin at the same edge, also where a line has been cut into several.
@@ -94,15 +94,15 @@ class Shape:
 
     def _lines_under(self, ring: Floats) -> NDArray[np.intp]:
         """For each chord of the ring the number of the line it lies on."""
-        middles = shapely.points((ring + np.roll(ring, -1, axis=0)) / 2)
+        middles = shapely.points((ring + one_on(ring)) / 2)
         away: Floats = np.stack([shapely.distance(middles, line.drawn) for line in self.lines])
         numbers: NDArray[np.intp] = np.argmin(away, axis=0)
         return numbers
 
     def _corners(self, ring: Floats, on: NDArray[np.intp]) -> NDArray[np.bool_]:
         """Where a line with corners turns sharply."""
-        ahead = unit(np.roll(ring, -1, axis=0) - ring)
-        sharp = dots(np.roll(ahead, 1, axis=0), ahead) < SHARP
+        ahead = unit(one_on(ring) - ring)
+        sharp = dots(one_back(ahead), ahead) < SHARP
         return np.asarray(sharp & np.array([line.cornered for line in self.lines])[on])
 
 
