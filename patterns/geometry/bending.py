@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.interpolate import CubicSpline
 
-from patterns.geometry.arrays import Floats, dots, run_along, unit
+from patterns.geometry.arrays import Floats, crossed, dots, run_along, unit
 
 STEP = 40.0  # mm between the points a strip is sampled at: far under any bend of wood, far over the noise of rulings
 
@@ -49,6 +49,6 @@ def bending_along(points: Floats, normals: Floats, at: Floats) -> Bending:
     aft = first / speed[:, None]
     out = turning(at)
     out = unit(out - dots(out, aft)[:, None] * aft)
-    up = np.cross(aft, out)
+    up = crossed(aft, out)
     curve = second / (speed**2)[:, None]
     return Bending(aft, out, up, dots(curve, up), -dots(curve, out), dots(turning(at, 1), up) / speed)

@@ -7,7 +7,7 @@ from functools import cached_property
 
 import numpy as np
 
-from patterns.geometry.arrays import Floats, read_only
+from patterns.geometry.arrays import Floats, crossed, read_only
 from patterns.geometry.battens import Batten
 
 TRUE_ARC = 0.95  # of its radius; a bowed face is carried on straight beyond, where no boat has it
@@ -40,7 +40,7 @@ class Plane:
     @cached_property
     def facing(self) -> Floats:
         """(3,) unit, toward whoever sees ``right`` on his right and ``up`` above."""
-        return np.cross(self.right, self.up)
+        return crossed(self.right, self.up)
 
     def signed(self, points: Floats) -> Floats:
         """Distances (...) of points (..., 3), positive aft."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from patterns.geometry.arrays import Floats, dots, lengths
+from patterns.geometry.arrays import Floats, crossed, dots, lengths
 from patterns.geometry.ruled import Ruled, share_where_nothing
 
 
@@ -88,4 +88,4 @@ def develop(ruled: Ruled, *, depth: float) -> Flat:
 
 def _angle(from_way: Floats, to_way: Floats, normal: Floats) -> Floats:
     """Angle (n,) from one direction to another, counter-clockwise as seen from inside the boat."""
-    return np.arctan2(-dots(np.cross(from_way, to_way), normal), dots(from_way, to_way))
+    return np.arctan2(-dots(crossed(from_way, to_way), normal), dots(from_way, to_way))

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, dots, held_between, read_only
+from patterns.geometry.arrays import Floats, crossed, dots, held_between, read_only
 
 Signed = Callable[[Floats], Floats]
 """A cutting surface: takes points (..., 3) to signed distances (...), negative forward of it, positive aft."""
@@ -50,7 +50,7 @@ class Ruled:
     @cached_property
     def aftward(self) -> Floats:
         """(n, 3) unit, in the skin, square to the ruling, running aft."""
-        return np.cross(self.along, self.normal)
+        return crossed(self.along, self.normal)
 
     def at(self, field: Floats, s: Floats) -> Floats:
         """A field of the rulings, (n,) or (n, k), at ruling numbers (m,); run on straight past the ends."""
@@ -145,8 +145,8 @@ class Ruled:
         whoever takes an edge off the skin must see that none is left in it (``sound``).
         """
         base = self.middle + depth * self.normal
-        moment = np.cross(self.along, base)
-        about = np.cross(points, ways)
+        moment = crossed(self.along, base)
+        about = crossed(points, ways)
 
         def turning(line: NDArray[np.intp], i: NDArray[np.intp]) -> Floats:
             return dots(about[line], self.along[i]) - dots(ways[line], moment[i])
@@ -162,12 +162,12 @@ class Ruled:
         i = first
         way, start = ways[line], points[line]
         middle_along = (self.along[i] + self.along[i + 1]) / 2
-        between = dots(start - (base[i] + base[i + 1]) / 2, np.cross(way, middle_along))
+        between = dots(start - (base[i] + base[i + 1]) / 2, crossed(way, middle_along))
         share = share_where_nothing(turning(line, i), between, turning(line, i + 1))[:, None]
         along = self.along[i] + share * (self.along[i + 1] - self.along[i])
         place = base[i] + share * (base[i + 1] - base[i])
-        square = np.cross(way, along)
-        found = dots(np.cross(place - start, along), square) / dots(square, square)
+        square = crossed(way, along)
+        found = dots(crossed(place - start, along), square) / dots(square, square)
         distance = np.full(len(points), np.nan)
         # Written from the farthest to the nearest, so that of several the nearest stays.
         farthest_first = np.argsort(-np.abs(found), kind="stable")

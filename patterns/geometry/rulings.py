@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.linalg import solveh_banded
 
-from patterns.geometry.arrays import Floats, dots, held_between, lengths, unit
+from patterns.geometry.arrays import Floats, crossed, dots, held_between, lengths, unit
 from patterns.geometry.curves import SpaceCurve
 from patterns.geometry.ruled import Ruled
 
@@ -79,7 +79,7 @@ def lay_rulings(upper: SpaceCurve, lower: SpaceCurve, *, count: int = 640) -> Ru
     return Ruled(
         middle=(top + bottom) / 2,
         along=unit(along),
-        normal=unit(np.cross(forward, along)),
+        normal=unit(crossed(forward, along)),
         reach=lengths(along) / 2,
         twist=np.where(fans, 0.0, ruling_twist(upper.tangent(u), lower.tangent(v), along)),
     )
@@ -99,8 +99,8 @@ def _places(curve: SpaceCurve, share: Floats) -> Floats:
 
 def ruling_twist(tangent_above: Floats, tangent_below: Floats, along: Floats) -> Floats:
     """Angle between the surface normals at the two ends of each ruling, rad, signed."""
-    above, below = np.cross(tangent_above, along), np.cross(tangent_below, along)
-    sine = dots(np.cross(tangent_above, along), tangent_below) * lengths(along)
+    above, below = crossed(tangent_above, along), crossed(tangent_below, along)
+    sine = dots(crossed(tangent_above, along), tangent_below) * lengths(along)
     return np.arcsin(held_between(sine / (lengths(above) * lengths(below)), -1.0, 1.0))
 
 
@@ -123,8 +123,8 @@ def _least_bending_path(top: Floats, bottom: Floats) -> tuple[list[int], list[in
     """
     count = len(top)
     ruling = bottom[None, :, :] - top[:, None, :]
-    by_top = np.cross(np.diff(top, axis=0)[:, None, :], ruling[:-1])  # triangle top i, i+1, bottom j
-    by_bottom = np.cross(np.diff(bottom, axis=0)[None, :, :], ruling[:, :-1])  # top i, bottom j, j+1
+    by_top = crossed(np.diff(top, axis=0)[:, None, :], ruling[:-1])  # triangle top i, i+1, bottom j
+    by_bottom = crossed(np.diff(bottom, axis=0)[None, :, :], ruling[:, :-1])  # top i, bottom j, j+1
     cost = _crease_costs(by_top, by_bottom, ruling, _leaning(top, bottom, ruling))
     best = np.full((2, count, count), np.inf)  # 0: came along the top, 1: came along the bottom
     came = np.zeros((2, count, count), dtype=np.intp)
@@ -153,7 +153,7 @@ def _crease_costs(by_top: Floats, by_bottom: Floats, ruling: Floats, leaning: Fl
     costs = np.empty((2, 2, count, count))
     for came in range(2):
         for out in range(2):
-            turn = np.arctan2(lengths(np.cross(before[came], after[out])), dots(before[came], after[out]))
+            turn = np.arctan2(lengths(crossed(before[came], after[out])), dots(before[came], after[out]))
             costs[came, out] = turn**2 * span**2 / (sizes_before[came] + sizes_after[out])
     # A strip that begins here has no triangle before it, so no crease.
     return np.nan_to_num(costs, nan=0.0) + LEAN_COST * leaning
@@ -298,7 +298,7 @@ def lay_athwart(edge: SpaceCurve, *, count: int = 640) -> Ruled:
     return Ruled(
         middle=point * (1.0, 0.0, 1.0),
         along=across,
-        normal=unit(np.cross(tangent * (1.0, 0.0, 1.0), across)),
+        normal=unit(crossed(tangent * (1.0, 0.0, 1.0), across)),
         reach=point[:, 1],
         twist=np.zeros(count),
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,7 +23,7 @@ END_ROUNDS = 60
 END_SETTLED = 1e-8  # mm
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class FairedView:
     """One line in one view, at the stations where the table gives it."""
 
@@ -42,12 +43,12 @@ class FairedView:
         """(n,) mm, positive up or out."""
         return self.faired - self.given
 
-    @property
+    @cached_property
     def batten(self) -> Batten:
         return Batten(self.from_fp, self.faired)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class FairedLine:
     """One long line of the hull, starboard side."""
 
@@ -55,7 +56,7 @@ class FairedLine:
     height: FairedView
     half_breadth: FairedView
 
-    @property
+    @cached_property
     def curve(self) -> BattenCurve:
         return BattenCurve(breadth=self.half_breadth.batten, height=self.height.batten)
 

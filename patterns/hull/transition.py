@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from patterns.geometry.arrays import Floats, dots, lengths, run_along, unit
+from patterns.geometry.arrays import Floats, crossed, dots, lengths, run_along, unit
 from patterns.hull.build import Laps
 from patterns.hull.skin import Hull
 
@@ -115,7 +115,7 @@ def mitred_side(hull: Hull, chine: Transition) -> Floats:
     """
     points = corner_points(hull)
     ways = unit(np.gradient(points, axis=0))
-    across = lengths(np.cross(hull.side.ruled.along, ways))
+    across = lengths(crossed(hull.side.ruled.along, ways))
     x = points[:, 0]
     further = hull.side.planking.thickness * np.tan(chine.mitre(x)) / across
     outward = np.sign(hull.corner - hull.sheer_edge)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, unit
+from patterns.geometry.arrays import Floats, crossed, unit
 from patterns.geometry.development import develop
 from patterns.geometry.parallels import parallel_on
 from patterns.geometry.ruled import Ruled
@@ -51,7 +51,7 @@ def top_bevel(ruled: Ruled, upper: Floats, depth: float, rules: ChineLogRules) -
         return np.full(len(ruled), rules.top_bevel or 0.0)
     points = ruled.middle + depth * ruled.normal + upper[:, None] * ruled.along
     with np.errstate(invalid="ignore", divide="ignore"):
-        up = np.cross(unit(np.gradient(points, axis=0)), ruled.normal)
+        up = crossed(unit(np.gradient(points, axis=0)), ruled.normal)
         size = np.hypot(ruled.normal[:, 2], up[:, 2])
         return np.asarray(np.arcsin(np.sin(rules.drain) / size) - np.arctan2(ruled.normal[:, 2], up[:, 2]))
 

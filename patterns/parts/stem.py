@@ -8,7 +8,7 @@ import numpy as np
 from shapely import LineString, Polygon
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, run_along, unit
+from patterns.geometry.arrays import Floats, crossed, run_along, unit
 from patterns.geometry.cuts import Profile
 from patterns.geometry.outlines import met, parallel, thinned
 from patterns.hull.build import Stem
@@ -200,7 +200,7 @@ def stem_landings(hull: Hull, stem: Stem, *, aft: bool) -> tuple[Landing, ...]:
     points = side.ruled.point(s, t, side.inside)
     normals = side.ruled.at(side.ruled.normal, s)
     along = _along_profile(end, points[:, 2])
-    trace = np.cross(normals, along)
+    trace = crossed(normals, along)
     angle = np.arctan2(np.abs(trace[:, 1]), np.hypot(trace[:, 0], trace[:, 2]))
     height = points[::-1, 2]
     count = max(2, int(np.ceil((height[-1] - height[0]) / LANDING_SPACING)) + 1)
