@@ -75,6 +75,7 @@ def cut_breasthook(hull: Hull, rules: BreasthookRules, *, inwale: float, show: s
         grain=grain_of(rules.material, "athwart", "a grown crook"),
         grain_angle=float(np.pi / 2),
         line="inside of the inwales" if inwale else "inside of planking",
+        crown=rules.crown,
         remarks=(*_words(rules, show), *_sag_words(hull, plane, sorted((at_stem, inboard)), show)),
     )
 

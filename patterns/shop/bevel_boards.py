@@ -11,6 +11,7 @@ import shapely
 
 from patterns.geometry.arrays import Floats, run_along
 from patterns.parts.part import Edge, Landing, Mark, Part
+from patterns.parts.whole import TIMBERS
 from patterns.units.tape import tape_length
 
 SQUARE_WITHIN = np.radians(0.05)  # rad; nearer, the tenths of a degree read 0.0
@@ -57,11 +58,10 @@ class BevelBoard:
 def bevel_boards(parts: Sequence[Part], *, show: str) -> tuple[BevelBoard, ...]:
     """A board for each part with an edge that is not square; one for both of a pair, whose bevels are the same."""
     paired = {part.name for part in parts if part.hand == "port"}
-    whole = {part.name for part in parts}
     boards = []
     for part in parts:
         # A timber of a frame is bevelled when the frame is together, by the frame's board.
-        if part.hand == "port" or any(part.name.startswith(f"{name} ") for name in whole):
+        if part.hand == "port" or part.name.endswith(TIMBERS):
             continue
         edges = tuple(_numbered([*_edges(part, show), *_landings(part, show)]))
         if edges:

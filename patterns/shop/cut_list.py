@@ -28,7 +28,7 @@ class BoardPiece:
     title: str
     count: int
     material: str
-    thickness: float  # mm, finished
+    thickness: float  # mm, finished, to the top of a crown
     length: float  # mm, along the rectangle
     width: float  # mm, across it
     rough: float | None  # mm, the thinnest rough board it can be planed from; None where it must be built up
@@ -40,17 +40,9 @@ class BoardPiece:
 
 
 def board_pieces(parts: Sequence[Part]) -> tuple[BoardPiece, ...]:
-    """Every part by the least rectangle that holds both its faces, thickest and longest first in each material.
-
-    Assemblies, whose pieces have patterns of their own, are left out.
-    """
-    pieces = [_board_piece(part) for part in parts if not is_assembly(part, parts)]
+    """Every part by the least rectangle that holds both its faces, thickest and longest first in each material."""
+    pieces = [_board_piece(part) for part in parts]
     return tuple(sorted(pieces, key=lambda one: (one.material, -one.thickness, -one.length, one.title)))
-
-
-def is_assembly(part: Part, parts: Sequence[Part]) -> bool:
-    """Whether a part is made of others here: a frame of its timbers."""
-    return any(other.name.startswith(f"{part.name} ") for other in parts)
 
 
 def with_waste(net: float) -> float:
@@ -61,10 +53,9 @@ def _board_piece(part: Part) -> BoardPiece:
     both_faces = shapely.MultiPoint(np.concatenate([part.outline, part.far_outline]))
     corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(both_faces))
     sides = np.hypot(*np.diff(corners[:3], axis=0).T)
-    rough = next((size for size in ROUGH if size - _taken_off(size) >= part.thickness - 0.01), None)
-    return BoardPiece(
-        part.title, part.count, part.material, part.thickness, float(sides.max()), float(sides.min()), rough
-    )
+    thick = part.thickness + part.crown
+    rough = next((size for size in ROUGH if size - _taken_off(size) >= thick - 0.01), None)
+    return BoardPiece(part.title, part.count, part.material, thick, float(sides.max()), float(sides.min()), rough)
 
 
 def _taken_off(rough: float) -> float:

@@ -8,7 +8,7 @@ from itertools import groupby
 
 from patterns.parts.part import Part
 from patterns.plates.bench_words import no_less
-from patterns.shop.cut_list import WASTE, BoardPiece, board_pieces, is_assembly, quarters, with_waste
+from patterns.shop.cut_list import WASTE, BoardPiece, board_pieces, quarters, with_waste
 from patterns.shop.sheet_pictures import sheet_picture, sheet_title
 from patterns.shop.sheets import FilledSheet, SheetPlan
 from patterns.shop.stock import is_plywood
@@ -43,9 +43,6 @@ def wood_section(parts: Sequence[Part], plan: SheetPlan, show: str, sheet_files:
     plywood = tuple(one for one in boards if is_plywood(one.material))
     blocks += _plywood(plywood, show, named=bool(plan.sheets))
     blocks += _boards(tuple(one for one in boards if one not in plywood), show)
-    whole = [part.title for part in rest if is_assembly(part, rest)]
-    if whole:
-        blocks.append(Paragraph(f"Put together from pieces listed here: {', '.join(whole)}.", "note"))
     return Section("Cut list", tuple(blocks))
 
 
