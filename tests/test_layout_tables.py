@@ -126,6 +126,21 @@ def test_both_hands_have_the_same_figures_set_off_to_opposite_sides() -> None:
     assert port.sides == starboard.sides[::-1]
 
 
+def test_the_struck_line_is_told_by_the_edge_it_touches() -> None:
+    """A pattern turned over lies with its upper edge at the bottom: the words name the edge, and where it lies."""
+    for name in SAMPLES:
+        for table in tables(name):
+            if not table.struck.startswith("a straight line touching the "):
+                continue
+            touching = table.struck.removeprefix("a straight line touching the ").split(" edge")[0]
+            edge = next(one for one in table.part.edges if one.name.removesuffix(" edge") == touching)
+            assert np.abs(edge.points[:, 1] - table.origin[1]).min() < 1e-6
+            assert ("uppermost" in table.struck) == (table.sides[0] == "below the line")
+    assert (
+        "touching the chine edge, which with the bow to the left lies uppermost" in a_table("side panel, port").struck
+    )
+
+
 def test_frame_names_port_and_starboard_as_its_pattern_does() -> None:
     for title in ("frame 3", "frame 6"):  # seen from aft, and from forward
         table = a_table(title)

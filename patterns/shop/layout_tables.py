@@ -201,8 +201,17 @@ def _struck(part: Part, show: str) -> _Line:
     # A turned-over twin is measured the other way from its own line, so that both hands have the same figures.
     edge = float(high[1]) if turned else float(low[1])
     sides = ("below the line", "above the line") if turned else ("above the line", "below the line")
-    words = f"a straight line along the {'upper' if turned else 'lower'} edge, touching it, the part all on one side"
+    near = min(part.edges, key=lambda one: _off(one, edge)).name.removesuffix(" edge")
+    words = (
+        f"a straight line touching the {near} edge, which with the bow to the {part.bow} lies "
+        f"{'uppermost' if turned else 'lowest'} here, the part all {sides[0]}"
+    )
     return _Line(words, zero, sides, 0, -1.0 if turned else 1.0, (first, edge))
+
+
+def _off(edge: Edge, y: float) -> tuple[float, float]:
+    """How near an edge comes to a line fore and aft, and then the longer before the shorter."""
+    return round(float(np.abs(edge.points[:, 1] - y).min()), 3), -float(np.ptp(edge.points[:, 0]))
 
 
 def _turned_over(part: Part) -> bool:

@@ -30,7 +30,8 @@ def layout_csv(table: LayoutTable) -> str:
 
 def layout_words(table: LayoutTable) -> Iterator[str]:
     """How the table is used, a sentence each."""
-    yield f"Layout table: {table.title}, {table.part.marked_face} up; its drawing has the same numbers."
+    drawing = f"tables/{table.part.file_name}.svg"
+    yield f"Layout table: {table.title}, {table.part.marked_face} up; its drawing, {drawing}, has the same numbers."
     yield f"Strike {table.struck}. Zero: {table.zero}."
     if table.on_sheet:
         yield on_sheet_words(table, table.on_sheet)
@@ -48,9 +49,11 @@ def on_sheet_words(table: LayoutTable, place: OnSheet) -> str:
     size = f"{table.tape(place.length)} x {table.tape(place.width)}"
     sheet = f"sheets joined to {size}" if place.joined else f"a sheet {size}"
     edge, end = ("long", "end") if place.lengthwise else ("short", "long edge")
+    below = min(point.off for point in table.points) < -0.5
+    way = f"what lies {table.sides[1]} toward that edge" if below else "the part on the side away from that edge"
     return (
-        f"On {sheet}: strike it {table.tape(place.line_in)} in from a {edge} edge, what lies {table.sides[1]} toward "
-        f"that edge, and set its zero {table.tape(place.zero_in)} in from the {end}; then no point falls on an edge."
+        f"On {sheet}: strike it {table.tape(place.line_in)} in from a {edge} edge, {way}, "
+        f"and set its zero {table.tape(place.zero_in)} in from the {end}; then no point falls on an edge."
     )
 
 
