@@ -13,13 +13,16 @@ from patterns.geometry.arrays import lengths
 from patterns.hull.build import Laps, Stem
 from patterns.parts.end_rules import PlankEnds, StemWork
 from patterns.parts.part import Part
-from patterns.parts.rules import Boat
+from patterns.parts.rules import Boat, FrameKind
 from patterns.parts.whole import loft
 from patterns.plates.layout_drawing import layout_drawing
 from patterns.shop.bevel_boards import bevel_boards
 from patterns.shop.layout_tables import layout_table
 from patterns.units.lengths import SHOWS
+from patterns.writing.blocks import Bullets
+from patterns.writing.book_parts import parts_section
 from patterns.writing.book_words import how_to_use, order_of_work
+from patterns.writing.joint_words import joints_told
 
 
 def named(boat: str, name: str) -> Part:
@@ -61,10 +64,80 @@ def test_cross_spalls_are_named_only_where_they_are_drawn() -> None:
 
 
 def test_every_fitted_piece_is_measured_in_the_boat_and_not_sprung() -> None:
-    laps = sample("duckweed")[0].boat.skin.laps
-    for name in ("quarter knee", "bow quarter knee"):
-        assert how_to_use(named("duckweed", name), laps).startswith("Measure the corner in the boat first")
-    assert "spring it in" in how_to_use(named("duckweed", "chine log"), laps)
+    laps = Laps.BETWEEN
+    for boat, name in (
+        *(("duckweed", name) for name in ("quarter knee", "bow quarter knee", "thwart 1 knee")),
+        *(("reedling", name) for name in ("breasthook", "after breasthook", "thwart 1 knee")),
+    ):
+        assert how_to_use(named(boat, name), laps).startswith("Measure the corner in the boat first")
+    assert how_to_use(named("reedling", "thwart 1"), laps).startswith("Cut the ends a little long")
+
+
+def test_only_long_pieces_are_sprung_in() -> None:
+    for name in SAMPLES:
+        job = sample(name)[1]
+        long = {piece.part.name for piece in job.long_pieces}
+        assert {part.name for part in job.parts if "spring it in" in how_to_use(part, Laps.OVER)} == long
+
+
+def test_a_sternpost_is_worked_as_a_stem_is() -> None:
+    stem, post = (how_to_use(named("reedling", name), Laps.BETWEEN) for name in ("stem", "sternpost"))
+    assert stem == post
+    assert "bearding line" in stem
+
+
+def steps(boat: Boat) -> list[str]:
+    return [step.do for step in order_of_work(boat)]
+
+
+def order(told: list[str], *words: str) -> bool:
+    """Whether steps with these words come one after the other."""
+    found = [next(n for n, step in enumerate(told) if word in step) for word in words]
+    return found == sorted(found)
+
+
+def test_no_bottom_is_fitted_from_beneath() -> None:
+    upright = steps(sample("reedling")[0].boat)
+    assert order(upright, "hang them", "Turn her bottom up", "Bevel the bottom's edges", "Turn her right side up")
+    assert "braces and cross spalls still in her" in next(step for step in upright if "bottom up" in step)
+    upside_down = steps(sample("duckweed")[0].boat)
+    assert not any("Turn her bottom up" in step for step in upside_down)
+    assert order(upside_down, "Bevel the bottom's edges", "Turn her right side up", "Fit risers")
+
+
+def test_what_only_held_the_boat_is_taken_away_again() -> None:
+    assert any("legs of the frames off at the sheer marks" in step for step in steps(sample("duckweed")[0].boat))
+    reedling = sample("reedling")[0].boat
+    assert not any("legs" in step for step in steps(reedling))
+    assert order(steps(reedling), "Fit risers", "Take the cross spalls out")
+    assert reedling.frames is not None
+    moulds = replace(reedling, frames=replace(reedling.frames, kind=FrameKind.MOULD, own=()))
+    assert any("Take the moulds and cross spalls out" in step for step in steps(moulds))
+    assert not any(" out, last" in step for step in steps(sample("duckweed")[0].boat))
+
+
+def test_thwart_and_riser_say_where_they_stand() -> None:
+    """From boat.toml of the pram: the thwart at 1080, 220 wide, its top at 240 and 18 thick; 150 past it either way."""
+    thwart, riser = (" ".join(named("duckweed", name).remarks) for name in ("thwart 1", "riser"))
+    assert "fore edge stands 1080.0 mm aft of FP, its top 240.0 mm above base" in thwart
+    assert "222.0 mm above base, from 930.0 mm to 1450.0 mm aft of FP" in riser
+
+
+def test_a_gusset_says_that_one_shape_serves_both_hands() -> None:
+    read, job = sample("duckweed")
+    section = parts_section(job.parts, {}, read.boat.show, read.boat.skin.laps)
+    gusset = next(part for part in section.parts if part.title == "Frame 2 gusset")
+    told = [entry for block in gusset.blocks if isinstance(block, Bullets) for entry in block.entries]
+    assert any("one shape turned over serves both hands" in entry for entry in told)
+    for part in section.parts:
+        assert not any("lies at the bottom" in e for b in part.blocks if isinstance(b, Bullets) for e in b.entries)
+
+
+def test_the_book_says_where_panels_are_joined_and_that_nobody_asked_for_it() -> None:
+    told = list(joints_told(sample("reedling")[1]))
+    assert len(told) == 2
+    assert told[0].startswith("side panel, port; side panel, starboard: scarf (not given, so taken)")
+    assert "between frame 4 and frame 5" in told[0]
 
 
 def test_plywood_is_not_grown() -> None:

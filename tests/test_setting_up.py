@@ -118,6 +118,13 @@ def test_without_building_it_is_said_what_was_taken() -> None:
     assert any("not given" in text for text in words)
 
 
+def test_right_side_up_it_is_said_how_far_base_lies_above_the_strongback() -> None:
+    checks = [check.what for check in setting_up(sample("reedling")[1]).steps[0].checks]
+    assert 'base marked along it as a level line, 8" above its top: every height is measured up from base' in checks
+    nothing_said = [check.what for check in setting_up(sample("saltmeadow")[1]).steps[0].checks]
+    assert "base marked along it as a level line: every height is measured up from base" in nothing_said
+
+
 def test_order_begins_with_the_bed_and_sets_up_from_midship() -> None:
     plan = setting_up(built("saltmeadow", Way.UPSIDE_DOWN))
     assert [step.number for step in plan.steps] == [1, 2, 3, 4, 5, 6]

@@ -6,14 +6,10 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-import numpy as np
-
 from patterns.cli.loft_words import tell_warnings
 from patterns.cli.screen import WARNING, paragraph
 from patterns.cli.telling import tell_read
 from patterns.errors import PatternsError
-from patterns.parts.joint_rules import JointKind
-from patterns.parts.joints import JoinedPanel
 from patterns.parts.whole import Job, loft
 from patterns.reading.boat_toml import read_boat
 from patterns.reading.placements_toml import read_placements
@@ -25,6 +21,7 @@ from patterns.shop.sheets import NO_ROOM, Piece, SheetPlan, fill_as_placed, fill
 from patterns.units.lengths import write_length
 from patterns.writing.dxf import write_sheet
 from patterns.writing.folder import write_folder
+from patterns.writing.joint_words import joints_told
 from patterns.writing.placements_toml import is_edited, placements_toml
 from patterns.writing.svg import picture_text
 
@@ -99,35 +96,9 @@ def plywood_files(plan: SheetPlan, *, boat: str, show: str, router: str, picture
 
 
 def tell_joints(job: Job) -> None:
-    """Every joint: what kind, where, and what it makes of the panel; of two hands alike once."""
-    show = job.boat.show
-    told: dict[str, list[str]] = {}
-    for joined in job.long_panels.joined:
-        places = ", ".join(_place(joined, joint.at, show) for joint in joined.joints)
-        kind = f"{joined.joints[0].kind}{' (not given, so taken)' if joined.taken else ''}"
-        lengths = " and ".join(write_length(float(np.ptp(piece.outline[:, 0])), show) for piece in joined.pieces)
-        words = f"{kind} {places}; pieces {lengths} long{_lost(joined, show)}"
-        told.setdefault(words, []).append(joined.panel.title)
-    for words, titles in told.items():
-        print(paragraph("Joined", f"{'; '.join(titles)}: {words}"))
-
-
-def _place(joined: JoinedPanel, at: float, show: str) -> str:
-    """Where a joint lies, and the frames on either side."""
-    marks = [
-        (float(mark.points[:, 0].mean()), mark.name) for mark in joined.panel.marks if mark.name.startswith("frame ")
-    ]
-    before = max((mark for mark in marks if mark[0] <= at), default=None)
-    behind = min((mark for mark in marks if mark[0] > at), default=None)
-    words = f" between {before[1]} and {behind[1]}" if before and behind else ""
-    return f"{write_length(at, show)} from the fore end{words}"
-
-
-def _lost(joined: JoinedPanel, show: str) -> str:
-    joint = joined.joints[0]
-    if joint.kind is JointKind.BUTT:
-        return ""
-    return f", {write_length(joint.overlap, show)} of it in each joint"
+    """Every joint, a paragraph each."""
+    for words in joints_told(job):
+        print(paragraph("Joined", words))
 
 
 def tell_sheets(plan: SheetPlan, show: str) -> None:

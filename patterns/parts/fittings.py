@@ -31,7 +31,7 @@ def _fittings(
     hull: Hull, asked: FittingsAsked, frames: Sequence[FrameStand], inwale: float, show: str
 ) -> Iterator[Part]:
     for thwart in asked.thwarts:
-        yield cut_thwart(hull, thwart, frames)
+        yield cut_thwart(hull, thwart, frames, show=show)
         if asked.thwart_knee:
             yield from thwart_knees(hull, asked.thwart_knee, thwart)
     for end, aft in ((hull.fore, False), (hull.aft, True)):

@@ -186,7 +186,8 @@ def _gussets(frame: FrameShape, whole: Part) -> Iterator[Part]:
         bow="either way",
         remarks=(
             _gusset_count(rules),
-            f"Held {write_run(held, frame.show)} inside the planking to need no bevel; clear of notches.",
+            f"Lay it {write_run(held, frame.show)} inside the edge of the face it lies on: so it needs no bevel, and "
+            "clears the notches.",
         ),
         grain="along the long edge, across the joint",
     )

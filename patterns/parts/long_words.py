@@ -33,16 +33,18 @@ def end_words(end: EndCut, show: str) -> str:
     """One end: what it stands against and its two angles."""
     name = f"{end.end[:1].upper()}{end.end[1:]} against {end.against}"
     on_face = _off_square(end.on_face, "upper corner", end.upper_corner, show)
-    through = _off_square(end.through, "far face", end.far_lower_corner, show)
+    through = _off_square(end.through, "lower corner of the far face", end.far_lower_corner, show)
     return f"{name}: across this face {on_face}; through the thickness {through}."
 
 
 def _off_square(angle: float, what: str, by: float, show: str) -> str:
     if abs(angle) < SQUARE_WITHIN:
         return "square"
-    degrees = abs(float(np.degrees(angle)))
-    way = "aft" if by > 0 else "forward"
-    return f"{degrees:.1f}° off square, {what} {write_length(abs(by), show)} further {way}"
+    told = f"{abs(float(np.degrees(angle))):.1f}° off square"
+    run = write_length(abs(by), show)
+    if run == write_length(0.0, show):
+        return told
+    return f"{told}, {what} {run} further {'aft' if by > 0 else 'forward'}"
 
 
 def slope_words(places: Sequence[Place], show: str) -> str:

@@ -16,7 +16,7 @@ from patterns.parts.long_ends import bottom_end, inner_end, outer_end
 from patterns.parts.long_pieces import LongPiece
 from patterns.parts.long_rules import ChineLogRules, LongAsked, LongRules, StringerRules
 from patterns.parts.rail import side_rail
-from patterns.parts.risers import riser, riser_ends
+from patterns.parts.risers import riser, riser_ends, riser_words
 from patterns.parts.solids import Solid
 from patterns.parts.stick import Cut, Stick, long_piece
 from patterns.units.lengths import write_length
@@ -100,8 +100,7 @@ def _laid(hull: Hull, asked: LongAsked, show: str) -> Iterator[_Laid]:
     for stringer in asked.stringers:
         yield _stringer(hull, stringer, show)
     for rules in asked.risers:
-        words = "On the inside of the side, its upper edge level under the thwarts; both edges square to the side."
-        yield _Laid(rules, riser(hull, rules), False, True, (words, UNBROKEN), riser_ends(rules))
+        yield _Laid(rules, riser(hull, rules), False, True, (riser_words(rules, show), UNBROKEN), riser_ends(rules))
     yield from _keels(hull, asked)
 
 

@@ -13,6 +13,7 @@ from patterns.hull.skin import Hull
 from patterns.parts.long_rules import RiserRules
 from patterns.parts.panels import Face
 from patterns.parts.stick import Cut, Stick
+from patterns.units.lengths import write_length
 
 FREE = "open, a free end"
 
@@ -36,3 +37,12 @@ def riser_ends(rules: RiserRules) -> tuple[Cut, Cut]:
     """Ends square to the boat at two distances from FP."""
     fore, aft = (station_plane(x, facing_aft=True).signed for x in (rules.start, rules.end))
     return Cut(fore, FREE), Cut(aft, FREE)
+
+
+def riser_words(rules: RiserRules, show: str) -> str:
+    """Where it stands in the boat."""
+    height, start, end = (write_length(mm, show) for mm in (rules.height, rules.start, rules.end))
+    return (
+        f"On the inside of the side, its upper edge level under the thwarts, {height} above base, from {start} to "
+        f"{end} aft of FP; both edges square to the side."
+    )

@@ -18,12 +18,13 @@ from patterns.parts.long_ends import inner_face
 from patterns.parts.panels import end_word
 from patterns.parts.part import Mark, Part
 from patterns.parts.sections import cut_inside, in_view
+from patterns.units.lengths import write_length
 
 LEAST_ARM = 30.0  # mm; a shorter arm is nothing but its toe
 TOE = 10.0  # mm, square end of a knee's arm: a feather edge would break off
 
 
-def cut_thwart(hull: Hull, rules: ThwartRules, frames: Sequence[FrameStand]) -> Part:
+def cut_thwart(hull: Hull, rules: ThwartRules, frames: Sequence[FrameStand], *, show: str) -> Part:
     """A thwart, seen on its top: bow to the left, starboard up, centre line at y = 0; x runs from FP.
 
     Its ends lie on the inside of the planking at top and underside.
@@ -59,7 +60,7 @@ def cut_thwart(hull: Hull, rules: ThwartRules, frames: Sequence[FrameStand]) -> 
         grain="athwart, from end to end",
         grain_angle=float(np.pi / 2),
         line="inside of planking at both ends",
-        remarks=tuple(_thwart_words(rules, frames)),
+        remarks=tuple(_thwart_words(rules, frames, show)),
     )
 
 
@@ -83,7 +84,9 @@ def mirrored_line(points: Floats) -> Floats:
     return np.asarray(points * (1.0, -1.0))
 
 
-def _thwart_words(rules: ThwartRules, frames: Sequence[FrameStand]) -> Iterator[str]:
+def _thwart_words(rules: ThwartRules, frames: Sequence[FrameStand], show: str) -> Iterator[str]:
+    at, height = write_length(rules.at, show), write_length(rules.height, show)
+    yield f"Its fore edge stands {at} aft of FP, its top {height} above base."
     yield "Its ends fit the inside of the planking at its height; fit it dry before you glue."
     for frame in frames:
         ends = sorted((frame.face.origin[0], frame.far.origin[0]))

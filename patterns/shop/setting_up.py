@@ -90,6 +90,7 @@ class SettingUp:
     assumed: str  # what was not given and so taken; "" where all was
     datum: float  # mm above base, of the strongback's top (upside down) or of base (right side up)
     datum_name: str  # "the strongback's top" or "base"
+    bed: float  # mm above base, of the strongback's top; 0 where nothing is said of it
     length: float  # mm, of the strongback at least
     fixed: tuple[float, float]  # mm aft of FP, and height as measured, of the point diagonals start from
     frames: tuple[Standing, ...]
@@ -130,6 +131,7 @@ def setting_up(job: Job) -> SettingUp:
         assumed="" if building else ASSUMED,
         datum=shop.datum,
         datum_name=name,
+        bed=building.strongback if building else 0.0,
         length=float(length),
         fixed=fixed,
         frames=frames,
@@ -282,8 +284,10 @@ def _bed(plan: SettingUp) -> Iterator[Check]:
         yield Check(
             f"every height is measured up from its top, which stands for {plan.tape(plan.datum)} above base", ""
         )
-    elif plan.datum_name == "base":
-        yield Check("base marked along it as a level line: every height is measured up from base", "")
+    else:
+        side = "above" if plan.bed < 0.0 else "below"
+        stands = "" if plan.tape(abs(plan.bed)) == plan.tape(0.0) else f", {plan.tape(abs(plan.bed))} {side} its top"
+        yield Check(f"base marked along it as a level line{stands}: every height is measured up from base", "")
 
 
 def _running(plan: SettingUp) -> Iterator[Check]:

@@ -29,6 +29,7 @@ from patterns.writing.book_parts import parts_section
 from patterns.writing.book_wood import wood_section
 from patterns.writing.book_words import CAUTION, CAUTIONS, order_of_work
 from patterns.writing.fair_tables import FairedTable, moves_table, suspects_blocks
+from patterns.writing.joint_words import joints_told
 
 PAGE = (250.0, 160.0)  # mm; what each view of the lines drawing fills
 
@@ -108,6 +109,9 @@ def _assumptions(job: Job, told: Told) -> Iterator[Block]:
     if form.datum != BASE:
         yield Paragraph(f"{form.datum.told(show)} {HEIGHTS_IN_TOML}", "note")
     yield Table("The planking", ("planking", "thick as measured", "material"), tuple(_planking(job)))
+    if joints := tuple(joints_told(job)):
+        yield Paragraph("Panels longer than their sheets are joined:")
+        yield Bullets(joints)
     if told.defaults:
         rows = tuple(told.defaults)
         yield Table("Not given in boat.toml, so taken: look at each", ("key", "taken"), rows)

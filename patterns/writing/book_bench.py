@@ -26,16 +26,21 @@ def setting_up_section(plan: SettingUp) -> Section:
     """Every step with what to measure, what it should be, and where to write what it was."""
     blocks: list[Block] = [
         Paragraph(
-            f"Built {plan.way.value}; heights are from {plan.datum_name}. Lengths are {tape_rounding(plan.show)}."
+            f"Built {plan.way.value}; heights run up from {plan.datum_name}, distances aft from FP, the zero. Figures "
+            f"of frames are to the inside of the planking, on the named face. Lengths are {tape_rounding(plan.show)}."
         ),
         *([Paragraph(plan.assumed, "note")] if plan.assumed else []),
     ]
     columns = ("check", "should be", "measured")
     for step in plan.steps:
-        rows = tuple((one.what, one.expected, "  ".join([TO_WRITE] * one.boxes)) for one in step.checks)
+        rows = tuple((one.what, one.expected, _to_write(one.boxes)) for one in step.checks)
         text = f"☐ {step.number}. {step.deed}"
         blocks.append(Table(text, columns, rows, frozenset(columns[1:2])) if rows else Paragraph(text))
     return Section("Setting up", tuple(blocks))
+
+
+def _to_write(boxes: int) -> str:
+    return f"P {TO_WRITE}  S {TO_WRITE}" if boxes == 2 else TO_WRITE
 
 
 def bevel_section(boards: Sequence[BevelBoard], show: str) -> Section:

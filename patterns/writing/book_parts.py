@@ -56,7 +56,7 @@ def _blocks(
     if part.landings:
         yield _landings(part.landings, show)
     remarks = dict.fromkeys(
-        remark for hand in reversed(hands) for remark in hand.remarks if "turned over" not in remark
+        remark for hand in reversed(hands) for remark in hand.remarks if not remark.startswith("Drawn ")
     )
     if remarks:
         yield Bullets(tuple(remarks))
@@ -73,7 +73,11 @@ def _sizes(part: Part, hands: Sequence[Part], show: str) -> str:
     make = f"make {part.count}" if len(hands) == 1 else f"make {part.count} of each hand, mirrored"
     thick = write_length(part.thickness, show)
     line = f" The net line lies {part.line}." if part.line else ""
-    return f"{over} over all as its pattern lies; {wood}{thick} {part.thickness_is}; {make}. Grain {part.grain}.{line}"
+    return f"{over} over all as its pattern lies; {wood}{thick} {part.thickness_is}; {make}. {_grain(part)}.{line}"
+
+
+def _grain(part: Part) -> str:
+    return f"{part.grain[:1].upper()}{part.grain[1:]}" if "grain" in part.grain else f"Grain {part.grain}"
 
 
 def _edges(part: Part, show: str) -> Table:

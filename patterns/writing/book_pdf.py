@@ -262,8 +262,10 @@ def _table(flow: _Flow, table: Table) -> None:
     natural = [max(text_width(row[place], SMALL) for row in rows) for place in range(len(table.columns))]
     # Figures are never broken; the words beside them share what is left.
     kept = sum(width for place, width in enumerate(natural) if table.is_figure(place))
-    words = [width for place, width in enumerate(natural) if not table.is_figure(place)]
-    shared = iter(shared_widths(words, max(flow.room - CELL_GAP * (len(natural) - 1) - kept, flow.room / 4)))
+    words = [place for place in range(len(natural)) if not table.is_figure(place)]
+    longest = [max(text_width(word, SMALL) for row in rows for word in (row[place].split() or [""])) for place in words]
+    room = max(flow.room - CELL_GAP * (len(natural) - 1) - kept, flow.room / 4)
+    shared = iter(shared_widths([natural[place] for place in words], room, least=longest))
     widths = [width if table.is_figure(place) else next(shared) for place, width in enumerate(natural)]
     caption = broken(table.caption, TEXT, flow.room)
     flow.need(len(caption) * LINE * TEXT + 4 * LINE * SMALL)

@@ -8,6 +8,7 @@ from patterns.hull.build import Laps, Stem, Transom
 from patterns.parts.end_rules import PlankEnds, StemWork
 from patterns.parts.part import Part
 from patterns.parts.rules import Boat, FrameKind, Way
+from patterns.parts.whole import TIMBERS
 from patterns.writing.blocks import Step
 
 CAUTION = (
@@ -31,6 +32,16 @@ CAUTIONS = (
     "Hearing and eyes. Lift with help; turn hulls with help.",
 )
 
+_STEM = (
+    "Prick the pattern onto the timber, saw it square, mark the bearding line on both sides, then bevel from it to the "
+    "face. Square off the height marks to set the gauge at each."
+)
+_FALSE_STEM = "Saw it to the line, offer it up over the trimmed ends of the planking, fasten it and taper it to them."
+_TRANSOM = (
+    "Draw both outlines, one on each face, and bevel between them: the heavy line on the marked face, the dashed one "
+    "on the other."
+)
+_FRAMING = "Lay the pattern on a board, prick it through, fasten the framing together over it, marked face up."
 _USES = (
     (
         "mould",
@@ -41,21 +52,14 @@ _USES = (
         "Lay the pattern on a board, prick it through, fasten the frame together over it, marked face up. Rough-"
         "bevel it 1/16 in (1.5 mm) shy (common practice); finish with a batten over its neighbours.",
     ),
-    (
-        "stem",
-        "Prick the pattern onto the timber, saw it square, mark the bearding line on both sides, then bevel from it "
-        "to the face. Square off the height marks to set the gauge at each.",
-    ),
-    (
-        "transom",
-        "Draw both outlines, one on each face, and bevel between them: the heavy line on the marked face, the "
-        "dashed one on the other.",
-    ),
-    (
-        "bow transom",
-        "Draw both outlines, one on each face, and bevel between them: the heavy line on the marked face, "
-        "the dashed one on the other.",
-    ),
+    ("transom framing", _FRAMING),
+    ("bow transom framing", _FRAMING),
+    ("transom", _TRANSOM),
+    ("bow transom", _TRANSOM),
+    ("stem", _STEM),
+    ("sternpost", _STEM),
+    ("false stem", _FALSE_STEM),
+    ("false sternpost", _FALSE_STEM),
     (
         "side panel",
         "Prick the sheet or lay out by the table, join the marks with a batten. Cut one of each hand, proud "
@@ -68,21 +72,12 @@ _USES = (
     ),
     ("skeg", "Saw to the line, fit its upper edge to the bottom, and scribe it there where they do not meet."),
     ("thwart", "Cut the ends a little long, fit them dry to the planking, then fasten."),
-    ("breasthook", "Measure the corner in the boat first and hold it against the pattern; then cut and fit."),
-    (
-        "bow quarter knee",
-        "Measure the corner in the boat first and hold it against the pattern; then cut and fit.",
-    ),
-    ("quarter knee", "Measure the corner in the boat first and hold it against the pattern; then cut and fit."),
-    ("thwart knee", "Measure the corner in the boat first and hold it against the pattern; then cut and fit."),
 )
+_IN_A_CORNER = "Measure the corner in the boat first and hold it against the pattern; then cut and fit."
 _PIECE_OF_A_FRAME = (
     "Saw it to the line and lay it on the drawing of the whole frame: that settles where the pieces meet."
 )
-_LONG = (
-    "Saw it to the line as it lies here, one of each hand where there are two, and spring it in. Cut the ends a little "
-    "long and fit them by the angles said."
-)
+_LONG = "and spring it in. Cut the ends a little long and fit them by the angles said."
 
 
 _BOTTOM = {
@@ -97,11 +92,13 @@ def how_to_use(part: Part, laps: Laps) -> str:
     """What is done with a pattern at the bench; ``laps``: how bottom and sides meet."""
     if part.name == "bottom panel":
         return _BOTTOM[laps]
-    first = part.name.split()[0]
-    if first in ("frame", "mould") and part.name.endswith(("timber", "gusset", "piece", "half")):
+    if part.name.endswith((*TIMBERS, " gusset")):
         return _PIECE_OF_A_FRAME
+    if part.name.endswith(("knee", "breasthook")):
+        return _IN_A_CORNER
     named = [use for name, use in _USES if part.name == name or part.name.startswith(f"{name} ")]
-    return named[0] if named else _LONG
+    hands = "" if part.hand == "none" else ", one of each hand,"
+    return named[0] if named else f"Saw it to the line as it lies here{hands} {_LONG}"
 
 
 def order_of_work(boat: Boat) -> tuple[Step, ...]:
@@ -129,9 +126,22 @@ def _steps(boat: Boat) -> Iterator[Step]:
         "Lay out the side panels, port and starboard, join lengths, cut proud of the line and hang them.",
         "one panel offered up dry: its frame marks meet the frames, its chine runs fair.",
     )
+    yield from _bottom_up(boat)
     yield _bottom(boat.skin.laps)
     yield from _false_stems(boat)
     yield from _finish(boat)
+
+
+def _bottom_up(boat: Boat) -> Iterator[Step]:
+    """No bottom is fitted from beneath: a boat set up right side up is turned for it."""
+    if boat.building and boat.building.way is Way.UPSIDE_DOWN:
+        return
+    held = "braces and cross spalls" if _spalled(boat) else "braces"
+    yield Step(
+        f"{'Turn' if boat.building else 'If she stands right side up, turn'} her bottom up, with help, the {held} "
+        "still in her.",
+        "her breadth at every frame is what it was; two straight sticks sighted show no twist.",
+    )
 
 
 def _bottom(laps: Laps) -> Step:
@@ -161,6 +171,15 @@ def _false_stems(boat: Boat) -> Iterator[Step]:
         )
 
 
+def _spalled(boat: Boat) -> bool:
+    return boat.building is not None and boat.building.spall is not None
+
+
+def _kinds(boat: Boat) -> set[FrameKind]:
+    """The kinds of frame she has, where some may be told apart."""
+    return {boat.frames.at(place).kind for place in boat.frames.places} if boat.frames else set()
+
+
 def _ends(boat: Boat) -> str:
     fore = "bow transom" if isinstance(boat.fore, Transom) else "stem"
     return f"{fore} and {'transom' if isinstance(boat.aft, Transom) else 'sternpost'}"
@@ -174,7 +193,7 @@ def _backbone(boat: Boat) -> Iterator[Step]:
     if boat.frames is None:
         return
     kind = "moulds" if boat.frames.kind is FrameKind.MOULD else "frames"
-    spalls = ", cross spalls and all" if boat.building and boat.building.spall is not None else ""
+    spalls = ", cross spalls and all" if _spalled(boat) else ""
     yield Step(
         f"Cut the {kind} and put each together over its drawing{spalls}.",
         "width at sheer and chine, and both diagonals, port against starboard; centre line and level line marked.",
@@ -222,13 +241,11 @@ def _finish(boat: Boat) -> Iterator[Step]:
     long, fitted = boat.long, boat.fitted
     if long.skeg:
         yield Step("Fit the skeg.", "it stands plumb on the centre line; a string from the bow lies along it.")
-    if boat.building is None or boat.building.way is Way.UPSIDE_DOWN:
-        yield Step(
-            "Turn the boat over, with help."
-            if boat.building
-            else "If you built her bottom up, turn her over, with help.",
-            "it stands level and is not twisted, by two straight sticks sighted.",
-        )
+    legs = boat.building and boat.building.way is Way.UPSIDE_DOWN and _kinds(boat) - {FrameKind.MOULD}
+    yield Step(
+        f"Turn her right side up, with help{'; saw the legs of the frames off at the sheer marks' if legs else ''}.",
+        "she stands level and is not twisted, by two straight sticks sighted.",
+    )
     rails = [name for name, there in (("outwales", long.outwale), ("rub rails", long.rub_rail)) if there]
     if rails:
         yield Step(f"Fit the {' and '.join(rails)}.", "both sides run alike by eye from ahead.")
@@ -245,4 +262,12 @@ def _finish(boat: Boat) -> Iterator[Step]:
     ]
     if inside:
         yield Step(f"Fit {', '.join(inside)}.", "each fits dry before there is glue on it; corners measured first.")
+    temporary = [
+        name for name, there in (("moulds", FrameKind.MOULD in _kinds(boat)), ("cross spalls", _spalled(boat))) if there
+    ]
+    if temporary:
+        yield Step(
+            f"Take the {' and '.join(temporary)} out, last where nothing else holds her breadth.",
+            "her breadth at the sheer is what it was with them in.",
+        )
     yield Step("Clear the limbers, round the edges, finish.", "water poured in at one end runs to the other.")

@@ -105,7 +105,7 @@ def moves_table(table: FairedTable) -> Table:
     within = f"none further than {write_length(table.boat.fair_within, table.boat.show)}"
     within = "each within its own limit" if table.boat.fairing else within
     caption = f"{len(rows)} of {count} offsets moved to fair the lines, {within}; + is up or out"
-    columns = ("line", "in", "station", "given", "faired", "moved", "or")
+    columns = ("line", "in", "station", "given", "faired", "moved", "exactly")
     return Table(caption, columns, tuple(rows), frozenset(columns[3:]))
 
 

@@ -29,10 +29,18 @@ def _pieces(line: str, size: float, width: float) -> list[str]:
     return [*pieces, line]
 
 
-def shared_widths(natural: Sequence[float], room: float) -> list[float]:
-    """Widths of columns: their own where there is room, else the widest give way alike."""
+def shared_widths(natural: Sequence[float], room: float, *, least: Sequence[float]) -> list[float]:
+    """Widths of columns: their own where there is room, else the widest give way alike.
+
+    ``least`` are the widths of their longest words: a word is broken only where there is no room for it at all.
+    """
     if sum(natural) <= room:
         return list(natural)
+    short = room - sum(least)
+    if any(least) and short >= 0.0:
+        spare = [width - word for width, word in zip(natural, least, strict=True)]
+        more = shared_widths(spare, short, least=[0.0] * len(spare))
+        return [word + extra for word, extra in zip(least, more, strict=True)]
     narrow: list[float] = []
     rest = sorted(natural)
     while rest and rest[0] <= (room - sum(narrow)) / len(rest):

@@ -1,0 +1,44 @@
+"""Where panels too long for their sheets are joined, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from patterns.parts.joint_rules import JointKind
+from patterns.parts.joints import JoinedPanel
+from patterns.parts.whole import Job
+from patterns.units.lengths import write_length
+
+
+def joints_told(job: Job) -> Iterator[str]:
+    """Every joint: what kind, where, and what it makes of the panel; of two hands alike once."""
+    show = job.boat.show
+    told: dict[str, list[str]] = {}
+    for joined in job.long_panels.joined:
+        places = ", ".join(_place(joined, joint.at, show) for joint in joined.joints)
+        kind = f"{joined.joints[0].kind}{' (not given, so taken)' if joined.taken else ''}"
+        lengths = " and ".join(write_length(float(np.ptp(piece.outline[:, 0])), show) for piece in joined.pieces)
+        words = f"{kind} {places}; pieces {lengths} long{_lost(joined, show)}"
+        told.setdefault(words, []).append(joined.panel.title)
+    for words, titles in told.items():
+        yield f"{'; '.join(titles)}: {words}"
+
+
+def _place(joined: JoinedPanel, at: float, show: str) -> str:
+    """Where a joint lies, and the frames on either side."""
+    marks = [
+        (float(mark.points[:, 0].mean()), mark.name) for mark in joined.panel.marks if mark.name.startswith("frame ")
+    ]
+    before = max((mark for mark in marks if mark[0] <= at), default=None)
+    behind = min((mark for mark in marks if mark[0] > at), default=None)
+    words = f" between {before[1]} and {behind[1]}" if before and behind else ""
+    return f"{write_length(at, show)} from the fore end{words}"
+
+
+def _lost(joined: JoinedPanel, show: str) -> str:
+    joint = joined.joints[0]
+    if joint.kind is JointKind.BUTT:
+        return ""
+    return f", {write_length(joint.overlap, show)} of it in each joint"
