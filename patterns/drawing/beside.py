@@ -24,7 +24,8 @@ def upright(angles: Floats) -> Floats:
 def point_at(line: Floats, along: Floats) -> Floats:
     """Points of (n, 2) ``line`` at running lengths (m,), (m, 2); the end tangents carry on past its ends."""
     run = run_along(line)
-    points = np.column_stack([np.interp(along, run, line[:, axis]) for axis in (0, 1)])
+    points = np.empty((len(along), 2))
+    points[:, 0], points[:, 1] = np.interp(along, run, line[:, 0]), np.interp(along, run, line[:, 1])
     if along.min() >= 0.0 and along.max() <= run[-1]:
         return points
     before, after = np.minimum(along, 0.0)[:, None], np.maximum(along - run[-1], 0.0)[:, None]
@@ -61,17 +62,33 @@ def beside(line: Floats, text: str, *, size: float, along: float, offsets: Float
     within : bool
         Whether a text shorter than the line is kept between the line's ends.
     """
-    half = text_width(text, size) / 2
+    width = np.array([text_width(text, size)])
+    places = all_beside(line, width, along=np.array([along]), offsets=offsets, within=within)
+    return np.asarray(places[0])
+
+
+def all_beside(line: Floats, widths: Floats, *, along: Floats, offsets: Floats, within: bool = True) -> Floats:
+    """Places for many texts beside one line, (k, n, 3), each as `beside` gives them.
+
+    Parameters
+    ----------
+    widths, along : (k,) mm
+        Of each text, and where on the line it belongs.
+    offsets : (k, n, 2), or (n, 2) for all alike
+    """
+    half = widths[:, None] / 2
     length = float(run_along(line)[-1])
-    at = along + offsets[:, 1]
-    if within and length > 2 * half:
-        keep = half + min(_FROM_END, length / 2 - half)
-        at = np.clip(at, keep, length - keep)
-    start, middle, end = point_at(line, np.concatenate([at - half, at, at + half])).reshape(3, -1, 2)
+    at = along[:, None] + offsets[..., 1]
+    if within:
+        keep = half + np.minimum(_FROM_END, length / 2 - half)
+        at = np.where(length > 2 * half, np.clip(at, keep, length - keep), at)
+    start, middle, end = point_at(line, np.concatenate([at - half, at, at + half]).reshape(-1)).reshape(3, *at.shape, 2)
     ahead = unit(end - start)
-    left = np.column_stack([-ahead[:, 1], ahead[:, 0]])
-    angle = upright(np.arctan2(ahead[:, 1], ahead[:, 0]))
-    return np.column_stack([middle + offsets[:, :1] * left, angle])
+    places = np.empty((*at.shape, 3))
+    gap = offsets[..., 0]
+    places[..., 0], places[..., 1] = middle[..., 0] - gap * ahead[..., 1], middle[..., 1] + gap * ahead[..., 0]
+    places[..., 2] = upright(np.arctan2(ahead[..., 1], ahead[..., 0]))
+    return places
 
 
 def spread(length: float, *, every: float) -> Floats:

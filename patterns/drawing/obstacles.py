@@ -4,28 +4,45 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import assert_never
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from patterns.drawing.marks import Cross, Ink, Label, Stroke
+from patterns.drawing.marks import Cross, Ink, Label, Layer, Stroke
 from patterns.drawing.text import label_boxes
 from patterns.drawing.touching import box_meets_box, box_meets_line, lines_meet
 from patterns.geometry.arrays import Floats, lengths
 
 STRAIGHT_ENOUGH = 0.05  # mm; a stroke may leave the pieces it is tested by so far: nothing beside the clearance
+# A word beyond a line of one of these layers seems to speak of that line.
+PARTING: tuple[Layer, ...] = ("cut-outside", "cut-inside", "mark")
 PIECE = 150.0  # mm; longer pieces lie askew in boxes too big to sort by
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Obstacles:
-    """Ink already on the drawing: straight pieces and the boxes round words, and a tree of the level boxes of both."""
+    """Ink already on the drawing: straight pieces and the boxes round words."""
 
     pieces: Floats  # (p, 2, 2) mm
+    parting: NDArray[np.bool_]  # (p,) whether a word beyond one of the pieces would seem to speak of it
     boxes: Floats  # (b, 4, 2) mm
-    tree: shapely.STRtree  # the pieces come first
+
+    @cached_property
+    def tree(self) -> shapely.STRtree:
+        """The level boxes of both, the pieces' first."""
+        return shapely.STRtree(np.concatenate([_level(self.pieces), _level(self.boxes)]))
+
+    def joined(self, other: Obstacles) -> Obstacles:
+        """The ink of both."""
+        pieces, boxes = (np.concatenate(pair) for pair in ((self.pieces, other.pieces), (self.boxes, other.boxes)))
+        return Obstacles(pieces, np.concatenate([self.parting, other.parting]), boxes)
+
+    def parting_lines(self) -> Obstacles:
+        """The pieces alone that part a word from its place."""
+        return Obstacles(self.pieces[self.parting], self.parting[self.parting], np.empty((0, 4, 2)))
 
     def free(self, boxes: Floats) -> NDArray[np.bool_]:
         """Which of (n, 4, 2) boxes touch nothing, (n,)."""
@@ -60,19 +77,22 @@ class Obstacles:
 def obstacles(ink: Iterable[Ink]) -> Obstacles:
     """The ink of a drawing, ready to be asked what is free."""
     strokes: list[Floats] = []
+    parting: list[bool] = []
     labels: list[Label] = []
     for mark in ink:
         match mark:
             case Stroke():
                 strokes.append(_ring(mark))
+                parting.append(mark.layer in PARTING and not mark.leader)
             case Cross():
                 strokes.extend(_arms(mark))
+                parting += (False, False)
             case Label():
                 labels.append(mark)
             case _:
                 assert_never(mark)
-    pieces, boxes = _pieces(strokes), label_boxes(labels)
-    return Obstacles(pieces, boxes, shapely.STRtree(np.concatenate([_level(pieces), _level(boxes)])))
+    pieces, owner = _pieces(strokes)
+    return Obstacles(pieces, np.array(parting, dtype=np.bool_)[owner], label_boxes(labels))
 
 
 def _level(shapes: Floats) -> NDArray[np.object_]:
@@ -84,28 +104,28 @@ def _ring(stroke: Stroke) -> Floats:
     return np.concatenate([stroke.points, stroke.points[:1]]) if stroke.closed else stroke.points
 
 
-def _arms(cross: Cross) -> list[Floats]:
-    arm = np.array([cross.arm, 0.0])
-    return [np.array([cross.at - to, cross.at + to]) for to in (arm, arm[::-1])]
+def _arms(cross: Cross) -> tuple[Floats, Floats]:
+    (x, y), arm = cross.at, cross.arm
+    return np.array([[x - arm, y], [x + arm, y]]), np.array([[x, y - arm], [x, y + arm]])
 
 
-def _pieces(strokes: list[Floats]) -> Floats:
-    """Strokes as straight pieces of moderate length, (n, 2, 2)."""
+def _pieces(strokes: list[Floats]) -> tuple[Floats, NDArray[np.intp]]:
+    """Strokes as straight pieces of moderate length, (n, 2, 2), and the number of each one's stroke, (n,)."""
     if not strokes:
-        return np.empty((0, 2, 2))
+        return np.empty((0, 2, 2)), np.empty(0, dtype=np.intp)
     which = np.repeat(np.arange(len(strokes)), [len(stroke) for stroke in strokes])
     lines = shapely.linestrings(np.concatenate(strokes), indices=which)
     simple = shapely.simplify(lines, STRAIGHT_ENOUGH, preserve_topology=False)
     points, owner = shapely.get_coordinates(simple, return_index=True)
-    same = owner[1:] == owner[:-1]
-    pieces = np.stack([points[:-1][same], points[1:][same]], axis=1)
-    return _cut(pieces)
+    same = np.flatnonzero(owner[1:] == owner[:-1])
+    pieces, number = _cut(np.stack([points[same], points[same + 1]], axis=1))
+    return pieces, owner[same][number]
 
 
-def _cut(pieces: Floats) -> Floats:
-    """(n, 2, 2) pieces, the long ones cut into equal lengths."""
-    parts = np.maximum(1, np.ceil(lengths(pieces[:, 1] - pieces[:, 0]) / PIECE)).astype(np.int64)
+def _cut(pieces: Floats) -> tuple[Floats, NDArray[np.intp]]:
+    """(n, 2, 2) pieces, the long ones cut into equal lengths, and the number of the piece each is of."""
+    parts = np.maximum(1, np.ceil(lengths(pieces[:, 1] - pieces[:, 0]) / PIECE)).astype(np.intp)
     owner = np.repeat(np.arange(len(pieces)), parts)
     number = np.arange(len(owner)) - np.repeat(np.cumsum(parts) - parts, parts)
     start, step = pieces[owner, 0], (pieces[owner, 1] - pieces[owner, 0]) / parts[owner, None]
-    return np.stack([start + number[:, None] * step, start + (number[:, None] + 1) * step], axis=1)
+    return np.stack([start + number[:, None] * step, start + (number[:, None] + 1) * step], axis=1), owner

@@ -7,17 +7,16 @@ from collections.abc import Iterable
 import numpy as np
 from numpy.typing import NDArray
 
-from patterns.drawing.marks import Ink, Layer, Stroke
+from patterns.drawing.marks import Ink
 from patterns.drawing.obstacles import Obstacles, obstacles
 from patterns.geometry.arrays import Floats, lengths
 
-PARTING: tuple[Layer, ...] = ("cut-outside", "cut-inside", "mark")  # a word beyond one of these seems to speak of it
 AT_HOME = 1.2  # mm; a line that comes so near to the place is what the word speaks of, its tick or its prick's ring
 
 
 def parting_lines(ink: Iterable[Ink]) -> Obstacles:
     """The lines that part a word from its place."""
-    return obstacles(mark for mark in ink if isinstance(mark, Stroke) and mark.layer in PARTING and not mark.leader)
+    return obstacles(ink).parting_lines()
 
 
 def ways_home(homes: Floats, boxes: Floats) -> Floats:

@@ -87,14 +87,17 @@ def _box_at_nought(text: str, size: float, angle: float, anchor: Anchor) -> Floa
 
 def wrapped(text: str, *, size: float, width: float) -> list[str]:
     """``text`` broken between words into lines no longer than ``width`` mm, where its words allow."""
-    lines: list[str] = []
+    lines: list[list[str]] = []
+    advance = 0.0  # em, of the last line
     for word in text.split():
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and text_width(longer, size) <= width:
-            lines[-1] = longer
+        own, longer = _advance(word), advance + _advance(" ") + _advance(word)
+        if lines and longer * size / CAP_HEIGHT <= width:
+            lines[-1].append(word)
+            advance = longer
         else:
-            lines.append(word)
-    return lines
+            lines.append([word])
+            advance = own
+    return [" ".join(line) for line in lines]
 
 
 def cut_short(text: str, *, size: float, width: float, tail: str = "") -> str:

@@ -24,11 +24,19 @@ def near_pairs(shapes: Floats, others: Floats) -> tuple[NDArray[np.intp], NDArra
     """Numbers of those of a few (n, k, 2) shapes and (m, j, 2) others whose level boxes meet, pair by pair."""
     if not len(others) or not len(shapes):
         return np.empty(0, dtype=np.intp), np.empty(0, dtype=np.intp)
-    one, other = level_bounds(shapes)[:, None], level_bounds(others)
-    near = (one[..., 0] <= other[:, 2]) & (one[..., 2] >= other[:, 0])
-    near &= (one[..., 1] <= other[:, 3]) & (one[..., 3] >= other[:, 1])
-    which, number = np.nonzero(near)
+    which, number = np.nonzero(near_bounds(level_bounds(shapes), level_bounds(others)))
     return which, number
+
+
+def near_bounds(bounds: Floats, others: Floats) -> Answers:
+    """Which of (n, 4) level bounds meet which of (m, 4) others, (n, m)."""
+    left, bottom, right, top = bounds.T[..., None]
+    to_left, below, to_right, above = others.T
+    near: Answers = left <= to_right
+    near &= right >= to_left
+    near &= bottom <= above
+    near &= top >= below
+    return near
 
 
 def box_meets_box(boxes: Floats, others: Floats) -> Answers:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import groupby, pairwise
 
 import numpy as np
 
-from patterns.drawing.beside import beside, left_of, line_gap, point_at, steps
+from patterns.drawing.beside import all_beside, left_of, line_gap, point_at
 from patterns.drawing.marks import Stroke
 from patterns.drawing.placing import Request
 from patterns.drawing.text import text_width
@@ -23,7 +23,19 @@ SHORT = 80.0  # mm; on a shorter edge the lettering of two bevels covers more wo
 ONE_SETTING = np.radians(0.3)  # rad; a bevel gauge is not set finer, common practice
 CORNER = 1.0  # mm; nearer an end than this, a bevel is the corner's
 OFF_CORNER = 5.0  # mm; a leader to the corner itself would leave open which of its two edges is meant
-_STEPS = (0.0, 1.6, 3.2, 5.0, 8.0, 12.0)  # mm, growing distances from the edge
+_NEAR, _FAR = (0.0, 1.6, 3.2), (5.0, 8.0, 12.0)  # mm, growing distances from the edge
+_INSIDE, _CLOSE, _OUTSIDE, _CLOSE_OUTSIDE = range(4)
+_EITHER, _ALL_THREE = (1.0, -1.0), (0.0, 1.0, -1.0)  # sides of the tick; 0 is over its end
+# Where a bevel's lettering is tried, best first: from where, how much further off the edge, on which side of the tick.
+_TRIED = np.array(
+    [(_INSIDE, step, side) for step in _NEAR for side in _ALL_THREE]
+    + [(_CLOSE, step, side) for step in _NEAR for side in _EITHER]
+    + [(_OUTSIDE, -step, side) for step in _NEAR for side in _ALL_THREE]
+    + [(_INSIDE, step, side) for step in _FAR for side in _ALL_THREE]
+    + [(_CLOSE_OUTSIDE, 0.0, side) for side in _ALL_THREE]
+    + [(_OUTSIDE, -step, side) for step in _FAR for side in _ALL_THREE]
+)
+_FROM, _STEP, _ASIDE = _TRIED[:, 0].astype(np.intp), _TRIED[:, 1], _TRIED[:, 2]
 
 
 def bevel_text(bevel: Bevel, show: str) -> str:
@@ -68,40 +80,38 @@ def _far_enough_apart(equal: list[Bevel]) -> Iterator[Bevel]:
             last = bevel.along
 
 
-def stands_at_corner(edge: Edge, bevel: Bevel) -> bool:
-    """Whether a bevel belongs to an end of its edge, where a cross marks the place already."""
-    return min(bevel.along, float(run_along(edge.points)[-1]) - bevel.along) < CORNER
+def ticks(edge: Edge, bevels: Sequence[Bevel]) -> Iterator[Stroke]:
+    """A short stroke into the wood at the exact place of each bevel, as far as the far face's line within.
 
-
-def tick(edge: Edge, bevel: Bevel) -> Stroke:
-    """A short stroke into the wood at the exact place a bevel belongs to, as far as the far face's line within."""
-    at = np.array([bevel.along])
-    start = point_at(edge.points, at)
-    return Stroke(np.concatenate([start, start + _tick_length(bevel) * left_of(edge.points, at)]), "mark")
+    None at the ends of an edge, where a cross marks the place already.
+    """
+    length = float(run_along(edge.points)[-1])
+    told = [bevel for bevel in bevels if min(bevel.along, length - bevel.along) >= CORNER]
+    if told:
+        at = np.array([bevel.along for bevel in told])
+        start, left = point_at(edge.points, at), left_of(edge.points, at)
+        end = start + np.array([[_tick_length(bevel)] for bevel in told]) * left
+        yield from (Stroke(line, "mark") for line in np.stack([start, end], axis=1))
 
 
 def _tick_length(bevel: Bevel) -> float:
     return max(TICK, -bevel.run)
 
 
-def bevel_request(edge: Edge, bevel: Bevel, show: str) -> Request:
-    """A bevel's lettering beside its tick: in the wood if there is room, else outside the net line."""
-    text = bevel_text(bevel, show)
-    close, aside = line_gap(text, SIZE), text_width(text, SIZE) / 2 + 2.0
+def bevel_requests(edge: Edge, bevels: Sequence[Bevel], show: str) -> Iterator[Request]:
+    """The lettering of an edge's bevels beside their ticks: in the wood if there is room, else outside the net line."""
+    if not bevels:
+        return
+    texts = [bevel_text(bevel, show) for bevel in bevels]
+    widths, close = np.array([(text_width(text, SIZE), line_gap(text, SIZE)) for text in texts]).T
     # Past the tick and the far face's line, which may wind away a little along the text.
-    inside = close + _tick_length(bevel) + WINDING
-    outside = -close - max(0.0, bevel.run) - WINDING
-    either, all_three = (aside, -aside), (0.0, aside, -aside)
-    offsets = [
-        steps([inside + step for step in _STEPS[:3]], all_three),
-        steps([close + step for step in _STEPS[:3]], either),
-        steps([outside - step for step in _STEPS[:3]], all_three),
-        steps([inside + step for step in _STEPS[3:]], all_three),
-        steps([-close], all_three),
-        steps([outside - step for step in _STEPS[3:]], all_three),
-    ]
-    places = beside(edge.points, text, size=SIZE, along=bevel.along, offsets=np.concatenate(offsets))
-    length = float(run_along(edge.points)[-1])
+    inside = close + [_tick_length(bevel) for bevel in bevels] + WINDING
+    outside = -close - [max(0.0, bevel.run) for bevel in bevels] - WINDING
+    gaps = np.stack([inside, close, outside, -close], axis=1)[:, _FROM] + _STEP
+    shifts = (widths / 2 + 2.0)[:, None] * _ASIDE
+    along, length = np.array([bevel.along for bevel in bevels]), float(run_along(edge.points)[-1])
+    places = all_beside(edge.points, widths, along=along, offsets=np.stack([gaps, shifts], axis=2))
     off_corner = min(OFF_CORNER, length / 4)
-    home = point_at(edge.points, np.clip([bevel.along], off_corner, length - off_corner))[0]
-    return Request(text, SIZE, places, (float(home[0]), float(home[1])), rank=1)
+    homes = point_at(edge.points, np.clip(along, off_corner, length - off_corner)).tolist()
+    for text, spots, (x, y) in zip(texts, places, homes, strict=True):
+        yield Request(text, SIZE, spots, (x, y), rank=1)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from patterns.drawing.beside import beside, line_gap, point_at, spread, steps
+from patterns.drawing.beside import all_beside, line_gap, point_at, spread, steps
 from patterns.drawing.placing import Request
 from patterns.drawing.text import text_width, without_strangers
 from patterns.geometry.arrays import Floats, run_along
@@ -18,6 +18,18 @@ NOTE_SIZE = 5.0  # mm
 EDGE_EVERY = 600.0  # mm; a builder working at one end of a panel sees the name without walking round it
 MARK_EVERY = 500.0  # mm
 _STEPS = (0.0, 2.0, 5.0, 9.0, 14.0)  # mm, growing distances from the line
+
+
+def _round_a_note() -> Floats:
+    """Places ever further from a note's own, (n, 3): level, and near by upright too, for a narrow upright piece."""
+    turn = np.linspace(0.0, 2 * np.pi, 12, endpoint=False)
+    ways = np.column_stack([np.cos(turn), np.sin(turn), np.zeros(12)])
+    level = np.concatenate([np.zeros((1, 3)), *(reach * ways for reach in (1.5, 3.0, 5.0, 8.0, 12.0, 20.0))])
+    stood = level + np.array([0.0, 0.0, np.pi / 2])
+    return np.concatenate([level[:49], stood[:49], level[49:]])
+
+
+_ROUND_A_NOTE = _round_a_note()
 
 
 def named_edges(edges: Sequence[Edge]) -> Iterator[Edge]:
@@ -52,14 +64,8 @@ def mark_names(mark: Mark) -> Iterator[Request]:
 
 def note_request(note: Note) -> Request:
     """A word at its place, or as near to it as the lines allow."""
-    text = without_strangers(note.text)
-    turn = np.linspace(0.0, 2 * np.pi, 12, endpoint=False)
-    ways = np.column_stack([np.cos(turn), np.sin(turn)])
-    near = np.concatenate([[[0.0, 0.0]], *(reach * ways for reach in (1.5, 3.0, 5.0, 8.0, 12.0, 20.0))])
-    level = np.column_stack([near + note.at, np.zeros(len(near))])
-    # A word too long to lie across a narrow piece may stand along an upright one.
-    stood = level + np.array([0.0, 0.0, np.pi / 2])
-    return Request(text, NOTE_SIZE, np.concatenate([level[:49], stood[:49], level[49:]]), note.at, rank=0)
+    places = _ROUND_A_NOTE + np.array([*note.at, 0.0])
+    return Request(without_strangers(note.text), NOTE_SIZE, places, note.at, rank=0)
 
 
 def _along(line: Floats, text: str, size: float, gaps: list[float], *, every: float, rank: int) -> Iterator[Request]:
@@ -68,7 +74,8 @@ def _along(line: Floats, text: str, size: float, gaps: list[float], *, every: fl
     offsets = steps(
         gaps, (0.0, *(sign * share * slide for share in (0.15, 0.3, 0.5, 0.7, 0.9) for sign in (1.0, -1.0)))
     )
-    for along in spread(length, every=every):
-        places = beside(line, text, size=size, along=float(along), offsets=offsets)
-        x, y = point_at(line, np.array([along]))[0]
-        yield Request(text, size, places, (float(x), float(y)), rank=rank)
+    all_along = spread(length, every=every)
+    widths = np.full(len(all_along), text_width(text, size))
+    places = all_beside(line, widths, along=all_along, offsets=offsets)
+    for home, spots in zip(point_at(line, all_along).tolist(), places, strict=True):
+        yield Request(text, size, spots, tuple(home), rank=rank)

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
 
 from patterns.drawing.marks import Cross, Drawing, Ink, Stroke
-from patterns.drawing.placing import Request, place
-from patterns.parts.part import Part
-from patterns.plates.bevels import bevel_request, bevels_to_print, stands_at_corner, tick
+from patterns.drawing.obstacles import obstacles
+from patterns.drawing.placing import Request, place_among
+from patterns.parts.part import Bevel, Edge, Part
+from patterns.plates.bevels import bevel_requests, bevels_to_print, ticks
 from patterns.plates.bow import bow_pointer
 from patterns.plates.far_face import far_strokes
 from patterns.plates.halves import Half
 from patterns.plates.names import edge_names, mark_names, named_edges, note_request
-from patterns.plates.pricks import corners_of, prick_ink, prick_request, prick_words, pricks_of
+from patterns.plates.pricks import corners_of, prick_ink, prick_requests, prick_words, pricks_of
 from patterns.plates.saw_line import saw_strokes
 from patterns.plates.title_block import Said, title_block
 
@@ -52,12 +53,19 @@ def plate(
         Where the part is one half of a pattern: how it joins the other.
     """
     pricked = pricks_of(part) if pricks else ()
-    lines = (*_lines(part, half), *(_ticks(part, show) if notes else ()), *(prick_ink(part, pricked) if pricks else ()))
-    told = prick_words(part, pricked) if pricks else ""
+    corners = corners_of(part)
+    bevels = [(edge, bevels_to_print(edge, show)) for edge in part.edges] if notes else []
+    lines = (
+        *_lines(part, corners, half),
+        *(tick for edge, told in bevels for tick in ticks(edge, told)),
+        *(prick_ink(part, pricked) if pricks else ()),
+    )
+    told = prick_words(part, pricked, corners=len(corners)) if pricks else ""
     said = Said(boat, show, *number, date=date, pricks=told, notes=notes, brief=_small(part))
-    block = title_block(part, said, ink=lines)
-    requests = [*(_requests(part, show) if notes else ()), *map(prick_request, pricked)]
-    lettering = place(requests, lines + block)
+    among = obstacles(lines)
+    block = title_block(part, said, ink=lines, among=among)
+    requests = [*(_requests(part, bevels, show) if notes else ()), *(r for one in pricked for r in prick_requests(one))]
+    lettering = place_among(requests, among.joined(obstacles(block)))
     return Drawing(
         part.title,
         part.file_name,
@@ -72,7 +80,7 @@ def _small(part: Part) -> bool:
     return bool(np.ptp(part.outline, axis=0).max() < SMALL)
 
 
-def _lines(part: Part, half: Half | None) -> Iterator[Ink]:
+def _lines(part: Part, corners: Sequence[tuple[float, float]], half: Half | None) -> Iterator[Ink]:
     yield Stroke(part.outline, "cut-outside", closed=half is None)
     for hole in part.holes:
         yield Stroke(hole, "cut-inside", closed=True)
@@ -86,22 +94,15 @@ def _lines(part: Part, half: Half | None) -> Iterator[Ink]:
     yield from far_strokes(part)
     for mark in part.marks:
         yield Stroke(mark.points, "mark")
-    yield from (Cross(corner, CROSS_ARM, "mark") for corner in corners_of(part))
+    yield from (Cross(corner, CROSS_ARM, "mark") for corner in corners)
     yield from half.ink if half else ()
 
 
-def _ticks(part: Part, show: str) -> Iterator[Ink]:
-    """A stroke into the wood at each bevel lettered."""
-    for edge in part.edges:
-        yield from (tick(edge, bevel) for bevel in bevels_to_print(edge, show) if not stands_at_corner(edge, bevel))
-
-
-def _requests(part: Part, show: str) -> Iterator[Request]:
+def _requests(part: Part, bevels: Sequence[tuple[Edge, tuple[Bevel, ...]]], show: str) -> Iterator[Request]:
     for note in part.notes:
         yield note_request(note)
-    for edge in part.edges:
-        for bevel in bevels_to_print(edge, show):
-            yield bevel_request(edge, bevel, show)
+    for edge, told in bevels:
+        yield from bevel_requests(edge, told, show)
     for edge in named_edges(part.edges):
         yield from edge_names(edge)
     for mark in part.marks:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
-from patterns.drawing.beside import beside, line_gap, point_at, steps
+from patterns.drawing.beside import all_beside, line_gap, point_at, steps
 from patterns.drawing.marks import Cross, Ink, Stroke
 from patterns.drawing.placing import Request
+from patterns.drawing.text import text_width
 from patterns.geometry.arrays import Floats, run_along, unit
 from patterns.parts.part import Part
 
@@ -25,21 +27,17 @@ _TURN = np.linspace(0.0, 2 * np.pi, 13)[:-1]
 _CIRCLE = RING * np.column_stack([np.cos(_TURN), np.sin(_TURN)])
 
 
-@dataclass(frozen=True, slots=True)
-class Prick:
-    """One numbered prick on a line."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Pricked:
+    """A line and its numbered pricks, in order along it."""
 
-    number: int
     line: Floats  # (n, 2) mm
-    along: float  # mm
-
-    @property
-    def at(self) -> tuple[float, float]:
-        x, y = point_at(self.line, np.array([self.along]))[0].tolist()
-        return x, y
+    along: Floats  # (k,) mm
+    at: Floats  # (k, 2) mm
+    first: int  # the number of the first
 
 
-def pricks_of(part: Part) -> tuple[Prick, ...]:
+def pricks_of(part: Part) -> tuple[Pricked, ...]:
     """The numbered pricks of a pattern, counter-clockwise along its edges, then round its larger holes.
 
     Corners have crosses and are not numbered.
@@ -47,34 +45,48 @@ def pricks_of(part: Part) -> tuple[Prick, ...]:
     places = []
     for edge in part.edges:
         corners = corner_runs(edge.points)
-        places += [(edge.points, along) for along in prick_runs(edge.points) if along not in corners]
+        places.append((edge.points, [along for along in prick_runs(edge.points, corners) if along not in corners]))
     for hole in part.holes:
         if not bored(hole):
             ring = np.concatenate([hole, hole[:1]])
-            places += [(ring, along) for along in prick_runs(ring)[:-1]]
-    return tuple(Prick(number, line, along) for number, (line, along) in enumerate(places, 1))
+            places.append((ring, prick_runs(ring, corner_runs(ring))[:-1]))
+    first = accumulate((len(runs) for _, runs in places), initial=1)
+    return tuple(
+        Pricked(line, np.array(runs), point_at(line, np.array(runs)), number)
+        for (line, runs), number in zip(places, first, strict=False)
+        if runs
+    )
 
 
-def prick_runs(line: Floats, *, farthest: float = FARTHEST) -> list[float]:
+def prick_runs(line: Floats, corners: Sequence[float], *, farthest: float = FARTHEST) -> list[float]:
     """Running lengths along (n, 2) ``line`` to prick: its corners, and as few between as will do, mm."""
     run = run_along(line)
+    stops = [0.0]
+    for low, high in pairwise(corners):
+        stops += _evenly(low, high, max(1, int(np.ceil((high - low) / farthest - 1e-9))))
+    straight = _near_straight(line, run, np.array(stops)).tolist()
+    if all(straight):
+        return stops
     runs = [0.0]
-    for low, high in pairwise(corner_runs(line)):
-        count = max(1, int(np.ceil((high - low) / farthest - 1e-9)))
-        for start, end in pairwise(np.linspace(low, high, count + 1).tolist()):
-            runs += _closer_where_curved(line, run, start, end)
+    for (start, end), near in zip(pairwise(stops), straight, strict=True):
+        runs += [end] if near else _closer(line, run, start, end)
     return runs
 
 
-def _closer_where_curved(line: Floats, run: Floats, start: float, end: float) -> list[float]:
-    """Running lengths to prick up to the end of a stretch, evenly as many as its own curve needs.
+def _evenly(start: float, end: float, count: int) -> list[float]:
+    step = (end - start) / count
+    return [*(start + number * step for number in range(1, count)), end]
+
+
+def _closer(line: Floats, run: Floats, start: float, end: float) -> list[float]:
+    """Running lengths to prick up to the end of a curved stretch, evenly as many as its own curve needs.
 
     A long edge with one rounded corner has them close together in that corner only.
     """
-    count = 1
-    while not _near_straight(line, run, np.linspace(start, end, count + 1)):
+    count = 2
+    while not _near_straight(line, run, np.array([start, *_evenly(start, end, count)])).all():
         count += 1
-    return [float(along) for along in np.linspace(start, end, count + 1)[1:]]
+    return _evenly(start, end, count)
 
 
 def corner_runs(line: Floats) -> list[float]:
@@ -93,48 +105,55 @@ def corners_of(part: Part) -> list[tuple[float, float]]:
     ]
 
 
-def _near_straight(line: Floats, run: Floats, stops: Floats) -> bool:
-    """Whether a line stays within `CHORD` of the straight from each stop to the next."""
+def _near_straight(line: Floats, run: Floats, stops: Floats) -> NDArray[np.bool_]:
+    """Whether a line stays within `CHORD` of the straight from each stop to the next, (k - 1,) for k stops."""
     ends = np.column_stack([np.interp(stops, run, line[:, axis]) for axis in (0, 1)])
+    near = np.ones(len(stops) - 1, dtype=np.bool_)
     inside = (run > stops[0]) & (run < stops[-1])
     between = np.clip(np.searchsorted(stops, run[inside], side="right") - 1, 0, len(stops) - 2)
     chord = ends[between + 1] - ends[between]
     away = line[inside] - ends[between]
     apart = np.abs(chord[:, 0] * away[:, 1] - chord[:, 1] * away[:, 0])
-    return bool(np.all(apart <= CHORD * np.maximum(np.hypot(*chord.T), 1e-9)))
+    near[between[apart > CHORD * np.maximum(np.hypot(*chord.T), 1e-9)]] = False
+    return near
 
 
 def bored(hole: Floats) -> bool:
     return bool(np.ptp(hole, axis=0).max() < SMALL_HOLE)
 
 
-def prick_ink(part: Part, pricks: tuple[Prick, ...]) -> Iterator[Ink]:
+def prick_ink(part: Part, pricked: Sequence[Pricked]) -> Iterator[Ink]:
     """A ring round every prick and round the places that fix each mark, and a cross to bore each small hole from."""
-    places = [prick.at for prick in pricks]
+    places = [one.at for one in pricked]
     for mark in part.marks:
-        ends = prick_runs(mark.points, farthest=np.inf)
+        corners = corner_runs(mark.points)
+        ends = prick_runs(mark.points, corners, farthest=np.inf)
         # A straight mark is struck with a straightedge from end to end.
-        along = np.array(ends if len(ends) == 2 else prick_runs(mark.points))
-        places += [(x, y) for x, y in point_at(mark.points, along).tolist()]
-    for place in places:
-        yield Stroke(_CIRCLE + place, "mark", closed=True)
+        along = np.array(ends if len(ends) == 2 else prick_runs(mark.points, corners))
+        places.append(point_at(mark.points, along))
+    if places:
+        yield from (Stroke(ring, "mark", closed=True) for ring in _CIRCLE + np.concatenate(places)[:, None])
     for hole in part.holes:
         if bored(hole):
             x, y = ((hole.min(axis=0) + hole.max(axis=0)) / 2).tolist()
             yield Cross((x, y), CENTRE_ARM, "drill")
 
 
-def prick_request(prick: Prick) -> Request:
-    """The number of a prick, close beside it, inside the line if there is room."""
-    text = str(prick.number)
-    close = line_gap(text, SIZE)
+def prick_requests(pricked: Pricked) -> Iterator[Request]:
+    """The numbers of the pricks on a line, each close beside its own, inside the line if there is room."""
+    texts = [str(number) for number in range(pricked.first, pricked.first + len(pricked.along))]
+    close = line_gap(texts[0], SIZE)  # digits reach alike high and low
     gaps = [side * (close + step) for step in (0.0, 1.5, 3.5) for side in (1.0, -1.0)]
-    places = beside(prick.line, text, size=SIZE, along=prick.along, offsets=steps(gaps, (0.0, 3.5, -3.5, 7.0, -7.0)))
-    return Request(text, SIZE, places, prick.at, rank=2)
+    widths = np.array([text_width(text, SIZE) for text in texts])
+    offsets = steps(gaps, (0.0, 3.5, -3.5, 7.0, -7.0))
+    places = all_beside(pricked.line, widths, along=pricked.along, offsets=offsets)
+    for text, spots, (x, y) in zip(texts, places, pricked.at.tolist(), strict=True):
+        yield Request(text, SIZE, spots, (x, y), rank=2)
 
 
-def prick_words(part: Part, pricks: tuple[Prick, ...]) -> str:
-    """The count, to be counted again on the wood."""
-    corners = f"crosses at {len(corners_of(part))} corners"
+def prick_words(part: Part, pricked: Sequence[Pricked], *, corners: int) -> str:
+    """The count, to be counted again on the wood, and that of the corners."""
+    crosses = f"crosses at {corners} corners"
     marks = "; rings without a number fix the marks" if part.marks else ""
-    return f"pricks: {len(pricks)} numbered rings, {corners}{marks}" if pricks else f"pricks: {corners}{marks}"
+    count = sum(len(one.along) for one in pricked)
+    return f"pricks: {count} numbered rings, {crosses}{marks}" if count else f"pricks: {crosses}{marks}"

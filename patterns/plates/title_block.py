@@ -9,10 +9,11 @@ from typing import Literal
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from patterns import __version__
 from patterns.drawing.marks import Ink, Label, Layer, Stroke
-from patterns.drawing.obstacles import Obstacles, obstacles
+from patterns.drawing.obstacles import Obstacles
 from patterns.drawing.text import text_width, without_strangers, wrapped
 from patterns.geometry.arrays import Floats
 from patterns.parts.part import Part
@@ -30,6 +31,7 @@ BEVEL_BAND = 25.0  # mm kept free for bevels between the block and any line, whe
 TIGHT = 16.0  # mm, where there is not; nearer, leaders find no way round the block
 SLENDER = 4.0  # times as long as broad
 GUTTER = 8.0  # mm between two columns
+CELL = 6.0  # mm, of the grid on which room is looked for first
 BELOW = 20.0  # mm from the pattern to a block that fits nowhere inside
 
 
@@ -94,9 +96,8 @@ def _height(rows: Sequence[Row]) -> float:
     return sum(row.height for row in rows)
 
 
-def title_block(part: Part, said: Said, *, ink: Sequence[Ink]) -> tuple[Ink, ...]:
-    """The title block of a pattern, clear of the ``ink`` already drawn."""
-    among = obstacles(ink)
+def title_block(part: Part, said: Said, *, ink: Sequence[Ink], among: Obstacles) -> tuple[Ink, ...]:
+    """The title block of a pattern, clear of the ``ink`` already drawn and made ready as obstacles."""
     layers = {mark.layer for mark in ink if isinstance(mark, Stroke)}
     lines = tuple(words(part, said, layers=layers))
     blocks = [_block(part, said, lines, width=width) for width in ((BRIEF_WIDTH,) if said.brief else WIDTHS)]
@@ -195,24 +196,49 @@ def _room(outline: Floats, block: Block, among: Obstacles, *, clear: float) -> F
     """The middle of free room for a block: on the wood, else in the pattern's opening, else beside it; or None.
 
     Never beyond the pattern's own length and height, which would cost paper. Of the places that are free the one
-    nearest the middle of the pattern is taken.
+    nearest the middle of the pattern is taken. The outline is one of the lines the block is to be ``clear`` of.
     """
     low, high = outline.min(axis=0), outline.max(axis=0)
     half = np.array([block.width, block.height]) / 2
-    if np.any(high - low < 2 * half):
+    # So near to filling the pattern one way, the room it wants reaches over both its edges there, wherever it lies.
+    if np.any(high - low <= 2 * half + clear):
         return None
     steps = [np.linspace(a, b, _count(b - a)) for a, b in zip(low + half, high - half, strict=True)]
     spots = np.stack(np.meshgrid(*steps), axis=-1).reshape(-1, 2)
     spots = spots[np.argsort(np.abs(spots - (low + high) / 2) @ (1.0, 1.0), kind="stable")]
+    spots = spots[_hardly_inked(spots, half + clear, among)]
     corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * (half + clear)
     wood = shapely.Polygon(outline)
     for ground in (wood, wood.convex_hull, wood.envelope):
+        shapely.prepare(ground)
         on_it = shapely.contains_xy(ground, spots)
-        free = spots[on_it][among.free(spots[on_it][:, None] + corners)]
-        if len(free):
-            return np.asarray(free[0])
+        # A few at a time: the first that are left are mostly free.
+        for some in np.split(spots[on_it], range(16, on_it.sum(), 64)):
+            free = some[among.free(some[:, None] + corners)]
+            if len(free):
+                return np.asarray(free[0])
         spots = spots[~on_it]
     return None
+
+
+def _hardly_inked(spots: Floats, reach: Floats, among: Obstacles) -> NDArray[np.bool_]:
+    """Which of (n, 2) spots have no ink well inside ``reach`` of them both ways, (n,): a quick sieve for many spots.
+
+    The ink is dotted on to a grid of cells, and the dots summed from its corner: four sums tell how many lie in any
+    box. Ink may still run through a spot's box between the dots, or in the cells at its edge.
+    """
+    start, end = among.pieces[:, 0], among.pieces[:, 1]
+    dots = np.concatenate([start + share * (end - start) for share in (0.0, 0.25, 0.5, 0.75)])
+    low = dots.min(axis=0)
+    cells = ((dots - low) // CELL).astype(np.intp)
+    across, up = size = cells.max(axis=0) + 1
+    sums = np.zeros(size + 1, dtype=np.intp)
+    sums[1:, 1:] = np.bincount(cells @ (up, 1), minlength=across * up).reshape(size).cumsum(axis=0).cumsum(axis=1)
+    left, bottom = np.clip(np.ceil((spots - reach - low) / CELL), 0, size).astype(np.intp).T
+    right, top = np.clip(np.floor((spots + reach - low) / CELL), 0, size).astype(np.intp).T
+    # A box beyond the grid holds no whole cell; its sums cancel.
+    bare: NDArray[np.bool_] = sums[right, top] - sums[left, top] - sums[right, bottom] + sums[left, bottom] == 0
+    return bare
 
 
 def _count(length: float) -> int:
