@@ -7,6 +7,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache, lru_cache
 
 MM_PER_UNIT = {
     "mm": Fraction(1),
@@ -204,6 +205,7 @@ def _in_digits(value: Fraction, unit: str, digits: int, *, suffix: str, comma: b
     return Written(value * size, size / 10**digits, "decimals", unit, digits, suffix, comma)
 
 
+@lru_cache(maxsize=32_768)  # one figure goes into a table's file, its drawing and the book
 def write_length(mm: float, show: str) -> str:
     """A length for the bench, with its unit, rounded to the nearest step of ``show``.
 
@@ -246,6 +248,7 @@ def shown_step(show: str) -> float:
     return INCH / shown_parts(show)
 
 
+@cache
 def shown_parts(show: str) -> int:
     """Parts of an inch of a show in fractions: 16 for ``ft-in-16ths``."""
     if show not in SHOWS:
@@ -258,18 +261,24 @@ def default_show(unit: str) -> str:
     return "ft-in-16ths" if unit in ("in", "ft") else "mm"
 
 
-def steps_of(mm: float, step: Fraction) -> int:
-    """How many steps of ``step`` mm come nearest to ``mm``; halves go away from zero, port as starboard."""
+def steps_of(mm: float, unit: str, parts: int) -> int:
+    """How many of so many ``parts`` of a unit come nearest to ``mm``; halves go away from zero, port as starboard."""
     if not math.isfinite(mm):
         raise ValueError(f"{mm} is no length")
     # Ten digits: a half-way value that arithmetic left a hair short still counts as half-way.
-    count = math.floor(round(abs(mm) / float(step), 10) + 0.5)
+    count = math.floor(round(abs(mm) / _step(unit, parts), 10) + 0.5)
     return -count if mm < 0 else count
+
+
+@cache
+def _step(unit: str, parts: int) -> float:
+    """mm, the float nearest to a part of a unit."""
+    return float(MM_PER_UNIT[unit] / parts)
 
 
 def decimals(mm: float, unit: str, digits: int) -> str:
     """``mm`` in ``unit`` with so many digits after the point and no unit: ``27.625``."""
-    count = steps_of(mm, MM_PER_UNIT[unit] / 10**digits)
+    count = steps_of(mm, unit, 10**digits)
     figures = f"{abs(count):0{digits + 1}d}"
     cut = len(figures) - digits
     return ("-" if count < 0 else "") + figures[:cut] + ("." + figures[cut:] if digits else "")
@@ -277,14 +286,14 @@ def decimals(mm: float, unit: str, digits: int) -> str:
 
 def feet_and_inches(mm: float, parts: int) -> str:
     """``2' 3 5/8`` to the nearest of ``parts`` to the inch, inch mark left off."""
-    count = steps_of(mm, MM_PER_UNIT["in"] / parts)
+    count = steps_of(mm, "in", parts)
     feet, rest = divmod(abs(count), 12 * parts)
     return ("-" if count < 0 else "") + (f"{feet}' " if feet else "") + _with_fraction(rest, parts, bool(feet))
 
 
 def inches_and_parts(mm: float, parts: int, unit: str = "in") -> str:
     """``27 5/8`` to the nearest of ``parts`` to the inch (or foot), unit left off."""
-    count = steps_of(mm, MM_PER_UNIT[unit] / parts)
+    count = steps_of(mm, unit, parts)
     return ("-" if count < 0 else "") + _with_fraction(abs(count), parts, False)
 
 
@@ -292,6 +301,6 @@ def _with_fraction(count: int, parts: int, always_whole: bool) -> str:
     whole, over = divmod(count, parts)
     if not over:
         return str(whole)
-    fraction = Fraction(over, parts)
+    common = math.gcd(over, parts)
     lead = f"{whole} " if whole or always_whole else ""
-    return f"{lead}{fraction.numerator}/{fraction.denominator}"
+    return f"{lead}{over // common}/{parts // common}"

@@ -117,7 +117,7 @@ def _step(style: str, unit: str, fineness: int) -> Fraction:
 
 def _eighths(mm: float, parts: int) -> str:
     """Feet-inches-eighths with the marks + (a sixteenth more), +- and ++ (one and three thirty-seconds)."""
-    count = steps_of(mm, MM_PER_UNIT["in"] / parts)
+    count = steps_of(mm, "in", parts)
     eighths, over = divmod(abs(count) * (32 // parts), 4)
     if count < 0 and eighths == 0 and _MARKS[over] == "+":
         return "0-0-0-"  # -0-0-0+ would be taken for a sixteenth over nothing

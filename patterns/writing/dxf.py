@@ -10,7 +10,7 @@ import numpy as np
 
 from patterns.geometry.arc_lines import ArcLine, straight
 from patterns.geometry.arrays import Floats
-from patterns.shop.contours import Contours, RouterLayer
+from patterns.shop.contours import Contours, Lettering, RouterLayer
 from patterns.shop.proof_square import proof_square
 from patterns.shop.stock import SheetStock
 
@@ -59,11 +59,7 @@ def _part(part: Contours) -> Iterator[str]:
         yield _polyline(hole, "cut-inside")
     for score in part.scored:
         yield _polyline(score.line, score.layer)
-    points = (np.round(part.lettering.points, DIGITS) + 0.0).tolist()
-    begun = 0
-    for count in part.lettering.counts:
-        yield _line(points[begun : begun + count], None, "text", closed=False)
-        begun += count
+    yield _engraved(part.lettering)
     for bore in part.drilled:
         x, y, radius = np.round([*bore.at, bore.diameter / 2], DIGITS).tolist()
         yield _entity("CIRCLE", "drill") + f"100\nAcDbCircle\n10\n{x!r}\n20\n{y!r}\n30\n0.0\n40\n{radius!r}\n"
@@ -72,16 +68,28 @@ def _part(part: Contours) -> Iterator[str]:
 def _polyline(line: ArcLine, layer: RouterLayer) -> str:
     # Adding zero turns -0.0 into 0.0.
     points, bulges = np.round(line.points, DIGITS) + 0.0, np.round(line.bulges, BULGE_DIGITS) + 0.0
-    return _line(points.tolist(), bulges.tolist(), layer, closed=line.closed)
-
-
-def _line(points: list[list[float]], bulges: list[float] | None, layer: RouterLayer, *, closed: bool) -> str:
-    head = f"100\nAcDbPolyline\n90\n{len(points)}\n70\n{int(closed)}\n43\n0.0\n"
     vertices = [
         f"10\n{x!r}\n20\n{y!r}\n" + (f"42\n{bulge:.{BULGE_DIGITS}f}\n" if bulge else "")
-        for (x, y), bulge in zip(points, bulges or [0.0] * len(points), strict=True)
+        for (x, y), bulge in zip(points.tolist(), bulges.tolist(), strict=True)
     ]
-    return _entity("LWPOLYLINE", layer) + head + "".join(vertices)
+    return _line_head(len(vertices), layer, closed=line.closed) + "".join(vertices)
+
+
+def _engraved(lettering: Lettering) -> str:
+    """All strokes at once, figures as Python spells rounded ones: a part has thousands."""
+    vertex = f"10\n%.{DIGITS}f;\n20\n%.{DIGITS}f;\n"
+    form = "".join([_line_head(count, "text", closed=False) + vertex * count for count in lettering.counts])
+    spelled = form % tuple((np.round(lettering.points, DIGITS) + 0.0).ravel().tolist())
+    # A figure that is done loses the sign that ends it; one digit stays behind the point.
+    spelled = spelled.replace(f".{'0' * DIGITS};", ".0")
+    for noughts in range(DIGITS - 1, -1, -1):
+        spelled = spelled.replace(f"{'0' * noughts};", "")
+    return spelled
+
+
+@cache
+def _line_head(count: int, layer: RouterLayer, *, closed: bool) -> str:
+    return _entity("LWPOLYLINE", layer) + f"100\nAcDbPolyline\n90\n{count}\n70\n{int(closed)}\n43\n0.0\n"
 
 
 def _entity(kind: str, layer: RouterLayer) -> str:
@@ -91,10 +99,8 @@ def _entity(kind: str, layer: RouterLayer) -> str:
 def _bound(entities: list[str], points: Floats) -> bytes:
     """Entities between what stands before and after them, each with a handle of its own."""
     before, after, owner = _bindings()
-    body = "".join(
-        entity.replace(_HANDLE, f"{FIRST_HANDLE + number:X}", 1).replace(_OWNER, owner, 1)
-        for number, entity in enumerate(entities)
-    )
+    begun, *rest = "".join(entities).replace(_OWNER, owner).split(_HANDLE)
+    body = begun + "".join([f"{FIRST_HANDLE + number:X}{text}" for number, text in enumerate(rest)])
     low, high = (np.round(end, DIGITS).tolist() for end in (points.min(axis=0), points.max(axis=0)))
     for place, value in zip(_EXTENTS, (*low, *high), strict=True):
         before, after = (text.replace(repr(place), repr(value + 0.0)) for text in (before, after))

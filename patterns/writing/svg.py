@@ -5,11 +5,14 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable
+from functools import cache
 from typing import Any, assert_never
+from xml.sax.saxutils import escape
 
 import svgwrite
+from svgwrite.container import Group
 
-from patterns.drawing.marks import LAYERS, LINES_LAYERS, Cross, Drawing, Ink, Label, Stroke
+from patterns.drawing.marks import LAYERS, LINES_LAYERS, Cross, Drawing, Ink, Label, Layer, Stroke
 from patterns.drawing.moving import extent
 from patterns.drawing.styles import STYLES, Style
 from patterns.drawing.text import CAP_HEIGHT, text_width
@@ -21,6 +24,8 @@ MARGIN = 10.0  # mm round everything
 BESIDE = 12.0  # mm from the pattern to the check bars
 DIGITS = 3  # of a mm
 FONT = "DejaVu Sans, Verdana, sans-serif"  # the first is what labels were measured by, the second much as wide
+_NAME = "NAME"  # stands in the beginning of a group where its picture's own name will
+_EMPTY_END = " /></svg>"  # how a picture ends before its last group is filled
 
 Box = tuple[float, float, float, float]  # mm: left, bottom, right, top
 
@@ -63,19 +68,20 @@ def svg_inline(drawing: Drawing, *, margin: float = 2.0) -> str:
     """
     left, bottom, right, top = extent(drawing.marks)
     box = (left - margin, bottom - margin, right + margin, top + margin)
-    image = _image(drawing.marks, box, title=drawing.title, prefix=drawing.file_name)
+    image = _image(box, title=drawing.title, prefix=drawing.file_name)
     image["width"], image["role"] = "100%", "img"
     del image.attribs["height"]  # as its proportions have it
     image["aria-label"] = drawing.title
-    return str(image.tostring())
+    return _with_marks(image, drawing.marks, drawing.file_name)
 
 
 def _svg(marks: Iterable[Ink], box: Box, *, title: str, prefix: str) -> str:
-    image = _image(marks, box, title=title, prefix=prefix)
-    return '<?xml version="1.0" encoding="utf-8"?>\n' + str(image.tostring()) + "\n"
+    image = _with_marks(_image(box, title=title, prefix=prefix), marks, prefix)
+    return f'<?xml version="1.0" encoding="utf-8"?>\n{image}\n'
 
 
-def _image(marks: Iterable[Ink], box: Box, *, title: str, prefix: str) -> Any:
+def _image(box: Box, *, title: str, prefix: str) -> Any:
+    """All of a picture but its layers; the group they go into is its last element."""
     left, bottom, right, top = box
     width, height = _short(right - left), _short(top - bottom)
     # Its checks cost five times the writing, and its own ids would count on from one file to the next.
@@ -83,29 +89,46 @@ def _image(marks: Iterable[Ink], box: Box, *, title: str, prefix: str) -> Any:
         size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}", debug=False, profile="full"
     )
     image.set_desc(title=title)
-    name = _plain_id(prefix)
     upright = image.g(
-        id=f"{name}-pattern",
+        id=f"{_plain_id(prefix)}-pattern",
         transform=f"matrix(1 0 0 -1 {_short(-left)} {_short(top)})",
         fill="none",
         stroke_linecap="round",
         stroke_linejoin="round",
     )
-    marks = tuple(marks)
-    for layer in (*LAYERS, *LINES_LAYERS):
-        style = STYLES[layer]
-        group = image.g(id=f"{name}-{layer}", stroke=_grey(style), stroke_width=_short(style.width))
-        group.set_desc(title=layer)
-        group["class"] = layer
-        if style.dashes:
-            group["stroke-dasharray"] = " ".join(_short(dash) for dash in style.dashes)
-        on_layer = [mark for mark in marks if mark.layer == layer]
-        for mark in on_layer:
-            group.add(_element(image, mark, style))
-        if on_layer:
-            upright.add(group)
     image.add(upright)
     return image
+
+
+def _with_marks(image: Any, marks: Iterable[Ink], prefix: str) -> str:
+    """The picture spelled out, its marks in a group a layer.
+
+    The marks are spelled here: they are thousands, and through the library they cost ten times as much.
+    """
+    on_layers: dict[Layer, list[Ink]] = {}
+    for mark in marks:
+        on_layers.setdefault(mark.layer, []).append(mark)
+    name = _plain_id(prefix)
+    groups = [
+        f"{_group(layer).replace(_NAME, name)}{''.join(_element(mark, STYLES[layer]) for mark in on_layers[layer])}</g>"
+        for layer in (*LAYERS, *LINES_LAYERS)
+        if layer in on_layers
+    ]
+    empty: str = image.tostring()
+    return f"{empty.removesuffix(_EMPTY_END)}>{''.join(groups)}</g></svg>" if groups else empty
+
+
+@cache
+def _group(layer: Layer) -> str:
+    """The beginning of a layer's group, what its id begins with left open."""
+    style = STYLES[layer]
+    group = Group(id=f"{_NAME}-{layer}", stroke=_grey(style), stroke_width=_short(style.width), debug=False)
+    group.set_desc(title=layer)
+    group["class"] = layer
+    if style.dashes:
+        group["stroke-dasharray"] = _spaced(style.dashes)
+    begun: str = group.tostring()
+    return begun.removesuffix("</g>")
 
 
 def _plain_id(text: str) -> str:
@@ -118,27 +141,27 @@ def _grey(style: Style) -> str:
     return f"#{round(255 * style.grey):02x}" + 2 * f"{round(255 * style.grey):02x}"
 
 
-def _element(image: Any, mark: Ink, style: Style) -> Any:
+def _element(mark: Ink, style: Style) -> str:
     match mark:
         case Stroke():
-            element = image.path(d=_path(mark))
-            if mark.dashes:
-                element["stroke-dasharray"] = " ".join(_short(dash) for dash in mark.dashes)
             dashes = mark.dashes or style.dashes
-            if dashes and mark.run:
-                element["stroke-dashoffset"] = _short(mark.run % sum(dashes))
-            return element
+            own = f' stroke-dasharray="{_spaced(mark.dashes)}"' if mark.dashes else ""
+            begun = f' stroke-dashoffset="{_short(mark.run % sum(dashes))}"' if dashes and mark.run else ""
+            return f'<path d="{_path(mark)}"{own}{begun} />'
         case Cross():
-            return image.path(d=_cross_path(mark))
+            return f'<path d="{_cross_path(mark)}" />'
         case Label():
-            return _text(image, mark, style)
+            return _text(mark, style)
         case _:
             assert_never(mark)
 
 
 def _path(stroke: Stroke) -> str:
-    points = " ".join(f"{_short(x)},{_short(y)}" for x, y in stroke.points.tolist())
-    return f"M{points}{'Z' if stroke.closed else ''}"
+    numbers = ("%.3f;,%.3f; " * len(stroke.points) % tuple(stroke.points.ravel().tolist())).rstrip()
+    # Each number as `_short` has it, all at once; a number that is done loses the sign that ends it.
+    for ending, short in (("-0.000;", "0"), (".000;", ""), ("00;", ""), ("0;", ""), (";", "")):
+        numbers = numbers.replace(ending, short)
+    return f"M{numbers}{'Z' if stroke.closed else ''}"
 
 
 def _cross_path(cross: Cross) -> str:
@@ -146,25 +169,23 @@ def _cross_path(cross: Cross) -> str:
     return f"M{_short(x - arm)},{_short(y)}H{_short(x + arm)}M{_short(x)},{_short(y - arm)}V{_short(y + arm)}"
 
 
-def _text(image: Any, label: Label, style: Style) -> Any:
+def _text(label: Label, style: Style) -> str:
     """Text turned back upright in a picture turned over, its middle height on its place.
 
     Its width is given, so that another font in its place reaches no further.
     """
+    x, y = label.at
     turn = f" rotate({_short(math.degrees(label.angle))})" if label.angle else ""
-    text = image.text(
-        label.text,
-        x=["0"],
-        y=[_short(label.size / 2)],
-        transform=f"translate({_short(label.at[0])} {_short(label.at[1])}){turn} scale(1 -1)",
-        font_family=FONT,
-        font_size=_short(label.size / CAP_HEIGHT),
-        text_anchor=label.anchor,
-        fill=_grey(style),
-        stroke="none",
+    return (
+        f'<text fill="{_grey(style)}" font-family="{FONT}" font-size="{_short(label.size / CAP_HEIGHT)}" stroke="none" '
+        f'text-anchor="{label.anchor}" textLength="{_short(text_width(label.text, label.size))}" '
+        f'transform="translate({_short(x)} {_short(y)}){turn} scale(1 -1)" x="0" y="{_short(label.size / 2)}">'
+        f"{escape(label.text)}</text>"
     )
-    text["textLength"] = _short(text_width(label.text, label.size))
-    return text
+
+
+def _spaced(dashes: Iterable[float]) -> str:
+    return " ".join(map(_short, dashes))
 
 
 def _short(value: float) -> str:
