@@ -5,6 +5,8 @@ from __future__ import annotations
 import json
 import unicodedata
 from functools import cache
+from itertools import accumulate
+from typing import NamedTuple
 
 import numpy as np
 
@@ -85,26 +87,37 @@ def in_plain_letters(text: str) -> str:
 
 def engraved_width(text: str, size: float) -> float:
     """mm, of plain text with capitals ``size`` mm high."""
-    return sum(_glyphs()[letter][0] for letter in text) * size / CAP_HEIGHT
+    return sum(_glyphs()[letter].advance for letter in text) * size / CAP_HEIGHT
 
 
-def engraved(text: str, at: tuple[float, float], *, size: float, angle: float = 0.0) -> tuple[Floats, ...]:
-    """Strokes, each (n, 2) mm, of plain text with capitals ``size`` mm high, its middle at a place, at rad."""
+def engraved(text: str, at: tuple[float, float], *, size: float, angle: float = 0.0) -> tuple[Floats, tuple[int, ...]]:
+    """Strokes of plain text with capitals ``size`` mm high, its middle at a place, at rad.
+
+    Their points, (n, 2) mm, stroke after stroke, and how many each of them has.
+    """
     scale = size / CAP_HEIGHT
     cos, sin = np.cos(angle), np.sin(angle)
     turn = scale * np.array([[cos, sin], [-sin, cos]])
-    pen = np.array([-engraved_width(text, size) / scale / 2, -CAP_HEIGHT / 2])
-    ahead = np.array([1.0, 0.0])
-    strokes: list[Floats] = []
-    for letter in text:
-        advance, runs = _glyphs()[letter]
-        strokes.extend((run + pen) @ turn + at for run in runs)
-        pen = pen + advance * ahead
-    return tuple(strokes)
+    glyphs = [_glyphs()[letter] for letter in text]
+    pens = list(accumulate((glyph.advance for glyph in glyphs), initial=-engraved_width(text, size) / scale / 2))
+    points = np.concatenate([np.zeros((0, 2)), *(glyph.points for glyph in glyphs)])
+    points[:, 0] += np.repeat(pens[:-1], [len(glyph.points) for glyph in glyphs])
+    points[:, 1] -= CAP_HEIGHT / 2
+    return points @ turn + at, tuple(count for glyph in glyphs for count in glyph.counts)
+
+
+class _Glyph(NamedTuple):
+    advance: float
+    points: Floats  # (n, 2), y up from the baseline, stroke after stroke
+    counts: tuple[int, ...]  # points of each stroke
 
 
 @cache
-def _glyphs() -> dict[str, tuple[float, tuple[Floats, ...]]]:
-    """Advance and strokes of each character, y up from the baseline."""
+def _glyphs() -> dict[str, _Glyph]:
     table = json.loads(shared_file("fonts/strokes.json").read_text(encoding="utf-8"))
-    return {letter: (advance, tuple(np.array(run, float) for run in runs)) for letter, (advance, runs) in table.items()}
+    return {
+        letter: _Glyph(
+            advance, np.array([place for run in runs for place in run], float).reshape(-1, 2), tuple(map(len, runs))
+        )
+        for letter, (advance, runs) in table.items()
+    }

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from patterns.geometry.arrays import Floats, lengths, read_only, unit
+from patterns.geometry.arrays import Floats, held_between, lengths, one_on, read_only, unit
 
 FLAT_WITHIN = 0.005  # mm, chords standing for arcs where areas and places are asked
 
@@ -40,7 +40,7 @@ class ArcLine:
     @property
     def ends(self) -> Floats:
         """(m, 2) mm, where each run ends."""
-        return np.roll(self.points, -1, axis=0) if self.closed else self.points[1:]
+        return one_on(self.points) if self.closed else self.points[1:]
 
     @property
     def turns(self) -> Floats:
@@ -68,7 +68,7 @@ class ArcLine:
     def area(self) -> float:
         """mm2 within a closed line, exact; positive counter-clockwise."""
         x, y = self.points.T
-        straight = np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y) / 2
+        straight = np.sum(x * one_on(y) - one_on(x) * y) / 2
         curved = self.bulges != 0
         turn = self.turns[curved]
         return float(straight + (self.radii[curved] ** 2 * (turn - np.sin(turn))).sum() / 2)
@@ -87,16 +87,19 @@ class ArcLine:
         """(k, 2) mm, the line in chords that leave its arcs by no more than ``within``; not repeating a closed one."""
         if not self.bulges.any():
             return self.points
-        step = 2 * np.arccos(np.clip(1 - within / self.radii, 0.0, 1.0))
-        count = np.where(self.turns == 0, 1, np.ceil(np.abs(self.turns) / np.maximum(step, 1e-9))).astype(int)
+        turns = self.turns
+        step = 2 * np.arccos(held_between(1 - within / self.radii, 0.0, 1.0))
+        count = np.where(turns == 0, 1, np.ceil(np.abs(turns) / np.maximum(step, 1e-9))).astype(int)
         run = np.repeat(np.arange(len(count)), count)
         piece = np.arange(len(run)) - np.repeat(np.cumsum(count) - count, count)
-        points = self._partway(run, self.turns[run] * piece / count[run])
+        points = self._partway(run, turns[run] * piece / count[run])
         return np.concatenate([points, self.points[:0] if self.closed else self.points[-1:]])
 
     @property
     def bounds(self) -> tuple[Floats, Floats]:
         """Lowest and highest x and y, mm: an arc reaches past its ends where it runs level or plumb."""
+        if not self.bulges.any():
+            return self.points.min(axis=0), self.points.max(axis=0)
         begin, _ = self.tangents
         level_or_plumb = np.arange(4) * np.pi / 2
         to_left = (level_or_plumb - np.arctan2(begin[:, 1], begin[:, 0])[:, None]) % (2 * np.pi)
@@ -122,7 +125,9 @@ def moved_points(points: Floats, turn: float, by: Sequence[float]) -> Floats:
 def _rotated(ways: Floats, turn: Floats) -> Floats:
     cos, sin = np.cos(turn), np.sin(turn)
     x, y = ways.T
-    return np.stack([x * cos - y * sin, x * sin + y * cos], axis=1)
+    turned = np.empty((len(x), 2))
+    turned[:, 0], turned[:, 1] = x * cos - y * sin, x * sin + y * cos
+    return turned
 
 
 def straight(points: Floats, *, closed: bool = False) -> ArcLine:

@@ -130,7 +130,7 @@ def _fit_spans(points: Floats, ways: Floats, within: float) -> ArcLine:
 
         def fits(to: int, at: int = at) -> list[_Arc] | None:
             pair = _biarc(places[at], places[to])
-            return pair if _worst(dense[LOOKED_AT * at : LOOKED_AT * to + 1], pair) <= within else None
+            return pair if _keeps_to(dense[:, LOOKED_AT * at : LOOKED_AT * to + 1], pair, within) else None
 
         reach, pair = _farthest(fits, at, farthest, reach)
         at += reach
@@ -176,32 +176,37 @@ def _arc(start: tuple[float, float, float, float], x: float, y: float) -> _Arc:
     return x0, y0, tx, ty, 2 * (tx * wy - ty * wx) / (wx * wx + wy * wy)
 
 
-def _worst(points: Floats, pair: list[_Arc]) -> float:
-    """The farthest that points which begin and end with a biarc lie off it, mm."""
+def _keeps_to(points: Floats, pair: list[_Arc], within: float) -> bool:
+    """Whether points (2, n) which begin and end with a biarc lie no farther off it."""
     first, second = pair
     x, y, tx, ty, _ = second
-    split = int(np.count_nonzero((points - (x, y)) @ (tx, ty) < 0))
-    return max(_off(points[:split], first), _off(points[split:], second))
+    split = int(np.count_nonzero((points[0] - x) * tx + (points[1] - y) * ty < 0))
+    return _off(points[:, :split], first) <= within and _off(points[:, split:], second) <= within
 
 
 def _off(points: Floats, arc: _Arc) -> float:
-    """The farthest that points lie off an arc's circle (or line), mm."""
-    if not len(points):
+    """The farthest that points (2, n) lie off an arc's circle (or line), mm."""
+    if not points.size:
         return 0.0
     x, y, tx, ty, k = arc
-    u, v = points[:, 0] - x, points[:, 1] - y
+    u, v = points[0] - x, points[1] - y
+    aside = v * tx - u * ty
     if k == 0:
-        return float(np.abs(v * tx - u * ty).max())
+        return float(max(aside.max(), -aside.min()))
     # (distance from the centre)^2 = (1 + 2 k f) / k^2: sound however flat the arc.
-    f = k / 2 * (u * u + v * v) - (v * tx - u * ty)
-    return float(np.abs(2 * f / (1 + np.sqrt(np.maximum(1 + 2 * k * f, 0.0)))).max())
+    f = k / 2 * (u * u + v * v) - aside
+    off = 2 * f / (1 + np.sqrt(np.maximum(1 + 2 * k * f, 0.0)))
+    return float(max(off.max(), -off.min()))
 
 
 def _with_between(points: Floats) -> Floats:
-    """Points and, between each two, the places that part their chord evenly in ``LOOKED_AT``."""
+    """(2, n) points and, between each two, the places that part their chord evenly in ``LOOKED_AT``."""
     share = np.arange(LOOKED_AT)[:, None] / LOOKED_AT
-    between = points[:-1, None] + share * (points[1:] - points[:-1])[:, None]
-    return np.concatenate([between.reshape(-1, 2), points[-1:]])
+    dense = np.empty((2, LOOKED_AT * (len(points) - 1) + 1))
+    for row, places in zip(dense, points.T, strict=True):
+        row[:-1].reshape(-1, LOOKED_AT)[:] = (places[:-1] + share * (places[1:] - places[:-1])).T
+        row[-1] = places[-1]
+    return dense
 
 
 def _arc_line(arcs: list[_Arc], last: Floats) -> ArcLine:

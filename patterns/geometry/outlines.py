@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 import shapely
@@ -20,6 +20,14 @@ def thinned(points: Floats) -> Floats:
     if len(points) == 2:
         return np.array(points)
     return shapely.get_coordinates(shapely.simplify(shapely.linestrings(points), CHORD_ERROR, preserve_topology=False))
+
+
+def line_strings(lines: Sequence[Floats]) -> NDArray[np.object_]:
+    """Lines (n, 2) as shapely has them, all made at once."""
+    if not lines:
+        return np.empty(0, dtype=np.object_)
+    which = np.repeat(np.arange(len(lines)), [len(line) for line in lines])
+    return np.asarray(shapely.linestrings(np.concatenate(lines), indices=which), dtype=np.object_)
 
 
 def across(line: Floats, other: Floats, at: Floats) -> Floats:

@@ -10,6 +10,7 @@ import shapely
 from patterns.geometry.arc_lines import ArcLine
 from patterns.geometry.arrays import Floats
 from patterns.geometry.biarcs import FIT_WITHIN, smooth_runs
+from patterns.geometry.outlines import line_strings
 from patterns.shop.contours import Contours
 
 LEAST_RUN = 0.05  # mm; shorter than any machine's step that matters, and a sign of a seam gone wrong
@@ -51,7 +52,7 @@ def faults_of(part: Contours) -> Iterator[str]:
         yield "a letter has a stroke of no length"
     edge = part.wood.buffer(LEAST_RUN)
     shapely.prepare(edge)
-    if not shapely.contains(edge, [shapely.LineString(score.line.points) for score in part.scored]).all():
+    if not shapely.contains(edge, line_strings([score.line.points for score in part.scored])).all():
         yield "something is scored beside the wood"
     places = np.concatenate([part.lettering.points, np.array([hole.at for hole in part.drilled]).reshape(-1, 2)])
     if not shapely.contains_xy(edge, *places.T).all():
@@ -86,15 +87,25 @@ def proved_fit(line: ArcLine, points: Floats, what: str) -> ArcLine:
 
 def fit_faults(line: ArcLine, points: Floats) -> Iterator[str]:
     """Of an open line laid along dense points: how it leaves them, and where it is not smooth and they are."""
-    off = deviation(line, points)
-    if off > FIT_WITHIN:
-        yield f"leaves the true curve by {off:.4f} mm"
+    if not _lies_along(line, points):
+        yield f"leaves the true curve by {deviation(line, points):.4f} mm"
     corners = np.array([run[0] for run in smooth_runs(points)[1:]]).reshape(-1, 2)
     begin, end = line.tangents
     kinks = np.abs(begin[1:, 0] * end[:-1, 1] - begin[1:, 1] * end[:-1, 0])
     for place in line.points[1:-1][kinks > KINK]:
         if not len(corners) or np.abs(corners - place).max(axis=1).min() > NEAR:
             yield f"has a corner at {place[0]:.1f}, {place[1]:.1f} mm where the curve has none"
+
+
+def _lies_along(line: ArcLine, points: Floats) -> bool:
+    """Whether `deviation` is within the fit's limit: asked of every edge, and much sooner told than how far it is."""
+    both = line.flat(NEAR), points
+    flat, true = map(shapely.linestrings, both)
+    shapely.prepare((flat, true))
+    return all(
+        bool(shapely.dwithin(other, shapely.points(places), FIT_WITHIN).all())
+        for other, places in zip((true, flat), both, strict=True)
+    )
 
 
 def deviation(line: ArcLine, points: Floats) -> float:

@@ -11,7 +11,7 @@ import shapely
 from patterns.drawing.engraving import engraved, engraved_width, is_plain, plain
 from patterns.geometry.arc_lines import ArcLine, straight
 from patterns.geometry.arrays import Floats
-from patterns.shop.contours import Contours
+from patterns.shop.contours import Contours, Lettering
 from patterns.shop.stock import SheetStock
 
 SIDE = 100.0  # mm
@@ -28,7 +28,7 @@ class ProofSquare:
     """What is scored, and the lettering in it."""
 
     line: ArcLine
-    strokes: tuple[Floats, ...]  # each (n, 2) mm
+    lettering: Lettering
 
 
 def proof_square(parts: Sequence[Contours], sheet: SheetStock, words: Sequence[str] = ()) -> ProofSquare | None:
@@ -50,15 +50,17 @@ def proof_square(parts: Sequence[Contours], sheet: SheetStock, words: Sequence[s
     line = AT_CORNER + np.array([[SIDE, 0.0], [0.0, 0.0], [0.0, SIDE]])
     if min(length, width) < SIDE + AT_CORNER or len(taken.query(shapely.LineString(line), predicate="intersects")):
         return None
-    return ProofSquare(straight(line), ())
+    return ProofSquare(straight(line), Lettering(np.zeros((0, 2)), ()))
 
 
 def _square(corner: Floats, words: Sequence[str]) -> ProofSquare:
     sides = corner + SIDE * np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
     lines = [line for line in (*words, WORDS) if is_plain(line)]
     x, y = (corner + SIDE / 2).tolist()
-    strokes: list[Floats] = []
+    points, counts = [], []
     for number, line in enumerate(map(plain, lines)):
         size = min(SIZE, SIZE * LINE * SIDE / engraved_width(line, SIZE))
-        strokes += engraved(line, (x, y + ((len(lines) - 1) / 2 - number) * PITCH), size=size)
-    return ProofSquare(straight(sides, closed=True), tuple(strokes))
+        word, strokes = engraved(line, (x, y + ((len(lines) - 1) / 2 - number) * PITCH), size=size)
+        points.append(word)
+        counts.extend(strokes)
+    return ProofSquare(straight(sides, closed=True), Lettering(np.concatenate(points), tuple(counts)))

@@ -10,6 +10,7 @@ import shapely
 
 from patterns.drawing.engraving import engraved, engraved_width, is_plain, plain
 from patterns.geometry.arrays import Floats, run_along, unit
+from patterns.geometry.outlines import line_strings
 from patterns.parts.part import Bevel, Edge, Part
 from patterns.shop.contours import Drilled
 from patterns.shop.router_rules import CutTo, RouterRules
@@ -25,6 +26,8 @@ BEVEL_IN = (9.0, 16.0, 23.0)  # mm from the cut edge, past the far face's line, 
 ASIDE = (0.0, 35.0, -35.0, 60.0, -60.0)  # mm along the edge that a figure may stand off its place
 TICK = 4.0  # mm, from a bevel's exact place in past the far face's line
 
+Engraved = tuple[Floats, tuple[int, ...]]  # as `engraved` gives it
+
 
 class Room:
     """Wood to write on: what lies clear of its edges, of what is scored and bored, and of what is written already."""
@@ -32,7 +35,7 @@ class Room:
     def __init__(self, wood: shapely.Polygon, lines: Sequence[Floats], bored: Sequence[Drilled]) -> None:
         crosses = [np.array([[x - CLEAR, y], [x + CLEAR, y]]) for x, y in (hole.at for hole in bored)]
         self.wood, self.written = wood, list[shapely.Polygon]()
-        self.ink = shapely.MultiLineString([shapely.LineString(line) for line in (*lines, *crosses)])
+        self.ink = shapely.MultiLineString(line_strings([*lines, *crosses]).tolist())
         shapely.prepare((self.wood, self.ink))
 
     def first_free(self, boxes: Floats) -> int | None:
@@ -53,8 +56,13 @@ class Room:
         rooms = shapely.get_parts(self.wood.simplify(1.0).difference(used)).tolist()
         # The roomiest is among the largest; slivers between two lines are many, and each costs a millisecond.
         largest = sorted(rooms, key=lambda room: -room.area)[:MOST_ROOMS]
-        circles = [shapely.maximum_inscribed_circle(room, tolerance=1.0) for room in largest]
-        x, y = max(circles, key=lambda circle: circle.length).coords[0]
+        roomiest = shapely.maximum_inscribed_circle(largest[0], tolerance=1.0)
+        for room in largest[1:]:
+            left, bottom, right, top = room.bounds
+            if min(right - left, top - bottom) / 2 > roomiest.length:  # a circle in it could be larger
+                circle = shapely.maximum_inscribed_circle(room, tolerance=1.0)
+                roomiest = max(roomiest, circle, key=lambda circle: circle.length)
+        x, y = roomiest.coords[0]
         return x, y
 
     def lie(self, x: float, y: float) -> float:
@@ -65,8 +73,8 @@ class Room:
         return float(_readable(np.arctan2(y1 - y0, x1 - x0)))
 
 
-def lettering(part: Part, rules: RouterRules, room: Room, show: str) -> Iterator[Floats]:
-    """Strokes (n, 2) mm: the bevels first, for they have their places, then what the piece is."""
+def lettering(part: Part, rules: RouterRules, room: Room, show: str) -> Iterator[Engraved]:
+    """Words as strokes: the bevels first, for they have their places, then what the piece is."""
     for edge in part.edges:
         for bevel in printed_bevels(edge):
             yield from _bevel_words(edge, bevel, room, show)
@@ -101,7 +109,7 @@ def _is_bevelled(edge: Edge) -> bool:
     return any(bevel.kind != "square" for bevel in edge.bevels)
 
 
-def _bevel_words(edge: Edge, bevel: Bevel, room: Room, show: str) -> Iterator[Floats]:
+def _bevel_words(edge: Edge, bevel: Bevel, room: Room, show: str) -> Iterator[Engraved]:
     """Beside its place, in the wood: degrees, which way, and how much to plane."""
     words, run = bevel_text(bevel, show), run_along(edge.points)
     half = engraved_width(words, BEVEL_SIZE) / 2
@@ -114,7 +122,7 @@ def _bevel_words(edge: Edge, bevel: Bevel, room: Room, show: str) -> Iterator[Fl
     # Beside a narrow head there is no room for it; the paper pattern and the tables carry it.
     if chosen is not None:
         x, y = middles[chosen].tolist()
-        yield from engraved(words, (x, y), size=BEVEL_SIZE, angle=float(angles[chosen]))
+        yield engraved(words, (x, y), size=BEVEL_SIZE, angle=float(angles[chosen]))
 
 
 def bevel_text(bevel: Bevel, show: str) -> str:
@@ -128,7 +136,7 @@ def bevel_text(bevel: Bevel, show: str) -> str:
     return plain(f"{np.degrees(abs(bevel.angle)):.1f}° {bevel.kind} {amount}")
 
 
-def _title_words(part: Part, rules: RouterRules, room: Room) -> Iterator[Floats]:
+def _title_words(part: Part, rules: RouterRules, room: Room) -> Iterator[Engraved]:
     """As large as the room allows: in lines, in one, or the name alone; level, or along a narrow piece."""
     lines = [plain(line) for line in title_lines(part, rules) if is_plain(line)]
     if not lines:
@@ -145,11 +153,11 @@ def _title_words(part: Part, rules: RouterRules, room: Room) -> Iterator[Floats]
         yield from _block(layout, *middle, size, angle)
 
 
-def _block(lines: list[str], x: float, y: float, size: float, angle: float) -> Iterator[Floats]:
+def _block(lines: list[str], x: float, y: float, size: float, angle: float) -> Iterator[Engraved]:
     up = np.array([-np.sin(angle), np.cos(angle)])
     for number, line in enumerate(lines):
         place = (x, y) + ((len(lines) - 1) / 2 - number) * LINE_PITCH * size * up
-        yield from engraved(line, (float(place[0]), float(place[1])), size=size, angle=angle)
+        yield engraved(line, (float(place[0]), float(place[1])), size=size, angle=angle)
 
 
 def title_lines(part: Part, rules: RouterRules) -> Iterator[str]:

@@ -14,6 +14,7 @@ from patterns.errors import ShapeError
 from patterns.geometry.arc_lines import ArcLine, ring
 from patterns.geometry.arrays import Floats, lengths
 from patterns.geometry.biarcs import fit_arcs
+from patterns.geometry.outlines import line_strings
 from patterns.parts.cautions import Caution
 from patterns.parts.part import Part
 from patterns.shop.contours import Contours, Lettering, RouterLayer, Scored
@@ -168,20 +169,20 @@ def _scored(part: Part, bare: Contours, rules: RouterRules) -> Iterator[Scored]:
     within = bare.wood.buffer(-INSIDE_CUT)
     shapely.prepare(within)
     marks = (*(mark.points for mark in part.marks), *ticks(part))
-    done: list[shapely.LineString] = []
-    for line, layer in (*_other_faces(part, rules), *((points, "mark") for points in marks)):
-        for piece in _inside(line, within):
-            for fresh in _without(piece, done):
-                done.append(shapely.LineString(fresh))
-                yield Scored(layer, fit_arcs(fresh))
+    done = _Done()
+    for piece, layer in _inside((*_other_faces(part, rules), *((points, "mark") for points in marks)), within):
+        for fresh in done.without(piece):
+            done.lines.append(fresh)
+            yield Scored(layer, fit_arcs(shapely.get_coordinates(fresh)))
     yield from (Scored("tab", line) for line in tab_lines(bare.outer, rules))
 
 
 def _lettering(part: Part, bare: Contours, rules: RouterRules, show: str) -> Lettering:
     room = Room(bare.wood, [score.line.flat(SHORTEST_SCORE) for score in bare.scored], bare.drilled)
-    strokes = list(lettering(part, rules, room, show))
+    words = list(lettering(part, rules, room, show))
     # A part too small for a single word carries none.
-    return Lettering(np.concatenate(strokes), tuple(map(len, strokes))) if strokes else Lettering(np.zeros((0, 2)), ())
+    points = np.concatenate([np.zeros((0, 2)), *(points for points, _ in words)])
+    return Lettering(points, tuple(count for _, counts in words for count in counts))
 
 
 def _other_faces(part: Part, rules: RouterRules) -> Iterator[tuple[Floats, RouterLayer]]:
@@ -192,25 +193,37 @@ def _other_faces(part: Part, rules: RouterRules) -> Iterator[tuple[Floats, Route
             yield edge.points, "mark"
 
 
-def _without(line: Floats, done: list[shapely.LineString]) -> Iterator[Floats]:
-    """What of a line does not run along one that is scored already: a knife run twice cuts twice as deep."""
-    whole = shapely.LineString(line)
-    along = [
-        stretch
-        for other in done
-        if whole.distance(other) < SAME_SCORE
-        for stretch in shapely.get_parts(whole.intersection(other.buffer(SAME_SCORE, cap_style="flat")))
-        if stretch.length > SHORTEST_SCORE
-    ]
-    if not along:
-        yield line
-        return
-    rest = whole.difference(shapely.union_all(along).buffer(SAME_PLACE))
-    yield from (np.asarray(piece.coords) for piece in shapely.get_parts(rest) if piece.length > SHORTEST_SCORE)
+def _inside(
+    lines: Sequence[tuple[Floats, RouterLayer]], wood: shapely.Geometry
+) -> Iterator[tuple[shapely.LineString, RouterLayer]]:
+    """What of lines lies in the wood, which is prepared."""
+    wholes = line_strings([points for points, _ in lines])
+    # Most lines along the edges lie outside altogether.
+    reaching = np.flatnonzero(shapely.intersects(wood, wholes))
+    pieces, which = shapely.get_parts(shapely.intersection(wholes[reaching], wood), return_index=True)
+    told = (shapely.get_type_id(pieces) == shapely.GeometryType.LINESTRING) & (shapely.length(pieces) > SHORTEST_SCORE)
+    for piece, number in zip(pieces[told].tolist(), reaching[which[told]].tolist(), strict=True):
+        yield piece, lines[number][1]
 
 
-def _inside(line: Floats, wood: shapely.Geometry) -> Iterator[Floats]:
-    cut = shapely.LineString(line).intersection(wood)
-    for piece in shapely.get_parts(cut):
-        if isinstance(piece, shapely.LineString) and piece.length > SHORTEST_SCORE:
-            yield np.asarray(piece.coords)
+class _Done:
+    """Lines that are scored already: a knife run twice cuts twice as deep."""
+
+    def __init__(self) -> None:
+        self.lines: list[shapely.LineString] = []
+        self._beside: dict[int, shapely.Polygon] = {}  # by a line's number, all that runs along it
+
+    def without(self, whole: shapely.LineString) -> list[shapely.LineString]:
+        """What of a line does not run along one of them."""
+        near = np.flatnonzero(shapely.distance(self.lines, whole) < SAME_SCORE).tolist() if self.lines else []
+        stretches = shapely.get_parts(shapely.intersection(whole, [self._along(number) for number in near]))
+        along = stretches[shapely.length(stretches) > SHORTEST_SCORE]
+        if not len(along):
+            return [whole]
+        rest = shapely.get_parts(whole.difference(shapely.union_all(along).buffer(SAME_PLACE)))
+        return [piece for piece in rest.tolist() if piece.length > SHORTEST_SCORE]
+
+    def _along(self, number: int) -> shapely.Polygon:
+        if number not in self._beside:
+            self._beside[number] = self.lines[number].buffer(SAME_SCORE, cap_style="flat")
+        return self._beside[number]

@@ -48,7 +48,7 @@ def write_sheet(parts: Sequence[Contours], sheet: SheetStock, words: Sequence[st
     square = proof_square(parts, sheet, words)
     if square is not None:
         entities.append(_polyline(square.line, "mark"))
-        entities.extend(_polyline(straight(stroke), "text") for stroke in square.strokes)
+        entities.append(_engraved(square.lettering))
     entities.extend(entity for part in parts for entity in _part(part))
     return _bound(entities, outline.points)
 
