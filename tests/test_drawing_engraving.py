@@ -14,11 +14,13 @@ from patterns.units.shared_data import shared_file
 
 def test_every_plain_character_has_its_strokes() -> None:
     for letter in map(chr, range(0x21, 0x7F)):
-        assert engraved(letter, (0.0, 0.0), size=10.0), letter
+        points, counts = engraved(letter, (0.0, 0.0), size=10.0)
+        assert counts, letter
+        assert sum(counts) == len(points)
 
 
 def test_capitals_are_as_high_as_asked_and_stand_about_their_middle() -> None:
-    points = np.concatenate(engraved("HEX", (100.0, 50.0), size=12.0))
+    points, _ = engraved("HEX", (100.0, 50.0), size=12.0)
     assert points[:, 1].min() == pytest.approx(44.0)
     assert points[:, 1].max() == pytest.approx(56.0)
     assert abs((points[:, 0].min() + points[:, 0].max()) / 2 - 100.0) < 2.0

@@ -52,6 +52,19 @@ def test_there_is_one_flip_and_the_patterns_own_axes_within_it() -> None:
     assert outline.get("d") == "M0,0 420,0 300,90 120,330 0,430.123Z"
 
 
+def test_places_are_told_to_a_thousandth_without_idle_noughts() -> None:
+    """Each as Python rounds it alone, the halves of a thousandth among them."""
+    told = {
+        -0.0004: "0", 0.0004: "0", -0.0: "0", 100.0: "100", -20.5: "-20.5", 1.5875: "1.587", 0.0505: "0.051",
+        -1234.0004: "-1234", 10.1: "10.1", 7.0209: "7.021",
+    }  # fmt: skip
+    stroke = Stroke(np.array([[place, place] for place in told]), "mark")
+    path = ET.fromstring(svg_text(Drawing("places", "places", (stroke,)))).find(f".//{SVG}path")
+    assert path is not None
+    assert path.get("d") == "M" + " ".join(f"{figure},{figure}" for figure in told.values())
+    assert all(float(f"{place:.3f}") == float(figure) for place, figure in told.items())
+
+
 def test_layers_are_groups_with_plain_ids_and_titles() -> None:
     root = ET.fromstring(svg_text(knee()))
     groups = {group.get("id"): group.findtext(f"{SVG}title") for group in root.findall(f"{SVG}g/{SVG}g")}

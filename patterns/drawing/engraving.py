@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from itertools import accumulate
 from typing import NamedTuple
 
@@ -76,6 +76,8 @@ def is_plain(text: str) -> bool:
 
 def in_plain_letters(text: str) -> str:
     """``text`` as far as it has plain letters: accents dropped, fractions as digits, signs as words."""
+    if text.isascii():
+        return text
     spelt: list[str] = []
     for letter in text:
         apart = _IN_PLAIN_LETTERS.get(letter) or unicodedata.normalize("NFKD", letter)
@@ -87,7 +89,12 @@ def in_plain_letters(text: str) -> str:
 
 def engraved_width(text: str, size: float) -> float:
     """mm, of plain text with capitals ``size`` mm high."""
-    return sum(_glyphs()[letter].advance for letter in text) * size / CAP_HEIGHT
+    return _advance(text) * size / CAP_HEIGHT
+
+
+@lru_cache(maxsize=1024)  # a name is tried in many sizes
+def _advance(text: str) -> float:
+    return sum(_glyphs()[letter].advance for letter in text)
 
 
 def engraved(text: str, at: tuple[float, float], *, size: float, angle: float = 0.0) -> tuple[Floats, tuple[int, ...]]:

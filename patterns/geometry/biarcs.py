@@ -72,7 +72,7 @@ def _fit_run(points: Floats, within: float) -> ArcLine:
     if len(points) == 2:
         return straight(points)
     one = _one_arc(points)
-    if one is not None and _off(_with_between(points), one) <= within:
+    if one is not None and _near(_with_between(points), one, within):
         return _arc_line([one], points[-1])
     return _fit_spans(points, _directions(points), within)
 
@@ -181,22 +181,19 @@ def _keeps_to(points: Floats, pair: list[_Arc], within: float) -> bool:
     first, second = pair
     x, y, tx, ty, _ = second
     split = int(np.count_nonzero((points[0] - x) * tx + (points[1] - y) * ty < 0))
-    return _off(points[:, :split], first) <= within and _off(points[:, split:], second) <= within
+    return _near(points[:, :split], first, within) and _near(points[:, split:], second, within)
 
 
-def _off(points: Floats, arc: _Arc) -> float:
-    """The farthest that points (2, n) lie off an arc's circle (or line), mm."""
+def _near(points: Floats, arc: _Arc, within: float) -> bool:
+    """Whether points (2, n) lie no farther off an arc's circle (or line)."""
     if not points.size:
-        return 0.0
+        return True
     x, y, tx, ty, k = arc
     u, v = points[0] - x, points[1] - y
-    aside = v * tx - u * ty
-    if k == 0:
-        return float(max(aside.max(), -aside.min()))
-    # (distance from the centre)^2 = (1 + 2 k f) / k^2: sound however flat the arc.
-    f = k / 2 * (u * u + v * v) - aside
-    off = 2 * f / (1 + np.sqrt(np.maximum(1 + 2 * k * f, 0.0)))
-    return float(max(off.max(), -off.min()))
+    # What lies d off has f = d + k d^2 / 2, which grows with d: sound however flat the arc.
+    f = k / 2 * (u * u + v * v) - (v * tx - u * ty)
+    beyond = k / 2 * within * within
+    return bool(f.max() <= beyond + within and f.min() >= beyond - within)
 
 
 def _with_between(points: Floats) -> Floats:

@@ -38,8 +38,10 @@ def prove(part: Contours) -> Contours:
 
 def faults_of(part: Contours) -> Iterator[str]:
     """What a router or its programmer would stumble over."""
-    for what, line, sign in (("outline", part.outer, 1.0), *(("hole", hole, -1.0) for hole in part.inner)):
-        yield from (f"{what}: {fault}" for fault in _contour_faults(line, sign))
+    rings = (part.wood.exterior, *part.wood.interiors)
+    contours = (("outline", part.outer, 1.0), *(("hole", hole, -1.0) for hole in part.inner))
+    for (what, line, sign), flat in zip(contours, rings, strict=True):
+        yield from (f"{what}: {fault}" for fault in _contour_faults(line, flat, sign))
     if not part.wood.is_valid:
         yield f"holes cross the outline or each other ({shapely.is_valid_reason(part.wood)})"
     lines = [part.outer, *part.inner, *(score.line for score in part.scored)]
@@ -50,22 +52,26 @@ def faults_of(part: Contours) -> Iterator[str]:
             yield f"a line on layer {score.layer} has a run of no length"
     if part.lettering.counts and min(part.lettering.counts) < 2:
         yield "a letter has a stroke of no length"
+    scored = line_strings([score.line.points for score in part.scored])
+    places = np.concatenate([part.lettering.points, np.array([hole.at for hole in part.drilled]).reshape(-1, 2)])
+    shapely.prepare(part.wood)
+    if shapely.contains(part.wood, scored).all() and shapely.contains_xy(part.wood, *places.T).all():
+        return
     edge = part.wood.buffer(LEAST_RUN)
     shapely.prepare(edge)
-    if not shapely.contains(edge, line_strings([score.line.points for score in part.scored])).all():
+    if not shapely.contains(edge, scored).all():
         yield "something is scored beside the wood"
-    places = np.concatenate([part.lettering.points, np.array([hole.at for hole in part.drilled]).reshape(-1, 2)])
     if not shapely.contains_xy(edge, *places.T).all():
         yield "something is engraved or bored beside the wood"
 
 
-def _contour_faults(line: ArcLine, sign: float) -> Iterator[str]:
+def _contour_faults(line: ArcLine, flat: shapely.LinearRing, sign: float) -> Iterator[str]:
     if not line.closed:
         yield "not closed"
         return
     if line.chords.min() < LEAST_RUN:
         yield f"a run of {line.chords.min():.4f} mm"
-    if not shapely.LinearRing(line.flat()).is_simple:
+    if not flat.is_simple:
         yield "crosses itself"
     if sign * line.area <= 0:
         yield "runs the wrong way round"
@@ -100,7 +106,7 @@ def fit_faults(line: ArcLine, points: Floats) -> Iterator[str]:
 def _lies_along(line: ArcLine, points: Floats) -> bool:
     """Whether `deviation` is within the fit's limit: asked of every edge, and much sooner told than how far it is."""
     both = line.flat(NEAR), points
-    flat, true = map(shapely.linestrings, both)
+    flat, true = map(shapely.LineString, both)
     shapely.prepare((flat, true))
     return all(
         bool(shapely.dwithin(other, shapely.points(places), FIT_WITHIN).all())

@@ -57,7 +57,8 @@ def _square(corner: Floats, words: Sequence[str]) -> ProofSquare:
     sides = corner + SIDE * np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
     lines = [line for line in (*words, WORDS) if is_plain(line)]
     x, y = (corner + SIDE / 2).tolist()
-    points, counts = [], []
+    points: list[Floats] = []
+    counts: list[int] = []
     for number, line in enumerate(map(plain, lines)):
         size = min(SIZE, SIZE * LINE * SIDE / engraved_width(line, SIZE))
         word, strokes = engraved(line, (x, y + ((len(lines) - 1) / 2 - number) * PITCH), size=size)

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from patterns.drawing.engraving import engraved, engraved_width, is_plain, plain
-from patterns.geometry.arrays import Floats, run_along, unit
+from patterns.geometry.arrays import Floats, held_between, run_along, unit
 from patterns.geometry.outlines import line_strings
 from patterns.parts.part import Bevel, Edge, Part
 from patterns.shop.contours import Drilled
@@ -27,6 +27,7 @@ ASIDE = (0.0, 35.0, -35.0, 60.0, -60.0)  # mm along the edge that a figure may s
 TICK = 4.0  # mm, from a bevel's exact place in past the far face's line
 
 Engraved = tuple[Floats, tuple[int, ...]]  # as `engraved` gives it
+_SIDES = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])  # of a box's corners: across, up
 
 
 class Room:
@@ -114,7 +115,7 @@ def _bevel_words(edge: Edge, bevel: Bevel, room: Room, show: str) -> Iterator[En
     words, run = bevel_text(bevel, show), run_along(edge.points)
     half = engraved_width(words, BEVEL_SIZE) / 2
     low, high = min(half, run[-1] / 2), max(run[-1] - half, run[-1] / 2)
-    at, way = _places(edge, run, np.clip(bevel.along + np.array(ASIDE), low, high))
+    at, way = _places(edge, run, held_between(bevel.along + np.array(ASIDE), low, high))
     deep = np.repeat(BEVEL_IN, len(ASIDE)) + max(0.0, -bevel.run)
     middles = np.tile(at, (len(BEVEL_IN), 1)) + deep[:, None] * np.tile(_left(way), (len(BEVEL_IN), 1))
     angles = np.tile(_readable(np.arctan2(way[:, 1], way[:, 0])), len(BEVEL_IN))
@@ -183,21 +184,24 @@ def _boxes(middles: Floats, half_width: Floats | float, half_height: Floats | fl
     way = np.stack([np.cos(angles), np.sin(angles)], axis=1)
     across = way * np.reshape(half_width + CLEAR / 2, (-1, 1))
     up = _left(way) * np.reshape(half_height + CLEAR / 2, (-1, 1))
-    return np.stack(
-        [middles - across - up, middles + across - up, middles + across + up, middles - across + up], axis=1
-    )
+    return np.asarray(middles[:, None] + _SIDES[:, :1] * across[:, None] + _SIDES[:, 1:] * up[:, None])
 
 
 def _places(edge: Edge, run: Floats, along: Floats) -> tuple[Floats, Floats]:
     """(n, 2) mm places along an edge, and the edge's directions there, (n, 2) unit."""
-    ends = np.clip(along + np.array([[-1.0], [0.0], [1.0]]), 0.0, run[-1])
-    before, at, after = np.stack([np.interp(ends, run, edge.points[:, axis]) for axis in range(2)], axis=-1)
+    ends = held_between(along + np.array([[-1.0], [0.0], [1.0]]), 0.0, run[-1])
+    places = np.empty((3, len(along), 2))
+    for axis in range(2):
+        places[..., axis] = np.interp(ends, run, edge.points[:, axis])
+    before, at, after = places
     return at, unit(after - before)
 
 
 def _left(way: Floats) -> Floats:
     """Outlines run counter-clockwise: the wood lies to the left."""
-    return np.stack([-way[..., 1], way[..., 0]], axis=-1)
+    left = np.empty_like(way)
+    left[..., 0], left[..., 1] = -way[..., 1], way[..., 0]
+    return left
 
 
 def _readable(angle: Floats) -> Floats:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from math import hypot
 
 import numpy as np
 import shapely
@@ -59,11 +60,11 @@ def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str) -> Cont
         outer=outer,
         inner=tuple(inner),
     )
-    bare = replace(bare, scored=tuple(_scored(part, bare, rules)), drilled=tuple(pilot_holes(part, rules, bare.wood)))
+    bare = bare.told(scored=tuple(_scored(part, bare, rules)), drilled=tuple(pilot_holes(part, rules, bare.wood)))
     whole = replace(bare, lettering=_lettering(part, bare, rules, show)).at_origin()
     strange = [line for line in title_lines(part, rules) if not is_plain(line)]
     unwritten = [f"'{line}' has letters no single strokes are known for: not engraved" for line in strange]
-    return prove(replace(whole, cautions=(*unwritten, *_cautions(whole, rules, show))))
+    return prove(whole.told(cautions=(*unwritten, *_cautions(whole, rules, show))))
 
 
 def ready_to_cut(parts: Sequence[Part], rules: RouterRules, *, boat: str, show: str) -> tuple[Contours, ...]:
@@ -215,7 +216,7 @@ class _Done:
 
     def without(self, whole: shapely.LineString) -> list[shapely.LineString]:
         """What of a line does not run along one of them."""
-        near = np.flatnonzero(shapely.distance(self.lines, whole) < SAME_SCORE).tolist() if self.lines else []
+        near = [number for number in self._near(whole) if _may_run_along(whole, self.lines[number])]
         stretches = shapely.get_parts(shapely.intersection(whole, [self._along(number) for number in near]))
         along = stretches[shapely.length(stretches) > SHORTEST_SCORE]
         if not len(along):
@@ -223,7 +224,19 @@ class _Done:
         rest = shapely.get_parts(whole.difference(shapely.union_all(along).buffer(SAME_PLACE)))
         return [piece for piece in rest.tolist() if piece.length > SHORTEST_SCORE]
 
+    def _near(self, whole: shapely.LineString) -> list[int]:
+        return np.flatnonzero(shapely.distance(self.lines, whole) < SAME_SCORE).tolist() if self.lines else []
+
     def _along(self, number: int) -> shapely.Polygon:
         if number not in self._beside:
             self._beside[number] = self.lines[number].buffer(SAME_SCORE, cap_style="flat")
         return self._beside[number]
+
+
+def _may_run_along(line: shapely.LineString, other: shapely.LineString) -> bool:
+    """Whether a straight line could run along another so far that it counts: most only touch it with an end."""
+    if shapely.get_num_points(line) > 2:
+        return True
+    (left, bottom, right, top), (low_x, low_y, high_x, high_y) = line.bounds, other.bounds
+    wide, high = min(right, high_x) - max(left, low_x), min(top, high_y) - max(bottom, low_y)
+    return hypot(wide + 2 * SAME_SCORE, high + 2 * SAME_SCORE) > SHORTEST_SCORE
