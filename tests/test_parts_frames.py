@@ -207,6 +207,32 @@ def test_a_mould_says_nothing_of_limbers() -> None:
         assert ("limbers" in words) == (made is FrameKind.SHEET)
 
 
+@pytest.mark.parametrize("solid", [True, False])
+def test_a_mould_says_which_long_pieces_it_stands_in_the_way_of(solid: bool) -> None:
+    """It is not let over them: their sections are drawn in its wood, and the builder is warned."""
+    log = corner_log("3")
+    own = rules(kind=FrameKind.MOULD, solid=solid)
+    mould = frame_part(shape("3", own, solids=log))
+    ways = [mark for mark in mould.marks if mark.name.startswith("way of chine log")]
+    assert {mark.name for mark in ways} == {"way of chine log port", "way of chine log starboard"}
+    section = Polygon(log[0].cut(station_plane(float(shape("3", own).stand.face.origin[0]), facing_aft=True)))
+    starboard = Polygon(next(mark.points for mark in ways if mark.name.endswith("starboard")))
+    wood = Polygon(mould.outline)
+    mirror = 1.0 if mould.marked_face == "after face" else -1.0
+    seen = shapely.transform(section, lambda p: p * (mirror, 1.0))
+    assert seen.intersection(wood).difference(starboard.buffer(0.5)).area < 1.0
+    assert any("chine log would run through its wood" in doubt for doubt in mould.doubts)
+    assert all(edge.name != "notch chine log starboard" for edge in mould.edges)
+    assert frame_part(shape("3", own)).doubts == ()
+
+
+def test_a_gusset_nobody_measured_does_not_say_so() -> None:
+    for measured, told in ((True, "thick as measured"), (False, "thick, in proportion to the frame: not measured")):
+        own = rules(gussets=Gussets(9.5, 2, "plywood", measured=measured))
+        gusset = next(piece for piece in frame_parts(shape("3", own)).pieces if piece.name.endswith("gusset"))
+        assert gusset.thickness_is == told
+
+
 def test_a_corner_too_round_for_the_frame_is_refused_by_name() -> None:
     with pytest.raises(ShapeError, match=r"frame 1: no room for inside corners of 400.0 mm radius"):
         shape("1", rules(kind=FrameKind.SHEET, inside_corner=400.0))

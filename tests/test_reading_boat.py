@@ -82,8 +82,6 @@ def test_every_default_taken_is_told_as_the_builder_would_write_it(tmp_path: Pat
         Default("[transom] material", "not stated"),
         Default("[frames] kind", "sawn"),
         Default("[frames] joint", "sides on floor"),
-        Default("[frames] inside_corner", "1 1/2 in"),
-        Default("[frames] mould", "solid"),
         Default("[frames] limber", "1/2 in"),
         Default("[frames] notch_shy", "0 in"),
         Default("[frames] gusset_faces", "both"),
@@ -106,6 +104,18 @@ def test_every_default_taken_is_told_as_the_builder_would_write_it(tmp_path: Pat
     assert (boat.margin, boat.overlap, boat.roll) == pytest.approx((12.0, 16.0, 914.4))
     assert boat.boat.frames is not None
     assert boat.boat.frames.kind is FrameKind.SAWN
+
+
+def test_no_default_is_told_of_frames_the_boat_has_not(tmp_path: Path) -> None:
+    keys = {default.key for default in read(tmp_path).defaults}
+    assert "[frames] joint" in keys
+    assert not {"[frames] mould", "[frames] inside_corner"} & keys
+    moulds = {default.key for default in read(tmp_path, ('kind          = "sawn"', 'kind = "mould"')).defaults}
+    assert "[frames] mould" in moulds
+    assert not {"[frames] joint", "[frames] gusset", "[frames] limber", "[frames] inside_corner"} & moulds
+    rings = {default.key for default in read(tmp_path, ('kind          = "sawn"', 'kind = "sheet"')).defaults}
+    assert {"[frames] inside_corner", "[frames] limber"} <= rings
+    assert not {"[frames] mould", "[frames] gusset"} & rings
 
 
 def test_a_boat_without_frames_has_none(tmp_path: Path) -> None:

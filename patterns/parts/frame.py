@@ -15,7 +15,7 @@ from patterns.hull.skin import Hull
 from patterns.parts.cuts import FrameStand
 from patterns.parts.frame_outline import Outer, inner_edge, outer_edges, ring, rounded, solid
 from patterns.parts.limbers import limbered
-from patterns.parts.notches import head_of, notched, notches_in, piece_notes, strips
+from patterns.parts.notches import head_of, notched, notches_in, piece_notes, strips, ways_through
 from patterns.parts.part import Mark, Note, Part
 from patterns.parts.rules import Building, FrameJoint, FrameKind, FrameRules, Way
 from patterns.parts.sections import over
@@ -49,6 +49,7 @@ class FrameShape:
     hands: tuple[str, str]  # which hand lies right in this view, which left
     proud: float = 0.0  # mm, how far a mould's other face stands out of the planking at the most
     undrawn: tuple[str, ...] = ()  # long pieces whose notches cannot be drawn alike on both faces
+    fouled: tuple[str, ...] = ()  # long pieces whose way a mould stands in
     show: str = "mm"  # how lengths are written
     spall: float | None = None  # mm above base, where its cross spall's lower edge should lie
 
@@ -60,6 +61,11 @@ class FrameShape:
             told.append(
                 f"no notch is drawn for {', '.join(self.undrawn)}: it would part the wood, or come out otherwise on "
                 "each face. Mark it from the piece."
+            )
+        if self.fouled:
+            told.append(
+                f"{' and '.join(self.fouled)} would run through its wood, where their ways are drawn: cut those out "
+                "with room to spare before it is set up."
             )
         if self.spall is not None and all(not mark.name.startswith("cross spall") for mark in self.marks):
             height = write_length(self.spall, self.show)
@@ -104,7 +110,8 @@ def _shaped(
     inner, corner = (None, None) if mould and rules.solid else inner_edge(outer, rules)
     if inner is not None and rules.kind is not FrameKind.SAWN:
         inner = rounded(inner, rules.inside_corner)
-    notches = () if mould else notches_in(stand.face, stand.far, solids)
+    passing = notches_in(stand.face, stand.far, solids)
+    notches = () if mould else passing
     head = None if outer.leg is None else head_of(notches, outer.reached, far_outer.reached, outer.head)
     near, far = (
         solid(one, right=right, left=left) if inner is None else ring(one, inner, right=right, left=left)
@@ -122,6 +129,8 @@ def _shaped(
         marks += strips(near, notches)
         notes = piece_notes(near, notches)
     proud = _proud(outer, far_outer) if mould else 0.0
+    # Risers go in when the moulds are out; what is fitted over moulds needs a way through them.
+    ways = ways_through(near, [one for one in passing if not one.piece.startswith("riser")]) if mould else []
     return FrameShape(
         stand=stand,
         rules=rules,
@@ -131,10 +140,11 @@ def _shaped(
         far_outer=far_outer,
         inner=inner,
         corner=corner,
-        marks=marks,
+        marks=(*marks, *(mark for _, mark in ways)),
         notes=notes,
         hands=(right, left),
         proud=proud,
+        fouled=tuple(dict.fromkeys(piece for piece, _ in ways)),
         undrawn=undrawn,
         show=show,
         spall=building.spall if building else None,

@@ -180,6 +180,7 @@ def _gussets(frame: FrameShape, whole: Part) -> Iterator[Part]:
         hand="none",
         count=2 * rules.faces,
         thickness=rules.thickness,
+        thickness_is="thick as measured" if rules.measured else "thick, in proportion to the frame: not measured",
         material=rules.material,
         marked_face="either face",
         edges=edges_of(shape, shape, thickness=rules.thickness),

@@ -20,6 +20,7 @@ from patterns.parts.solids import Solid
 AT_EDGE = 0.3  # mm; a corner of a long piece nearer the outline than this lies on it
 MOUTH = 60.0  # mm a notch is carried on outside the wood, so that nothing is left across its mouth
 NEAR_HEAD = 6.0  # mm; so little of a frame's side above a notch at its head is no side
+NO_WOOD = 25.0  # mm2; a piece that takes less of a section only rubs along it
 NO_FASTENING = 9.5  # mm round a notch; edge distance 3/8 in, common practice, no single source
 
 
@@ -113,6 +114,17 @@ def strips(shape: Shape, notches: Sequence[Notch]) -> tuple[Mark, ...]:
             if isinstance(line, LineString) and line.length > NO_FASTENING:
                 marks.append(Mark("no fastenings", np.asarray(line.coords)))
     return tuple(marks)
+
+
+def ways_through(shape: Shape, notches: Sequence[Notch]) -> list[tuple[str, Mark]]:
+    """Where long pieces would run through wood that is not let over them: each piece and its section, on both faces."""
+    found = []
+    for notch in notches:
+        both = shapely.MultiPoint(np.concatenate([notch.near, notch.far])).convex_hull
+        for way in shapely.get_parts(shape.ring.intersection(both)):
+            if isinstance(way, Polygon) and way.area > NO_WOOD:
+                found.append((notch.piece, Mark(f"way of {notch.name}", np.asarray(way.exterior.coords))))
+    return found
 
 
 def piece_notes(shape: Shape, notches: Sequence[Notch]) -> tuple[Note, ...]:

@@ -60,6 +60,7 @@ class Gussets:
     thickness: float  # mm
     faces: int  # 1, the marked face only, or 2
     material: str
+    measured: bool = True  # whether the builder gave the thickness, or it was taken in proportion to the frame
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,7 +26,7 @@ from patterns.reading.fairing_rules import fairing_rules
 from patterns.reading.faults import problems_of
 from patterns.reading.fields import HeightsFrom
 from patterns.reading.fitting_tables import fittings_asked
-from patterns.reading.frame_tables import building, frame_rules, gusset_thickness
+from patterns.reading.frame_tables import building, frame_rules, gusset_thickness, idle_keys
 from patterns.reading.offsets_csv import read_offsets
 from patterns.reading.sheets import joint_rules, sheet_defaults, sheet_room
 from patterns.reading.toml_lines import Path as KeyPath
@@ -176,7 +176,8 @@ def _table(path: Path, data: dict[str, Any], problems: list[Problem]) -> tuple[O
 def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[Path, ...]) -> BoatFile:
     printer, show = toml.printer, toml.boat.show or default_show(toml.boat.units or form.notation.unit)
     shown: tuple[Default, ...] = () if toml.boat.show else (Default("[boat] show", show),)
-    if toml.frames and toml.frames.gusset is None:
+    idle = {f"[frames] {key}" for key in idle_keys(toml.frames, toml.frame or [])} if toml.frames else set[str]()
+    if toml.frames and toml.frames.gusset is None and "[frames] gusset" not in idle:
         shown += (Default("[frames] gusset", write_length(gusset_thickness(toml.frames), show)),)
     taken_of_sheets = (Default(*taken) for taken in sheet_defaults(toml))
     return BoatFile(
@@ -190,7 +191,7 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
         router=_router(toml),
         bench=_bench(toml),
         sheets=sheet_room(toml),
-        defaults=(*shown, *(one.shown(show) for one in (*_defaults(toml), *taken_of_sheets))),
+        defaults=(*shown, *(one.shown(show) for one in (*_defaults(toml), *taken_of_sheets) if one.key not in idle)),
         table=form,
         files=files,
     )

@@ -58,7 +58,8 @@ _SAME_NAME = ("sided", "side_moulded", "floor_moulded", "station_face", "kind", 
 
 def frame_rules(table: FramesTable, own: Sequence[OneFrameTable], places: tuple[FramePlace, ...]) -> FrameRules:
     """The rules of all frames, and of those that have their own."""
-    gussets = Gussets(gusset_thickness(table), 2 if table.gusset_faces == "both" else 1, table.gusset_material)
+    faces = 2 if table.gusset_faces == "both" else 1
+    gussets = Gussets(gusset_thickness(table), faces, table.gusset_material, measured=table.gusset is not None)
     rules = FrameRules(
         places=places,
         joint=table.joint,
@@ -68,6 +69,23 @@ def frame_rules(table: FramesTable, own: Sequence[OneFrameTable], places: tuple[
         **{name: getattr(table, name) for name in _SAME_NAME},
     )
     return replace(rules, own=tuple((" ".join(one.station.split()), _changed(rules, one)) for one in own))
+
+
+def idle_keys(table: FramesTable, own: Sequence[OneFrameTable]) -> set[str]:
+    """Keys that say nothing of frames of the kinds this boat has."""
+    kinds = {table.kind, *(one.kind for one in own if one.kind)}
+    open_mould = FrameKind.MOULD in kinds and table.mould == "open"
+    used = {
+        "joint": FrameKind.SAWN in kinds,
+        "gusset": FrameKind.SAWN in kinds,
+        "gusset_faces": FrameKind.SAWN in kinds,
+        "gusset_material": FrameKind.SAWN in kinds,
+        "inside_corner": FrameKind.SHEET in kinds or open_mould,
+        "mould": FrameKind.MOULD in kinds,
+        "limber": kinds != {FrameKind.MOULD},
+        "notch_shy": kinds != {FrameKind.MOULD},
+    }
+    return {key for key, yes in used.items() if not yes}
 
 
 def gusset_thickness(table: FramesTable) -> float:

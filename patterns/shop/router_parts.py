@@ -96,9 +96,19 @@ def wholes_apart(made: Sequence[Contours], to_cut: Sequence[Part]) -> tuple[Cont
 def cautions_of(made: Sequence[Contours]) -> tuple[Caution, ...]:
     """What a cutter cannot do, said once for all parts it is true of."""
     texts = dict.fromkeys(text for one in made for text in one.cautions)
-    return tuple(
-        Caution(f"router, {', '.join(one.title for one in made if text in one.cautions)}", text) for text in texts
-    )
+    return tuple(Caution(f"router, {', '.join(_names(made, text))}", text) for text in texts)
+
+
+def _names(made: Sequence[Contours], text: str) -> Iterator[str]:
+    """The parts a caution holds for, those of both hands by one name."""
+    titles = dict.fromkeys(one.title for one in made if text in one.cautions)
+    for title in titles:
+        name = title.removesuffix(", port").removesuffix(", starboard")
+        if {f"{name}, port", f"{name}, starboard"} <= set(titles):
+            if title.endswith(", port"):
+                yield name
+        else:
+            yield title
 
 
 def _for_cutter(line: ArcLine, rules: RouterRules) -> ArcLine:
@@ -107,12 +117,12 @@ def _for_cutter(line: ArcLine, rules: RouterRules) -> ArcLine:
 
 def _cautions(part: Contours, rules: RouterRules, show: str) -> Iterator[str]:
     contours = (part.outer, *part.inner)
-    sharp = sum(int(np.count_nonzero(inside_corners(line) > SHARP)) for line in contours)
+    sharp = any(bool((inside_corners(line) > SHARP).any()) for line in contours)
     if rules.cutter is None:
         if sharp:
             yield (
-                f"has {sharp} inside corner{'s' if sharp > 1 else ''}, which a round cutter cannot reach into: name "
-                f"yours as cutter in [router], and {'they are' if sharp > 1 else 'it is'} relieved for it"
+                "inside corners that a round cutter cannot reach into: name yours as cutter in [router], and they are "
+                "relieved for it"
             )
         return
     places = list(unreachable(part.wood, contours, cutter=rules.cutter))

@@ -35,7 +35,7 @@ def setting_up_section(plan: SettingUp) -> Section:
     for step in plan.steps:
         rows = tuple((one.what, one.expected, _to_write(one.boxes)) for one in step.checks)
         text = f"☐ {step.number}. {step.deed}"
-        blocks.append(Table(text, columns, rows, frozenset(columns[1:2])) if rows else Paragraph(text))
+        blocks.append(Table(text, columns, rows, frozenset(columns[1:])) if rows else Paragraph(text))
     return Section("Setting up", tuple(blocks))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -60,9 +61,17 @@ def _blocks(
     )
     if remarks:
         yield Bullets(tuple(remarks))
-    links = list(dict.fromkeys(link for hand in hands for link in files.get(hand.title, ())))
-    if links:
-        yield Links(tuple(links))
+    if links := tuple(dict.fromkeys(_links(hands, files))):
+        yield Links(links)
+
+
+def _links(hands: Sequence[Part], files: Mapping[str, Sequence[Link]]) -> Iterator[Link]:
+    """The files of a part; where each hand of a pair has its own, with the hand's name."""
+    of_hand = [files.get(hand.title, ()) for hand in hands]
+    for hand, links in zip(hands, of_hand, strict=True):
+        for link in links:
+            own = len(hands) > 1 and not all(link in other for other in of_hand) and hand.hand not in link.text
+            yield replace(link, told=f"({hand.hand}; {link.told.strip('()')})") if own else link
 
 
 def _sizes(part: Part, hands: Sequence[Part], show: str) -> str:

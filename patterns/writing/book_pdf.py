@@ -1,4 +1,4 @@
-"""A report as a PDF for the wall: two columns, tables and pictures, a list of contents, every page numbered.
+"""A report as a PDF for the wall: in columns, tables and pictures, a list of contents, every page numbered.
 
 The same sections that make a page of HTML, set with the lettering of the patterns; knows no boat.
 """
@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import assert_never
+
+import numpy as np
 
 from patterns.drawing.marks import Drawing, Ink, Label, Layer, Stroke
 from patterns.drawing.moving import extent
@@ -30,6 +32,7 @@ from patterns.writing.set_text import box, broken, rule, scaled, shared_widths
 
 LEAST_MARGIN = 12.0  # mm; printers leave less blank, and a pin wants room
 GUTTER = 6.0  # mm between columns
+NARROWEST, WIDEST = 80.0, 140.0  # mm a column may be: narrower tables break their words, longer lines lose the eye
 FOOT = 7.0  # mm for the page's number
 TITLE, HEADING, PART, TEXT, SMALL = 5.0, 3.4, 2.6, 2.1, 1.8  # mm, capitals
 LINE = 1.75  # of a capital's height, from line to line
@@ -81,9 +84,14 @@ class _Flow:
         self.top = self.y = self.lowest = self.height - self.margin
 
     @property
+    def columns(self) -> int:
+        many = max(2, int(np.ceil((self.across + GUTTER) / (WIDEST + GUTTER))))
+        return many if (self.across + GUTTER) / many - GUTTER >= NARROWEST else 1
+
+    @property
     def room(self) -> float:
         """mm, the width of a column."""
-        return (self.across - GUTTER) / 2
+        return (self.across + GUTTER) / self.columns - GUTTER
 
     @property
     def across(self) -> float:
@@ -98,8 +106,8 @@ class _Flow:
         if self.y - height >= self.margin + FOOT:
             return
         self.lowest = min(self.lowest, self.y)
-        if self.column == 0:
-            self.column, self.y = 1, self.top
+        if self.column + 1 < self.columns:
+            self.column, self.y = self.column + 1, self.top
             # A band begun low has no more room in its other column either.
             if self.y - height >= self.margin + FOOT:
                 return

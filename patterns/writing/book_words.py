@@ -219,13 +219,18 @@ def _setting_up(boat: Boat) -> Iterator[Step]:
 
 def _long_pieces(boat: Boat) -> Iterator[Step]:
     long = boat.long
+    kind = "mould" if boat.frames and boat.frames.kind is FrameKind.MOULD else "frame"
     if long.keelson or long.keel_batten:
         name = "keelson" if long.keelson else "keel batten"
-        yield Step(f"Fit the {name} in its notches.", f"it lies down without force, its ends against {_ends(boat)}.")
+        yield Step(
+            f"Fit the {name} in its {'ways' if kind == 'mould' else 'notches'}.",
+            f"it lies down without force, its ends against {_ends(boat)}.",
+        )
     if long.chine_log:
         yield Step(
-            "Fit the chine logs, port and starboard in turn, dry first, frame by frame; do not force them.",
-            "each lies in its notches; the boat has not been pulled off its centre line.",
+            f"Fit the chine logs, port and starboard in turn, dry first, {kind} by {kind}; do not force them.",
+            f"each lies in its {'ways' if kind == 'mould' else 'notches'}; the boat has not been pulled off its centre "
+            "line.",
         )
     inside = [name for name, there in (("inwales", long.inwale), ("stringers", long.stringers)) if there]
     if inside:
@@ -246,6 +251,11 @@ def _finish(boat: Boat) -> Iterator[Step]:
         f"Turn her right side up, with help{'; saw the legs of the frames off at the sheer marks' if legs else ''}.",
         "she stands level and is not twisted, by two straight sticks sighted.",
     )
+    if FrameKind.MOULD in _kinds(boat):
+        yield Step(
+            "Take the moulds out, with braces across the sheer in their stead.",
+            "her breadth at the sheer is what it was with them in.",
+        )
     rails = [name for name, there in (("outwales", long.outwale), ("rub rails", long.rub_rail)) if there]
     if rails:
         yield Step(f"Fit the {' and '.join(rails)}.", "both sides run alike by eye from ahead.")
@@ -262,12 +272,9 @@ def _finish(boat: Boat) -> Iterator[Step]:
     ]
     if inside:
         yield Step(f"Fit {', '.join(inside)}.", "each fits dry before there is glue on it; corners measured first.")
-    temporary = [
-        name for name, there in (("moulds", FrameKind.MOULD in _kinds(boat)), ("cross spalls", _spalled(boat))) if there
-    ]
-    if temporary:
+    if _spalled(boat):
         yield Step(
-            f"Take the {' and '.join(temporary)} out, last where nothing else holds her breadth.",
+            "Take the cross spalls out, last where nothing else holds her breadth.",
             "her breadth at the sheer is what it was with them in.",
         )
     yield Step("Clear the limbers, round the edges, finish.", "water poured in at one end runs to the other.")

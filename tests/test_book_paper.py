@@ -1,0 +1,52 @@
+"""The job book on paper: words and tables keep to their columns on whatever paper the builder has."""
+
+from __future__ import annotations
+
+import pytest
+import shapely
+from sample_jobs import sample
+
+from patterns.cli.bench import layout_tables
+from patterns.drawing.marks import Label
+from patterns.drawing.text import label_boxes
+from patterns.shop.bevel_boards import bevel_boards
+from patterns.shop.setting_up import setting_up
+from patterns.tiling.page import Page
+from patterns.units.papers import paper_size
+from patterns.writing.blocks import Section
+from patterns.writing.book_bench import bevel_section, layout_section, setting_up_section
+from patterns.writing.book_parts import parts_section
+from patterns.writing.book_pdf import report_pages
+from patterns.writing.fair_tables import FairedTable, moves_table
+
+
+def book_pages(name: str, paper: str) -> list[Page]:
+    read, job = sample(name)
+    boat = job.boat
+    sections = (
+        Section("Moves", (moves_table(FairedTable(boat, read.table, job.lines, job.cuts, job.suspects, ())),)),
+        parts_section(job.parts, {}, boat.show, boat.skin.laps),
+        setting_up_section(setting_up(job)),
+        bevel_section(bevel_boards(job.parts, show=boat.show), boat.show),
+        layout_section(layout_tables(read, job)),
+    )
+    width, height = sorted(paper_size(paper))
+    return list(report_pages(name, (), sections, width=width, height=height, margin=12.0))
+
+
+@pytest.mark.parametrize("paper", ["a5", "letter", "a3", "a1"])
+@pytest.mark.parametrize("name", ["duckweed", "saltmeadow"])
+def test_no_words_lie_on_others_nor_off_the_paper(name: str, paper: str) -> None:
+    for page in book_pages(name, paper):
+        labels = [mark for mark in page.marks if isinstance(mark, Label) and mark.size < 4.0]
+        boxes = [shapely.Polygon(corners) for corners in label_boxes(labels)]
+        inside = shapely.box(0.0, 0.0, page.width, page.height)
+        assert all(inside.contains(one) for one in boxes)
+        first, second = shapely.STRtree(boxes).query(boxes, predicate="overlaps")
+        assert [(labels[i].text, labels[j].text) for i, j in zip(first, second, strict=True) if i < j] == []
+
+
+def test_half_breadths_is_not_broken_in_a_column_that_has_room_for_it() -> None:
+    words = {mark.text for page in book_pages("duckweed", "a4") for mark in page.marks if isinstance(mark, Label)}
+    assert "half-breadths" in words
+    assert not any(word.startswith("half-bread") and word != "half-breadths" for word in words)
