@@ -19,6 +19,7 @@ from patterns.parts.fittings import fittings
 from patterns.parts.level_cuts import hollowed, level_plane
 from patterns.parts.long_rules import LongAsked, LongRules, RiserRules
 from patterns.parts.part import Edge, Part
+from patterns.parts.risers import riser
 from patterns.parts.whole import Job, loft
 
 HANDS = ("port", "starboard")
@@ -75,6 +76,12 @@ def test_a_riser_carries_the_thwart_all_along() -> None:
     lower = riser.solid.corners[0]
     down = [np.linalg.norm(upper - point, axis=1).min() for point in lower[20:-20:10]]
     assert np.abs(np.array(down) - RISER.moulded).max() < 0.1
+
+
+@pytest.mark.parametrize(("span", "told"), [((10.0, 600.0), "past the stem"), ((2000.0, 4500.0), "past the transom")])
+def test_a_riser_past_an_end_of_the_boat_is_refused(span: tuple[float, float], told: str) -> None:
+    with pytest.raises(ShapeError, match=f"riser: would run from .* to .* aft of FP, {told}: move the thwart"):
+        riser(job().hull, replace(RISER, start=span[0], end=span[1]))
 
 
 def test_a_breasthook_fits_the_sides_and_the_stem() -> None:

@@ -125,6 +125,13 @@ def test_right_side_up_it_is_said_how_far_base_lies_above_the_strongback() -> No
     assert "base marked along it as a level line: every height is measured up from base" in nothing_said
 
 
+@pytest.mark.parametrize(("top", "told"), [(-200.0, False), (0.0, False), (900.0, True)])
+def test_a_strongback_that_stands_in_an_upright_boat_is_told_of(top: float, told: bool) -> None:
+    boat = sample("reedling")[0].boat
+    job = loft(replace(boat, building=Building(Way.RIGHT_SIDE_UP, top, spall=None)))
+    assert any(one.where == "strongback" for one in job.warnings) is told
+
+
 def test_order_begins_with_the_bed_and_sets_up_from_midship() -> None:
     plan = setting_up(built("saltmeadow", Way.UPSIDE_DOWN))
     assert [step.number for step in plan.steps] == [1, 2, 3, 4, 5, 6]

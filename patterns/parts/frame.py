@@ -262,7 +262,8 @@ def _remarks(frame: FrameShape) -> Iterator[str]:
     if frame.outer.leg is not None:
         if any(line.name.startswith("notch inwale") for line in frame.near.lines):
             yield "The inwale's notch is cut in the outer edge at the sheer; the leg runs on past it, inboard of it."
-        yield "Its legs stand on the strongback, bottom up; saw them off at the sheer marks when the boat is turned."
+        off = "" if mould else "; saw them off at the sheer marks when the boat is turned"
+        yield f"Its legs stand on the strongback, bottom up{off}."
     if frame.rules.kind is FrameKind.SAWN:
         yield "Fasten the timbers together over this drawing."
 

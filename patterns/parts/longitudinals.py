@@ -21,7 +21,7 @@ from patterns.parts.solids import Solid
 from patterns.parts.stick import Cut, Stick, long_piece
 from patterns.units.lengths import write_length
 
-UNBROKEN = "Runs unbroken from end to end; frames are notched over it."
+UNBROKEN = "Runs unbroken from end to end; frames are notched over it, moulds are not."
 
 
 @dataclass(frozen=True, slots=True, eq=False)

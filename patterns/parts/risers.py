@@ -10,8 +10,9 @@ from patterns.geometry.cuts import station_plane
 from patterns.geometry.development import develop
 from patterns.geometry.parallels import parallel_on
 from patterns.hull.skin import Hull
+from patterns.parts.long_ends import inner_face
 from patterns.parts.long_rules import RiserRules
-from patterns.parts.panels import Face
+from patterns.parts.panels import Face, end_word
 from patterns.parts.stick import Cut, Stick
 from patterns.units.lengths import write_length
 
@@ -25,12 +26,40 @@ def riser(hull: Hull, rules: RiserRules) -> Stick:
     with np.errstate(divide="ignore", invalid="ignore"):
         upper: Floats = (rules.height - base[:, 2]) / ruled.along[:, 2]
     upper = np.where((upper > hull.sheer_edge) & (upper < hull.corner), upper, np.nan)
-    if np.isnan(upper).all():
-        with while_making(rules.name):
-            raise ShapeError("no part of the side is as high as {} above base", rules.height)
+    with while_making(rules.name):
+        _check_reach(hull, rules, base + upper[:, None] * ruled.along)
     far = near - rules.sided
     lower = parallel_on(develop(ruled, depth=(near + far) / 2), upper, -rules.moulded)
     return Stick(ruled, Face(near, upper, lower), Face(far, upper, lower), rules.moulded)
+
+
+def _check_reach(hull: Hull, rules: RiserRules, edge: Floats) -> None:
+    """See that a riser runs clear of both ends of the boat.
+
+    Parameters
+    ----------
+    edge : (n, 3) mm
+        Its upper edge, NaN where the side is not so high.
+
+    Raises
+    ------
+    ShapeError
+        Where it does not.
+    """
+    edge = edge[np.isfinite(edge).all(axis=1)]
+    if not len(edge):
+        raise ShapeError("no part of the side is as high as {} above base", rules.height)
+    edge = edge[edge[:, 0].argsort()]
+    for x, aft in ((rules.start, False), (rules.end, True)):
+        end = np.array([[x, np.interp(x, edge[:, 0], edge[:, 1]), rules.height]])
+        past = float(inner_face(hull, aft=aft).signed(end)[0]) * (1.0 if aft else -1.0)
+        if past > 0 or not edge[0, 0] <= x <= edge[-1, 0]:
+            end_name = end_word(hull.aft if aft else hull.fore, aft=aft)
+            raise ShapeError(
+                f"would run from {{}} to {{}} aft of FP, past the {end_name}: move the thwart it carries, or give from "
+                "and to in [riser]",
+                *(rules.start, rules.end),
+            )
 
 
 def riser_ends(rules: RiserRules) -> tuple[Cut, Cut]:

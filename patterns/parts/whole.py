@@ -28,7 +28,7 @@ from patterns.parts.longitudinals import long_pieces, solids
 from patterns.parts.mating import Mating, matings
 from patterns.parts.panels import bottom_panel, end_word, side_panels
 from patterns.parts.part import Part
-from patterns.parts.rules import Boat
+from patterns.parts.rules import Boat, Way
 from patterns.parts.skeg import cut_skeg
 from patterns.parts.stem import cut_stem
 from patterns.parts.transom import cut_transom, framing_parts
@@ -125,6 +125,7 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, .
             *_accused(boat, accused),
             *_doubts(parts),
             *_warnings(boat, hull, lines),
+            *_strongback_in_the_way(boat, lines),
             *_lap_ends(hull, boat.show),
             *_tops_that_hold_water(long, boat.show),
         ),
@@ -169,6 +170,19 @@ def _ends(boat: Boat, hull: Hull, long: tuple[LongPiece, ...]) -> Iterator[Part]
 
 def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:
     return (*_wide_limit(boat), *fairing_cautions(boat, lines), *_twisted(hull, boat.show))
+
+
+def _strongback_in_the_way(boat: Boat, lines: tuple[FairedLine, ...]) -> Iterator[Caution]:
+    """Right side up the boat stands over her strongback."""
+    lowest = min(float(line.height.faired.min()) for line in lines)
+    building = boat.building
+    if building and building.way is Way.RIGHT_SIDE_UP and building.strongback > max(lowest, 0.0):
+        top, low = (write_length(mm, boat.show) for mm in (building.strongback, lowest))
+        yield Caution(
+            "strongback",
+            f"its top, {top} above base, lies above the lowest point of her lines, at {low}: right side up she stands "
+            "over it. A top below base is written with a minus.",
+        )
 
 
 def _accused(boat: Boat, accused: tuple[Suspect, ...]) -> Iterator[Caution]:
