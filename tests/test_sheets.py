@@ -174,7 +174,7 @@ def test_every_pattern_says_all_that_is_needed_at_the_bench(folder: Path) -> Non
     for number, (drawing, part) in enumerate(zip(_drawings(folder), parts, strict=True), 1):
         said = " ".join(mark.text for mark in drawing.marks if isinstance(mark, Label))
         assert f"part {number} of {len(parts)}" in said
-        for words in ("marked face:", "thick as measured", "printed on", "lengths in", "BOW", f"scrieve {__version__}"):
+        for words in ("marked face:", part.thickness_is, "printed on", "lengths in", "BOW", f"scrieve {__version__}"):
             assert words in said, part.title
         assert "local codes" in said
         assert ("GRAIN" in said) == (part.grain_angle is not None)
