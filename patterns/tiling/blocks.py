@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from patterns.drawing.marks import Drawing, Ink
 from patterns.drawing.moving import extent
@@ -19,7 +20,11 @@ from patterns.tiling.grid import Cell, Grid, neighbours
 FROM_SEAM = 5.5  # mm; the crosses' arms and a little air
 CLEAR = 3.0  # mm between the block and other ink
 SPACING = 6.0  # mm between places tried
+SQUARE = 8.0  # mm; squares of ink, small beside a block
+NEAR_ENOUGH = 0.1  # mm; the ink is tested by lines that may run so far beside it
 FIRST_TRIES = 100  # of the places, the nearest: one of them is free more often than not
+
+_Covers = Callable[[Floats, Floats], NDArray[np.bool_]]
 
 
 def parted(drawing: Drawing) -> tuple[Drawing, tuple[Ink, ...]]:
@@ -29,7 +34,7 @@ def parted(drawing: Drawing) -> tuple[Drawing, tuple[Ink, ...]]:
 
 
 def block_whole(
-    drawing: Drawing, among: Obstacles, grid: Grid, kept: Sequence[Cell]
+    drawing: Drawing, among: Obstacles, places: Floats, grid: Grid, kept: Sequence[Cell]
 ) -> tuple[Drawing, Grid, tuple[Cell, ...]] | None:
     """The drawing with its block whole within one cell, the grid, and the cells to print; None for too big a block.
 
@@ -40,16 +45,19 @@ def block_whole(
     ----------
     among : Obstacles
         The rest of the drawing.
+    places : (n, 2) mm
+        Of its ink.
     """
     _, block = parted(drawing)
     if not block:
         return drawing, grid, tuple(kept)
     box = np.array(extent(block))
+    inked = _covers(places)  # what covers ink for certain need not be looked at any closer
     tried: set[Cell] = set()
     for wider in (grid, replace(grid, columns=grid.columns + 1), replace(grid, rows=grid.rows + 1)):
         beside = [cell for place in kept for cell in neighbours(place) if cell not in kept and _on(wider, cell)]
         for cells in (kept, beside):
-            found = _nearest(box, among, [(cell, _room(wider, cell)) for cell in cells if cell not in tried])
+            found = _nearest(box, among, inked, [(cell, _room(wider, cell)) for cell in cells if cell not in tried])
             tried.update(cells)
             if found is None:
                 continue
@@ -81,7 +89,7 @@ def block_beside(
     box, edge = np.array(extent(block)), FROM_SEAM + overlap / 2
     x0, y0 = (places.max(axis=0) - window + edge).tolist()
     x1, y1 = (places.min(axis=0) + window - edge).tolist()
-    found = _nearest(box, among, [((0, 0), (x0, y0, x1, y1))], spacing=SPACING / 3)
+    found = _nearest(box, among, _covers(places), [((0, 0), (x0, y0, x1, y1))], spacing=SPACING / 3)
     if found is None or (box[2:] - box[:2] + 2 * edge > window).any():
         return None
     corners = (box.reshape(2, 2) + found[1]) + edge * np.array([[-1.0], [1.0]])
@@ -105,14 +113,13 @@ def _room(grid: Grid, place: Cell) -> Box:
 
 
 def _nearest(
-    box: Floats, among: Obstacles, rooms: Sequence[tuple[Cell, Box]], *, spacing: float = SPACING
+    box: Floats, among: Obstacles, inked: _Covers, rooms: Sequence[tuple[Cell, Box]], *, spacing: float = SPACING
 ) -> tuple[Cell, tuple[float, float]] | None:
     """The cell and the least move that bring a box into a free place of one of some rooms."""
-    moves = [_moves(box, room, spacing) for _, room in rooms]
-    owner = np.repeat(np.arange(len(moves)), np.array([len(found) for found in moves], dtype=np.intp))
-    by = np.concatenate([np.empty((0, 2)), *moves])
+    by, owner = _moves(box, np.array([room for _, room in rooms]).reshape(-1, 4), spacing)
     order = np.argsort(np.hypot(*by.T), kind="stable")
     grown = box + np.array([-CLEAR, -CLEAR, CLEAR, CLEAR])
+    order = order[~inked(grown, by[order])]
     corners = grown[[[0, 1], [2, 1], [2, 3], [0, 3]]]
     for start, end in pairwise([0, min(FIRST_TRIES, len(order)), len(order)]):
         tried = order[start:end]
@@ -124,14 +131,40 @@ def _nearest(
     return None
 
 
-def _moves(box: Floats, room: Box, spacing: float) -> Floats:
-    """Moves of a box into a room, (n, 2) mm: the least one, and all over the room."""
-    low, high = np.array(room[:2]) - box[:2], np.array(room[2:]) - box[2:]
-    if (low > high).any():
-        return np.empty((0, 2))
-    least = np.clip(0.0, low, high)
-    ways = [
-        np.append(np.linspace(a, b, max(2, int((b - a) / spacing) + 1)), least[axis])
-        for axis, (a, b) in enumerate(zip(low, high, strict=True))
-    ]
-    return np.stack(np.meshgrid(*ways, indexing="ij"), axis=-1).reshape(-1, 2)
+def _moves(box: Floats, rooms: Floats, spacing: float) -> tuple[Floats, NDArray[np.intp]]:
+    """Moves of a box into (n, 4) rooms, (m, 2) mm, the least and all over each room; and the rooms' numbers."""
+    lows, highs = rooms[:, :2] - box[:2], rooms[:, 2:] - box[2:]
+    wide = np.flatnonzero((lows <= highs).all(axis=1))
+    count = np.maximum(2, ((highs - lows)[wide] / spacing).astype(np.intp) + 1)
+    # Both ways one place more: of the least move.
+    size = (count + 1).prod(axis=1)
+    which = np.repeat(np.arange(len(wide)), size)
+    number = np.arange(len(which)) - np.repeat(np.cumsum(size) - size, size)
+    owner = wide[which]
+    by = np.empty((len(which), 2))
+    for axis, place in enumerate(np.divmod(number, (count[:, 1] + 1)[which])):
+        low, high, last = lows[owner, axis], highs[owner, axis], count[which, axis] - 1
+        by[:, axis] = np.where(place == last, high, place * ((high - low) / last) + low)
+        least = place > last
+        by[least, axis] = np.clip(0.0, low[least], high[least])
+    return by, owner
+
+
+def _covers(places: Floats) -> _Covers:
+    """Tells of (n, 2) moves of a box whether a place lies in it then, for certain: in a square wholly within it."""
+    squares = np.floor(places / SQUARE).astype(np.intp)
+    low = squares.min(axis=0, initial=0)
+    squares -= low
+    total = np.zeros(squares.max(axis=0, initial=0) + 2, dtype=np.int32)
+    total[tuple(squares.T + 1)] = 1
+    total = total.cumsum(axis=0).cumsum(axis=1)
+    most = np.array(total.shape) - 1
+
+    def covered(box: Floats, moves: Floats) -> NDArray[np.bool_]:
+        first = np.clip(np.ceil((box[:2] + NEAR_ENOUGH + moves) / SQUARE).astype(np.intp) - low, 0, most)
+        end = np.clip(np.floor((box[2:] - NEAR_ENOUGH + moves) / SQUARE).astype(np.intp) - low, first, most)
+        (left, bottom), (right, top) = first.T, end.T
+        some: NDArray[np.bool_] = total[right, top] - total[left, top] > total[right, bottom] - total[left, bottom]
+        return some
+
+    return covered

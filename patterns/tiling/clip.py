@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,32 +34,38 @@ class Segments:
         ----------
         shift : (float, float) mm
         """
-        kept, enter, leave, begin, end = self._cut_by(box)
-        if not len(kept):
-            return ()
+        return self.within_each([box], [shift])[0]
+
+    def within_each(
+        self, boxes: Sequence[Box], shifts: Sequence[tuple[float, float]]
+    ) -> tuple[tuple[Stroke, ...], ...]:
+        """The same of each of some boxes, each with its own shift."""
+        which, kept, enter, leave = self._cut_by(boxes)
+        begin, end = self._shown(kept, enter, leave)
         run = self.run[kept] + enter * lengths(self.end[kept] - self.start[kept])
-        joins = (np.diff(kept) == 1) & (np.diff(self.owner[kept]) == 0) & (leave[:-1] == 1.0) & (enter[1:] == 0.0)
-        pieces = []
-        for low, high in pairwise([0, *(np.flatnonzero(~joins) + 1).tolist(), len(kept)]):
-            number = int(self.owner[kept[low]])
+        owner = self.owner[kept]
+        joins = (kept[1:] == kept[:-1] + 1) & (owner[1:] == owner[:-1]) & (which[1:] == which[:-1])
+        joins &= (leave[:-1] == 1.0) & (enter[1:] == 0.0)
+        first = np.flatnonzero(np.concatenate([np.ones(min(1, len(kept)), dtype=np.bool_), ~joins]))
+        count = np.diff(first, append=len(kept))
+        whole = (count == self.count[owner[first]]) & (enter[first] == 0.0) & (leave[first + count - 1] == 1.0)
+        # All pieces' points in one array: before the ends of a piece's segments stands where its first one begins.
+        points = np.insert(end, first, begin[first], axis=0)
+        points += np.repeat(np.array(shifts).reshape(-1, 2)[which[first]], count + 1, axis=0)
+        ends = np.cumsum(count + 1)
+        columns = (which[first], owner[first], whole, run[first], ends - count - 1, ends)
+        found: list[list[Stroke]] = [[] for _ in boxes]
+        for box, number, entire, begun, low, high in zip(*(column.tolist() for column in columns), strict=True):
             stroke = self.strokes[number]
-            if stroke.closed and high - low == self.count[number] and enter[low] == 0.0 and leave[high - 1] == 1.0:
-                pieces.append(Stroke(stroke.points + shift, stroke.layer, True, stroke.run, stroke.dashes))
+            if stroke.closed and entire:
+                found[box].append(Stroke(stroke.points + shifts[box], stroke.layer, True, stroke.run, stroke.dashes))
             else:
-                points = np.concatenate([begin[low : low + 1], end[low:high]]) + shift
-                pieces.append(Stroke(points, stroke.layer, run=float(run[low]), dashes=stroke.dashes))
-        return tuple(pieces)
+                found[box].append(Stroke(points[low:high], stroke.layer, run=begun, dashes=stroke.dashes))
+        return tuple(map(tuple, found))
 
     def bounds_within(self, boxes: Sequence[Box]) -> list[Box | None]:
         """The level boxes round all that is inside each of some boxes, None for nothing."""
-        edges = np.array(boxes).reshape(-1, 4)
-        low, high = np.minimum(self.start, self.end), np.maximum(self.start, self.end)
-        near = (high[:, 0] >= edges[:, :1]) & (low[:, 0] <= edges[:, 2:3])
-        near &= (high[:, 1] >= edges[:, 1:2]) & (low[:, 1] <= edges[:, 3:])
-        which, number = np.nonzero(near)
-        enter, leave = spans(self.start[number], self.end[number], edges[which])
-        inside = leave > enter
-        which, number, enter, leave = which[inside], number[inside], enter[inside], leave[inside]
+        which, number, enter, leave = self._cut_by(boxes)
         begin, end = self._shown(number, enter, leave)
         shown, first = np.unique(which, return_index=True)
         bounds = np.empty((len(shown), 4))
@@ -72,13 +77,16 @@ class Segments:
             found[at] = x0, y0, x1, y1
         return found
 
-    def _cut_by(self, box: Box) -> tuple[NDArray[np.intp], Floats, Floats, Floats, Floats]:
-        """Numbers of the segments that show in a box; as parts of their lengths where they do; what shows of them."""
-        near = _near(self, box)
-        enter, leave = spans(self.start[near], self.end[near], np.array(box))
+    def _cut_by(self, boxes: Sequence[Box]) -> tuple[NDArray[np.intp], NDArray[np.intp], Floats, Floats]:
+        """Box by box, numbers of the box and of the segments that show in it, and as parts of their lengths where."""
+        edges = np.array(boxes).reshape(-1, 4)
+        low, high = np.minimum(self.start, self.end), np.maximum(self.start, self.end)
+        near = (high[:, 0] >= edges[:, :1]) & (low[:, 0] <= edges[:, 2:3])
+        near &= (high[:, 1] >= edges[:, 1:2]) & (low[:, 1] <= edges[:, 3:])
+        which, number = np.nonzero(near)
+        enter, leave = spans(self.start[number], self.end[number], edges[which])
         inside = leave > enter
-        kept, enter, leave = near[inside], enter[inside], leave[inside]
-        return kept, enter, leave, *self._shown(kept, enter, leave)
+        return which[inside], number[inside], enter[inside], leave[inside]
 
     def _shown(self, kept: NDArray[np.intp], enter: Floats, leave: Floats) -> tuple[Floats, Floats]:
         """Ends of what shows of segments, (n, 2) mm each."""
@@ -121,13 +129,3 @@ def spans(start: Floats, end: Floats, box: Floats) -> tuple[Floats, Floats]:
     enter = np.where(level, np.where(outside, np.inf, -np.inf), np.minimum(one, other)).max(axis=1, initial=0.0)
     leave = np.where(level, np.where(outside, -np.inf, np.inf), np.maximum(one, other)).min(axis=1, initial=1.0)
     return enter, leave
-
-
-def _near(pool: Segments, box: Box) -> NDArray[np.intp]:
-    left, bottom, right, top = box
-    (x0, y0), (x1, y1) = pool.start.T, pool.end.T
-    near = np.maximum(x0, x1) >= left
-    near &= np.minimum(x0, x1) <= right
-    near &= np.maximum(y0, y1) >= bottom
-    near &= np.minimum(y0, y1) <= top
-    return np.flatnonzero(near)

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from patterns.drawing.marks import Cross, Label
 from patterns.drawing.obstacles import Obstacles
 from patterns.drawing.text import text_reach, text_width
+from patterns.geometry.arrays import Floats
 from patterns.tiling.clip import Box
-from patterns.tiling.grid import SHIFT, Cell, Grid, holds
+from patterns.tiling.grid import SHIFT, Cell, Grid
 from patterns.tiling.lettering import boxes_free_of
 
 ARM = 4.0  # mm; less than half the least overlap, so that every cross is whole on both sheets
@@ -24,7 +26,6 @@ AIR = 0.3  # mm between the letters and any other ink
 QUADRANTS = ((1, 1), (-1, 1), (1, -1), (-1, -1))
 
 Place = tuple[float, float]  # mm
-_Choice = tuple[tuple[str, Place], Box]  # letters, their middle, and the box round them
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,17 +47,13 @@ def lettered_crosses(
 ) -> dict[Cell, Lettered]:
     """The crosses on every tile. A cross's letters keep clear of the pattern; where they cannot, it goes without."""
     by_tile = {place: _places(grid.cell(place)) for place in kept}
-    clear: dict[Place, list[_Choice]] = {}
-    for gaps in (GAPS[:2], GAPS[2:]) if figured else ():
-        still = [cross.at for cross in seam_crosses(grid, kept) if not clear.get(cross.at)]
-        clear |= _clear_choices(still, gaps, taken)
-    lettered: dict[Cell, Lettered] = {}
-    for place, crosses in by_tile.items():
-        labels = [_first(clear.get(cross, []), grid.window(place), grid.cell(place)) for cross in crosses]
-        lettered[place] = Lettered(
-            tuple(Cross(cross, ARM, "sheet") for cross in crosses), tuple(label for label in labels if label)
-        )
-    return lettered
+    unique = sorted({cross for found in by_tile.values() for cross in found})
+    numbers = {cross: number for number, cross in enumerate(unique)}
+    letters = _first_choices(grid, by_tile, numbers, taken) if figured else dict.fromkeys(kept, ())
+    return {
+        place: Lettered(tuple(Cross(cross, ARM, "sheet") for cross in crosses), letters[place])
+        for place, crosses in by_tile.items()
+    }
 
 
 @cache
@@ -66,6 +63,7 @@ def stops(step: float) -> tuple[float, ...]:
     return tuple(round(number * step / count / SHIFT) * SHIFT for number in range(count + 1))
 
 
+@lru_cache(maxsize=1024)  # tiles share them, and more than one asks
 def _places(cell: Box) -> tuple[Place, ...]:
     left, bottom, right, top = cell
     across = [left + stop for stop in stops(right - left)]
@@ -79,32 +77,58 @@ def written(cross: Place) -> str:
     return f"{cross[0]:.0f}, {cross[1]:.0f}"
 
 
-def _clear_choices(
-    crosses: Sequence[Place], gaps: Sequence[float], taken: Sequence[Obstacles]
-) -> dict[Place, list[_Choice]]:
-    """The places beside each cross where its letters touch nothing, and the boxes round them there."""
-    texts = [written(cross) for cross in crosses]
-    half = np.array([text_width(text, SIZE) / 2 for text in texts]).reshape(-1, 1)
+def _first_choices(
+    grid: Grid, by_tile: Mapping[Cell, Sequence[Place]], numbers: Mapping[Place, int], taken: Sequence[Obstacles]
+) -> dict[Cell, tuple[Label, ...]]:
+    """Letters for each tile's crosses: at the first clear choice whole on it, best clear of knife and neighbour."""
+    texts = [written(cross) for cross in numbers]
+    middles, boxes, clear = _choices(list(numbers), texts, taken)
+    place_of = [place for place, crosses in by_tile.items() for _ in crosses]
+    which = np.array([numbers[cross] for crosses in by_tile.values() for cross in crosses], dtype=np.intp)
+    whole, in_sight = (
+        clear[which] & _held(boxes[which], np.array([edges(place) for place in place_of]).reshape(-1, 1, 4))
+        for edges in (grid.window, grid.cell)
+    )
+    best = np.where(in_sight.any(axis=1), in_sight.argmax(axis=1), whole.argmax(axis=1))
+    found: dict[Cell, list[Label]] = {place: [] for place in by_tile}
+    spots = middles[which, best].tolist()
+    for number in np.flatnonzero(whole.any(axis=1)).tolist():
+        x, y = spots[number]
+        found[place_of[number]].append(Label(texts[which[number]], (x, y), SIZE, layer="sheet"))
+    return {place: tuple(labels) for place, labels in found.items()}
+
+
+def _choices(
+    crosses: Sequence[Place], texts: Sequence[str], taken: Sequence[Obstacles]
+) -> tuple[Floats, Floats, NDArray[np.bool_]]:
+    """Middles (n, m, 2) and boxes (n, m, 4) of letters beside n crosses, mm, and which touch nothing, (n, m).
+
+    The further choices are given for crosses that have none clear close by.
+    """
+    half = np.array([text_width(text, SIZE) / 2 for text in texts])
+    places = np.array(crosses).reshape(-1, 2)
+    middles, boxes, clear = _beside(places, half, GAPS[:2], taken)
+    shut = ~clear.any(axis=1)
+    middles[shut], boxes[shut], clear[shut] = _beside(places[shut], half[shut], GAPS[2:], taken)
+    return middles, boxes, clear
+
+
+def _beside(
+    crosses: Floats, half: Floats, gaps: Sequence[float], taken: Sequence[Obstacles]
+) -> tuple[Floats, Floats, NDArray[np.bool_]]:
+    """The same at some gaps. Letters are half so wide as ``half`` says, (n,) mm."""
     above, below = text_reach("0", SIZE)
     right, up = np.tile(np.array(QUADRANTS), (len(gaps), 1)).T
-    gap = np.repeat(gaps, len(QUADRANTS))
-    x, y = np.array(crosses).reshape(-1, 2, 1).transpose(1, 0, 2)
+    gap, half = np.repeat(gaps, len(QUADRANTS)), half[:, None]
+    x, y = crosses.reshape(-1, 2, 1).transpose(1, 0, 2)
     x, y = x + right * (gap + half), y + np.where(up > 0, gap + below, -gap - above)
     boxes = np.stack([x - half, y - below, x + half, y + above], axis=2)
     # The letters' own cross is not among what is taken: their gaps keep them clear of it.
     level = boxes.reshape(-1, 4) + AIR * np.array([-1, -1, 1, 1])
     free = boxes_free_of(taken, level[:, [[0, 1], [2, 1], [2, 3], [0, 3]]]).reshape(x.shape)
-    found: dict[Place, list[_Choice]] = {}
-    for number, (cross, text) in enumerate(zip(crosses, texts, strict=True)):
-        which = free[number]
-        spots = zip(x[number, which].tolist(), y[number, which].tolist(), boxes[number, which].tolist(), strict=True)
-        found[cross] = [((text, (at_x, at_y)), (x0, y0, x1, y1)) for at_x, at_y, (x0, y0, x1, y1) in spots]
-    return found
+    return np.stack([x, y], axis=2), boxes, free
 
 
-def _first(choices: Sequence[_Choice], window: Box, cell: Box) -> Label | None:
-    """The first choice whole on the tile, best where the trimming knife and the neighbour leave it in sight."""
-    whole = [choice for choice in choices if holds(window, choice[1])]
-    in_sight = [choice for choice in whole if holds(cell, choice[1])]
-    best = next(iter(in_sight or whole), None)
-    return None if best is None else Label(best[0][0], best[0][1], SIZE, layer="sheet")
+def _held(boxes: Floats, rooms: Floats) -> NDArray[np.bool_]:
+    """Whether level boxes, (..., 4), lie within rooms."""
+    return np.asarray(((boxes[..., :2] >= rooms[..., :2]) & (boxes[..., 2:] <= rooms[..., 2:])).all(axis=-1))

@@ -6,12 +6,11 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from patterns.drawing.marks import Label, Stroke
+from patterns.drawing.marks import Stroke
 from patterns.geometry.arrays import Floats
 from patterns.tiling.clip import Box
 from patterns.tiling.crosses import stops
 from patterns.tiling.grid import Cell, Grid
-from patterns.tiling.lettering import boxes_round
 
 DASHES = (1.0, 3.0)  # mm; sparse, so that no line of the pattern is taken for it
 AIR = 1.0  # mm kept between the line and lettering it would run through
@@ -28,22 +27,25 @@ def _middle_stop(step: float) -> float:
     return marks[len(marks) // 2]
 
 
-def datum_strokes(grid: Grid, place: Cell, labels: Sequence[Label], block: Box | None) -> Iterator[Stroke]:
-    """Both datum lines of a tile where they stand on the pattern, left out where its lettering and its block stand."""
+def datum_strokes(grid: Grid, place: Cell, taken: Sequence[Box]) -> Iterator[Stroke]:
+    """Both datum lines of a tile where they stand on the pattern, left out where its lettering and its block stand.
+
+    Parameters
+    ----------
+    taken : [(left, bottom, right, top)] mm
+    """
     left, bottom, right, top = grid.window(place)
     x, y = datum_places(grid, place)
-    boxes = np.vstack([boxes_round(labels), np.empty((0, 4)) if block is None else block]) + np.array(
-        [-AIR, -AIR, AIR, AIR]
-    )
-    for start, end in _gaps_left(left, right, boxes[(boxes[:, 1] < y) & (boxes[:, 3] > y)][:, 0::2]):
+    boxes = [(x0 - AIR, y0 - AIR, x1 + AIR, y1 + AIR) for x0, y0, x1, y1 in taken]
+    for start, end in _gaps_left(left, right, [(x0, x1) for x0, y0, x1, y1 in boxes if y0 < y < y1]):
         yield _dotted(np.array([[start, y], [end, y]]), start)
-    for start, end in _gaps_left(bottom, top, boxes[(boxes[:, 0] < x) & (boxes[:, 2] > x)][:, 1::2]):
+    for start, end in _gaps_left(bottom, top, [(y0, y1) for x0, y0, x1, y1 in boxes if x0 < x < x1]):
         yield _dotted(np.array([[x, start], [x, end]]), start)
 
 
-def _gaps_left(low: float, high: float, taken: Floats) -> Iterator[tuple[float, float]]:
-    """What is left of a stretch beside (n, 2) stretches that are taken."""
-    for start, end in sorted(map(tuple, taken.tolist())):
+def _gaps_left(low: float, high: float, taken: Sequence[tuple[float, float]]) -> Iterator[tuple[float, float]]:
+    """What is left of a stretch beside others that are taken."""
+    for start, end in sorted(taken):
         if start > low:
             yield low, min(start, high)
         low = max(low, end)

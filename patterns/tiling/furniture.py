@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from itertools import pairwise
 
@@ -12,11 +12,12 @@ import numpy as np
 
 from patterns.drawing.marks import Drawing, Ink, Label, Pointer, Stroke
 from patterns.drawing.obstacles import Obstacles
-from patterns.drawing.text import text_width, without_strangers
+from patterns.drawing.text import grown, label_box, text_width
+from patterns.geometry.arrays import Floats
 from patterns.tiling.check_bars import level_bar, upright_bar
 from patterns.tiling.crosses import AIR, stops
 from patterns.tiling.grid import Cell, Grid, neighbours
-from patterns.tiling.lettering import free_of
+from patterns.tiling.lettering import boxes_free_of
 from patterns.tiling.paper import BAR, LEFT_STRIP, PaperSetup
 
 BIG = 4.4  # mm; a tile's own name, found at a glance in a stack
@@ -53,11 +54,9 @@ class Names:
 def names_of(drawing: Drawing, grid: Grid, kept: Sequence[Cell], place: Cell) -> Names:
     around = (grid.label(other) if other in kept else None for other in neighbours(place))
     left, right, above, below = around
-    row, column = place
-    number = kept.index(place) + 1
-    title, foot = drawing.title, without_strangers(drawing.foot)
-    own, letter = grid.label(place), grid.row_letter(row)
-    return Names(title, foot, drawing.pointer, own, letter, column + 1, number, len(kept), left, right, above, below)
+    said = drawing.title, drawing.foot, drawing.pointer
+    where = grid.label(place), grid.row_letter(place[0]), place[1] + 1
+    return Names(*said, *where, kept.index(place) + 1, len(kept), left, right, above, below)
 
 
 def furniture(names: Names, paper: PaperSetup) -> tuple[Ink, ...]:
@@ -85,6 +84,7 @@ def _fixed(paper: PaperSetup, trim_right: bool, trim_top: bool) -> tuple[Ink, ..
     return (*bars, *lines)
 
 
+@cache
 def _trim_lines(paper: PaperSetup) -> tuple[float, float]:
     """Where on the page the right and the top seams lie, mm."""
     (x, y), (across, up), half = paper.corner, paper.step, paper.overlap / 2
@@ -170,31 +170,38 @@ def _up_the_side(names: Names, paper: PaperSetup) -> tuple[Label, ...]:
 
 def seam_words(grid: Grid, kept: Sequence[Cell], taken: Sequence[Obstacles]) -> dict[Cell, tuple[Label, ...]]:
     """``trim here, lay over B4`` beside the trim lines, where they stand on the pattern and nothing is in the way."""
-    tries = {
-        (place, side): _seam_choices(grid, place, other, upright=side == "right")
-        for place in kept
-        for side, other in zip(("right", "above"), neighbours(place)[1:3], strict=True)
-        if other in kept
-    }
-    free = iter(free_of(taken, [label for choices in tries.values() for label in choices], air=AIR))
+    tries: list[tuple[Cell, Label, Floats]] = []
+    for place in kept:
+        _, right, above, _ = neighbours(place)
+        tries += [(place, *_seam_choices(grid, place, right, upright=True))] if right in kept else []
+        tries += [(place, *_seam_choices(grid, place, above, upright=False))] if above in kept else []
+    boxes = [label_box(words) + middles[:, None] for _, words, middles in tries]
+    free = boxes_free_of(taken, grown(np.concatenate([np.empty((0, 4, 2)), *boxes]), AIR))
     found: dict[Cell, list[Label]] = {place: [] for place in kept}
-    for (place, _), choices in tries.items():
-        clear = [label for label in choices if next(free)]
-        found[place].extend(clear[:1])
+    ends = np.cumsum([len(one) for one in boxes])[:-1]
+    for (place, words, middles), clear in zip(tries, np.split(free, ends), strict=False):
+        if clear.any():
+            x, y = middles[int(clear.argmax())].tolist()
+            found[place].append(replace(words, at=(x, y)))
     return {place: tuple(labels) for place, labels in found.items()}
 
 
-def _seam_choices(grid: Grid, place: Cell, other: Cell, *, upright: bool) -> list[Label]:
-    """The words at every place along a seam, those nearest to half-way between two crosses first."""
+def _seam_choices(grid: Grid, place: Cell, other: Cell, *, upright: bool) -> tuple[Label, Floats]:
+    """The words along a seam, and where their middle may stand, (n, 2) mm, those nearest to its own middle first."""
     left, bottom, right, top = grid.cell(place)
-    text = f"trim here, lay over {grid.label(other)}"
-    marks = stops(top - bottom if upright else right - left)
+    text, angle = f"trim here, lay over {grid.label(other)}", math.pi / 2 if upright else 0.0
+    along = _along_seam(top - bottom if upright else right - left)
+    if upright:
+        middles = [(right + BESIDE_SEAM, bottom + stop) for stop in along]
+    else:
+        middles = [(left + stop, top + BESIDE_SEAM) for stop in along]
+    return Label(text, (0.0, 0.0), SMALL, angle=angle, layer="sheet"), np.array(middles)
+
+
+@cache
+def _along_seam(length: float) -> tuple[float, ...]:
+    """Where words may stand along a seam, mm from its corner: half-way between crosses, or somewhat aside."""
+    marks = stops(length)
     half_way = [(one + two) / 2 for one, two in pairwise(marks)]
     half_way.sort(key=lambda stop: (abs(stop - marks[-1] / 2), stop))
-    places = [stop + aside for aside in ASIDE for stop in half_way]
-    if upright:
-        return [
-            Label(text, (right + BESIDE_SEAM, bottom + stop), SMALL, angle=math.pi / 2, layer="sheet")
-            for stop in places
-        ]
-    return [Label(text, (left + stop, top + BESIDE_SEAM), SMALL, layer="sheet") for stop in places]
+    return tuple(stop + aside for aside in ASIDE for stop in half_way)

@@ -95,59 +95,48 @@ def best_grid(places: Floats, labels: Floats, *, step: tuple[float, float], over
     inked[tuple((squares - low + cell).T)] = True
     corner = (low - cell) * SHIFT
     whole = [_whole_by_shift(labels[:, axis::2] - corner[axis], step[axis]) for axis in (0, 1)]
-    best: tuple[tuple[int, ...], Grid] | None = None
     spans = np.ptp(squares, axis=0) + 1
-    tries = [_shifts(int(size), int(span)) for size, span in zip(cell, spans, strict=True)]
-    for shift_x in tries[0]:
-        by_column = np.logical_or.reduceat(inked, np.arange(shift_x, inked.shape[0], cell[0]), axis=0)
-        sheets = _by_shift(by_column, int(cell[1]))
-        counts = sheets.sum(axis=(0, 1)).tolist()
-        for shift_y in tries[1]:
-            if best is not None and counts[shift_y] > best[0][0]:
-                continue
-            used = np.argwhere(sheets[:, :, shift_y])
-            first, count = used.min(axis=0), np.ptp(used, axis=0) + 1
-            shift = np.array([shift_x, shift_y])
-            uneven = np.abs(2 * (first * cell + shift - cell) + count * cell - spans).sum()
-            cut = np.count_nonzero(~(whole[0][shift_x] & whole[1][shift_y]))
-            rank = (
-                len(used),
-                _seams_at_nought(corner + shift * SHIFT, step),
-                int(count.prod()),
-                int(cut),
-                int(uneven),
-                *shift.tolist(),
-            )
-            if best is None or rank < best[0]:
-                x, y = (corner + (first * cell + shift) * SHIFT).tolist()
-                best = rank, Grid((x, y), step, int(count[0]), int(count[1]), overlap)
-    assert best is not None  # a cell is never nothing wide
-    return best[1]
+    shifts = [_shifts(int(size), int(span)) for size, span in zip(cell, spans, strict=True)]
+    used = _by_shifts(inked, cell)[:, shifts[0]][..., shifts[1]]
+    sheets = np.count_nonzero(used, axis=(0, 2))
+    # Of the shifts with the fewest sheets: where the ink begins and how far it runs on, counted in cells, (2, n).
+    tied = np.nonzero(sheets == np.min(sheets))
+    shift = np.array([shifts[axis][tied[axis]] for axis in (0, 1)])
+    columns, rows = np.asarray(used.any(axis=2)), np.asarray(used.any(axis=0))
+    one_way = columns[:, tied[0], tied[1]], rows[tied[0], :, tied[1]].T
+    first = np.array([some.argmax(axis=0) for some in one_way])
+    count = np.array([len(some) - some[::-1].argmax(axis=0) for some in one_way]) - first
+    start, size = first * cell[:, None] + shift, count * cell[:, None]
+    nought = np.sum([_seams_at_nought(corner[axis] + shift[axis] * SHIFT, step[axis]) for axis in (0, 1)], axis=0)
+    cut = np.count_nonzero(~(whole[0][shift[0]] & whole[1][shift[1]]), axis=1)
+    uneven = np.abs(2 * (start - cell[:, None]) + size - spans[:, None]).sum(axis=0)
+    best = np.lexsort((shift[1], shift[0], uneven, cut, count.prod(axis=0), nought))[0]
+    x, y = (corner + start[:, best] * SHIFT).tolist()
+    return Grid((x, y), step, int(count[0, best]), int(count[1, best]), overlap)
 
 
-def _by_shift(inked: NDArray[np.bool_], cell: int) -> NDArray[np.bool_]:
-    """Which sheets have ink for each shift up, (columns, sheets, shifts), of (columns, squares) with ink."""
-    columns, squares = inked.shape
-    rows = -(-squares // cell)
+def _by_shifts(inked: NDArray[np.bool_], cell: NDArray[np.int64]) -> NDArray[np.bool_]:
+    """Which sheets have ink for each shift across and up, (columns, shifts, rows, shifts), of squares with ink."""
+    across, up = cell.tolist()
+    columns, rows = -(-np.array(inked.shape) // cell)
     # One square before the first, and empty ones after the last, so that every shift has as many whole sheets.
-    total = np.zeros((columns, (rows + 1) * cell), dtype=np.int64)
-    np.cumsum(inked, axis=1, out=total[:, 1 : squares + 1])
-    total[:, squares + 1 :] = total[:, squares : squares + 1]
-    some: NDArray[np.bool_] = total[:, cell:] > total[:, :-cell]
-    return some.reshape(columns, rows, cell)
+    total = np.zeros(((columns + 1) * across, (rows + 1) * up), dtype=np.int32)
+    total[1 : len(inked) + 1, 1 : inked.shape[1] + 1] = inked
+    total = total.cumsum(axis=0, dtype=np.int32).cumsum(axis=1, dtype=np.int32)
+    strips = total[across:] - total[:-across]
+    some: NDArray[np.bool_] = strips[:, up:] > strips[:, :-up]
+    return some.reshape(columns, across, rows, up)
 
 
-def _seams_at_nought(corner: Floats, step: tuple[float, float]) -> int:
-    """How many axes of the pattern would be cut along by a seam: a centre line is not to go under the knife."""
-    return int(np.count_nonzero(np.abs(np.remainder(corner + SHIFT / 2, step) - SHIFT / 2) < SHIFT / 2))
+def _seams_at_nought(corners: Floats, step: float) -> NDArray[np.bool_]:
+    """Whether seams from here on would cut along the pattern's axis: a centre line is not to go under the knife."""
+    at_nought: NDArray[np.bool_] = np.abs(np.remainder(corners + SHIFT / 2, step) - SHIFT / 2) < SHIFT / 2
+    return at_nought
 
 
-def _shifts(cell: int, span: int) -> range:
+def _shifts(cell: int, span: int) -> NDArray[np.int64]:
     """Shifts of the grid worth trying one way, in squares: all, or the one that centres ink which one cell holds."""
-    if span > cell:
-        return range(cell)
-    centred = (cell - (cell - span) // 2) % cell
-    return range(centred, centred + 1)
+    return np.arange(cell) if span > cell else np.array([(cell - (cell - span) // 2) % cell])
 
 
 def _whole_by_shift(ends: Floats, step: float) -> NDArray[np.bool_]:

@@ -10,7 +10,7 @@ from itertools import compress
 import numpy as np
 from numpy.typing import NDArray
 
-from patterns.drawing.marks import Cross, Label, Stroke
+from patterns.drawing.marks import Label, Stroke
 from patterns.drawing.obstacles import Obstacles, obstacles
 from patterns.drawing.placing import FRESH_STARTS, LEADER_GAP
 from patterns.drawing.sight import in_sight, parting_lines, ways_home
@@ -46,20 +46,24 @@ class SharedOut:
 
 
 def shared_out(
-    labels: Sequence[Label], strokes: Sequence[Stroke], crosses: Sequence[Cross], grid: Grid, kept: Sequence[Cell]
+    labels: Sequence[Label], strokes: Sequence[Stroke], register: Obstacles, grid: Grid, kept: Sequence[Cell]
 ) -> SharedOut:
     """Share the labels out.
 
     A label stays where it is if one tile shows it whole, no seam cuts it and no cross of the seams stands on it. Any
     other is moved as little as may be, along its own line if that is enough, to stand whole and clear of other ink on
     one tile; out of sight of the place it speaks of, it is joined to that by a leader.
+
+    Parameters
+    ----------
+    register : Obstacles
+        The crosses of the seams.
     """
     boxes = boxes_round(labels)
     among = set(kept)
     whole = _within(boxes, np.array([grid.window(place) for place in kept]))
     shy = (FROM_SEAM, FROM_SEAM, -FROM_SEAM, -FROM_SEAM)
     rooms = np.array([grid.in_sight(place, among) for place in kept]) + shy
-    register = obstacles(crosses)
     sound = np.any(_within(boxes, rooms), axis=0) & np.array(free_of([register], labels), dtype=np.bool_)
     ink, corners = (obstacles(strokes), register), label_boxes(labels)
     parting = ink[0] if sound.all() else parting_lines(strokes)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import product
+from functools import cached_property
 from typing import assert_never
 
 import numpy as np
@@ -32,13 +32,19 @@ class Laid:
     quarters: int
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class _Shape:
     """A drawing's ink on cells, turned by quarters."""
 
     cells: Cells  # (columns, rows)
     corner: tuple[float, float]  # mm, the lower left corner of the cells in the turned drawing's own axes
     quarters: int
+    ground: tuple[int, int]  # columns and rows of a sheet, as `_even` numbers
+
+    @cached_property
+    def waves(self) -> NDArray[np.complex128]:
+        """Its Fourier transform: the same on every sheet."""
+        return np.conj(np.fft.rfft2(self.cells, self.ground))
 
 
 @dataclass(slots=True)
@@ -53,19 +59,18 @@ class _Ground:
         self.taken[column : column + columns, row : row + rows] |= cells
         self.waves = None
 
-    def fits(self, cells: Cells) -> Cells:
+    def fits(self, shape: _Shape) -> Cells:
         """(columns, rows) places of a shape's lower left cell where it shares no cell with what is taken.
 
         Shared cells are counted for all places at once by Fourier transform; whole numbers come back, so that half a
         cell is far beyond its rounding.
         """
-        room = [free - size + 1 for free, size in zip(self.taken.shape, cells.shape, strict=True)]
+        room = [free - size + 1 for free, size in zip(self.taken.shape, shape.cells.shape, strict=True)]
         if min(room) < 1:
             return np.zeros((0, 0), dtype=np.bool_)
-        columns, rows = (1 << (length - 1).bit_length() for length in self.taken.shape)
         if self.waves is None:
-            self.waves = np.fft.rfft2(self.taken, (columns, rows))
-        shared = np.fft.irfft2(self.waves * np.conj(np.fft.rfft2(cells, (columns, rows))), (columns, rows))
+            self.waves = np.fft.rfft2(self.taken, shape.ground)
+        shared = np.fft.irfft2(self.waves * shape.waves, shape.ground)
         fits: Cells = shared[: room[0], : room[1]] < 0.5
         return fits
 
@@ -89,13 +94,15 @@ def lay_out(
         The drawings of each sheet in the order they were laid; numbers of those too big.
     """
     grid = (int(room[0] // cell), int(room[1] // cell))
-    shapes = [_shapes(drawing, gap=gap, cell=cell) for drawing in drawings]
-    order = sorted(range(len(drawings)), key=lambda number: (-int(shapes[number][0].cells.sum()), number))
+    ground = _even(grid[0]), _even(grid[1])
+    shapes = {n: _shapes(drawing, gap=gap, cell=cell, ground=ground) for n, drawing in enumerate(drawings)}
+    order = sorted(shapes, key=lambda number: (-int(shapes[number][0].cells.sum()), number))
     sheets: list[tuple[_Ground, list[Laid]]] = []
     left_over: list[int] = []
     for number in order:
+        turns = shapes.pop(number)  # and with them, when they are laid, their transforms
         fresh: tuple[_Ground, list[Laid]] = (_Ground(np.zeros(grid, dtype=np.bool_)), [])
-        tries = ((sheet, _least_reach(sheet[0], shapes[number])) for sheet in (*sheets, fresh))
+        tries = ((sheet, _least_reach(sheet[0], turns)) for sheet in (*sheets, fresh))
         sheet, found = next(((sheet, found) for sheet, found in tries if found), (fresh, None))
         if found is None:
             left_over.append(number)
@@ -116,7 +123,13 @@ def laid_marks(drawings: Sequence[Drawing], sheet: Sequence[Laid]) -> tuple[Ink,
     )
 
 
-def _shapes(drawing: Drawing, *, gap: float, cell: float) -> list[_Shape]:
+def _even(count: int) -> int:
+    """The next number that Fourier transforms are quick at: few halves of it, then a small number."""
+    even = 1 << max(0, (count - 1).bit_length() - 3)
+    return -(-count // even) * even
+
+
+def _shapes(drawing: Drawing, *, gap: float, cell: float, ground: tuple[int, int]) -> list[_Shape]:
     """The drawing as it lies and turned by one, two and three quarters."""
     samples = _samples(drawing.marks, cell / 4)
     # From ink to the nearest sample, and from half-way between two drawings' ink to the middle of the cell there: if
@@ -129,7 +142,8 @@ def _shapes(drawing: Drawing, *, gap: float, cell: float) -> list[_Shape]:
     (left, bottom), (right, top) = low.tolist(), (low + size * cell).tolist()
     corners = ((left, bottom), (-top, left), (-right, -top), (bottom, -right))
     return [
-        _Shape(np.rot90(cells, k=-quarters, axes=(1, 0)), corner, quarters) for quarters, corner in enumerate(corners)
+        _Shape(np.rot90(cells, k=-quarters, axes=(1, 0)), corner, quarters, ground)
+        for quarters, corner in enumerate(corners)
     ]
 
 
@@ -164,23 +178,29 @@ def _fill(inked: Cells, marks: Sequence[Ink], low: Floats, cell: float) -> None:
     """Mark what lies within closed lines: nothing is laid inside a pattern."""
     x, y = (edge + (np.arange(count) + 0.5) * cell for edge, count in zip(low, inked.shape, strict=True))
     middles = np.meshgrid(x, y, indexing="ij")
-    for mark in marks:
-        if isinstance(mark, Stroke) and mark.closed and np.ptp(mark.points, axis=0).min() > cell:
-            wood = shapely.Polygon(mark.points)
-            shapely.prepare(wood)
-            inked |= shapely.contains_xy(wood, *middles)
+    rings = [mark.points for mark in marks if isinstance(mark, Stroke) and mark.closed]
+    points, first = np.concatenate([np.empty((0, 2)), *rings]), np.cumsum([0, *map(len, rings)])[:-1]
+    sizes = np.maximum.reduceat(points, first) - np.minimum.reduceat(points, first) if rings else points
+    for number in np.flatnonzero(sizes.min(axis=1) > cell).tolist():
+        wood = shapely.Polygon(rings[number])
+        shapely.prepare(wood)
+        inked |= shapely.contains_xy(wood, *middles)
 
 
 def _near(samples: Floats, reach: float, size: NDArray[np.int_]) -> Cells:
     """Cells, (columns, rows), with their middles no further than ``reach`` from a sample; all lengths in cells."""
     near = np.zeros(size, dtype=np.bool_)
-    own = np.floor(samples).astype(int)
-    most = int(reach + 0.5)
-    for offset in product(range(-most, most + 1), repeat=2):
-        place = own + offset
-        within = lengths(place + 0.5 - samples) <= reach
-        within &= ((place >= 0) & (place < size)).all(axis=1)
-        near[tuple(place[within].T)] = True
+    own = np.floor(samples)
+    # Across and up from each sample to the middles of its own cell and of those beside it, in columns and in rows.
+    steps = np.arange(-int(reach + 0.5), int(reach + 0.5) + 1)
+    (across, up), (column, row) = (samples - own).T, own.T.astype(np.intp)
+    far_up = [(step + 0.5 - up) ** 2 for step in steps]
+    flat = near.ravel()
+    for to_column in steps:
+        left = reach**2 - (to_column + 0.5 - across) ** 2
+        for to_row, far in zip(steps, far_up, strict=True):
+            # The cells were made to reach past every sample by as much: none of these lies beyond them.
+            flat[((column + to_column) * size[1] + row + to_row)[far <= left]] = True
     return near
 
 
@@ -188,7 +208,9 @@ def _least_reach(ground: _Ground, shapes: Sequence[_Shape]) -> tuple[_Shape, tup
     """Of every place and turn the one that reaches least far along, then lies lowest, then is least turned."""
     best: tuple[tuple[int, int, int], _Shape, tuple[int, int]] | None = None
     for shape in shapes:
-        fits = ground.fits(shape.cells)
+        if best and shape.cells.shape[0] > best[0][0]:
+            continue  # wherever it lies, it reaches further along
+        fits = ground.fits(shape)
         if not fits.any():
             continue
         column = int(fits.any(axis=1).argmax())

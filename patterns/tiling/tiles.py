@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property, partial
+from itertools import islice
 
 import numpy as np
 import shapely
@@ -46,7 +48,7 @@ class Tile:
     page: Page
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Tiling:
     """A drawing cut to paper."""
 
@@ -55,7 +57,12 @@ class Tiling:
     grid: Grid
     tiles: tuple[Tile, ...]  # as one reads
     blank: tuple[str, ...]  # labels of tiles with nothing on them, left out
-    key: Page
+    draw_key: Callable[[], Page]
+
+    @cached_property
+    def key(self) -> Page:
+        """The key plan, drawn when it is asked for: what takes one sheet needs none."""
+        return self.draw_key()
 
     @property
     def pages(self) -> tuple[Page, ...]:
@@ -118,7 +125,7 @@ def _best_way(drawing: Drawing, paper: PaperSetup, *, most: float = math.inf) ->
         # The block may add sheets, and never saves one: what loses without it need not be tried with it.
         if len(kept) > (min(most, len(best.kept)) if best and best.whole else most):
             continue
-        way = _with_block(drawing, among, setup, grid, kept)
+        way = _with_block(drawing, among, places, setup, grid, kept)
         if (way.whole or math.isinf(most)) and len(way.kept) <= most and (best is None or _sheets(way) < _sheets(best)):
             best = way
         if best and _sheets(best) == _FEWEST:
@@ -133,8 +140,10 @@ def _on_one_sheet(drawing: Drawing, among: Obstacles, places: Floats, setup: Pap
     return _Way(settled[0], setup, grid, ((0, 0),), whole=True) if settled and grid else None
 
 
-def _with_block(drawing: Drawing, among: Obstacles, setup: PaperSetup, grid: Grid, kept: Sequence[Cell]) -> _Way:
-    settled = block_whole(drawing, among, grid, kept)
+def _with_block(
+    drawing: Drawing, among: Obstacles, places: Floats, setup: PaperSetup, grid: Grid, kept: Sequence[Cell]
+) -> _Way:
+    settled = block_whole(drawing, among, places, grid, kept)
     if settled is None:
         ink = ink_of(drawing)
         return _Way(drawing, setup, *_fewest_sheets(ink, inked_places(ink), labels_of(drawing), setup), whole=False)
@@ -209,28 +218,38 @@ def cut_to_grid(
     key_paper: PaperSetup,
     show: str,
 ) -> Tiling:
-    drawing = replace(drawing, title=without_strangers(drawing.title))
-    title, together = drawing.title, parted(drawing)[1]
-    block = extent(together) if together else None
-    lettering = shared_out(labels, ink.strokes, seam_crosses(grid, kept), grid, kept)
-    leaders = segments(lettering.leaders)
+    drawing = replace(drawing, title=without_strangers(drawing.title), foot=without_strangers(drawing.foot))
+    register = obstacles(seam_crosses(grid, kept))
+    lettering = shared_out(labels, ink.strokes, register, grid, kept)
     crosses = lettered_crosses(grid, kept, lettering.taken, figured=setup.grid)
-    register: list[Ink] = []
-    for lettered in crosses.values():
-        register += [*lettered.crosses, *lettered.labels]
-    words = seam_words(grid, kept, [*lettering.taken, obstacles(register)])
-    tiles = []
-    for place in kept:
-        on_pattern = (*lettering.by_tile[place], *words[place], *crosses[place].labels)
-        names, window = names_of(drawing, grid, kept, place), grid.window(place)
-        shift = setup.corner[0] - window[0], setup.corner[1] - window[1]
-        strokes = (*ink.within(window, shift), *leaders.within(window, shift))
-        datum = datum_strokes(grid, place, on_pattern, block) if setup.grid else ()
-        others = (placed(mark, shift) for mark in (*datum, *crosses[place].crosses, *on_pattern))
-        marks = (*strokes, *others, *furniture(names, setup))
-        page = Page(setup.width, setup.height, marks, f"{title}: {names.own}", title if len(kept) == 1 else "")
+    figures = obstacles(label for lettered in crosses.values() for label in lettered.labels)
+    words = seam_words(grid, kept, [*lettering.taken, register, figures])
+    lettered = {place: (*lettering.by_tile[place], *words[place], *crosses[place].labels) for place in kept}
+    datum = _datum(grid, lettered, parted(drawing)[1]) if setup.grid else {}
+    windows = [grid.window(place) for place in kept]
+    (x, y), tiles = setup.corner, []
+    shifts = [(x - left, y - bottom) for left, bottom, _, _ in windows]
+    inked, led = (pool.within_each(windows, shifts) for pool in (ink, segments(lettering.leaders)))
+    for place, window, shift, lines, leaders in zip(kept, windows, shifts, inked, led, strict=True):
+        names = names_of(drawing, grid, kept, place)
+        others: tuple[Ink, ...] = (*datum.get(place, ()), *crosses[place].crosses, *lettered[place])
+        marks = (*lines, *leaders, *(placed(mark, shift) for mark in others), *furniture(names, setup))
+        entry = drawing.title if len(kept) == 1 else ""
+        page = Page(setup.width, setup.height, marks, f"{drawing.title}: {names.own}", entry)
         tiles.append(Tile(names.own, names.row, names.column, window, shift, page))
     blank = tuple(grid.label(place) for place in grid.cells() if place not in set(kept))
     named = {place: crosses[place].crosses for place in kept}
-    key = key_plan(drawing, ink, grid, kept, named, key_paper, setup, show=show)
+    key = partial(key_plan, drawing, ink, grid, kept, named, key_paper, setup, show=show)
     return Tiling(drawing, setup, grid, tuple(tiles), blank, key)
+
+
+def _datum(
+    grid: Grid, lettered: Mapping[Cell, Sequence[Label]], block: Sequence[Ink]
+) -> dict[Cell, tuple[Stroke, ...]]:
+    """The datum lines of every tile, clear of its lettering and of the title block."""
+    boxes = iter(boxes_round([label for labels in lettered.values() for label in labels]).tolist())
+    whole = [extent(block)] if block else []
+    return {
+        place: tuple(datum_strokes(grid, place, [*whole, *islice(boxes, len(labels))]))
+        for place, labels in lettered.items()
+    }

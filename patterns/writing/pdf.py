@@ -5,7 +5,9 @@ from __future__ import annotations
 import io
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cache, lru_cache
+from itertools import groupby
+from operator import itemgetter
 from pathlib import Path
 from typing import IO, Any, assert_never
 
@@ -15,7 +17,7 @@ from reportlab.pdfbase import pdfdoc, pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from patterns.drawing.marks import LAYERS, LINES_LAYERS, Cross, Ink, Label, Layer, Stroke
+from patterns.drawing.marks import LAYERS, LINES_LAYERS, Anchor, Cross, Ink, Label, Layer, Stroke
 from patterns.drawing.styles import STYLES
 from patterns.drawing.text import CAP_HEIGHT, text_width
 from patterns.tiling.page import Page
@@ -81,8 +83,11 @@ def _write_page(canvas: Canvas, page: Page, pen: _Pen) -> None:
         canvas.bookmarkPage(page.name)
         canvas.addOutlineEntry(page.entry, page.name)
     code = [f"{_matrix(page)} cm 1 J 1 j"]
-    for layer in (*LAYERS, *LINES_LAYERS):
-        marks = [mark for mark in page.marks if mark.layer == layer]
+    by_layer: dict[Layer, list[Ink]] = {layer: [] for layer in (*LAYERS, *LINES_LAYERS)}
+    for mark in page.marks:
+        by_layer[mark.layer].append(mark)
+    pen.spell(mark for mark in page.marks if isinstance(mark, Stroke))
+    for layer, marks in by_layer.items():
         if marks:
             code += [f"/OC /{layer} BDC", *pen.layer(marks, layer), "EMC"]
     _emit(canvas, "\n".join(code))
@@ -96,14 +101,37 @@ def _matrix(page: Page) -> str:
     return f"{across / POINT:.8f} 0 0 {up / POINT:.8f} {' '.join(moves)}"
 
 
+@dataclass(frozen=True, slots=True)
+class _Words:
+    """Lettering of one kind, wherever it stands: moves of its start from the anchor, mm, and the code about them."""
+
+    right: tuple[float, float]  # what its length and its height add to x and take from it
+    up: tuple[float, float]  # what they add to y
+    head: str
+    tail: str
+
+
 @dataclass(slots=True)
 class _Pen:
     """Marks as page code, mm. What stands on many pages is spelled out once."""
 
     canvas: Canvas
     paths: dict[int, tuple[Stroke, str]] = field(default_factory=dict)  # the stroke is kept so that its id is its own
+    words: dict[tuple[str, float, float, Anchor], _Words] = field(default_factory=dict)
     texts: dict[str, list[tuple[str, str]]] = field(default_factory=dict)
+    letters: dict[str, tuple[str, str]] = field(default_factory=dict)  # the name of the font subset, and the code in it
     used: set[Layer] = field(default_factory=set)
+
+    def spell(self, strokes: Iterable[Stroke]) -> None:
+        """The paths of strokes made ready, those of a page at once."""
+        fresh = [stroke for stroke in strokes if id(stroke) not in self.paths]
+        # Seven figures hold any place on a page to a micron; adding zero turns -0.0 into 0.0.
+        places = (np.round(np.concatenate([np.empty((0, 2)), *(stroke.points for stroke in fresh)]), 3) + 0.0).ravel()
+        figures, start = places.tolist(), 0
+        for stroke in fresh:
+            end = start + stroke.points.size
+            self.paths[id(stroke)] = stroke, _path_form(len(stroke.points), stroke.closed) % tuple(figures[start:end])
+            start = end
 
     def layer(self, marks: Sequence[Ink], layer: Layer) -> list[str]:
         self.used.add(layer)
@@ -115,11 +143,11 @@ class _Pen:
         for mark in marks:
             match mark:
                 case Stroke() if mark.dashes or style.dashes:
-                    code.append(f"{_dashes(mark, mark.dashes or style.dashes)} {self.path(mark)} S")
+                    code.append(f"{_dashes(mark, mark.dashes or style.dashes)} {self.paths[id(mark)][1]} S")
                 case Stroke():
-                    unbroken.append(self.path(mark))
+                    unbroken.append(self.paths[id(mark)][1])
                 case Cross():
-                    unbroken.append(_cross_path(mark))
+                    unbroken.append(_cross_path(*mark.at, mark.arm))
                 case Label():
                     letters.append(self.lettering(mark))
                 case _:
@@ -128,42 +156,45 @@ class _Pen:
             code.append("[] 0 d " + "\n".join(unbroken) + " S")
         return code + letters
 
-    def path(self, stroke: Stroke) -> str:
-        known = self.paths.get(id(stroke))
-        if known is None:
-            known = self.paths[id(stroke)] = (stroke, _path(stroke))
-        return known[1]
-
     def lettering(self, label: Label) -> str:
-        cos, sin, turn = _turn(label.angle)
-        back = -_ANCHORS[label.anchor] * text_width(label.text, label.size)
-        down = -label.size / 2
-        x, y = label.at[0] + back * cos - down * sin, label.at[1] + back * sin + down * cos
-        matrix = f"{turn} {_short(x)} {_short(y)} Tm"
-        size = _font_size(label.size)
-        shown = " ".join(f"{font} {size} Tf ({text}) Tj" for font, text in self.text(label.text))
-        return f"BT {matrix} {shown} ET"
+        kind = label.text, label.size, label.angle, label.anchor
+        words = self.words.get(kind) or self.words.setdefault(kind, self._words(*kind))
+        (x, y), (along, across), (up_along, up_across) = label.at, words.right, words.up
+        return f"{words.head} {_short(x + along - across)} {_short(y + up_along + up_across)} {words.tail}"
 
-    def text(self, text: str) -> list[tuple[str, str]]:
+    def _words(self, text: str, size: float, angle: float, anchor: Anchor) -> _Words:
+        cos, sin, turn = _turn(angle)
+        back, down = -_ANCHORS[anchor] * text_width(text, size), -size / 2
+        em = _short(size / CAP_HEIGHT)
+        shown = " ".join([f"{font} {em} Tf ({codes}) Tj" for font, codes in self._runs(text)])
+        return _Words((back * cos, down * sin), (back * sin, down * cos), f"BT {turn}", f"Tm {shown} ET")
+
+    def _runs(self, text: str) -> list[tuple[str, str]]:
         """Runs of one font subset each: its name on the page, and its codes."""
         if text not in self.texts:
-            font: Any = pdfmetrics.getFont(FONT)
-            canvas: Any = self.canvas
+            spelled = [self.letters.get(letter) or self._letter(letter) for letter in text]
             self.texts[text] = [
-                (font.getSubsetInternalName(subset, canvas._doc), canvas._escape(codes))
-                for subset, codes in font.splitString(text, canvas._doc)
+                (font, "".join([codes for _, codes in run])) for font, run in groupby(spelled, key=itemgetter(0))
             ]
         return self.texts[text]
 
+    def _letter(self, letter: str) -> tuple[str, str]:
+        font: Any = pdfmetrics.getFont(FONT)
+        canvas: Any = self.canvas
+        [(subset, code)] = font.splitString(letter, canvas._doc)
+        self.letters[letter] = font.getSubsetInternalName(subset, canvas._doc), canvas._escape(code)
+        return self.letters[letter]
 
-def _path(stroke: Stroke) -> str:
-    # Seven figures hold any place on a page to a micron; adding zero turns -0.0 into 0.0.
-    points = [f"{x:.7g} {y:.7g}" for x, y in (np.round(stroke.points, 3) + 0.0).tolist()]
-    return f"{points[0]} m {' l '.join(points[1:])} l{' h' if stroke.closed else ''}"
+
+@cache
+def _path_form(count: int, closed: bool) -> str:
+    """Where the figures of so many points go."""
+    point = "%.7g %.7g"
+    return f"{point} m {' l '.join([point] * (count - 1))} l{' h' if closed else ''}"
 
 
-def _cross_path(cross: Cross) -> str:
-    (x, y), arm = cross.at, cross.arm
+@lru_cache(maxsize=4096)  # they stand at the same places on every tile
+def _cross_path(x: float, y: float, arm: float) -> str:
     return (
         f"{_short(x - arm)} {_short(y)} m {_short(x + arm)} {_short(y)} l "
         f"{_short(x)} {_short(y - arm)} m {_short(x)} {_short(y + arm)} l"
@@ -180,11 +211,6 @@ def _turn(angle: float) -> tuple[float, float, str]:
     """Cosine and sine, and the matrix of a turn by rad."""
     cos, sin = float(np.cos(angle)), float(np.sin(angle))
     return cos, sin, f"{_short(cos, 5)} {_short(sin, 5)} {_short(-sin, 5)} {_short(cos, 5)}"
-
-
-@lru_cache(maxsize=4096)
-def _font_size(size: float) -> str:
-    return _short(size / CAP_HEIGHT)
 
 
 def _short(value: float, digits: int = 3) -> str:
