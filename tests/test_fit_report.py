@@ -25,9 +25,10 @@ from patterns.parts.part import Part
 from patterns.parts.rules import Boat
 from patterns.parts.whole import Job, loft
 from patterns.plates.twist_picture import twist_picture
-from patterns.shop.assembly import assembled, folded
+from patterns.shop.assembly import assembled
 from patterns.shop.ease_twist import ease_twist
 from patterns.shop.fit_report import fit_report
+from patterns.shop.folded_panels import folded
 from patterns.writing.fit_sections import transition_words
 
 MEETS = 0.1  # mm

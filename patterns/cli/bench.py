@@ -22,6 +22,8 @@ from patterns.tiling.correction import Correction
 from patterns.tiling.page import first_pages
 from patterns.tiling.paper import PaperSetup
 from patterns.tiling.stacked import room, stacked
+from patterns.writing.fit_csv import fit_csv
+from patterns.writing.fit_marks import FIT_CSV
 from patterns.writing.fit_sections import fit_words
 from patterns.writing.job_fit import board_figures, fit_figures, set_up_figures
 from patterns.writing.layout_csv import layout_csv
@@ -76,6 +78,7 @@ def bench_files(work: BenchWork, paper: PaperSetup, correction: Correction | Non
         names = table_names(table.part)
         files |= {names[0]: layout_csv(table), names[1]: picture_text(layout_drawing(table))}
     boat, show = work.setting_up.boat, work.setting_up.show
+    files[FIT_CSV] = fit_csv(work.fit.meetings, show)
     fitting = correction.room(paper) if correction else paper
     width = room(fitting)[0]
     strips = [(board.name, strip) for board in work.boards for strip in bevel_strips(board, width=width, show=show)]

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from patterns.geometry.arrays import Floats
+from patterns.geometry.development import Flat
 from patterns.parts.edges import mirrored
 from patterns.parts.long_rules import LongRules
 from patterns.parts.part import Part
@@ -87,6 +88,8 @@ class LongPiece:
     arrises: Arrises
     width: float  # mm, of the face against the planking, square across
     inside: bool  # whether it lies inside the planking
+    flat: Flat  # which place of the skin lies where in the pattern as ``natural`` has it
+    depth: float  # mm, of the face against the planking
 
     @property
     def name(self) -> str:
@@ -96,6 +99,11 @@ class LongPiece:
     def thickness(self) -> float:
         """mm, square to the face against the planking."""
         return self.part.thickness
+
+    @property
+    def natural(self) -> Part:
+        """The pattern upright, as ``flat`` lays the starboard side."""
+        return turned_over(self.part) if UPSIDE_DOWN in self.part.remarks else self.part
 
     def mirrored(self) -> LongPiece:
         """The same piece on the other side of the boat."""

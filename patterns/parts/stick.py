@@ -174,6 +174,8 @@ class _Made:
             arrises=self._arrises(),
             width=self.stick.width,
             inside=self.stick.inside,
+            flat=self.flat,
+            depth=self.stick.near.depth,
         )
         part = replace(piece.part, remarks=self._remarks(piece, remarks))
         # All else here is of the starboard side; inside the planking the natural drawing is the port piece's.

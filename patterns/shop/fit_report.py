@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,8 +14,9 @@ from patterns.hull.skin import TWIST_TOLD
 from patterns.hull.transition import Transition, transition
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
-from patterns.shop.assembly import Meeting, assembled
+from patterns.shop.assembly import assembled
 from patterns.shop.ease_twist import Eased, ease_twist
+from patterns.shop.meetings import Meeting
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,17 +60,28 @@ class FitReport:
     skins: tuple[PanelSkin, ...]
     chine: Transition
     eased: Eased | None  # None where no panel twists enough to be told
+    unheld: tuple[str, ...]  # patterns with no edge that is held to another here
 
 
 def fit_report(job: Job) -> FitReport:
     """The report of one job; the virtual boat is put together for it."""
     panels = [part for part in job.parts if part.flat is not None]
+    meetings = assembled(job)
     return FitReport(
-        assembled(job),
+        meetings,
         tuple(_skin(panel) for panel in panels),
         transition(job.hull),
         ease_twist(job.boat, job.lines, job.hull),
+        tuple(_unheld(job, meetings)),
     )
+
+
+def _unheld(job: Job, meetings: Sequence[Meeting]) -> Iterator[str]:
+    """Names of patterns no meeting knows; pieces of a frame go with the whole of it."""
+    held = {name.partition(":")[0].partition(",")[0] for one in meetings for name in (one.a, one.b)}
+    for name in dict.fromkeys(part.name for part in job.parts):
+        if name not in held and not any(name.startswith(f"{whole} ") for whole in held if "frame" in whole):
+            yield name
 
 
 def _skin(panel: Part) -> PanelSkin:

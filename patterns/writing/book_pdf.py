@@ -267,12 +267,12 @@ def _figure(flow: _Flow, drawing: Drawing, caption: str, *, fitted: bool) -> Non
 
 def _table(flow: _Flow, table: Table) -> None:
     rows = [tuple(without_strangers(cell) for cell in row) for row in (table.columns, *table.rows)]
-    natural = [max(text_width(row[place], SMALL) for row in rows) for place in range(len(table.columns))]
+    natural = _natural_widths(table, rows, flow.room)
     # Figures are never broken; the words beside them share what is left.
     kept = sum(width for place, width in enumerate(natural) if table.is_figure(place))
     words = [place for place in range(len(natural)) if not table.is_figure(place)]
     longest = [max(text_width(word, SMALL) for row in rows for word in (row[place].split() or [""])) for place in words]
-    room = max(flow.room - CELL_GAP * (len(natural) - 1) - kept, flow.room / 4)
+    room = max(flow.room - CELL_GAP * (len(natural) - 1) - kept, flow.room / 6)
     shared = iter(shared_widths([natural[place] for place in words], room, least=longest))
     widths = [width if table.is_figure(place) else next(shared) for place, width in enumerate(natural)]
     caption = broken(table.caption, TEXT, flow.room)
@@ -292,6 +292,20 @@ def _table(flow: _Flow, table: Table) -> None:
             row = [name, *row[1:]]
         place_row(row, head=False)
     flow.down(GAP)
+
+
+def _natural_widths(table: Table, rows: Sequence[Sequence[str]], room: float) -> list[float]:
+    """mm, of columns with nothing broken; where there is no room for that, headings over figures are, by words."""
+    cells = list(zip(*rows, strict=True))
+    whole = [max(text_width(cell, SMALL) for cell in column) for column in cells]
+    if sum(whole) + CELL_GAP * (len(whole) - 1) <= room:
+        return whole
+    return [
+        max((text_width(words, SMALL) for words in (*head.split(), *column)), default=0.0)
+        if table.is_figure(place)
+        else whole[place]
+        for place, (head, *column) in enumerate(cells)
+    ]
 
 
 Cells = list[list[str]]  # the lines of each cell of a row

@@ -9,90 +9,30 @@ import numpy as np
 from patterns.drawing.marks import Drawing
 from patterns.hull.skin import TWIST_TOLD
 from patterns.hull.transition import STEEPEST_LAP, Transition
-from patterns.shop.assembly import Meeting
 from patterns.shop.ease_twist import Eased
 from patterns.shop.fit_report import FitReport, PanelSkin
 from patterns.units.lengths import write_length
 from patterns.units.tape import tape_length
 from patterns.writing.blocks import Block, Figure, Paragraph, Section, Table
-
-FITS_WITHIN = 0.1  # mm; edges that come together nearer than this in the virtual boat meet
+from patterns.writing.fit_marks import edge_blocks, mark_blocks, marks_apart
 
 
 def fit_sections(report: FitReport, pictures: Sequence[Drawing], show: str) -> tuple[Section, ...]:
     """What is proved, in the order a builder asks it. ``pictures``: the twist of each panel."""
     return (
-        Section("Edges that meet", tuple(_meetings(report.meetings, show))),
+        Section("Edges that meet", tuple(edge_blocks(report.meetings, report.unheld, show))),
+        Section("Where marks must meet", tuple(mark_blocks(report.meetings, show))),
         Section("Twist and bend of the sheets", tuple(_twists(report, pictures, show))),
         Section("Lap and mitre along the chine", (Paragraph(transition_words(report.chine, show)),)),
     )
 
 
-def _meetings(meetings: Sequence[Meeting], show: str) -> Iterator[Block]:
-    gap = max((meeting.gap for meeting in meetings), default=0.0)
-    held = "nowhere stand" if gap <= FITS_WITHIN else "somewhere stand"
-    yield Paragraph(
-        "Every panel was folded back from its flat pattern and put into the boat. There edges that meet "
-        f"{held} more than {FITS_WITHIN} mm apart; the most is {gap:.3f} mm.",
-        "plain" if gap <= FITS_WITHIN else "caution",
-    )
-    yield Paragraph(
-        "Lengths as drawn. Panels are unrolled on the middle of their thickness, so lines on their inside faces are "
-        "drawn longer where they bend outward: that is the part due to thickness."
-    )
-    yield _meetings_table(meetings, show)
-    for one in meetings:
-        if one.marks:
-            yield _marks(one, show)
-
-
-def _meetings_table(meetings: Sequence[Meeting], show: str) -> Table:
-    columns = ("edge and its mate", "long", "by thickness", "left over", "apart")
-    rows = tuple(
-        (
-            f"{_unhanded(one.a)}, with {_unhanded(one.b)}",
-            _drawn(one, show),
-            _signed(one.by_thickness),
-            _signed(one.left),
-            f"{one.gap:.3f}",
-        )
-        for one in meetings
-    )
-    caption = (
-        "Starboard, port alike. Lengths as drawn; of their difference what is thickness, what is left; most apart, mm"
-    )
-    return Table(caption, columns, rows, frozenset(columns[1:]))
-
-
-def _unhanded(name: str) -> str:
-    return name.replace(", starboard", "").replace(" starboard", "")
-
-
-def _drawn(one: Meeting, show: str) -> str:
-    long, other = tape_length(one.drawn_a, show), tape_length(one.drawn_b, show)
-    return long if long == other else f"{long}, {other}"
-
-
-def _signed(mm: float) -> str:
-    """To a hundredth, and never less than nothing."""
-    return f"{round(mm, 2) + 0.0:+.2f}"
-
-
-def _marks(meeting: Meeting, show: str) -> Table:
-    columns = ("mark", "on the first", "on the second", "difference mm")
-    rows = tuple(
-        (m.name, tape_length(m.along_a, show), tape_length(m.along_b, show), _signed(m.along_a - m.along_b))
-        for m in meeting.marks
-    )
-    caption = f"Where marks must meet: {meeting.a}; {meeting.b}. Along each edge as drawn, from the fore end"
-    return Table(caption, columns, rows, frozenset(columns[1:]))
-
-
 def _twists(report: FitReport, pictures: Sequence[Drawing], show: str) -> Iterator[Block]:
     for skin, picture in zip(report.skins, pictures, strict=True):
         words = skin_words(skin, show)
-        yield Paragraph(words, "caution" if skin.fights else "plain")
-        yield Figure(picture, words)
+        if skin.fights:
+            yield Paragraph(words, "caution")
+        yield Figure(picture, "" if skin.fights else words)
     if report.eased:
         yield from eased_blocks(report.eased, show)
 
@@ -101,15 +41,16 @@ def skin_words(skin: PanelSkin, show: str) -> str:
     """How much a panel twists and bends, in a sentence or two."""
     twist, _ = skin.most
     radius, x = skin.tightest
-    bend = f"Bent no tighter than {write_length(radius, show)} radius, {write_length(x, show)} from the fore end."
+    bend = f"Bent no tighter than {tape_length(radius, show)} radius, {tape_length(x, show)} from the fore end."
+    title = skin.part.title[:1].upper() + skin.part.title[1:]
     if not skin.fights:
-        return f"{skin.part.title}: twists under {np.degrees(TWIST_TOLD):.1f}° everywhere. {bend}"
+        return f"{title}: twists under {np.degrees(TWIST_TOLD):.1f}° everywhere. {bend}"
     places = "; ".join(
-        f"{np.degrees(fight.most):.1f}° from {write_length(fight.first, show)} to {write_length(fight.last, show)}"
+        f"{np.degrees(fight.most):.1f}° from {tape_length(fight.first, show)} to {tape_length(fight.last, show)}"
         for fight in skin.fights
     )
     return (
-        f"{skin.part.title}: twists up to {np.degrees(twist):.1f}° along a ruling; the sheet fights at {places} from "
+        f"{title}: twists up to {np.degrees(twist):.1f}° along a ruling; the sheet fights at {places} from "
         f"the fore end. {bend}"
     )
 
@@ -171,7 +112,11 @@ def fit_words(report: FitReport, show: str) -> Iterator[str]:
     """The report in a few lines for a terminal."""
     if report.meetings:
         gap = max(meeting.gap for meeting in report.meetings)
-        yield f"Fit    {len(report.meetings)} pairs of edges, put together, meet within {gap:.3f} mm; all in job.json"
+        apart, count = marks_apart(report.meetings)
+        yield (
+            f"Fit    {len(report.meetings)} pairs of edges, put together, meet within {gap:.3f} mm, their {count} "
+            f"marks within {apart:.3f} mm; all in the book and job.json"
+        )
     for skin in report.skins:
         if skin.fights:
             yield f"       {skin_words(skin, show)}"

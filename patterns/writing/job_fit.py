@@ -8,10 +8,10 @@ from typing import Any
 import numpy as np
 
 from patterns.hull.transition import ChineJoint
-from patterns.shop.assembly import Meeting
 from patterns.shop.bevel_boards import BevelBoard
 from patterns.shop.ease_twist import Eased
 from patterns.shop.fit_report import FitReport, PanelSkin
+from patterns.shop.meetings import Meeting
 from patterns.shop.setting_up import SettingUp
 from patterns.writing.job_bevels import bevel_figures
 
@@ -60,6 +60,7 @@ def fit_figures(report: FitReport) -> dict[str, Any]:
     chine = report.chine
     return {
         "meetings": [_meeting(one) for one in report.meetings],
+        "not_held": list(report.unheld),
         "skins": [_skin(skin) for skin in report.skins],
         "chine": {
             "lapped": chine.lapped,
@@ -74,7 +75,8 @@ def fit_figures(report: FitReport) -> dict[str, Any]:
 
 def _meeting(one: Meeting) -> dict[str, Any]:
     derived = {"difference": one.difference, "by_thickness": one.by_thickness, "left": one.left}
-    return asdict(one) | derived
+    marks = [asdict(mark) | {"by_thickness": mark.by_thickness} for mark in one.marks]
+    return asdict(one) | derived | {"seam": one.seam.value, "marks": marks}
 
 
 def _skin(skin: PanelSkin) -> dict[str, Any]:

@@ -24,7 +24,7 @@ def layout_csv(table: LayoutTable) -> str:
     out.writerow(())
     out.writerow(("diagonal", "from", "to", "length", "length_mm"))
     for one in table.diagonals:
-        out.writerow(("diagonal", one.first, one.second, table.tape(one.length), _unrounded(one.length)))
+        out.writerow(("diagonal", one.first, one.second, table.tape(one.length), unrounded(one.length)))
     return text.getvalue()
 
 
@@ -62,7 +62,7 @@ def _rows(table: LayoutTable) -> Iterator[tuple[object, ...]]:
         for number in line.numbers:
             point = table.points[number - 1]
             figures = table.tape(point.along), table.tape(abs(point.off)), table.side(point.off)
-            exact = _unrounded(point.along), _unrounded(point.off)
+            exact = unrounded(point.along), unrounded(point.off)
             yield (
                 count,
                 line.name,
@@ -74,5 +74,5 @@ def _rows(table: LayoutTable) -> Iterator[tuple[object, ...]]:
             )
 
 
-def _unrounded(mm: float) -> str:
-    return repr(round(mm, 9))  # what arithmetic adds past that is no figure
+def unrounded(mm: float) -> str:
+    return repr(round(mm, 9) + 0.0)  # what arithmetic adds past that is no figure
