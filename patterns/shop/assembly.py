@@ -18,20 +18,21 @@ from patterns.shop.meetings import AFT, DOWN, STARBOARD, Held, Meeting, Seam, ed
 
 
 def assembled(job: Job) -> tuple[Meeting, ...]:
-    """Every pair of edges that meet."""
+    """Every pair of edges that meet, seam by seam."""
     panels = {part.name: part for part in job.parts if part.flat is not None}
     side, bottom = panels.get("side panel"), panels.get("bottom panel")
     if side is None or bottom is None:
         return ()
     boat = Panels(job, side, bottom)
     corner = boat.corner
-    return (
+    meetings = (
         met(corner.on_side, corner.on_bottom, shared(corner.on_side, corner.on_bottom), seam=Seam.CHINE, way=AFT),
         *end_meetings(boat),
         *_frame_meetings(boat, _stands(job)),
         *log_meetings(job, corner),
         *rail_meetings(job, side, bottom),
     )
+    return tuple(sorted(meetings, key=lambda one: list(Seam).index(one.seam)))
 
 
 def _stands(job: Job) -> list[tuple[str, FrameStand]]:

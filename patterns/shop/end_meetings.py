@@ -35,6 +35,8 @@ STEM_POINTS = 129
 CORNER_WITHIN = 0.01  # mm; edges that end nearer than this to each other share a corner
 HEIGHT_MARK = " up: landing "  # of a stem's marks, those that stand at a height
 SAME_HEIGHT = 0.05  # mm
+CUT_OUT = 25.0  # mm; between points further apart than this something was cut out of an edge
+PINS_APART = 40.0  # mm
 
 
 def end_meetings(boat: Panels) -> Iterator[Meeting]:
@@ -53,8 +55,11 @@ def _transom_meetings(boat: Panels, end: Transom, part: Part, *, aft: bool) -> I
     outer, inner = transom_face(end, aft=aft), transom_inner_face(end, aft=aft)
     corners = {f"corner with the {hand} side": _corner(part, hand) for hand in ("port", "starboard")}
     beside = {"corner with the bottom": corners["corner with the starboard side"]}
-    marks = {"sheer": mark_of(part, "sheer")} | _there(beside)
-    board = Held(f"{name}: side starboard", "its sheer mark", lifted(outer, edge_line(part, "side starboard")), marks)
+    sheer = _sheer_corner(part)
+    marks = {"sheer": sheer} | _there(beside)
+    girth = np.concatenate([sheer, edge_line(part, "side starboard")])
+    down = lifted(outer, girth[girth[:, 1].argsort()[::-1]])
+    board = Held(f"{name}: side starboard", "its sheer mark", down, marks)
     edge = boat.across_side(name, edge_line(boat.side, name))
     yield met(edge, board, _pairs(board, (SHEER, "sheer"), (below, "corner with the bottom")), seam=Seam.ENDS, way=DOWN)
     # The top is cut square to the board, so the inner face's upper corner lies off the sheer by the sheer's own slope.
@@ -65,10 +70,29 @@ def _transom_meetings(boat: Panels, end: Transom, part: Part, *, aft: bool) -> I
     told = "" if marks else "The corner that would be held to the bottom is cut away."
     yield met(line, board, _pairs(board, (below, "corner with the bottom")), seam=Seam.ENDS, way=DOWN, told=told)
     marks = {CENTRE: mark_of(part, CENTRE)} | _there(corners)
-    board = Held(f"{name}: bottom", "its port corner", lifted(outer, edge_line(part, "bottom")), marks)
+    board = Held(f"{name}: bottom", "its port corner", lifted(outer, _sprung(edge_line(part, "bottom"))), marks)
     across = boat.across_bottom(name, edge_line(boat.bottom, name))
     pairs = [(inside, f"corner with the {inside.split()[-1]} side") for inside in INSIDE_OF_SIDE]
     yield met(across, board, _pairs(board, *pairs, (CENTRE, CENTRE)), seam=Seam.ENDS, way=STARBOARD)
+
+
+def _sheer_corner(part: Part) -> Floats:
+    """(1, 2) mm, the end of a transom's sheer mark at its starboard side, which may be notched away there."""
+    side, sheer = edge_line(part, "side starboard"), mark_of(part, "sheer")
+    return np.asarray(sheer[np.sign(sheer[:, 0]) == np.sign(side[0, 0])])
+
+
+def _sprung(edge: Floats) -> Floats:
+    """A lower edge (n, 2) from side to side, a batten sprung over what is cut out of it: bowed, it is not straight."""
+    edge = edge[np.unique(edge[:, 0].round(3), return_index=True)[1]]
+    cut = np.flatnonzero(np.diff(edge[:, 0]) > CUT_OUT)
+    # Pins close together would make much of the hundredths the edge's chords leave.
+    pins = edge[np.unique((edge[:, 0] / PINS_APART).round(), return_index=True)[1]]
+    batten = Batten(pins[:, 0], pins[:, 1])
+    over = [np.linspace(float(edge[i, 0]), float(edge[i + 1, 0]), STEM_POINTS)[1:-1] for i in cut]
+    points = [edge, *(np.stack([x, batten.value(x)], axis=1) for x in over)]
+    along = np.concatenate(points)
+    return np.asarray(along[along[:, 0].argsort()])
 
 
 def _corner(part: Part, hand: str, *, far: bool = False) -> Floats | None:

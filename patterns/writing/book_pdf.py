@@ -180,17 +180,23 @@ class _Flow:
 
 
 def _section(flow: _Flow, section: Section) -> None:
-    first = next(iter(section.blocks), None)
-    if isinstance(first, Turnable) or (isinstance(first, Figure) and not first.fitted):
+    if section.blocks and _across(section.blocks[0]):
         flow.full_width(PLAN + 12 * TEXT)
     flow.heading(section.title, HEADING)
     flow.starts.append((without_strangers(section.title), len(flow.pages) - 1))
     for block in section.blocks:
         _block(flow, block)
     for part in section.parts:
+        if part.blocks and _across(part.blocks[0]):
+            flow.full_width(PLAN + 12 * TEXT)
         flow.heading(part.title, PART)
         for block in part.blocks:
             _block(flow, block)
+
+
+def _across(block: Block) -> bool:
+    """Whether it is set across both columns."""
+    return isinstance(block, Turnable) or (isinstance(block, Figure) and not block.fitted)
 
 
 def _block(flow: _Flow, block: Block) -> None:

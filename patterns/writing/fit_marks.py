@@ -94,15 +94,16 @@ def mark_blocks(meetings: Sequence[Meeting], show: str) -> Iterator[Block]:
         f"the whole of it is thickness, within {NOTHING} mm. Port is as starboard."
     )
     yield Links((Link(FIT_CSV, FIT_CSV, "(all figures, unrounded)", on_paper=False),))
-    for number, one in enumerate(meetings, 1):
-        if one.seam not in TO_FRAMES:
+    numbered = list(enumerate(meetings, 1))
+    for seam in Seam:
+        of_it = [(number, one) for number, one in numbered if one.seam is seam]
+        if of_it and seam in TO_FRAMES:
+            yield from _frame_blocks(seam, of_it, show)
+            continue
+        for number, one in of_it:
             yield Paragraph(f"Pair {number}. {_sentence(unhanded(one.a))}, with {unhanded(one.b)}. {why_words(one)}")
             if one.marks:
                 yield _marks_table(one, show)
-    for seam in TO_FRAMES:
-        frames = [one for one in meetings if one.seam is seam]
-        if frames:
-            yield from _frame_blocks(seam, frames, show)
 
 
 def _sentence(words: str) -> str:
@@ -165,16 +166,17 @@ def _split(mark: MeetingMark) -> tuple[str, str, str]:
     return signed(mark.difference), signed(mark.by_thickness), signed(mark.left)
 
 
-def _frame_blocks(seam: Seam, frames: Sequence[Meeting], show: str) -> Iterator[Block]:
+def _frame_blocks(seam: Seam, numbered: Sequence[tuple[int, Meeting]], show: str) -> Iterator[Block]:
     """One table for all frames: each from the mark that is held first to those that must then come together."""
     caption, how = TO_FRAMES[seam]
-    below = frames[0].marks[-1].name
+    (first, one), (last, _) = numbered[0], numbered[-1]
+    below = one.marks[-1].name
     how = how.format(below=f"the line '{below}'" if below.startswith("inside") else f"the {below}")
-    split = () if all(_only_thickness(one) for one in frames) else ("thickness", "rest")
-    yield Paragraph(how)
-    columns = ("of", "its mark", _part(frames[0].a), "frame", "differ", *split)
+    yield Paragraph(f"Pairs {first} to {last}. {how}" if last > first else f"Pair {first}. {how}")
+    split = () if all(_only_thickness(one) for _, one in numbered) else ("thickness", "rest")
+    columns = ("of", "its mark", _part(one.a), "frame", "differ", *split)
     rows = []
-    for one in frames:
+    for _, one in numbered:
         for place, mark in enumerate(one.marks[1:]):
             along = mark.along_a - one.begin_a, mark.along_b - one.begin_b
             name = _part(one.b) if place == 0 else ""
