@@ -9,6 +9,7 @@ from patterns.units.tape import tape_length, tape_rounding, tape_step
 from patterns.writing.blocks import Block, Link, Links, Paragraph, Table
 
 FITS_WITHIN = 0.1  # mm; edges that come together nearer than this in the virtual boat meet
+EDGES = (": side", ": bottom", ": upper", ": lower")  # of a part, named by the word alone
 FIT_CSV = "tables/edges-that-meet.csv"
 NOTHING = 0.02  # mm; less than this between two marks is below what the chords of the lines leave in doubt
 AS_LONG = 0.05  # mm; an edge drawn longer than it lies in the boat by less is as long to any builder
@@ -70,7 +71,9 @@ def _edge_rows(number: int, one: Meeting, show: str) -> tuple[tuple[str, ...], .
 
 
 def unhanded(name: str) -> str:
-    return name.replace(", starboard", "").replace(" starboard", "")
+    """An edge or a part as both hands have it: "chine log: lower edge"."""
+    plain = name.replace(", starboard", "").replace(" starboard", "")
+    return f"{plain} edge" if plain.endswith(EDGES) else plain
 
 
 def signed(mm: float) -> str:
