@@ -23,7 +23,10 @@ from types import ModuleType
 
 HOME = Path(__file__).parents[2]
 sys.path[:0] = [str(HOME), str(HOME / "tests")]
-ENVIRONMENT = os.environ | {"PYTHONPATH": str(HOME)}
+# As an installed program runs: its modules compiled once, kept away from the sources.
+COMPILED = tempfile.TemporaryDirectory()
+ENVIRONMENT = os.environ | {"PYTHONPATH": str(HOME), "PYTHONPYCACHEPREFIX": COMPILED.name}
+ENVIRONMENT.pop("PYTHONDONTWRITEBYTECODE", None)
 SCRIEVE = [sys.executable, "-m", "patterns.cli.main"]
 ROUNDS = 20
 COMMAND_ROUNDS = 7
