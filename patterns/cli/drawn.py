@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from patterns.cli.hands import by_many_hands
 from patterns.drawing.marks import Drawing
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
@@ -26,7 +27,7 @@ class Drawn:
 
     def drawings(self, job: Job) -> list[Drawing]:
         """Every part of a job as a drawing."""
-        return [self._drawing(job, part, number) for number, part in enumerate(job.parts, 1)]
+        return list(by_many_hands(lambda one: self._drawing(job, one[1], one[0]), [*enumerate(job.parts, 1)]))
 
     def halved(self, job: Job, drawings: Sequence[Drawing], paper: PaperSetup) -> dict[str, tuple[Drawing, ...]]:
         """By the titles of the whole ones, the drawings that are printed as two halves."""

@@ -9,6 +9,7 @@ from pathlib import Path
 from patterns.cli.bench import bench_files, bench_work, made_tables, tell_bench_work
 from patterns.cli.book import book_files
 from patterns.cli.drawn import Drawn
+from patterns.cli.hands import by_many_hands
 from patterns.cli.loft_words import tell_moves, tell_warnings, tell_written
 from patterns.cli.long_work import SAW_SET_UPS, bench_pdf, cautions_of_bench, tell_bench, with_verdicts
 from patterns.cli.nest import PLACEMENTS, pieces_of, plywood_files, refuse_edited, tell_joints, tell_sheets
@@ -81,7 +82,9 @@ def loft_boat(
         tell_moves(job)
         tell_joints(job)
         terminal.stage("Making ready for saw and router")
-        contours = ready_to_cut((*job.parts, *job.pieces), read.router, boat=job.boat.name, show=job.boat.show)
+        contours = ready_to_cut(
+            (*job.parts, *job.pieces), read.router, boat=job.boat.name, show=job.boat.show, through=by_many_hands
+        )
         contours = wholes_apart(contours, job.to_cut)
         made = bench(job.long_pieces, read.bench)
         warnings = (*job.warnings, *cautions_of(contours), *cautions_of_bench(made))

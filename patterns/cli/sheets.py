@@ -9,6 +9,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from patterns.cli.hands import by_many_hands
 from patterns.drawing.marks import Drawing
 from patterns.errors import PatternsError
 from patterns.parts.part import Part
@@ -81,7 +82,7 @@ def sheet_files(
     ``halved`` has, by the titles of the whole ones, the drawings that the tiles show in halves; a roll has room.
     """
     tiled = [one for drawing in drawings for one in halved.get(drawing.title, (drawing,))]
-    tilings = [tile(drawing, wishes.room, show=wishes.show) for drawing in shared(tiled, wishes.room)]
+    tilings = by_many_hands(lambda drawing: tile(drawing, wishes.room, show=wishes.show), shared(tiled, wishes.room))
     front = front_page(tilings, wishes.room, boat=boat, left_off=wishes.left_off)
     pages = wishes.sheets([front, *(page for tiling in tilings for page in tiling.pages)])
     print(f"Tiles  {len(pages)} sheets of {called(wishes.paper)}.", *wishes.left_off, sep=f"\n{7 * ' '}")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from math import hypot
 
@@ -67,15 +67,22 @@ def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str) -> Cont
     return prove(whole.told(cautions=(*unwritten, *_cautions(whole, rules, show))))
 
 
-def ready_to_cut(parts: Sequence[Part], rules: RouterRules, *, boat: str, show: str) -> tuple[Contours, ...]:
-    """Every part, each under a name of its own.
+def ready_to_cut(
+    parts: Sequence[Part],
+    rules: RouterRules,
+    *,
+    boat: str,
+    show: str,
+    through: Callable[[Callable[[Part], Contours], Sequence[Part]], Iterable[Contours]] = map,
+) -> tuple[Contours, ...]:
+    """Every part, each under a name of its own; ``through`` says how the work is gone through.
 
     Raises
     ------
     ShapeError
         As for one part; or two parts whose names differ only in signs a file's name cannot carry.
     """
-    made = tuple(contours_of(part, rules, boat=boat, show=show) for part in parts)
+    made = tuple(through(lambda part: contours_of(part, rules, boat=boat, show=show), parts))
     first: dict[str, Contours] = {}
     for one in made:
         other = first.setdefault(one.file_name, one)
