@@ -105,18 +105,22 @@ def test_a_rabbet_takes_lines_to_the_inside_of_the_planking_too() -> None:
 
 def test_a_landing_is_drawn_square_to_the_raked_face_and_ends_on_the_bearding_line() -> None:
     stem = part(loft(saltmeadow()), "stem")
-    bearding = LineString(next(mark.points for mark in stem.marks if mark.name == "bearding line"))
+    drawn = next(mark.points for mark in stem.marks if mark.name == "bearding line")
+    # It ends at the top of the planking, inside the boat lower than on the face: the sheet says to carry it on.
+    bearding = LineString(np.concatenate([[drawn[0] + (drawn[0] - drawn[1])], drawn]))
+    assert "carried on to the top" in stem.remarks[0]
     up = np.array([-13.25, 26.25]) / np.hypot(13.25, 26.25)  # boat.toml: 13 1/4 in aft in 26 1/4 in down
-    marks = [mark.points for mark in stem.marks if ": landing " in mark.name or " up: landing" in mark.name]
+    marks = [mark.points for mark in stem.marks if ": landing " in mark.name]
     assert len(marks) == len(stem.landings)
     for points, landing in zip(marks, stem.landings, strict=True):
         way = points[1] - points[0]
         assert abs(way @ up) < 0.01 * np.hypot(*way)  # fairing moves the chine's end, and the rake with it, a little
-        if way[0] > 0:  # the topmost is measured above the wood and drawn outside its face
-            assert np.hypot(*way) == pytest.approx(landing.depth)
-            # The landing is reckoned with the angle at its own height; the sides wind a little within its depth.
-            assert bearding.distance(Point(*points[1])) < 1.0
-    assert sum(float(points[1, 0]) < float(points[0, 0]) for points in marks) == 1
+        assert np.hypot(*way) == pytest.approx(landing.depth, rel=0.01)
+        # The landing is reckoned with the angle at its own height; the sides wind a little within its depth.
+        assert bearding.distance(Point(*points[1])) < 1.0
+    head = stem.outline[:, 1].max()
+    assert all(points[:, 1].max() <= head + 0.01 for points in marks)  # all on wood
+    assert marks[-1][1, 1] == pytest.approx(head, abs=1.0)  # the topmost as high as it can be measured
 
 
 def test_landings_that_run_out_of_the_wood_are_told_wherever_a_builder_is_warned() -> None:

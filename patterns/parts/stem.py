@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import astuple
 
 import numpy as np
 from shapely import LineString, Polygon
@@ -25,6 +26,7 @@ LANDING_SPACING = 100.0  # mm of height between figured bevels
 PROFILE_POINTS = 129
 THINNEST_LAYER = 0.5  # mm; veneer is hardly sold thinner
 TICK = 30.0  # mm
+TRIES = 201  # heights between two landings where the topmost may be marked: under a millimetre apart
 
 
 def cut_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "mm") -> tuple[Part, ...]:
@@ -99,8 +101,8 @@ def _remarks(
 
     if work.ends is not PlankEnds.RABBET:
         yield (
-            "Saw to this shape square, mark the bearding line on both sides, then bevel from it to the face: each "
-            "landing angle is off the centre plane, square to the face, and so is its depth measured."
+            "Saw to this shape square, mark the bearding line on both sides, carried on to the top, then "
+            "bevel from it to the face: each landing angle is off the centre plane, square to the face, and so is its depth measured."
         )
     shallowest = min(landing.depth for landing in landings)
     if shallowest < hull.side.planking.thickness:
@@ -117,8 +119,8 @@ def _remarks(
             )
         case PlankEnds.RABBET:
             yield (
-                "Saw to this shape square, mark all three lines on both sides and cut the rabbet between them, leaving "
-                "the face in front of it as wide as the stem is sided; the landing lies off the centre plane by the "
+                "Saw to this shape square, mark all three lines on both sides, carried on to the top, and cut "
+                "the rabbet between them, leaving the face in front of it as wide as the stem is sided; the landing lies off the centre plane by the "
                 "angles below. The rabbet line is where the planking's outside meets its side, the apex line the "
                 "groove's bottom corner, where the inside corner of the plank end lies; the groove is as deep as the "
                 f"planking is thick, {write(hull.side.planking.thickness)}, square to it."
@@ -306,19 +308,36 @@ def _landing_marks(
     """Each landing by its height: from the face in to the bearding line, square to the face as it is measured."""
     end = hull.aft_cut if aft else hull.fore_cut
     wood = Polygon(joined([edge.points for edge in edges])).buffer(0.01)
-    height = np.array([landing.height for landing in landings])
-    face = np.stack([end.at_height(height), height], axis=1)
-    up = _along_profile(end, height)[:, [0, 2]]
-    inward = np.stack([-up[:, 1], up[:, 0]] if aft else [up[:, 1], -up[:, 0]], axis=1)
-    for landing, place, way in zip(landings, face, inward, strict=True):
+    for landing in (*landings[:-1], _topmost(landings, end, head=wood.bounds[3], aft=aft)):
+        place, way = _landing_on(landing, end, aft=aft)
         depth = np.stack([place, place + landing.depth * way])
-        # At the head the depth is measured above the wood, where no line can be marked.
-        within = LineString(depth).within(wood)
-        words = f"{np.degrees(landing.angle):.1f}°, {write_length(landing.depth, show)} to bearding line"
         yield Mark(
-            f"{write_length(landing.height, show)} up: landing {words}",
-            depth if within else np.stack([place, place - TICK * way]),
+            f"{write_length(landing.height, show)} up: landing {np.degrees(landing.angle):.1f}°",
+            # Where the bearding line lies behind the wood, a tick tells the height.
+            depth if LineString(depth).within(wood) else np.stack([place, place - TICK * way]),
         )
+
+
+def _landing_on(landing: Landing, end: Profile, *, aft: bool) -> tuple[Floats, Floats]:
+    """Where a landing begins on the face, (2,) mm, and the way its depth is measured, (2,) unit."""
+    height = np.array([landing.height])
+    up = _along_profile(end, height)[0, [0, 2]]
+    return np.array([end.at_height(height)[0], landing.height]), np.array([-up[1], up[0]] if aft else [up[1], -up[0]])
+
+
+def _topmost(landings: tuple[Landing, ...], end: Profile, *, head: float, aft: bool) -> Landing:
+    """The landing at the sheer, or the highest one whose depth can be measured on wood: below a raked face's head."""
+    below, top = landings[-2:]
+    heights = np.linspace(top.height, below.height, TRIES)
+    share = (heights - below.height) / (top.height - below.height)
+    fields = [
+        below_it + share * (at_top - below_it) for below_it, at_top in zip(astuple(below), astuple(top), strict=True)
+    ]
+    for landing in map(Landing, *(field.tolist() for field in fields)):
+        place, way = _landing_on(landing, end, aft=aft)
+        if max(place[1], place[1] + landing.depth * way[1]) <= head:
+            return landing
+    return below
 
 
 def _line_marks(sheer: Floats, chine: Floats, *, aft: bool) -> Iterator[Mark]:

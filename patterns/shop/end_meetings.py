@@ -33,7 +33,7 @@ from patterns.units.lengths import write_length
 
 STEM_POINTS = 129
 CORNER_WITHIN = 0.01  # mm; edges that end nearer than this to each other share a corner
-HEIGHT_MARK = " up: landing "  # of a stem's marks, those that stand at a height
+HEIGHT_MARK = ": landing "  # of a stem's marks, those that stand at a height
 SAME_HEIGHT = 0.05  # mm
 CUT_OUT = 25.0  # mm; between points further apart than this something was cut out of an edge
 PINS_APART = 40.0  # mm
@@ -126,8 +126,10 @@ def _stem_meetings(boat: Panels, end: Stem, part: Part, *, aft: bool) -> Iterato
     marks = {word: at_height(height) for word, height in heights.items()}
     face = Held(f"{name}: face, starboard", "the sheer", landing, marks)
     edge = boat.across_side(name, edge_line(boat.side, name))
-    low, *between, high = sorted(heights, key=lambda word: heights[word]) or [NO_MARK, NO_MARK]
-    pairs = [(below, low), *((NO_MARK, word) for word in between), (SHEER, high)]
+    low, *between = sorted(heights, key=lambda word: heights[word]) or [NO_MARK]
+    # On a raked stem the landing at the sheer is measured above the wood, and the topmost mark stands lower.
+    high = between.pop() if between and heights[between[-1]] > part.landings[-1].height - SAME_HEIGHT else NO_MARK
+    pairs = [(below, low), *((NO_MARK, word) for word in between), *([(SHEER, high)] if high != NO_MARK else [])]
     told = _sheer_words(boat, part, profile) if heights else f"The {name} is rabbeted and bears no marks of heights."
     yield met(edge, face, pairs, seam=Seam.ENDS, way=DOWN, told=told)
     bearding = mark_of(part, "bearding line")

@@ -105,7 +105,7 @@ def _stages() -> None:
         (job, "job_text", "job.json"),
         (loft, "write_folder", "folder"),
     ]
-    setattr(hands, "MOST_HANDS", 1)  # CPU of other processes would not be seen
+    hands.MOST_HANDS = 1  # CPU of other processes would not be seen
     took = {name: 0.0 for _, _, name in stages}
     for owner, function, name in stages:
         setattr(owner, function, _timed(getattr(owner, function), took, name))
