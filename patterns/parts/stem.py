@@ -101,8 +101,9 @@ def _remarks(
 
     if work.ends is not PlankEnds.RABBET:
         yield (
-            "Saw to this shape square, mark the bearding line on both sides, carried on to the top, then "
-            "bevel from it to the face: each landing angle is off the centre plane, square to the face, and so is its depth measured."
+            "Saw to this shape square, mark the bearding line on both sides, carried on to the top, then bevel "
+            "from it to the face: each landing angle is off the centre plane, square to the face, and so is its "
+            "depth measured."
         )
     shallowest = min(landing.depth for landing in landings)
     if shallowest < hull.side.planking.thickness:
@@ -120,10 +121,11 @@ def _remarks(
         case PlankEnds.RABBET:
             yield (
                 "Saw to this shape square, mark all three lines on both sides, carried on to the top, and cut "
-                "the rabbet between them, leaving the face in front of it as wide as the stem is sided; the landing lies off the centre plane by the "
-                "angles below. The rabbet line is where the planking's outside meets its side, the apex line the "
-                "groove's bottom corner, where the inside corner of the plank end lies; the groove is as deep as the "
-                f"planking is thick, {write(hull.side.planking.thickness)}, square to it."
+                "the rabbet between them, leaving the face in front of it as wide as the stem is sided; the "
+                "landing lies off the centre plane by the angles below. The rabbet line is where the planking's "
+                "outside meets its side, the apex line the groove's bottom corner, where the inside corner of "
+                "the plank end lies; the groove is as deep as the planking is thick, "
+                f"{write(hull.side.planking.thickness)}, square to it."
             )
     if work.layers > 1:
         ahead = (work.false_moulded or 0.0) if work.ends is PlankEnds.RABBET else 0.0

@@ -33,8 +33,8 @@ CAUTIONS = (
 )
 
 _STEM = (
-    "Prick the pattern onto the timber, saw it square, mark the bearding line on both sides, carried on to the top, then bevel "
-    "from it to the face. Square off the height marks to set the gauge at each."
+    "Prick the pattern onto the timber, saw it square, mark the bearding line on both sides, carried on to the "
+    "top, then bevel from it to the face. Square off the height marks to set the gauge at each."
 )
 _FALSE_STEM = "Saw it to the line, offer it up over the trimmed ends of the planking, fasten it and taper it to them."
 _TRANSOM = (
