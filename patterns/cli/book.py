@@ -68,7 +68,8 @@ def book_files(
     for joined in job.long_panels.joined:
         cut = [path for piece in joined.cut for path in made[piece.file_name]]
         links[joined.panel.title] += tuple(Link(path, path, "(a piece of it)", on_paper=False) for path in cut)
-    tables = layout_links(work.tables)
+    layout = layout_section(work.tables)
+    tables = layout_links(layout, work.tables)
     links |= {title: (*links[title], link) for title, link in tables.items() if title in links}
     for joined in job.long_panels.joined:
         links[joined.panel.title] += tuple(tables[piece.title] for piece in joined.cut if piece.title in tables)
@@ -89,7 +90,7 @@ def book_files(
         plan=plan,
         parts=links,
         sheets=sheets,
-        bench=_bench(job.boat.show, worked, work),
+        bench=_bench(job.boat.show, worked, work, layout),
         others=tuple(_link(path) for path in [PDF, *written] if path not in linked or path.startswith("paper/")),
     )
     whole = book(job, told)
@@ -102,14 +103,14 @@ def book_files(
     return {HTML: html_page(whole.title, whole.lead, whole.sections), PDF: pdf}
 
 
-def _bench(show: str, worked: Sequence[BenchPiece], work: BenchWork) -> tuple[Section, ...]:
+def _bench(show: str, worked: Sequence[BenchPiece], work: BenchWork, layout: Section) -> tuple[Section, ...]:
     """The tables for the bench, in the order the work wants them."""
     pictures = tuple(twist_picture(skin, show) for skin in work.fit.skins)
     return (
         setting_up_section(work.setting_up),
         bevel_section(work.boards, show),
         *([saw_section(worked, show)] if worked else []),
-        layout_section(work.tables),
+        layout,
         Section("Proof that it will fit", (), fit_sections(work.fit, pictures, show)),
     )
 

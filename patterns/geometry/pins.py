@@ -6,12 +6,13 @@ from collections.abc import Sequence
 
 import numpy as np
 import shapely
-from scipy.interpolate import CubicSpline
+from scipy.linalg.lapack import dgtsv
 
 from patterns.geometry.arrays import Floats, lengths, run_along, unit
 
 SHARP = np.cos(np.radians(15.0))  # a line turning more than this in one point has a corner there; no batten does that
 BETWEEN = 8  # places looked at between two pins
+_SHARES = np.arange(BETWEEN) / BETWEEN
 MOST = 200  # pins in one run; a curve that asks for more is no batten's
 STRAIGHT = 0.05  # mm; a run that leaves its chord by less is drawn with a straightedge
 
@@ -24,10 +25,24 @@ def sprung(pins: Floats) -> Floats:
     """
     if len(pins) < 3:
         return pins
-    run = run_along(pins)
-    share = np.linspace(0.0, 1.0, BETWEEN, endpoint=False)
-    places = (run[:-1, None] + share * np.diff(run)[:, None]).ravel()
-    return np.asarray(CubicSpline(run, pins, bc_type="natural")(np.append(places, run[-1])))
+    chord = pins[1:] - pins[:-1]
+    step = lengths(chord)[:, None]
+    slopes = _slopes(step, chord / step)
+    start, end = step * slopes[:-1], step * slopes[1:]
+    # Hermite's form between each two pins; what it asks of a share of the way is the same everywhere.
+    t = _SHARES[:, None, None]
+    between = pins[:-1] + t * t * (3 - 2 * t) * chord + t * (1 - t) * ((1 - t) * start - t * end)
+    return np.concatenate([between.swapaxes(0, 1).reshape(-1, 2), pins[-1:]])
+
+
+def _slopes(step: Floats, rise: Floats) -> Floats:
+    """(n, 2) slopes at the pins of the natural cubic spline, by steps (n - 1, 1) and slopes (n - 1, 2) between them."""
+    h = step[:, 0]
+    below, above = np.append(h[1:], 1.0), np.append(1.0, h[:-1])
+    middle = np.concatenate([[2.0], 2 * (h[1:] + h[:-1]), [2.0]])
+    wanted = 3 * np.concatenate([rise[:1], step[1:] * rise[:-1] + step[:-1] * rise[1:], rise[-1:]])
+    *_, slopes, _ = dgtsv(below, middle, above, wanted)
+    return np.asarray(slopes)
 
 
 def smooth_runs(line: Floats) -> list[Floats]:

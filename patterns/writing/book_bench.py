@@ -79,10 +79,10 @@ def layout_section(tables: Sequence[LayoutTable]) -> Section:
     return Section("Layout tables", (intro,), tuple(parts))
 
 
-def layout_links(tables: Sequence[LayoutTable]) -> dict[str, Link]:
-    """By a part's title, the place in the book where its table stands."""
+def layout_links(layout: Section, tables: Sequence[LayoutTable]) -> dict[str, Link]:
+    """By a part's title, the place in the book where its table stands in the section of all of them."""
     found = {}
-    for section in layout_section(tables).parts:
+    for section in layout.parts:
         for table in tables:
             if section.title in (f"Layout of {table.title}", f"Layout of {table.part.name}, both hands"):
                 found[table.part.title] = Link(section.title, f"#{section.anchor}", "(its table in this book)")

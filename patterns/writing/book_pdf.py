@@ -285,7 +285,12 @@ def _table(flow: _Flow, table: Table) -> None:
     flow.need(len(caption) * LINE * TEXT + 4 * LINE * SMALL)
     for line in caption:
         flow.line(line, TEXT)
-    header, *body = ([broken(cell, SMALL, width) for cell, width in zip(row, widths, strict=True)] for row in rows)
+    # What fits its column as it is need not be measured again.
+    fits = [width <= given for width, given in zip(natural, widths, strict=True)]
+    header, *body = (
+        [[cell] if fit else broken(cell, SMALL, width) for cell, width, fit in zip(row, widths, fits, strict=True)]
+        for row in rows
+    )
     place_row = _row_setter(flow, table, widths)
     place_row(header, head=True)
     name = [""]  # of the rows that follow, where only the first of them is named
@@ -323,14 +328,14 @@ def _high(row: Cells) -> float:
 
 def _row_setter(flow: _Flow, table: Table, widths: Sequence[float]) -> Callable[..., None]:
     """Sets a row of the table down, figures flush right."""
+    flush_right = [table.is_figure(place) for place in range(len(widths))]
 
     def place_row(row: Cells, *, head: bool) -> None:
-        x = flow.x
-        for place, (cell, width) in enumerate(zip(row, widths, strict=True)):
-            right = table.is_figure(place)
+        x, ink = flow.x, flow.pages[-1]
+        for cell, width, right in zip(row, widths, flush_right, strict=True):
             for number, line in enumerate(cell):
                 at = (x + width if right else x, flow.y - SMALL / 2 - number * LINE * SMALL)
-                flow.ink(Label(line, at, SMALL, anchor="end" if right else "start"))
+                ink.append(Label(line, at, SMALL, anchor="end" if right else "start"))
             x += width + CELL_GAP
         flow.down(_high(row))
         under: Layer = "cut-outside" if head else "sheet"

@@ -12,10 +12,10 @@ from functools import cache
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from patterns.drawing.marks import Drawing
-from patterns.writing.blocks import Block, Figure, Paragraph, Section, Turnable
+from patterns.writing.blocks import Block, Figure, Paragraph, Section, Table, Turnable
 from patterns.writing.svg import svg_inline
 
 TEMPLATES = Path(__file__).parent / "templates"
@@ -60,6 +60,14 @@ def _inline(drawing: Drawing) -> Markup:
     return Markup(svg_inline(drawing))
 
 
+def _rows(table: Table) -> Markup:
+    """The body of a table: cells are thousands, and a template turns each over several times."""
+    figure, word = '<td class="figure">%s</td>', "<td>%s</td>"
+    cells = "".join(figure if table.is_figure(place) else word for place in range(len(table.columns)))
+    row = f"<tr>{cells}</tr>"
+    return Markup("\n".join(row % tuple(map(escape, words)) for words in table.rows))
+
+
 def _wires(block: Turnable) -> Markup:
     """Lines in space for the page's script: whole mm, and nothing that could end the element they stand in."""
     told = [[wire.name, int(wire.heavy), wire.points.round().astype(int).ravel().tolist()] for wire in block.wires]
@@ -78,5 +86,6 @@ def _template() -> Template:
     )
     environment.filters["inline"] = _inline
     environment.filters["wires"] = _wires
+    environment.filters["rows"] = _rows
     environment.filters["kind"] = lambda block: type(block).__name__
     return environment.get_template("page.html")
