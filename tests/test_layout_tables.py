@@ -12,11 +12,11 @@ import pytest
 import shapely
 from boats import Floats, saltmeadow
 from sample_jobs import SAMPLES, sample
-from scipy.interpolate import make_interp_spline
+from scipy.interpolate import CubicSpline, make_interp_spline
 
 from patterns.cli.bench import layout_tables
 from patterns.geometry.arrays import run_along
-from patterns.geometry.pins import pins_for
+from patterns.geometry.pins import BETWEEN, pins_for, sprung
 from patterns.parts.end_rules import TransomFraming, TransomWork
 from patterns.parts.whole import loft
 from patterns.shop.layout_tables import LayoutTable, layout_table, worth_a_table
@@ -158,6 +158,17 @@ def test_frames_and_joints_are_marked_on_the_panels() -> None:
     assert "alignment line" in piece
     assert "frame 6" in piece
     assert "frame 1" not in piece
+
+
+def test_a_batten_through_pins_is_the_natural_spline_of_another_hand() -> None:
+    """Against scipy's: natural cubic spline over the chords' running length."""
+    chance = np.random.default_rng(7)
+    for count in (3, 4, 5, 12):
+        pins = np.cumsum(chance.uniform(-20.0, 300.0, (count, 2)), axis=0)
+        run = run_along(pins)
+        curve = sprung(pins)
+        at = np.interp(np.arange(len(curve)) / BETWEEN, np.arange(count), run)
+        np.testing.assert_allclose(curve, CubicSpline(run, pins, bc_type="natural")(at), atol=1e-9)
 
 
 def test_pins_stand_closer_where_the_edge_curves() -> None:

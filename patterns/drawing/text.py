@@ -110,7 +110,10 @@ def cut_short(text: str, *, size: float, width: float, tail: str = "") -> str:
 
 def without_strangers(text: str, stand_in: str = "□") -> str:
     """``text`` with a box for each character the lettering does not have: for names a builder typed."""
-    return "".join(letter if letter in _widths() else stand_in for letter in text)
+    known = _widths()
+    if known.keys() >= set(text):
+        return text
+    return "".join(letter if letter in known else stand_in for letter in text)
 
 
 @cache
