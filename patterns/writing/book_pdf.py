@@ -285,11 +285,12 @@ def _table(flow: _Flow, table: Table) -> None:
     flow.need(len(caption) * LINE * TEXT + 4 * LINE * SMALL)
     for line in caption:
         flow.line(line, TEXT)
-    # What fits its column as it is need not be measured again.
+    header = [broken(cell, SMALL, width) for cell, width in zip(rows[0], widths, strict=True)]
+    # A heading over figures may be wider than their column; whatever else fits need not be measured again.
     fits = [width <= given for width, given in zip(natural, widths, strict=True)]
-    header, *body = (
+    body = (
         [[cell] if fit else broken(cell, SMALL, width) for cell, width, fit in zip(row, widths, fits, strict=True)]
-        for row in rows
+        for row in rows[1:]
     )
     place_row = _row_setter(flow, table, widths)
     place_row(header, head=True)
