@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from patterns.drawing.marks import Label
 from patterns.drawing.obstacles import Obstacles
-from patterns.drawing.text import grown, label_boxes, text_width, wrapped
+from patterns.drawing.text import label_boxes, text_width, wrapped
 from patterns.drawing.touching import level_bounds
 from patterns.geometry.arrays import Floats
 from patterns.tiling.clip import Box
@@ -72,15 +72,6 @@ def box_round(label: Label) -> Box:
 def boxes_round(labels: Sequence[Label]) -> Floats:
     """Level boxes, (n, 4) mm: left, bottom, right, top."""
     return level_bounds(label_boxes(labels))
-
-
-def free_of(taken: Iterable[Obstacles], labels: Sequence[Label], *, air: float = 0.0) -> list[bool]:
-    """Which labels touch nothing, not even with so many mm of ``air`` about them."""
-    boxes = label_boxes(labels)
-    if air and len(boxes):
-        boxes = grown(boxes, air)
-    answer: list[bool] = boxes_free_of(taken, boxes).tolist()
-    return answer
 
 
 def boxes_free_of(taken: Iterable[Obstacles], boxes: Floats) -> NDArray[np.bool_]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from functools import cache
 from itertools import compress
 
 import numpy as np
@@ -15,15 +16,15 @@ from patterns.drawing.obstacles import Obstacles, obstacles
 from patterns.drawing.placing import FRESH_STARTS, LEADER_GAP
 from patterns.drawing.sight import in_sight, parting_lines, ways_home
 from patterns.drawing.text import grown, label_boxes
-from patterns.drawing.touching import box_meets_box, box_meets_line, near_pairs
+from patterns.drawing.touching import box_meets_box, box_meets_line, level_bounds, near_pairs
 from patterns.geometry.arrays import Floats, lengths
 from patterns.tiling.clip import Box
 from patterns.tiling.grid import Cell, Grid
-from patterns.tiling.lettering import FROM_SEAM, box_round, boxes_free_of, boxes_round, free_of
+from patterns.tiling.lettering import FROM_SEAM, box_round, boxes_free_of
 
 FURTHER_IN = (0.0, 1.0, 3.0, 6.0, 10.0, 15.0, 22.0, 32.0)  # mm inside a tile's edge, tried for a label moved on to it
 # mm across and up, tried for one that finds no room so: close about, then far off.
-ALL_ROUND = (np.arange(-60.0, 60.1, 4.0), np.arange(-240.0, 240.1, 12.0))
+ALL_ROUND = ((60.0, 4.0), (240.0, 12.0))  # so far, in such steps
 AIR = 0.6  # mm kept between a label moved and any other ink
 NEAR, BESIDE = 25.0, 3.5  # mm from its home, where a label needs no leader: one that had none, one that had
 # What a leader costs beside the length of the move, mm: itself, each line it crosses, a word, and another tile's home.
@@ -59,13 +60,13 @@ def shared_out(
     register : Obstacles
         The crosses of the seams.
     """
-    boxes = boxes_round(labels)
-    among = set(kept)
+    corners = label_boxes(labels)
+    boxes, among = level_bounds(corners), set(kept)
     whole = _within(boxes, np.array([grid.window(place) for place in kept]))
     shy = (FROM_SEAM, FROM_SEAM, -FROM_SEAM, -FROM_SEAM)
     rooms = np.array([grid.in_sight(place, among) for place in kept]) + shy
-    sound = np.any(_within(boxes, rooms), axis=0) & np.array(free_of([register], labels), dtype=np.bool_)
-    ink, corners = (obstacles(strokes), register), label_boxes(labels)
+    sound = np.any(_within(boxes, rooms), axis=0) & register.free(corners)
+    ink = obstacles(strokes), register
     parting = ink[0] if sound.all() else parting_lines(strokes)
     in_the_way: list[int] = []  # of a leader: moved too, after the others
     for _ in range(FRESH_STARTS):
@@ -134,12 +135,30 @@ def _moved(
     rooms: Floats,
 ) -> list[tuple[Label, int]]:
     """Labels cut by a tile's edge or standing on a cross, each moved on to one tile, with the tile's number."""
+    if not labels:
+        return []
     homes = np.array([each.home for each in labels if each.home]).reshape(-1, 1, 2)
     ground = _Ground(ink, words, lines, rooms, homes)
     tries = [_tries(label, rooms) for label in labels]
-    free = boxes_free_of(ground.taken, np.concatenate([np.empty((0, 4, 2)), *(found.boxes(AIR) for found in tries)]))
+    free = boxes_free_of(ground.taken, np.concatenate([found.boxes(AIR) for found in tries]))
     ends = np.cumsum([len(found.by) for found in tries])[:-1]
-    return [ground.set_down(found, clear) for found, clear in zip(tries, np.split(free, ends), strict=False)]
+    clear = [found.part(some) for found, some in zip(tries, np.split(free, ends), strict=True)]
+    return [ground.set_down(found, priced) for found, priced in zip(tries, ground.priced(clear), strict=True)]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Priced:
+    """Moves free of ink, and what a leader would add to the length of each, as far as the ink alone tells."""
+
+    tries: _Tries
+    leaders: Floats  # (n, 2, 2) mm
+    joined: NDArray[np.bool_]  # (n,) whether it wants one
+    over: NDArray[np.bool_]  # (n,) whether its leader would run through a word
+    added: Floats  # (n,) mm, words aside
+
+    def part(self, which: NDArray[np.bool_]) -> _Priced:
+        fields = (self.leaders, self.joined, self.over, self.added)
+        return _Priced(self.tries.part(which), *(values[which] for values in fields))
 
 
 @dataclass(slots=True, eq=False)
@@ -158,9 +177,9 @@ class _Ground:
     def taken(self) -> tuple[Obstacles, ...]:
         return (*self.ink, *self.words)
 
-    def set_down(self, near: _Tries, free: NDArray[np.bool_]) -> tuple[Label, int]:
-        """The label where it is moved least and best joined to its home."""
-        best = self._best(near.part(free))
+    def set_down(self, near: _Tries, priced: _Priced) -> tuple[Label, int]:
+        """The label where it is moved least and best joined to its home, near by, those free priced, or all round."""
+        best = self._best(priced.part(self._clear(priced.tries)))
         shrunk = replace(near.label, size=near.label.size * IN_A_CROWD)
         usual = [(GOOD_ENOUGH, near.label, reach) for reach in ALL_ROUND]
         crowded = [
@@ -170,7 +189,7 @@ class _Ground:
         ]
         for enough, label, reach in usual + crowded:
             if best is None or best[0] > enough:
-                best = self._nearest(_tries_all_round(label, self.rooms, reach), best)
+                best = self._nearest(_tries_all_round(label, self.rooms, *reach), best)
         # Where nothing is clear, in the thick of things, the shortest move does least harm.
         label, number = best[1:] if best else near.choice(0)
         self.boxes = np.concatenate([self.boxes, label_boxes([label])])
@@ -183,30 +202,37 @@ class _Ground:
         start = 0
         while start < len(tries.by) and (best is None or tries.far[start] < best[0]):
             some = tries.part(slice(start, start + SOME))
-            found = self._best(some.part(boxes_free_of(self.taken, some.boxes(AIR))))
+            some = some.part(boxes_free_of(self.taken, some.boxes(AIR)))
+            found = self._best(*self.priced([some.part(self._clear(some))]))
             if found and (best is None or found[0] < best[0]):
                 best = found
             start += SOME
         return best
 
-    def _best(self, tries: _Tries) -> _Way | None:
-        """The cheapest of moves free of ink: its length, and what a leader adds."""
+    def _best(self, priced: _Priced) -> _Way | None:
+        """The cheapest of moves that are clear: its length, and what a leader adds."""
+        tries, over = priced.tries, priced.over
         if not len(tries.by):
             return None
+        led = np.flatnonzero(priced.joined)
+        which, other = near_pairs(priced.leaders[led], self.boxes)
+        if len(which):
+            over = over.copy()
+            over[led[which[box_meets_line(self.boxes[other], priced.leaders[led[which]])]]] = True
+        cost = tries.far + (priced.added + WORD_CROSSED * over)
+        best = int(cost.argmin())
+        label, tile = tries.choice(best)
+        if priced.joined[best]:
+            (x, y), (to_x, to_y) = priced.leaders[best].tolist()
+            label = replace(label, leader=((x, y), (to_x, to_y)))
+        return float(cost[best]), label, tile
+
+    def _clear(self, tries: _Tries) -> NDArray[np.bool_]:
+        """Which of moves touch no label set down, no leader of one, and no home but their own."""
         homes = self.homes
         if tries.label.home is not None:
             homes = homes[(homes[:, 0] != tries.label.home).any(axis=1)]
-        tries = tries.part(self._clear_of_others(tries.boxes(AIR), homes + HOME_KEPT))
-        if not len(tries.by):
-            return None
-        if tries.label.home is None:
-            return float(tries.far[0]), *tries.choice(0)
-        cost, leaders, joined = self._joined(tries)
-        best = int(cost.argmin())
-        label, tile = tries.choice(best)
-        (x, y), (to_x, to_y) = leaders[best].tolist()
-        leader = ((x, y), (to_x, to_y)) if joined[best] else None
-        return float(cost[best]), replace(label, leader=leader), tile
+        return self._clear_of_others(tries.boxes(AIR), homes + HOME_KEPT)
 
     def _clear_of_others(self, boxes: Floats, homes: Floats) -> NDArray[np.bool_]:
         """Which of (n, 4, 2) boxes touch no label set down, no leader of one, and no (m, 4, 2) homes."""
@@ -217,25 +243,30 @@ class _Ground:
                 clear[which[meet(boxes[which], others[other])]] = False
         return clear
 
-    def _joined(self, tries: _Tries) -> tuple[Floats, Floats, NDArray[np.bool_]]:
-        """What each of the moves costs, (n,) mm; its leader, (n, 2, 2) mm; and whether it wants one, (n,)."""
-        home, rooms = np.array(tries.label.home), self.rooms[tries.tiles]
-        ways = ways_home(np.broadcast_to(home, (len(tries.by), 2)), tries.boxes())
+    def priced(self, tries: Sequence[_Tries]) -> list[_Priced]:
+        """Moves of labels that are free of ink, and the leaders they want, all at once."""
+        counts = [len(found.by) for found in tries]
+        # A label without a home has none to be joined to: it is taken to be at home everywhere.
+        homes = np.array([found.label.home or found.label.at for found in tries]).repeat(counts, axis=0)
+        homeless = np.array([found.label.home is None for found in tries]).repeat(counts)
+        beside = np.array([BESIDE if found.label.leader else NEAR for found in tries]).repeat(counts)
+        ways = ways_home(homes, np.concatenate([found.boxes() for found in tries]))
         far = lengths(ways[:, 1] - ways[:, 0])
-        joined = far > (BESIDE if tries.label.leader else NEAR)
+        joined = far > beside
         joined[~joined] = ~in_sight(ways[~joined], self.lines)
-        cost = tries.far.copy()
+        joined &= ~homeless
         gap = (LEADER_GAP / np.maximum(far, 3 * LEADER_GAP))[:, None] * (ways[:, 1] - ways[:, 0])
         leaders = np.stack([ways[:, 0] + gap, ways[:, 1] - gap], axis=1)
-        led = leaders[joined]
-        away = np.any((home < rooms[:, :2]) | (home > rooms[:, 2:]), axis=1)
+        led, added, over = leaders[joined], np.zeros(len(far)), np.zeros(len(far), dtype=np.bool_)
+        rooms = self.rooms[np.concatenate([found.tiles for found in tries])][joined]
+        away = np.any((homes[joined] < rooms[:, :2]) | (homes[joined] > rooms[:, 2:]), axis=1)
         crossed = self.words[0].crossings(led)
-        over = crossed > 0
-        which, other = near_pairs(led, self.boxes)
-        over[which[box_meets_line(self.boxes[other], led[which])]] = True
+        over[joined] = crossed > 0
         crossed += self.words[1].crossings(led) + self.ink[0].crossings(led)
-        cost[joined] += LEADER + LINE_CROSSED * crossed + WORD_CROSSED * over + AWAY * away[joined]
-        return cost, leaders, joined
+        added[joined] = LEADER + LINE_CROSSED * crossed + AWAY * away
+        ends = np.cumsum(counts)[:-1]
+        columns = (np.split(values, ends) for values in (leaders, joined, over, added))
+        return [_Priced(found, *values) for found, *values in zip(tries, *columns, strict=True)]
 
 
 def _tries(label: Label, rooms: Floats) -> _Tries:
@@ -243,22 +274,37 @@ def _tries(label: Label, rooms: Floats) -> _Tries:
     left, bottom, right, top = box = box_round(label)
     moves = []
     for number in _touched(box, label, rooms):
+        x0, y0, x1, y1 = rooms[number].tolist()
         for inset in FURTHER_IN:
-            x0, y0, x1, y1 = rooms[number].tolist()
             if right - left <= x1 - x0 - 2 * inset and top - bottom <= y1 - y0 - 2 * inset:
                 dx, dy = _move_into(box, label.angle, (x0 + inset, y0 + inset, x1 - inset, y1 - inset))
                 moves.append((number, dx, dy))
-    return _by_length(label, np.array(moves).reshape(-1, 3))
+    tiles, dx, dy = np.array(moves).reshape(-1, 3).T
+    far = np.hypot(dx, dy)
+    order = np.lexsort((dy, dx, tiles, far))
+    by = np.stack([dx, dy], axis=1)
+    return _Tries(label, label_boxes([label])[0], by[order], tiles[order].astype(np.intp), far[order])
 
 
-def _tries_all_round(label: Label, rooms: Floats, reach: Floats) -> _Tries:
+def _tries_all_round(label: Label, rooms: Floats, reach: float, step: float) -> _Tries:
     """The label moved every way, on to any tile that shows it whole, nearest first."""
-    box = box_round(label)
-    numbers = _touched(tuple(np.add(box, (reach[0], reach[0], reach[-1], reach[-1]))), label, rooms)
-    moves = np.stack(np.meshgrid(reach, reach, indexing="ij"), axis=-1).reshape(-1, 2)
-    whole = _within(np.array(box) + np.tile(moves, 2), rooms[numbers])
-    which, number = np.nonzero(whole)
-    return _by_length(label, np.column_stack([np.array(numbers)[which], moves[number]]))
+    left, bottom, right, top = box = box_round(label)
+    numbers = _touched((left - reach, bottom - reach, right + reach, top + reach), label, rooms)
+    moves, far = _moves_all_round(reach, step)
+    which, move = np.nonzero(_within(np.array(box) + np.tile(moves, 2), rooms[numbers]))
+    order = np.argsort(far[move], kind="stable")  # of two as long, on the first tile
+    which, move = which[order], move[order]
+    return _Tries(label, label_boxes([label])[0], moves[move], np.array(numbers, dtype=np.intp)[which], far[move])
+
+
+@cache
+def _moves_all_round(reach: float, step: float) -> tuple[Floats, Floats]:
+    """Moves, (n, 2) mm, and their lengths, (n,) mm, the shortest first."""
+    way = np.arange(-reach, reach + step / 2, step)
+    dx, dy = (axis.ravel() for axis in np.meshgrid(way, way, indexing="ij"))
+    far = np.hypot(dx, dy)
+    order = np.lexsort((dy, dx, far))
+    return np.stack([dx, dy], axis=1)[order], far[order]
 
 
 def _touched(box: tuple[float, ...], label: Label, rooms: Floats) -> list[int]:
@@ -271,14 +317,6 @@ def _touched(box: tuple[float, ...], label: Label, rooms: Floats) -> list[int]:
         numbers = np.abs(centres - label.at).max(axis=1).argsort()[:1]
     found: list[int] = numbers.tolist()
     return found
-
-
-def _by_length(label: Label, moves: Floats) -> _Tries:
-    """(n, 3) moves, each a tile's number and mm across and up, in order of their lengths."""
-    number, dx, dy = moves.T
-    far = np.hypot(dx, dy)
-    order = np.lexsort((dy, dx, number, far))
-    return _Tries(label, label_boxes([label])[0], moves[order, 1:], number[order].astype(np.intp), far[order])
 
 
 def _move_into(box: Box, angle: float, room: Box) -> tuple[float, float]:
