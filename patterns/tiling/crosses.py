@@ -16,7 +16,6 @@ from patterns.drawing.text import text_reach, text_width
 from patterns.geometry.arrays import Floats
 from patterns.tiling.clip import Box
 from patterns.tiling.grid import SHIFT, Cell, Grid
-from patterns.tiling.lettering import boxes_free_of
 
 ARM = 4.0  # mm; less than half the least overlap, so that every cross is whole on both sheets
 PITCH = 150.0  # mm; crosses on a seam stand no further apart
@@ -43,7 +42,7 @@ def seam_crosses(grid: Grid, kept: Sequence[Cell]) -> tuple[Cross, ...]:
 
 
 def lettered_crosses(
-    grid: Grid, kept: Sequence[Cell], taken: Sequence[Obstacles], *, figured: bool = True
+    grid: Grid, kept: Sequence[Cell], taken: Obstacles, *, figured: bool = True
 ) -> dict[Cell, Lettered]:
     """The crosses on every tile. A cross's letters keep clear of the pattern; where they cannot, it goes without."""
     by_tile = {place: _places(grid.cell(place)) for place in kept}
@@ -78,7 +77,7 @@ def written(cross: Place) -> str:
 
 
 def _first_choices(
-    grid: Grid, by_tile: Mapping[Cell, Sequence[Place]], numbers: Mapping[Place, int], taken: Sequence[Obstacles]
+    grid: Grid, by_tile: Mapping[Cell, Sequence[Place]], numbers: Mapping[Place, int], taken: Obstacles
 ) -> dict[Cell, tuple[Label, ...]]:
     """Letters for each tile's crosses: at the first clear choice whole on it, best clear of knife and neighbour."""
     texts = [written(cross) for cross in numbers]
@@ -99,7 +98,7 @@ def _first_choices(
 
 
 def _choices(
-    crosses: Sequence[Place], texts: Sequence[str], taken: Sequence[Obstacles]
+    crosses: Sequence[Place], texts: Sequence[str], taken: Obstacles
 ) -> tuple[Floats, Floats, NDArray[np.bool_]]:
     """Middles (n, m, 2) and boxes (n, m, 4) of letters beside n crosses, mm, and which touch nothing, (n, m).
 
@@ -114,7 +113,7 @@ def _choices(
 
 
 def _beside(
-    crosses: Floats, half: Floats, gaps: Sequence[float], taken: Sequence[Obstacles]
+    crosses: Floats, half: Floats, gaps: Sequence[float], taken: Obstacles
 ) -> tuple[Floats, Floats, NDArray[np.bool_]]:
     """The same at some gaps. Letters are half so wide as ``half`` says, (n,) mm."""
     above, below = text_reach("0", SIZE)
@@ -125,7 +124,7 @@ def _beside(
     boxes = np.stack([x - half, y - below, x + half, y + above], axis=2)
     # The letters' own cross is not among what is taken: their gaps keep them clear of it.
     level = boxes.reshape(-1, 4) + AIR * np.array([-1, -1, 1, 1])
-    free = boxes_free_of(taken, level[:, [[0, 1], [2, 1], [2, 3], [0, 3]]]).reshape(x.shape)
+    free = taken.free(level[:, [[0, 1], [2, 1], [2, 3], [0, 3]]]).reshape(x.shape)
     return np.stack([x, y], axis=2), boxes, free
 
 

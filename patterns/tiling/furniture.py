@@ -17,7 +17,6 @@ from patterns.geometry.arrays import Floats
 from patterns.tiling.check_bars import level_bar, upright_bar
 from patterns.tiling.crosses import AIR, stops
 from patterns.tiling.grid import Cell, Grid, neighbours
-from patterns.tiling.lettering import boxes_free_of
 from patterns.tiling.paper import BAR, LEFT_STRIP, PaperSetup
 
 BIG = 4.4  # mm; a tile's own name, found at a glance in a stack
@@ -168,7 +167,7 @@ def _up_the_side(names: Names, paper: PaperSetup) -> tuple[Label, ...]:
     return (Label(text, place, SMALL, angle=math.pi / 2, layer="sheet"),)
 
 
-def seam_words(grid: Grid, kept: Sequence[Cell], taken: Sequence[Obstacles]) -> dict[Cell, tuple[Label, ...]]:
+def seam_words(grid: Grid, kept: Sequence[Cell], taken: Obstacles) -> dict[Cell, tuple[Label, ...]]:
     """``trim here, lay over B4`` beside the trim lines, where they stand on the pattern and nothing is in the way."""
     tries: list[tuple[Cell, Label, Floats]] = []
     for place in kept:
@@ -176,7 +175,7 @@ def seam_words(grid: Grid, kept: Sequence[Cell], taken: Sequence[Obstacles]) -> 
         tries += [(place, *_seam_choices(grid, place, right, upright=True))] if right in kept else []
         tries += [(place, *_seam_choices(grid, place, above, upright=False))] if above in kept else []
     boxes = [label_box(words) + middles[:, None] for _, words, middles in tries]
-    free = boxes_free_of(taken, grown(np.concatenate([np.empty((0, 4, 2)), *boxes]), AIR))
+    free = taken.free(grown(np.concatenate([np.empty((0, 4, 2)), *boxes]), AIR))
     found: dict[Cell, list[Label]] = {place: [] for place in kept}
     ends = np.cumsum([len(one) for one in boxes])[:-1]
     for (place, words, middles), clear in zip(tries, np.split(free, ends), strict=False):

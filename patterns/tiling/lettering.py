@@ -1,4 +1,4 @@
-"""Labels on a tile: made to fit it, the boxes round them, and which of them touch nothing."""
+"""Labels on a tile: made to fit it, and the boxes round them."""
 
 from __future__ import annotations
 
@@ -7,10 +7,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from patterns.drawing.marks import Label
-from patterns.drawing.obstacles import Obstacles
 from patterns.drawing.text import label_boxes, text_width, wrapped
 from patterns.drawing.touching import level_bounds
 from patterns.geometry.arrays import Floats
@@ -72,11 +70,3 @@ def box_round(label: Label) -> Box:
 def boxes_round(labels: Sequence[Label]) -> Floats:
     """Level boxes, (n, 4) mm: left, bottom, right, top."""
     return level_bounds(label_boxes(labels))
-
-
-def boxes_free_of(taken: Iterable[Obstacles], boxes: Floats) -> NDArray[np.bool_]:
-    """Which of (n, 4, 2) boxes touch nothing, (n,)."""
-    free = np.ones(len(boxes), dtype=np.bool_)
-    for ink in taken:
-        free[free] = ink.free(boxes[free])
-    return free

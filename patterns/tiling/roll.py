@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from patterns.drawing.marks import Cross, Drawing, Label
+from patterns.drawing.obstacles import obstacles
 from patterns.drawing.text import text_width
 from patterns.tiling.clip import Segments
 from patterns.tiling.crosses import Place
@@ -136,7 +137,7 @@ def roll(
     labels = fitted(labels_of(drawing), setup.step)
     grid = best_grid(inked_places(ink), boxes_round(labels), step=setup.step, overlap=OVERLAP)
     kept = kept_cells(grid, ink, middles_of(labels))
-    return cut_to_grid(drawing, ink, labels, grid, kept, setup, key_paper=KEY_PAPER, show=show)
+    return cut_to_grid(drawing, ink, obstacles(ink.strokes), labels, grid, kept, setup, key_paper=KEY_PAPER, show=show)
 
 
 def _most(longest: float, *, along: int) -> float:

@@ -14,13 +14,13 @@ from numpy.typing import NDArray
 from patterns.drawing.marks import Label, Stroke
 from patterns.drawing.obstacles import Obstacles, obstacles
 from patterns.drawing.placing import FRESH_STARTS, LEADER_GAP
-from patterns.drawing.sight import in_sight, parting_lines, ways_home
+from patterns.drawing.sight import in_sight, ways_home
 from patterns.drawing.text import grown, label_boxes
 from patterns.drawing.touching import box_meets_box, box_meets_line, level_bounds, near_pairs
 from patterns.geometry.arrays import Floats, lengths
 from patterns.tiling.clip import Box
 from patterns.tiling.grid import Cell, Grid
-from patterns.tiling.lettering import FROM_SEAM, box_round, boxes_free_of
+from patterns.tiling.lettering import FROM_SEAM, box_round
 
 FURTHER_IN = (0.0, 1.0, 3.0, 6.0, 10.0, 15.0, 22.0, 32.0)  # mm inside a tile's edge, tried for a label moved on to it
 # mm across and up, tried for one that finds no room so: close about, then far off.
@@ -43,11 +43,11 @@ class SharedOut:
 
     by_tile: dict[Cell, tuple[Label, ...]]
     leaders: tuple[Stroke, ...]
-    taken: tuple[Obstacles, ...]
+    taken: Obstacles
 
 
 def shared_out(
-    labels: Sequence[Label], strokes: Sequence[Stroke], register: Obstacles, grid: Grid, kept: Sequence[Cell]
+    labels: Sequence[Label], ink: Obstacles, register: Obstacles, grid: Grid, kept: Sequence[Cell]
 ) -> SharedOut:
     """Share the labels out.
 
@@ -57,6 +57,8 @@ def shared_out(
 
     Parameters
     ----------
+    ink : Obstacles
+        Of the drawing, without its lettering and leaders.
     register : Obstacles
         The crosses of the seams.
     """
@@ -66,15 +68,15 @@ def shared_out(
     shy = (FROM_SEAM, FROM_SEAM, -FROM_SEAM, -FROM_SEAM)
     rooms = np.array([grid.in_sight(place, among) for place in kept]) + shy
     sound = np.any(_within(boxes, rooms), axis=0) & register.free(corners)
-    ink = obstacles(strokes), register
-    parting = ink[0] if sound.all() else parting_lines(strokes)
+    parting = ink.parting_lines()
     in_the_way: list[int] = []  # of a leader: moved too, after the others
     for _ in range(FRESH_STARTS):
         staying = list(compress(labels, sound.tolist()))
-        words = obstacles(staying), obstacles(leaders_of(staying))
+        words, lines = obstacles(staying), ink.joined(obstacles(leaders_of(staying)))
+        taken = lines.joined(words)
         first = [number for number in np.flatnonzero(~sound).tolist() if number not in in_the_way]
         moving = [labels[number] for number in (*first, *in_the_way)]
-        moved = _moved(moving, ink, words, parting, rooms)
+        moved = _moved(moving, _Ground(taken.joined(register), words, lines, parting, rooms, _homes(moving)))
         led = np.array([label.leader for label, _ in moved if label.leader]).reshape(-1, 2, 2)
         which, word = near_pairs(led, corners)
         hit = word[box_meets_line(corners[word], led[which])]
@@ -88,8 +90,8 @@ def shared_out(
         shown[kept[number]].append(label)
     by_tile = {place: tuple(found) for place, found in shown.items()}
     elsewhere = [label for label, _ in moved]
-    also_taken = obstacles([*elsewhere, *leaders_of(elsewhere)])
-    return SharedOut(by_tile, leaders_of([*staying, *elsewhere]), (ink[0], *words, also_taken))
+    taken = taken.joined(obstacles([*elsewhere, *leaders_of(elsewhere)])) if elsewhere else taken
+    return SharedOut(by_tile, leaders_of([*staying, *elsewhere]), taken)
 
 
 def leaders_of(labels: Sequence[Label]) -> tuple[Stroke, ...]:
@@ -127,20 +129,16 @@ class _Tries:
         return replace(self.label, at=(x + dx, y + dy), leader=None), int(self.tiles[number])
 
 
-def _moved(
-    labels: Sequence[Label],
-    ink: tuple[Obstacles, Obstacles],
-    words: tuple[Obstacles, Obstacles],
-    lines: Obstacles,
-    rooms: Floats,
-) -> list[tuple[Label, int]]:
+def _homes(labels: Sequence[Label]) -> Floats:
+    return np.array([each.home for each in labels if each.home]).reshape(-1, 1, 2)
+
+
+def _moved(labels: Sequence[Label], ground: _Ground) -> list[tuple[Label, int]]:
     """Labels cut by a tile's edge or standing on a cross, each moved on to one tile, with the tile's number."""
     if not labels:
         return []
-    homes = np.array([each.home for each in labels if each.home]).reshape(-1, 1, 2)
-    ground = _Ground(ink, words, lines, rooms, homes)
-    tries = [_tries(label, rooms) for label in labels]
-    free = boxes_free_of(ground.taken, np.concatenate([found.boxes(AIR) for found in tries]))
+    tries = [_tries(label, ground.rooms) for label in labels]
+    free = ground.taken.free(np.concatenate([found.boxes(AIR) for found in tries]))
     ends = np.cumsum([len(found.by) for found in tries])[:-1]
     clear = [found.part(some) for found, some in zip(tries, np.split(free, ends), strict=True)]
     return [ground.set_down(found, priced) for found, priced in zip(tries, ground.priced(clear), strict=True)]
@@ -157,25 +155,22 @@ class _Priced:
     added: Floats  # (n,) mm, words aside
 
     def part(self, which: NDArray[np.bool_]) -> _Priced:
-        fields = (self.leaders, self.joined, self.over, self.added)
-        return _Priced(self.tries.part(which), *(values[which] for values in fields))
+        leaders, joined = self.leaders[which], self.joined[which]
+        return _Priced(self.tries.part(which), leaders, joined, self.over[which], self.added[which])
 
 
 @dataclass(slots=True, eq=False)
 class _Ground:
     """What a moved label has to keep clear of, growing as labels are set down."""
 
-    ink: tuple[Obstacles, Obstacles]  # strokes, and crosses of the seams
-    words: tuple[Obstacles, Obstacles]  # labels that stay, and their leaders
-    lines: Obstacles  # those that would part a label from its home
+    taken: Obstacles  # all that is below, and crosses of the seams
+    words: Obstacles  # labels that stay
+    lines: Obstacles  # the ink, and leaders of those labels
+    parting: Obstacles  # lines that would part a label from its home
     rooms: Floats  # (n, 4) mm, of the tiles
     homes: Floats  # (n, 1, 2) mm, of all labels to be moved: covered, a leader could not come to them
     boxes: Floats = field(default_factory=lambda: np.empty((0, 4, 2)))  # of labels set down
     leaders: Floats = field(default_factory=lambda: np.empty((0, 2, 2)))  # theirs, mm
-
-    @property
-    def taken(self) -> tuple[Obstacles, ...]:
-        return (*self.ink, *self.words)
 
     def set_down(self, near: _Tries, priced: _Priced) -> tuple[Label, int]:
         """The label where it is moved least and best joined to its home, near by, those free priced, or all round."""
@@ -202,7 +197,7 @@ class _Ground:
         start = 0
         while start < len(tries.by) and (best is None or tries.far[start] < best[0]):
             some = tries.part(slice(start, start + SOME))
-            some = some.part(boxes_free_of(self.taken, some.boxes(AIR)))
+            some = some.part(self.taken.free(some.boxes(AIR)))
             found = self._best(*self.priced([some.part(self._clear(some))]))
             if found and (best is None or found[0] < best[0]):
                 best = found
@@ -253,17 +248,16 @@ class _Ground:
         ways = ways_home(homes, np.concatenate([found.boxes() for found in tries]))
         far = lengths(ways[:, 1] - ways[:, 0])
         joined = far > beside
-        joined[~joined] = ~in_sight(ways[~joined], self.lines)
+        joined[~joined] = ~in_sight(ways[~joined], self.parting)
         joined &= ~homeless
         gap = (LEADER_GAP / np.maximum(far, 3 * LEADER_GAP))[:, None] * (ways[:, 1] - ways[:, 0])
         leaders = np.stack([ways[:, 0] + gap, ways[:, 1] - gap], axis=1)
         led, added, over = leaders[joined], np.zeros(len(far)), np.zeros(len(far), dtype=np.bool_)
         rooms = self.rooms[np.concatenate([found.tiles for found in tries])][joined]
         away = np.any((homes[joined] < rooms[:, :2]) | (homes[joined] > rooms[:, 2:]), axis=1)
-        crossed = self.words[0].crossings(led)
-        over[joined] = crossed > 0
-        crossed += self.words[1].crossings(led) + self.ink[0].crossings(led)
-        added[joined] = LEADER + LINE_CROSSED * crossed + AWAY * away
+        words = self.words.crossings(led)
+        over[joined] = words > 0
+        added[joined] = LEADER + LINE_CROSSED * (words + self.lines.crossings(led)) + AWAY * away
         ends = np.cumsum(counts)[:-1]
         columns = (np.split(values, ends) for values in (leaders, joined, over, added))
         return [_Priced(found, *values) for found, *values in zip(tries, *columns, strict=True)]
@@ -279,10 +273,10 @@ def _tries(label: Label, rooms: Floats) -> _Tries:
             if right - left <= x1 - x0 - 2 * inset and top - bottom <= y1 - y0 - 2 * inset:
                 dx, dy = _move_into(box, label.angle, (x0 + inset, y0 + inset, x1 - inset, y1 - inset))
                 moves.append((number, dx, dy))
-    tiles, dx, dy = np.array(moves).reshape(-1, 3).T
-    far = np.hypot(dx, dy)
-    order = np.lexsort((dy, dx, tiles, far))
-    by = np.stack([dx, dy], axis=1)
+    tiles, across, up = np.array(moves).reshape(-1, 3).T
+    far = np.hypot(across, up)
+    order = np.lexsort((up, across, tiles, far))
+    by = np.stack([across, up], axis=1)
     return _Tries(label, label_boxes([label])[0], by[order], tiles[order].astype(np.intp), far[order])
 
 

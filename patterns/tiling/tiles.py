@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
 from itertools import islice
@@ -79,16 +79,18 @@ def tile(drawing: Drawing, paper: PaperSetup, *, show: str = "mm") -> Tiling:
     show : str
         How the key plan writes lengths beside millimetres: "ft-in-16ths", "mm", ...
     """
-    best = _best_way(drawing, paper)
-    assert best is not None  # nothing was asked of it
+    found = _best_way(drawing, paper)
+    assert found is not None  # nothing was asked of it
+    best, inked = found
     # Nothing takes less than one sheet.
     lean = lean_of(parted(drawing)[0]) if len(best.kept) > 1 or not best.whole else 0.0
     if abs(lean) > LEAST_LEAN:
         most = (1 - WORTH_TURNING) * len(best.kept) if best.whole else math.inf
-        best = _best_way(turned(drawing, -lean), paper, most=most) or best
-    labels = fitted(labels_of(best.drawing), best.setup.step)
-    ink = ink_of(best.drawing)
-    return cut_to_grid(best.drawing, ink, labels, best.grid, best.kept, best.setup, key_paper=best.setup, show=show)
+        best, inked = _best_way(turned(drawing, -lean), paper, most=most) or found
+    ink, labels = ink_of(best.drawing), fitted(labels_of(best.drawing), best.setup.step)
+    among = inked.joined(obstacles(strokes_of(parted(best.drawing)[1])))
+    laid = best.grid, best.kept, best.setup
+    return cut_to_grid(best.drawing, ink, among, labels, *laid, key_paper=best.setup, show=show)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,8 +104,8 @@ class _Way:
     whole: bool  # whether its title block stands on one sheet
 
 
-def _best_way(drawing: Drawing, paper: PaperSetup, *, most: float = math.inf) -> _Way | None:
-    """The paper upright or on its side, with the grid on it that takes the fewest sheets.
+def _best_way(drawing: Drawing, paper: PaperSetup, *, most: float = math.inf) -> tuple[_Way, Obstacles] | None:
+    """The paper upright or on its side, with the grid on it that takes the fewest sheets; the ink without its block.
 
     Parameters
     ----------
@@ -112,13 +114,15 @@ def _best_way(drawing: Drawing, paper: PaperSetup, *, most: float = math.inf) ->
         is always a way.
     """
     rest, _ = parted(drawing)
-    ink, labels, among = ink_of(rest), labels_of(rest), obstacles(rest.marks)
+    ink, labels = ink_of(rest), labels_of(rest)
+    inked = obstacles(ink.strokes)
+    among = inked.joined(obstacles(mark for mark in rest.marks if isinstance(mark, Label) or _leads(mark)))
     places = inked_places(ink)
     best: _Way | None = None
     for setup in (paper, paper.turned()):
         alone = _on_one_sheet(drawing, among, places, setup)
         if alone:
-            return alone
+            return alone, inked
     for setup in (paper, paper.turned()):
         # The title block goes where there is room on sheets the rest takes anyway.
         grid, kept = _fewest_sheets(ink, places, labels, setup)
@@ -130,7 +134,7 @@ def _best_way(drawing: Drawing, paper: PaperSetup, *, most: float = math.inf) ->
             best = way
         if best and _sheets(best) == _FEWEST:
             break
-    return best
+    return (best, inked) if best else None
 
 
 def _on_one_sheet(drawing: Drawing, among: Obstacles, places: Floats, setup: PaperSetup) -> _Way | None:
@@ -190,15 +194,24 @@ def labels_of(drawing: Drawing) -> tuple[Label, ...]:
 
 
 def ink_of(drawing: Drawing) -> Segments:
-    """Everything but the lettering and its leaders as strokes; crosses too, for a tile's edge may cut one."""
+    """Everything but the lettering and its leaders."""
+    return segments(strokes_of(drawing.marks))
+
+
+def strokes_of(marks: Iterable[Ink]) -> list[Stroke]:
+    """Marks that are neither lettering nor leaders as strokes; crosses too, for a tile's edge may cut one."""
     strokes: list[Stroke] = []
-    for mark in drawing.marks:
+    for mark in marks:
         if isinstance(mark, Stroke) and not mark.leader:
             strokes.append(mark)
         elif isinstance(mark, Cross):
             arm = np.array([mark.arm, 0.0])
             strokes += [Stroke(np.array([mark.at - way, mark.at + way]), mark.layer) for way in (arm, arm[::-1])]
-    return segments(strokes)
+    return strokes
+
+
+def _leads(mark: Ink) -> bool:
+    return isinstance(mark, Stroke) and mark.leader
 
 
 def middles_of(labels: Sequence[Label]) -> Floats:
@@ -210,6 +223,7 @@ def middles_of(labels: Sequence[Label]) -> Floats:
 def cut_to_grid(
     drawing: Drawing,
     ink: Segments,
+    among: Obstacles,
     labels: Sequence[Label],
     grid: Grid,
     kept: Sequence[Cell],
@@ -218,12 +232,13 @@ def cut_to_grid(
     key_paper: PaperSetup,
     show: str,
 ) -> Tiling:
+    """The tiles of a grid that are kept. ``among`` is the ink, for lettering to keep clear of."""
     drawing = replace(drawing, title=without_strangers(drawing.title), foot=without_strangers(drawing.foot))
     register = obstacles(seam_crosses(grid, kept))
-    lettering = shared_out(labels, ink.strokes, register, grid, kept)
+    lettering = shared_out(labels, among, register, grid, kept)
     crosses = lettered_crosses(grid, kept, lettering.taken, figured=setup.grid)
     figures = obstacles(label for lettered in crosses.values() for label in lettered.labels)
-    words = seam_words(grid, kept, [*lettering.taken, register, figures])
+    words = seam_words(grid, kept, lettering.taken.joined(register).joined(figures))
     lettered = {place: (*lettering.by_tile[place], *words[place], *crosses[place].labels) for place in kept}
     datum = _datum(grid, lettered, parted(drawing)[1]) if setup.grid else {}
     windows = [grid.window(place) for place in kept]
