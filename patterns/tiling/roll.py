@@ -91,7 +91,7 @@ def rolled(
     keys: list[Page] = []
     for number in left_over:
         split = roll(drawings[number], width, show=show, longest=longest)
-        keys.append(split.key)
+        keys += [split.key] if split.key else []
         sheets += _sheets(split, (drawings[number].title,), width)
     return Rolled(width, tuple(sheets), tuple(keys), show)
 

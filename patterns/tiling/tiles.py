@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property, partial
 from itertools import islice
 
 import numpy as np
@@ -48,7 +47,7 @@ class Tile:
     page: Page
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False)
 class Tiling:
     """A drawing cut to paper."""
 
@@ -57,18 +56,13 @@ class Tiling:
     grid: Grid
     tiles: tuple[Tile, ...]  # as one reads
     blank: tuple[str, ...]  # labels of tiles with nothing on them, left out
-    draw_key: Callable[[], Page]
-
-    @cached_property
-    def key(self) -> Page:
-        """The key plan, drawn when it is asked for: what takes one sheet needs none."""
-        return self.draw_key()
+    key: Page | None  # none where one sheet is all: nothing is to be laid out by it
 
     @property
     def pages(self) -> tuple[Page, ...]:
         """The key plan, where there is anything to lay out by it, and every tile."""
         sheets = tuple(tile.page for tile in self.tiles)
-        return sheets if len(sheets) == 1 else (self.key, *sheets)
+        return sheets if self.key is None else (self.key, *sheets)
 
 
 def tile(drawing: Drawing, paper: PaperSetup, *, show: str = "mm") -> Tiling:
@@ -254,7 +248,8 @@ def cut_to_grid(
         tiles.append(Tile(names.own, names.row, names.column, window, shift, page))
     blank = tuple(grid.label(place) for place in grid.cells() if place not in set(kept))
     named = {place: crosses[place].crosses for place in kept}
-    key = partial(key_plan, drawing, ink, grid, kept, named, key_paper, setup, show=show)
+    several = len(kept) > 1
+    key = key_plan(drawing, ink, grid, kept, named, key_paper, setup, show=show) if several else None
     return Tiling(drawing, setup, grid, tuple(tiles), blank, key)
 
 
