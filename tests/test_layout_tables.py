@@ -171,6 +171,17 @@ def test_a_batten_through_pins_is_the_natural_spline_of_another_hand() -> None:
         np.testing.assert_allclose(curve, CubicSpline(run, pins, bc_type="natural")(at), atol=1e-9)
 
 
+def test_a_mark_that_is_an_edge_is_not_traced_twice() -> None:
+    """A bottom between the sides ends at the inside of the sides; one over them reaches past it."""
+    between, over = (
+        next(table for table in tables(name) if table.title == "bottom panel") for name in ("duckweed", "saltmeadow")
+    )
+    assert not any(line.name.startswith("inside of side") for line in between.lines)
+    assert {"frame 2", "frame 4", "frame 6"} <= {line.name for line in between.lines}
+    assert any(mark.name.startswith("inside of side") for mark in between.part.marks)
+    assert any(line.name.startswith("inside of side") for line in over.lines)
+
+
 def test_pins_stand_closer_where_the_edge_curves() -> None:
     """An arc's chord of h leaves it by h^2/(8R): sagitta, trade_geometry.toml; a batten wants no closer pins."""
     turn = np.linspace(0.0, 1.0, 4001)

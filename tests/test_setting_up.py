@@ -160,6 +160,16 @@ def test_no_spall_is_to_be_checked_on_a_frame_that_has_none() -> None:
         assert all((frame.spall is not None) == marked for frame in plan.frames)
 
 
+def test_the_edge_of_a_cross_spall_is_named_as_it_stands_in_the_shop() -> None:
+    boat = sample("reedling")[0].boat
+    for way, words in ((Way.RIGHT_SIDE_UP, "its lower edge"), (Way.UPSIDE_DOWN, "its edge nearer the bottom")):
+        top = 900.0 if way is Way.UPSIDE_DOWN else -200.0
+        plan = setting_up(loft(replace(boat, building=Building(way, top, spall=400.0))))
+        told = {check.what: check.expected for step in plan.steps for check in step.checks if "spall" in check.what}
+        assert set(told) == {f"frame {n}: cross spall, {words}" for n in range(2, 8)}
+        assert set(told.values()) == {plan.tape(abs(400.0 - plan.datum))}
+
+
 def test_of_a_bowed_transom_corners_and_sheer_mark_are_told_apart() -> None:
     """Raked and bowed, its sheer corners stand higher and further forward than its sheer mark on the centre line."""
     read, flat = sample("saltmeadow")

@@ -133,7 +133,7 @@ def layout_table(part: Part, *, room: SheetRoom | None, show: str) -> LayoutTabl
     marks = [
         points.traced(mark.name, mark.points, _meets(part, mark.points[[0, -1]]), edge=False)
         for mark in part.marks
-        if _worth_marking(mark, line)
+        if _worth_marking(mark, line) and not _is_an_edge(mark, part)
     ]
     corners = sorted({number for edge in edges for number in (edge.numbers[0], edge.numbers[-1])})
     return LayoutTable(
@@ -233,6 +233,12 @@ def _worth_marking(mark: Mark, line: _Line) -> bool:
     on_line = np.abs(line.figures(mark.points)[:, 1]).max() < ON_LINE
     wanted = mark.name not in ("base line", "no fastenings")
     return bool(not on_line and wanted and float(run_along(mark.points)[-1]) > TICK)
+
+
+def _is_an_edge(mark: Mark, part: Part) -> bool:
+    """Whether a mark lies in an edge all along: the inside of the sides is the edge of a bottom let in between them."""
+    points = shapely.points(mark.points)
+    return any(bool((shapely.distance(shapely.LineString(edge.points), points) < ON_LINE).all()) for edge in part.edges)
 
 
 def _edges_and_ends(part: Part, line: _Line) -> Iterator[tuple[Edge, tuple[str, str]]]:

@@ -296,10 +296,12 @@ def _running(plan: SettingUp) -> Iterator[Check]:
 
 
 def _heights(plan: SettingUp, widest: float) -> Iterator[Check]:
+    # Bottom up, the edge that lies lower in the boat afloat, as the pattern names it, is the upper one in the shop.
+    edge = "lower edge" if plan.way is Way.RIGHT_SIDE_UP else "edge nearer the bottom"
     for frame in sorted(plan.frames, key=lambda frame: abs(frame.running - widest)):
         yield Check(f"{frame.name}: plumb, centre mark to the string", "")
         if frame.spall is not None:
-            yield Check(f"{frame.name}: edge of the cross spall", plan.tape(frame.spall), 2)
+            yield Check(f"{frame.name}: cross spall, its {edge}", plan.tape(frame.spall), 2)
         yield Check(f"{frame.name}: sheer mark", plan.tape(frame.sheer), 2)
         yield Check(f"{frame.name}: corner of side and bottom", plan.tape(frame.chine), 2)
         yield Check(f"{frame.name}: half-breadth at the sheer mark", plan.tape(frame.half_sheer), 2)
