@@ -18,6 +18,7 @@ from patterns.drawing.text import text_width, without_strangers, wrapped
 from patterns.geometry.arrays import Floats
 from patterns.parts.part import Part
 from patterns.plates.bow import bow_ink, bow_size, grain_ink, grain_size
+from patterns.shop.router_lettering import material_words
 from patterns.units.lengths import write_length
 
 TITLE_SIZE = 6.0  # mm, capitals
@@ -116,8 +117,8 @@ def words(part: Part, said: Said, *, layers: AbstractSet[Layer]) -> Iterator[str
     """What the builder must know of a pattern, a sentence each."""
     yield f"part {said.number} of {said.count}; make {part.count}"
     yield f"marked face: {part.marked_face}, towards you"
-    material = f"{part.material}, " if part.material else ""
-    yield f"{material}{write_length(part.thickness, said.show)} {part.thickness_is}"
+    material = material_words(part)
+    yield f"{material}{', ' if material else ''}{write_length(part.thickness, said.show)} {part.thickness_is}"
     yield f"grain: {part.grain}"
     if said.notes and said.brief:
         yield f"heavy line: net line{f', {part.line}' if part.line else ''}"
@@ -141,12 +142,13 @@ def closing_words(said: Said) -> Iterator[str]:
 
 
 def _units(show: str) -> str:
-    """``lengths in feet, inches and 16ths``."""
+    """``lengths in feet, inches and 16ths, runs in 32nds``."""
     names = {"ft": "feet", "in": "inches", "mm": "mm", "cm": "cm", "m": "m"}
     *units, last = show.split("-")
     if not units:
         return f"lengths in {names[last]}"
-    return f"lengths in {', '.join(names[unit] for unit in units)} and {last}"
+    runs = ", runs in 32nds" if "in" in units and last != "32nds" else ""  # as `write_run` writes them
+    return f"lengths in {', '.join(names[unit] for unit in units)} and {last}{runs}"
 
 
 def _bevel_words(part: Part) -> Iterator[str]:

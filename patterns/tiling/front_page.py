@@ -30,12 +30,13 @@ HOW = (
     (
         "Check",
         "Every sheet has two bars at right angles. Lay a steel rule on both: 100 mm, or 3 15/16 in. If one is out by "
-        "half a millimetre or more, nothing cut to the sheet will fit: measure your printer with the command "
-        "scrieve printer, and print again.",
+        "0.3 mm or more, nothing cut to the sheet will fit: measure your printer with the command scrieve printer, "
+        "and print again.",
     ),
     (
         "Trim",
-        "Cut the right and the top edge along the dash-dot line, where a sheet has one. The other edges are left.",
+        "Cut the right and the top edge along the dash-dot line that says 'trim here', where a sheet has one. The "
+        "other edges are left.",
     ),
     (
         "Tape",
@@ -47,8 +48,8 @@ HOW = (
         "Transfer",
         "Mark on the wood which face is up and where the bow lies. Prick through every cross, and every ring where "
         "there are rings, with an awl, count them, lift the paper, and join the pricks with a batten. The heavy line "
-        "is the finished edge; the dash-dot line, where there is one, is for the saw; dashes are the edge on the far "
-        "face.",
+        "is the finished edge; a dash-dot line along it, where there is one, is for the saw; dashes are the edge on "
+        "the far face.",
     ),
     (
         "Prove",

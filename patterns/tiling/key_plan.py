@@ -121,7 +121,7 @@ def _words(
         yield f"Left out, nothing on them: {', '.join(blank)}."
     yield (
         "Print at 100 % (actual size, no fit to page). Lay a rule on both bars of every sheet: 100 mm, or 3 15/16 in. "
-        "If one is out, do not cut to the sheet: the pattern is out by as much in every such length."
+        "If one is out by 0.3 mm or more, do not cut to the sheet: the pattern is out by as much in every such length."
     )
     yield (
         "Trim the right and the top edge on the dash-dot line where the sheet says so. Tape in the order of the small "
