@@ -203,6 +203,12 @@ def test_sheets_taped_in_order_lie_over_those_before(sheets: Set) -> None:
         for row, column in kept:
             for under in ((row, column + 1), (row + 1, column)):
                 assert under not in order or order[under] < order[row, column]
+        # They leave the printer so, and say so.
+        labels = [tiling.grid.label(place) for place in taping_order(kept)]
+        assert [one.label for one in tiling.tiles] == labels
+        for number, one in enumerate(tiling.tiles, 1):
+            texts = [mark.text for mark in one.page.marks if isinstance(mark, Label)]
+            assert len(kept) == 1 or f"sheet {number} of {len(kept)}" in texts
 
 
 def test_the_front_page_counts_every_sheet(sheets: Set) -> None:

@@ -124,10 +124,10 @@ def _words(
         "If one is out by 0.3 mm or more, do not cut to the sheet: the pattern is out by as much in every such length."
     )
     yield (
-        "Trim the right and the top edge on the dash-dot line where the sheet says so. Tape in the order of the small "
-        "figures on the plan: each row from its right end to the left, each row below the one before. Every sheet is "
-        "laid over those taped already so that the half crosses on its trimmed edges meet the whole ones below, two "
-        "at the least."
+        "Trim the right and the top edge on the dash-dot line where the sheet says so. Tape in the order of the small"
+        " figures on the plan, which are the sheets' numbers: each row from its right end to the left, each row below"
+        " the one before. Every sheet is laid over those taped already so that the half crosses on its trimmed edges "
+        "meet the whole ones below, two at the least."
     )
     if paper.grid:
         yield (

@@ -22,7 +22,7 @@ from patterns.tiling.crosses import lettered_crosses, seam_crosses
 from patterns.tiling.datum import datum_strokes
 from patterns.tiling.furniture import furniture, names_of, seam_words
 from patterns.tiling.grid import ROUNDED, Cell, Grid, best_grid, inked_places, kept_cells, one_cell
-from patterns.tiling.key_plan import key_plan
+from patterns.tiling.key_plan import key_plan, taping_order
 from patterns.tiling.lettering import boxes_round, fitted
 from patterns.tiling.page import Page
 from patterns.tiling.paper import PaperSetup, paper
@@ -228,6 +228,7 @@ def cut_to_grid(
 ) -> Tiling:
     """The tiles of a grid that are kept. ``among`` is the ink, for lettering to keep clear of."""
     drawing = replace(drawing, title=without_strangers(drawing.title), foot=without_strangers(drawing.foot))
+    kept = taping_order(kept)  # sheets leave the printer as they are taped
     register = obstacles(seam_crosses(grid, kept))
     lettering = shared_out(labels, among, register, grid, kept)
     crosses = lettered_crosses(grid, kept, lettering.taken, figured=setup.grid)
