@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -21,27 +22,48 @@ def upright(angles: Floats) -> Floats:
     return np.asarray(np.mod(angles - _LOWEST, np.pi) + _LOWEST)
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Course:
+    """A line with the running lengths of its points, for many questions to one line."""
+
+    points: Floats  # (n, 2) mm
+    run: Floats  # (n,) mm
+
+    @classmethod
+    def of(cls, points: Floats) -> Course:
+        return cls(points, run_along(points))
+
+    @property
+    def length(self) -> float:
+        """mm."""
+        return float(self.run[-1])
+
+    def at(self, along: Floats) -> Floats:
+        """Points at running lengths (m,), (m, 2); the end tangents carry on past its ends."""
+        line, run = self.points, self.run
+        points = np.empty((len(along), 2))
+        points[:, 0], points[:, 1] = np.interp(along, run, line[:, 0]), np.interp(along, run, line[:, 1])
+        if along.min() >= 0.0 and along.max() <= run[-1]:
+            return points
+        before, after = np.minimum(along, 0.0)[:, None], np.maximum(along - run[-1], 0.0)[:, None]
+        [start], [end] = unit(line[1:2] - line[:1]), unit(line[-1:] - line[-2:-1])
+        return np.asarray(points + before * start + after * end)
+
+    def left(self, along: Floats) -> Floats:
+        """Unit vectors to the left at running lengths (m,), (m, 2)."""
+        ends = self.at(np.concatenate([along - 0.5, along + 0.5]))
+        ahead = unit(ends[len(along) :] - ends[: len(along)])
+        return np.column_stack([-ahead[:, 1], ahead[:, 0]])
+
+
 def point_at(line: Floats, along: Floats) -> Floats:
-    """Points of (n, 2) ``line`` at running lengths (m,), (m, 2); the end tangents carry on past its ends."""
-    run = run_along(line)
-    points = np.empty((len(along), 2))
-    points[:, 0], points[:, 1] = np.interp(along, run, line[:, 0]), np.interp(along, run, line[:, 1])
-    if along.min() >= 0.0 and along.max() <= run[-1]:
-        return points
-    before, after = np.minimum(along, 0.0)[:, None], np.maximum(along - run[-1], 0.0)[:, None]
-    [start], [end] = unit(line[1:2] - line[:1]), unit(line[-1:] - line[-2:-1])
-    return np.asarray(points + before * start + after * end)
+    """Points of (n, 2) ``line`` at running lengths (m,), (m, 2), as `Course.at` gives them."""
+    return Course.of(line).at(along)
 
 
 def line_gap(text: str, size: float) -> float:
     """Distance from a line to the middle of text lettered close beside it, mm."""
     return max(text_reach(text, size)) + _BESIDE_LINE
-
-
-def left_of(line: Floats, along: Floats) -> Floats:
-    """Unit vectors to the left of (n, 2) ``line`` at running lengths (m,), (m, 2)."""
-    ahead = unit(point_at(line, along + 0.5) - point_at(line, along - 0.5))
-    return np.column_stack([-ahead[:, 1], ahead[:, 0]])
 
 
 def steps(gaps: Sequence[float], shifts: Sequence[float] = (0.0,)) -> Floats:
@@ -63,11 +85,11 @@ def beside(line: Floats, text: str, *, size: float, along: float, offsets: Float
         Whether a text shorter than the line is kept between the line's ends.
     """
     width = np.array([text_width(text, size)])
-    places = all_beside(line, width, along=np.array([along]), offsets=offsets, within=within)
+    places = all_beside(Course.of(line), width, along=np.array([along]), offsets=offsets, within=within)
     return np.asarray(places[0])
 
 
-def all_beside(line: Floats, widths: Floats, *, along: Floats, offsets: Floats, within: bool = True) -> Floats:
+def all_beside(line: Course, widths: Floats, *, along: Floats, offsets: Floats, within: bool = True) -> Floats:
     """Places for many texts beside one line, (k, n, 3), each as `beside` gives them.
 
     Parameters
@@ -77,12 +99,12 @@ def all_beside(line: Floats, widths: Floats, *, along: Floats, offsets: Floats, 
     offsets : (k, n, 2), or (n, 2) for all alike
     """
     half = widths[:, None] / 2
-    length = float(run_along(line)[-1])
+    length = line.length
     at = along[:, None] + offsets[..., 1]
     if within:
         keep = half + np.minimum(_FROM_END, length / 2 - half)
         at = np.where(length > 2 * half, np.clip(at, keep, length - keep), at)
-    start, middle, end = point_at(line, np.concatenate([at - half, at, at + half]).reshape(-1)).reshape(3, *at.shape, 2)
+    start, middle, end = line.at(np.concatenate([at - half, at, at + half]).reshape(-1)).reshape(3, *at.shape, 2)
     ahead = unit(end - start)
     places = np.empty((*at.shape, 3))
     gap = offsets[..., 0]

@@ -18,11 +18,11 @@ from patterns.geometry.arrays import Floats, lengths, read_only
 
 CLEARANCE = 1.2  # mm between lettering and any other ink; nearer, a 0.5 mm line runs into the letters
 FIRST_TRIES = 8  # places of each request tried before the rest: most labels find room at once
+LIKELY_ENOUGH = 3  # of them free of ink, and one is likely to stay free of other words
 LEADER_GAP = 1.5  # mm between a leader's near end and the place it points to, and between its far end and the text
 RINGS = 1.35  # each ring of places for a carried-off label lies so much further than the one before
 DIRECTIONS = 36  # places in one such ring
-ALL_RINGS = 20
-TRIED_RINGS = (3, 10, ALL_RINGS)  # so many, nearest first, then more
+TRIED_RINGS = (0, 2, 5, 10, 20)  # so many, nearest first, then more
 FRESH_STARTS = 4  # in other orders, where a leader could find no way between the words
 
 
@@ -61,7 +61,7 @@ def place_among(requests: Sequence[Request], ink: Obstacles) -> tuple[Ink, ...]:
     """As `place` does, clear of ink that has been made ready before."""
     if not requests:
         return ()
-    choices = _Choices(requests, ink, ink.parting_lines())
+    choices = _Choices(requests, ink)
     order = sorted(range(len(requests)), key=lambda number: requests[number].rank)
     for _ in range(FRESH_STARTS):
         labels, taken, shut_in = _in_order(order, requests, choices)
@@ -96,15 +96,18 @@ def _in_order(
 
 def request_boxes(request: Request, places: Floats, *, clear: float = 0.0) -> Floats:
     """Boxes round the text at (n, 3) places, (n, 4, 2) mm, grown by ``clear`` all round."""
-    return turned_boxes(_corners(request, clear), places)
+    return turned_boxes(_corners(_reach(request)[None], clear)[0], places)
 
 
-def _corners(request: Request, clear: float) -> Floats:
-    """(4, 2) mm, of the box round the text set level about nought."""
-    half = text_width(request.text, request.size) / 2 + clear
-    above, below = text_reach(request.text, request.size)
-    low, high = -below - clear, above + clear
-    return np.array([[-half, low], [half, low], [half, high], [-half, high]])
+def _reach(request: Request) -> Floats:
+    """How far the text reaches from its middle to either end, above and below, (3,) mm."""
+    return np.array([text_width(request.text, request.size) / 2, *text_reach(request.text, request.size)])
+
+
+def _corners(reach: Floats, clear: float) -> Floats:
+    """Of boxes round texts of (n, 3) ``reach``, set level about nought, (n, 4, 2) mm."""
+    half, above, below = reach.T + clear
+    return np.array([[-half, -below], [half, -below], [half, above], [-half, above]]).transpose(2, 0, 1)
 
 
 def turned_boxes(corners: Floats, places: Floats) -> Floats:
@@ -131,13 +134,16 @@ class _Free:
 class _Choices:
     """The free places of every request: of the first few, which most labels find room at, and of the rest if wanted."""
 
-    def __init__(self, requests: Sequence[Request], ink: Obstacles, lines: Obstacles) -> None:
-        self._requests, self.ink, self._lines = requests, ink, lines
-        first = self._free([(number, request.places[:FIRST_TRIES]) for number, request in enumerate(requests)])
-        self._first = dict(enumerate(first))
-        shut = [number for number, free in self._first.items() if not len(free.places)]
+    def __init__(self, requests: Sequence[Request], ink: Obstacles) -> None:
+        self.ink, self._lines = ink, ink.parting_lines()
+        self._places = [request.places for request in requests]
+        self._homes = np.array([request.home for request in requests])
+        self._reach = np.array([_reach(request) for request in requests])
+        everyone = range(len(requests))
+        self._first = list(self._free(everyone, slice(FIRST_TRIES)))
         self._rest: dict[int, _Free] = {}
-        self._add_rest(shut)  # at once, for those certain to ask
+        # At once, for those certain to ask or likely to.
+        self._add_rest([number for number in everyone if len(self._first[number].places) < LIKELY_ENOUGH])
 
     def of(self, number: int) -> Iterator[_Free]:
         """The first places free, and only if asked on, the rest."""
@@ -147,23 +153,18 @@ class _Choices:
         yield self._rest[number]
 
     def _add_rest(self, numbers: Sequence[int]) -> None:
-        rest = [(number, self._requests[number].places[FIRST_TRIES:]) for number in numbers]
-        self._rest.update(zip(numbers, self._free(rest), strict=True))
+        self._rest.update(zip(numbers, self._free(numbers, slice(FIRST_TRIES, None)), strict=True))
 
-    def _free(self, asked: Sequence[tuple[int, Floats]]) -> Iterator[_Free]:
-        """For each request's number and (n, 3) places those that are free."""
-        requests, counts = [self._requests[number] for number, _ in asked], [len(places) for _, places in asked]
-        if not sum(counts):
-            none = np.empty((0, 4, 2))
-            return iter([_Free(np.empty((0, 3)), none, np.empty((0, 4)), none, np.empty((0, 4)))] * len(asked))
-        places = np.concatenate([places for _, places in asked])
-        wide = turned_boxes(np.repeat([_corners(request, CLEARANCE) for request in requests], counts, axis=0), places)
+    def _free(self, numbers: Sequence[int], which: slice) -> Iterator[_Free]:
+        """Of some of the places of the requests so numbered those that are free."""
+        asked = [self._places[number][which] for number in numbers]
+        places = np.concatenate([np.empty((0, 3)), *asked])
+        owner = np.repeat(np.arange(len(asked)), [len(spots) for spots in asked])
+        request = np.asarray(numbers, dtype=np.intp)[owner]
+        wide = turned_boxes(_corners(self._reach[request], CLEARANCE), places)
         free = np.flatnonzero(self.ink.free(wide))
-        owner = np.repeat(np.arange(len(asked)), counts)
-        homes = np.array([request.home for request in requests])
-        free = free[in_sight(ways_home(homes[owner[free]], wide[free]), self._lines)]
-        own = np.array([_corners(request, 0.0) for request in requests])[owner[free]]
-        boxes = turned_boxes(own, places[free])
+        free = free[in_sight(ways_home(self._homes[request[free]], wide[free]), self._lines)]
+        boxes = turned_boxes(_corners(self._reach[request[free]], 0.0), places[free])
         whole = (places[free], wide[free], level_bounds(wide[free]), boxes, level_bounds(boxes))
         ends = np.searchsorted(owner[free], np.arange(len(asked) + 1)).tolist()
         return (_Free(*(part[start:end] for part in whole)) for start, end in pairwise(ends))
@@ -177,28 +178,31 @@ def _label(request: Request, spot: Floats) -> Label:
 def _carried_off(request: Request, among: Obstacles, taken: Taken) -> tuple[Label, bool]:
     """The text further off, joined to its home by a leader that crosses few lines, and whether it crosses no word."""
     spots, leaders = _rings(request)
-    # Most find their place near by; no spot of a ring further off costs less than the number of that ring.
-    for rings in TRIED_RINGS:
-        end = rings * DIRECTIONS
-        boxes = request_boxes(request, spots[:end], clear=CLEARANCE)
-        free = np.flatnonzero(among.free(boxes))
+    best: tuple[bool, int, int] | None = None  # whether its leader runs through words, its cost, its number
+    for ring, last in pairwise(TRIED_RINGS):
+        some = slice(ring * DIRECTIONS, last * DIRECTIONS)
+        boxes = request_boxes(request, spots[some], clear=CLEARANCE)
+        free = np.flatnonzero(taken.clear_boxes(boxes, level_bounds(boxes)))
+        free = free[among.free(boxes[free])]
+        led = leaders[some][free]
         # Each line crossed confuses about as much as a ring of distance more.
-        cost = among.crossings(leaders[free]) + free // DIRECTIONS
-        order = np.argsort(cost, kind="stable")
-        order = order[taken.clear_boxes(boxes[free[order]], level_bounds(boxes[free[order]]))]
-        whole = order[taken.clear_leaders(leaders[free[order]])]
-        if len(whole) and cost[whole[0]] <= rings:
+        cost = among.crossings(led) + ring + free // DIRECTIONS
+        through = ~taken.clear_leaders(led)
+        found = zip(through.tolist(), cost.tolist(), (some.start + free).tolist(), strict=True)
+        best = min(found if best is None else [best, *found], default=None)
+        # Most find their place near by; no spot of a ring further off costs less than the number of that ring.
+        if best is not None and not best[0] and best[1] <= last:
             break
-    if not len(order):
+    if best is None:
         raise ValueError(f"no room on the drawing for {request.text!r} at {request.home}")
     # In a crowd every way out may lead through other words: a hairline through a word is better than a word lost.
-    number = int(free[whole[0] if len(whole) else order[0]])
+    through_words, _, number = best
     taken.add_leader(leaders[number])
     box = request_boxes(request, spots[number : number + 1])
     taken.add_word(box[0], level_bounds(box)[0])
     (near_x, near_y), (far_x, far_y) = leaders[number].tolist()
     label = replace(_label(request, spots[number]), leader=((near_x, near_y), (far_x, far_y)))
-    return label, bool(len(whole))
+    return label, not through_words
 
 
 def _rings(request: Request) -> tuple[Floats, Floats]:
@@ -206,17 +210,25 @@ def _rings(request: Request) -> tuple[Floats, Floats]:
     home = np.array(request.home)
     angle = float(request.places[0, 2]) if len(request.places) else 0.0
     half = np.array([text_width(request.text, request.size) / 2, request.size / 2]) + LEADER_GAP
-    turn = np.linspace(0.0, 2 * np.pi, DIRECTIONS, endpoint=False) + np.pi / 2
-    ways = np.stack([np.cos(turn), np.sin(turn)], axis=1)
-    reach = 8.0 * RINGS ** np.arange(
-        ALL_RINGS
-    )  # mm, from 8 mm to past 2 m: clear of any boat part but a panel's length
-    far_ends = (ways[None, :, :] * reach[:, None, None]).reshape(-1, 2)
     # The text lies beyond the leader's end: the leader meets the middle of its nearest side, or a corner.
-    centres = far_ends + np.sign(np.round(far_ends, 6)) * half
+    centres = _FAR_ENDS + _BEYOND * half
     cos, sin = np.cos(angle), np.sin(angle)
     turned = np.array([[cos, sin], [-sin, cos]])
-    near_ends = far_ends * (LEADER_GAP / lengths(far_ends))[:, None]
-    leaders = np.stack([near_ends, far_ends], axis=1) @ turned + home
-    spots = np.column_stack([centres @ turned + home, np.full(len(centres), angle)])
+    leaders = _LEADERS @ turned + home
+    spots = np.empty((len(centres), 3))
+    spots[:, :2], spots[:, 2] = centres @ turned + home, angle
     return spots, leaders
+
+
+def _far_ends() -> Floats:
+    """Where leaders from nought end, ring by ring, (n, 2) mm."""
+    turn = np.linspace(0.0, 2 * np.pi, DIRECTIONS, endpoint=False) + np.pi / 2
+    ways = np.stack([np.cos(turn), np.sin(turn)], axis=1)
+    # From 8 mm to past 2 m: clear of any boat part but a panel's length.
+    reach = 8.0 * RINGS ** np.arange(TRIED_RINGS[-1])
+    return np.asarray((ways[None, :, :] * reach[:, None, None]).reshape(-1, 2))
+
+
+_FAR_ENDS = _far_ends()
+_BEYOND = np.sign(np.round(_FAR_ENDS, 6))
+_LEADERS = np.stack([_FAR_ENDS * (LEADER_GAP / lengths(_FAR_ENDS))[:, None], _FAR_ENDS], axis=1)

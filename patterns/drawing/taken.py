@@ -40,6 +40,7 @@ class Taken:
 
     def __init__(self, words: Floats) -> None:
         self._words, self._leaders = SetDown(words), SetDown(np.empty((0, 2, 2)))
+        self._bounds: list[list[float]] = self._words.bounds.tolist()  # of both
 
     @property
     def leaders(self) -> Floats:
@@ -49,20 +50,30 @@ class Taken:
     def add_word(self, box: Floats, bounds: Floats) -> None:
         """A (4, 2) box and its (4,) level bounds."""
         self._words.add(box, bounds)
+        self._bounds.append(bounds.tolist())
 
     def add_leader(self, line: Floats) -> None:
         """A (2, 2) line."""
-        self._leaders.add(line, level_bounds(line[None])[0])
+        [bounds] = level_bounds(line[None])
+        self._leaders.add(line, bounds)
+        self._bounds.append(bounds.tolist())
 
     def first_clear(self, boxes: Floats, bounds: Floats) -> int | None:
         """The number of the first of (n, 4, 2) boxes that touches nothing set down; with their (n, 4) level bounds."""
         if not len(boxes):
             return None
-        # Most words find room at their first place, with nothing near.
-        if not any(near_bounds(bounds[:1], others.bounds).any() for others in (self._words, self._leaders)):
+        # Most words find room at their first place, with nothing near: one box is sooner looked at number by number.
+        if self._nothing_near(*bounds[0].tolist()):
             return 0
         clear = self.clear_boxes(boxes, bounds)
-        return int(clear.argmax()) if clear.any() else None
+        first = int(clear.argmax())
+        return first if clear[first] else None
+
+    def _nothing_near(self, left: float, bottom: float, right: float, top: float) -> bool:
+        for to_left, below, to_right, above in self._bounds:
+            if to_left <= right and to_right >= left and below <= top and above >= bottom:
+                return False
+        return True
 
     def clear_boxes(self, boxes: Floats, bounds: Floats) -> NDArray[np.bool_]:
         """Which of (n, 4, 2) boxes, with their (n, 4) level bounds, touch nothing set down so far, (n,)."""

@@ -7,7 +7,7 @@ from itertools import groupby, pairwise
 
 import numpy as np
 
-from patterns.drawing.beside import all_beside, left_of, line_gap, point_at
+from patterns.drawing.beside import Course, all_beside, line_gap
 from patterns.drawing.marks import Stroke
 from patterns.drawing.placing import Request
 from patterns.drawing.text import text_width
@@ -80,25 +80,24 @@ def _far_enough_apart(equal: list[Bevel]) -> Iterator[Bevel]:
             last = bevel.along
 
 
-def ticks(edge: Edge, bevels: Sequence[Bevel]) -> Iterator[Stroke]:
-    """A short stroke into the wood at the exact place of each bevel, as far as the far face's line within.
+def ticks(line: Course, bevels: Sequence[Bevel]) -> Iterator[Stroke]:
+    """A short stroke into the wood at the exact place of each bevel of an edge, as far as the far face's line within.
 
     None at the ends of an edge, where a cross marks the place already.
     """
-    length = float(run_along(edge.points)[-1])
-    told = [bevel for bevel in bevels if min(bevel.along, length - bevel.along) >= CORNER]
+    told = [bevel for bevel in bevels if min(bevel.along, line.length - bevel.along) >= CORNER]
     if told:
         at = np.array([bevel.along for bevel in told])
-        start, left = point_at(edge.points, at), left_of(edge.points, at)
-        end = start + np.array([[_tick_length(bevel)] for bevel in told]) * left
-        yield from (Stroke(line, "mark") for line in np.stack([start, end], axis=1))
+        start = line.at(at)
+        end = start + np.array([[_tick_length(bevel)] for bevel in told]) * line.left(at)
+        yield from (Stroke(ends, "mark") for ends in np.stack([start, end], axis=1))
 
 
 def _tick_length(bevel: Bevel) -> float:
     return max(TICK, -bevel.run)
 
 
-def bevel_requests(edge: Edge, bevels: Sequence[Bevel], show: str) -> Iterator[Request]:
+def bevel_requests(line: Course, bevels: Sequence[Bevel], show: str) -> Iterator[Request]:
     """The lettering of an edge's bevels beside their ticks: in the wood if there is room, else outside the net line."""
     if not bevels:
         return
@@ -109,9 +108,9 @@ def bevel_requests(edge: Edge, bevels: Sequence[Bevel], show: str) -> Iterator[R
     outside = -close - [max(0.0, bevel.run) for bevel in bevels] - WINDING
     gaps = np.stack([inside, close, outside, -close], axis=1)[:, _FROM] + _STEP
     shifts = (widths / 2 + 2.0)[:, None] * _ASIDE
-    along, length = np.array([bevel.along for bevel in bevels]), float(run_along(edge.points)[-1])
-    places = all_beside(edge.points, widths, along=along, offsets=np.stack([gaps, shifts], axis=2))
-    off_corner = min(OFF_CORNER, length / 4)
-    homes = point_at(edge.points, np.clip(along, off_corner, length - off_corner)).tolist()
+    along = np.array([bevel.along for bevel in bevels])
+    places = all_beside(line, widths, along=along, offsets=np.stack([gaps, shifts], axis=2))
+    off_corner = min(OFF_CORNER, line.length / 4)
+    homes = line.at(np.clip(along, off_corner, line.length - off_corner)).tolist()
     for text, spots, (x, y) in zip(texts, places, homes, strict=True):
         yield Request(text, SIZE, spots, (x, y), rank=1)

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from patterns.drawing.beside import all_beside, line_gap, point_at, spread, steps
+from patterns.drawing.beside import Course, all_beside, line_gap, spread, steps
 from patterns.drawing.placing import Request
 from patterns.drawing.text import text_width, without_strangers
-from patterns.geometry.arrays import Floats, run_along
+from patterns.geometry.arrays import Floats
 from patterns.parts.part import Edge, Mark, Note
 
 EDGE_SIZE = 4.0  # mm, capitals
@@ -32,26 +32,26 @@ def _round_a_note() -> Floats:
 _ROUND_A_NOTE = _round_a_note()
 
 
-def named_edges(edges: Sequence[Edge]) -> Iterator[Edge]:
-    """The edges to be named: each, but a scrap of an edge that a notch parts from a longer run of the same name.
+def named_edges(edges: Sequence[Edge], lines: Sequence[Course]) -> Iterator[tuple[Edge, Course]]:
+    """The edges to be named, with their lines.
 
-    A notch itself is named once, by a word in it for the piece it takes.
+    All but a scrap of an edge that a notch parts from a longer run of the same name. A notch itself is named once, by
+    a word in it for the piece it takes.
     """
-    runs = [float(run_along(edge.points)[-1]) for edge in edges]
-    for edge, run in zip(edges, runs, strict=True):
-        longest = max(other for other, one in zip(runs, edges, strict=True) if one.name == edge.name)
-        scrap = run < longest and run < text_width(without_strangers(edge.name.upper()), EDGE_SIZE)
+    for edge, line in zip(edges, lines, strict=True):
+        longest = max(other.length for other, one in zip(lines, edges, strict=True) if one.name == edge.name)
+        scrap = line.length < longest and line.length < text_width(without_strangers(edge.name.upper()), EDGE_SIZE)
         if not (scrap or edge.name.startswith("notch ")):
-            yield edge
+            yield edge, line
 
 
-def edge_names(edge: Edge) -> Iterator[Request]:
+def edge_names(edge: Edge, line: Course) -> Iterator[Request]:
     """The name of an edge in capitals, inside the net line, past the bevels."""
     text = without_strangers(edge.name.upper())
     gap = line_gap(text, EDGE_SIZE)
     inside = [gap + step + 6.0 for step in _STEPS]
     gaps = [*inside, *(gap + step for step in _STEPS), *(-gap - step for step in _STEPS)]
-    yield from _along(edge.points, text, EDGE_SIZE, gaps, every=EDGE_EVERY, rank=3)
+    yield from _along(line, text, EDGE_SIZE, gaps, every=EDGE_EVERY, rank=3)
 
 
 def mark_names(mark: Mark) -> Iterator[Request]:
@@ -59,7 +59,7 @@ def mark_names(mark: Mark) -> Iterator[Request]:
     text = without_strangers(mark.name)
     gap = line_gap(text, MARK_SIZE)
     gaps = [side * (gap + step) for step in _STEPS for side in (1.0, -1.0)]
-    yield from _along(mark.points, text, MARK_SIZE, gaps, every=MARK_EVERY, rank=2)
+    yield from _along(Course.of(mark.points), text, MARK_SIZE, gaps, every=MARK_EVERY, rank=2)
 
 
 def note_request(note: Note) -> Request:
@@ -68,14 +68,13 @@ def note_request(note: Note) -> Request:
     return Request(without_strangers(note.text), NOTE_SIZE, places, note.at, rank=0)
 
 
-def _along(line: Floats, text: str, size: float, gaps: list[float], *, every: float, rank: int) -> Iterator[Request]:
-    length = float(run_along(line)[-1])
-    slide = min(every / 2, max(length / 2, text_width(text, size)))
+def _along(line: Course, text: str, size: float, gaps: list[float], *, every: float, rank: int) -> Iterator[Request]:
+    slide = min(every / 2, max(line.length / 2, text_width(text, size)))
     offsets = steps(
         gaps, (0.0, *(sign * share * slide for share in (0.15, 0.3, 0.5, 0.7, 0.9) for sign in (1.0, -1.0)))
     )
-    all_along = spread(length, every=every)
+    all_along = spread(line.length, every=every)
     widths = np.full(len(all_along), text_width(text, size))
     places = all_beside(line, widths, along=all_along, offsets=offsets)
-    for home, spots in zip(point_at(line, all_along).tolist(), places, strict=True):
+    for home, spots in zip(line.at(all_along).tolist(), places, strict=True):
         yield Request(text, size, spots, tuple(home), rank=rank)

@@ -7,16 +7,17 @@ from dataclasses import replace
 
 import numpy as np
 
+from patterns.drawing.beside import Course
 from patterns.drawing.marks import Cross, Drawing, Ink, Stroke
 from patterns.drawing.obstacles import obstacles
 from patterns.drawing.placing import Request, place_among
-from patterns.parts.part import Bevel, Edge, Part
+from patterns.parts.part import Bevel, Part
 from patterns.plates.bevels import bevel_requests, bevels_to_print, ticks
 from patterns.plates.bow import bow_pointer
 from patterns.plates.far_face import far_strokes
 from patterns.plates.halves import Half
 from patterns.plates.names import edge_names, mark_names, named_edges, note_request
-from patterns.plates.pricks import corners_of, prick_ink, prick_requests, prick_words, pricks_of
+from patterns.plates.pricks import corner_runs, corners_of, prick_ink, prick_requests, prick_words, pricks_of
 from patterns.plates.saw_line import saw_strokes
 from patterns.plates.title_block import Said, title_block
 
@@ -52,19 +53,24 @@ def plate(
     half : Half, optional
         Where the part is one half of a pattern: how it joins the other.
     """
-    pricked = pricks_of(part) if pricks else ()
-    corners = corners_of(part)
-    bevels = [(edge, bevels_to_print(edge, show)) for edge in part.edges] if notes else []
+    courses = [Course.of(edge.points) for edge in part.edges]
+    cornered = [(course, corner_runs(course)) for course in courses]
+    corners = corners_of(cornered)
+    pricked = pricks_of(part, cornered) if pricks else ()
+    bevels = [bevels_to_print(edge, show) if notes else () for edge in part.edges]
     lines = (
         *_lines(part, corners, half),
-        *(tick for edge, told in bevels for tick in ticks(edge, told)),
+        *(tick for course, told in zip(courses, bevels, strict=True) for tick in ticks(course, told)),
         *(prick_ink(part, pricked) if pricks else ()),
     )
     told = prick_words(part, pricked, corners=len(corners)) if pricks else ""
     said = Said(boat, show, *number, date=date, pricks=told, notes=notes, brief=_small(part))
     among = obstacles(lines)
     block = title_block(part, said, ink=lines, among=among)
-    requests = [*(_requests(part, bevels, show) if notes else ()), *(r for one in pricked for r in prick_requests(one))]
+    requests = [
+        *(_requests(part, courses, bevels, show) if notes else ()),
+        *(r for one in pricked for r in prick_requests(one)),
+    ]
     lettering = place_among(requests, among.joined(obstacles(block)))
     return Drawing(
         part.title,
@@ -98,12 +104,12 @@ def _lines(part: Part, corners: Sequence[tuple[float, float]], half: Half | None
     yield from half.ink if half else ()
 
 
-def _requests(part: Part, bevels: Sequence[tuple[Edge, tuple[Bevel, ...]]], show: str) -> Iterator[Request]:
+def _requests(part: Part, courses: Sequence[Course], bevels: Sequence[Sequence[Bevel]], show: str) -> Iterator[Request]:
     for note in part.notes:
         yield note_request(note)
-    for edge, told in bevels:
-        yield from bevel_requests(edge, told, show)
-    for edge in named_edges(part.edges):
-        yield from edge_names(edge)
+    for course, told in zip(courses, bevels, strict=True):
+        yield from bevel_requests(course, told, show)
+    for edge, course in named_edges(part.edges, courses):
+        yield from edge_names(edge, course)
     for mark in part.marks:
         yield from mark_names(mark)

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from patterns.drawing.beside import all_beside, line_gap, point_at, steps
+from patterns.drawing.beside import Course, all_beside, line_gap, steps
 from patterns.drawing.marks import Cross, Ink, Stroke
 from patterns.drawing.placing import Request
 from patterns.drawing.text import text_width
-from patterns.geometry.arrays import Floats, run_along, unit
+from patterns.geometry.arrays import Floats, unit
 from patterns.parts.part import Part
 
 FARTHEST = 150.0  # mm (6 in) apart at the most; common practice
@@ -26,50 +27,50 @@ CENTRE_ARM = 3.0  # mm
 _TURN = np.linspace(0.0, 2 * np.pi, 13)[:-1]
 _CIRCLE = RING * np.column_stack([np.cos(_TURN), np.sin(_TURN)])
 
+Cornered = tuple[Course, Sequence[float]]  # a line, and where along it its corners are, as `corner_runs` gives them
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Pricked:
     """A line and its numbered pricks, in order along it."""
 
-    line: Floats  # (n, 2) mm
+    line: Course
     along: Floats  # (k,) mm
     at: Floats  # (k, 2) mm
     first: int  # the number of the first
 
 
-def pricks_of(part: Part) -> tuple[Pricked, ...]:
+def pricks_of(part: Part, edges: Iterable[Cornered]) -> tuple[Pricked, ...]:
     """The numbered pricks of a pattern, counter-clockwise along its edges, then round its larger holes.
 
     Corners have crosses and are not numbered.
     """
-    places = []
-    for edge in part.edges:
-        corners = corner_runs(edge.points)
-        places.append((edge.points, [along for along in prick_runs(edge.points, corners) if along not in corners]))
+    places = [
+        (course, [along for along in prick_runs(course, corners) if along not in corners]) for course, corners in edges
+    ]
     for hole in part.holes:
         if not bored(hole):
-            ring = np.concatenate([hole, hole[:1]])
+            ring = Course.of(np.concatenate([hole, hole[:1]]))
             places.append((ring, prick_runs(ring, corner_runs(ring))[:-1]))
     first = accumulate((len(runs) for _, runs in places), initial=1)
     return tuple(
-        Pricked(line, np.array(runs), point_at(line, np.array(runs)), number)
+        Pricked(line, np.array(runs), line.at(np.array(runs)), number)
         for (line, runs), number in zip(places, first, strict=False)
         if runs
     )
 
 
-def prick_runs(line: Floats, corners: Sequence[float], *, farthest: float = FARTHEST) -> list[float]:
-    """Running lengths along (n, 2) ``line`` to prick: its corners, and as few between as will do, mm."""
-    run = run_along(line)
+def prick_runs(line: Course, corners: Sequence[float]) -> list[float]:
+    """Running lengths along a line to prick: its corners, and as few between as will do, mm."""
     stops = [0.0]
     for low, high in pairwise(corners):
-        stops += _evenly(low, high, max(1, int(np.ceil((high - low) / farthest - 1e-9))))
-    straight = _near_straight(line, run, np.array(stops)).tolist()
+        stops += _evenly(low, high, max(1, math.ceil((high - low) / FARTHEST - 1e-9)))
+    straight = _near_straight(line, np.array(stops)).tolist()
     if all(straight):
         return stops
     runs = [0.0]
     for (start, end), near in zip(pairwise(stops), straight, strict=True):
-        runs += [end] if near else _closer(line, run, start, end)
+        runs += [end] if near else _closer(line, start, end)
     return runs
 
 
@@ -78,41 +79,39 @@ def _evenly(start: float, end: float, count: int) -> list[float]:
     return [*(start + number * step for number in range(1, count)), end]
 
 
-def _closer(line: Floats, run: Floats, start: float, end: float) -> list[float]:
+def _closer(line: Course, start: float, end: float) -> list[float]:
     """Running lengths to prick up to the end of a curved stretch, evenly as many as its own curve needs.
 
     A long edge with one rounded corner has them close together in that corner only.
     """
     count = 2
-    while not _near_straight(line, run, np.array([start, *_evenly(start, end, count)])).all():
+    while not _near_straight(line, np.array([start, *_evenly(start, end, count)])).all():
         count += 1
     return _evenly(start, end, count)
 
 
-def corner_runs(line: Floats) -> list[float]:
-    """Running lengths along (n, 2) ``line`` of its ends and of every place it turns sharply, mm."""
-    run, ahead = run_along(line), unit(np.diff(line, axis=0))
+def corner_runs(line: Course) -> list[float]:
+    """Running lengths along a line of its ends and of every place it turns sharply, mm."""
+    ahead = unit(line.points[1:] - line.points[:-1])
     sharp = np.flatnonzero((ahead[1:] * ahead[:-1]).sum(axis=1) < np.cos(SHARP)) + 1
-    return [0.0, *run[sharp].tolist(), float(run[-1])]
+    return [0.0, *line.run[sharp].tolist(), line.length]
 
 
-def corners_of(part: Part) -> list[tuple[float, float]]:
+def corners_of(edges: Iterable[Cornered]) -> list[tuple[float, float]]:
     """Where a pattern's outline turns sharply, and where its edges meet, mm."""
-    return [
-        (x, y)
-        for edge in part.edges
-        for x, y in point_at(edge.points, np.array(corner_runs(edge.points)[:-1])).tolist()
-    ]
+    return [(x, y) for line, corners in edges for x, y in line.at(np.array(corners[:-1])).tolist()]
 
 
-def _near_straight(line: Floats, run: Floats, stops: Floats) -> NDArray[np.bool_]:
+def _near_straight(line: Course, stops: Floats) -> NDArray[np.bool_]:
     """Whether a line stays within `CHORD` of the straight from each stop to the next, (k - 1,) for k stops."""
-    ends = np.column_stack([np.interp(stops, run, line[:, axis]) for axis in (0, 1)])
     near = np.ones(len(stops) - 1, dtype=np.bool_)
-    inside = (run > stops[0]) & (run < stops[-1])
-    between = np.clip(np.searchsorted(stops, run[inside], side="right") - 1, 0, len(stops) - 2)
+    inside = (line.run > stops[0]) & (line.run < stops[-1])
+    if not inside.any():
+        return near
+    between = np.clip(np.searchsorted(stops, line.run[inside], side="right") - 1, 0, len(stops) - 2)
+    ends = line.at(stops)
     chord = ends[between + 1] - ends[between]
-    away = line[inside] - ends[between]
+    away = line.points[inside] - ends[between]
     apart = np.abs(chord[:, 0] * away[:, 1] - chord[:, 1] * away[:, 0])
     near[between[apart > CHORD * np.maximum(np.hypot(*chord.T), 1e-9)]] = False
     return near
@@ -126,11 +125,11 @@ def prick_ink(part: Part, pricked: Sequence[Pricked]) -> Iterator[Ink]:
     """A ring round every prick and round the places that fix each mark, and a cross to bore each small hole from."""
     places = [one.at for one in pricked]
     for mark in part.marks:
-        corners = corner_runs(mark.points)
-        ends = prick_runs(mark.points, corners, farthest=np.inf)
+        line = Course.of(mark.points)
+        corners = corner_runs(line)
         # A straight mark is struck with a straightedge from end to end.
-        along = np.array(ends if len(ends) == 2 else prick_runs(mark.points, corners))
-        places.append(point_at(mark.points, along))
+        straight = len(corners) == 2 and _near_straight(line, np.array(corners)).all()
+        places.append(line.at(np.array(corners if straight else prick_runs(line, corners))))
     if places:
         yield from (Stroke(ring, "mark", closed=True) for ring in _CIRCLE + np.concatenate(places)[:, None])
     for hole in part.holes:
