@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
+from patterns.drawing.taken import Taken
 from patterns.drawing.touching import box_meets_box, box_meets_line, level_bounds, lines_meet, near_pairs
 from patterns.geometry.arrays import Floats
 
@@ -56,3 +57,20 @@ def test_shapes_that_only_touch_meet() -> None:
     assert box_meets_line(box, np.array([[[2.0, -1.0], [2.0, 3.0]]])).all()
     assert not box_meets_line(box, np.array([[[2.1, -1.0], [2.1, 3.0]]])).any()
     assert level_bounds(box).tolist() == [[0.0, 0.0, 2.0, 1.0]]
+
+
+def test_room_for_a_word_beside_those_set_down_is_what_a_geometry_library_finds() -> None:
+    random = np.random.default_rng(17)
+    one, other, lines = _boxes(random)[:12], _boxes(random)[:60], _lines(random)[:3]
+    taken = Taken(one[:4])
+    for box, bounds in zip(one[4:], level_bounds(one[4:]), strict=True):
+        taken.add_word(box, bounds)
+    for line in lines:
+        taken.add_leader(line)
+    ink = shapely.union_all([*shapely.polygons(one), *shapely.linestrings(lines)])
+    free = ~shapely.intersects(shapely.polygons(other), ink)
+    bounds = level_bounds(other)
+    assert (taken.clear_boxes(other, bounds) == free).all()
+    firsts = [taken.first_clear(other[start:], bounds[start:]) for start in range(len(other))]
+    assert firsts == [next((n for n, clear in enumerate(free[start:]) if clear), None) for start in range(len(other))]
+    assert 0 < free.sum() < len(free)

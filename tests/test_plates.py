@@ -13,10 +13,12 @@ from hypothesis import strategies as st
 from plate_parts import frame, rail, side_panel, transom
 
 from patterns.drawing.marks import Cross, Drawing, Label, Layer, Stroke
+from patterns.drawing.obstacles import obstacles
 from patterns.drawing.text import label_box
 from patterns.parts.part import Bevel, Edge, Landing, Part
 from patterns.plates.bevels import FARTHEST_APART, ONE_SETTING, bevel_text, bevels_to_print
 from patterns.plates.plate import plate
+from patterns.plates.title_block import _hardly_inked
 
 PARTS = [frame(), frame(run=3.0), side_panel(), transom(), rail()]
 NAMES = ["frame, under", "frame, standing", "side panel", "transom", "inwale"]
@@ -197,3 +199,15 @@ def _assert_readable(drawing: Drawing) -> None:
         for other in range(number):
             assert not box.intersects(boxes[other]), f"{label.text!r} overlaps {labels[other].text!r}"
         assert box.distance(lines) > 0.5, f"{label.text!r} at {label.at} touches a line"
+
+
+def test_no_free_room_for_a_title_block_is_sieved_out() -> None:
+    random = np.random.default_rng(5)
+    ends = random.uniform(0.0, 1000.0, (40, 2, 2))
+    ink = obstacles(Stroke(end, "mark") for end in ends)
+    reach = np.array([70.0, 40.0])
+    spots = random.uniform(0.0, 1000.0, (800, 2))
+    free = ink.free(spots[:, None] + np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * reach)
+    kept = _hardly_inked(spots, reach, ink)
+    assert kept[free].all()
+    assert 0 < free.sum() <= kept.sum() < 0.5 * len(spots)

@@ -17,5 +17,7 @@ def far_strokes(part: Part) -> tuple[Stroke, ...]:
 
 def _parts(edge: Edge) -> bool:
     net = shapely.LineString(edge.points)
+    if shapely.distance(shapely.Point(edge.far[len(edge.far) // 2]), net) > APART:  # as most bevels do
+        return True
     shapely.prepare(net)
     return bool(shapely.distance(shapely.points(edge.far), net).max() > APART)

@@ -207,8 +207,10 @@ def _room(outline: Floats, block: Block, among: Obstacles, *, clear: float) -> F
         return None
     steps = [np.linspace(a, b, _count(b - a)) for a, b in zip(low + half, high - half, strict=True)]
     spots = np.stack(np.meshgrid(*steps), axis=-1).reshape(-1, 2)
-    spots = spots[np.argsort(np.abs(spots - (low + high) / 2) @ (1.0, 1.0), kind="stable")]
     spots = spots[_hardly_inked(spots, half + clear, among)]
+    if not len(spots):
+        return None
+    spots = spots[np.argsort(np.abs(spots - (low + high) / 2) @ (1.0, 1.0), kind="stable")]
     corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * (half + clear)
     wood = shapely.Polygon(outline)
     for ground in (wood, wood.convex_hull, wood.envelope):
