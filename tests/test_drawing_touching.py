@@ -61,9 +61,9 @@ def test_shapes_that_only_touch_meet() -> None:
 
 def test_room_for_a_word_beside_those_set_down_is_what_a_geometry_library_finds() -> None:
     random = np.random.default_rng(17)
-    one, other, lines = _boxes(random)[:12], _boxes(random)[:60], _lines(random)[:3]
-    taken = Taken(one[:4])
-    for box, bounds in zip(one[4:], level_bounds(one[4:]), strict=True):
+    one, other, lines = _boxes(random)[:4] * 0.5, _boxes(random)[:60], _lines(random)[:2]
+    taken = Taken(one[:2])
+    for box, bounds in zip(one[2:], level_bounds(one[2:]), strict=True):
         taken.add_word(box, bounds)
     for line in lines:
         taken.add_leader(line)
