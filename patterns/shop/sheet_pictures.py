@@ -24,6 +24,7 @@ TITLE_SIZE = 4.0  # mm
 BESIDE = 8.0  # mm from the sheet to its title
 HATCH = 6.0  # mm between the lines over a forbidden strip
 ARROW = 30.0  # mm
+FACE_UP = "Every part lies marked face up, as on its own drawing: turned, never over, which would make the other hand."
 
 
 def sheet_picture(sheet: FilledSheet, show: str) -> Drawing:
@@ -57,6 +58,7 @@ def _ink(sheet: FilledSheet, show: str) -> Iterator[Ink]:
     for offcut in sheet.left:
         yield from _left(offcut, show)
     yield Label(without_strangers(sheet_title(sheet, show)), (0.0, width + BESIDE), TITLE_SIZE, anchor="start")
+    yield Label(FACE_UP, (0.0, width + BESIDE / 3), LIST_SIZE, anchor="start")
     yield from _grain(sheet.stock.grain)
     yield from _list(small, length)
 
