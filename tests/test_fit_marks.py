@@ -6,6 +6,7 @@ import csv
 import io
 from dataclasses import replace
 from functools import cache
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -20,7 +21,7 @@ from patterns.parts.long_rules import ChineLogRules, LongAsked, LongRules, Strin
 from patterns.parts.part import Mark, Part
 from patterns.parts.whole import Job, loft
 from patterns.shop.assembly import assembled
-from patterns.shop.meetings import Meeting, MeetingMark
+from patterns.shop.meetings import Meeting, MeetingMark, nearest
 from patterns.writing.blocks import Paragraph, Table
 from patterns.writing.fit_csv import fit_csv
 from patterns.writing.fit_marks import edge_blocks, mark_blocks
@@ -292,3 +293,23 @@ def test_the_csv_has_every_mark_unrounded(name: str) -> None:
         assert float(row["along_mm"]) == pytest.approx(mark.along_a, abs=1e-8)
         difference = float(row["difference_mm"])
         assert difference == pytest.approx(float(row["thickness_mm"]) + float(row["rest_mm"]), abs=1e-7)
+
+
+# --- The nearest places, against every chord measured ---
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_the_nearest_place_on_a_line_is_that_of_all_its_chords_measured(seed: int) -> None:
+    random = np.random.default_rng(seed)
+    line = np.cumsum(random.normal(size=(int(random.integers(2, 60)), 3)), axis=0)
+    points = line[random.integers(len(line), size=40)] + random.normal(scale=3.0, size=(40, 3))
+    off, along = nearest(points, line)
+    run = run_along(line)
+    for point, found, place in zip(points, off, along, strict=True):
+        every = []
+        for a, b in pairwise(line):
+            share = float(np.clip((point - a) @ (b - a) / ((b - a) @ (b - a)), 0.0, 1.0))
+            every.append(float(np.linalg.norm(point - a - share * (b - a))))
+        assert found == pytest.approx(min(every), abs=1e-9)
+        there = np.array([np.interp(place, run, line[:, axis]) for axis in range(3)])
+        assert np.linalg.norm(point - there) == pytest.approx(found, abs=1e-9)

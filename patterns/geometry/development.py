@@ -33,13 +33,16 @@ class Flat:
         ValueError
             A point that lies on no ruling.
         """
-        away = points[:, None, :] - self.middle
-        beside = _crossed(self.along, away)  # (m, n), changing sign where a point lies between two rulings
+        across, up = (points[:, axis, None] - self.middle[:, axis] for axis in range(2))
+        # (m, n), changing sign where a point lies between two rulings
+        beside = self.along[:, 0] * up - self.along[:, 1] * across
         between = (beside[:, 1:] > 0) != (beside[:, :-1] > 0)
         if not between.any(axis=1).all():
             raise ValueError("a point of the flat lies on no ruling")
         # Rulings carried on far out may cross beyond the skin; a point of it lies nearest the middles of its own.
-        far = np.where(between, np.abs(dots(away, self.along))[:, :-1], np.inf)
+        far = np.full(between.shape, np.inf)
+        point, strip = between.nonzero()
+        far[point, strip] = np.abs(dots(points[point] - self.middle[strip], self.along[strip]))
         i = far.argmin(axis=1)
         row = np.arange(len(points))
         half = _crossed((self.along[i] + self.along[i + 1]) / 2, points - (self.middle[i] + self.middle[i + 1]) / 2)

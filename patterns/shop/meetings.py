@@ -9,6 +9,7 @@ from enum import StrEnum
 import numpy as np
 import shapely
 import shapely.ops
+from numpy.typing import NDArray
 
 from patterns.geometry.arrays import Floats, dots, lengths, run_along
 from patterns.geometry.cuts import Plane
@@ -17,6 +18,7 @@ from patterns.parts.part import Part
 
 STEP = 15.0  # mm; a chord this long leaves a skin bent to 3 m radius by 0.01 mm
 SAME = 1e-6  # mm
+STRETCH = 8  # chords of a line looked at together
 NO_MARK = ""  # the name of a place where a mark of the one comes on the other, which bears none there
 
 AFT, DOWN, STARBOARD = np.eye(3)[0], -np.eye(3)[2], np.eye(3)[1]  # which way a tape runs in the boat
@@ -216,14 +218,31 @@ def close(points: Floats) -> Floats:
 
 def nearest(points: Floats, line: Floats) -> tuple[Floats, Floats]:
     """Distances (m,) of points from a line, and the running lengths (m,) of the nearest places on it."""
-    chords = np.diff(line, axis=0)
-    away = points[:, None, :] - line[:-1]
-    share = np.clip(dots(away, chords) / dots(chords, chords), 0.0, 1.0)
-    off = lengths(away - share[..., None] * chords)
-    i = off.argmin(axis=1)
-    row = np.arange(len(points))
-    run = run_along(line)
-    return off[row, i], run[i] + share[row, i] * np.diff(run)[i]
+    run, chords = run_along(line), np.diff(line, axis=0)
+    squares = dots(chords, chords)
+    row, i = _chords_worth_measuring(points, line, run)
+    away = points[row] - line[i]
+    share = np.clip(dots(away, chords[i]) / squares[i], 0.0, 1.0)
+    off = lengths(away - share[:, None] * chords[i])
+    starts = np.searchsorted(row, np.arange(len(points)))
+    least = np.minimum.reduceat(off, starts)
+    _, first = np.unique(row[off == least[row]], return_index=True)
+    best = np.flatnonzero(off == least[row])[first]
+    return least, run[i[best]] + share[best] * np.diff(run)[i[best]]
+
+
+def _chords_worth_measuring(points: Floats, line: Floats, run: Floats) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Pairs of a point's number, rising, and the number of a chord of the line that may be the nearest to it.
+
+    Of a stretch of line, none is nearer than half of what its ends' distances together exceed its length by.
+    """
+    ends = np.append(np.arange(0, len(line) - 1, STRETCH), len(line) - 1)
+    from_ends = lengths(points[:, None, :] - line[ends])
+    nearer = (from_ends[:, 1:] + from_ends[:, :-1] - np.diff(run[ends])) / 2 <= from_ends.min(axis=1)[:, None] + SAME
+    row, stretch = nearer.nonzero()
+    chord = (ends[stretch][:, None] + np.arange(STRETCH)).ravel()
+    within = chord < np.repeat(ends[stretch + 1], STRETCH)
+    return np.repeat(row, STRETCH)[within], chord[within]
 
 
 def edge_line(part: Part, name: str, *, far: bool = False) -> Floats:
