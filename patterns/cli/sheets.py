@@ -82,21 +82,26 @@ def sheet_files(
     ``halved`` has, by the titles of the whole ones, the drawings that the tiles show in halves; a roll has room.
     """
     tiled = [one for drawing in drawings for one in halved.get(drawing.title, (drawing,))]
-    tilings = by_many_hands(lambda drawing: tile(drawing, wishes.room, show=wishes.show), shared(tiled, wishes.room))
-    front = front_page(tilings, wishes.room, boat=boat, left_off=wishes.left_off)
-    pages = wishes.sheets([front, *(page for tiling in tilings for page in tiling.pages)])
-    print(f"Tiles  {len(pages)} sheets of {called(wishes.paper)}.", *wishes.left_off, sep=f"\n{7 * ' '}")
-    files: Files = {tiles_name(wishes.paper): pdf_bytes(pages, title=f"{boat}: {wishes.paper.name}")}
+    files, pages_of = _tiles(tiled, wishes, boat)  # hundreds of pages, gone again before the roll is laid
     files[ROLL], on_roll = _roll(drawings, wishes, boat)
-    if wishes.svg_tiles:
-        files |= _svg_tiles(tilings)
     if wishes.scale is not None:
         files |= _model(parts, wishes.scale, wishes, boat=boat)
-    pages_of = _pages_of(tiled, tilings)
     for title in (drawing.title for drawing in drawings if drawing.title in halved):
         firsts, lasts = zip(*(pages_of[one.title] for one in halved[title]), strict=True)
         pages_of[title] = min(firsts), max(lasts)
     return Sheets(files, pages_of, on_roll)
+
+
+def _tiles(drawings: Sequence[Drawing], wishes: Wishes, boat: str) -> tuple[Files, dict[str, tuple[int, int]]]:
+    """The tiles as files, and by a drawing's title its pages; what they take is told."""
+    tilings = by_many_hands(lambda drawing: tile(drawing, wishes.room, show=wishes.show), shared(drawings, wishes.room))
+    front = front_page(tilings, wishes.room, boat=boat, left_off=wishes.left_off)
+    pages = wishes.sheets([front, *(page for tiling in tilings for page in tiling.pages)])
+    print(f"Tiles  {len(pages)} sheets of {called(wishes.paper)}.", *wishes.left_off, sep=f"\n{7 * ' '}")
+    files: Files = {tiles_name(wishes.paper): pdf_bytes(pages, title=f"{boat}: {wishes.paper.name}")}
+    if wishes.svg_tiles:
+        files |= _svg_tiles(tilings)
+    return files, _pages_of(drawings, tilings)
 
 
 def _pages_of(drawings: Sequence[Drawing], tilings: Sequence[Tiling]) -> dict[str, tuple[int, int]]:
