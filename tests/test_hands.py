@@ -3,13 +3,14 @@
 import os
 import signal
 import sys
+import time
 from pathlib import Path
 
 import pytest
 from commanded import bare_boat
 
 from patterns.cli import hands as hands_module
-from patterns.cli.hands import by_many_hands
+from patterns.cli.hands import begun, by_many_hands
 from patterns.cli.main import main
 from patterns.errors import ShapeError
 
@@ -67,6 +68,37 @@ def test_of_several_faults_the_first_is_raised(hands: int) -> None:
 
 def test_no_process_is_left_behind() -> None:
     by_many_hands(lambda n: n, range(10), hands=3)
+    with pytest.raises(ChildProcessError):
+        os.waitpid(-1, os.WNOHANG)
+
+
+@pytest.mark.parametrize("cores", [1, 2])
+def test_work_begun_beside_gives_what_it_made_and_what_it_said_when_called(
+    cores: int, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def work() -> int:
+        print("seven planks")
+        return 7
+
+    with begun(work, cores=cores) as made:
+        print("first")
+        assert made() == 7
+    assert capsys.readouterr().out == "first\nseven planks\n"
+
+
+@pytest.mark.parametrize("cores", [1, 2])
+def test_a_fault_of_work_begun_beside_is_raised_where_it_is_called_for(cores: int) -> None:
+    def at_fault() -> int:
+        raise ShapeError("no wood")
+
+    with begun(at_fault, cores=cores) as made, pytest.raises(ShapeError, match="no wood"):
+        made()
+
+
+@LINUX
+def test_work_begun_and_not_called_for_leaves_no_process() -> None:
+    with begun(lambda: time.sleep(60), cores=2):
+        pass
     with pytest.raises(ChildProcessError):
         os.waitpid(-1, os.WNOHANG)
 

@@ -1,15 +1,17 @@
-"""The same work on many things, by as many processes as there are cores to run them."""
+"""Work shared out among as many processes as there are cores to run them."""
 
 from __future__ import annotations
 
+import io
 import os
 import pickle
 import signal
 import struct
 import sys
 import warnings
-from collections.abc import Callable, Sequence
-from typing import TypeVar
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import ExitStack, contextmanager, redirect_stdout, suppress
+from typing import Generic, TypeVar
 
 Thing = TypeVar("Thing")
 Made = TypeVar("Made")
@@ -33,76 +35,118 @@ def by_many_hands(
     hands : int, optional
         How many processes, this one among them; where not given, one for each core this process may use.
     """
-    if sys.platform != "linux":  # where a process cannot be split in two safely, or at all
-        return tuple(work(thing) for thing in things)
     count = min(_cores() if hands is None else hands, len(things))
     if count < 2 or len(things) * NUMBER.size > QUEUE_TAKES:
         return tuple(work(thing) for thing in things)
     queue, feed = os.pipe()
     os.write(feed, b"".join(map(NUMBER.pack, range(len(things)))))
     os.close(feed)
-    helpers = [one for one in (_helper(work, things, queue) for _ in range(count - 1)) if one]
     made: dict[int, Made] = {}
-    try:
-        made = _made(work, things, queue)
-        for _, results in helpers:
-            made |= _handed_over(results)
-    except Exception:
-        made = {}  # all begun again: of several faults the first is raised, as if one had done it all
-    finally:
-        os.close(queue)
-        for process, results in helpers:
-            os.close(results)
-            os.kill(process, signal.SIGKILL)  # it is done, or nobody waits for it any more
-            os.waitpid(process, 0)
+    with ExitStack() as until_done:
+        until_done.callback(os.close, queue)
+        helpers = [until_done.enter_context(_beside(lambda: _taken(work, things, queue))) for _ in range(count - 1)]
+        # Of several faults the first shall be raised, as if one had done it all: it is found again below.
+        with suppress(Exception):
+            made = _taken(work, things, queue)
+            for helper in helpers:
+                made |= helper.handed_over() or {}
     return tuple(made[number] if number in made else work(thing) for number, thing in enumerate(things))
+
+
+@contextmanager
+def begun(work: Callable[[], Made], *, cores: int | None = None) -> Iterator[Callable[[], Made]]:
+    """Work begun by a process of its own, if there is a core for it; called, it gives what was made.
+
+    What the work prints is printed when it is called for. If the process failed or was killed, the work is done then.
+    """
+    if (_cores() if cores is None else cores) < 2:
+        yield work
+        return
+
+    def heard() -> tuple[Made, str]:
+        with redirect_stdout(io.StringIO()) as said:
+            return work(), said.getvalue()
+
+    with _beside(heard) as process:
+
+        def made() -> Made:
+            handed = process.handed_over()
+            if handed is None:
+                return work()
+            print(handed[1], end="")
+            return handed[0]
+
+        yield made
 
 
 def _cores() -> int:
     return min(MOST_HANDS, len(os.sched_getaffinity(0))) if sys.platform == "linux" else 1
 
 
-def _helper(work: Callable[[Thing], Made], things: Sequence[Thing], queue: int) -> tuple[int, int] | None:
-    """A process beside this one that takes from the queue, and the pipe it hands over what it made by.
+class _Process(Generic[Made]):
+    """A process that begins with all this one knows, and the pipe it hands over by what it made."""
 
-    None where the machine allows no more of them.
-    """
+    def __init__(self, number: int, results: int) -> None:
+        self.number, self.results = number, results
+
+    def handed_over(self) -> Made | None:
+        """What it made, when it is done; None if it failed."""
+        with os.fdopen(self.results, "rb", closefd=False) as pipe:
+            data = pipe.read()
+        try:
+            made: Made = pickle.loads(data)
+        except (EOFError, pickle.UnpicklingError):
+            return None
+        return made
+
+
+class _Nobody(_Process[Made]):
+    """Stands for a process the machine did not allow."""
+
+    def __init__(self) -> None:
+        super().__init__(0, -1)
+
+    def handed_over(self) -> None:
+        return None
+
+
+@contextmanager
+def _beside(work: Callable[[], Made]) -> Iterator[_Process[Made]]:
+    """A process that does the work while this one goes on, gone when nobody waits for it any more."""
     results, hand_over = os.pipe()
     try:
         with warnings.catch_warnings():
             # Said of every process with threads; those here are the linear algebra's, which looks after them itself.
             warnings.simplefilter("ignore", DeprecationWarning)
-            process = os.fork()
+            number = os.fork() if sys.platform == "linux" else -1  # elsewhere a process cannot be split safely
     except OSError:
-        os.close(results)
-        os.close(hand_over)
-        return None
-    if process:
-        os.close(hand_over)
-        return process, results
+        number = -1
+    if number == 0:
+        _hand_over(work, hand_over)
+    os.close(hand_over)
     try:
-        data = pickle.dumps(_made(work, things, queue), protocol=pickle.HIGHEST_PROTOCOL)
-        with os.fdopen(hand_over, "wb") as out:
+        yield _Process(number, results) if number > 0 else _Nobody()
+    finally:
+        os.close(results)
+        if number > 0:
+            os.kill(number, signal.SIGKILL)
+            os.waitpid(number, 0)
+
+
+def _hand_over(work: Callable[[], object], pipe: int) -> None:
+    """Do the work as a process of its own, and end it."""
+    try:
+        data = pickle.dumps(work(), protocol=pickle.HIGHEST_PROTOCOL)
+        with os.fdopen(pipe, "wb") as out:
             out.write(data)
     finally:
         os._exit(0)  # nothing of this process may be cleaned up, written or told twice
 
 
-def _made(work: Callable[[Thing], Made], things: Sequence[Thing], queue: int) -> dict[int, Made]:
+def _taken(work: Callable[[Thing], Made], things: Sequence[Thing], queue: int) -> dict[int, Made]:
     """What was made of the things taken from the queue, by their numbers."""
     made = {}
     while taken := os.read(queue, NUMBER.size):
         (number,) = NUMBER.unpack(taken)
         made[number] = work(things[number])
     return made
-
-
-def _handed_over(results: int) -> dict[int, Made]:
-    """What a process hands over; nothing from one that failed."""
-    with os.fdopen(results, "rb", closefd=False) as pipe:
-        data = pipe.read()
-    try:
-        handed: dict[int, Made] = pickle.loads(data)
-    except (EOFError, pickle.UnpicklingError):
-        return {}
-    return handed

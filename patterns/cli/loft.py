@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from patterns.cli.bench import bench_files, bench_work, made_tables, tell_bench_work
+from patterns.cli.bench import BenchWork, PagesOf, bench_files, bench_work, made_tables, tell_bench_work
 from patterns.cli.book import book_files
 from patterns.cli.drawn import Drawn
-from patterns.cli.hands import by_many_hands
+from patterns.cli.hands import begun, by_many_hands
 from patterns.cli.loft_words import tell_moves, tell_warnings, tell_written
 from patterns.cli.long_work import SAW_SET_UPS, bench_pdf, cautions_of_bench, tell_bench, with_verdicts
 from patterns.cli.nest import PLACEMENTS, pieces_of, plywood_files, refuse_edited, tell_joints, tell_sheets
@@ -130,35 +130,34 @@ def _files(
     drawn: Drawn,
     terminal: Screen,
 ) -> Files:
-    from patterns.writing.dxf import write_dxf
     from patterns.writing.job import job_text
     from patterns.writing.offsets_csv import faired_csv
     from patterns.writing.svg import svg_text
 
-    terminal.stage("Drawing the patterns")
-    drawings = drawn.drawings(job)
-    files: Files = {}
-    files |= {_svg_name(part): svg_text(drawing) for part, drawing in zip(job.parts, drawings, strict=True)}
-    files |= {_dxf_name(cut): write_dxf(cut) for cut in contours}
-    plan = _plywood(read, job, contours, terminal)
-    files |= plywood_files(plan, boat=job.boat.name, show=job.boat.show, router="router/", pictures="svg/")
-    blocks = {piece.part.file_name: end_blocks(piece, boat=job.boat.name) for piece in job.long_pieces}
-    files |= {f"svg/{block.file_name}.svg": svg_text(block) for own in blocks.values() for block in own}
-    work = bench_work(read, job)
-    tell_bench_work(work)
-    on_bench, found = bench_files(work, wishes.paper, wishes.correction)
-    files |= on_bench
+    with begun(lambda: _wood(read, job, contours)) as wood, begun(lambda: _at_bench(read, job, wishes)) as at_bench:
+        terminal.stage("Drawing the patterns")
+        drawings = drawn.drawings(job)
+        files: Files = {}
+        files |= {_svg_name(part): svg_text(drawing) for part, drawing in zip(job.parts, drawings, strict=True)}
+        blocks = {piece.part.file_name: end_blocks(piece, boat=job.boat.name) for piece in job.long_pieces}
+        files |= {f"svg/{block.file_name}.svg": svg_text(block) for own in blocks.values() for block in own}
+        if read.sheets:
+            terminal.stage("Laying parts on sheets")
+        plan, on_wood = wood()
+        work, on_bench, found = at_bench()
+    files |= on_wood | on_bench
     tables = made_tables(work)
     shown = {part.file_name for part in printed}
     on_sheets = [drawing for drawing in drawings if drawing.file_name in shown]
     on_sheets += [block for name, own in blocks.items() if name in shown for block in own]
     terminal.stage("Laying the patterns on paper")
     halved = drawn.halved(job, drawings, wishes.room)
-    sheets = sheet_files(job.parts, on_sheets, wishes, boat=job.boat.name, halved=halved)
-    files |= sheets.files
-    if worked:
-        files[SAW_SET_UPS], set_ups = bench_pdf(worked, wishes, boat=job.boat.name)
-        found = {**found, SAW_SET_UPS: set_ups}
+    with begun(lambda: bench_pdf(worked, wishes, boat=job.boat.name)) as bench_sheets:
+        sheets = sheet_files(job.parts, on_sheets, wishes, boat=job.boat.name, halved=halved)
+        files |= sheets.files
+        if worked:
+            files[SAW_SET_UPS], set_ups = bench_sheets()
+            found = {**found, SAW_SET_UPS: set_ups}
     paper = (tiles_name(wishes.paper), ROLL)
     made: dict[str, tuple[str, ...]] = {
         name: (_dxf_name(cut), f"svg/{name}.svg", *tables.get(name, ()), *(paper if name in shown else ()))
@@ -176,11 +175,26 @@ def _files(
     return files
 
 
-def _plywood(read: BoatFile, job: Job, contours: Sequence[Contours], terminal: Screen) -> SheetPlan:
+def _wood(read: BoatFile, job: Job, contours: Sequence[Contours]) -> tuple[SheetPlan, Files]:
+    """What a router cuts, each part by itself and laid on sheets; the sheets are told."""
+    from patterns.writing.dxf import write_dxf
+
+    plan = _plywood(read, job, contours)
+    files: Files = {_dxf_name(cut): write_dxf(cut) for cut in contours}
+    return plan, files | plywood_files(plan, boat=job.boat.name, show=job.boat.show, router="router/", pictures="svg/")
+
+
+def _at_bench(read: BoatFile, job: Job, wishes: Wishes) -> tuple[BenchWork, Files, PagesOf]:
+    """Tables, boards, setting up and fit, and their files; what was proved is told."""
+    work = bench_work(read, job)
+    tell_bench_work(work)
+    return work, *bench_files(work, wishes.paper, wishes.correction)
+
+
+def _plywood(read: BoatFile, job: Job, contours: Sequence[Contours]) -> SheetPlan:
     """The sheets that plywood parts are cut from, where the builder names sheets."""
     if read.sheets is None:
         return SheetPlan()
-    terminal.stage("Laying parts on sheets")
     plan = fill_sheets(pieces_of(job, contours), read.sheets, Effort.QUICK)
     tell_sheets(plan, job.boat.show)
     return plan

@@ -9,7 +9,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from patterns.cli.hands import by_many_hands
+from patterns.cli.hands import begun, by_many_hands
 from patterns.drawing.marks import Drawing
 from patterns.errors import PatternsError
 from patterns.parts.part import Part
@@ -82,8 +82,9 @@ def sheet_files(
     ``halved`` has, by the titles of the whole ones, the drawings that the tiles show in halves; a roll has room.
     """
     tiled = [one for drawing in drawings for one in halved.get(drawing.title, (drawing,))]
-    files, pages_of = _tiles(tiled, wishes, boat)  # hundreds of pages, gone again before the roll is laid
-    files[ROLL], on_roll = _roll(drawings, wishes, boat)
+    with begun(lambda: _roll(drawings, wishes, boat)) as roll:
+        files, pages_of = _tiles(tiled, wishes, boat)
+        files[ROLL], on_roll = roll()
     if wishes.scale is not None:
         files |= _model(parts, wishes.scale, wishes, boat=boat)
     for title in (drawing.title for drawing in drawings if drawing.title in halved):
