@@ -10,6 +10,7 @@ import pytest
 import shapely
 from sample_jobs import SAMPLES, sample
 
+from patterns.cli.bench import ON_BOARDS
 from patterns.drawing.marks import Drawing, Label, Stroke
 from patterns.drawing.text import label_boxes
 from patterns.plates.bevel_board import bevel_strips
@@ -17,7 +18,7 @@ from patterns.plates.set_up_sheet import set_up_sheets
 from patterns.shop.bevel_boards import BevelBoard, bevel_boards
 from patterns.shop.setting_up import setting_up
 from patterns.tiling.paper import PaperSetup
-from patterns.tiling.stacked import room, stacked
+from patterns.tiling.stacked import HEAD, room, stacked
 from patterns.units.papers import paper_size
 
 ROOM = 181.5  # mm, letter paper upright between its margins
@@ -108,6 +109,18 @@ def test_small_boards_fill_the_gaps_that_large_ones_leave() -> None:
         tree = shapely.STRtree(shapes)
         for one, other in tree.query(shapes, predicate="overlaps").T:
             assert shapes[one].intersection(shapes[other]).area < 1.0, page.name
+
+
+@pytest.mark.parametrize(("name", "margin"), [("letter", 12.7), ("A4", 12.0), ("A5", 12.0)])
+def test_the_sentence_at_the_head_keeps_the_papers_margins(name: str, margin: float) -> None:
+    paper = PaperSetup(*paper_size(name), margin, 16.0, name)
+    wide = room(paper)[0]
+    drawn = [strip for board in boards("duckweed").values() for strip in bevel_strips(board, width=wide, show="mm")]
+    for page in stacked(drawn, paper, boat="Duckweed", title="bevel boards", note=ON_BOARDS).pages:
+        boxes = label_boxes([mark for mark in page.marks if isinstance(mark, Label)]).reshape(-1, 2)
+        assert boxes[:, 0].max() <= page.width - margin
+        told = " ".join(m.text for m in page.marks if isinstance(m, Label) and m.at[1] > page.height - margin - HEAD)
+        assert told == ON_BOARDS
 
 
 def test_a_boat_may_be_called_anything_at_any_length() -> None:

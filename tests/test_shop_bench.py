@@ -12,14 +12,17 @@ import pytest
 from shapely import Polygon, box
 
 from patterns.drawing.marks import Drawing, Label, Stroke
-from patterns.drawing.text import label_box
+from patterns.drawing.obstacles import obstacles
+from patterns.drawing.text import label_box, label_boxes
 from patterns.parts.long_pieces import Bends, LongPiece
 from patterns.parts.whole import loft
 from patterns.plates.bench_page import HEIGHT, WIDTH
 from patterns.plates.bench_sheets import bench_sheets
+from patterns.plates.saw_plan import rip_plan
 from patterns.reading.boat_toml import read_boat
 from patterns.shop.bend_verdict import Way, bend_verdict, bow
 from patterns.shop.board_layout import Span, best_place, edges_as_laid, envelope
+from patterns.shop.guide_room import board_edges
 from patterns.shop.long_bench import BenchPiece, bench
 from patterns.shop.saw_rules import BenchRules, Board, Sweep
 from patterns.shop.saw_setup import saw_setup
@@ -220,6 +223,23 @@ def test_a_board_shorter_than_its_scarfs_makes_no_piece() -> None:
 def _sheets(title: str) -> list[Drawing]:
     made = next(one for one in _bench() if one.title == title)
     return bench_sheets(made, boat="Saltmeadow", show="ft-in-16ths")
+
+
+def test_names_on_a_plan_of_a_cut_stand_clear_of_every_line_and_of_each_other() -> None:
+    """A name with a line through it, or over the wrong line, is read as that line's: a cut along the wrong edge."""
+    sawn = [made for made in _bench() if made.setup is not None]
+    assert sawn
+    for made in sawn:
+        for rip in made.setup.rips:
+            board = board_edges(rip, made.place) if made.place else None
+            marks = rip_plan(made.setup, rip, board, width=WIDTH).marks
+            lines = obstacles(mark for mark in marks if isinstance(mark, Stroke))
+            named = [mark for mark in marks if isinstance(mark, Label)]
+            # Figures hang below no line of writing: a frame's number fills a slender piece from edge to edge.
+            names = [replace(mark, size=mark.size * (0.7 if mark.text.isdigit() else 1.0)) for mark in named]
+            assert lines.free(label_boxes(names)).all(), (made.title, rip.edge.name)
+            for number, one in enumerate(named):
+                assert obstacles(named[:number]).free(label_boxes([one])).all(), (made.title, one.text)
 
 
 def _words(drawings: list[Drawing]) -> str:

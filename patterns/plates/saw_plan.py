@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from patterns.drawing.beside import Course, beside, steps
 from patterns.drawing.marks import Ink, Label, Layer, Stroke
-from patterns.drawing.text import wrapped
-from patterns.geometry.arrays import Floats, unit
+from patterns.drawing.moving import extent
+from patterns.drawing.obstacles import obstacles
+from patterns.drawing.text import grown, label_boxes, text_reach, text_width, wrapped
+from patterns.geometry.arrays import Floats
 from patterns.plates.bench_page import FIGURES, LEADING, TEXT, Block
 from patterns.plates.board_words import board_name
 from patterns.shop.board_layout import BoardPlace, edges_as_laid
@@ -22,6 +25,10 @@ ACROSS = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20)
 BROAD = 90.0  # mm
 ARROW = 12.0  # mm
 MOST_HIGH = 26.0  # mm on paper
+BESIDE = 0.9  # mm from a line to the letters that name it
+AIR = 0.7  # mm between those letters and any other line: none comes between a name and its own
+PLACES = 60  # tried along a line for its name
+CLOSE = 0.45  # mm of the room below and above a frame's number that lines may run through
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -31,7 +38,6 @@ class _Line:
     name: str = ""
     above: bool = True  # whether the name stands above the line
     clear: float = 0.0  # mm across beside the line that its name keeps off
-    named_at: float = 0.5  # share of a stroke across the piece where its name stands
 
 
 def rip_plan(setup: SawSetup, rip: Rip, board: tuple[Floats, Floats] | None, *, width: float) -> Block:
@@ -61,20 +67,10 @@ def rip_plan(setup: SawSetup, rip: Rip, board: tuple[Floats, Floats] | None, *, 
 
 def _frames(setup: SawSetup, rip: Rip, lines: Sequence[_Line]) -> Iterator[_Line]:
     """A stroke across the piece at each frame."""
-    own_guide = rip.setting.guide_line if rip.guide_on_piece else None
     for name, x in zip(mark_names(setup.piece), rip.x.tolist(), strict=True):
         if name.startswith("frame"):
             y = [float(np.interp(x, line.points[:, 0], line.points[:, 1])) for line in (lines[0], lines[2])]
-            named_at = _clear_of(own_guide, x, *y)
-            yield _Line(np.array([[x, y[0]], [x, y[1]]]), "mark", name.removeprefix("frame "), named_at=named_at)
-
-
-def _clear_of(guide: Floats | None, x: float, first: float, last: float) -> float:
-    """The share of the way across the piece that lies furthest from a guide laid over it."""
-    if guide is None:
-        return 0.5
-    share = (float(np.interp(x, guide[:, 0], guide[:, 1])) - first) / (last - first)
-    return 0.5 if not 0.0 < share < 1.0 else max((0.25, 0.75), key=lambda at: abs(at - share))
+            yield _Line(np.array([[x, y[0]], [x, y[1]]]), "mark", name.removeprefix("frame "))
 
 
 def board_plan(made: BenchPiece, place: BoardPlace, *, width: float) -> Block:
@@ -141,9 +137,10 @@ def _contracted(lines: Sequence[_Line], *, width: float, told: str) -> Block:
     def on_paper(points: Floats) -> Floats:
         return np.asarray((points - (left, high)) / (along, across) + (0.0, top))
 
-    marks: list[Ink] = [Stroke(on_paper(line.points), line.layer) for line in lines]
-    marks += _names(lines, on_paper, across)
-    foot = top - (high - low) / across - LEADING * FIGURES - 1.0
+    strokes = [Stroke(on_paper(line.points), line.layer) for line in lines]
+    marks: list[Ink] = [*strokes]
+    marks += _names(lines, strokes, across)
+    foot = extent(marks)[1] - TEXT - 0.5
     scale = f"1:{along} along, 1:{across} across{'; ' + told if told else ''}"
     marks.append(Label("BOW", (0.0, foot - 1.0), TEXT, anchor="start"))
     tail = 10.0 + ARROW
@@ -155,18 +152,42 @@ def _contracted(lines: Sequence[_Line], *, width: float, told: str) -> Block:
     return Block(tuple(marks), -(foot - 1.0 - len(told_lines) * LEADING * FIGURES))
 
 
-def _names(lines: Sequence[_Line], on_paper: Callable[[Floats], Floats], across: float) -> Iterator[Label]:
-    """Names beside the lines, each further along than the one before so that they stand clear of each other."""
-    named = [line for line in lines if line.name and len(line.points) > 2]
-    for k, line in enumerate(named):
-        drawn = on_paper(line.points)
-        i = int(len(drawn) * (0.25 + 0.25 * k))
-        way = unit(drawn[i + 1] - drawn[i - 1])
-        aside = 2.1 + line.clear / across
-        off = (aside if line.above else -aside) * np.array([-way[1], way[0]]) + drawn[i]
-        yield Label(line.name, (float(off[0]), float(off[1])), FIGURES, angle=float(np.arctan2(way[1], way[0])))
-    for line in lines:
-        if line.name and len(line.points) == 2:
-            first, last = on_paper(line.points)
-            at = first + line.named_at * (last - first)
-            yield Label(line.name, (float(at[0]) + 1.8, float(at[1])), FIGURES)
+def _names(lines: Sequence[_Line], drawn: Sequence[Stroke], across: float) -> Iterator[Label]:
+    """Names close beside their lines and clear of every line, each further along than the one before if it can be."""
+    taken = obstacles(drawn)
+    across_it = [(line, stroke.points) for line, stroke in zip(lines, drawn, strict=True) if len(line.points) == 2]
+    along_it = [(line, stroke.points) for line, stroke in zip(lines, drawn, strict=True) if len(line.points) > 2]
+    # Figures hang below no line of writing, so that they need less room than their box.
+    asked = [(_labels(line.name, _beside_stroke(line.name, ends)), -CLOSE) for line, ends in across_it if line.name]
+    for k, (line, points) in enumerate((line, points) for line, points in along_it if line.name):
+        # The sheet's title tells the edge too: where there is no room for both words, the first will do.
+        texts = dict.fromkeys((line.name, line.name.partition(",")[0]))
+        share, clear = 0.25 + 0.25 * k, line.clear / across
+        places = [(text, _beside_line(line, text, points, clear, share)) for text in texts]
+        asked.append(([label for text, spots in places for label in _labels(text, spots)], AIR))
+    for labels, air in asked:
+        label = labels[int(taken.free(grown(label_boxes(labels), air)).argmax())]
+        taken = taken.joined(obstacles([label]))
+        yield label
+
+
+def _labels(text: str, places: Floats) -> list[Label]:
+    return [Label(text, (x, y), FIGURES, angle=angle) for x, y, angle in places.tolist()]
+
+
+def _beside_stroke(name: str, ends: Floats) -> Floats:
+    """Places of a frame's number to the right or left of its stroke, level, (n, 3)."""
+    first, last = ends
+    aside = text_width(name, FIGURES) / 2 + BESIDE
+    shares = (0.5, 0.25, 0.75, 0.35, 0.65, 0.15, 0.85)
+    return np.array([[*(first + at * (last - first) + (side, 0.0)), 0.0] for side in (aside, -aside) for at in shares])
+
+
+def _beside_line(line: _Line, text: str, points: Floats, clear: float, share: float) -> Floats:
+    """Places of a name along its line, (n, 3): on the side asked for if there is room, else the other."""
+    course = Course.of(points)
+    gap = max(text_reach(text, FIGURES)) + BESIDE
+    near = (gap + clear, -gap) if line.above else (-gap - clear, gap)
+    half, at = text_width(text, FIGURES) / 2, share * course.length
+    shifts = sorted((np.linspace(half, course.length - half, PLACES) - at).tolist(), key=abs)
+    return beside(points, text, size=FIGURES, along=at, offsets=steps(near, (0.0, *shifts)), within=False)

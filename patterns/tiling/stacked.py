@@ -8,12 +8,13 @@ from dataclasses import dataclass
 from patterns.drawing.marks import Drawing, Ink, Label
 from patterns.drawing.moving import extent
 from patterns.drawing.placed import placed
-from patterns.drawing.text import cut_short, without_strangers
+from patterns.drawing.text import cut_short, without_strangers, wrapped
 from patterns.tiling.check_bars import level_bar, upright_bar
 from patterns.tiling.page import Page
 from patterns.tiling.paper import BAR, BOTTOM_STRIP, LEFT_STRIP, PaperSetup
 
-HEAD = 9.0  # mm at the top of a page for its note
+HEAD = 9.0  # mm at the top of a page for its note, in two lines at the most on any common paper
+LEADING = 1.4  # line spacing of the note, in heights of a capital
 BETWEEN = 8.0  # mm from one drawing to the next
 TITLE_SIZE = 2.6  # mm
 EDGE = 3.0  # mm from the bars to the margin
@@ -118,5 +119,9 @@ def _page(ink: Sequence[Ink], paper: PaperSetup, about: tuple[str, str], number:
         *upright_bar(low, paper.margin + BOTTOM_STRIP),
         Label(name, (short - paper.margin, low), TITLE_SIZE, anchor="end", layer="sheet"),
     )
-    head = (Label(note, (paper.margin + LEFT_STRIP, long - paper.margin - TITLE_SIZE), TITLE_SIZE, anchor="start"),)
-    return Page(short, long, (*furniture, *(head if note else ()), *ink), name, entry=name)
+    left, top = paper.margin + LEFT_STRIP, long - paper.margin - TITLE_SIZE
+    head = (
+        Label(line, (left, top - number * LEADING * TITLE_SIZE), TITLE_SIZE, anchor="start")
+        for number, line in enumerate(wrapped(note, size=TITLE_SIZE, width=room(paper)[0]))
+    )
+    return Page(short, long, (*furniture, *head, *ink), name, entry=name)
