@@ -12,11 +12,12 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from plate_parts import frame, rail, side_panel, transom
 
+from patterns.drawing.beside import Course
 from patterns.drawing.marks import Cross, Drawing, Label, Layer, Stroke
 from patterns.drawing.obstacles import obstacles
 from patterns.drawing.text import label_box
 from patterns.parts.part import Bevel, Edge, Landing, Part
-from patterns.plates.bevels import FARTHEST_APART, ONE_SETTING, bevel_text, bevels_to_print
+from patterns.plates.bevels import FARTHEST_APART, LONGEST_TICK, ONE_SETTING, bevel_text, bevels_to_print, ticks
 from patterns.plates.plate import plate
 from patterns.plates.title_block import _hardly_inked
 
@@ -120,6 +121,15 @@ def test_an_edge_with_one_bevel_throughout_has_it_every_300_mm() -> None:
     line = np.array([[0.0, 0.0], [1500.0, 0.0]])
     kept = bevels_to_print(Edge("sheer", line, line, bevels), "mm")
     assert [b.along for b in kept] == [150, 450, 750, 1050, 1350]
+
+
+def test_the_tick_of_a_long_end_cut_is_too_short_to_be_taken_for_a_line_to_cut() -> None:
+    """A log's end 57 degrees under runs 58 mm over its 38 mm: further than the far face's edges are off its own."""
+    end = Course.of(np.array([[0.0, 0.0], [70.0, 0.0]]))
+    told = [Bevel(20.0, np.radians(-5.0), -3.3), Bevel(45.0, np.radians(-57.0), -58.0)]
+    short, long = [float(np.ptp(tick.points[:, 1])) for tick in ticks(end, told)]
+    assert short == pytest.approx(3.3)
+    assert long == LONGEST_TICK
 
 
 def test_the_far_face_is_dashed_only_where_it_leaves_the_net_line() -> None:

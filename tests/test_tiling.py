@@ -127,6 +127,33 @@ def test_letters_beside_a_cross_say_where_it_is(tiling: Tiling) -> None:
     assert len(every - lettered) <= 0.03 * len(every)  # in the thick of the lettering a cross may go without
 
 
+def test_every_edge_to_trim_says_so_and_names_the_sheet_under_it(tiling: Tiling) -> None:
+    _trims_are_told(tiling)
+
+
+def test_an_edge_to_trim_says_so_where_lines_crowd_along_it() -> None:
+    """Lines 2 mm apart over the seams but for one gap well off the middle, and under a seam with no gap at all."""
+    right = np.array([0.0, 52.0, *np.arange(54.0, 244.0, 2.0)])
+    level = [Stroke(np.array([[120.0, y], [200.0, y]]), "mark") for y in right]
+    upright = [Stroke(np.array([[x, 200.0], [x, 280.0]]), "mark") for x in np.arange(0.0, 310.0, 2.0)]
+    tiling = tile(Drawing("comb", "comb", (*level, *upright)), A4)
+    assert len(tiling.tiles) > 2
+    _trims_are_told(tiling)
+
+
+def _trims_are_told(tiling: Tiling) -> None:
+    tiles = by_place(tiling)
+    for (row, column), one in tiles.items():
+        _, _, right, top = one.window
+        told = [mark for mark in one.page.marks if isinstance(mark, Label) and mark.text.startswith("trim here")]
+        half = tiling.paper.overlap / 2
+        for other, seam, axis in (((row, column + 1), right, 0), ((chr(ord(row) - 1), column), top, 1)):
+            words = [m.text for m in told if abs(m.at[axis] - one.shift[axis] - (seam - half)) < 4.0]
+            if other not in tiles:
+                continue
+            assert any(text in ("trim here", f"trim here, lay over {other[0]}{other[1]}") for text in words)
+
+
 def test_every_point_of_every_stroke_is_on_some_tile(tiling: Tiling) -> None:
     strokes = [mark for mark in tiling.drawing.marks if isinstance(mark, Stroke)]
     for layer in {stroke.layer for stroke in strokes}:

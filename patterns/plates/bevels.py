@@ -17,6 +17,7 @@ from patterns.units.lengths import write_run
 
 SIZE = 3.0  # mm, capitals read at arm's length in a cold shop
 TICK = 3.0  # mm, from the net line into the wood, at the least
+LONGEST_TICK = 15.0  # mm; one as long as the run of a steep end's bevel is taken for a line to cut
 WINDING = 0.4  # mm; the far face's line may near the net line's so much over the length of a text
 FARTHEST_APART = 300.0  # mm (12 in): the trade marks a bevel at least so often, common practice
 SHORT = 80.0  # mm; on a shorter edge the lettering of two bevels covers more wood than it helps
@@ -81,7 +82,7 @@ def _far_enough_apart(equal: list[Bevel]) -> Iterator[Bevel]:
 
 
 def ticks(line: Course, bevels: Sequence[Bevel]) -> Iterator[Stroke]:
-    """A short stroke into the wood at the exact place of each bevel of an edge, as far as the far face's line within.
+    """A short stroke into the wood at the exact place of each bevel of an edge, to the far face's line if that is near.
 
     None at the ends of an edge, where a cross marks the place already.
     """
@@ -89,7 +90,7 @@ def ticks(line: Course, bevels: Sequence[Bevel]) -> Iterator[Stroke]:
     if told:
         at = np.array([bevel.along for bevel in told])
         start = line.at(at)
-        end = start + np.array([[_tick_length(bevel)] for bevel in told]) * line.left(at)
+        end = start + np.array([[min(_tick_length(bevel), LONGEST_TICK)] for bevel in told]) * line.left(at)
         yield from (Stroke(ends, "mark") for ends in np.stack([start, end], axis=1))
 
 

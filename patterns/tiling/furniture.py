@@ -21,7 +21,8 @@ from patterns.tiling.paper import BAR, LEFT_STRIP, PaperSetup
 
 BIG = 4.4  # mm; a tile's own name, found at a glance in a stack
 TITLE = 3.0  # mm
-SMALL = 2.0  # mm
+SMALL, SMALLEST = 2.0, 1.6  # mm
+LAY_OVER, TRIM = "trim here, lay over {}", "trim here"
 NAMES_UP = 10.9  # mm from the strip's foot to the middle of the row of names
 BAR_UP = 3.2  # mm from the strip's foot to the level bar, and from the strip's left to the upright one
 FOOT = 2.4  # mm; face and bow
@@ -30,6 +31,16 @@ GAP = 4.0  # mm between words of one row
 TRIM_DASHES = (6.0, 1.5, 0.8, 1.5)  # mm, dash and dot: no line of a pattern is drawn so and so thin
 ASIDE = (0.0, 10.0, -10.0, 20.0, -20.0)  # mm from half-way between two crosses, where the words may stand instead
 BESIDE_SEAM = 3.0  # mm from a seam to the middle of the words along it
+CLOSELY = 2.5  # mm between places tried all along a seam that has no room half-way
+# What is said at a seam, how big, how far outside it, mm, and whether tried all along it: what first finds room.
+_SEAM_WORDS: tuple[tuple[str, float, float, bool], ...] = (
+    (LAY_OVER, SMALL, BESIDE_SEAM, False),
+    (LAY_OVER, SMALL, BESIDE_SEAM, True),
+    (LAY_OVER, SMALLEST, BESIDE_SEAM, True),
+    (TRIM, SMALLEST, BESIDE_SEAM, True),
+    (LAY_OVER, SMALLEST, -BESIDE_SEAM, True),
+    (TRIM, SMALLEST, -BESIDE_SEAM, True),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,33 +179,71 @@ def _up_the_side(names: Names, paper: PaperSetup) -> tuple[Label, ...]:
 
 
 def seam_words(grid: Grid, kept: Sequence[Cell], taken: Obstacles) -> dict[Cell, tuple[Label, ...]]:
-    """``trim here, lay over B4`` beside the trim lines, where they stand on the pattern and nothing is in the way."""
-    tries: list[tuple[Cell, Label, Floats]] = []
+    """``trim here, lay over B4`` beside every trim line: half-way between crosses, or wherever else there is room.
+
+    Where the pattern leaves no room along the whole of a seam, the least words stand over the ink that is cut off.
+    """
+    seams: list[_Seam] = []
     for place in kept:
         _, right, above, _ = neighbours(place)
-        tries += [(place, *_seam_choices(grid, place, right, upright=True))] if right in kept else []
-        tries += [(place, *_seam_choices(grid, place, above, upright=False))] if above in kept else []
-    boxes = [label_box(words) + middles[:, None] for _, words, middles in tries]
-    free = taken.free(grown(np.concatenate([np.empty((0, 4, 2)), *boxes]), AIR))
-    found: dict[Cell, list[Label]] = {place: [] for place in kept}
-    ends = np.cumsum([len(one) for one in boxes])[:-1]
-    for (place, words, middles), clear in zip(tries, np.split(free, ends), strict=False):
-        if clear.any():
-            x, y = middles[int(clear.argmax())].tolist()
-            found[place].append(replace(words, at=(x, y)))
-    return {place: tuple(labels) for place, labels in found.items()}
+        seams += [_Seam(place, right, True)] if right in kept else []
+        seams += [_Seam(place, above, False)] if above in kept else []
+    crowded = [_seam_choices(grid, seam, TRIM, SMALLEST, BESIDE_SEAM, closely=False) for seam in seams]
+    found = {seam: _set_at(words, middles[0]) for seam, (words, middles) in zip(seams, crowded, strict=True)}
+    left = seams
+    for text, size, aside, closely in _SEAM_WORDS:
+        tries = [_seam_choices(grid, seam, text, size, aside, closely=closely) for seam in left]
+        boxes = [label_box(words) + middles[:, None] for words, middles in tries]
+        free = taken.free(grown(np.concatenate([np.empty((0, 4, 2)), *boxes]), AIR))
+        ends = np.cumsum([len(one) for one in boxes])[:-1]
+        shut_out = []
+        for seam, (words, middles), clear in zip(left, tries, np.split(free, ends), strict=False):
+            if clear.any():
+                found[seam] = _set_at(words, middles[int(clear.argmax())])
+            else:
+                shut_out.append(seam)
+        left = shut_out
+    by_tile: dict[Cell, list[Label]] = {place: [] for place in kept}
+    for seam in seams:
+        by_tile[seam.place].append(found[seam])
+    return {place: tuple(labels) for place, labels in by_tile.items()}
 
 
-def _seam_choices(grid: Grid, place: Cell, other: Cell, *, upright: bool) -> tuple[Label, Floats]:
+@dataclass(frozen=True, slots=True)
+class _Seam:
+    """The right or the top edge of a tile, trimmed and laid over another."""
+
+    place: Cell
+    other: Cell
+    upright: bool
+
+
+def _set_at(words: Label, middle: Floats) -> Label:
+    x, y = middle.tolist()
+    return replace(words, at=(x, y))
+
+
+def _seam_choices(
+    grid: Grid, seam: _Seam, text: str, size: float, aside: float, *, closely: bool
+) -> tuple[Label, Floats]:
     """The words along a seam, and where their middle may stand, (n, 2) mm, those nearest to its own middle first."""
-    left, bottom, right, top = grid.cell(place)
-    text, angle = f"trim here, lay over {grid.label(other)}", math.pi / 2 if upright else 0.0
-    along = _along_seam(top - bottom if upright else right - left)
-    if upright:
-        middles = [(right + BESIDE_SEAM, bottom + stop) for stop in along]
+    left, bottom, right, top = grid.cell(seam.place)
+    words = text.format(grid.label(seam.other))
+    length = top - bottom if seam.upright else right - left
+    along = _all_along(length, text_width(words, size)) if closely else _along_seam(length)
+    if seam.upright:
+        middles = [(right + aside, bottom + stop) for stop in along]
     else:
-        middles = [(left + stop, top + BESIDE_SEAM) for stop in along]
-    return Label(text, (0.0, 0.0), SMALL, angle=angle, layer="sheet"), np.array(middles)
+        middles = [(left + stop, top + aside) for stop in along]
+    angle = math.pi / 2 if seam.upright else 0.0
+    return Label(words, (0.0, 0.0), size, angle=angle, layer="sheet"), np.array(middles)
+
+
+@cache
+def _all_along(length: float, width: float) -> tuple[float, ...]:
+    """Where words so wide may stand along a seam, mm from its corner: every few mm, those nearest its middle first."""
+    stops_along = np.arange(width / 2, length - width / 2, CLOSELY)
+    return tuple(sorted(stops_along.tolist(), key=lambda stop: abs(stop - length / 2)))
 
 
 @cache
