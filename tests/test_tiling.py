@@ -154,6 +154,22 @@ def _trims_are_told(tiling: Tiling) -> None:
             assert any(text in ("trim here", f"trim here, lay over {other[0]}{other[1]}") for text in words)
 
 
+@pytest.mark.parametrize("across", [100.0, 130.0, 150.0, 160.0, 170.0, 190.0])
+def test_a_sign_of_the_title_block_is_whole_on_a_sheet_or_not_on_it(across: float) -> None:
+    """A ring with a dot: the bow, seen from ahead. Half of it beyond a seam is a line of nothing."""
+    turn = np.linspace(0.0, 2 * np.pi, 48, endpoint=False)
+    ring = 5.0 * np.column_stack([np.cos(turn), np.sin(turn)])
+    outline = Stroke(np.array([[0.0, 0.0], [400.0, 0.0], [400.0, 200.0], [0.0, 200.0]]), "cut-outside", closed=True)
+    sign = tuple(Stroke(ring * size + (across, 90.0), "mark", closed=True) for size in (1.0, 0.16))
+    words = Label("BOW towards you", (across + 8.0, 90.0), 5.0, anchor="start")
+    tiling = tile(Drawing("knee", "knee", (outline, *sign, words), block=(1, 4)), A4)
+    assert len(tiling.tiles) > 1
+    signs = [[s for s in pattern_strokes(one) if s.layer == "mark"] for one in tiling.tiles]
+    assert sum(len(found) for found in signs) >= 2
+    for found in signs:
+        assert not found or sorted(round(float(np.ptp(s.points[:, 0])), 1) for s in found) == [1.6, 10.0]
+
+
 def test_every_point_of_every_stroke_is_on_some_tile(tiling: Tiling) -> None:
     strokes = [mark for mark in tiling.drawing.marks if isinstance(mark, Stroke)]
     for layer in {stroke.layer for stroke in strokes}:

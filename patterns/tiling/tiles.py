@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import islice
+from itertools import chain, islice
 
 import numpy as np
 import shapely
@@ -235,15 +235,19 @@ def cut_to_grid(
     figures = obstacles(label for lettered in crosses.values() for label in lettered.labels)
     words = seam_words(grid, kept, lettering.taken.joined(register).joined(figures))
     lettered = {place: (*lettering.by_tile[place], *words[place], *crosses[place].labels) for place in kept}
-    datum = _datum(grid, lettered, parted(drawing)[1]) if setup.grid else {}
+    rest, block = parted(drawing)
+    datum = _datum(grid, lettered, block) if setup.grid else {}
     windows = [grid.window(place) for place in kept]
     (x, y), tiles = setup.corner, []
     shifts = [(x - left, y - bottom) for left, bottom, _, _ in windows]
-    inked, led = (pool.within_each(windows, shifts) for pool in (ink, segments(lettering.leaders)))
-    for place, window, shift, lines, leaders in zip(kept, windows, shifts, inked, led, strict=True):
+    signs = strokes_of(block)
+    pools = (ink_of(rest) if signs else ink, segments(lettering.leaders))
+    inked, led = (pool.within_each(windows, shifts) for pool in pools)
+    signed = _signs(signs, windows, shifts)
+    for place, window, shift, *lines in zip(kept, windows, shifts, inked, signed, led, strict=True):
         names = names_of(drawing, grid, kept, place)
         others: tuple[Ink, ...] = (*datum.get(place, ()), *crosses[place].crosses, *lettered[place])
-        marks = (*lines, *leaders, *(placed(mark, shift) for mark in others), *furniture(names, setup))
+        marks = (*chain.from_iterable(lines), *(placed(mark, shift) for mark in others), *furniture(names, setup))
         entry = drawing.title if len(kept) == 1 else ""
         page = Page(setup.width, setup.height, marks, f"{drawing.title}: {names.own}", entry)
         tiles.append(Tile(names.own, names.row, names.column, window, shift, page))
@@ -252,6 +256,18 @@ def cut_to_grid(
     several = len(kept) > 1
     key = key_plan(drawing, ink, grid, kept, named, key_paper, setup, show=show) if several else None
     return Tiling(drawing, setup, grid, tuple(tiles), blank, key)
+
+
+def _signs(
+    signs: Sequence[Stroke], windows: Sequence[Box], shifts: Sequence[tuple[float, float]]
+) -> list[tuple[Stroke, ...]]:
+    """The title block's strokes on each tile: all or none; cut up only where no tile shows them whole."""
+    if not signs:
+        return [() for _ in windows]
+    left, bottom, right, top = extent(signs)
+    shown = segments(signs).within_each(windows, shifts)
+    whole = [x0 <= left and y0 <= bottom and right <= x1 and top <= y1 for x0, y0, x1, y1 in windows]
+    return [strokes if all_here or not any(whole) else () for strokes, all_here in zip(shown, whole, strict=True)]
 
 
 def _datum(
