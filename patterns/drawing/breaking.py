@@ -17,10 +17,13 @@ def broken(strokes: Iterable[Stroke], labels: Sequence[Label], *, air: float) ->
     """The strokes, left out where they would come within ``air`` mm of a label."""
     boxes = label_boxes(labels)
     words = np.asarray(shapely.polygons(grown(boxes, air) if len(boxes) else boxes))
-    tree = shapely.STRtree(words)
-    for stroke in strokes:
-        whole = shapely.LineString(_line(stroke))
-        near = tree.query(whole, predicate="intersects")
+    strokes = list(strokes)
+    lines = [_line(stroke) for stroke in strokes]
+    owners = np.repeat(np.arange(len(lines)), [len(line) for line in lines])
+    wholes = np.asarray(shapely.linestrings(np.concatenate([np.empty((0, 2)), *lines]), indices=owners))
+    crossing, crossed = shapely.STRtree(words).query(wholes, predicate="intersects")
+    for number, (stroke, whole) in enumerate(zip(strokes, wholes, strict=True)):
+        near = crossed[crossing == number]
         if not len(near):
             yield stroke
             continue

@@ -32,7 +32,7 @@ def read_only(values: ArrayLike, *, columns: int | None = None, blanks: bool = F
     elif array.ndim != 2 or array.shape[1] != columns:
         raise ValueError(f"wanted (n, {columns}), got shape {array.shape}")
     finite = np.isfinite(array)
-    if not (finite | np.isnan(array) if blanks else finite).all():
+    if np.count_nonzero(finite | np.isnan(array) if blanks else finite) < array.size:
         raise ValueError("a value is not finite")
     array.flags.writeable = False
     return array
