@@ -184,3 +184,15 @@ def test_of_a_bowed_transom_corners_and_sheer_mark_are_told_apart() -> None:
     assert mark_x - x > 100.0
     assert z - mark_z > 30.0
     assert "after face level with the sheer corners" in {place.what for place in setting_up(flat).ends[-1].places}
+
+
+def test_a_corner_cut_away_for_a_long_piece_is_measured_by_its_edges() -> None:
+    def words(job: Job) -> list[str]:
+        return [one.what for step in setting_up(job).steps for one in step.checks if "corner of side" in one.what]
+
+    read, job = sample("saltmeadow")
+    assert all("cut away" in what for what in words(job))
+    assert any("carried on over the notch" in step.deed for step in setting_up(job).steps)
+    whole = loft(replace(read.boat, long=replace(read.boat.long, chine_log=None)))
+    assert words(whole)
+    assert not any("cut away" in what for what in words(whole))

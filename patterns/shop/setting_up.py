@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
+import shapely
 
 from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import Cylinder
@@ -23,6 +24,7 @@ ASSUMED = "[building] is not in boat.toml: taken as right side up, every height 
 LEVEL_WITHIN = (
     1.6  # mm (1/16 in) a strongback may be out of straight and level, and a frame out of place; common practice
 )
+CUT_AWAY = 1.0  # mm from a frame's outline to the corner it is marked at
 DIAGONALS_WITHIN = 3.2  # mm (1/8 in) two diagonals may differ by, common practice
 
 
@@ -40,6 +42,7 @@ class Standing:
     half_sheer: float  # mm, half-breadth at the sheer mark
     half_chine: float  # mm, at the corner
     diagonal: float  # mm, from the fixed point on the centre line to either sheer mark
+    notched: bool  # whether the corner with the bottom is cut away for a long piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,6 +184,7 @@ def _standing(
         half_sheer=float(sheer[0]),
         half_chine=float(chine[0]),
         diagonal=float(np.sqrt((running - fixed[0]) ** 2 + sheer[0] ** 2 + (high - fixed[1]) ** 2)),
+        notched=shapely.LinearRing(part.outline).distance(shapely.Point(chine)) > CUT_AWAY,
     )
 
 
@@ -252,9 +256,11 @@ def _steps(plan: SettingUp, widest: float) -> Iterator[tuple[str, Iterator[Check
         (),
     )
     way = "bottom up, " if down else ""
+    notched = any(frame.notched for frame in plan.frames)
+    carried = " A corner cut away is where both its edges, carried on over the notch, meet." if notched else ""
     yield (
         f"Set up the frames, {way}from midship toward both ends: the named face to its line, the centre mark plumb to "
-        f"the string, the face plumb, then heights from {datum}. Brace each.",
+        f"the string, the face plumb, then heights from {datum}. Brace each.{carried}",
         _heights(plan, widest),
         tuple(frame.name for frame in plan.frames),
     )
@@ -303,7 +309,8 @@ def _heights(plan: SettingUp, widest: float) -> Iterator[Check]:
         if frame.spall is not None:
             yield Check(f"{frame.name}: cross spall, its {edge}", plan.tape(frame.spall), 2)
         yield Check(f"{frame.name}: sheer mark", plan.tape(frame.sheer), 2)
-        yield Check(f"{frame.name}: corner of side and bottom", plan.tape(frame.chine), 2)
+        where = ", cut away" if frame.notched else ""
+        yield Check(f"{frame.name}: corner of side and bottom{where}", plan.tape(frame.chine), 2)
         yield Check(f"{frame.name}: half-breadth at the sheer mark", plan.tape(frame.half_sheer), 2)
 
 
