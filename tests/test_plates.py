@@ -11,6 +11,7 @@ import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from plate_parts import frame, rail, side_panel, transom
+from sample_jobs import SAMPLES, sample
 
 from patterns.drawing.beside import Course
 from patterns.drawing.marks import Cross, Drawing, Label, Layer, Stroke
@@ -121,6 +122,22 @@ def test_an_edge_with_one_bevel_throughout_has_it_every_300_mm() -> None:
     line = np.array([[0.0, 0.0], [1500.0, 0.0]])
     kept = bevels_to_print(Edge("sheer", line, line, bevels), "mm")
     assert [b.along for b in kept] == [150, 450, 750, 1050, 1350]
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_leaders_keep_off_one_another_and_numbers_stand_by_their_own_pricks(name: str) -> None:
+    """Where two leaders run together either word could belong to either place; so with a number between two rings."""
+    _, job = sample(name)
+    for part in (part for part in job.parts if part.name.startswith("frame")):
+        drawing = plate(part, boat="Test", show=job.boat.show)
+        leaders = [shapely.LineString(m.points) for m in drawing.marks if isinstance(m, Stroke) and m.leader]
+        for number, one in enumerate(leaders):
+            assert all(one.distance(other) > 1.5 for other in leaders[:number]), part.title
+        numbers = [m for m in drawing.marks if isinstance(m, Label) and m.text.isdigit() and m.home]
+        rings = np.array([label.home for label in numbers]).reshape(-1, 2)
+        for number, label in enumerate(numbers):
+            away = np.hypot(*(rings - label.at).T)
+            assert label.leader is not None or away.argmin() == number, (part.title, label.text)
 
 
 def test_the_tick_of_a_long_end_cut_is_too_short_to_be_taken_for_a_line_to_cut() -> None:

@@ -20,6 +20,8 @@ CLEARANCE = 1.2  # mm between lettering and any other ink; nearer, a 0.5 mm line
 FIRST_TRIES = 8  # places of each request tried before the rest: most labels find room at once
 LIKELY_ENOUGH = 3  # of them free of ink, and one is likely to stay free of other words
 LEADER_GAP = 1.5  # mm between a leader's near end and the place it points to, and between its far end and the text
+LEADERS_APART = 2.0  # mm
+MIXED_UP = 5  # rings of distance that a leader so near to another, or across it, is worse by
 RINGS = 1.35  # each ring of places for a carried-off label lies so much further than the one before
 DIRECTIONS = 36  # places in one such ring
 TRIED_RINGS = (0, 2, 5, 10, 20)  # so many, nearest first, then more
@@ -63,12 +65,17 @@ def place_among(requests: Sequence[Request], ink: Obstacles) -> tuple[Ink, ...]:
         return ()
     choices = _Choices(requests, ink)
     order = sorted(range(len(requests)), key=lambda number: requests[number].rank)
+    best: tuple[dict[int, Label], Taken, list[int]] | None = None
     for _ in range(FRESH_STARTS):
-        labels, taken, shut_in = _in_order(order, requests, choices)
+        found = _in_order(order, requests, choices)
+        best = found if best is None or len(found[2]) < len(best[2]) else best
+        # Those the others had left no clear way out go before them.
+        shut_in = found[2]
         if not shut_in:
             break
-        # Those the others had left no way out go before them.
         order = [*shut_in, *(number for number in order if number not in set(shut_in))]
+    assert best is not None
+    labels, taken, _ = best
     leaders = (Stroke(line, "mark", leader=True) for line in taken.leaders)
     return (*(labels[number] for number in range(len(requests))), *leaders)
 
@@ -76,7 +83,7 @@ def place_among(requests: Sequence[Request], ink: Obstacles) -> tuple[Ink, ...]:
 def _in_order(
     order: Sequence[int], requests: Sequence[Request], choices: _Choices
 ) -> tuple[dict[int, Label], Taken, list[int]]:
-    """The labels by their requests' numbers, what they take, and those whose leaders run through words."""
+    """The labels by their requests' numbers, what they take, and those whose leaders run through words or others."""
     taken = Taken(choices.ink.boxes)  # no leader is to run through words already there either
     labels: dict[int, Label] = {}
     shut_in = []
@@ -176,7 +183,7 @@ def _label(request: Request, spot: Floats) -> Label:
 
 
 def _carried_off(request: Request, among: Obstacles, taken: Taken) -> tuple[Label, bool]:
-    """The text further off, joined to its home by a leader that crosses few lines, and whether it crosses no word."""
+    """The text further off, joined to its home by a leader across few lines, and whether no word or leader is met."""
     spots, leaders = _rings(request)
     best: tuple[bool, int, int] | None = None  # whether its leader runs through words, its cost, its number
     for ring, last in pairwise(TRIED_RINGS):
@@ -186,7 +193,8 @@ def _carried_off(request: Request, among: Obstacles, taken: Taken) -> tuple[Labe
         free = free[among.free(boxes[free])]
         led = leaders[some][free]
         # Each line crossed confuses about as much as a ring of distance more.
-        cost = among.crossings(led) + ring + free // DIRECTIONS
+        mixed_up = taken.near_leaders(led, LEADERS_APART)
+        cost = among.crossings(led) + ring + free // DIRECTIONS + MIXED_UP * mixed_up
         through = ~taken.clear_leaders(led)
         found = zip(through.tolist(), cost.tolist(), (some.start + free).tolist(), strict=True)
         best = min(found if best is None else [best, *found], default=None)
@@ -197,12 +205,13 @@ def _carried_off(request: Request, among: Obstacles, taken: Taken) -> tuple[Labe
         raise ValueError(f"no room on the drawing for {request.text!r} at {request.home}")
     # In a crowd every way out may lead through other words: a hairline through a word is better than a word lost.
     through_words, _, number = best
+    sound = not through_words and not taken.near_leaders(leaders[number : number + 1], LEADERS_APART)[0]
     taken.add_leader(leaders[number])
     box = request_boxes(request, spots[number : number + 1])
     taken.add_word(box[0], level_bounds(box)[0])
     (near_x, near_y), (far_x, far_y) = leaders[number].tolist()
     label = replace(_label(request, spots[number]), leader=((near_x, near_y), (far_x, far_y)))
-    return label, not through_words
+    return label, sound
 
 
 def _rings(request: Request) -> tuple[Floats, Floats]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from patterns.drawing.touching import box_meets_box, box_meets_line, level_bounds, near_bounds
+from patterns.drawing.touching import banded, box_meets_box, box_meets_line, level_bounds, near_bounds
 from patterns.geometry.arrays import Floats
 
 
@@ -85,8 +85,16 @@ class Taken:
         return clear
 
     def clear_leaders(self, lines: Floats) -> NDArray[np.bool_]:
-        """Which of (n, 2, 2) leaders touch no word, (n,): they may cross each other."""
+        """Which of (n, 2, 2) leaders touch no word, (n,)."""
         clear = np.ones(len(lines), dtype=np.bool_)
         which, other = np.nonzero(near_bounds(level_bounds(lines), self._words.bounds))
         clear[which[box_meets_line(self._words.shapes[other], lines[which])]] = False
         return clear
+
+    def near_leaders(self, lines: Floats, clear: float) -> NDArray[np.bool_]:
+        """Which of (n, 2, 2) leaders cross another or come so near to one that their words could be exchanged, (n,)."""
+        near = np.zeros(len(lines), dtype=np.bool_)
+        bands = banded(lines, clear)
+        which, other = np.nonzero(near_bounds(level_bounds(bands), self._leaders.bounds))
+        near[which[box_meets_line(bands[which], self._leaders.shapes[other])]] = True
+        return near

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from patterns.geometry.arrays import Floats
+from patterns.geometry.arrays import Floats, unit
 
 Answers = NDArray[np.bool_]
 
@@ -47,6 +47,14 @@ def box_meets_box(boxes: Floats, others: Floats) -> Answers:
 def box_meets_line(boxes: Floats, lines: Floats) -> Answers:
     """Pair by pair of (n, 4, 2) and (n, 2, 2), (n,)."""
     return ~(_apart_by_sides(boxes, lines) | _to_one_side(lines, boxes))
+
+
+def banded(lines: Floats, by: float) -> Floats:
+    """(n, 2, 2) lines as boxes wider by so many mm on every side, (n, 4, 2)."""
+    ahead = by * unit(lines[:, 1] - lines[:, 0])
+    aside = np.column_stack([-ahead[:, 1], ahead[:, 0]])
+    start, end = lines[:, 0] - ahead, lines[:, 1] + ahead
+    return np.stack([start - aside, end - aside, end + aside, start + aside], axis=1)
 
 
 def lines_meet(lines: Floats, others: Floats) -> Answers:

@@ -22,6 +22,7 @@ CHORD = 0.5  # mm; no line leaves the straight from prick to prick by more
 SHARP = np.deg2rad(12.0)  # rad; a line that turns more at one place has a corner there
 RING = 1.0  # mm, radius of the ring round a prick
 SIZE = 2.5  # mm, capitals of its number
+NEARER = 0.75  # of its distance from any other ring, that a number stands from its own at the most
 SMALL_HOLE = 40.0  # mm across; a smaller one is bored from its centre
 CENTRE_ARM = 3.0  # mm
 _TURN = np.linspace(0.0, 2 * np.pi, 13)[:-1]
@@ -139,15 +140,18 @@ def prick_ink(part: Part, pricked: Sequence[Pricked]) -> Iterator[Ink]:
 
 
 def prick_requests(pricked: Pricked) -> Iterator[Request]:
-    """The numbers of the pricks on a line, each close beside its own, inside the line if there is room."""
+    """The numbers of the pricks on a line, each nearest to its own ring, inside the line if there is room."""
     texts = [str(number) for number in range(pricked.first, pricked.first + len(pricked.along))]
     close = line_gap(texts[0], SIZE)  # digits reach alike high and low
-    gaps = [side * (close + step) for step in (0.0, 1.5, 3.5) for side in (1.0, -1.0)]
+    gaps = [side * (close + step) for step in (0.0, 1.5, 3.5, 5.0, 7.0) for side in (1.0, -1.0)]
     widths = np.array([text_width(text, SIZE) for text in texts])
     offsets = steps(gaps, (0.0, 3.5, -3.5, 7.0, -7.0))
     places = all_beside(pricked.line, widths, along=pricked.along, offsets=offsets)
-    for text, spots, (x, y) in zip(texts, places, pricked.at.tolist(), strict=True):
-        yield Request(text, SIZE, spots, (x, y), rank=2)
+    away = np.hypot(*(places[:, :, None, :2] - pricked.at).transpose(3, 0, 1, 2))  # of every place from every ring
+    for number, (text, spots, (x, y)) in enumerate(zip(texts, places, pricked.at.tolist(), strict=True)):
+        own = away[number, :, number]
+        others = np.delete(away[number], number, axis=1).min(axis=1, initial=np.inf)
+        yield Request(text, SIZE, spots[own < NEARER * others], (x, y), rank=2)
 
 
 def prick_words(part: Part, pricked: Sequence[Pricked], *, corners: int) -> str:

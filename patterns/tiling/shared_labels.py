@@ -13,10 +13,10 @@ from numpy.typing import NDArray
 
 from patterns.drawing.marks import Label, Stroke
 from patterns.drawing.obstacles import Obstacles, obstacles
-from patterns.drawing.placing import FRESH_STARTS, LEADER_GAP
+from patterns.drawing.placing import FRESH_STARTS, LEADER_GAP, LEADERS_APART
 from patterns.drawing.sight import in_sight, ways_home
 from patterns.drawing.text import grown, label_boxes
-from patterns.drawing.touching import box_meets_box, box_meets_line, level_bounds, near_pairs
+from patterns.drawing.touching import banded, box_meets_box, box_meets_line, level_bounds, near_pairs
 from patterns.geometry.arrays import Floats, lengths
 from patterns.tiling.clip import Box
 from patterns.tiling.grid import Cell, Grid
@@ -29,6 +29,7 @@ AIR = 0.6  # mm kept between a label moved and any other ink
 NEAR, BESIDE = 25.0, 3.5  # mm from its home, where a label needs no leader: one that had none, one that had
 # What a leader costs beside the length of the move, mm: itself, each line it crosses, a word, and another tile's home.
 LEADER, LINE_CROSSED, WORD_CROSSED, AWAY = 12.0, 10.0, 400.0, 30.0
+MIXED_UP = 50.0  # mm; what a leader costs that crosses another or comes too near to it
 IN_A_CROWD = 0.6  # of its size, for a label whose every leader would run through words
 HOME_KEPT = 2.0 * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])  # mm about a home
 GOOD_ENOUGH = 30.0  # mm; cheaper moves are taken without a look further round
@@ -76,8 +77,9 @@ def shared_out(
         taken = lines.joined(words)
         first = [number for number in np.flatnonzero(~sound).tolist() if number not in in_the_way]
         moving = [labels[number] for number in (*first, *in_the_way)]
-        moved = _moved(moving, _Ground(taken.joined(register), words, lines, parting, rooms, _homes(moving)))
-        led = np.array([label.leader for label, _ in moved if label.leader]).reshape(-1, 2, 2)
+        ground = _Ground(taken.joined(register), words, lines, parting, rooms, _homes(moving), _led(staying))
+        moved = _moved(moving, ground)
+        led = _led([label for label, _ in moved])
         which, word = near_pairs(led, corners)
         hit = word[box_meets_line(corners[word], led[which])]
         shut = [int(each) for each in np.unique(hit) if sound[each]]
@@ -96,6 +98,11 @@ def shared_out(
 
 def leaders_of(labels: Sequence[Label]) -> tuple[Stroke, ...]:
     return tuple(Stroke(np.array(label.leader), "mark", leader=True) for label in labels if label.leader)
+
+
+def _led(labels: Sequence[Label]) -> Floats:
+    """The leaders of labels, (n, 2, 2) mm."""
+    return np.array([label.leader for label in labels if label.leader]).reshape(-1, 2, 2)
 
 
 def _within(boxes: Floats, rooms: Floats) -> NDArray[np.bool_]:
@@ -169,8 +176,8 @@ class _Ground:
     parting: Obstacles  # lines that would part a label from its home
     rooms: Floats  # (n, 4) mm, of the tiles
     homes: Floats  # (n, 1, 2) mm, of all labels to be moved: covered, a leader could not come to them
+    leaders: Floats  # (n, 2, 2) mm, of labels that stay and of those set down
     boxes: Floats = field(default_factory=lambda: np.empty((0, 4, 2)))  # of labels set down
-    leaders: Floats = field(default_factory=lambda: np.empty((0, 2, 2)))  # theirs, mm
 
     def set_down(self, near: _Tries, priced: _Priced) -> tuple[Label, int]:
         """The label where it is moved least and best joined to its home, near by, those free priced, or all round."""
@@ -214,7 +221,11 @@ class _Ground:
         if len(which):
             over = over.copy()
             over[led[which[box_meets_line(self.boxes[other], priced.leaders[led[which]])]]] = True
-        cost = tries.far + (priced.added + WORD_CROSSED * over)
+        mixed_up = np.zeros(len(over), dtype=np.bool_)
+        bands = banded(priced.leaders[led], LEADERS_APART)
+        which, other = near_pairs(bands, self.leaders)
+        mixed_up[led[which[box_meets_line(bands[which], self.leaders[other])]]] = True
+        cost = tries.far + (priced.added + WORD_CROSSED * over + MIXED_UP * mixed_up)
         best = int(cost.argmin())
         label, tile = tries.choice(best)
         if priced.joined[best]:
