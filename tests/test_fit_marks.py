@@ -303,7 +303,8 @@ def test_the_nearest_place_on_a_line_is_that_of_all_its_chords_measured(seed: in
     random = np.random.default_rng(seed)
     line = np.cumsum(random.normal(size=(int(random.integers(2, 60)), 3)), axis=0)
     points = line[random.integers(len(line), size=40)] + random.normal(scale=3.0, size=(40, 3))
-    off, along = nearest(points, line)
+    twice = np.repeat(line, random.integers(1, 3, size=len(line)), axis=0)  # some points stand there twice
+    off, along = nearest(points, twice)
     run = run_along(line)
     for point, found, place in zip(points, off, along, strict=True):
         every = []

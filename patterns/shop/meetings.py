@@ -219,7 +219,7 @@ def close(points: Floats) -> Floats:
 def nearest(points: Floats, line: Floats) -> tuple[Floats, Floats]:
     """Distances (m,) of points from a line, and the running lengths (m,) of the nearest places on it."""
     run, chords = run_along(line), np.diff(line, axis=0)
-    squares = dots(chords, chords)
+    squares = np.maximum(dots(chords, chords), np.finfo(np.float64).tiny)  # where a point stands twice, any share does
     row, i = _chords_worth_measuring(points, line, run)
     away = points[row] - line[i]
     share = np.clip(dots(away, chords[i]) / squares[i], 0.0, 1.0)
