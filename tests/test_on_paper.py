@@ -3,24 +3,29 @@
 from __future__ import annotations
 
 import json
+from collections import Counter
+from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pypdfium2
 import pytest
+import shapely
 from sample_jobs import sample
 from test_whole_command import SALTMEADOW, scrieve
 
 from patterns.cli.on_paper import left_off, on_paper
-from patterns.drawing.marks import Drawing, Label, Stroke
+from patterns.drawing.marks import Drawing, Ink, Label, Stroke
 from patterns.drawing.moving import extent
+from patterns.drawing.text import label_boxes
 from patterns.errors import PatternsError
 from patterns.parts.whole import Job
 from patterns.plates.plate import plate
 from patterns.tiling.blocks import FROM_SEAM
-from patterns.tiling.paper import paper
+from patterns.tiling.paper import PaperSetup, paper
 from patterns.tiling.tiles import tile
+from patterns.units.papers import paper_size
 
 
 @pytest.fixture(scope="module")
@@ -138,3 +143,43 @@ def test_both_knees_of_a_pair_find_room_for_their_words_on_their_own_sheet() -> 
     for part in knees:
         drawing = plate(part, boat=boat.boat.name, show=boat.boat.show)
         assert len(tile(drawing, paper("a4")).tiles) == 1
+
+
+def test_words_are_set_otherwise_before_they_take_a_sheet_for_themselves(job: Job) -> None:
+    """Two sheets hold a gusset and nineteen a log 3970 mm long; beside either there is room for its words."""
+    sheets = PaperSetup(*paper_size("letter"), 12.7, 16.0, "letter")
+    for title, fewest in (("frame 2 gusset", 2), ("chine log, port", 19)):
+        part = next(part for part in job.parts if part.title == title)
+        drawing = plate(part, boat=job.boat.name, show=job.boat.show)
+        tiling = tile(drawing, sheets)
+        assert len(tiling.tiles) == fewest
+        assert all(any(_is_net(mark) for mark in one.page.marks) for one in tiling.tiles)
+        # All the words of the block are on one sheet.
+        first, end = drawing.block
+        told = _words(drawing.marks[first:end])
+        assert any(not told - _words(one.page.marks) for one in tiling.tiles)
+
+
+@pytest.mark.parametrize("title", ["frame 2 gusset", "chine log, port", "stem", "frame 3", "transom"])
+def test_a_block_set_otherwise_says_the_same(job: Job, title: str) -> None:
+    part = next(part for part in job.parts if part.title == title)
+    drawing = plate(part, boat=job.boat.name, show=job.boat.show)
+    first, end = drawing.block
+    block = drawing.marks[first:end]
+    strokes = Counter(type(mark) for mark in block)[Stroke]
+    for shape in drawing.shapes:
+        assert _words(shape) == _words(block)
+        assert Counter(type(mark) for mark in shape)[Stroke] == strokes
+        boxes = [shapely.Polygon(box) for box in label_boxes([mark for mark in shape if isinstance(mark, Label)])]
+        lines = [shapely.LineString(mark.points) for mark in shape if isinstance(mark, Stroke)]
+        for number, one in enumerate(boxes):
+            assert all(one.intersection(other).area < 0.5 for other in boxes[:number])
+            assert not any(one.intersects(line) for line in lines)
+
+
+def _is_net(mark: Ink) -> bool:
+    return isinstance(mark, Stroke) and mark.layer == "cut-outside"
+
+
+def _words(marks: Iterable[Ink]) -> Counter[str]:
+    return Counter(word for mark in marks if isinstance(mark, Label) for word in mark.text.split())

@@ -77,6 +77,7 @@ class Drawing:
     file_name: str  # "side-panel-port"
     marks: tuple[Ink, ...]
     block: tuple[int, int] = (0, 0)  # first and end of the marks that are moved only as one: a title block
+    shapes: tuple[tuple[Ink, ...], ...] = ()  # the block set otherwise, for sheets where it finds no room as it is
     foot: str = ""  # what every sheet of it says: "inside face towards you"
     pointer: Pointer | None = None
     turn: float = 0.0  # rad, counter-clockwise from the pattern's own axes, to save paper

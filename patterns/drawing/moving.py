@@ -24,7 +24,8 @@ def turned(drawing: Drawing, angle: float) -> Drawing:
     if pointer is not None and pointer.angle is not None:
         pointer = Pointer(pointer.word, pointer.angle + angle)
     marks = tuple(_turned(mark, turn, angle) for mark in drawing.marks)
-    return replace(drawing, marks=marks, pointer=pointer, turn=drawing.turn + angle)
+    shapes = tuple(tuple(_turned(mark, turn, angle) for mark in shape) for shape in drawing.shapes)
+    return replace(drawing, marks=marks, shapes=shapes, pointer=pointer, turn=drawing.turn + angle)
 
 
 def _turned(mark: Ink, turn: Floats, angle: float) -> Ink:

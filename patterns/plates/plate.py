@@ -19,7 +19,7 @@ from patterns.plates.halves import Half
 from patterns.plates.names import edge_names, mark_names, named_edges, note_request
 from patterns.plates.pricks import corner_runs, corners_of, prick_ink, prick_requests, prick_words, pricks_of
 from patterns.plates.saw_line import saw_strokes
-from patterns.plates.title_block import Said, title_block
+from patterns.plates.title_block import Said, block_shapes, title_block
 
 SMALL = 300.0  # mm; a pattern no longer than this may share a sheet with others
 CROSS_ARM = 4.0  # mm; long enough to set an awl by, short enough to leave the corner in sight
@@ -77,6 +77,7 @@ def plate(
         part.file_name,
         lines + block + lettering,
         block=(len(lines), len(lines) + len(block)),
+        shapes=block_shapes(part, said, ink=lines),
         foot=f"{part.marked_face} towards you",
         pointer=bow_pointer(part),
     )

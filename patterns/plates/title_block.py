@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
+from itertools import accumulate, combinations, pairwise
 from typing import Literal
 
 import numpy as np
@@ -26,6 +27,8 @@ BOAT_SIZE = 4.0  # mm
 TEXT_SIZE = 2.5  # mm
 LEADING = 1.65  # line spacing, in heights of a capital
 WIDTHS = (130.0, 95.0)  # mm, block widths tried in turn
+OTHER_WIDTHS = (103.0, 95.0, 78.0, 64.0, 60.0, 50.0)  # mm, of columns where the block is set otherwise to save a sheet
+MOST_COLUMNS = 4
 BRIEF_WIDTH = 88.0  # mm, of a small pattern's block
 BRIEF = 0.75  # of the size of its name's letters
 BEVEL_BAND = 25.0  # mm kept free for bevels between the block and any line, where there is room
@@ -92,6 +95,31 @@ class Block:
         at = min(starts, key=lambda number: max(_height(rows[:number]), _height(rows[number:])))
         return Block((rows[:at], rows[at:]), (width, width))
 
+    def in_columns(self, count: int, part: Part) -> Block:
+        """The same rows in so many columns, each as broad as its own rows, as nearly alike in height as may be."""
+        [rows] = self.columns
+        tops = list(accumulate((row.height for row in rows), initial=0.0))
+        starts = [number for number, row in enumerate(rows) if row.begins and number]
+
+        def tallest(ends: tuple[int, ...]) -> float:
+            return max(tops[end] - tops[start] for start, end in pairwise((0, *ends, len(rows))))
+
+        ends = min(combinations(starts, min(count - 1, len(starts))), key=tallest)
+        columns = tuple(rows[start:end] for start, end in pairwise((0, *ends, len(rows))))
+        return Block(columns, tuple(max(_row_width(row, part) for row in column) for column in columns))
+
+
+def _row_width(row: Row, part: Part) -> float:
+    match row.ink:
+        case "bow":
+            return bow_size(part)[0]
+        case "grain":
+            return grain_size(part.grain_angle or 0.0)[0]
+        case "rule":
+            return text_width(row.text, row.size) + 2.0 + RULE
+        case "text":
+            return text_width(row.text, row.size)
+
 
 def _height(rows: Sequence[Row]) -> float:
     return sum(row.height for row in rows)
@@ -111,6 +139,15 @@ def title_block(part: Part, said: Said, *, ink: Sequence[Ink], among: Obstacles)
     length, breadth = np.ptp(part.outline, axis=0)
     block = blocks[-1].in_two() if length > SLENDER * breadth and not said.brief else blocks[0]
     return _set_down(block, part, _underneath(ink, block))
+
+
+def block_shapes(part: Part, said: Said, *, ink: Sequence[Ink]) -> tuple[tuple[Ink, ...], ...]:
+    """The title block otherwise set, low and broad or slender, for sheets that have room for it so alone."""
+    layers = {mark.layer for mark in ink if isinstance(mark, Stroke)}
+    lines = tuple(words(part, said, layers=layers))
+    blocks = [_block(part, said, lines, width=width) for width in OTHER_WIDTHS]
+    shapes = [block.in_columns(count, part) for count in range(1, MOST_COLUMNS + 1) for block in blocks]
+    return tuple(_set_down(shape, part, np.zeros(2)) for shape in shapes)
 
 
 def words(part: Part, said: Said, *, layers: AbstractSet[Layer]) -> Iterator[str]:

@@ -67,6 +67,26 @@ def block_whole(
     return None
 
 
+def block_reshaped(
+    drawing: Drawing, among: Obstacles, places: Floats, grid: Grid, kept: Sequence[Cell]
+) -> Drawing | None:
+    """The drawing with its block set otherwise, whole on a sheet that is printed anyway; None where no shape fits.
+
+    Parameters
+    ----------
+    among, places
+        As `block_whole` has them.
+    """
+    inked, rooms = _covers(places), [(cell, _room(grid, cell)) for cell in kept]
+    for shape in drawing.shapes:
+        found = _nearest(np.array(extent(shape)), among, inked, rooms)
+        if found is not None:
+            first, end = drawing.block
+            marks = (*drawing.marks[:first], *(placed(mark, found[1]) for mark in shape), *drawing.marks[end:])
+            return replace(drawing, marks=marks, block=(first, first + len(shape)))
+    return None
+
+
 def block_beside(
     drawing: Drawing, among: Obstacles, places: Floats, window: tuple[float, float], overlap: float
 ) -> tuple[Drawing, Floats] | None:

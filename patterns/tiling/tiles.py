@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain, islice
 
@@ -16,12 +16,12 @@ from patterns.drawing.obstacles import Obstacles, obstacles
 from patterns.drawing.placed import placed
 from patterns.drawing.text import without_strangers
 from patterns.geometry.arrays import Floats
-from patterns.tiling.blocks import block_beside, block_whole, parted
+from patterns.tiling.blocks import block_beside, block_reshaped, block_whole, parted
 from patterns.tiling.clip import Box, Segments, segments
 from patterns.tiling.crosses import lettered_crosses, seam_crosses
 from patterns.tiling.datum import datum_strokes
 from patterns.tiling.furniture import furniture, names_of, seam_words
-from patterns.tiling.grid import ROUNDED, Cell, Grid, best_grid, inked_places, kept_cells, one_cell
+from patterns.tiling.grid import ROUNDED, SHIFT, Cell, Grid, best_grid, inked_places, kept_cells, one_cell
 from patterns.tiling.key_plan import key_plan, taping_order
 from patterns.tiling.lettering import boxes_round, fitted
 from patterns.tiling.page import Page
@@ -142,11 +142,34 @@ def _with_block(
     drawing: Drawing, among: Obstacles, places: Floats, setup: PaperSetup, grid: Grid, kept: Sequence[Cell]
 ) -> _Way:
     settled = block_whole(drawing, among, places, grid, kept)
+    if settled is None or len(settled[2]) > len(kept):
+        # Words alone are not to take a sheet where they find room set otherwise.
+        for slid in _slid(grid, places):
+            reshaped = block_reshaped(drawing, among, places, slid, kept)
+            if reshaped:
+                return _Way(reshaped, setup, slid, tuple(kept), whole=True)
     if settled is None:
         ink = ink_of(drawing)
         return _Way(drawing, setup, *_fewest_sheets(ink, inked_places(ink), labels_of(drawing), setup), whole=False)
-    whole, grid, kept = settled
-    return _Way(whole, setup, grid, kept, whole=True)
+    whole, wider, more = settled
+    return _Way(whole, setup, wider, more, whole=True)
+
+
+def _slid(grid: Grid, places: Floats) -> Iterator[Grid]:
+    """The grid, and where one row or one column holds all the ink, the grid with the ink at either side of it."""
+    yield grid
+    room = np.array(grid.step) + grid.overlap - SHIFT
+    for axis, count in enumerate((grid.columns, grid.rows)):
+        low, high = float(places[:, axis].min()), float(places[:, axis].max())
+        if count > 1 or high - low > room[axis]:
+            continue
+        half = grid.overlap / 2
+        for start in (
+            math.floor((low + half) / SHIFT) * SHIFT,
+            math.ceil((high - half - grid.step[axis]) / SHIFT) * SHIFT,
+        ):
+            x, y = grid.origin
+            yield replace(grid, origin=(start, y) if axis == 0 else (x, start))
 
 
 def _sheets(way: _Way) -> tuple[bool, int, int]:
