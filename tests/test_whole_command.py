@@ -270,6 +270,16 @@ def test_a_paper_nobody_makes_is_refused_with_those_there_are(tmp_path: Path) ->
     assert not (tmp_path / "out").exists()
 
 
+def test_a_paper_too_small_for_the_bench_serves_for_the_patterns_alone(tmp_path: Path) -> None:
+    done = scrieve("loft", SALTMEADOW, "--paper", "A5", "--only", "stem", "--out", tmp_path / "job")
+    assert done.returncode == 0, done.stderr
+    assert "A5 is too small for bench sheets, bevel boards and setting up: they are on A4." in done.stdout
+    a5, a4 = "419.528 x 595.276 pts", "595.276 x 841.89 pts"
+    for name, size in (("patterns-a5", a5), ("bevel-boards", a4), ("setting-up", a4), ("saw-set-ups", a4)):
+        file = tmp_path / "job" / "paper" / f"{name}.pdf"
+        assert size in subprocess.run(["pdfinfo", file], capture_output=True, text=True, check=True).stdout, name
+
+
 def test_a_saw_line_further_out_than_any_saw_leaves_is_refused(tmp_path: Path) -> None:
     for wrong in ("1m", "26mm", "-2mm"):
         done = scrieve("loft", SALTMEADOW, "--out", tmp_path / "out", f"--proud={wrong}")

@@ -11,7 +11,7 @@ from patterns.cli.book import book_files
 from patterns.cli.drawn import Drawn
 from patterns.cli.hands import begun, by_many_hands
 from patterns.cli.loft_words import tell_moves, tell_warnings, tell_written
-from patterns.cli.long_work import SAW_SET_UPS, bench_pdf, cautions_of_bench, tell_bench, with_verdicts
+from patterns.cli.long_work import SAW_SET_UPS, at_bench, bench_pdf, cautions_of_bench, tell_bench, with_verdicts
 from patterns.cli.nest import PLACEMENTS, pieces_of, plywood_files, refuse_edited, tell_joints, tell_sheets
 from patterns.cli.on_paper import left_off, on_paper
 from patterns.cli.printer import correction_for
@@ -29,6 +29,7 @@ from patterns.shop.nesting import Effort
 from patterns.shop.router_parts import cautions_of, ready_to_cut, wholes_apart
 from patterns.shop.sheets import SheetPlan, fill_sheets
 from patterns.tiling.correction import Correction
+from patterns.tiling.key_plan import called
 from patterns.tiling.paper import PaperSetup
 from patterns.units.lengths import read_length
 from patterns.units.papers import paper_name, paper_size
@@ -134,7 +135,7 @@ def _files(
     from patterns.writing.offsets_csv import faired_csv
     from patterns.writing.svg import svg_text
 
-    with begun(lambda: _wood(read, job, contours)) as wood, begun(lambda: _at_bench(read, job, wishes)) as at_bench:
+    with begun(lambda: _wood(read, job, contours)) as wood, begun(lambda: _for_bench(read, job, wishes)) as for_bench:
         terminal.stage("Drawing the patterns")
         drawings = drawn.drawings(job)
         files: Files = {}
@@ -144,7 +145,7 @@ def _files(
         if read.sheets:
             terminal.stage("Laying parts on sheets")
         plan, on_wood = wood()
-        work, on_bench, found = at_bench()
+        work, on_bench, found = for_bench()
     files |= on_wood | on_bench
     tables = made_tables(work)
     shown = {part.file_name for part in printed}
@@ -152,7 +153,7 @@ def _files(
     on_sheets += [block for name, own in blocks.items() if name in shown for block in own]
     terminal.stage("Laying the patterns on paper")
     halved = drawn.halved(job, drawings, wishes.room)
-    with begun(lambda: bench_pdf(worked, wishes, boat=job.boat.name)) as bench_sheets:
+    with begun(lambda: bench_pdf(worked, at_bench(wishes), boat=job.boat.name)) as bench_sheets:
         sheets = sheet_files(job.parts, on_sheets, wishes, boat=job.boat.name, halved=halved)
         files |= sheets.files
         if worked:
@@ -184,11 +185,14 @@ def _wood(read: BoatFile, job: Job, contours: Sequence[Contours]) -> tuple[Sheet
     return plan, files | plywood_files(plan, boat=job.boat.name, show=job.boat.show, router="router/", pictures="svg/")
 
 
-def _at_bench(read: BoatFile, job: Job, wishes: Wishes) -> tuple[BenchWork, Files, PagesOf]:
+def _for_bench(read: BoatFile, job: Job, wishes: Wishes) -> tuple[BenchWork, Files, PagesOf]:
     """Tables, boards, setting up and fit, and their files; what was proved is told."""
-    work = bench_work(read, job)
+    work, on = bench_work(read, job), at_bench(wishes)
     tell_bench_work(work)
-    return work, *bench_files(work, wishes.paper, wishes.correction)
+    if on is not wishes:
+        small, takes = called(wishes.paper), called(on.paper)
+        print(f"       {small} is too small for bench sheets, bevel boards and setting up: they are on {takes}.")
+    return work, *bench_files(work, on.paper, on.correction)
 
 
 def _plywood(read: BoatFile, job: Job, contours: Sequence[Contours]) -> SheetPlan:

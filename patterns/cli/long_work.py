@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from patterns.cli.sheets import Wishes
+from patterns.cli.sheets import ISO, Wishes
 from patterns.drawing.marks import Drawing
 from patterns.drawing.placed import placed
 from patterns.parts.cautions import Caution
@@ -25,7 +25,7 @@ from patterns.writing.pdf import pdf_bytes
 
 SAW_SET_UPS = "paper/saw-set-ups.pdf"
 TO_SCALE = "bench sheets, drawings to the scales they state"
-ENOUGH = "letter"  # a paper every bench sheet goes on
+MARGIN = 12.7  # mm (1/2 in); with more, letter or A4 do not take the bench sheets
 WIDE = 80  # columns of a terminal
 UNDER = " " * 7
 
@@ -78,19 +78,24 @@ def _board(one: BenchPiece, show: str) -> str:
     return f"wants a board of {size}{scarfs}."
 
 
+def at_bench(wishes: Wishes) -> Wishes:
+    """The wishes for what is used at the bench: on letter or A4, as they come, where the job's paper is too small."""
+    room, least = wishes.room, min(wishes.paper.margin, MARGIN)
+    if room.width - 2 * room.margin >= WIDTH and room.height - 2 * room.margin >= HEIGHT:
+        return wishes
+    enough = "a4" if ISO.fullmatch(wishes.paper.name.lower()) else "letter"
+    paper = PaperSetup(*paper_size(enough), least, wishes.paper.overlap, enough)
+    return replace(wishes, paper=paper, correction=None)
+
+
 def bench_pdf(made: Sequence[BenchPiece], wishes: Wishes, *, boat: str) -> tuple[bytes, dict[str, tuple[int, int]]]:
-    """Every bench sheet of every long piece, in the order of the work; on letter where the job's paper is too small.
+    """Every bench sheet of every long piece, in the order of the work, on a paper that takes them (`at_bench`).
 
     With it, by the titles of the pieces, the first and last page of each.
     """
-    paper, room = wishes.paper, wishes.room
-    fits = room.width - 2 * room.margin >= WIDTH and room.height - 2 * room.margin >= HEIGHT
-    if not fits:
-        print(f"       {paper.name} is too small for bench sheets: they are on {ENOUGH}.")
-        paper = room = PaperSetup(*paper_size(ENOUGH), paper.margin, paper.overlap, ENOUGH)
     drawings = [(one.title, drawing) for one in made for drawing in bench_sheets(one, boat=boat, show=wishes.show)]
-    pages = [_page(drawing, room) for _, drawing in drawings]
-    data = pdf_bytes(wishes.sheets(pages) if fits else pages, title=f"{boat}: saw set-ups", subject=TO_SCALE)
+    pages = [_page(drawing, wishes.room) for _, drawing in drawings]
+    data = pdf_bytes(wishes.sheets(pages), title=f"{boat}: saw set-ups", subject=TO_SCALE)
     return data, first_pages([title for title, _ in drawings], range(1, len(pages) + 1))
 
 
