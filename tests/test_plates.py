@@ -140,6 +140,22 @@ def test_leaders_keep_off_one_another_and_numbers_stand_by_their_own_pricks(name
             assert label.leader is not None or away.argmin() == number, (part.title, label.text)
 
 
+def test_a_bevel_carried_off_to_a_leader_hardly_ever_stands_beside_another_edge() -> None:
+    """Read beside the wrong edge it is sawn there. In a notch's corner there may be no other place."""
+    led, astray = 0, 0
+    for name in SAMPLES:
+        _, job = sample(name)
+        for part in (part for part in job.parts if part.name.startswith("frame")):
+            outline = shapely.LinearRing(part.outline)
+            for label in plate(part, boat="Test", show=job.boat.show).marks:
+                if isinstance(label, Label) and label.leader and "°" in label.text:
+                    elsewhere = outline.difference(shapely.Point(label.home).buffer(6.0))
+                    led += 1
+                    astray += elsewhere.distance(shapely.Polygon(label_box(label))) < 4.0
+    assert led > 30
+    assert astray <= led / 20
+
+
 def test_the_tick_of_a_long_end_cut_is_too_short_to_be_taken_for_a_line_to_cut() -> None:
     """A log's end 57 degrees under runs 58 mm over its 38 mm: further than the far face's edges are off its own."""
     end = Course.of(np.array([[0.0, 0.0], [70.0, 0.0]]))

@@ -12,7 +12,7 @@ from patterns.drawing.marks import Ink, Label, Stroke
 from patterns.drawing.obstacles import Obstacles, obstacles
 from patterns.drawing.sight import in_sight, ways_home
 from patterns.drawing.taken import Taken
-from patterns.drawing.text import text_reach, text_width
+from patterns.drawing.text import grown, text_reach, text_width
 from patterns.drawing.touching import level_bounds
 from patterns.geometry.arrays import Floats, lengths, read_only
 
@@ -22,6 +22,8 @@ LIKELY_ENOUGH = 3  # of them free of ink, and one is likely to stay free of othe
 LEADER_GAP = 1.5  # mm between a leader's near end and the place it points to, and between its far end and the text
 LEADERS_APART = 2.0  # mm
 MIXED_UP = 5  # rings of distance that a leader so near to another, or across it, is worse by
+BESIDE_ANOTHER = 2  # rings of distance that a place close beside another line is worse by
+NEIGHBOURLY = 3.0  # mm
 RINGS = 1.35  # each ring of places for a carried-off label lies so much further than the one before
 DIRECTIONS = 36  # places in one such ring
 TRIED_RINGS = (0, 2, 5, 10, 20)  # so many, nearest first, then more
@@ -40,6 +42,7 @@ class Request:
     places: Floats  # (n, 3): x, y of the middle of the text in mm, angle in rad
     home: tuple[float, float]  # mm
     rank: int = 0  # lower is placed earlier
+    of_line: bool = True  # whether it tells of a line, and not of a place: by another it would be read as that one's
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "places", read_only(self.places, columns=3))
@@ -96,7 +99,7 @@ def _in_order(
                 taken.add_word(free.boxes[found], free.box_bounds[found])
                 break
         else:
-            labels[number], whole = _carried_off(request, choices.ink, taken)
+            labels[number], whole = _carried_off(request, choices.ink, choices.lines, taken)
             shut_in += [] if whole else [number]
     return labels, taken, shut_in
 
@@ -142,7 +145,7 @@ class _Choices:
     """The free places of every request: of the first few, which most labels find room at, and of the rest if wanted."""
 
     def __init__(self, requests: Sequence[Request], ink: Obstacles) -> None:
-        self.ink, self._lines = ink, ink.parting_lines()
+        self.ink, self.lines = ink, ink.parting_lines()
         self._places = [request.places for request in requests]
         self._homes = np.array([request.home for request in requests])
         self._reach = np.array([_reach(request) for request in requests])
@@ -170,7 +173,7 @@ class _Choices:
         request = np.asarray(numbers, dtype=np.intp)[owner]
         wide = turned_boxes(_corners(self._reach[request], CLEARANCE), places)
         free = np.flatnonzero(self.ink.free(wide))
-        free = free[in_sight(ways_home(self._homes[request[free]], wide[free]), self._lines)]
+        free = free[in_sight(ways_home(self._homes[request[free]], wide[free]), self.lines)]
         boxes = turned_boxes(_corners(self._reach[request[free]], 0.0), places[free])
         whole = (places[free], wide[free], level_bounds(wide[free]), boxes, level_bounds(boxes))
         ends = np.searchsorted(owner[free], np.arange(len(asked) + 1)).tolist()
@@ -182,7 +185,7 @@ def _label(request: Request, spot: Floats) -> Label:
     return Label(request.text, (x, y), request.size, angle, home=request.home)
 
 
-def _carried_off(request: Request, among: Obstacles, taken: Taken) -> tuple[Label, bool]:
+def _carried_off(request: Request, among: Obstacles, lines: Obstacles, taken: Taken) -> tuple[Label, bool]:
     """The text further off, joined to its home by a leader across few lines, and whether no word or leader is met."""
     spots, leaders = _rings(request)
     best: tuple[bool, int, int] | None = None  # whether its leader runs through words, its cost, its number
@@ -195,6 +198,8 @@ def _carried_off(request: Request, among: Obstacles, taken: Taken) -> tuple[Labe
         # Each line crossed confuses about as much as a ring of distance more.
         mixed_up = taken.near_leaders(led, LEADERS_APART)
         cost = among.crossings(led) + ring + free // DIRECTIONS + MIXED_UP * mixed_up
+        if request.of_line:
+            cost += BESIDE_ANOTHER * ~lines.free(grown(boxes[free], NEIGHBOURLY))
         through = ~taken.clear_leaders(led)
         found = zip(through.tolist(), cost.tolist(), (some.start + free).tolist(), strict=True)
         best = min(found if best is None else [best, *found], default=None)

@@ -151,7 +151,7 @@ def prick_requests(pricked: Pricked) -> Iterator[Request]:
     for number, (text, spots, (x, y)) in enumerate(zip(texts, places, pricked.at.tolist(), strict=True)):
         own = away[number, :, number]
         others = np.delete(away[number], number, axis=1).min(axis=1, initial=np.inf)
-        yield Request(text, SIZE, spots[own < NEARER * others], (x, y), rank=2)
+        yield Request(text, SIZE, spots[own < NEARER * others], (x, y), rank=2, of_line=False)
 
 
 def prick_words(part: Part, pricked: Sequence[Pricked], *, corners: int) -> str:
