@@ -167,7 +167,7 @@ def test_a_block_set_otherwise_says_the_same(job: Job, title: str) -> None:
     first, end = drawing.block
     block = drawing.marks[first:end]
     strokes = Counter(type(mark) for mark in block)[Stroke]
-    for shape in drawing.shapes:
+    for shape in drawing.shapes.made:
         assert _words(shape) == _words(block)
         assert Counter(type(mark) for mark in shape)[Stroke] == strokes
         boxes = [shapely.Polygon(box) for box in label_boxes([mark for mark in shape if isinstance(mark, Label)])]

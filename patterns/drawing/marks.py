@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 from patterns.geometry.arrays import Floats, read_only
@@ -69,6 +71,21 @@ class Pointer:
     angle: float | None  # rad, counter-clockwise from the drawing's x; None where it points out of the paper
 
 
+class Shapes:
+    """A title block set in other ways, none of them made before somebody asks."""
+
+    def __init__(self, make: Callable[[], Iterable[tuple[Ink, ...]]] = tuple) -> None:
+        self._make = make
+
+    def afresh(self) -> Shapes:
+        """The same, none of them made yet."""
+        return Shapes(self._make)
+
+    @cached_property
+    def made(self) -> tuple[tuple[Ink, ...], ...]:
+        return tuple(self._make())
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Drawing:
     """One pattern, full size, y up."""
@@ -77,7 +94,7 @@ class Drawing:
     file_name: str  # "side-panel-port"
     marks: tuple[Ink, ...]
     block: tuple[int, int] = (0, 0)  # first and end of the marks that are moved only as one: a title block
-    shapes: tuple[tuple[Ink, ...], ...] = ()  # the block set otherwise, for sheets where it finds no room as it is
+    shapes: Shapes = Shapes()  # the block set otherwise, for sheets where it finds no room as it is
     foot: str = ""  # what every sheet of it says: "inside face towards you"
     pointer: Pointer | None = None
     turn: float = 0.0  # rad, counter-clockwise from the pattern's own axes, to save paper

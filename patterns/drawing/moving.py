@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from functools import partial
 from typing import assert_never
 
 import numpy as np
 
-from patterns.drawing.marks import Cross, Drawing, Ink, Label, Pointer, Stroke
+from patterns.drawing.marks import Cross, Drawing, Ink, Label, Pointer, Shapes, Stroke
 from patterns.drawing.text import label_box
 from patterns.geometry.arrays import Floats
 
@@ -24,8 +25,13 @@ def turned(drawing: Drawing, angle: float) -> Drawing:
     if pointer is not None and pointer.angle is not None:
         pointer = Pointer(pointer.word, pointer.angle + angle)
     marks = tuple(_turned(mark, turn, angle) for mark in drawing.marks)
-    shapes = tuple(tuple(_turned(mark, turn, angle) for mark in shape) for shape in drawing.shapes)
+    shapes = Shapes(partial(_turned_shapes, drawing.shapes, turn, angle))
     return replace(drawing, marks=marks, shapes=shapes, pointer=pointer, turn=drawing.turn + angle)
+
+
+def _turned_shapes(shapes: Shapes, turn: Floats, angle: float) -> Iterator[tuple[Ink, ...]]:
+    for shape in shapes.made:
+        yield tuple(_turned(mark, turn, angle) for mark in shape)
 
 
 def _turned(mark: Ink, turn: Floats, angle: float) -> Ink:

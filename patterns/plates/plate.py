@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
 from patterns.drawing.beside import Course
-from patterns.drawing.marks import Cross, Drawing, Ink, Stroke
+from patterns.drawing.marks import Cross, Drawing, Ink, Shapes, Stroke
 from patterns.drawing.obstacles import obstacles
 from patterns.drawing.placing import Request, place_among
 from patterns.parts.part import Bevel, Part
@@ -19,7 +20,7 @@ from patterns.plates.halves import Half
 from patterns.plates.names import edge_names, mark_names, named_edges, note_request
 from patterns.plates.pricks import corner_runs, corners_of, prick_ink, prick_requests, prick_words, pricks_of
 from patterns.plates.saw_line import saw_strokes
-from patterns.plates.title_block import Said, block_shapes, title_block
+from patterns.plates.title_block import Said, block_shapes, block_words, title_block
 
 SMALL = 300.0  # mm; a pattern no longer than this may share a sheet with others
 CROSS_ARM = 4.0  # mm; long enough to set an awl by, short enough to leave the corner in sight
@@ -77,7 +78,7 @@ def plate(
         part.file_name,
         lines + block + lettering,
         block=(len(lines), len(lines) + len(block)),
-        shapes=block_shapes(part, said, ink=lines),
+        shapes=Shapes(partial(block_shapes, part, said, block_words(part, said, ink=lines))),
         foot=f"{part.marked_face} towards you",
         pointer=bow_pointer(part),
     )

@@ -141,13 +141,17 @@ def title_block(part: Part, said: Said, *, ink: Sequence[Ink], among: Obstacles)
     return _set_down(block, part, _underneath(ink, block))
 
 
-def block_shapes(part: Part, said: Said, *, ink: Sequence[Ink]) -> tuple[tuple[Ink, ...], ...]:
+def block_words(part: Part, said: Said, *, ink: Sequence[Ink]) -> tuple[str, ...]:
+    """What the title block says of a pattern with this ink."""
+    return tuple(words(part, said, layers={mark.layer for mark in ink if isinstance(mark, Stroke)}))
+
+
+def block_shapes(part: Part, said: Said, lines: Sequence[str]) -> Iterator[tuple[Ink, ...]]:
     """The title block otherwise set, low and broad or slender, for sheets that have room for it so alone."""
-    layers = {mark.layer for mark in ink if isinstance(mark, Stroke)}
-    lines = tuple(words(part, said, layers=layers))
     blocks = [_block(part, said, lines, width=width) for width in OTHER_WIDTHS]
-    shapes = [block.in_columns(count, part) for count in range(1, MOST_COLUMNS + 1) for block in blocks]
-    return tuple(_set_down(shape, part, np.zeros(2)) for shape in shapes)
+    for count in range(1, MOST_COLUMNS + 1):
+        for block in blocks:
+            yield _set_down(block.in_columns(count, part), part, np.zeros(2))
 
 
 def words(part: Part, said: Said, *, layers: AbstractSet[Layer]) -> Iterator[str]:

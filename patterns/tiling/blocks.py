@@ -78,7 +78,7 @@ def block_reshaped(
         As `block_whole` has them.
     """
     inked, rooms = _covers(places), [(cell, _room(grid, cell)) for cell in kept]
-    for shape in drawing.shapes:
+    for shape in drawing.shapes.made:
         found = _nearest(np.array(extent(shape)), among, inked, rooms)
         if found is not None:
             first, end = drawing.block

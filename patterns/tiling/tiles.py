@@ -10,7 +10,7 @@ from itertools import chain, islice
 import numpy as np
 import shapely
 
-from patterns.drawing.marks import Cross, Drawing, Ink, Label, Stroke
+from patterns.drawing.marks import Cross, Drawing, Ink, Label, Shapes, Stroke
 from patterns.drawing.moving import extent, turned
 from patterns.drawing.obstacles import Obstacles, obstacles
 from patterns.drawing.placed import placed
@@ -73,6 +73,7 @@ def tile(drawing: Drawing, paper: PaperSetup, *, show: str = "mm") -> Tiling:
     show : str
         How the key plan writes lengths beside millimetres: "ft-in-16ths", "mm", ...
     """
+    drawing = replace(drawing, shapes=drawing.shapes.afresh())  # whoever has the drawing need not keep them
     found = _best_way(drawing, paper)
     assert found is not None  # nothing was asked of it
     best, inked = found
@@ -250,7 +251,8 @@ def cut_to_grid(
     show: str,
 ) -> Tiling:
     """The tiles of a grid that are kept. ``among`` is the ink, for lettering to keep clear of."""
-    drawing = replace(drawing, title=without_strangers(drawing.title), foot=without_strangers(drawing.foot))
+    title, foot = without_strangers(drawing.title), without_strangers(drawing.foot)
+    drawing = replace(drawing, title=title, foot=foot, shapes=Shapes())  # its block is set now
     kept = taping_order(kept)  # sheets leave the printer as they are taped
     register = obstacles(seam_crosses(grid, kept))
     lettering = shared_out(labels, among, register, grid, kept)

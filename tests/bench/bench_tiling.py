@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import sys
 import time
+from pathlib import Path
 
 import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from patterns.drawing.marks import Drawing, Ink, Label, Stroke
 from patterns.tiling.roll import roll
