@@ -31,8 +31,9 @@ def test_more_than_one_process_takes_part(tmp_path: Path) -> None:
     def meet(number: int) -> int:
         """Each waits until both are there, so that neither does the other's share."""
         (tmp_path / str(number)).touch()
-        while len(list(tmp_path.iterdir())) < 2:
-            pass
+        late = time.monotonic() + 60
+        while len(list(tmp_path.iterdir())) < 2 and time.monotonic() < late:
+            time.sleep(0.01)
         return os.getpid()
 
     assert len(set(by_many_hands(meet, range(2), hands=2))) == 2

@@ -11,6 +11,7 @@ import shapely
 from patterns.drawing.marks import Label, Stroke
 from patterns.drawing.text import grown, label_boxes
 from patterns.geometry.arrays import Floats
+from patterns.geometry.outlines import line_strings
 
 
 def broken(strokes: Iterable[Stroke], labels: Sequence[Label], *, air: float) -> Iterator[Stroke]:
@@ -18,9 +19,7 @@ def broken(strokes: Iterable[Stroke], labels: Sequence[Label], *, air: float) ->
     boxes = label_boxes(labels)
     words = np.asarray(shapely.polygons(grown(boxes, air) if len(boxes) else boxes))
     strokes = list(strokes)
-    lines = [_line(stroke) for stroke in strokes]
-    owners = np.repeat(np.arange(len(lines)), [len(line) for line in lines])
-    wholes = np.asarray(shapely.linestrings(np.concatenate([np.empty((0, 2)), *lines]), indices=owners))
+    wholes = line_strings([_line(stroke) for stroke in strokes])
     crossing, crossed = shapely.STRtree(words).query(wholes, predicate="intersects")
     for number, (stroke, whole) in enumerate(zip(strokes, wholes, strict=True)):
         near = crossed[crossing == number]
