@@ -117,8 +117,10 @@ def _parsed(text: str, path: Path) -> dict[str, Any]:
         what, _, where = str(fault).partition(" (at ")
         line = re.search(r"line (\d+)", where)
         # The reader says no line where the file ends too early.
-        number = int(line[1]) if line else len(text.splitlines())
-        written = text.splitlines()[number - 1].strip() if number else ""
+        # Only these end a line of TOML; Python's own splitlines counts form feeds and others too.
+        rows = re.split(r"\r?\n", text.rstrip())
+        number = int(line[1]) if line else len(rows)
+        written = rows[min(number, len(rows)) - 1].strip()
         cell = f"{path.name}, line {number}"
         if what.startswith("Cannot declare"):
             raise InputError([Problem(cell, f"{quoted(written)} again", "each table once")]) from None
