@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -29,6 +30,7 @@ from patterns.shop.assembly import assembled
 from patterns.shop.ease_twist import ease_twist
 from patterns.shop.fit_report import fit_report
 from patterns.shop.folded_panels import folded
+from patterns.writing.fit_csv import fit_csv
 from patterns.writing.fit_sections import transition_words
 
 MEETS = 0.1  # mm
@@ -280,3 +282,14 @@ def test_rulings_of_the_twist_picture_stay_on_the_panel() -> None:
             rulings = [shapely.LineString(m.points) for m in drawn if isinstance(m, Stroke) and m.layer == "bending"]
             assert len(rulings) > 20
             assert shapely.covers(panel.buffer(1e-6), rulings).all()
+
+
+def test_a_stringer_named_like_a_formula_is_calculated_by_no_spreadsheet() -> None:
+    meeting = fit_report(sample("saltmeadow")[1]).meetings[0]
+    meeting = replace(
+        meeting, a="=HYPERLINK(1), port", b="+b", marks=tuple(replace(m, name="@m") for m in meeting.marks)
+    )
+    rows = list(csv.reader(io.StringIO(fit_csv([meeting], "in-16ths"))))
+    assert ["'=HYPERLINK(1), port", "'+b"] in [row[:2] for row in rows]
+    assert not [cell for row in rows for cell in row if re.match(r"[=+@\t\r]|-(?![0-9])", cell)]
+    assert any(re.fullmatch(r"-[0-9.e-]+", cell) for row in rows for cell in row)  # numbers stay numbers

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import csv
+import io
+import re
 from pathlib import Path
 
 import numpy as np
@@ -12,6 +15,7 @@ from hypothesis import strategies as st
 from patterns.geometry.arrays import Floats
 from patterns.hull.offsets import Offsets
 from patterns.reading.offsets_csv import read_offsets
+from patterns.units.cells import shielded, unshielded
 from patterns.units.lengths import read_length
 from patterns.writing.offsets_csv import offsets_csv
 
@@ -68,3 +72,34 @@ def test_faired_offsets_read_back_within_a_thirty_second(moves: list[float]) -> 
     text = offsets_csv(form, heights, {**half_breadths, "sheer": moved})
     cells = text.splitlines()[6].split(",")[1:]
     np.testing.assert_allclose([read_length(cell, "in").mm for cell in cells], moved, atol=0.794)
+
+
+def test_a_station_named_like_a_formula_is_calculated_by_no_spreadsheet_and_read_back_as_named(tmp_path: Path) -> None:
+    text = SALTMEADOW.read_text(encoding="utf-8")
+    header, rest = text.split("\n", 1)
+    stations = ("=1+1", "+frame", "@2", "-2+cmd|x", "-3.2", "'6")
+    columns = (*(f'"{name}"' for name in stations),)
+    path = tmp_path / "offsets.csv"
+    path.write_text(",".join(("=NOW()", "stem", *columns, "transom")) + "\n" + rest, encoding="utf-8")
+    assert len(header.split(",")) == len(stations) + 3
+
+    offsets, form = read_offsets(path, "in")
+    assert offsets.columns == ("stem", *stations, "transom")
+    written = offsets_csv(form, *values(offsets))
+    cells = [cell for row in csv.reader(io.StringIO(written)) for cell in row]
+    assert not [cell for cell in cells if cell[:1] in set("=@+\t\r")]
+    assert [cell for cell in cells if cell.startswith("-")] == ["-3.2"]  # a number stays one
+
+    path.write_text(written, encoding="utf-8")
+    again, form_again = read_offsets(path, "in")
+    assert (again.columns, form_again.title) == (offsets.columns, form.title)
+    assert offsets_csv(form_again, *values(again)) == written
+
+
+@given(st.text(st.sampled_from("=+-@'\t\r1.,a |"), max_size=8))
+def test_any_word_comes_back_out_of_its_cell(word: str) -> None:
+    cell = shielded(word)
+    assert cell == word or cell[0] == "'"
+    # An apostrophe the builder put before a formula himself is taken for the shield it is.
+    assert unshielded(cell) == word or word[:1] == "'"
+    assert re.fullmatch(r"[+-]?[0-9]+([.,][0-9]+)?", cell) or cell[:1] not in set("=+-@\t\r") - {""}

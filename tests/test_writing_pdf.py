@@ -151,3 +151,10 @@ def test_the_same_pages_give_the_same_bytes_in_every_run(pdf: bytes) -> None:
             env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(ROOT)},
         )  # fmt: skip
         assert run.stdout.strip() == hashlib.sha256(pdf).hexdigest()
+
+
+@pytest.mark.parametrize("date", ["0", "1767225600", "yesterday"])
+def test_a_date_set_for_packagers_moves_no_byte(pdf: bytes, date: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", date)
+    assert pdf_bytes(knee_tiling().pages, title="quarter knee") == pdf
+    assert os.environ["SOURCE_DATE_EPOCH"] == date

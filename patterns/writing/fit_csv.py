@@ -7,6 +7,7 @@ import io
 from collections.abc import Sequence
 
 from patterns.shop.meetings import Meeting
+from patterns.units.cells import shielded
 from patterns.units.tape import tape_length, tape_rounding
 from patterns.writing.fit_marks import why_words
 from patterns.writing.layout_csv import unrounded
@@ -48,13 +49,13 @@ def fit_csv(meetings: Sequence[Meeting], show: str) -> str:
     for one in meetings:
         lengths = tape_length(one.drawn_a, show), tape_length(one.drawn_b, show)
         exact = map(unrounded, (one.drawn_a, one.drawn_b, one.by_thickness, one.left, one.gap))
-        out.writerow((one.a, one.b, *lengths, *exact, why_words(one)))
+        out.writerow((shielded(one.a), shielded(one.b), *lengths, *exact, why_words(one)))
     out.writerow(())
     out.writerow(MARKS)
     for one in meetings:
         for mark in one.marks:
-            first = one.a, one.from_a, mark.name, tape_length(mark.along_a, show)
-            second = one.b, one.from_b, mark.mate, tape_length(mark.along_b, show)
+            first = *map(shielded, (one.a, one.from_a, mark.name)), tape_length(mark.along_a, show)
+            second = *map(shielded, (one.b, one.from_b, mark.mate)), tape_length(mark.along_b, show)
             along = map(unrounded, (mark.along_a, mark.along_b, mark.difference))
             exact = map(unrounded, (mark.by_thickness, mark.left, mark.apart))
             out.writerow((*first, *second, *along, *exact))

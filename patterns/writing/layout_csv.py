@@ -7,6 +7,7 @@ import io
 from collections.abc import Iterator
 
 from patterns.shop.layout_tables import LayoutTable, OnSheet
+from patterns.units.cells import shielded
 from patterns.units.tape import tape_rounding
 
 COLUMNS = ("line", "name", "kind", "point", "meets", "along", "off", "side", "along_mm", "off_mm")
@@ -65,10 +66,10 @@ def _rows(table: LayoutTable) -> Iterator[tuple[object, ...]]:
             exact = unrounded(point.along), unrounded(point.off)
             yield (
                 count,
-                line.name,
+                shielded(line.name),
                 "edge" if line.edge else "mark",
                 number,
-                line.meets.get(number, ""),
+                shielded(line.meets.get(number, "")),
                 *figures,
                 *exact,
             )

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from string import Template
 
+from patterns.units.cells import shielded
 from patterns.units.lengths import default_show
 
 TEMPLATE = Path(__file__).parent / "templates" / "boat.toml"
@@ -112,7 +113,7 @@ def _table(name: str, hull: HullKind, units: str, columns: tuple[str, ...]) -> s
     writer = csv.writer(text, lineterminator="\n")
     for comment in _comments(hull, units):
         writer.writerow((comment,))
-    writer.writerow((name, hull.ends[0], *columns, hull.ends[1]))
+    writer.writerow((shielded(name), hull.ends[0], *columns, hull.ends[1]))
     writer.writerow(("from FP", "", *blanks[2:], ""))
     writer.writerow(("heights", *nothing))
     writer.writerows((line, *blanks) for line in hull.lines)

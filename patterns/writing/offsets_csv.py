@@ -13,6 +13,7 @@ from patterns.geometry.arrays import Floats
 from patterns.hull.fairing import FairedCut, FairedLine, FairedView
 from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import HEIGHTS, FormBlock, TableForm
+from patterns.units.cells import shielded
 from patterns.units.notations import write_offset
 
 
@@ -30,7 +31,7 @@ def offsets_csv(form: TableForm, heights: Mapping[str, Floats], half_breadths: M
     """
     text = io.StringIO()
     writer = csv.writer(text, delimiter=form.delimiter, lineterminator=form.newline)
-    writer.writerow((form.title, *form.columns))
+    writer.writerow(map(shielded, (form.title, *form.columns)))
     writer.writerow((form.from_fp_label, *form.from_fp))
     for block in form.blocks:
         writer.writerow((block.heading, *("" for _ in form.columns)))

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable, Sequence
+import os
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import cache, lru_cache
 from itertools import groupby
@@ -58,7 +60,8 @@ def write_pdf(
     target: Any = str(file) if isinstance(file, Path) else file
     # Without a first font of our own reportlab lists Helvetica, which it does not embed.
     options: dict[str, Any] = {"pdfVersion": (1, 5), "initialFontName": FONT}
-    canvas = Canvas(target, invariant=1, pageCompression=1, **options)
+    with _no_date_from_outside():
+        canvas = Canvas(target, invariant=1, pageCompression=1, **options)
     canvas.setTitle(title)
     canvas.setCreator("Scrieve")
     canvas.setAuthor("")
@@ -75,6 +78,17 @@ def write_pdf(
         canvas.save()
     finally:
         rl_config.useA85 = ascii85
+
+
+@contextmanager
+def _no_date_from_outside() -> Iterator[None]:
+    """Hide SOURCE_DATE_EPOCH from reportlab: it would date PDFs, and no other file of a job bears a date."""
+    date = os.environ.pop("SOURCE_DATE_EPOCH", None)
+    try:
+        yield
+    finally:
+        if date is not None:
+            os.environ["SOURCE_DATE_EPOCH"] = date
 
 
 def _write_page(canvas: Canvas, page: Page, pen: _Pen) -> None:
