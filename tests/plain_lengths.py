@@ -72,9 +72,11 @@ def _eighths(words: list[str], unit: str, text: str) -> Fraction | None:
 
 
 def _feet_and_inches(words: list[str], unit: str, text: str) -> Fraction | None:
-    if len(words) < 4 or NAMES.get(words[1]) != "ft" or NAMES.get(words[-1]) != "in":
+    if len(words) < 3 or NAMES.get(words[1]) != "ft":
         return None
-    rest = words[3:-1] if words[2] == "-" else words[2:-1]
+    # Behind feet the mark of the inches may be left out.
+    rest = words[2:-1] if NAMES.get(words[-1]) == "in" else words[2:]
+    rest = rest[1:] if rest[:1] == ["-"] else rest
     feet, inches = _whole(words[0], 6), _number(rest)
     if inches >= 12:
         raise NotALengthError(text)

@@ -276,3 +276,59 @@ def test_an_offset_where_its_line_is_not_is_named_with_its_cell(
     told = capsys.readouterr().err
     assert f"offsets.csv, row 5, column '1': {wanted} from FP" in told
     assert f"offsets.csv, row 8, column '1': {wanted} from FP" in told
+
+
+def test_an_end_height_left_blank_is_taken_from_its_profile_and_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    whole = told_of(SAMPLE, capsys)
+    blank = told_of(
+        faulty(
+            tmp_path / "boat",
+            ("sheer,2-6-4,", "sheer,,"),
+            ("1-9-6,1-11-2\n", "1-9-6,\n"),
+            ("chine,0-4-2,", "chine,,"),
+            ("0-2-3,0-4-5\n", "0-2-3,\n"),
+        ),
+        capsys,
+    )
+    told = " ".join(blank.split())
+    assert "sheer height at stem = 2' 6 1/2\", the head of the stem's profile" in told
+    assert "chine height at transom = 4 5/8\", the foot of the transom's profile" in told
+    # Saltmeadow's profiles are its table's own ends, so nothing else changes.
+    assert blank.partition("What is in doubt")[2] == whole.partition("What is in doubt")[2]
+
+
+def test_a_middle_lines_end_height_is_given_by_no_profile(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    boat = faulty(
+        tmp_path / "boat",
+        ("chine,0-4-2,0-2-7", "chine 1,,0-2-7"),
+        ("half-breadths,", "chine 2,0-4-2,0-1-7,0-0-0,,,,,0-3-5\nhalf-breadths,"),
+        ("chine,0-0-6,0-6-1", "chine 1,0-0-6,0-6-1"),
+        ("1-10-0,1-7-6", "1-10-0,1-7-6\nchine 2,0-0-6,0-3-1,0-9-0,,,,,1-3-5"),
+    )
+    assert main(["fair", str(boat)]) == 1
+    wanted = "offsets.csv, row 5, column 'stem': found nothing, wanted the height where the chine 1 ends"
+    assert wanted in capsys.readouterr().err
+
+
+def test_with_three_stations_no_figure_is_blamed_that_no_row_accuses(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    boat = tmp_path / "boat"
+    shutil.copytree(SAMPLE, boat, ignore=shutil.ignore_patterns("out"))
+    table = boat / "offsets.csv"
+    rows = [line.split(",") for line in table.read_text().splitlines()]
+    table.write_text("\n".join(",".join(row[i] for i in (0, 1, 2, 4, 6, 8)) for row in rows) + "\n")
+    toml = boat / "boat.toml"
+    toml.write_text(
+        toml.read_text()
+        .replace('fair_within = "1/8 in"', 'fair_within = "1/32 in"')
+        .replace('["1", "2", "3", "4", "5", "6"]', '["1", "3", "5"]')
+    )
+    text = table.read_text().replace("2-1-2", "2-1-6", 1)
+    table.write_text(text)
+    told = told_of(boat, capsys)
+    assert "held back by fair_within" in told
+    assert "No figure stands out" in told
+    assert "Look first" not in told

@@ -136,16 +136,16 @@ def test_every_fault_is_told_in_one_go_by_the_cell_it_stands_in(tmp_path: Path) 
     text = changed(
         ("2-0-0,4-0-0,6-0-0", "2-0-0,,1-6-0"),
         ("1-6-0,1-5-0", "1-16-0,1-5-0"),
-        ("0-4-0\n", "\n"),
         ("1-2-0,", "-1-2-0,"),
+        ("1-8-0,1-5-0\n", "1-8-0,\n"),
         ("1-7-0,1-6-0,1-3-0", "1-7-0,Feb-03,1-3-0,0-0-1"),
     )
     assert faults(tmp_path, text) == [
         "offsets.csv, row 2, column '2': found nothing, wanted the station's distance from FP, such as 4-0-0",
         "offsets.csv, row 2, column '3': found '1-6-0', wanted more than 2-0-0, where station 1 stands",
         "offsets.csv, row 4, column 'bow transom': found '1-16-0', wanted inches from 0 to 11",
-        "offsets.csv, row 5, column 'transom': found nothing, wanted the height where the chine ends",
         "offsets.csv, row 7, column 'bow transom': found '-1-2-0', wanted a half-breadth of 0 or more",
+        "offsets.csv, row 7, column 'transom': found nothing, wanted the half-breadth where the sheer ends",
         "offsets.csv, row 8, column 7: found '0-0-1', wanted no more cells than the 6 of row 1",
         "offsets.csv, row 8, column '3': found 'Feb-03', wanted a length such as 2-3-5, 27 5/8 in or 701.7 mm "
         "(a spreadsheet made a date of it: format the column as text and type it again)",

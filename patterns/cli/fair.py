@@ -34,12 +34,12 @@ def fair_boat(boat: Path, *, out: Path | None, ease_twist: bool) -> None:
         Bad input, lines that meet no end, or a folder that cannot be written.
     """
     read = read_boat(boat)
-    tell_read(read, tables=["boat"])
+    tell_read(read, tables=["boat", "offsets"])
     asked = read.boat
     lines = fair(asked.offsets, fore=asked.fore, aft=asked.aft, within=asked.fair_within, rules=asked.fairing)
     cuts = fair_cuts(asked.offsets, within=asked.fair_within, rules=asked.fairing)
     doubted = suspects(asked.offsets, fore=asked.fore, aft=asked.aft)
-    table = FairedTable(asked, read.table, lines, cuts, doubted, fairing_cautions(asked, lines, cuts))
+    table = FairedTable(asked, read.table, lines, cuts, doubted, fairing_cautions(asked, lines))
     for section in report(table):
         print("", f"{section.title}:", *in_lines(section.blocks), sep="\n")
     eased = _told_eased(table) if ease_twist else None

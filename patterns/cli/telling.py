@@ -35,7 +35,7 @@ def _tell_defaults(defaults: Sequence[Default]) -> None:
     """What was not given, a paragraph for each table of boat.toml."""
     if not defaults:
         return
-    print(f"{INDENT}Not given in boat.toml, so taken:")
+    print(f"{INDENT}Not given, so these defaults hold:")
     tables: dict[str, list[str]] = {}
     for default in defaults:
         table, _, key = default.key.partition("] ")

@@ -13,7 +13,7 @@ from patterns.geometry.battens import Batten, bending_root, fair_values, likely_
 from patterns.geometry.cuts import Profile
 from patterns.hull.bending import bend, places, turns
 from patterns.hull.build import End
-from patterns.hull.fairing import FairedCut, FairedLine, FairedView
+from patterns.hull.fairing import FairedLine, FairedView
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, FairingRule, limits_of
 from patterns.hull.offsets import Offsets
 
@@ -59,9 +59,10 @@ Views = tuple[tuple[str, str, FairedView], ...]
 """Each with the name of its line and its view."""
 
 
-def views_of(lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, ...] = ()) -> Views:
-    found = [(one.name, *view) for one in lines for view in ((HEIGHT, one.height), (HALF_BREADTH, one.half_breadth))]
-    return (*found, *((cut.name, HEIGHT if cut.name.startswith("buttock") else HALF_BREADTH, cut.view) for cut in cuts))
+def views_of(lines: tuple[FairedLine, ...]) -> Views:
+    return tuple(
+        (one.name, *view) for one in lines for view in ((HEIGHT, one.height), (HALF_BREADTH, one.half_breadth))
+    )
 
 
 def unfair(views: Views, offsets: Offsets, *, within: float, rules: tuple[FairingRule, ...] = ()) -> tuple[Unfair, ...]:

@@ -33,8 +33,12 @@ class RowDoubt:
 
 
 def row_doubts(offsets: Offsets) -> Iterator[RowDoubt]:
-    """Pairs of rows with the same figures side by side, and half-breadths of lower lines all outside the sheer's."""
-    rows = [("height", row) for row in offsets.heights] + [("half-breadth", row) for row in offsets.half_breadths]
+    """Pairs of rows with the same figures side by side, and half-breadths of lower lines all outside the sheer's.
+
+    Only the hull's own lines: two waterlines of an upright side may rightly have the same figures.
+    """
+    blocks = (("height", offsets.heights), ("half-breadth", offsets.half_breadths))
+    rows = [(view, row) for view, block in blocks for row in block if row.name in offsets.lines]
     for (view, row), (other_view, other) in combinations(rows, 2):
         alike = _alike(row, other, offsets)
         if alike:

@@ -2,6 +2,9 @@
 
 Every way of reading the table with one slip undone is weighed against the table as it stands, by how likely its rows
 then are as fair curves (`patterns.geometry.likely_curves`). Nothing is ever changed.
+
+Only the hull's own lines and the stations' distances are judged. A waterline, buttock or diagonal ends on a profile or
+runs out steeply through the sheer, which its own figures do not show: judged by itself it would accuse right figures.
 """
 
 from __future__ import annotations
@@ -21,7 +24,6 @@ from patterns.hull.misreadings import COMMON, Reading, Slip, readings_of_breadth
 from patterns.hull.offsets import OffsetRow, Offsets
 from patterns.hull.row_doubts import copied
 from patterns.units.datums import BASE
-from patterns.units.lengths import read_length
 from patterns.units.notations import notation_for
 
 FEWEST = 5  # figures in a row; fewer leave nothing to judge one by
@@ -193,15 +195,14 @@ def _rows(offsets: Offsets, ends: Ends, line: str | None = None) -> tuple[_Row, 
 
 
 def _blocks(offsets: Offsets) -> Iterator[tuple[str, OffsetRow]]:
-    for row in offsets.heights:
-        yield "height", row
-    for row in offsets.half_breadths:
-        yield "half-breadth", row
+    """The hull's own lines, each view of each."""
+    yield from (("height", row) for row in offsets.heights if row.name in offsets.lines)
+    yield from (("half-breadth", row) for row in offsets.half_breadths if row.name in offsets.lines)
 
 
 def _row(offsets: Offsets, ends: Ends, view: str, row: OffsetRow) -> _Row | None:
     sites = offsets.from_fp.copy()
-    heights = _end_heights(offsets, row.name)
+    heights = offsets.height(row.name).values[[0, -1]].tolist()
     for column, end, height in zip((0, -1), ends, heights, strict=True):
         if np.isfinite(height):
             # A height beyond the profile may be what is wrong: its line ends at the profile's head or foot meanwhile.
@@ -215,19 +216,6 @@ def _row(offsets: Offsets, ends: Ends, view: str, row: OffsetRow) -> _Row | None
         return None
     curves = LikelyCurves(sites[there], max(offsets.rounding, FINEST))
     return _Row(row.name, view, tuple(np.flatnonzero(there).tolist()), row.values[there], curves)
-
-
-def _end_heights(offsets: Offsets, name: str) -> tuple[float, float]:
-    """Heights where a line meets the two profiles; a waterline's own height, NaN for other cuts."""
-    if name in offsets.lines:
-        heights = offsets.height(name).values
-        return float(heights[0]), float(heights[-1])
-    kind, _, level = name.partition(" ")
-    try:
-        height = read_length(level, None).mm if kind == "waterline" else np.nan
-    except ValueError:
-        height = np.nan
-    return height, height
 
 
 def _doubt_of_cell(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], row: _Row, place: int) -> _Doubt:
@@ -301,7 +289,7 @@ def _weights(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], row: _Row, re
         for column, value in one.cells.items():
             changed[row.places.index(column)] = value
     gains = row.curves.evidence(values) - row.evidence
-    if row.view == "height" and row.line in offsets.lines:
+    if row.view == "height":
         # With a line's end height moves the place where both its rows end.
         ends_at = {0, len(offsets.columns) - 1}
         own = sum(one.evidence for one in rows if one.line == row.line)
@@ -324,7 +312,7 @@ def _fixed(offsets: Offsets, ends: Ends, row: _Row, column: int) -> _Fixed | Non
     if column not in (0, len(offsets.columns) - 1):
         return None
     if row.view == "half-breadth" and offsets.columns[column] in POSTS:
-        there = (one for one in offsets.half_breadths if not one.name.startswith("diagonal") and one.name != row.line)
+        there = (one for view, one in _blocks(offsets) if view == row.view and one.name != row.line)
         values = tuple(float(one.values[column]) for one in there if np.isfinite(one.values[column]))
         cause = f"not as the other lines end on the {offsets.columns[column]}"
         if not values:

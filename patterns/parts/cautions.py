@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from patterns.hull.fairing import FairedCut, FairedLine
+from patterns.hull.fairing import FairedLine
 from patterns.hull.fairness import Unfair, Views, ends_apart, unfair, views_of
 from patterns.hull.row_doubts import row_doubts
 from patterns.hull.suspect_wording import row_told, told, where
@@ -29,11 +29,9 @@ def row_cautions(boat: Boat) -> Iterator[Caution]:
     return (Caution(f"{one.second[0]}, {one.second[1]}s", row_told(one)) for one in row_doubts(boat.offsets))
 
 
-def fairing_cautions(
-    boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, ...] = ()
-) -> tuple[Caution, ...]:
+def fairing_cautions(boat: Boat, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:
     """Lines held back by their limits, lines left unfair by them, and end columns that contradict the profiles."""
-    views = views_of(lines, cuts)
+    views = views_of(lines)
     return (*_held_back(boat, views), *_unfair(boat, views), *_ends_apart(boat))
 
 
@@ -45,9 +43,11 @@ def _held_back(boat: Boat, views: Views) -> Iterator[Caution]:
             continue
         doubtful = doubtful or ranked(boat.offsets, fore=boat.fore, aft=boat.aft)
         # A station that stands wrong puts every line out there.
-        astray = (one for one in doubtful if one.line == FROM_FP and one.odds >= ACCUSED)
+        astray = (one for one in doubtful if one.line == FROM_FP)
         own = (one for one in doubtful if (one.line, one.view) == (line, word))
-        worst = next(iter(sorted((*astray, *own), key=lambda one: -one.odds)), None)
+        # A figure that no row accuses is not blamed here either.
+        accused = [one for one in (*astray, *own) if one.odds >= ACCUSED]
+        worst = max(accused, key=lambda one: one.odds, default=None)
         first = f" Look first at {where(worst)}: {told(worst, boat.offsets, boat.show)}" if worst else ""
         text = f"held back by fair_within at {', '.join(view.held)}: a batten would go further.{first}"
         yield Caution(f"{line}, {word}s", text)

@@ -18,9 +18,10 @@ from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import TableForm
 from patterns.parts.rules import Boat
 from patterns.reading.bench_tables import board, saw_rules
+from patterns.reading.blank_ends import BlankEnd, blank_ends, with_ends
 from patterns.reading.boat_long import long_asked
 from patterns.reading.boat_tables import BoatToml, StockTable
-from patterns.reading.cross_checks import faults_between, frame_places
+from patterns.reading.cross_checks import faults_between, frame_places, profiles
 from patterns.reading.end_tables import StemTable, TransomTable, end_work
 from patterns.reading.fairing_rules import fairing_rules
 from patterns.reading.faults import problems_of
@@ -39,6 +40,8 @@ from patterns.units.datums import BASE, Datum
 from patterns.units.lengths import UNITS, default_show, read_length, write_length
 
 BOAT_TOML = "boat.toml"
+
+_Table = tuple[Offsets, TableForm]
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,11 +94,29 @@ def read_boat(place: Path) -> BoatFile:
     toml = _checked(data, path.name, lines, problems)
     table_path = _table_path(data, path)
     table = _table(table_path, data, problems) if table_path else None
+    blanks: tuple[BlankEnd, ...] = ()
     if toml and table:
+        table, blanks = _with_ends(toml, *table)
         problems.extend(faults_between(toml, *table, file=path.name, lines=lines))
     if problems or toml is None or table is None or table_path is None:
         raise InputError(problems)
-    return _boat_file(toml, *table, (path, table_path))
+    read = _boat_file(toml, *table, (path, table_path))
+    return replace(read, defaults=(*read.defaults, *(_default_of(blank, read) for blank in blanks)))
+
+
+def _with_ends(toml: BoatToml, offsets: Offsets, form: TableForm) -> tuple[_Table, tuple[BlankEnd, ...]]:
+    """The table with end heights that it leaves blank and a profile gives, and which those are."""
+    fore, aft = profiles(toml, offsets)
+    if fore is None or aft is None:
+        return (offsets, form), ()
+    blanks = tuple(blank_ends(offsets, fore=fore, aft=aft))
+    return (with_ends(offsets, blanks), form), blanks
+
+
+def _default_of(blank: BlankEnd, read: BoatFile) -> Default:
+    end = read.boat.offsets.columns[blank.place]
+    height = write_length(blank.height, read.boat.show)
+    return Default(f"[offsets] {blank.line} height at {end}", f"{height}, the {blank.where} of the {end}'s profile")
 
 
 def _text(path: Path) -> str:
@@ -167,7 +188,7 @@ def _table_path(data: dict[str, Any], path: Path) -> Path | None:
     return path.parent / name if isinstance(name, str) and name.strip() else None
 
 
-def _table(path: Path, data: dict[str, Any], problems: list[Problem]) -> tuple[Offsets, TableForm] | None:
+def _table(path: Path, data: dict[str, Any], problems: list[Problem]) -> _Table | None:
     try:
         return read_offsets(path, _unit(data), _datum(data))
     except InputError as error:

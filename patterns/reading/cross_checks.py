@@ -35,7 +35,7 @@ def faults_between(
     toml: BoatToml, offsets: Offsets, form: TableForm, *, file: str, lines: Mapping[Path, int]
 ) -> Iterator[Problem]:
     """Every fault that shows only when both files are read."""
-    fore, aft = (_profile(toml, name) for name in (offsets.columns[0], offsets.columns[-1]))
+    fore, aft = profiles(toml, offsets)
     yield from _faults_of_ends(toml, offsets, form, file, lines)
     yield from _faults_of_printer(toml, file, lines)
     yield from faults_of_fairing(toml, offsets, file, lines)
@@ -63,6 +63,12 @@ def frame_places(toml: BoatToml, offsets: Offsets) -> tuple[FramePlace, ...]:
     stations = toml.frames.stations if toml.frames else ()
     places = ((name, _place(name, toml, offsets)) for name in stations)
     return tuple(FramePlace(name, x) for name, x in places if x is not None)
+
+
+def profiles(toml: BoatToml, offsets: Offsets) -> tuple[Floats | None, Floats | None]:
+    """(n, 2) mm, the profiles of the table's two ends; None for an end boat.toml says nothing of."""
+    fore, aft = (_profile(toml, name) for name in (offsets.columns[0], offsets.columns[-1]))
+    return fore, aft
 
 
 def _profile(toml: BoatToml, column: str) -> Floats | None:

@@ -307,7 +307,7 @@ def _check_blocks(table: _Table, blocks: tuple[_ReadBlock, ...], problems: list[
     for block in blocks:
         problems.extend(_faults_of_order(table, block))
         for line in block.own_lines:
-            problems.extend(_faults_of_line(table, block.kind, line))
+            problems.extend(_faults_of_line(table, block, line))
     if counts[HEIGHTS] == counts[HALF_BREADTHS] == 1:
         heights, half_breadths = sorted(blocks, key=lambda block: block.kind != HEIGHTS)
         problems.extend(_faults_between(table, heights, half_breadths))
@@ -341,8 +341,9 @@ def _faults_of_order(table: _Table, block: _ReadBlock) -> Iterator[Problem]:
                 lowest = line
 
 
-def _faults_of_line(table: _Table, kind: str, line: _Line) -> Iterator[Problem]:
+def _faults_of_line(table: _Table, block: _ReadBlock, line: _Line) -> Iterator[Problem]:
     """Too few offsets, or none where the line must end."""
+    kind = block.kind
     # An offset that could not be read is a fault already, not a blank.
     given = sum(map(bool, line.texts))
     if given < FEWEST_OFFSETS:
@@ -350,6 +351,9 @@ def _faults_of_line(table: _Table, kind: str, line: _Line) -> Iterator[Problem]:
         yield Problem(table.place(line.row), found, f"at least {FEWEST_OFFSETS} to draw the {line.name} by")
         return
     if kind == HALF_BREADTHS and line.name == "keel":
+        return
+    # The profiles run from the end of the uppermost line to that of the lowest, and give those heights.
+    if kind == HEIGHTS and line in (block.own_lines[0], block.own_lines[-1]):
         return
     for place in (0, len(line.texts) - 1):
         if not line.texts[place]:

@@ -62,7 +62,7 @@ _INCHES = rf"(?:{_FRACTION}|(?P<number>{_NUMBER}))"
 # Feet of three digits at most: 2001-2-3 is a date that a spreadsheet made of 1-2-3.
 _EIGHTHS = re.compile(r"(?P<feet>[0-9]{1,3})-(?P<inches>[0-9]{1,2})-(?P<eighths>[0-9])\s*(?P<mark>[+-]{0,2})")
 _FEET_INCHES = re.compile(
-    rf"""(?P<feet>[0-9]{{1,6}})\s*(?:'|ft\.?|foot|feet)(?:\s*-\s*|\s*){_INCHES}\s*(?P<word>"|in\.?|inch|inches)"""
+    rf"""(?P<feet>[0-9]{{1,6}})\s*(?:'|ft\.?|foot|feet)(?:\s*-\s*|\s*){_INCHES}\s*(?P<word>"|in\.?|inch|inches)?"""
 )
 _ONE_UNIT = re.compile(rf"""{_INCHES}(?P<suffix>\s*(?P<word>["']|[a-z]+\.?)?)""")
 _DATES = re.compile(

@@ -114,7 +114,7 @@ def _assumptions(job: Job, told: Told) -> Iterator[Block]:
         yield Bullets(joints)
     if told.defaults:
         rows = tuple(told.defaults)
-        yield Table("Not given in boat.toml, so taken: look at each", ("key", "taken"), rows)
+        yield Table("Not given, so these defaults hold: look at each", ("key", "default"), rows)
 
 
 def _planking(job: Job) -> Iterator[tuple[str, ...]]:

@@ -24,6 +24,10 @@ UNMOVED = 0.013  # mm, half a thousandth of an inch: what is less shows in no fi
 _FINER = {"mm": ("mm", 2), "cm": ("cm", 3), "m": ("m", 5)}  # digits for moves too small for the bench's own step
 
 
+CUTS_UNJUDGED = (
+    "Not judged: waterlines, buttocks and diagonals. Their ends lie on a profile or at the sheer, which their own "
+    "figures do not show. Look them over by eye on the lines drawing."
+)
 THIS_ONE = "This figure does not suit the rest of the table."
 
 
@@ -157,7 +161,12 @@ def suspects_blocks(table: FairedTable) -> Iterator[Block]:
             "No figure stands out from the rest. A slip smaller than the rounding of the table, or in a "
             "figure that nothing else bears on, is not found."
         )
-    unjudged = [f"{name} {block}" for name, block, view in table.views() if len(view.columns) < FEWEST]
+    if table.cuts:
+        yield Paragraph(CUTS_UNJUDGED, "note")
+    cuts = {cut.name for cut in table.cuts}
+    unjudged = [
+        f"{name} {block}" for name, block, view in table.views() if len(view.columns) < FEWEST and name not in cuts
+    ]
     if unjudged:
         yield Paragraph(f"Not judged, for want of {FEWEST} figures in the row: {', '.join(unjudged)}.", "note")
 
