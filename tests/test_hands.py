@@ -2,8 +2,11 @@
 
 import os
 import signal
+import subprocess
 import sys
 import time
+from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -14,6 +17,7 @@ from patterns.cli.hands import begun, by_many_hands
 from patterns.cli.main import main
 from patterns.errors import ShapeError
 
+ROOT = Path(__file__).parent.parent
 LINUX = pytest.mark.skipif(sys.platform != "linux", reason="elsewhere one process does it all")
 
 
@@ -102,6 +106,98 @@ def test_work_begun_and_not_called_for_leaves_no_process() -> None:
         pass
     with pytest.raises(ChildProcessError):
         os.waitpid(-1, os.WNOHANG)
+
+
+# Each process says its number in a file. One is still at work, one sleeps on a pipe nobody empties, one has a
+# process of its own.
+FAMILY = """
+import os, sys, time
+from pathlib import Path
+from patterns.cli.hands import begun, by_many_hands
+
+def born():
+    Path(sys.argv[1], str(os.getpid())).touch()
+
+def long_work():
+    born()
+    time.sleep(600)
+
+def much():
+    born()
+    return bytes(10_000_000)
+
+def nested():
+    born()
+    return by_many_hands(lambda n: (born(), time.sleep(600)), range(8), hands=2)
+
+with begun(long_work, cores=4), begun(much, cores=4), begun(nested, cores=4):
+    time.sleep(600)
+"""
+
+
+def alive(number: int) -> bool:
+    """Whether a process runs or sleeps; one that has ended may wait to be counted."""
+    try:
+        return Path(f"/proc/{number}/stat").read_text().rpartition(")")[2].split()[0] not in ("Z", "X")
+    except (FileNotFoundError, ProcessLookupError):
+        return False
+
+
+def within(seconds: float, held: Callable[[], bool]) -> bool:
+    late = time.monotonic() + seconds
+    while not held() and time.monotonic() < late:
+        time.sleep(0.01)
+    return held()
+
+
+@LINUX
+@pytest.mark.parametrize("killed_by", [signal.SIGKILL, signal.SIGTERM, signal.SIGHUP])
+def test_however_a_command_is_killed_its_processes_end_and_let_go_of_the_callers_pipe(
+    killed_by: signal.Signals, tmp_path: Path
+) -> None:
+    words = [sys.executable, "-c", FAMILY, str(tmp_path)]
+    with subprocess.Popen(words, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT) as run:
+        assert run.stdout is not None
+        assert within(60, lambda: len(list(tmp_path.iterdir())) == 4)
+        time.sleep(0.1)  # the one with much to hand over fills its pipe
+        family = [int(path.name) for path in tmp_path.iterdir()]
+        assert all(alive(number) for number in family)
+        run.send_signal(killed_by)
+        assert run.wait(10) == -killed_by
+        gone = within(10, lambda: not any(alive(number) for number in family))
+        left = [number for number in family if alive(number)]
+        for number in left:
+            os.kill(number, signal.SIGKILL)
+        assert gone, f"{len(left)} of {len(family)} processes outlived the command"
+        assert run.stdout.read() == b""  # ends only when nobody holds the pipe
+
+
+@LINUX
+def test_a_process_whose_command_has_ended_before_it_could_ask_for_the_signal_does_no_work(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(os, "getppid", lambda: 1)
+    with begun(os.getpid, cores=2) as made:
+        assert made() == os.getpid()
+
+
+def reading_ends() -> set[int]:
+    """The pipes this process can read from."""
+    ends = set()
+    for link in Path("/proc/self/fd").iterdir():
+        with suppress(OSError):
+            flags = Path("/proc/self/fdinfo", link.name).read_text().partition("flags:")[2].split()[0]
+            if os.readlink(link).startswith("pipe:") and int(flags, 8) & os.O_ACCMODE == os.O_RDONLY:
+                ends.add(int(link.name))
+    return ends
+
+
+@LINUX
+def test_a_process_keeps_no_reading_end_of_any_pipe_that_results_come_back_by() -> None:
+    before = reading_ends()
+    with begun(lambda: None, cores=2), begun(reading_ends, cores=2) as made:
+        assert reading_ends() > before
+        assert made() <= before
 
 
 @LINUX

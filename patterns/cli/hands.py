@@ -1,7 +1,13 @@
-"""Work shared out among as many processes as there are cores to run them."""
+"""Work shared out among as many processes as there are cores to run them.
+
+A process ends with the one that began it, however that one ends: Linux kills it then (`_end_with`). It also keeps no
+reading end of any pipe that results come back by. So where nobody reads any more, it cannot sleep on a full pipe and
+hold open what it inherited, such as the pipe a caller reads this command's words from.
+"""
 
 from __future__ import annotations
 
+import ctypes
 import io
 import os
 import pickle
@@ -9,7 +15,7 @@ import signal
 import struct
 import sys
 import warnings
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager, redirect_stdout, suppress
 from typing import Generic, TypeVar
 
@@ -19,6 +25,9 @@ Made = TypeVar("Made")
 MOST_HANDS = 4  # each holds what it makes until it hands it over, some tens of MB
 NUMBER = struct.Struct("<H")  # of a thing in the row, as it stands in the queue
 QUEUE_TAKES = 4096  # bytes; a Linux pipe takes sixteen times as many before somebody must read
+PR_SET_PDEATHSIG = 1  # of Linux's prctl: the signal a process gets when the one that began it ends
+
+_reading: set[int] = set()  # pipes this process reads results from; a process begun by it closes them
 
 
 def by_many_hands(
@@ -114,33 +123,66 @@ class _Nobody(_Process[Made]):
 def _beside(work: Callable[[], Made]) -> Iterator[_Process[Made]]:
     """A process that does the work while this one goes on, gone when nobody waits for it any more."""
     results, hand_over = os.pipe()
-    try:
-        with warnings.catch_warnings():
-            # Said of every process with threads; those here are the linear algebra's, which looks after them itself.
-            warnings.simplefilter("ignore", DeprecationWarning)
-            number = os.fork() if sys.platform == "linux" else -1  # elsewhere a process cannot be split safely
-    except OSError:
-        number = -1
-    if number == 0:
-        _hand_over(work, hand_over)
+    _reading.add(results)
+    number = _begin(lambda: _hand_over(work, hand_over))
     os.close(hand_over)
     try:
         yield _Process(number, results) if number > 0 else _Nobody()
     finally:
+        _reading.discard(results)
         os.close(results)
         if number > 0:
             os.kill(number, signal.SIGKILL)
             os.waitpid(number, 0)
 
 
-def _hand_over(work: Callable[[], object], pipe: int) -> None:
-    """Do the work as a process of its own, and end it."""
+def _begin(work: Callable[[], object]) -> int:
+    """Begin a process that does the work and ends. Gives its number; -1 where the machine allows none.
+
+    No signal that can wait reaches the new process before it is on its own way: Ctrl-C must not send it down the way
+    of the process that began it, for that would tidy up what is not its own.
+    """
+    if sys.platform != "linux":
+        return -1  # elsewhere a process cannot be split safely
+    parent, held = os.getpid(), signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
-        data = pickle.dumps(work(), protocol=pickle.HIGHEST_PROTOCOL)
-        with os.fdopen(pipe, "wb") as out:
-            out.write(data)
+        with warnings.catch_warnings():
+            # Said of every process with threads; those here are the linear algebra's, which looks after them itself.
+            warnings.simplefilter("ignore", DeprecationWarning)
+            number = os.fork()
+        if number == 0:
+            _live(work, parent, held)
+    except OSError:
+        number = -1
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, held)
+    return number
+
+
+def _live(work: Callable[[], object], parent: int, held: Iterable[int]) -> None:
+    """The whole life of a process begun by another: it never comes back from here."""
+    try:
+        _end_with(parent)
+        signal.pthread_sigmask(signal.SIG_SETMASK, held)
+        for pipe in _reading:
+            os.close(pipe)
+        _reading.clear()
+        work()
     finally:
         os._exit(0)  # nothing of this process may be cleaned up, written or told twice
+
+
+def _end_with(parent: int) -> None:
+    """Have this process killed when the one that began it ends; end it now if that has happened or cannot be had."""
+    refused = ctypes.CDLL(None).prctl(PR_SET_PDEATHSIG, signal.SIGKILL, 0, 0, 0)
+    if refused or os.getppid() != parent:
+        os._exit(1)
+
+
+def _hand_over(work: Callable[[], object], pipe: int) -> None:
+    data = pickle.dumps(work(), protocol=pickle.HIGHEST_PROTOCOL)
+    with os.fdopen(pipe, "wb") as out:
+        out.write(data)
 
 
 def _taken(work: Callable[[Thing], Made], things: Sequence[Thing], queue: int) -> dict[int, Made]:
