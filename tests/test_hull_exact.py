@@ -218,6 +218,10 @@ def test_the_stem_lands_on_the_exact_inside_of_the_side(case: tuple[str, str, La
         point = np.array([[x, landing.half_face, landing.height]])
         normal = boat.known.side.normal(point)[0]
         assert abs(boat.known.side.beyond(point)[0] + boat.side) < boat.within
+        # Square to the face in profile, at the half siding, lies the bearding: on the exact inside too.
+        way = np.array([up[2], 0.0, -up[0]])
+        deep = np.array([[x, 0.0, landing.height]]) + landing.depth * way + [0.0, stem.thickness / 2, 0.0]
+        assert abs(boat.known.side.beyond(deep)[0] + boat.side) < boat.within
         # In the plane square to the stem's face: between the side and the centre plane.
         trace = np.cross(normal, up)
         known = np.arctan2(abs(trace[1]), np.hypot(trace[0], trace[2]))

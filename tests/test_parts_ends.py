@@ -116,8 +116,9 @@ def test_a_landing_is_drawn_square_to_the_raked_face_and_ends_on_the_bearding_li
         way = points[1] - points[0]
         assert abs(way @ up) < 0.01 * np.hypot(*way)  # fairing moves the chine's end, and the rake with it, a little
         assert np.hypot(*way) == pytest.approx(landing.depth, rel=0.01)
-        # The landing is reckoned with the angle at its own height; the sides wind a little within its depth.
-        assert bearding.distance(Point(*points[1])) < 1.0
+        # Above the planking the line is carried on straight here, and as the planking bends on the stem.
+        carried = points[1][1] > drawn[:, 1].max()
+        assert bearding.distance(Point(*points[1])) < (0.3 if carried else 0.03)
     head = stem.outline[:, 1].max()
     assert all(points[:, 1].max() <= head + 0.01 for points in marks)  # all on wood
     assert marks[-1][1, 1] == pytest.approx(head, abs=1.0)  # the topmost as high as it can be measured

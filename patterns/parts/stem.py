@@ -3,26 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import astuple
 
 import numpy as np
 from shapely import LineString, Polygon
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, crossed, run_along, unit
+from patterns.geometry.arrays import Floats, run_along
 from patterns.geometry.cuts import Profile
 from patterns.geometry.outlines import met, parallel, thinned
 from patterns.hull.build import Stem
 from patterns.hull.skin import Hull
 from patterns.parts.edges import square_edge
 from patterns.parts.end_rules import PlankEnds, StemWork
+from patterns.parts.landings import LandingLine, landing_line, landing_on
 from patterns.parts.panels import half_siding_cut
 from patterns.parts.part import Edge, Landing, Mark, Part, joined
 from patterns.parts.rabbet import rabbet_lines
 from patterns.units.lengths import write_length
 
 LANES = 65
-LANDING_SPACING = 100.0  # mm of height between figured bevels
 PROFILE_POINTS = 129
 THINNEST_LAYER = 0.5  # mm; veneer is hardly sold thinner
 TICK = 30.0  # mm
@@ -42,7 +41,8 @@ def cut_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "
     """
     rabbeted = work.ends is PlankEnds.RABBET
     lines = rabbet_lines(hull, stem, aft=aft) if rabbeted else ()
-    landings = stem_landings(hull, stem, aft=aft)
+    landing = landing_line(hull, stem, aft=aft)
+    landings = landing.figured()
     sheer, chine = _line_ends(hull, aft=aft)
     ahead = (work.false_moulded or 0.0) if rabbeted else 0.0
     head = float(sheer[1])
@@ -60,7 +60,7 @@ def cut_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "
         marks=(
             *lines,
             _bearding(hull, stem, aft=aft),
-            *(() if rabbeted else _landing_marks(hull, landings, edges, show=show, aft=aft)),
+            *(() if rabbeted else _landing_marks(hull, landing, edges, show=show, aft=aft)),
             *_line_marks(sheer, chine, aft=aft),
         ),
         bow="left",
@@ -192,43 +192,6 @@ def _false_stem(hull: Hull, stem: Stem, work: StemWork, *, head: float, show: st
     )
 
 
-def stem_landings(hull: Hull, stem: Stem, *, aft: bool) -> tuple[Landing, ...]:
-    """Bevels of the landing by height, from the chine up.
-
-    Source: landing depth = (half siding - half face) / tan(angle), plane geometry; the angle lies between the inside
-    of the planking and the centre plane, in the plane square to the stem's face at that height.
-    """
-    side = hull.side
-    end = hull.aft_cut if aft else hull.fore_cut
-    s, t = side.ruled.crossing(end.signed, hull.sheer_edge, hull.corner, side.inside, lanes=LANES)
-    points = side.ruled.point(s, t, side.inside)
-    normals = side.ruled.at(side.ruled.normal, s)
-    along = _along_profile(end, points[:, 2])
-    trace = crossed(normals, along)
-    angle = np.arctan2(np.abs(trace[:, 1]), np.hypot(trace[:, 0], trace[:, 2]))
-    height = points[::-1, 2]
-    count = max(2, int(np.ceil((height[-1] - height[0]) / LANDING_SPACING)) + 1)
-    landings = []
-    for z in np.linspace(height[0], height[-1], count):
-        a, half_face = (float(np.interp(z, height, field[::-1])) for field in (angle, points[:, 1]))
-        if half_face >= stem.sided / 2:
-            raise ShapeError(
-                "sided {}, but at height {} the inside of the planking, bent fair between sheer and chine, is {} "
-                "across at its face: nothing is left to land on; wanted more siding, or lines that end closer together",
-                stem.sided,
-                float(z),
-                2 * half_face,
-            )
-        landings.append(Landing(float(z), a, half_face, float((stem.sided / 2 - half_face) / np.tan(a))))
-    return tuple(landings)
-
-
-def _along_profile(end: Profile, z: Floats) -> Floats:
-    """(n, 3) unit, up along the profile at heights."""
-    slope = end.batten.slope(z)
-    return unit(np.stack([slope, np.zeros_like(z), np.ones_like(z)], axis=1))
-
-
 def _line_ends(hull: Hull, *, aft: bool) -> tuple[Floats, Floats]:
     """(x, z) of the sheer's and the lowest line's end on the profile."""
     ends = []
@@ -304,14 +267,12 @@ def _bearding(hull: Hull, stem: Stem, *, aft: bool) -> Mark:
     return Mark("bearding line", thinned(side.ruled.point(s, t, side.inside)[:, [0, 2]]))
 
 
-def _landing_marks(
-    hull: Hull, landings: tuple[Landing, ...], edges: tuple[Edge, ...], *, show: str, aft: bool
-) -> Iterator[Mark]:
+def _landing_marks(hull: Hull, line: LandingLine, edges: tuple[Edge, ...], *, show: str, aft: bool) -> Iterator[Mark]:
     """Each landing by its height: from the face in to the bearding line, square to the face as it is measured."""
     end = hull.aft_cut if aft else hull.fore_cut
     wood = Polygon(joined([edge.points for edge in edges])).buffer(0.01)
-    for landing in (*landings[:-1], _topmost(landings, end, head=wood.bounds[3], aft=aft)):
-        place, way = _landing_on(landing, end, aft=aft)
+    for landing in (*line.figured()[:-1], _topmost(line, end, head=wood.bounds[3], aft=aft)):
+        place, way = landing_on(landing, end, aft=aft)
         depth = np.stack([place, place + landing.depth * way])
         yield Mark(
             f"{write_length(landing.height, show)} up: landing {np.degrees(landing.angle):.1f}°",
@@ -320,23 +281,12 @@ def _landing_marks(
         )
 
 
-def _landing_on(landing: Landing, end: Profile, *, aft: bool) -> tuple[Floats, Floats]:
-    """Where a landing begins on the face, (2,) mm, and the way its depth is measured, (2,) unit."""
-    height = np.array([landing.height])
-    up = _along_profile(end, height)[0, [0, 2]]
-    return np.array([end.at_height(height)[0], landing.height]), np.array([-up[1], up[0]] if aft else [up[1], -up[0]])
-
-
-def _topmost(landings: tuple[Landing, ...], end: Profile, *, head: float, aft: bool) -> Landing:
+def _topmost(line: LandingLine, end: Profile, *, head: float, aft: bool) -> Landing:
     """The landing at the sheer, or the highest one whose depth can be measured on wood: below a raked face's head."""
-    below, top = landings[-2:]
-    heights = np.linspace(top.height, below.height, TRIES)
-    share = (heights - below.height) / (top.height - below.height)
-    fields = [
-        below_it + share * (at_top - below_it) for below_it, at_top in zip(astuple(below), astuple(top), strict=True)
-    ]
-    for landing in map(Landing, *(field.tolist() for field in fields)):
-        place, way = _landing_on(landing, end, aft=aft)
+    below, top = line.figured()[-2:]
+    for z in np.linspace(top.height, below.height, TRIES).tolist():
+        landing = line.at(z)
+        place, way = landing_on(landing, end, aft=aft)
         if max(place[1], place[1] + landing.depth * way[1]) <= head:
             return landing
     return below
