@@ -11,13 +11,13 @@ from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 from patterns.drawing.marks import LAYERS, LINES_LAYERS, Label
 from patterns.drawing.styles import STYLES
 from patterns.drawing.text import (
-    ACCENT_ASCENT,
     ASCENT,
     CAP_HEIGHT,
     DESCENT,
     label_box,
     text_reach,
     text_width,
+    unlettered,
     without_strangers,
     wrapped,
 )
@@ -49,7 +49,19 @@ def test_no_letter_reaches_out_of_its_box(font: TTFont) -> None:
         above, below = text_reach(chr(code), CAP_HEIGHT)
         assert glyph.yMax / em <= above + CAP_HEIGHT / 2 + 0.035, chr(code)
         assert -glyph.yMin / em <= below - CAP_HEIGHT / 2 + 0.035, chr(code)
-    assert DESCENT < ASCENT < ACCENT_ASCENT
+    assert DESCENT < ASCENT
+
+
+def test_every_letter_of_three_alphabets_can_be_printed() -> None:
+    for first, last in ("AZ", "az", "Àɏ", "Ḁẖ", "Ạỹ", "ΑΡ", "ΣΫ", "άώ", "ЀЯ", "аџ", "ҐԢ"):
+        letters = (chr(code) for code in range(ord(first), ord(last) + 1))
+        assert not unlettered("".join(letter for letter in letters if letter.isalpha()))
+    assert not unlettered("‘“„«‹’”»›–—…‰№€§†•ʻʼ")
+    assert unlettered("舟 Sea\u200b\u0301\x07舟") == "舟\u200b\u0301\x07"
+
+
+def test_the_font_stays_small_enough_to_travel_with_every_installation() -> None:
+    assert shared_file("fonts/DejaVuSans.ttf").stat().st_size < 100_000
 
 
 def test_the_signs_of_the_trade_can_be_lettered() -> None:

@@ -12,6 +12,7 @@ import shapely.affinity
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from patterns.drawing.engraving import engraved, plain
 from patterns.geometry.arc_lines import ArcLine, circle, straight
 from patterns.geometry.arrays import Floats
 from patterns.parts.joint_rules import JointKind, JointSizes
@@ -230,10 +231,36 @@ def test_file_names_say_what_to_cut() -> None:
     assert made(plate_parts.rail(), RouterRules()).file_name == "test-boat-inwale-port-white-oak-19mm-2off"
 
 
-def test_a_name_without_plain_letters_is_told_and_the_rest_engraved() -> None:
-    part = made(replace(plate_parts.frame(), material="сосна"), RouterRules())
-    assert any("'19 mm сосна' has letters no single strokes are known for" in text for text in part.cautions)
+def engraves(part: Contours, words: str) -> bool:
+    """Whether the strokes of words stand one after another among a part's."""
+    spelled = engraved(plain(words), (0.0, 0.0), size=10.0)[1]
+    counts = part.lettering.counts
+    return any(counts[place : place + len(spelled)] == spelled for place in range(len(counts)))
+
+
+def test_a_material_without_strokes_is_told_and_the_thickness_engraved() -> None:
+    part = made(replace(plate_parts.frame(), material="ağac ə"), RouterRules())
+    [told] = part.cautions[:1]
+    assert told == (
+        "the router cannot engrave '19 mm ağac ə', which has letters without single strokes: it engraves '19 mm'"
+    )
     assert part.lettering.counts
+
+
+def test_a_name_without_strokes_is_engraved_by_number_and_plain_english_and_told() -> None:
+    parts = [replace(plate_parts.frame(), name="frame ə"), replace(plate_parts.rail(), name="ə", plain_name="stringer")]
+    frame, rail = ready_to_cut(parts, RouterRules(), boat="Test", show="mm", numbers={"frame ə": 7, "ə, port": 12})
+    assert "it engraves 'part 7: frame'" in frame.cautions[0]
+    assert "it engraves 'part 12: stringer, port'" in rail.cautions[0]
+    assert len(cautions_of([frame, rail])) >= 2
+    assert engraves(rail, "part 12: stringer, port")
+
+
+@pytest.mark.parametrize("name", ["чайка", "Πεύκο", "Frêne ấ"])
+def test_names_in_other_alphabets_are_engraved_as_they_are(name: str) -> None:
+    part = made(replace(plate_parts.frame(), name=name, material=name), RouterRules())
+    assert not [text for text in part.cautions if "engrave" in text]
+    assert engraves(part, name)
 
 
 def spoilt(what: str) -> Contours:

@@ -84,7 +84,12 @@ def loft_boat(
         tell_joints(job)
         terminal.stage("Making ready for saw and router")
         contours = ready_to_cut(
-            (*job.parts, *job.pieces), read.router, boat=job.boat.name, show=job.boat.show, through=by_many_hands
+            (*job.parts, *job.pieces),
+            read.router,
+            boat=job.boat.name,
+            show=job.boat.show,
+            numbers=job.numbers,
+            through=by_many_hands,
         )
         contours = wholes_apart(contours, job.to_cut)
         made = bench(job.long_pieces, read.bench)

@@ -45,7 +45,7 @@ def nest_boat(boat: Path, *, out: Path | None, effort: str, placements: Path | N
     refuse_edited(folder / PLACEMENTS, but=placements)
     tell_read(read)
     job = loft(read.boat)
-    contours = ready_to_cut(job.to_cut, read.router, boat=job.boat.name, show=job.boat.show)
+    contours = ready_to_cut(job.to_cut, read.router, boat=job.boat.name, show=job.boat.show, numbers=job.numbers)
     pieces = pieces_of(job, contours)
     tell_warnings((*job.warnings, *cautions_of(contours)))
     tell_joints(job)

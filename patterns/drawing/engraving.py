@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import unicodedata
+from collections.abc import Callable
 from functools import cache, lru_cache
 from itertools import accumulate
 from typing import NamedTuple
@@ -27,6 +28,19 @@ _IN_PLAIN_LETTERS = {
     "′": "'",
     "″": '"',
     "⁄": "/",
+    "‐": "-",
+    "‑": "-",
+    "„": '"',
+    "‚": "'",
+    "«": '"',
+    "»": '"',
+    "‹": "'",
+    "›": "'",
+    "ʻ": "'",
+    "ʼ": "'",
+    "•": "*",
+    "€": "EUR",
+    "ẞ": "SS",
     "’": "'",
     "‘": "'",
     "“": '"',
@@ -49,21 +63,24 @@ _IN_PLAIN_LETTERS = {
     "ı": "i",
 }
 _FRACTION_SLASH = "⁄"
+_ACCENT_GAP = 2.0  # of the strokes' own units, between a letter and its accent
+_ABOVE, _HORN = 230, 216  # where an accent stands, as Unicode numbers it; all others stand below
+_HUNG = (202, 240)  # below, and joined to the letter
 
 
 def plain(text: str) -> str:
-    """``text`` in the plain letters a cutter can draw.
+    """``text`` in the letters a cutter can draw.
 
     Raises
     ------
     ShapeError
-        A character that has no plain form: it would be lost from the wood without a word.
+        A character that has no strokes and no plain form: it would be lost from the wood without a word.
 
     >>> plain("frame 3⅝ à 5°")
-    'frame 3 5/8 a 5 deg'
+    'frame 3 5/8 à 5 deg'
     """
-    kept = in_plain_letters(text)
-    strange = sorted(set(kept) - _glyphs().keys())
+    kept = _spelt(text)
+    strange = sorted(letter for letter in set(kept) if _glyph(letter) is None)
     if strange:
         raise ShapeError(f"'{text}' cannot be engraved: no strokes for {', '.join(map(repr, strange))}")
     return kept
@@ -71,20 +88,36 @@ def plain(text: str) -> str:
 
 def is_plain(text: str) -> bool:
     """Whether `plain` can spell it."""
-    return not set(in_plain_letters(text)) - _glyphs().keys()
+    return all(_glyph(letter) for letter in _spelt(text))
 
 
 def in_plain_letters(text: str) -> str:
-    """``text`` as far as it has plain letters: accents dropped, fractions as digits, signs as words."""
-    if text.isascii():
-        return text
+    """``text`` as far as it has plain letters: accents dropped from Latin, fractions as digits, signs as words."""
+    return _respelt(text, lambda letter: letter.isascii())
+
+
+def _spelt(text: str) -> str:
+    """``text`` with all that has strokes as it is, the rest in plain letters."""
+    return _respelt(text, lambda letter: _glyph(letter) is not None)
+
+
+def _respelt(text: str, stays: Callable[[str], bool]) -> str:
     spelt: list[str] = []
-    for letter in text:
-        apart = _IN_PLAIN_LETTERS.get(letter) or unicodedata.normalize("NFKD", letter)
+    for letter in unicodedata.normalize("NFC", text):
+        apart = letter if stays(letter) else _plain_form(letter)
         # A whole number before a fraction would run into it: 3⅝ is not 35/8.
-        gap = " " if _FRACTION_SLASH in apart and len(apart) > 1 and spelt and spelt[-1][-1:].isdigit() else ""
-        spelt.append(gap + apart.replace(_FRACTION_SLASH, "/"))
-    return "".join(letter for letter in "".join(spelt) if not unicodedata.combining(letter))
+        gap = " " if "/" in apart and len(apart) > 1 and spelt and spelt[-1][-1:].isdigit() else ""
+        spelt.append(gap + apart)
+    return "".join(spelt)
+
+
+def _plain_form(letter: str) -> str:
+    """A letter in plain ones; itself where it has none, as Greek and Cyrillic have not."""
+    if letter in _IN_PLAIN_LETTERS:
+        return _IN_PLAIN_LETTERS[letter]
+    apart = unicodedata.normalize("NFKD", letter).replace(_FRACTION_SLASH, "/")
+    bare = "".join(part for part in apart if not unicodedata.combining(part))
+    return bare if bare.isascii() else letter
 
 
 def engraved_width(text: str, size: float) -> float:
@@ -92,9 +125,20 @@ def engraved_width(text: str, size: float) -> float:
     return _advance(text) * size / CAP_HEIGHT
 
 
+def engraved_reach(text: str, size: float) -> float:
+    """mm, how far plain text reaches from the middle of its capitals, up or down, whichever is farther."""
+    return _reach(text) * size / CAP_HEIGHT
+
+
 @lru_cache(maxsize=1024)  # a name is tried in many sizes
+def _reach(text: str) -> float:
+    middle = CAP_HEIGHT / 2
+    return max([middle, *(float(np.abs(one.points[:, 1] - middle).max()) for one in _drawn(text) if len(one.points))])
+
+
+@lru_cache(maxsize=1024)
 def _advance(text: str) -> float:
-    return sum(_glyphs()[letter].advance for letter in text)
+    return sum(glyph.advance for glyph in _drawn(text))
 
 
 def engraved(text: str, at: tuple[float, float], *, size: float, angle: float = 0.0) -> tuple[Floats, tuple[int, ...]]:
@@ -105,7 +149,7 @@ def engraved(text: str, at: tuple[float, float], *, size: float, angle: float = 
     scale = size / CAP_HEIGHT
     cos, sin = np.cos(angle), np.sin(angle)
     turn = scale * np.array([[cos, sin], [-sin, cos]])
-    glyphs = [_glyphs()[letter] for letter in text]
+    glyphs = _drawn(text)
     pens = list(accumulate((glyph.advance for glyph in glyphs), initial=-engraved_width(text, size) / scale / 2))
     points = np.concatenate([np.zeros((0, 2)), *(glyph.points for glyph in glyphs)])
     points[:, 0] += np.repeat(pens[:-1], [len(glyph.points) for glyph in glyphs])
@@ -117,6 +161,42 @@ class _Glyph(NamedTuple):
     advance: float
     points: Floats  # (n, 2), y up from the baseline, stroke after stroke
     counts: tuple[int, ...]  # points of each stroke
+
+
+def _drawn(text: str) -> list[_Glyph]:
+    """The glyphs of text that `plain` gave."""
+    return [glyph for letter in text if (glyph := _glyph(letter))]
+
+
+@lru_cache(maxsize=4096)
+def _glyph(letter: str) -> _Glyph | None:
+    """The strokes of a letter, with its accents where it has any; None where some of it has none."""
+    glyphs = _glyphs()
+    apart = unicodedata.normalize("NFD", letter)
+    base, accents = apart[0], apart[1:]
+    if letter in glyphs and not unicodedata.combining(letter):
+        return glyphs[letter]
+    if not accents or unicodedata.combining(base):
+        return None
+    above = any(unicodedata.combining(accent) == _ABOVE for accent in accents)
+    glyph = glyphs.get({"i": "ı", "і": "ı", "j": "ȷ"}.get(base, base) if above else base)
+    for accent in accents:
+        glyph = (
+            _with_accent(glyph, glyphs[accent], unicodedata.combining(accent)) if accent in glyphs and glyph else None
+        )
+    return glyph
+
+
+def _with_accent(glyph: _Glyph, accent: _Glyph, stands: int) -> _Glyph:
+    """A glyph with one more accent over it, below it or at its shoulder."""
+    (left, bottom), (right, top) = glyph.points.min(axis=0), glyph.points.max(axis=0)
+    at = np.array([(left + right) / 2, top + _ACCENT_GAP])
+    if stands == _HORN:
+        at = np.array([right, top])
+    elif stands != _ABOVE:
+        gap = 0.0 if stands in _HUNG else _ACCENT_GAP
+        at[1] = min(bottom, 0.0) - gap - accent.points[:, 1].max()
+    return _Glyph(glyph.advance, np.concatenate([glyph.points, accent.points + at]), glyph.counts + accent.counts)
 
 
 @cache

@@ -13,8 +13,7 @@ from patterns.geometry.arrays import Floats, unit
 from patterns.units.shared_data import shared_file
 
 CAP_HEIGHT = 0.729  # em; DejaVu Sans, checked against the font by a test
-ASCENT = 0.77  # em above the baseline; brackets and tall small letters
-ACCENT_ASCENT = 0.98  # em; capitals with an accent over them
+ASCENT = 0.77  # em above the baseline; brackets and tall small letters; what stands taller is in tall.json
 DESCENT = 0.25  # em below the baseline; no glyph of the subset hangs lower than a cedilla
 
 _LEFT_OF_ANCHOR: dict[Anchor, float] = {"start": 0.0, "middle": 0.5, "end": 1.0}
@@ -43,13 +42,13 @@ def _advance(text: str) -> float:
 def text_reach(text: str, size: float) -> tuple[float, float]:
     """How far ``text`` reaches above and below the middle of its capitals, mm."""
     em = size / CAP_HEIGHT
-    above = (ACCENT_ASCENT if _accented(text) else ASCENT) * em - size / 2
-    return above, DESCENT * em + size / 2
+    return _ascent(text) * em - size / 2, DESCENT * em + size / 2
 
 
 @lru_cache(maxsize=8192)
-def _accented(text: str) -> bool:
-    return any("\u00c0" <= letter <= "\u017f" or letter == "√" for letter in text)
+def _ascent(text: str) -> float:
+    """em that the tallest letter stands above the baseline."""
+    return ASCENT if text.isascii() else max([ASCENT, *(_tall().get(letter, ASCENT) for letter in text)])
 
 
 def label_box(label: Label) -> Floats:
@@ -114,6 +113,18 @@ def without_strangers(text: str, stand_in: str = "□") -> str:
     if known.keys() >= set(text):
         return text
     return "".join(letter if letter in known else stand_in for letter in text)
+
+
+def unlettered(text: str) -> str:
+    """The characters of ``text`` the lettering does not have, each once; those that do not show are among them."""
+    return "".join(dict.fromkeys(letter for letter in text if letter not in _widths()))
+
+
+@cache
+def _tall() -> dict[str, float]:
+    """How far letters stand above the baseline that stand taller than others, em."""
+    table: dict[str, str] = json.loads(shared_file("fonts/tall.json").read_text(encoding="utf-8"))
+    return {letter: float(ascent) for ascent, letters in table.items() for letter in letters}
 
 
 @cache

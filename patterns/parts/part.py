@@ -103,6 +103,7 @@ class Part:
     line: str = ""  # where in the boat the net line lies: "inside of planking"
     proud: float = 0.0  # mm left by the saw outside the net line, for the plane
     crown: float = 0.0  # mm the wood rises above the marked face on the centre line: got out so much thicker
+    plain_name: str = ""  # what it is in plain English, where the name is one its builder chose: "stringer"
     flat: Flat | None = None  # of a panel as it is unrolled: which place of the skin lies where in the pattern
 
     @property

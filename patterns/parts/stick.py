@@ -327,6 +327,7 @@ class _Made:
         frames = self._frame_marks()
         return Part(
             name=self.rules.name,
+            plain_name="stringer",  # of all long pieces only stringers are named by the builder
             hand=hand,
             thickness=self.stick.thickness,
             material=self.rules.material,

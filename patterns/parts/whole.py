@@ -67,6 +67,11 @@ class Job:
         return tuple(part for part in self.parts if part.name.endswith(TIMBERS))
 
     @property
+    def numbers(self) -> dict[str, int]:
+        """A number for every piece of wood, by its title: what a router engraves where it has no letters for a name."""
+        return {part.title: number for number, part in enumerate((*self.parts, *self.pieces), start=1)}
+
+    @property
     def to_cut(self) -> tuple[Part, ...]:
         """Every piece of wood: joined panels and sawn frames by the pieces they are made of."""
         cut: dict[str, tuple[Part, ...]] = {joined.panel.title: joined.cut for joined in self.long_panels.joined}

@@ -8,7 +8,7 @@ from itertools import product
 import numpy as np
 import shapely
 
-from patterns.drawing.engraving import engraved, engraved_width, is_plain, plain
+from patterns.drawing.engraving import engraved, engraved_reach, engraved_width, is_plain, plain
 from patterns.geometry.arrays import Floats, held_between, run_along, unit
 from patterns.geometry.outlines import line_strings
 from patterns.parts.part import Bevel, Edge, Part
@@ -74,12 +74,12 @@ class Room:
         return float(_readable(np.arctan2(y1 - y0, x1 - x0)))
 
 
-def lettering(part: Part, rules: RouterRules, room: Room, show: str) -> Iterator[Engraved]:
-    """Words as strokes: the bevels first, for they have their places, then what the piece is."""
+def lettering(part: Part, title: Sequence[str], room: Room, show: str) -> Iterator[Engraved]:
+    """Words as strokes: the bevels first, for they have their places, then what the piece is, in lines of a title."""
     for edge in part.edges:
         for bevel in printed_bevels(edge):
             yield from _bevel_words(edge, bevel, room, show)
-    yield from _title_words(part, rules, room)
+    yield from _title_words(title, room)
 
 
 def ticks(part: Part) -> Iterator[Floats]:
@@ -137,21 +137,25 @@ def bevel_text(bevel: Bevel, show: str) -> str:
     return plain(f"{np.degrees(abs(bevel.angle)):.1f}° {bevel.kind} {amount}")
 
 
-def _title_words(part: Part, rules: RouterRules, room: Room) -> Iterator[Engraved]:
+def _title_words(title: Sequence[str], room: Room) -> Iterator[Engraved]:
     """As large as the room allows: in lines, in one, or the name alone; level, or along a narrow piece."""
-    lines = [plain(line) for line in title_lines(part, rules) if is_plain(line)]
-    if not lines:
-        return
+    lines = list(title)
     middle = room.middle()
     whole = product(SIZES, (lines, [", ".join(lines)]), (0.0, room.lie(*middle)))
     tried = [*whole, *product(SIZES, (lines[:1],), (0.0, room.lie(*middle)))]
     half = np.array([max(engraved_width(line, size) for line in layout) / 2 for size, layout, _ in tried])
-    tall = np.array([len(layout) * LINE_PITCH * size / 2 for size, layout, _ in tried])
+    tall = np.array([_half_height(layout, size) for size, layout, _ in tried])
     angles = np.array([angle for _, _, angle in tried])
     chosen = room.first_free(_boxes(np.tile(middle, (len(tried), 1)), half, tall, angles))
     if chosen is not None:
         size, layout, angle = tried[chosen]
         yield from _block(layout, *middle, size, angle)
+
+
+def _half_height(lines: Sequence[str], size: float) -> float:
+    """mm, from the middle of lines to above and below all of their letters."""
+    outer = max(engraved_reach(line, size) for line in (lines[0], lines[-1]))
+    return (len(lines) - 1) / 2 * LINE_PITCH * size + max(LINE_PITCH * size / 2, outer)
 
 
 def _block(lines: list[str], x: float, y: float, size: float, angle: float) -> Iterator[Engraved]:
@@ -164,7 +168,7 @@ def _block(lines: list[str], x: float, y: float, size: float, angle: float) -> I
 def title_lines(part: Part, rules: RouterRules) -> Iterator[str]:
     """What the piece is, as its builder calls it."""
     yield part.title
-    yield f"{part.thickness:.4g} mm {material_words(part)}"
+    yield _stock_words(part)
     yield f"{part.marked_face} up"
     if part.count > 1:
         yield f"{part.count} off"
@@ -172,6 +176,23 @@ def title_lines(part: Part, rules: RouterRules) -> Iterator[str]:
         yield "cut to the net line" if rules.cut is CutTo.NET else f"cut to the {rules.cut}"
     if rules.tabs:
         yield f"tabs {rules.tab_length:.4g} mm long, {rules.tab_height:.4g} mm high"
+
+
+def engraved_lines(part: Part, rules: RouterRules, number: int) -> list[str]:
+    """The title in letters a cutter can draw, line by line."""
+    instead = {part.title: _plain_title(part, number), _stock_words(part): f"{part.thickness:.4g} mm"}
+    return [plain(line if is_plain(line) else instead[line]) for line in title_lines(part, rules)]
+
+
+def _plain_title(part: Part, number: int) -> str:
+    """What a piece is without what the builder named it: its number, and the words that can be engraved."""
+    name = " ".join(word for word in part.name.split() if is_plain(word) and any(map(str.isalpha, word)))
+    hand = "" if part.hand == "none" else f", {part.hand}"
+    return f"part {number}: {name or part.plain_name or 'see its pattern'}{hand}"
+
+
+def _stock_words(part: Part) -> str:
+    return f"{part.thickness:.4g} mm {material_words(part)}"
 
 
 def material_words(part: Part) -> str:

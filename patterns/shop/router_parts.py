@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from math import hypot
 
@@ -23,7 +23,7 @@ from patterns.shop.cut_lines import cut_edges
 from patterns.shop.cutter import Unreachable, inside_corners, relieved, unreachable
 from patterns.shop.pilots import pilot_holes
 from patterns.shop.proof import prove, proved_fit
-from patterns.shop.router_lettering import Room, lettering, material_words, ticks, title_lines
+from patterns.shop.router_lettering import Room, engraved_lines, lettering, material_words, ticks, title_lines
 from patterns.shop.router_rules import CutTo, RouterRules
 from patterns.shop.tabs import tab_lines
 from patterns.units.lengths import write_length
@@ -37,8 +37,13 @@ LONGEST_WORD = 60  # letters of the boat's name, and of a material's, that a fil
 SHARP = 0.1  # rad; corners that turn less a cutter goes round well enough
 
 
-def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str) -> Contours:
+def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str, number: int = 1) -> Contours:
     """A part ready to cut, its lowest x and y at 0.
+
+    Parameters
+    ----------
+    number : int
+        What is engraved for a name that has letters no single strokes are known for.
 
     Raises
     ------
@@ -61,9 +66,14 @@ def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str) -> Cont
         inner=tuple(inner),
     )
     bare = bare.told(scored=tuple(_scored(part, bare, rules)), drilled=tuple(pilot_holes(part, rules, bare.wood)))
-    whole = replace(bare, lettering=_lettering(part, bare, rules, show)).at_origin()
-    strange = [line for line in title_lines(part, rules) if not is_plain(line)]
-    unwritten = [f"'{line}' has letters no single strokes are known for: not engraved" for line in strange]
+    words = engraved_lines(part, rules, number)
+    whole = replace(bare, lettering=_lettering(part, bare, words, show)).at_origin()
+    told = zip(title_lines(part, rules), words, strict=True)
+    unwritten = [
+        f"the router cannot engrave '{line}', which has letters without single strokes: it engraves '{instead}'"
+        for line, instead in told
+        if not is_plain(line)
+    ]
     return prove(whole.told(cautions=(*unwritten, *_cautions(whole, rules, show))))
 
 
@@ -73,16 +83,23 @@ def ready_to_cut(
     *,
     boat: str,
     show: str,
+    numbers: Mapping[str, int] | None = None,
     through: Callable[[Callable[[Part], Contours], Sequence[Part]], Iterable[Contours]] = map,
 ) -> tuple[Contours, ...]:
     """Every part, each under a name of its own; ``through`` says how the work is gone through.
+
+    Parameters
+    ----------
+    numbers : mapping, optional
+        A number for each part's title, for names that cannot be engraved; else parts are numbered as they come.
 
     Raises
     ------
     ShapeError
         As for one part; or two parts whose names differ only in signs a file's name cannot carry.
     """
-    made = tuple(through(lambda part: contours_of(part, rules, boat=boat, show=show), parts))
+    known = numbers or {part.title: number for number, part in enumerate(parts, start=1)}
+    made = tuple(through(lambda part: contours_of(part, rules, boat=boat, show=show, number=known[part.title]), parts))
     first: dict[str, Contours] = {}
     for one in made:
         other = first.setdefault(one.file_name, one)
@@ -195,9 +212,9 @@ def _scored(part: Part, bare: Contours, rules: RouterRules) -> Iterator[Scored]:
     yield from (Scored("tab", line) for line in tab_lines(bare.outer, rules))
 
 
-def _lettering(part: Part, bare: Contours, rules: RouterRules, show: str) -> Lettering:
+def _lettering(part: Part, bare: Contours, title: Sequence[str], show: str) -> Lettering:
     room = Room(bare.wood, [score.line.flat(SHORTEST_SCORE) for score in bare.scored], bare.drilled)
-    words = list(lettering(part, rules, room, show))
+    words = list(lettering(part, title, room, show))
     # A part too small for a single word carries none.
     points = np.concatenate([np.zeros((0, 2)), *(points for points, _ in words)])
     return Lettering(points, tuple(count for _, counts in words for count in counts))
