@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -51,7 +52,7 @@ def square_edge(name: str, points: Floats, far: Floats | None = None) -> Edge:
 
 
 def mirrored(part: Part, *, upright: bool = False) -> Part:
-    """The other of a pair, drawn apart, never left to a note.
+    """The other of a pair, drawn apart, never left to a note: all that lies on it, and every word of its hand.
 
     Turned over about a line fore and aft; ``upright``, about the centre line of a piece seen from ahead or astern.
     """
@@ -66,19 +67,29 @@ def mirrored(part: Part, *, upright: bool = False) -> Part:
         hand="port" if part.hand == "starboard" else "starboard",
         flat=None,
         edges=edges,
-        marks=tuple(Mark(mark.name, over(mark.points)) for mark in part.marks),
+        marks=tuple(Mark(_other_hand(mark.name), over(mark.points)) for mark in part.marks),
         holes=tuple(over(hole)[::-1] for hole in part.holes),
         notes=tuple(
-            Note(note.text, (float(x), float(y))) for note in part.notes for x, y in [over(np.array([note.at]))[0]]
+            Note(_other_hand(note.text), (float(x), float(y)))
+            for note in part.notes
+            for x, y in [over(np.array([note.at]))[0]]
         ),
+        remarks=tuple(map(_other_hand, part.remarks)),
+        doubts=tuple(map(_other_hand, part.doubts)),
+        grain_angle=None if part.grain_angle is None else 0.0 - part.grain_angle,
     )
 
 
-def _moved(note: Note, at: Floats) -> Note:
-    return Note(note.text, (float(at[0]), float(at[1])))
+_HANDS = {"port": "starboard", "starboard": "port", "PORT": "STARBOARD", "STARBOARD": "PORT"}
+_HAND = re.compile(rf"\b({'|'.join(_HANDS)})\b")
+
+
+def _other_hand(words: str) -> str:
+    """The same words said of the other side of the boat."""
+    return _HAND.sub(lambda found: _HANDS[found[0]], words)
 
 
 def _reversed(edge: Edge) -> Edge:
     length = float(run_along(edge.points)[-1])
     bevels = tuple(replace(bevel, along=length - bevel.along) for bevel in edge.bevels[::-1])
-    return Edge(edge.name, edge.points[::-1], edge.far[::-1], bevels)
+    return Edge(_other_hand(edge.name), edge.points[::-1], edge.far[::-1], bevels)

@@ -114,6 +114,12 @@ def _heights(points: Floats, x: float) -> Floats:
     return np.asarray(a[:, 1] + (x - a[:, 0]) / (b[:, 0] - a[:, 0]) * (b[:, 1] - a[:, 1]))
 
 
+def _edges_at(panel: Part, x: float) -> tuple[str, str]:
+    """Names of a panel's lower and upper edge as it is drawn: on a panel turned over the lower one is the sheer."""
+    found = sorted((y, edge.name) for edge in panel.edges for y in _heights(edge.points, x))
+    return found[0][1], found[-1][1]
+
+
 def _piece(panel: Part, name: str, before: Joint | None, behind: Joint | None) -> Part:
     """What lies between two joints, or between one and the panel's end."""
     edges = panel.edges
@@ -270,13 +276,14 @@ def _block(panel: Part, joint: Joint, sizes: JointSizes) -> Part:
     if (high - low).min() <= 0:
         raise ShapeError(f"{panel.title}: the timbers along its edges leave no room for a butt block")
     lower, upper = np.stack([x, low], axis=1), np.stack([x, high], axis=1)[::-1]
+    toward = _edges_at(panel, joint.at)
     return replace(
         panel,
         name=f"{panel.name} butt block",
         edges=(
-            square_edge("lower", lower),
+            square_edge(f"toward {toward[0]}", lower),
             square_edge("after", np.stack([lower[-1], upper[0]])),
-            square_edge("upper", upper),
+            square_edge(f"toward {toward[1]}", upper),
             square_edge("fore", np.stack([upper[-1], lower[0]])),
         ),
         marks=(Mark("butt", np.array([[joint.at, low[BLOCK_PLACES // 2]], [joint.at, high[BLOCK_PLACES // 2]]])),),

@@ -110,7 +110,8 @@ def strips(shape: Shape, notches: Sequence[Notch]) -> tuple[Mark, ...]:
     marks = []
     for notch in _cut_in(shape, notches):
         round_it = Polygon(_mouthed(notch.near, _out(shape, notch.near), -NO_FASTENING)).exterior
-        for line in shapely.get_parts(shape.ring.intersection(round_it)):
+        # A ring begins somewhere, maybe in the wood: what is cut apart there is one line again.
+        for line in shapely.get_parts(shapely.line_merge(shape.ring.intersection(round_it))):
             if isinstance(line, LineString) and line.length > NO_FASTENING:
                 marks.append(Mark("no fastenings", np.asarray(line.coords)))
     return tuple(marks)
