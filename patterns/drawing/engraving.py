@@ -7,6 +7,7 @@ import unicodedata
 from collections.abc import Callable
 from functools import cache, lru_cache
 from itertools import accumulate
+from math import fsum
 from typing import NamedTuple
 
 import numpy as np
@@ -138,7 +139,7 @@ def _reach(text: str) -> float:
 
 @lru_cache(maxsize=1024)
 def _advance(text: str) -> float:
-    return sum(glyph.advance for glyph in _drawn(text))
+    return fsum(glyph.advance for glyph in _drawn(text))
 
 
 def engraved(text: str, at: tuple[float, float], *, size: float, angle: float = 0.0) -> tuple[Floats, tuple[int, ...]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from functools import cache, lru_cache
+from math import fsum
 
 import numpy as np
 
@@ -36,7 +37,7 @@ def _advance(text: str) -> float:
     missing = sorted({letter for letter in text if letter not in widths})
     if missing:
         raise ValueError(f"the lettering has no {', '.join(map(repr, missing))} for {text!r}")
-    return sum(widths[letter] for letter in text)
+    return fsum(widths[letter] for letter in text)
 
 
 def text_reach(text: str, size: float) -> tuple[float, float]:

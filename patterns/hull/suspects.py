@@ -13,6 +13,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
+from math import fsum
 
 import numpy as np
 
@@ -292,7 +293,7 @@ def _weights(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], row: _Row, re
     if row.view == "height":
         # With a line's end height moves the place where both its rows end.
         ends_at = {0, len(offsets.columns) - 1}
-        own = sum(one.evidence for one in rows if one.line == row.line)
+        own = fsum(one.evidence for one in rows if one.line == row.line)
         for i, one in enumerate(readings):
             if ends_at & set(one.cells):
                 gains[i] = _evidence(_with_cells(offsets, row, one.cells), ends, rows, row.line) - own
@@ -304,7 +305,7 @@ def _evidence(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], line: str | 
     found = _rows(offsets, ends, line)
     if len(found) < sum(line in (None, row.line) for row in rows):
         return -np.inf
-    return sum(row.evidence for row in found)
+    return fsum(row.evidence for row in found)
 
 
 def _fixed(offsets: Offsets, ends: Ends, row: _Row, column: int) -> _Fixed | None:
@@ -353,7 +354,7 @@ def _likeliest(readings: list[_Reading], weights: Floats, *known: float) -> _Rea
 
 def _doubts_of_stations(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...]) -> Iterator[_Doubt]:
     """Stations that stand wrong, and whole columns changed about: several lines are odd there at once."""
-    before = sum(row.evidence for row in rows)
+    before = fsum(row.evidence for row in rows)
     for column in range(1, len(offsets.columns) - 1):
         odd = [row for row in rows if column in row.places and row.odd[row.places.index(column)] > ODD]
         even = _evenly(offsets.from_fp, column)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import takewhile
+from math import fsum
 
 import numpy as np
 
@@ -89,7 +90,7 @@ def _columns(headings: Sequence[str], rows: Sequence[Sequence[str]], size: float
     """mm, the right end of every column; None where they do not fit."""
     cells = [[*heading.split("\n"), *(row[k] for row in rows)] for k, heading in enumerate(headings)]
     wide = [max(text_width(without_strangers(cell), size) for cell in column) for column in cells]
-    spare = (width - sum(wide)) / max(len(wide) - 1, 1)
+    spare = (width - fsum(wide)) / max(len(wide) - 1, 1)
     return None if spare < 2.2 else (np.cumsum(wide) + spare * np.arange(len(wide))).tolist()
 
 
@@ -122,7 +123,7 @@ def bench_pages(heading: Heading, blocks: Sequence[Block], *, name: str) -> list
         # A table goes on one page if it can; one longer than a page begins where it stands.
         if (wanted if wanted <= room else block.height + _gap(block)) > left and pages[-1]:
             pages.append([block.repeats] if block.repeats else [])
-            left = room - sum(one.height for one in pages[-1])
+            left = room - fsum(one.height for one in pages[-1])
         pages[-1].append(block)
         left -= block.height + _gap(block)
     drawings = []
@@ -136,7 +137,7 @@ def _whole(blocks: Sequence[Block]) -> float:
     """mm, of the first block, and where it begins a table of the table."""
     first, *rest = blocks
     rows = takewhile(lambda one: one.repeats is not None, rest if first.repeats is None else [])
-    return first.height + _gap(first) + sum(one.height for one in rows)
+    return first.height + _gap(first) + fsum(one.height for one in rows)
 
 
 def _gap(block: Block) -> float:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import fsum
 
 import numpy as np
 
@@ -115,7 +116,7 @@ def _words(title: str, boat: str, end: str, top: float) -> Iterator[Ink]:
     rows = [(boat, TEXT_SIZE)]
     rows += [(line, TITLE_SIZE) for line in wrapped(title, size=TITLE_SIZE, width=WIDTH)]
     rows += [(line, TEXT_SIZE) for line in wrapped(told, size=TEXT_SIZE, width=WIDTH)]
-    foot = top - sum(size * LEADING for _, size in rows)
+    foot = top - fsum(size * LEADING for _, size in rows)
     # Framed, so that sheets are laid out for these words too.
     frame = np.array([[-INDENT, foot], [WIDTH + INDENT, foot], [WIDTH + INDENT, top], [-INDENT, top]])
     yield Stroke(frame, "mark", closed=True)

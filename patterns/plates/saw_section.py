@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import fsum
 
 import numpy as np
 
@@ -193,7 +194,7 @@ class _SetUp:
             ("G", (self.guide + self.side * GUIDE[0] / 2, self.t + GUIDE[1] / 2)),
         ]
         if self.packing and abs(self.packing[1] - self.packing[0]) / scale > 2 * TEXT:
-            spots.append(("S", (sum(self.packing) / 2, self.t / 2)))
+            spots.append(("S", (fsum(self.packing) / 2, self.t / 2)))
         for text, (x, y) in spots:
             yield Label(text, (float(x) / scale + float(move[0]), float(y) / scale + float(move[1])), TEXT)
         slope = (self.cut - self.foot) / self.t

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from itertools import accumulate, combinations, pairwise
+from math import fsum
 from typing import Literal
 
 import numpy as np
@@ -82,7 +83,7 @@ class Block:
 
     @property
     def width(self) -> float:
-        return sum(self.widths) + GUTTER * (len(self.widths) - 1)
+        return fsum(self.widths) + GUTTER * (len(self.widths) - 1)
 
     @property
     def height(self) -> float:
@@ -122,7 +123,7 @@ def _row_width(row: Row, part: Part) -> float:
 
 
 def _height(rows: Sequence[Row]) -> float:
-    return sum(row.height for row in rows)
+    return fsum(row.height for row in rows)
 
 
 def title_block(part: Part, said: Said, *, ink: Sequence[Ink], among: Obstacles) -> tuple[Ink, ...]:

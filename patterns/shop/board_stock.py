@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from math import fsum
 
 from patterns.parts.long_pieces import LongPiece
 from patterns.shop.board_layout import BETWEEN, BoardPlace, Envelope, LeastBoard, Span, best_place, halves
@@ -68,7 +69,7 @@ class BoardStock:
         wide = [
             (number, board)
             for number, board in self.boards
-            if _lack_of_wood(piece, board) is None and board.width - sum(board.avoid) >= width
+            if _lack_of_wood(piece, board) is None and board.width - fsum(board.avoid) >= width
         ]
         longest = max(wide, key=lambda one: one[1].length, default=None)
         return longest if longest and longest[1].length < piece.places[-1].along else None
@@ -88,7 +89,7 @@ class BoardStock:
     def refusals(self, piece: LongPiece, takes: Envelope, least: LeastBoard) -> Iterator[Refusal]:
         for number, board in self.boards:
             lack = _lack_of_wood(piece, board)
-            sound = board.width - sum(board.avoid)
+            sound = board.width - fsum(board.avoid)
             if lack is not None:
                 yield Refusal(number, board, lack, piece.thickness, board.thickness)
             elif not board.lower and not board.sweep and sound < least.width:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
+from math import fsum
 
 import numpy as np
 import shapely
@@ -312,7 +313,7 @@ class _Search:
             grown[number].append(self._fuller(grown[number][-1], self.cuts[i], spot))
             lying.append(_Lying(i, number, spot.turn, spot.place))
         used, last = self._used([sheets[-1] for sheets in grown])
-        loose = sum(self.cuts[at.blank].grown.area for at in lying if at.sheet == last)
+        loose = fsum(self.cuts[at.blank].grown.area for at in lying if at.sheet == last)
         kinds = tuple(sheets[0].kind for sheets in grown)
         return _Filled(tuple(lying), kinds, tuple(missing), used, loose, tuple(map(tuple, grown)))
 
@@ -325,7 +326,7 @@ class _Search:
             max(0.0, stock.length - sheet.reach) * stock.width for stock, sheet in zip(stocks, sheets, strict=True)
         ]
         last = int(np.argmax(offcuts))
-        return sum(stock.length * stock.width for stock in stocks) - offcuts[last], last
+        return fsum(stock.length * stock.width for stock in stocks) - offcuts[last], last
 
     def _first_room(
         self, i: int, rule: _Rule, grown: list[list[_Sheet]], full: set[tuple[int, _Cut]]

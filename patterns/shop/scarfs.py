@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import fsum
 
 import numpy as np
 from numpy.typing import NDArray
@@ -46,7 +47,7 @@ class ScarfPlan:
     @property
     def gross(self) -> float:
         """mm of board in all."""
-        return sum(self.boards)
+        return fsum(self.boards)
 
 
 def scarf_plan(piece: LongPiece, board: float, ratio: float, other: tuple[Scarf, ...] = ()) -> ScarfPlan | None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from math import fsum
 
 import numpy as np
 import shapely
@@ -47,7 +48,7 @@ class FilledSheet:
     @property
     def used(self) -> float:
         """Share of the sheet that becomes parts."""
-        wood = sum(contours.wood.area for _, contours in self.lying)
+        wood = fsum(contours.wood.area for _, contours in self.lying)
         return float(wood / (self.stock.length * self.stock.width))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from math import fsum
 
 import numpy as np
 
@@ -56,4 +57,4 @@ def _gaps_left(low: float, high: float, taken: Sequence[tuple[float, float]]) ->
 
 def _dotted(points: Floats, start: float) -> Stroke:
     # Dashes are counted from the pattern's origin, so that they meet on every two sheets.
-    return Stroke(points, "sheet", run=start % sum(DASHES), dashes=DASHES)
+    return Stroke(points, "sheet", run=start % fsum(DASHES), dashes=DASHES)

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from itertools import pairwise
+from math import fsum
 
 import numpy as np
 
@@ -119,7 +120,7 @@ def _row_of_names(names: Names, paper: PaperSetup) -> Iterator[Ink]:
         words.append((pointer.word, FOOT))
     arrow = 0.0 if pointer is None or pointer.angle is None else ARROW + GAP
     room = _right_end(paper) - paper.margin - 1.0
-    length = sum(text_width(text, size) for text, size in words) + GAP * (len(words) - 1) + arrow
+    length = fsum(text_width(text, size) for text, size in words) + GAP * (len(words) - 1) + arrow
     scale = min(1.0, room / length)
     x, y = paper.margin + 1.0, paper.margin + NAMES_UP
     for text, size in words:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
+from math import fsum
 
 import numpy as np
 import shapely
@@ -106,7 +107,7 @@ def _may_go(pieces: Sequence[Drawing], room: tuple[float, float]) -> bool:
     """Whether the longest piece is no longer than the room, and all have no more area: quick to ask."""
     outlines = [shapely.Polygon(piece.marks[0].points) for piece in pieces if isinstance(piece.marks[0], Stroke)]
     longest = max((float(np.ptp(shapely.get_coordinates(one), axis=0).max()) for one in outlines), default=0.0)
-    return longest <= max(room) and sum(one.area for one in outlines) <= SHEETS * room[0] * room[1]
+    return longest <= max(room) and fsum(one.area for one in outlines) <= SHEETS * room[0] * room[1]
 
 
 def _ground(paper: PaperSetup) -> tuple[tuple[float, float], tuple[float, float]]:

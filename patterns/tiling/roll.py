@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from math import fsum
 
 import numpy as np
 
@@ -66,7 +67,7 @@ class Rolled:
     @property
     def length(self) -> float:
         """Of paper for all sheets, mm."""
-        return sum(sheet.length for sheet in self.sheets)
+        return fsum(sheet.length for sheet in self.sheets)
 
 
 def rolled(
@@ -81,7 +82,7 @@ def rolled(
     """
     longest = math.inf if one_page else LONGEST_PAGE
     ground = _setup(width, BAR_ROOM, along=0)
-    most = sum(max(_size_of(drawing)) + 2 * GAP for drawing in drawings) if one_page else _most(longest, along=0)
+    most = fsum(max(_size_of(drawing)) + 2 * GAP for drawing in drawings) if one_page else _most(longest, along=0)
     laid, left_over = lay_out(drawings, (most - SHIFT, ground.step[1]), gap=GAP, cell=CELL)
     sheets: list[RollSheet] = []
     for number, sheet in enumerate(laid, start=1):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from math import fsum
 
 import numpy as np
 
@@ -79,7 +80,7 @@ def _plan(rolled: Rolled, low: tuple[float, float], high: tuple[float, float]) -
     """Every page small, one below the other, numbered as in the words."""
     across, up = high[0] - low[0] - 3 * TEXT, high[1] - low[1]
     shapes = [_lying(sheet) for sheet in rolled.sheets]
-    tall = sum(height for _, height in shapes)
+    tall = fsum(height for _, height in shapes)
     scale = min(across / max(width for width, _ in shapes), (up - APART * (len(shapes) - 1)) / tall)
     y = high[1]
     for number, (sheet, (width, height)) in enumerate(zip(rolled.sheets, shapes, strict=True), start=1):

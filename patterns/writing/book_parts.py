@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from math import fsum
 
 import numpy as np
 
@@ -97,7 +98,7 @@ def _edges(part: Part, show: str) -> Table:
 
 
 def _edge(name: str, edges: Sequence[Edge], show: str) -> tuple[str, str, str]:
-    length = sum(float(run_along(edge.points)[-1]) for edge in edges)
+    length = fsum(float(run_along(edge.points)[-1]) for edge in edges)
     return name, write_length(length, show), _bevels(edges)
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from math import fsum
 from typing import assert_never
 
 import numpy as np
@@ -275,7 +276,7 @@ def _table(flow: _Flow, table: Table) -> None:
     rows = [tuple(without_strangers(cell) for cell in row) for row in (table.columns, *table.rows)]
     natural = _natural_widths(table, rows, flow.room)
     # Figures are never broken; the words beside them share what is left.
-    kept = sum(width for place, width in enumerate(natural) if table.is_figure(place))
+    kept = fsum(width for place, width in enumerate(natural) if table.is_figure(place))
     words = [place for place in range(len(natural)) if not table.is_figure(place)]
     longest = [max(text_width(word, SMALL) for row in rows for word in (row[place].split() or [""])) for place in words]
     room = max(flow.room - CELL_GAP * (len(natural) - 1) - kept, flow.room / 6)
@@ -310,7 +311,7 @@ def _natural_widths(table: Table, rows: Sequence[Sequence[str]], room: float) ->
     """mm, of columns with nothing broken; where there is no room for that, headings over figures are, by words."""
     cells = list(zip(*rows, strict=True))
     whole = [max(text_width(cell, SMALL) for cell in column) for column in cells]
-    if sum(whole) + CELL_GAP * (len(whole) - 1) <= room:
+    if fsum(whole) + CELL_GAP * (len(whole) - 1) <= room:
         return whole
     return [
         max((text_width(words, SMALL) for words in (*head.split(), *column)), default=0.0)
@@ -341,6 +342,6 @@ def _row_setter(flow: _Flow, table: Table, widths: Sequence[float]) -> Callable[
         flow.down(_high(row))
         under: Layer = "cut-outside" if head else "sheet"
         y = flow.y + 0.45 * SMALL
-        flow.ink(Stroke(rule((flow.x, y), (flow.x + sum(widths) + CELL_GAP * (len(widths) - 1), y)), under))
+        flow.ink(Stroke(rule((flow.x, y), (flow.x + fsum(widths) + CELL_GAP * (len(widths) - 1), y)), under))
 
     return place_row

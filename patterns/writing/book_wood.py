@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from itertools import groupby
+from math import fsum
 
 from patterns.parts.part import Part
 from patterns.plates.bench_words import no_less
@@ -92,7 +93,7 @@ def _of_one_wood(material: str, pieces: Sequence[BoardPiece], show: str) -> Tabl
         )
         for one in pieces
     )
-    net = sum(one.board_feet for one in pieces)
+    net = fsum(one.board_feet for one in pieces)
     total = f"{_volume(net, show)} {_unit(show)} net, {_volume(with_waste(net), show)} to buy"
     name = "Wood not stated" if material in ("", "not stated", "wood not stated") else material.capitalize()
     return Table(f"{name}: {total}", columns, rows, frozenset(columns[2:]))

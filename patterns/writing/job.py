@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
+from math import fsum
 from typing import Any
 
 import numpy as np
@@ -147,7 +148,7 @@ def _pattern(part: Part, files: Sequence[str]) -> dict[str, Any]:
         "edges": [_edge(edge) for edge in part.edges],
         "holes": [hole.tolist() for hole in part.holes],
         "marks": [{"name": mark.name, "points": mark.points.tolist()} for mark in part.marks],
-        "area": area(part.outline) - sum(abs(area(hole)) for hole in part.holes),
+        "area": area(part.outline) - fsum(abs(area(hole)) for hole in part.holes),
         "files": list(files),
     }
     if part.landings:

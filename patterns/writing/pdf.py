@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import cache, lru_cache
 from itertools import groupby
+from math import fsum
 from operator import itemgetter
 from pathlib import Path
 from typing import IO, Any, assert_never
@@ -217,7 +218,7 @@ def _cross_path(x: float, y: float, arm: float) -> str:
 
 def _dashes(stroke: Stroke, dashes: tuple[float, ...]) -> str:
     """The dash pattern begun as far in as the stroke is: dashes meet where sheets do."""
-    return f"[{' '.join(f'{dash:g}' for dash in dashes)}] {_short(stroke.run % sum(dashes))} d"
+    return f"[{' '.join(f'{dash:g}' for dash in dashes)}] {_short(stroke.run % fsum(dashes))} d"
 
 
 @lru_cache(maxsize=4096)  # most lettering lies level or stands upright

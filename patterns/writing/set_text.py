@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import fsum
 from typing import assert_never
 
 import numpy as np
@@ -34,18 +35,18 @@ def shared_widths(natural: Sequence[float], room: float, *, least: Sequence[floa
 
     ``least`` are the widths of their longest words: a word is broken only where there is no room for it at all.
     """
-    if sum(natural) <= room:
+    if fsum(natural) <= room:
         return list(natural)
-    short = room - sum(least)
+    short = room - fsum(least)
     if any(least) and short >= 0.0:
         spare = [width - word for width, word in zip(natural, least, strict=True)]
         more = shared_widths(spare, short, least=[0.0] * len(spare))
         return [word + extra for word, extra in zip(least, more, strict=True)]
     narrow: list[float] = []
     rest = sorted(natural)
-    while rest and rest[0] <= (room - sum(narrow)) / len(rest):
+    while rest and rest[0] <= (room - fsum(narrow)) / len(rest):
         narrow.append(rest.pop(0))
-    most = (room - sum(narrow)) / max(len(rest), 1)
+    most = (room - fsum(narrow)) / max(len(rest), 1)
     return [min(width, most) for width in natural]
 
 

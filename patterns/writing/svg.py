@@ -6,6 +6,7 @@ import math
 import re
 from collections.abc import Iterable
 from functools import cache
+from math import fsum
 from typing import Any, assert_never
 from xml.sax.saxutils import escape
 
@@ -146,7 +147,7 @@ def _element(mark: Ink, style: Style) -> str:
         case Stroke():
             dashes = mark.dashes or style.dashes
             own = f' stroke-dasharray="{_spaced(mark.dashes)}"' if mark.dashes else ""
-            begun = f' stroke-dashoffset="{_short(mark.run % sum(dashes))}"' if dashes and mark.run else ""
+            begun = f' stroke-dashoffset="{_short(mark.run % fsum(dashes))}"' if dashes and mark.run else ""
             return f'<path d="{_path(mark)}"{own}{begun} />'
         case Cross():
             return f'<path d="{_cross_path(mark)}" />'
