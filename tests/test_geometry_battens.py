@@ -173,6 +173,24 @@ def test_no_station_moves_beyond_its_limit_and_a_locked_one_stays(errors: list[i
     assert (moves[bounds == 0.0] == 0.0).all()
 
 
+@pytest.mark.parametrize("limit", [0.0, 1e-6])
+def test_a_batten_that_may_move_nowhere_asks_no_solver_for_nothing(
+    limit: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Every offset locked, or every one pressed against its limit: older numpy refuses a system without unknowns."""
+    solve = np.linalg.lstsq
+
+    def asked(matrix: Floats, target: Floats, **how: object) -> object:
+        assert matrix.shape[1] > 0
+        return solve(matrix, target, **how)
+
+    monkeypatch.setattr("patterns.geometry.battens.np.linalg.lstsq", asked)
+    given_values = parabola(STATIONS) + np.resize([5.0, -5.0], 13)
+    faired = fair_values(STATIONS, given_values, limits=np.full(13, limit), noise=EIGHTHS_NOISE, stiffness=10.0)
+    assert np.abs(faired - given_values).max() <= limit
+    assert np.abs(faired - given_values).min() == pytest.approx(limit, abs=1e-9)
+
+
 @settings(max_examples=30, deadline=None)
 @given(st.integers(0, 10_000), st.sampled_from([0.3, 1.0, EIGHTH]), st.sampled_from([1e-4, 1e-2, 1.0, 100.0]))
 def test_a_batten_held_by_its_limits_presses_against_them_and_rests_everywhere_else(

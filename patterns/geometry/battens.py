@@ -174,13 +174,16 @@ def _bounded_moves(stiff: Floats, given: Floats, limits: Floats) -> Floats:
         return np.asarray(free)
     moves = np.zeros(count)
     loose = limits > 0
+    if not loose.any():
+        return moves
     held = (-limits[loose], limits[loose])
     moves[loose] = lsq_linear(matrix[:, loose], target, bounds=held, method="bvls", max_iter=20 * count).x
     # The solver stops at its own tolerance; with what it presses against its limits known, the rest is solved outright.
     free_ones = np.abs(moves) < limits * (1 - AT_LIMIT)
     moves[~free_ones] = np.sign(moves[~free_ones]) * limits[~free_ones]
-    rest = target - matrix[:, ~free_ones] @ moves[~free_ones]
-    moves[free_ones] = np.linalg.lstsq(matrix[:, free_ones], rest)[0]
+    if free_ones.any():
+        rest = target - matrix[:, ~free_ones] @ moves[~free_ones]
+        moves[free_ones] = np.linalg.lstsq(matrix[:, free_ones], rest)[0]
     return np.asarray(np.clip(moves, -limits, limits))
 
 
