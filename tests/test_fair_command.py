@@ -332,3 +332,23 @@ def test_with_three_stations_no_figure_is_blamed_that_no_row_accuses(
     assert "held back by fair_within" in told
     assert "No figure stands out" in told
     assert "Look first" not in told
+
+
+def test_the_faired_table_used_as_the_boats_table_is_kept_and_the_new_one_is_named(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    boat = tmp_path / "boat"
+    shutil.copytree(SAMPLE, boat, ignore=shutil.ignore_patterns("out", "sheets"))
+    toml, table = boat / "boat.toml", boat / "out" / "offsets-faired.csv"
+    assert main(["fair", str(boat), "--out", str(boat / "out")]) == 0
+    text = toml.read_text(encoding="utf-8")
+    toml.write_text(text.replace('"offsets.csv"', '"out/offsets-faired.csv"'), encoding="utf-8")
+    table.write_text(mine := f"# as I want it\n{table.read_text(encoding='utf-8')}", encoding="utf-8")
+    capsys.readouterr()
+    assert main(["fair", str(boat), "--out", str(boat / "out")]) == 0
+    assert table.read_text(encoding="utf-8") == mine
+    assert (boat / "out" / "offsets-faired-new.csv").read_text(encoding="utf-8").startswith(mine.splitlines()[1])
+    assert " ".join(capsys.readouterr().out.split()).endswith(
+        f"to {boat}/out. WARNING {table}: this command has read the file, so it was kept as it is. The new file is "
+        f"{boat}/out/offsets-faired-new.csv."
+    )

@@ -236,3 +236,30 @@ def test_a_strip_right_across_the_sheet_shortens_what_a_panel_may_be(
         square = ezdxf.readfile(file).modelspace().query("LWPOLYLINE[layer=='mark']")
         everything = [(x, y) for line in square for x, y in line.get_points("xy")]
         assert all(76.2 <= x <= 1828.8 for x, _ in everything)
+
+
+def test_the_placement_file_that_sheets_are_made_by_is_kept_and_the_new_one_is_named(
+    sheets: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = tmp_path / "sheets"
+    shutil.copytree(sheets, folder)
+    file = folder / "placements.toml"
+    file.write_text(mine := f"# my order\n{file.read_text(encoding='utf-8')}", encoding="utf-8")
+    code, said = told(capsys, "nest", SALTMEADOW, "--placements", file, "--out", folder)
+    assert code == 0, said
+    assert file.read_text(encoding="utf-8") == mine
+    assert f"{folder}/placements-new.toml." in " ".join(said.split())
+    assert (folder / "placements-new.toml").read_text(encoding="utf-8") in mine
+
+
+def test_sheets_are_not_made_in_a_folder_whose_list_is_damaged(
+    sheets: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = tmp_path / "sheets"
+    shutil.copytree(sheets, folder)
+    (folder / ".scrieve-files").write_bytes(b"\x00")
+    code, said = told(capsys, "nest", SALTMEADOW, "--out", folder)
+    assert code == 1
+    assert said.startswith(
+        f"scrieve: nothing was written.\n{folder}/.scrieve-files: found a list without its last line"
+    )

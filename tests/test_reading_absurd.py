@@ -61,5 +61,5 @@ def test_a_file_given_for_the_folder_is_refused_before_any_work(
     assert main(["loft", str(SALTMEADOW), "--out", str(there)]) == 1
     told = capsys.readouterr()
     assert told.out == ""
-    assert f"--out: found the file {there}, wanted a folder" in told.err
+    assert f"{there}: found a file, expected a folder for the job" in told.err
     assert there.read_text() == "not a folder"

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from contextlib import nullcontext
 from dataclasses import replace
 from pathlib import Path
 
 from patterns.cli.columns import in_lines
-from patterns.cli.telling import tell_read
+from patterns.cli.telling import tell_kept, tell_read
 from patterns.hull.fairing import fair, fair_cuts
 from patterns.hull.skin import plank
 from patterns.hull.suspects import suspects
@@ -19,7 +20,7 @@ from patterns.units.papers import paper_size
 from patterns.writing.blocks import Paragraph
 from patterns.writing.fair_tables import FairedTable, report
 from patterns.writing.fit_sections import eased_blocks
-from patterns.writing.folder import write_folder
+from patterns.writing.folder import job_folder
 from patterns.writing.offsets_csv import faired_csv
 
 PAGE = (250.0, 160.0)  # mm; a view on a page of HTML, which shows it as wide as it is itself
@@ -34,6 +35,19 @@ def fair_boat(boat: Path, *, out: Path | None, ease_twist: bool) -> None:
         Bad input, lines that meet no end, or a folder that cannot be written.
     """
     read = read_boat(boat)
+    with nullcontext() if out is None else job_folder(out) as place:
+        table, eased = _faired(read, against_twist=ease_twist)
+        if out is not None and place is not None:
+            files = _files(read, table)
+            if eased:
+                files["offsets-eased.csv"] = _eased_csv(read, table, eased)
+            written = place.write(files, used=read.files)
+            print(f"\nWrote  {', '.join(sorted(written.names))} to {out}.")
+            tell_kept(out, place, written)
+
+
+def _faired(read: BoatFile, *, against_twist: bool) -> tuple[FairedTable, Eased | None]:
+    """The table faired, and eased against twist where that is asked; told."""
     tell_read(read, tables=["boat", "offsets"])
     asked = read.boat
     lines = fair(asked.offsets, fore=asked.fore, aft=asked.aft, within=asked.fair_within, rules=asked.fairing)
@@ -42,13 +56,7 @@ def fair_boat(boat: Path, *, out: Path | None, ease_twist: bool) -> None:
     table = FairedTable(asked, read.table, lines, cuts, doubted, fairing_cautions(asked, lines))
     for section in report(table):
         print("", f"{section.title}:", *in_lines(section.blocks), sep="\n")
-    eased = _told_eased(table) if ease_twist else None
-    if out is not None:
-        files = _files(read, table)
-        if eased:
-            files["offsets-eased.csv"] = _eased_csv(read, table, eased)
-        write_folder(out, files)
-        print(f"\nWrote  {', '.join(sorted(files))} to {out}.")
+    return table, _told_eased(table) if against_twist else None
 
 
 def _told_eased(table: FairedTable) -> Eased | None:

@@ -17,7 +17,7 @@ from patterns.cli.on_paper import left_off, on_paper
 from patterns.cli.printer import correction_for
 from patterns.cli.screen import Screen, screen
 from patterns.cli.sheets import ROLL, Wishes, read_scale, sheet_files, tiles_name
-from patterns.cli.telling import tell_read
+from patterns.cli.telling import tell_kept, tell_read
 from patterns.errors import PatternsError
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
@@ -33,7 +33,7 @@ from patterns.tiling.key_plan import called
 from patterns.tiling.paper import PaperSetup
 from patterns.units.lengths import read_length
 from patterns.units.papers import paper_name, paper_size
-from patterns.writing.folder import write_folder
+from patterns.writing.folder import job_folder
 
 Files = dict[str, bytes | str]
 
@@ -67,11 +67,9 @@ def loft_boat(
         Bad input, a shape that makes no boat, or a folder that cannot be written.
     """
     folder = out or (boat if boat.is_dir() else boat.parent) / "out"
-    if folder.exists() and not folder.is_dir():
-        raise PatternsError(f"--out: found the file {folder}, wanted a folder, or a name nothing has yet")
-    refuse_edited(folder / "router" / PLACEMENTS)
-    with screen(quiet=quiet) as terminal:
-        read = read_boat(boat)
+    read = read_boat(boat)
+    with screen(quiet=quiet) as terminal, job_folder(folder) as place:
+        refuse_edited(folder / "router" / PLACEMENTS)
         small = None if scale is None else read_scale(scale)
         size = read.paper if paper is None else _paper(paper)
         setup = PaperSetup(*paper_size(size), read.margin, read.overlap, size, grid=grid)
@@ -99,9 +97,10 @@ def loft_boat(
         wishes = replace(wishes, left_off=left_off(job, printed, only))
         tell_bench(made, job.boat.show)
         files = _files(read, job, contours, made, printed, wishes, drawn, terminal)
-        write_folder(folder, files)
+        written = place.write(files, used=read.files)
         tell_warnings(job.warnings)
-        tell_written(job, folder, files)
+        tell_written(job, folder, written.names)
+        tell_kept(folder, place, written)
 
 
 def _paper(name: str) -> str:

@@ -8,19 +8,20 @@ from pathlib import Path
 
 from patterns.cli.loft_words import tell_warnings
 from patterns.cli.screen import WARNING, paragraph
-from patterns.cli.telling import tell_read
+from patterns.cli.telling import tell_kept, tell_read
 from patterns.errors import PatternsError
 from patterns.parts.whole import Job, loft
-from patterns.reading.boat_toml import read_boat
+from patterns.reading.boat_toml import BoatFile, read_boat
 from patterns.reading.placements_toml import read_placements
 from patterns.shop.contours import Contours
 from patterns.shop.nesting import Effort
 from patterns.shop.router_parts import cautions_of, ready_to_cut
 from patterns.shop.sheet_pictures import sheet_picture, sheet_title
 from patterns.shop.sheets import NO_ROOM, Piece, SheetPlan, fill_as_placed, fill_sheets
+from patterns.shop.stock import SheetRoom
 from patterns.units.lengths import write_length
 from patterns.writing.dxf import write_sheet
-from patterns.writing.folder import write_folder
+from patterns.writing.folder import job_folder
 from patterns.writing.joint_words import joints_told
 from patterns.writing.placements_toml import is_edited, placements_toml
 from patterns.writing.svg import picture_text
@@ -42,7 +43,17 @@ def nest_boat(boat: Path, *, out: Path | None, effort: str, placements: Path | N
     if read.sheets is None:
         raise PatternsError("boat.toml, [stock]: found no sheet, wanted sheet or sheets to lay parts on")
     folder = out or (boat if boat.is_dir() else boat.parent) / "sheets"
-    refuse_edited(folder / PLACEMENTS, but=placements)
+    with job_folder(folder) as place:
+        refuse_edited(folder / PLACEMENTS, but=placements)
+        plan, job = _on_sheets(read, read.sheets, effort, placements)
+        files = plywood_files(plan, boat=job.boat.name, show=job.boat.show, router="", pictures="")
+        written = place.write(files, used=(*read.files, *([placements] if placements else [])))
+        print(f"Wrote  {len(plan.sheets)} sheets, a picture of each, and {PLACEMENTS} to {folder}.")
+        tell_kept(folder, place, written)
+
+
+def _on_sheets(read: BoatFile, room: SheetRoom, effort: str, placements: Path | None) -> tuple[SheetPlan, Job]:
+    """The boat's parts laid on sheets, or proved as a placement file has them; told."""
     tell_read(read)
     job = loft(read.boat)
     contours = ready_to_cut(job.to_cut, read.router, boat=job.boat.name, show=job.boat.show, numbers=job.numbers)
@@ -51,12 +62,11 @@ def nest_boat(boat: Path, *, out: Path | None, effort: str, placements: Path | N
     tell_joints(job)
     print("Laying parts on sheets ...", flush=True)
     if placements is None:
-        plan = fill_sheets(pieces, read.sheets, Effort[effort.upper()])
+        plan = fill_sheets(pieces, room, Effort[effort.upper()])
     else:
-        plan = fill_as_placed(pieces, read.sheets, read_placements(placements, read.sheets))
+        plan = fill_as_placed(pieces, room, read_placements(placements, room))
     tell_sheets(plan, job.boat.show)
-    write_folder(folder, plywood_files(plan, boat=job.boat.name, show=job.boat.show, router="", pictures=""))
-    print(f"Wrote  {len(plan.sheets)} sheets, a picture of each, and {PLACEMENTS} to {folder}.")
+    return plan, job
 
 
 def refuse_edited(file: Path, *, but: Path | None = None) -> None:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from pathlib import Path
 
-from patterns.cli.screen import INDENT, paragraph
+from patterns.cli.screen import INDENT, WARNING, paragraph
 from patterns.reading.boat_toml import BoatFile, Default
 from patterns.units.datums import BASE, HEIGHTS_IN_TOML
+from patterns.writing.folder import JobFolder, Written
+from patterns.writing.folder_plan import Kept
 
 
 def tell_read(read: BoatFile, *, tables: Iterable[str] = ()) -> None:
@@ -29,6 +32,20 @@ def tell_read(read: BoatFile, *, tables: Iterable[str] = ()) -> None:
     if read.table.datum != BASE:
         print(f"       {read.table.datum.told(boat.show)}\n       {HEIGHTS_IN_TOML}")
     _tell_defaults([default for default in read.defaults if default.key.startswith(headings)])
+
+
+def tell_kept(folder: Path, place: JobFolder, written: Written) -> None:
+    """Each file of an earlier job that was not written over, and where the new one is."""
+    for kept in written.kept:
+        print(paragraph(WARNING, _kept(folder, kept)))
+    if place.stood_in:
+        print(f'{INDENT}The folder was exchanged as a whole. To see the new files here: cd "$PWD"')
+
+
+def _kept(folder: Path, kept: Kept) -> str:
+    why = "this command has read the file" if kept.used else "you have changed the file since scrieve wrote it"
+    new = f"The new file is {folder / kept.instead}." if kept.instead else "This job has no file of that name."
+    return f"{folder / kept.name}: {why}, so it was kept as it is. {new}"
 
 
 def _tell_defaults(defaults: Sequence[Default]) -> None:

@@ -1,181 +1,244 @@
-"""A job's folder, changed all at once: the last good job stays whole until the new one is ready."""
+"""A job's folder, changed all at once: the last good job stays whole until the new one is ready.
+
+What is promised. Whenever a run is killed, the folder holds the old job whole or the new one whole, and every file of
+the builder's that it held. Nothing is left for him to mend: the next run clears away what lies beside the folder. A
+file that the builder made, has changed, or has the boat read from is never written over.
+
+How it is done.
+
+1. A lock (`folder_lock`) lets one run at a time work on a folder, from the beginning of the command to its end.
+2. The new folder is made beside the old one, as ``.out.scrieve-new-NUMBER``: first the new job's files, then the
+   builder's own files, as further links to the very same files. So his files are in both folders when these are
+   exchanged, and in no moment in neither. Where a file system knows no links they are copied. A mark in the new folder
+   (``.scrieve-unready``) says that it is not whole; taking the mark away is the last step before the exchange.
+3. Both folders change names in one step of the system (`folder_swap.exchange`). This step is the only one that
+   changes the folder the builder sees.
+4. The old folder, now beside the new one, is cleared away: what the list says this program made and nobody changed,
+   and the second links. What came into it while the new one was being made is moved across, never removed.
+
+A run killed before step 3 leaves a folder beside the old job, after it a folder beside the new one. The next run
+clears both kinds away by the same rules (`folder_swap.tidy`). The list (`folder_list`) tells the builder's files from
+this program's; `folder_plan` decides from it what is written where. All this is about runs that are killed; that a
+disk has taken what it was given when the power fails is for the disk's file system.
+"""
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
-import time
-from collections.abc import Iterable, Mapping
-from pathlib import Path, PurePosixPath
+from collections.abc import Container, Iterable, Iterator, Mapping
+from contextlib import ExitStack, contextmanager, suppress
+from dataclasses import dataclass
+from pathlib import Path
 
 from patterns.errors import PatternsError
+from patterns.writing.folder_list import LIST, is_within, list_text
+from patterns.writing.folder_lock import locked
+from patterns.writing.folder_plan import Held, Kept, Plan, held_in, planned
+from patterns.writing.folder_swap import UNREADY, exchange, tidy
 
-LIST = ".scrieve-files"  # in the job's folder, what this program made there, a path to a line
-FORGOTTEN = 3600.0  # s; a half-written folder this old belongs to a run that was killed
+Files = Mapping[str, bytes | str]
+
+NO_LINKS = (errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.EMLINK, errno.ENOSYS)
+CANNOT_MOVE = (errno.EBUSY, errno.EXDEV)  # a folder on which a disk is mounted
 
 
-def write_folder(out: Path, files: Mapping[str, bytes | str]) -> None:
-    """Make ``out`` hold ``files``, and of this program's earlier files no others.
+@dataclass(frozen=True, slots=True)
+class Written:
+    """What became of a job's files."""
 
-    Everything is written to a folder beside ``out`` first. A folder that holds only what this program made is
-    then exchanged as a whole. Where the builder keeps files of his own in it, the new files are moved in one by
-    one, his are left alone, and a failure on the way puts the old ones back.
+    names: tuple[str, ...]  # paths in the folder
+    kept: tuple[Kept, ...]  # what was not written over
 
-    Parameters
-    ----------
-    files : mapping
-        Content by path within ``out``, with forward slashes. Text is written as UTF-8.
+
+class JobFolder:
+    """A job's folder while its lock is held."""
+
+    def __init__(self, out: Path) -> None:
+        self.out = out
+        here = _standing_in()
+        self.stood_in = here is not None and here.is_relative_to(out)  # by this process, and the terminal it came from
+
+    def write(self, files: Files, *, used: Iterable[Path] = ()) -> Written:
+        """Make the folder hold ``files``, the builder's own, and of this program's earlier files no others.
+
+        Parameters
+        ----------
+        files : mapping
+            Content by path within the folder, with forward slashes. Text is written as UTF-8.
+        used : iterable of Path
+            What the command has read. Such a file is not written over even if this program made it.
+
+        Raises
+        ------
+        PatternsError
+            The folder cannot be written, or holds a file of the builder's by the name of a new one.
+        """
+        contents = {_checked(name): _bytes(content) for name, content in files.items()}
+        with _told_of(self.out):
+            held = held_in(self.out, used)
+            plan = planned(contents, held)
+            _put(plan, held)
+        return Written(tuple(plan.contents), plan.kept)
+
+
+@contextmanager
+def job_folder(out: Path) -> Iterator[JobFolder]:
+    """The folder for a job, looked at first and then locked for as long as the command works on it.
 
     Raises
     ------
     PatternsError
-        ``out`` is a file, cannot be written, or holds a file of the builder's by the name of a new one.
+        It is a file, cannot be written, is worked on by another run, or its list is damaged.
     """
-    out = Path(os.path.abspath(out)).resolve()
-    contents = {_checked(name): content for name, content in files.items()}
-    fresh = out.with_name(f".{out.name}.scrieve-new-{os.getpid()}")
-    try:
-        _tidy(out)
-        made = _made_before(out)
-        _refuse_strangers(out, contents, made)
-        _write_all(fresh, contents)
-        if _only_ours(out, made):
-            _exchange(out, fresh)
-        else:
-            _move_in(out, fresh, names=sorted(contents), made=made)
-    except OSError as error:
-        raise PatternsError(f"{out}: cannot be written ({error.strerror or error})") from error
-    finally:
-        shutil.rmtree(fresh, ignore_errors=True)
+    with ExitStack() as until_done:
+        with _told_of(out):
+            out = Path(os.path.realpath(_absolute(out)))
+            _refuse_no_folder(out)
+            until_done.enter_context(_with_parents(out))
+            until_done.enter_context(locked(out))
+            tidy(out)
+            held_in(out, ())
+        yield JobFolder(out)
+
+
+def write_folder(out: Path, files: Files, *, used: Iterable[Path] = ()) -> Written:
+    """`JobFolder.write`, for files that take no time to make."""
+    with job_folder(out) as folder:
+        return folder.write(files, used=used)
 
 
 def _checked(name: str) -> str:
-    path = PurePosixPath(name)
-    if path.is_absolute() or ".." in path.parts or str(path) in (".", LIST):
+    if not is_within(name) or name in (LIST, UNREADY):
         raise ValueError(f"not a path within the job's folder: {name!r}")
-    return str(path)
+    return name
 
 
-def _tidy(out: Path) -> None:
-    """Undo what a killed run left: put a folder set aside back, clear half-written ones away."""
-    if out.exists() and not out.is_dir():
-        raise PatternsError(f"{out}: is a file, wanted a folder for the job")
-    out.parent.mkdir(parents=True, exist_ok=True)
-    aside = _aside(out)
-    if aside.exists():
-        if out.exists():
-            shutil.rmtree(aside)
-        else:
-            aside.rename(out)
-    for left in sorted(out.parent.glob(f".{_quoted(out.name)}.scrieve-new-*")):
-        if time.time() - left.stat().st_mtime > FORGOTTEN:
-            shutil.rmtree(left, ignore_errors=True)
+def _bytes(content: bytes | str) -> bytes:
+    return content.encode("utf-8") if isinstance(content, str) else content
 
 
-def _aside(out: Path) -> Path:
-    return out.with_name(f".{out.name}.scrieve-old")
-
-
-def _quoted(name: str) -> str:
-    return "".join(f"[{letter}]" if letter in "*?[" else letter for letter in name)
-
-
-def _made_before(out: Path) -> frozenset[str]:
-    """Files this program made in ``out``, as its list there says."""
-    if not (out / LIST).is_file():
-        return frozenset()
-    lines = (out / LIST).read_text(encoding="utf-8").splitlines()
-    return frozenset(line for line in lines if line and not {"..", "/"} & set(PurePosixPath(line).parts))
-
-
-def _refuse_strangers(out: Path, contents: Iterable[str], made: frozenset[str]) -> None:
-    theirs = [name for name in sorted(set(contents) - made) if os.path.lexists(out / name)]
-    if theirs:
+@contextmanager
+def _told_of(out: Path) -> Iterator[None]:
+    """What the system says no to becomes words for the builder."""
+    try:
+        yield
+    except OSError as error:
+        if error.errno in CANNOT_MOVE:
+            raise _no_place(out) from error
+        path = str(error.filename or "")
+        place = path if path.startswith(f"{out}{os.sep}") else str(out)
         raise PatternsError(
-            f"{out / theirs[0]}: is not of this program's making and would be overwritten; "
-            "move it away or name another folder for the job"
+            f"{place}: cannot be written ({error.strerror or error}). Make it a folder that you may write in, or name "
+            "another one with --out."
+        ) from error
+
+
+def _absolute(out: Path) -> str:
+    try:
+        return os.path.abspath(out)
+    except FileNotFoundError:
+        raise PatternsError(
+            f'{out}: the folder that this terminal stands in is gone, and {out} is a path from there. Type cd "$PWD" '
+            "and run the command again."
+        ) from None
+
+
+def _refuse_no_folder(out: Path) -> None:
+    if os.path.lexists(out) and not out.is_dir():
+        raise PatternsError(
+            f"{out}: found a file, expected a folder for the job, or a name that nothing has yet. Name another with "
+            "--out."
         )
-    if out.is_dir() and not os.access(out, os.W_OK | os.X_OK):
-        raise PatternsError(f"{out}: cannot be written (no permission)")
+    if os.path.ismount(out):
+        raise _no_place(out)
+    if out.is_dir() and not os.access(out, os.R_OK | os.W_OK | os.X_OK):
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(out))
 
 
-def _write_all(fresh: Path, contents: Mapping[str, bytes | str]) -> None:
-    fresh.mkdir()
-    listed = {**contents, LIST: _listing(contents)}
-    for folder in sorted({(fresh / name).parent for name in listed}):
-        folder.mkdir(parents=True, exist_ok=True)
-    for name, content in listed.items():
-        (fresh / name).write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
-
-
-def _listing(names: Iterable[str]) -> str:
-    return "".join(f"{name}\n" for name in sorted(names))
-
-
-def _only_ours(out: Path, made: frozenset[str]) -> bool:
-    """Whether nothing in ``out`` is the builder's: exchanging it as a whole then loses nothing."""
-    if not out.exists():
-        return True
-    ours = {out / name for name in (*made, LIST)}
-    folders = {parent for path in ours for parent in path.parents}
-    return all(
-        not (Path(top) / name).is_symlink() and (Path(top) / name) in (folders if name in below else ours)
-        for top, below, plain in os.walk(out)
-        for name in (*below, *plain)
+def _no_place(out: Path) -> PatternsError:
+    return PatternsError(
+        f"{out}: found the top folder of a disk, expected a folder that can be exchanged as a whole. Name a folder in "
+        f"it with --out, such as {out / 'job'}."
     )
 
 
-def _exchange(out: Path, fresh: Path) -> None:
-    """Two renames: a run killed between them is put right by the next."""
-    aside = _aside(out)
-    if out.exists():
-        shutil.copymode(out, fresh)
-        out.rename(aside)
+@contextmanager
+def _with_parents(out: Path) -> Iterator[None]:
+    """The folders above ``out``; those made for it go again where nothing comes into them."""
+    missing = [parent for parent in out.parents if not os.path.lexists(parent)]
+    out.parent.mkdir(parents=True, exist_ok=True)
     try:
-        fresh.rename(out)
-    except OSError:
-        if aside.exists():
-            aside.rename(out)
-        raise
-    shutil.rmtree(aside, ignore_errors=True)
+        yield
+    finally:
+        for folder in missing:
+            with suppress(OSError):
+                folder.rmdir()
 
 
-def _move_in(out: Path, fresh: Path, *, names: list[str], made: frozenset[str]) -> None:
-    """The new files one by one among the builder's own; the old ones wait in ``fresh`` until all is done."""
-    put: list[str] = []
-    set_aside: list[str] = []
-    kept = fresh / ".before"
+def _put(plan: Plan, held: Held) -> None:
+    out, here = held.out, _standing_in()
+    fresh = out.with_name(f".{out.name}.scrieve-new-{os.getpid()}")
     try:
-        # Until the end both jobs' files are this program's, whenever the run is killed.
-        (out / LIST).write_text(_listing({*made, *names}), encoding="utf-8")
-        for name in sorted(made):
-            if (out / name).is_file():
-                _move(out / name, kept / name)
-                set_aside.append(name)
-        for name in names:
-            _move(fresh / name, out / name)
-            put.append(name)
-    except OSError:
-        for name in put:
-            (out / name).unlink(missing_ok=True)
-        for name in set_aside:
-            _move(kept / name, out / name)
-        if made:
-            (out / LIST).write_text(_listing(made), encoding="utf-8")
-        else:
-            (out / LIST).unlink(missing_ok=True)
-        raise
-    os.replace(fresh / LIST, out / LIST)
-    _drop_empty_folders(out, made - set(names))
+        _make(fresh, plan)
+        _carry_across(held, fresh, but=plan.contents)
+        _dress(held, fresh)
+        (fresh / UNREADY).unlink()
+        exchange(fresh, out)
+    finally:
+        tidy(out)
+    if here and here.is_dir():
+        os.chdir(here)  # a process that stood in the old folder stands in the new one
 
 
-def _move(source: Path, target: Path) -> None:
-    target.parent.mkdir(parents=True, exist_ok=True)
-    os.replace(source, target)
+def _standing_in() -> Path | None:
+    try:
+        return Path.cwd()
+    except FileNotFoundError:
+        return None
 
 
-def _drop_empty_folders(out: Path, gone: Iterable[str]) -> None:
-    folders = {parent for name in gone for parent in (out / name).parents if out in parent.parents}
-    for folder in sorted(folders, key=lambda path: -len(path.parts)):
-        if folder.is_dir() and not any(folder.iterdir()):
-            folder.rmdir()
+def _make(fresh: Path, plan: Plan) -> None:
+    fresh.mkdir()
+    (fresh / UNREADY).touch()
+    for name, content in plan.contents.items():
+        (fresh / name).parent.mkdir(parents=True, exist_ok=True)
+        (fresh / name).write_bytes(content)
+    (fresh / LIST).write_bytes(list_text(plan.listed).encode())
+
+
+def _carry_across(held: Held, fresh: Path, *, but: Container[str]) -> None:
+    """The builder's own files and folders, in the new folder too."""
+    for name in held.own_folders:
+        (fresh / name).mkdir(parents=True, exist_ok=True)
+    for name in sorted(held.own):
+        if name not in but:
+            (fresh / name).parent.mkdir(parents=True, exist_ok=True)
+            _link(held.out / name, fresh / name)
+
+
+def _link(source: Path, target: Path) -> None:
+    if source.is_symlink():
+        target.symlink_to(os.readlink(source))
+        return
+    try:
+        os.link(source, target)
+    except OSError as error:
+        if error.errno not in NO_LINKS or not source.is_file():
+            raise
+        shutil.copy2(source, target)
+
+
+def _dress(held: Held, fresh: Path) -> None:
+    """Folders that were there before keep their owner and what he allows."""
+    for name in reversed(("", *held.folders)):
+        old, new = held.out / name, fresh / name
+        if not (old.is_dir() and new.is_dir()):
+            continue
+        if hasattr(os, "chown"):
+            with suppress(OSError):
+                os.chown(new, old.stat().st_uid, old.stat().st_gid)
+        shutil.copystat(old, new)
+        if name not in held.own_folders:
+            os.utime(new)

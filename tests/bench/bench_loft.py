@@ -88,7 +88,7 @@ def _memory() -> bool:
 def _stages() -> None:
     """CPU of each stage in one cold run: on a busy machine it hardly moves, where the clock on the wall does."""
     from patterns.cli import drawn, hands, loft, main, sheets
-    from patterns.writing import dxf, job, svg
+    from patterns.writing import dxf, folder, job, svg
 
     stages: list[tuple[ModuleType | type, str, str]] = [
         (loft, "read_boat", "reading"),
@@ -103,7 +103,7 @@ def _stages() -> None:
         (sheets, "rolled", "roll"),
         (sheets, "pdf_bytes", "PDF"),
         (job, "job_text", "job.json"),
-        (loft, "write_folder", "folder"),
+        (folder.JobFolder, "write", "folder"),
     ]
     hands.MOST_HANDS = 1  # CPU of other processes would not be seen
     took = {name: 0.0 for _, _, name in stages}
