@@ -158,3 +158,10 @@ def test_a_date_set_for_packagers_moves_no_byte(pdf: bytes, date: str, monkeypat
     monkeypatch.setenv("SOURCE_DATE_EPOCH", date)
     assert pdf_bytes(knee_tiling().pages, title="quarter knee") == pdf
     assert os.environ["SOURCE_DATE_EPOCH"] == date
+
+
+def test_only_the_letters_a_sheet_uses_are_embedded() -> None:
+    page = Page(210.0, 297.0, (Label("Чайка, Πέρδικα, Đấu 5½", (90.0, 150.0), 4.0),), "sheet")
+    data = pdf_bytes([page], title="sheet")
+    assert len(data) < 25_000
+    assert pypdfium2.PdfDocument(data)[0].get_textpage().get_text_range() == "Чайка, Πέρδικα, Đấu 5½"

@@ -8,6 +8,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from patterns.errors import InputError, PatternsError, Problem
+from patterns.reading.names import fault_of_letters, spaced
 from patterns.reading.printers_toml import read_printers
 from patterns.tiling.correction import Correction, Measured, correction, fitted_to_other_paper
 from patterns.tiling.paper import paper as paper_by_name
@@ -116,9 +117,10 @@ def _write_page(file: Path, page: bytes) -> None:
 
 
 def _name(name: str | None) -> str:
-    plain = " ".join((name if name is not None else DEFAULT).split())
-    if not plain or len(plain) > LONGEST_NAME or not plain.isprintable() or plain == NONE:
-        wanted = f"a name for the printer, up to {LONGEST_NAME} letters and other than '{NONE}'"
+    plain = spaced(name if name is not None else DEFAULT)
+    strange = fault_of_letters(plain, LONGEST_NAME)
+    if not plain or plain == NONE or strange:
+        wanted = strange or f"a name for the printer, up to {LONGEST_NAME} letters and other than '{NONE}'"
         raise InputError([Problem("--name", f"'{name}'", wanted)])
     return plain
 

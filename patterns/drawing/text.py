@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import unicodedata
 from collections.abc import Sequence
 from functools import cache, lru_cache
 from math import fsum
@@ -15,6 +16,7 @@ from patterns.units.shared_data import shared_file
 
 CAP_HEIGHT = 0.729  # em; DejaVu Sans, checked against the font by a test
 ASCENT = 0.77  # em above the baseline; brackets and tall small letters; what stands taller is in tall.json
+LONGEST_NAME = 60  # letters and signs of a name: a pattern's heading, and a file's name, hold no more
 DESCENT = 0.25  # em below the baseline; no glyph of the subset hangs lower than a cedilla
 
 _LEFT_OF_ANCHOR: dict[Anchor, float] = {"start": 0.0, "middle": 0.5, "end": 1.0}
@@ -114,6 +116,16 @@ def without_strangers(text: str, stand_in: str = "□") -> str:
     if known.keys() >= set(text):
         return text
     return "".join(letter if letter in known else stand_in for letter in text)
+
+
+def capitals(text: str) -> str:
+    """``text`` in capitals, but for letters such as ΐ whose capital is not among the lettering."""
+    return "".join(_capital(letter) for letter in text)
+
+
+def _capital(letter: str) -> str:
+    capital = unicodedata.normalize("NFC", letter.upper())
+    return letter if unlettered(capital) else capital
 
 
 def unlettered(text: str) -> str:

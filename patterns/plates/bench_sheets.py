@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from patterns.drawing.marks import Drawing
+from patterns.drawing.text import capitals
 from patterns.plates.bench_page import (
     COLUMN_GAP,
     FIGURES,
@@ -54,7 +55,7 @@ def bench_sheets(made: BenchPiece, *, boat: str, show: str) -> list[Drawing]:
 
 def _named(made: BenchPiece | SawSetup) -> str:
     part = made.piece.part
-    return part.name.upper() if part.hand == "none" else f"{part.name.upper()}, {part.hand.upper()}"
+    return capitals(part.title)
 
 
 def piece_sheet(made: BenchPiece, *, boat: str, show: str) -> list[Drawing]:

@@ -12,7 +12,7 @@ from math import fsum
 import numpy as np
 
 from patterns.drawing.marks import Drawing, Ink, Label, Stroke
-from patterns.drawing.text import without_strangers, wrapped
+from patterns.drawing.text import capitals, without_strangers, wrapped
 from patterns.geometry.arrays import Floats
 from patterns.parts.long_pieces import EndCut, LongPiece, Place
 from patterns.parts.part import SQUARE_WITHIN
@@ -51,7 +51,7 @@ def end_blocks(piece: LongPiece, *, boat: str) -> tuple[Drawing, ...]:
 
 
 def _block(piece: LongPiece, boat: str, end: EndCut, wrap: _Wrap) -> Drawing:
-    title = f"{piece.part.title[:1].upper()}{piece.part.title[1:]}: block for its {end.end}"
+    title = f"{capitals(piece.part.title[:1])}{piece.part.title[1:]}: block for its {end.end}"
     marks = tuple(_inked(wrap))
     low = min(float(mark.points[:, 1].min()) for mark in marks if isinstance(mark, Stroke))
     words = tuple(_words(title, boat, wrap.name, low - INDENT))

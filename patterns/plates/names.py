@@ -8,7 +8,7 @@ import numpy as np
 
 from patterns.drawing.beside import Course, all_beside, line_gap, spread, steps
 from patterns.drawing.placing import Request
-from patterns.drawing.text import text_width, without_strangers
+from patterns.drawing.text import capitals, text_width, without_strangers
 from patterns.geometry.arrays import Floats
 from patterns.parts.part import Edge, Mark, Note
 
@@ -40,14 +40,14 @@ def named_edges(edges: Sequence[Edge], lines: Sequence[Course]) -> Iterator[tupl
     """
     for edge, line in zip(edges, lines, strict=True):
         longest = max(other.length for other, one in zip(lines, edges, strict=True) if one.name == edge.name)
-        scrap = line.length < longest and line.length < text_width(without_strangers(edge.name.upper()), EDGE_SIZE)
+        scrap = line.length < longest and line.length < text_width(without_strangers(capitals(edge.name)), EDGE_SIZE)
         if not (scrap or edge.name.startswith("notch ")):
             yield edge, line
 
 
 def edge_names(edge: Edge, line: Course) -> Iterator[Request]:
     """The name of an edge in capitals, inside the net line, past the bevels."""
-    text = without_strangers(edge.name.upper())
+    text = without_strangers(capitals(edge.name))
     gap = line_gap(text, EDGE_SIZE)
     inside = [gap + step + 6.0 for step in _STEPS]
     gaps = [*inside, *(gap + step for step in _STEPS), *(-gap - step for step in _STEPS)]

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from patterns import __version__
 from patterns.drawing.marks import Ink, Label, Layer, Stroke
 from patterns.drawing.obstacles import Obstacles
-from patterns.drawing.text import text_width, without_strangers, wrapped
+from patterns.drawing.text import capitals, text_width, without_strangers, wrapped
 from patterns.geometry.arrays import Floats
 from patterns.parts.part import Part
 from patterns.plates.bow import bow_ink, bow_size, grain_ink, grain_size
@@ -213,7 +213,7 @@ def _landing_words(part: Part, show: str) -> Iterator[str]:
 
 def _block(part: Part, said: Said, lines: Sequence[str], *, width: float) -> Block:
     across, high = bow_size(part)
-    title, scale = part.title[:1].upper() + part.title[1:], BRIEF if said.brief else 1.0
+    title, scale = capitals(part.title[:1]) + part.title[1:], BRIEF if said.brief else 1.0
     rows = [
         *_rows(said.boat, BOAT_SIZE * scale, width),
         *_rows(title, TITLE_SIZE * scale, width),

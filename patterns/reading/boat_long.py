@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
+from patterns.errors import Problem
 from patterns.parts.long_rules import ChineLogRules, LongAsked, LongRules, SkegRules, StringerRules
 from patterns.reading.boat_tables import (
     BoatToml,
@@ -15,7 +17,16 @@ from patterns.reading.boat_tables import (
     SkegTable,
     StringerTable,
 )
+from patterns.reading.faults import cell
 from patterns.reading.fitting_tables import riser_rules, thwart_rules
+from patterns.reading.names import in_file_name
+from patterns.reading.toml_lines import Path
+from patterns.reading.wording import quoted
+
+_OTHER_PART = re.compile(
+    r"(frame|mould|thwart|riser|(side|bottom)-panel)(-.*)?|(bow-)?(transom|quarter-knee)|(after-)?breasthook|(false-)?stem|"
+    r"(false-)?sternpost|chine-log|inwale|outwale|rub-rail|keel-batten|keelson|skeg"
+)
 
 
 def long_asked(toml: BoatToml) -> LongAsked:
@@ -52,10 +63,7 @@ def _rub_rail(table: RubRailTable) -> StringerRules:
 
 
 def _stringers(tables: list[StringerTable]) -> Iterator[StringerRules]:
-    names = [table.name for table in tables]
-    for i, table in enumerate(tables):
-        # Two patterns of one name would be one file.
-        name = table.name if names.count(table.name) == 1 else f"{table.name} {names[:i].count(table.name) + 1}"
+    for table, name in zip(tables, stringer_names(tables), strict=True):
         yield StringerRules(
             name,
             table.sided,
@@ -65,6 +73,24 @@ def _stringers(tables: list[StringerTable]) -> Iterator[StringerRules]:
             below_sheer=table.below_sheer,
             from_centre=table.from_centre,
         )
+
+
+def stringer_names(tables: Sequence[StringerTable]) -> list[str]:
+    """A name for each: those that could not be told apart as files' names are numbered."""
+    keys = [in_file_name(table.name) for table in tables]
+    return [
+        table.name if keys.count(key) == 1 else f"{table.name} {keys[:i].count(key) + 1}"
+        for i, (table, key) in enumerate(zip(tables, keys, strict=True))
+    ]
+
+
+def faults_of_stringers(tables: Sequence[StringerTable], file: str, lines: Mapping[Path, int]) -> Iterator[Problem]:
+    """Names that another part has: two patterns of one name would be one file."""
+    keys = [in_file_name(name) for name in stringer_names(tables)]
+    for number, (table, key) in enumerate(zip(tables, keys, strict=True)):
+        if key in keys[:number] or _OTHER_PART.fullmatch(key):
+            where = cell(file, lines, ("stringer", number, "name"))
+            yield Problem(where, quoted(table.name), "a name that no other part of the boat has")
 
 
 def _skeg(table: SkegTable) -> SkegRules:

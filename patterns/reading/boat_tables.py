@@ -18,8 +18,10 @@ from patterns.reading.fields import (
     Degrees,
     Distance,
     FairingView,
+    FileName,
     HeightsFrom,
     Lengths,
+    Name,
     NotNegative,
     Paper,
     PlankThickness,
@@ -44,10 +46,10 @@ from patterns.shop.stock import SheetGrain
 
 
 class BoatTable(Table):
-    name: Word
+    name: Name
     about: Text = ""
     units: Unit | None = None
-    offsets: Annotated[Word, Field(description="the file name of the table, such as 'offsets.csv'")]
+    offsets: Annotated[FileName, Field(description="the file name of the table, such as 'offsets.csv'")]
     lines_to: Annotated[LinesTo, one_of_enum(LinesTo), words(LinesTo)]
     heights_from: HeightsFrom = taken("base")
     fair_within: NotNegative = taken("1/8 in")
@@ -110,7 +112,7 @@ class RubRailTable(LongPieceTable):
 
 
 class StringerTable(LongPieceTable):
-    name: Word = "stringer"
+    name: Name = "stringer"
     below_sheer: NotNegative | None = None
     from_centre: NotNegative | None = None
 

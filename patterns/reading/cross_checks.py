@@ -14,6 +14,7 @@ from patterns.hull.offsets import AFT_ENDS, FORE_ENDS, Offsets
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
 from patterns.parts.rules import FramePlace
 from patterns.reading.absurd_sizes import faults_of_sizes
+from patterns.reading.boat_long import faults_of_stringers
 from patterns.reading.boat_tables import BoatToml
 from patterns.reading.fairing_rules import faults_of_fairing
 from patterns.reading.faults import cell
@@ -42,6 +43,7 @@ def faults_between(
     yield from faults_of_own_frames(toml.frame or [], toml.frames.stations if toml.frames else (), file, lines)
     yield from faults_of_building(toml.building, file, lines)
     yield from faults_of_sheets(toml, file, lines)
+    yield from faults_of_stringers(toml.stringer or [], file, lines)
     show = toml.boat.show or default_show(toml.boat.units or form.notation.unit)
     yield from faults_of_sizes(toml, offsets, file=file, lines=lines, show=show)
     if fore is None or aft is None:

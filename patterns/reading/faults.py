@@ -13,7 +13,9 @@ from patterns.errors import Problem
 from patterns.reading.boat_tables import BoatToml
 from patterns.reading.offsets_csv import BLANK
 from patterns.reading.toml_lines import Path, line_of
-from patterns.reading.wording import one_of
+from patterns.reading.wording import one_of, printable, quoted
+
+LONGEST_SHOWN = 80  # characters of a value; a longer one is shown by its beginning
 
 
 def problems_of(error: ValidationError, file: str, lines: Mapping[Path, int]) -> Iterator[Problem]:
@@ -55,7 +57,7 @@ def as_written(value: Any) -> str:
     """A value of the file as the builder wrote it, near enough to find it by."""
     match value:
         case str():
-            return f"'{value}'"
+            return f"'{printable(value)}'" if len(value) <= LONGEST_SHOWN else quoted(value)
         case bool():
             return str(value).lower()
         case list():

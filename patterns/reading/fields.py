@@ -14,9 +14,17 @@ from typing import Annotated, Any
 from pydantic import AfterValidator, BeforeValidator, Field, PlainValidator, ValidationInfo
 from pydantic_core import PydanticCustomError
 
+from patterns.drawing.text import LONGEST_NAME
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS
 from patterns.reading.decimal_marks import two_readings
-from patterns.reading.wording import one_of
+from patterns.reading.names import (
+    LONGEST_LABEL,
+    LONGEST_TEXT,
+    fault_of_letters,
+    fault_of_name,
+    spaced,
+)
+from patterns.reading.wording import one_of, quoted
 from patterns.units.datums import BASE, Datum
 from patterns.units.lengths import A_LENGTH, INCH, MM_PER_UNIT, SHOWS, UNITS, read_length
 from patterns.units.papers import paper_name, paper_names
@@ -93,16 +101,30 @@ def _thin_enough(mm: float) -> float:
     return mm
 
 
-def _word(value: Any) -> str:
+def _file_name(value: Any) -> str:
     if not isinstance(value, str) or not value.strip():
         raise fault("a word or more, in quotes")
     return " ".join(value.split())
 
 
+def _word(value: Any) -> str:
+    return _lettered(spaced(_file_name(value)), fault_of_letters, LONGEST_NAME)
+
+
+def _name(value: Any) -> str:
+    return _lettered(spaced(_file_name(value)), fault_of_name, LONGEST_NAME)
+
+
 def _text(value: Any) -> str:
     if not isinstance(value, str):
         raise fault("text in quotes")
-    return " ".join(value.split())
+    return _lettered(spaced(value), fault_of_letters, LONGEST_TEXT)
+
+
+def _lettered(text: str, fault_of: Callable[[str, int], str], longest: int) -> str:
+    if wanted := fault_of(text, longest):
+        raise fault(wanted)
+    return text
 
 
 def _number(low: float, high: float, what: str, *, whole: bool = False) -> Callable[[Any], float]:
@@ -177,12 +199,17 @@ def _places(value: Any) -> tuple[str, ...]:
         raise fault('stations of the table or distances from FP, such as ["1", "2", "5-3-0"]')
     if any(isinstance(item, bool) or not isinstance(item, str | int | float) for item in value):
         raise fault('each a station or a distance in quotes, such as ["1", "2", "5-3-0"]')
-    return tuple(" ".join(str(item).split()) for item in value)
+    names = tuple(spaced(str(item)) for item in value)
+    for name in names:
+        if wanted := fault_of_letters(name, LONGEST_LABEL):
+            raise fault(f"{wanted} (in {quoted(name)})")
+    return names
 
 
 def _station_name(value: Any) -> str:
     """The name of a column; a bare number names a station."""
-    return _word(str(value) if isinstance(value, int) and not isinstance(value, bool) else value)
+    written = _word(str(value) if isinstance(value, int) and not isinstance(value, bool) else value)
+    return _lettered(written, fault_of_letters, LONGEST_LABEL)
 
 
 def _yes(value: Any) -> bool:
@@ -202,6 +229,8 @@ Positive = Annotated[Distance, AfterValidator(_more_than_nothing)]
 NotNegative = Annotated[Distance, AfterValidator(_nothing_or_more)]
 PlankThickness = Annotated[Positive, AfterValidator(_thin_enough)]
 Word = Annotated[str, PlainValidator(_word), Field(description="a word or more, in quotes")]
+Name = Annotated[str, PlainValidator(_name), Field(description="a word or more, in quotes")]
+FileName = Annotated[str, PlainValidator(_file_name), Field(description="a file's name, in quotes")]
 HeightsFrom = Annotated[Datum, PlainValidator(_heights_from)]
 Lengths = Annotated[
     tuple[Positive, ...],

@@ -7,7 +7,17 @@ from dataclasses import replace
 from typing import Annotated, Any
 
 from patterns.parts.rules import Building, FrameJoint, FrameKind, FramePlace, FrameRules, Gussets, StationFace, Way
-from patterns.reading.fields import Distance, NotNegative, Places, Positive, Text, Word, one_of_enum, one_of_words
+from patterns.reading.fields import (
+    Distance,
+    NotNegative,
+    Places,
+    Positive,
+    StationName,
+    Text,
+    Word,
+    one_of_enum,
+    one_of_words,
+)
 from patterns.reading.table import Table, taken, words
 
 GUSSET_SHARE = 0.5  # of the frame's sided thickness; a third to a half is common practice, no single source
@@ -34,7 +44,7 @@ class FramesTable(Table):
 class OneFrameTable(Table):
     """One frame that differs from the rest."""
 
-    station: Word
+    station: StationName
     sided: Positive | None = None
     side_moulded: Positive | None = None
     floor_moulded: Positive | None = None

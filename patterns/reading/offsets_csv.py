@@ -11,10 +11,12 @@ from pathlib import Path
 
 import numpy as np
 
+from patterns.drawing.text import LONGEST_NAME
 from patterns.errors import InputError, Problem
 from patterns.hull.offsets import AFT_ENDS, FORE_ENDS, OffsetRow, Offsets
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, FormBlock, FormRow, TableForm
 from patterns.reading.decimal_marks import looks_like_decimals, settled_marks, two_readings
+from patterns.reading.names import LONGEST_LABEL, fault_of_letters, fault_of_name, in_file_name
 from patterns.reading.row_names import A_ROW, ABOVE_BASE, heading_kind, is_cut, place_from_sheer, plain_name, row_kinds
 from patterns.reading.spreadsheet import cell_name
 from patterns.reading.table_rows import TableFile, TableRow, read_rows
@@ -93,7 +95,7 @@ class _Table:
         if column is None:
             return where
         named = column < len(self.columns) and self.columns[column]
-        where += f", column '{named}'" if named else f", column {column + 2}"
+        where += f", column {quoted(named)}" if named else f", column {column + 2}"
         return f"{where} (cell {cell_name(row.number, column + 1)})" if self.file.is_spreadsheet else where
 
     def cells(self, row: TableRow) -> tuple[str, ...]:
@@ -174,6 +176,8 @@ def _too_long(table: _Table, row: TableRow) -> Problem:
 def _fault_of_name(name: str, headings: list[TableRow], unit: str | None) -> str:
     """What was wanted in place of a row's name, or nothing where it stands well."""
     kinds = row_kinds(name, unit)
+    if kinds and (wanted := fault_of_letters(name, LONGEST_NAME)):
+        return wanted
     if not kinds:
         known = (
             FROM_FP,
@@ -208,10 +212,16 @@ def _check_columns(table: _Table, problems: list[Problem]) -> None:
     for place, column in enumerate(columns[1:-1], start=1):
         if not column or plain_name(column) in FORE_ENDS + AFT_ENDS or re.match(A_DATE, column):
             problems.append(Problem(table.place(header, place), quoted(column), "the name of a station"))
+        elif wanted := fault_of_name(column, LONGEST_LABEL):
+            problems.append(Problem(table.place(header, place), quoted(column), wanted))
     for place, column in enumerate(columns):
-        if column and plain_name(column) in map(plain_name, columns[:place]):
+        before = columns[:place]
+        if column and plain_name(column) in map(plain_name, before):
             found = f"{quoted(column)} again"
             problems.append(Problem(table.place(header, place), found, "each column once"))
+        elif twin := next((other for other in before if column and in_file_name(other) == in_file_name(column)), ""):
+            wanted = f"a name that differs from '{twin}' in its letters or digits: files are named by them"
+            problems.append(Problem(table.place(header, place), quoted(column), wanted))
 
 
 def _stations(table: _Table, problems: list[Problem]) -> tuple[float, ...]:

@@ -12,6 +12,7 @@ from pathlib import Path
 
 from patterns.errors import InputError, Problem
 from patterns.hull.offsets import AFT_ENDS, FORE_ENDS
+from patterns.reading.names import spaced
 from patterns.reading.wording import unreadable
 from patterns.units.cells import unshielded
 
@@ -113,7 +114,7 @@ def _delimiter(content: str) -> str:
 
 def _kept(records: Iterable[Iterable[str]], name: str) -> tuple[TableRow, ...]:
     """Rows that count: neither blank nor a comment."""
-    cells = (tuple(unshielded(" ".join(cell.split())) for cell in record) for record in records)
+    cells = (tuple(unshielded(spaced(cell)) for cell in record) for record in records)
     rows = (TableRow(number, _without_end(row)) for number, row in enumerate(cells, start=1))
     kept = tuple(row for row in rows if row.cells and not row.cells[0].startswith("#"))
     if not kept:

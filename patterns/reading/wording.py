@@ -10,8 +10,19 @@ LONGEST = 40  # characters of what was found; more of it helps nobody find it
 
 def quoted(text: str) -> str:
     """A cell's text in quotes, its beginning where it is long; a blank one is nothing."""
-    shown = text if len(text) <= LONGEST else f"{text[:LONGEST].rstrip()} ..."
+    shown = printable(text) if len(text) <= LONGEST else f"{printable(text[:LONGEST].rstrip())} ..."
     return f"'{shown}'" if text else "nothing"
+
+
+def printable(text: str) -> str:
+    """A text whose characters that do not show, or that move a terminal's cursor, are written as TOML writes them."""
+    if text.isprintable():
+        return text
+    return "".join(letter if letter.isprintable() else _escape(ord(letter)) for letter in text)
+
+
+def _escape(code: int) -> str:
+    return f"\\u{code:04X}" if code < 0x10000 else f"\\U{code:08X}"
 
 
 def one_of(choices: Iterable[str], written: str = "") -> str:

@@ -33,6 +33,7 @@ SAME_PLACE = 1e-6  # mm; nearer points are one
 INSIDE_CUT = 0.25  # mm that scored lines keep from the cut: one that runs along it would be cut twice
 SAME_SCORE = 0.1  # mm; lines that run nearer each other come out as one
 SHORTEST_SCORE = 1.0  # mm; a shorter scrap of a line tells nobody anything
+LONGEST_FILE_NAME = 240  # bytes; disks take 255, the ending among them
 LONGEST_WORD = 60  # letters of the boat's name, and of a material's, that a file's name takes
 SHARP = 0.1  # rad; corners that turn less a cutter goes round well enough
 
@@ -170,9 +171,15 @@ def _told(places: Sequence[Unreachable], cutter: float, show: str) -> str:
 
 def router_file_name(part: Part, boat: str) -> str:
     """Boat, part, hand, material, thickness and count, as a name any disk takes, however long the builder's own are."""
-    boat, material = boat[:LONGEST_WORD], material_words(part)[:LONGEST_WORD]
-    words = f"{boat} {part.title} {material} {round(part.thickness, 1):g}mm {part.count}off"
-    return re.sub(r"[^\w.]+", "-", in_plain_letters(words).lower()).strip("-.")
+    title, size = in_plain_letters(part.title), f"{round(part.thickness, 1):g}mm {part.count}off"
+    room = (LONGEST_FILE_NAME - len(f"{title}{size}".encode())) // 2
+    boat, material = (_begun(name, room) for name in (boat, material_words(part)))
+    return re.sub(r"[^\w.]+", "-", f"{boat} {title} {material} {size}".lower()).strip("-.")
+
+
+def _begun(name: str, room: int) -> str:
+    """As much of a name as a file's name takes, which counts in bytes: letters of other alphabets take two or three."""
+    return in_plain_letters(name)[:LONGEST_WORD].encode()[: max(room, 0)].decode(errors="ignore")
 
 
 def _fitted_loop(hole: Floats) -> ArcLine:

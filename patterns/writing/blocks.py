@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from typing import Literal
 
 from patterns.drawing.marks import Drawing
 from patterns.drawing.wires import Wire
+from patterns.writing.ids import plain_id
 
 Tone = Literal["plain", "note", "caution"]
 
@@ -93,4 +93,4 @@ class Section:
 
     @property
     def anchor(self) -> str:
-        return re.sub(r"[^a-z0-9]+", "-", self.title.lower()).strip("-") or "section"
+        return plain_id(self.title.lower()) or "section"

@@ -5,10 +5,12 @@ from __future__ import annotations
 import csv
 import io
 import json
+import unicodedata
 from dataclasses import dataclass
 from pathlib import Path
 from string import Template
 
+from patterns.drawing.text import LONGEST_NAME, unlettered
 from patterns.units.cells import shielded
 from patterns.units.lengths import default_show
 
@@ -63,14 +65,21 @@ def new_boat(name: str, hull: HullKind, *, units: str, stations: int) -> dict[st
     stations : int
         How many stand between the ends.
     """
-    # A folder's name may hold what no text file may, and a title after # would be a comment.
-    plain = "".join(letter for letter in name if letter.isprintable() or letter.isspace())
-    name = " ".join(plain.split()).lstrip("# ") or "Boat"
+    name = _name_from(name)
     columns = tuple(str(number) for number in range(1, stations + 1))
     return {
         "boat.toml": _toml(name, hull, units, columns),
         "offsets.csv": _table(name, hull, units, columns),
     }
+
+
+def _name_from(folder: str) -> str:
+    """A boat's name from her folder's, which may hold what no sheet and no text file may."""
+    written = unicodedata.normalize("NFC", " ".join(folder.split()))
+    strange = unlettered(written)
+    # A title after # would be a comment.
+    plain = " ".join("".join(letter for letter in written if letter not in strange).split()).lstrip("# ")
+    return plain[:LONGEST_NAME].rstrip() if any(map(str.isalnum, plain[:LONGEST_NAME])) else "Boat"
 
 
 def _toml(name: str, hull: HullKind, units: str, columns: tuple[str, ...]) -> str:

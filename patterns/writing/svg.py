@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterable
 from functools import cache
 from math import fsum
@@ -20,6 +19,7 @@ from patterns.drawing.text import CAP_HEIGHT, text_width
 from patterns.tiling.check_bars import level_bar, upright_bar
 from patterns.tiling.page import Page
 from patterns.tiling.paper import BAR_ROOM
+from patterns.writing.ids import plain_id
 
 MARGIN = 10.0  # mm round everything
 BESIDE = 12.0  # mm from the pattern to the check bars
@@ -134,7 +134,7 @@ def _group(layer: Layer) -> str:
 
 def _plain_id(text: str) -> str:
     """Letters, digits and hyphens, beginning with a letter, as an id must."""
-    plain = re.sub(r"[^A-Za-z0-9]+", "-", text).strip("-")
+    plain = plain_id(text)
     return plain if plain[:1].isalpha() else f"p-{plain}".rstrip("-")
 
 

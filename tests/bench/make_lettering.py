@@ -28,7 +28,7 @@ ALPHABETS = (
     (0x1F00, 0x2000),
     (0x400, 0x530),  # Cyrillic
 )
-SIGNS = "⅛¼⅜½⅝¾⅞⅓⅔ ′″‴–—‒−‐‑→←↑↓↔↕∠℄²≤≥≠≈⌀·…✕△▲▽▼●○◎⊗⊙⊕□■√∞•†‡‘’‚“”„‹›ʻʼ‰€™½×÷⁄№☐✓"
+SIGNS = "⅛¼⅜½⅝¾⅞⅓⅔ ′″‴–—‒−‐‑→←↑↓↔↕∠℄²≤≥≠≈⌀·…✕△▲▽▼●○◎⊗⊙⊕□■√∞•†‡‘’‚“”„‹›ʹʺʻʼ‰ɓɔɖɗəɛɠɣɨɩɲʉʊʋʒ€™½×÷⁄№☐✓"
 TALL = (0.77, 0.98, 1.07)  # em above the baseline: plain letters, capitals with an accent, with one on another
 SLACK = 0.035  # em that a letter may reach out of its box
 
