@@ -93,8 +93,13 @@ def trimmed(line: Floats, beyond: Callable[[Floats], Floats]) -> Floats:
     return np.concatenate([line[:i], [line[i - 1] + share * (line[i] - line[i - 1])]])
 
 
-def met(line: Floats, other: Floats) -> tuple[Floats, Floats]:
+def met(line: Floats, other: Floats, *, nearest: Floats | None = None) -> tuple[Floats, Floats]:
     """A line up to its first meeting with another, and the other from there on.
+
+    Parameters
+    ----------
+    nearest : (2,) mm, optional
+        Where they meet more than once, take the meeting nearest to this place, not the first.
 
     Raises
     ------
@@ -112,7 +117,8 @@ def met(line: Floats, other: Floats) -> tuple[Floats, Floats]:
     places = np.argwhere((u >= 0) & (u <= 1) & (v >= 0) & (v <= 1))
     if not len(places):
         raise ShapeError("two edges that should meet in a corner do not")
-    first, against = places[0]
+    corners = line[ours[places[:, 0]]] + u[tuple(places.T)][:, None] * along_a[places[:, 0], 0]
+    first, against = places[0 if nearest is None else int(lengths(corners - nearest).argmin())]
     i, j = ours[first], theirs[against]
     corner = line[i] + u[first, against] * (line[i + 1] - line[i])
     before, after = line[: i + 1], other[j + 1 :]

@@ -138,7 +138,8 @@ def _meeting(line: Floats, after: Floats) -> tuple[Floats, Floats]:
     head, rest = rest[::-1], head[::-1]
     on = np.concatenate([tail, tail[-1:] + reach * unit(tail[-1:] - tail[-2:-1])])
     back = np.concatenate([head[:1] + reach * unit(head[:1] - head[1:2]), head])
-    to, fro = met(on, back)
+    # Run on so far, an edge may reach round to its neighbour's far end as well, as a bottom does at a limber.
+    to, fro = met(on, back, nearest=(line[-1] + after[0]) / 2)
     return np.concatenate([body, to]), np.concatenate([fro, rest])
 
 

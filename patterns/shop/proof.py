@@ -52,7 +52,8 @@ def faults_of(part: Contours) -> Iterator[str]:
             yield f"a line on layer {score.layer} has a run of no length"
     if part.lettering.counts and min(part.lettering.counts) < 2:
         yield "a letter has a stroke of no length"
-    scored = line_strings([score.line.points for score in part.scored])
+    # Along its arcs: chords through the vertices of a line that bends in hollow wood leave the wood.
+    scored = line_strings([score.line.flat() for score in part.scored])
     places = np.concatenate([part.lettering.points, np.array([hole.at for hole in part.drilled]).reshape(-1, 2)])
     shapely.prepare(part.wood)
     if shapely.contains(part.wood, scored).all() and shapely.contains_xy(part.wood, *places.T).all():

@@ -1,0 +1,91 @@
+"""Boats of sizes no sample has, each cut whole: what is scored lies in the wood, and every edge has its line."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+import shapely
+from boat_folders import changed
+
+from patterns.geometry.arc_lines import ArcLine, straight
+from patterns.geometry.outlines import met
+from patterns.parts.whole import loft
+from patterns.reading.boat_toml import read_boat
+from patterns.shop.contours import Contours, Scored
+from patterns.shop.proof import faults_of
+from patterns.shop.router_parts import ready_to_cut
+
+RADIUS = 'crown     = "2 1/2 in"'
+KNEE = "along_side    = 160\nalong_transom = 130\nthickness     = 18"
+KEEL_BATTEN = "[keel_batten]\nsided = 100\nmoulded = 18\n"
+
+
+def cut(folder: Path) -> tuple[Contours, ...]:
+    read = read_boat(folder)
+    return ready_to_cut(loft(read.boat).to_cut, read.router, boat=read.boat.name, show=read.boat.show)
+
+
+@pytest.mark.parametrize("radius", ["15 ft 4 in", "16 ft", "18 ft", "20 ft"])
+def test_a_bowed_transom_is_scored_in_its_wood(tmp_path: Path, radius: str) -> None:
+    made = cut(changed("saltmeadow", tmp_path, {RADIUS: f'{RADIUS}\nradius = "{radius}"'}))
+    assert any("transom" in one.title for one in made)
+
+
+def test_a_quarter_knee_hollowed_deep_is_scored_in_its_wood(tmp_path: Path) -> None:
+    knee = "along_side    = 515\nalong_transom = 293\nthickness     = 24\nhollow = 107"
+    made = cut(changed("duckweed", tmp_path, {KNEE: knee}))
+    assert any("quarter knee" in one.title for one in made)
+
+
+def test_a_riser_four_millimetres_deep_is_scored_in_its_wood(tmp_path: Path) -> None:
+    made = cut(changed("duckweed", tmp_path, {"moulded  = 35": "moulded  = 4"}))
+    assert any("riser" in one.title for one in made)
+
+
+@pytest.mark.parametrize("sided", [50.8, 63.5, 74.88, 76.2])
+def test_thick_frames_with_limbers_are_cut(tmp_path: Path, sided: float) -> None:
+    made = cut(changed("duckweed", tmp_path, {"sided         = 18": f"sided         = {sided}"}))
+    assert all(len(one.outer.points) > 3 for one in made)
+
+
+def test_one_thick_frame_over_a_keel_batten_is_cut(tmp_path: Path) -> None:
+    one = {'kind     = "sheet"': 'kind     = "sheet"\nsided    = "74.88 mm"'}
+    made = cut(changed("duckweed", tmp_path, one, more=KEEL_BATTEN))
+    [frame] = [one for one in made if one.title == "frame 4"]
+    assert frame.thickness == 74.88
+
+
+def _hollow(scored: ArcLine) -> Contours:
+    """A board whose lower edge is hollowed 40 mm on an arc, with a line scored on it."""
+    outer = ArcLine(np.array([[0.0, 0], [400, 0], [400, 80], [0, 80]]), np.array([-0.2, 0, 0, 0]), closed=True)
+    return Contours("board", "board", 9.0, "oak", 1, outer, scored=(Scored("mark", scored),))
+
+
+def test_an_arc_scored_beside_a_hollow_edge_is_in_the_wood_though_its_chord_is_not() -> None:
+    arc = ArcLine(np.array([[10.0, 6], [390, 6]]), np.array([-0.2, 0]), closed=False)
+    part = _hollow(arc)
+    assert not shapely.contains(part.wood, shapely.LineString(arc.points))
+    assert not list(faults_of(part))
+
+
+def test_a_chord_across_a_hollow_edge_is_beside_the_wood() -> None:
+    assert list(faults_of(_hollow(straight(np.array([[10.0, 6], [390, 6]]))))) == [
+        "something is scored beside the wood"
+    ]
+
+
+def test_an_arc_that_leaves_the_wood_between_ends_in_it_is_found() -> None:
+    arc = ArcLine(np.array([[10.0, 60], [390, 60]]), np.array([-0.2, 0]), closed=False)
+    assert list(faults_of(_hollow(arc))) == ["something is scored beside the wood"]
+
+
+def test_lines_that_meet_twice_meet_where_asked() -> None:
+    line = np.array([[0.0, 0], [0, 10], [10, 10], [10, 0]])
+    other = np.array([[-5.0, 5], [15, 5]])
+    first, _ = met(line, other)
+    last, rest = met(line, other, nearest=np.array([10.0, 0.0]))
+    assert first[-1].tolist() == [0.0, 5.0]
+    assert last[-1].tolist() == [10.0, 5.0]
+    assert rest.tolist() == [[10.0, 5.0], [15.0, 5.0]]
