@@ -109,6 +109,16 @@ def test_a_path_outside_the_folder_is_a_bug(tmp_path: Path) -> None:
             write_folder(tmp_path / "out", {name: ""})
 
 
+def test_a_file_may_have_any_name_that_is_one_line(tmp_path: Path) -> None:
+    names = ["side panel.svg", " spaced .svg", "é\u00a0\u2028\x85\x0c.svg", "# not a remark", "штевень/Ω.svg", "#/ a"]
+    job = {name: f"job of {name}" for name in names}
+    for _ in range(2):
+        assert write_folder(tmp_path / "out", job).kept == ()
+        assert held(tmp_path / "out") == as_bytes({**job})
+    write_folder(tmp_path / "out", NEW)
+    assert held(tmp_path / "out") == as_bytes(NEW)
+
+
 def test_a_failing_write_leaves_the_old_job(tmp_path: Path) -> None:
     out = tmp_path / "out"
     write_folder(out, OLD)

@@ -53,7 +53,7 @@ def read_list(folder: Path) -> dict[str, str]:
     except OSError as error:
         raise _damaged(path, f"what cannot be read ({error.strerror or error})") from None
     lines, end, seal = text.rpartition(END)
-    found = [LINE.fullmatch(line) for line in lines.removeprefix(HEAD).splitlines()]
+    found = [LINE.fullmatch(line) for line in lines.removeprefix(HEAD).split("\n")[:-1]]
     if not end:
         raise _damaged(path, "a list without its last line")
     listed = {match[2]: match[1] for match in found if match}
@@ -65,7 +65,8 @@ def read_list(folder: Path) -> dict[str, str]:
 def is_within(name: str) -> bool:
     """Whether a name is a path to a file in the job's folder."""
     path = PurePosixPath(name)
-    return str(path) == name != "." and not path.is_absolute() and ".." not in path.parts and name.isprintable()
+    one_line = not {"\n", "\r"} & set(name)
+    return str(path) == name != "." and not path.is_absolute() and ".." not in path.parts and one_line
 
 
 def is_as_listed(file: Path, listed: str | None) -> bool:
