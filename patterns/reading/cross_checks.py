@@ -19,6 +19,7 @@ from patterns.reading.boat_tables import BoatToml
 from patterns.reading.fairing_rules import faults_of_fairing
 from patterns.reading.faults import cell
 from patterns.reading.frame_checks import faults_of_building, faults_of_own_frames
+from patterns.reading.router_checks import faults_of_router, faults_of_stock
 from patterns.reading.sheets import faults_of_sheets
 from patterns.reading.toml_lines import Path
 from patterns.reading.wording import one_of, quoted
@@ -46,6 +47,8 @@ def faults_between(
     yield from faults_of_stringers(toml.stringer or [], file, lines)
     show = toml.boat.show or default_show(toml.boat.units or form.notation.unit)
     yield from faults_of_sizes(toml, offsets, file=file, lines=lines, show=show)
+    yield from faults_of_router(toml, file, lines, show)
+    yield from faults_of_stock(toml, file, lines, show)
     if fore is None or aft is None:
         return
     if fore[:, 0].max() >= aft[:, 0].min():

@@ -48,6 +48,14 @@ class Drilled:
     diameter: float  # mm
 
 
+@dataclass(frozen=True, slots=True)
+class CutShort:
+    """Wood that a square cut takes away and a bevel needs."""
+
+    by: float  # mm, square to the edge, the most of a part
+    told: str  # in the builder's units, and where
+
+
 @dataclass(frozen=True, eq=False)
 class Contours:
     """A part ready to cut, marked face up. It may be turned and moved, never mirrored: that is the other hand."""
@@ -62,6 +70,7 @@ class Contours:
     scored: tuple[Scored, ...] = ()
     lettering: Lettering = Lettering(np.zeros((0, 2)), ())
     drilled: tuple[Drilled, ...] = ()
+    short: CutShort | None = None  # where the face cut leaves too little wood for the other face
     cautions: tuple[str, ...] = ()  # what the cutter cannot do, a sentence each
 
     @property

@@ -13,12 +13,15 @@ from patterns.geometry.arrays import Floats, lengths, run_along, unit
 from patterns.geometry.biarcs import smooth_runs
 from patterns.geometry.outlines import across, met, parallel
 from patterns.parts.part import Edge, Part
+from patterns.shop.contours import CutShort
 from patterns.shop.router_rules import CutTo, RouterRules
+from patterns.units.lengths import write_length
 
 SAME_PLACE = 1e-6  # mm
 TOUCH = 0.01  # mm; faces' lines so near each other are one
 SURE = 0.2  # mm; where every bevel of an edge runs out so far to one side, its faces' lines do not cross
 MITRE = 8.0  # times the gap between two edges' ends that they may be run on to meet; farther, the gap is cut straight
+SHORT = 0.5  # mm; less wood missing than a pencil line is thick hinders nobody
 NOTCH = "notch"
 
 
@@ -38,6 +41,27 @@ def cut_edges(part: Part, rules: RouterRules) -> tuple[Floats, ...]:
         lines = [line for edge in edges for line in _lines_of(edge, rules)]
         chosen.extend(_eased(lines, rules.clearance) if notch else lines)
     return tuple(_without_repeats(line) for line in _closed_up(chosen))
+
+
+def cut_short(part: Part, rules: RouterRules, show: str) -> CutShort | None:
+    """Where the cut takes the most wood that the larger face needs; None where it takes none worth a word."""
+    if rules.cut is CutTo.LARGER:
+        return None
+    # The marked face's line lacks what stands outside it; the smaller face's lacks all that the faces differ by.
+    lacking = [
+        (bevel.run if rules.cut is CutTo.NET else abs(bevel.run), edge.name)
+        for edge in part.edges
+        for bevel in edge.bevels
+    ]
+    by, where = max(lacking, default=(0.0, ""))
+    if by < SHORT:
+        return None
+    bevels, face = ("standing bevels", "far") if rules.cut is CutTo.NET else ("bevels", "larger")
+    told = (
+        f'cut = "{rules.cut}" cuts {bevels} short: {write_length(by, show)} of wood is missing on the {face} face of '
+        f"{part.title}, edge '{where}'"
+    )
+    return CutShort(by, told)
 
 
 def _without_repeats(line: Floats) -> Floats:

@@ -30,15 +30,22 @@ def pilot_holes(part: Part, rules: RouterRules, wood: shapely.Polygon) -> Iterat
     """
     if rules.pilot is None or part.marked_face != PLANKING_FACE or part.name.endswith(JointKind.BUTT):
         return
-    safe = wood.buffer(-rules.pilot_edge * 0.99).difference(_scarfs(part))
+    safe = shapely.buffer(_finished(part, wood), -rules.pilot_edge * 0.99).difference(_scarfs(part))
+    apart = max(APART, 2 * rules.pilot)
     bored = np.zeros((0, 2))
     for line, spacing in _lines(part, rules):
         for place in _spaced(line, spacing):
             # A hole beside another, or out where the wood ends, belongs to a neighbouring line.
-            if (len(bored) and lengths(bored - place).min() < APART) or not safe.contains(shapely.Point(place)):
+            if (len(bored) and lengths(bored - place).min() < apart) or not safe.contains(shapely.Point(place)):
                 continue
             bored = np.concatenate([bored, place[None]])
             yield Drilled((float(place[0]), float(place[1])), rules.pilot)
+
+
+def _finished(part: Part, wood: shapely.Polygon) -> shapely.Geometry:
+    """What both faces have when the edges are planed: a hole beyond it would run out through an edge."""
+    faces = (shapely.Polygon(face).buffer(0) for face in (part.outline, part.far_outline))
+    return shapely.intersection_all([wood, *faces])
 
 
 def _lines(part: Part, rules: RouterRules) -> Iterator[tuple[Floats, float]]:

@@ -18,8 +18,8 @@ from patterns.geometry.biarcs import fit_arcs
 from patterns.geometry.outlines import line_strings
 from patterns.parts.cautions import Caution
 from patterns.parts.part import Part
-from patterns.shop.contours import Contours, Lettering, RouterLayer, Scored
-from patterns.shop.cut_lines import cut_edges
+from patterns.shop.contours import Contours, CutShort, Lettering, RouterLayer, Scored
+from patterns.shop.cut_lines import cut_edges, cut_short
 from patterns.shop.cutter import Unreachable, inside_corners, relieved, unreachable
 from patterns.shop.pilots import pilot_holes
 from patterns.shop.proof import prove, proved_fit
@@ -63,6 +63,7 @@ def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str, number:
         thickness=part.thickness,
         material=part.material,
         count=part.count,
+        short=cut_short(part, rules, show),
         outer=outer,
         inner=tuple(inner),
     )
@@ -121,7 +122,18 @@ def wholes_apart(made: Sequence[Contours], to_cut: Sequence[Part]) -> tuple[Cont
 def cautions_of(made: Sequence[Contours]) -> tuple[Caution, ...]:
     """What a cutter cannot do, said once for all parts it is true of."""
     texts = dict.fromkeys(text for one in made for text in one.cautions)
-    return tuple(Caution(f"router, {', '.join(_names(made, text))}", text) for text in texts)
+    return (
+        *_short_told([one.short for one in made if one.short]),
+        *(Caution(f"router, {', '.join(_names(made, text))}", text) for text in texts),
+    )
+
+
+def _short_told(short: Sequence[CutShort]) -> Iterator[Caution]:
+    """One warning for the whole job that the cut takes wood the bevels need, with the worst place."""
+    if short:
+        worst = max(short, key=lambda one: one.by)
+        parts = "1 part" if len(short) == 1 else f"{len(short)} parts"
+        yield Caution("router", f'{worst.told}, the most of {parts} cut short. Use cut = "{CutTo.LARGER}"')
 
 
 def _names(made: Sequence[Contours], text: str) -> Iterator[str]:
@@ -141,6 +153,7 @@ def _for_cutter(line: ArcLine, rules: RouterRules) -> ArcLine:
 
 
 def _cautions(part: Contours, rules: RouterRules, show: str) -> Iterator[str]:
+    yield from _missing_tabs(part, rules)
     contours = (part.outer, *part.inner)
     sharp = any(bool((inside_corners(line) > SHARP).any()) for line in contours)
     if rules.cutter is None:
@@ -153,6 +166,16 @@ def _cautions(part: Contours, rules: RouterRules, show: str) -> Iterator[str]:
     places = list(unreachable(part.wood, contours, cutter=rules.cutter))
     if places:
         yield _told(places, rules.cutter, show)
+
+
+def _missing_tabs(part: Contours, rules: RouterRules) -> Iterator[str]:
+    """Tabs asked for that have no place clear of corners, joints and notches."""
+    count = sum(score.layer == "tab" for score in part.scored)
+    if count < rules.tabs:
+        yield (
+            f"only {count} of {rules.tabs} tabs have a place clear of corners, joints and notches. Hold the part in "
+            f"the sheet with screws, or make tab_length shorter"
+        )
 
 
 def _told(places: Sequence[Unreachable], cutter: float, show: str) -> str:
@@ -216,7 +239,7 @@ def _scored(part: Part, bare: Contours, rules: RouterRules) -> Iterator[Scored]:
         for fresh in done.without(piece):
             done.lines.append(fresh)
             yield Scored(layer, fit_arcs(shapely.get_coordinates(fresh)))
-    yield from (Scored("tab", line) for line in tab_lines(bare.outer, rules))
+    yield from (Scored("tab", line) for line in tab_lines(part, bare.outer, rules))
 
 
 def _lettering(part: Part, bare: Contours, title: Sequence[str], show: str) -> Lettering:

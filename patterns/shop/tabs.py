@@ -6,24 +6,37 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 import numpy as np
+import shapely
+from numpy.typing import NDArray
 
 from patterns.geometry.arc_lines import ArcLine
 from patterns.geometry.arrays import Floats, lengths, run_along, unit
+from patterns.geometry.outlines import line_strings
+from patterns.parts.joint_rules import JointKind
+from patterns.parts.part import Edge, Part
+from patterns.shop.cut_lines import NOTCH
 from patterns.shop.router_rules import RouterRules
 
 FROM_CORNER = 10.0  # mm kept from a corner to a tab: a chisel must get at it
 BESIDE = 1.0  # mm into the wood from the cut to the line that shows a tab
 SHARP = 0.1  # rad
 GENTLE = 6.0  # lengths of a tab; where the cut's radius is less, its bow would leave the line that shows the tab
+# Edges, by how their names begin, that another part is glued to or seats in: a tab's stump would hold it off.
+SEATS = (NOTCH, JointKind.KEY, JointKind.SCARF, JointKind.BUTT, "joint")
 
 
-def tab_lines(outer: ArcLine, rules: RouterRules) -> Iterator[ArcLine]:
-    """A line as long as each tab, just inside the cut beside it: spread evenly, moved off corners."""
+def is_seat(edge: Edge) -> bool:
+    """Whether another part is fitted to this edge."""
+    return edge.name.startswith(SEATS)
+
+
+def tab_lines(part: Part, outer: ArcLine, rules: RouterRules) -> Iterator[ArcLine]:
+    """A line as long as each tab, just inside the cut beside it: spread evenly, moved off corners and seats."""
     if not rules.tabs:
         return
     points = np.concatenate([outer.flat(), outer.points[:1]])
     run = run_along(points)
-    free = _clear_of_corners(points, run, rules.tab_length)
+    free = _clear_of_corners(points, run, rules.tab_length, _on_seats(part, points))
     for wanted in (np.arange(rules.tabs) + 0.5) * run[-1] / rules.tabs:
         # A part too small for so many tabs between its corners gets those it has room for.
         near = [float(np.clip(wanted, low, high)) for low, high in free]
@@ -37,15 +50,40 @@ def tab_lines(outer: ArcLine, rules: RouterRules) -> Iterator[ArcLine]:
         free = [room for pair in free for room in _without(pair, middle, rules.tab_length + FROM_CORNER)]
 
 
-def _clear_of_corners(points: Floats, run: Floats, length: float) -> list[tuple[float, float]]:
-    """Stretches along the closed line where the middle of a tab stands off corners and tight curves."""
+def _on_seats(part: Part, points: Floats) -> NDArray[np.bool_]:
+    """(n - 1,) whether each chord of the cut lies along an edge that another part is fitted to."""
+    seats, others = (
+        shapely.union_all(line_strings([line for edge in part.edges if is_seat(edge) is seat for line in _faces(edge)]))
+        for seat in (True, False)
+    )
+    if seats.is_empty or others.is_empty:
+        return np.full(len(points) - 1, not seats.is_empty)
+    shapely.prepare((seats, others))
+    middles = shapely.points((points[1:] + points[:-1]) / 2)
+    return np.asarray(shapely.distance(middles, seats) <= shapely.distance(middles, others))
+
+
+def _faces(edge: Edge) -> tuple[Floats, Floats]:
+    return edge.points, edge.far
+
+
+def _clear_of_corners(points: Floats, run: Floats, length: float, seat: NDArray[np.bool_]) -> list[tuple[float, float]]:
+    """Stretches along the closed line where the middle of a tab stands off corners, tight curves and seats."""
     steps = np.diff(run)
     way = unit(np.diff(points, axis=0))
     turn = lengths(way - np.roll(way, 1, axis=0))
     tight = turn > (steps + np.roll(steps, 1)) / 2 / (GENTLE * length)
-    corners = [0.0, *run[:-1][(turn > SHARP) | tight].tolist(), float(run[-1])]
+    # Each chord of a seat is kept off from both its ends.
+    kept = (turn > SHARP) | tight | seat | np.roll(seat, 1)
+    corners = [0.0, *run[:-1][kept].tolist(), float(run[-1])]
     clear = length / 2 + FROM_CORNER
-    return [(low + clear, high - clear) for low, high in pairwise(corners) if high - low > 2 * clear]
+    middles = (run[1:] + run[:-1]) / 2
+    seats = middles[seat]
+    return [
+        (low + clear, high - clear)
+        for low, high in pairwise(corners)
+        if high - low > 2 * clear and not ((seats > low) & (seats < high)).any()
+    ]
 
 
 def _without(pair: tuple[float, float], place: float, clear: float) -> list[tuple[float, float]]:
