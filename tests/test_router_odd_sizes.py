@@ -9,12 +9,14 @@ import pytest
 import shapely
 from boat_folders import changed
 
+from patterns.drawing.engraving import engraved, engraved_reach
 from patterns.geometry.arc_lines import ArcLine, straight
 from patterns.geometry.outlines import met
 from patterns.parts.whole import loft
 from patterns.reading.boat_toml import read_boat
 from patterns.shop.contours import Contours, Scored
 from patterns.shop.proof import faults_of
+from patterns.shop.router_lettering import BEVEL_SIZE
 from patterns.shop.router_parts import ready_to_cut
 
 RADIUS = 'crown     = "2 1/2 in"'
@@ -89,3 +91,13 @@ def test_lines_that_meet_twice_meet_where_asked() -> None:
     assert first[-1].tolist() == [0.0, 5.0]
     assert last[-1].tolist() == [10.0, 5.0]
     assert rest.tolist() == [[10.0, 5.0], [15.0, 5.0]]
+
+
+def test_bevels_engraved_on_a_slender_chine_log_keep_within_its_wood() -> None:
+    """A slash and a degree sign reach past the height of the letters they stand with."""
+    words = '12.5° standing 3/32"'
+    reach = engraved_reach(words, BEVEL_SIZE)
+    strokes, _ = engraved(words, (0.0, 0.0), size=BEVEL_SIZE)
+    assert np.abs(strokes[:, 1]).max() <= max(reach, BEVEL_SIZE / 2) + 1e-6
+    height = 2 * max(reach, BEVEL_SIZE / 2)
+    assert height > BEVEL_SIZE

@@ -119,7 +119,8 @@ def _bevel_words(edge: Edge, bevel: Bevel, room: Room, show: str) -> Iterator[En
     deep = np.repeat(BEVEL_IN, len(ASIDE)) + max(0.0, -bevel.run)
     middles = np.tile(at, (len(BEVEL_IN), 1)) + deep[:, None] * np.tile(_left(way), (len(BEVEL_IN), 1))
     angles = np.tile(_readable(np.arctan2(way[:, 1], way[:, 0])), len(BEVEL_IN))
-    chosen = room.first_free(_boxes(middles, half, BEVEL_SIZE / 2, angles))
+    tall = max(BEVEL_SIZE / 2, engraved_reach(words, BEVEL_SIZE))
+    chosen = room.first_free(_boxes(middles, half, tall, angles))
     # Beside a narrow head there is no room for it; the paper pattern and the tables carry it.
     if chosen is not None:
         x, y = middles[chosen].tolist()
