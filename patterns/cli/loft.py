@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -66,7 +67,7 @@ def loft_boat(
     PatternsError
         Bad input, a shape that makes no boat, or a folder that cannot be written.
     """
-    folder = out or (boat if boat.is_dir() else boat.parent) / "out"
+    folder = out or (boat if os.path.isdir(boat) else boat.parent) / "out"
     read = read_boat(boat)
     with screen(quiet=quiet) as terminal, job_folder(folder) as place:
         refuse_edited(folder / "router" / PLACEMENTS)

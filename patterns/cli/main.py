@@ -4,19 +4,48 @@ from __future__ import annotations
 
 import argparse
 import gc
-import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
 
 from patterns.cli.commands import COMMANDS
+from patterns.cli.streams import drop_words_nobody_takes, ready_streams, stopped_once
 
-DONE, BAD_INPUT = 0, 1  # bad usage is argparse's own 2
+DONE, BAD_INPUT, STOPPED = 0, 1, 130  # bad usage is argparse's own 2; 130 is what shells say of Ctrl-C
 
 
 def main(words: Sequence[str] | None = None) -> int:
-    """Run one command. Exit 0 done, 1 bad input, 2 bad usage."""
-    arguments = vars(_parser().parse_args(words))
+    """Run one command. Exit 0 done, 1 bad input, 2 bad usage, 130 stopped by Ctrl-C."""
+    with ready_streams():
+        try:
+            with stopped_once():
+                return _run(words)
+        except KeyboardInterrupt:
+            print("\nscrieve: stopped by Ctrl-C. No file is half written.", file=sys.stderr)
+            return STOPPED
+        except OSError as error:
+            # Folders and files have words of their own for what the system says no to.
+            if not drop_words_nobody_takes():
+                raise
+            # Whoever read our words and has gone, as head does, needs no word more.
+            if not isinstance(error, BrokenPipeError):
+                print(f"scrieve: {_not_taken(error)}", file=sys.stderr)
+            return BAD_INPUT
+
+
+def _not_taken(error: OSError) -> str:
+    return (
+        f"its words cannot be written to standard output ({error.strerror}). Send them to a file on a disk with "
+        "room, or to the terminal."
+    )
+
+
+def _run(words: Sequence[str] | None) -> int:
+    try:
+        arguments = vars(_parser().parse_args(words))
+    except SystemExit:
+        sys.stdout.flush()  # help that cannot be written fails here and not at exit
+        raise
     work = str(arguments.pop("work"))
     # Imported here so that --help and usage errors do not wait for the geometry libraries.
     from patterns.errors import PatternsError
@@ -27,10 +56,6 @@ def main(words: Sequence[str] | None = None) -> int:
         module, _, function = work.partition(":")
         getattr(import_module(module), function)(**arguments)
         sys.stdout.flush()
-    except BrokenPipeError:
-        # Whoever read our words has gone, as head does; what is left of them must not fail again at exit.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return BAD_INPUT
     except PatternsError as error:
         print(f"scrieve: nothing was written.\n{error}", file=sys.stderr)
         return BAD_INPUT

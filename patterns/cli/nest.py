@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -42,7 +43,7 @@ def nest_boat(boat: Path, *, out: Path | None, effort: str, placements: Path | N
     read = read_boat(boat)
     if read.sheets is None:
         raise PatternsError("boat.toml, [stock]: found no sheet, wanted sheet or sheets to lay parts on")
-    folder = out or (boat if boat.is_dir() else boat.parent) / "sheets"
+    folder = out or (boat if os.path.isdir(boat) else boat.parent) / "sheets"
     with job_folder(folder) as place:
         refuse_edited(folder / PLACEMENTS, but=placements)
         plan, job = _on_sheets(read, read.sheets, effort, placements)

@@ -10,12 +10,14 @@ from numpy.typing import NDArray
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
+from patterns.geometry.curves import BattenCurve
 from patterns.geometry.cuts import Profile
 from patterns.geometry.ruled import Ruled
 from patterns.geometry.rulings import lay_athwart, lay_rulings
 from patterns.hull.build import End, Laps, LinesTo, Planking, Skin, end_cut
 from patterns.hull.fairing import FairedLine
 
+LEAST_SIDE = 1.0  # mm from sheer to chine; a narrower side is one line written twice
 FINISHED = ("sheer", "chine")  # lines of the hulls that patterns are made for
 TWIST_TOLD = np.radians(0.5)  # rad; below this no sheet of plywood shows it, common practice, no single source
 TWIST_BORNE = np.radians(
@@ -143,9 +145,24 @@ def plank(lines: tuple[FairedLine, ...], *, skin: Skin, fore: End, aft: End) -> 
             f"this table has {', '.join(names)}"
         )
     sheer, chine = (line.curve for line in lines)
+    _refuse_one_line_twice(sheer, chine)
     side = _strake("side", lay_rulings(sheer, chine), skin.side, skin.lines_to)
     bottom = _strake("bottom", lay_athwart(chine), skin.bottom, skin.lines_to)
     return Hull(lines, skin, fore, aft, side, bottom)
+
+
+def _refuse_one_line_twice(sheer: BattenCurve, chine: BattenCurve) -> None:
+    """Between a line and the same line again no side can be laid, as when a row of the table was copied twice."""
+    x = np.linspace(max(sheer.first, chine.first), min(sheer.last, chine.last), 201)[1:-1]
+    apart = np.hypot(sheer.breadth.value(x) - chine.breadth.value(x), sheer.height.value(x) - chine.height.value(x))
+    if len(x) and apart.min() < LEAST_SIDE:
+        raise ShapeError(
+            "side planking: the chine lies {} from the sheer, so there is no side; wanted at least {}: see whether a "
+            "row of the table was copied twice",
+            float(apart.min()),
+            LEAST_SIDE,
+            at=float(x[apart.argmin()]),
+        )
 
 
 def widest_at(lines: tuple[FairedLine, ...]) -> float:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, crossed, dots, lengths, run_along, unit
 from patterns.hull.build import Laps
 from patterns.hull.skin import Hull
@@ -88,6 +89,11 @@ def _joints(hull: Hull) -> list[ChineJoint]:
     points, normals = points[kept], side.normal[kept]
     inside = (hull.fore_cut.signed(points) > 0) & (hull.aft_cut.signed(points) < 0)
     points, normals = points[inside], normals[inside]
+    if not len(points) or not np.isfinite(hull.corner_on_bottom).any():
+        raise ShapeError(
+            "side and bottom planking: their inside faces meet nowhere; wanted a side that stands up from the bottom: "
+            "see whether chine heights were copied from the sheer's"
+        )
     opening = np.pi - np.arccos(np.clip(dots(normals, _bottom_normals(hull, points[:, 0])), -1.0, 1.0))
     along = run_along(points)
     return [

@@ -108,7 +108,9 @@ class _Hollow:
         """Distance along the piece (n,) mm of the arc at half breadths."""
         if not self.depth:
             return np.full_like(y, self.x)
-        return self.x + self.toward_stem * (np.sqrt(self.radius**2 - y**2) - (self.radius - self.depth))
+        # Past the circle nothing is cut: `between` refuses a face that is broader.
+        up = np.sqrt(np.maximum(self.radius**2 - y**2, 0.0))
+        return np.asarray(self.x + self.toward_stem * (up - (self.radius - self.depth)))
 
     def past(self, points: Floats) -> Floats:
         """How far points lie beyond the arc, away from the stem, mm."""
@@ -122,6 +124,12 @@ class _Hollow:
 
     def between(self, start: Floats, end: Floats) -> Floats:
         """(n, 2) mm, the arc from one corner to the other."""
+        broad = 2 * max(abs(float(start[1])), abs(float(end[1])))
+        if broad > 2 * self.radius:
+            raise ShapeError(
+                "its hollow of {} is an arc {} broad, but its under face is {} broad there; wanted less hollow",
+                self.depth, 2 * self.radius, broad,
+            )  # fmt: skip
         y = np.linspace(start[1], end[1], 129)
         return np.stack([self._at(y), y], axis=1)
 

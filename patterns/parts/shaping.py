@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LinearRing, LineString, MultiPolygon, Polygon
+from shapely import GEOSException, LinearRing, LineString, MultiPolygon, Polygon
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, dots, lengths, one_back, one_on, unit
@@ -41,6 +42,18 @@ class Line:
         return LineString(thinned(self.points))
 
 
+@contextmanager
+def _no_crossing(name: str) -> Iterator[None]:
+    """Wood whose outline crosses itself cannot be cut into: the sizes of the boat are at fault."""
+    try:
+        yield
+    except GEOSException as error:
+        raise ShapeError(
+            f"its outline crosses itself, so {name} cannot be cut; wanted more wood there: look at the table's figures "
+            "near it, and at its sizes in boat.toml"
+        ) from error
+
+
 @dataclass(frozen=True, eq=False)
 class Shape:
     """One face of a piece of wood."""
@@ -57,7 +70,9 @@ class Shape:
             Where the cut leaves more than one piece, or none.
         """
         lines = (*self.lines, Line(name, closed(cut), cornered=True, square=square))
-        return replace(self, ring=_one(self.ring.difference(Polygon(cut)), name), lines=lines)
+        with _no_crossing(name):
+            left = self.ring.difference(Polygon(cut))
+        return replace(self, ring=_one(left, name), lines=lines)
 
     def squared(self) -> Shape:
         """The same face with every edge cut square."""
@@ -67,7 +82,8 @@ class Shape:
         """The pieces inside and those outside a closed region (n, 2), from left to right."""
         lines = (*self.lines, Line(name, closed(region), cornered=True, square=True))
         over = Polygon(region)
-        halves = (self.ring.intersection(over), self.ring.difference(over))
+        with _no_crossing(name):
+            halves = (self.ring.intersection(over), self.ring.difference(over))
         inside, outside = (tuple(Shape(one, lines) for one in _pieces(half)) for half in halves)
         return inside, outside
 

@@ -260,9 +260,14 @@ class _Crown:
     def _up(self, x: Floats) -> Floats:
         if self.rise == 0:
             return np.full_like(x, self.height)
+        # Past the circle nothing is cut: `arc` refuses a face that is broader.
+        up = np.sqrt(np.maximum(self._radius**2 - x**2, 0.0))
+        return np.asarray(self.height + self.rise - self._radius + up)
+
+    @property
+    def _radius(self) -> float:
         # R = c^2/(8 s) + s/2: trade_geometry.toml, [sagitta].
-        radius = (2 * self.half) ** 2 / (8 * self.rise) + self.rise / 2
-        return self.height + self.rise - radius + np.sqrt(radius**2 - x**2)
+        return (2 * self.half) ** 2 / (8 * self.rise) + self.rise / 2
 
     def arc_at(self, x: float) -> float:
         """Height of the arc at a half breadth, mm."""
@@ -274,5 +279,10 @@ class _Crown:
 
     def arc(self, half: float) -> Floats:
         """(n, 2) mm from the right corner at a half breadth over the top to the left one."""
+        if self.rise and half > self._radius:
+            raise ShapeError(
+                "crown {} makes a top only {} broad, but its other face is {} broad at the sheer; wanted less crown",
+                self.rise, 2 * self._radius, 2 * half,
+            )  # fmt: skip
         x = np.linspace(half, -half, CROWN_POINTS)
         return np.stack([x, self._up(x)], axis=1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
@@ -24,7 +25,7 @@ from patterns.reading.boat_tables import BoatToml, StockTable
 from patterns.reading.cross_checks import faults_between, frame_places, profiles
 from patterns.reading.end_tables import StemTable, TransomTable, end_work
 from patterns.reading.fairing_rules import fairing_rules
-from patterns.reading.faults import problems_of
+from patterns.reading.faults import endless_number, problems_of
 from patterns.reading.fields import HeightsFrom
 from patterns.reading.fitting_tables import fittings_asked
 from patterns.reading.frame_tables import building, frame_rules, gusset_thickness, idle_keys
@@ -86,7 +87,7 @@ def read_boat(place: Path) -> BoatFile:
     InputError
         Every fault of boat.toml and of the table it names, at once.
     """
-    path = place if place.suffix == ".toml" and not place.is_dir() else place / BOAT_TOML
+    path = place if place.suffix == ".toml" and not os.path.isdir(place) else place / BOAT_TOML
     text = _text(path)
     data = _parsed(text, path)
     lines = key_lines(text)
@@ -147,6 +148,8 @@ def _parsed(text: str, path: Path) -> dict[str, Any]:
             raise InputError([Problem(cell, f"{quoted(written)} again", "each table once")]) from None
         wanted = f'TOML such as sided = "2 1/2 in" ({what[:1].lower()}{what[1:]})'
         raise InputError([Problem(cell, quoted(written), wanted)]) from None
+    except ValueError:
+        raise InputError([endless_number(text, path.name)]) from None
     except RecursionError:
         raise InputError([Problem(path.name, "lists within lists without end", "TOML")]) from None
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Iterator, Mapping
+from math import inf
 from typing import Any, get_args
 
 from pydantic import BaseModel, ValidationError
@@ -15,6 +17,8 @@ from patterns.reading.offsets_csv import BLANK
 from patterns.reading.toml_lines import Path, line_of
 from patterns.reading.wording import one_of, printable, quoted
 
+ENDLESS = re.compile(r"(?<!\w)[+-]?[0-9](?:_?[0-9]){4299,}")  # Python reads 4300 digits at most
+MOST_SHOWN = 10**30  # a larger number is told by its length, and Python writes none of more than 4300 digits
 LONGEST_SHOWN = 80  # characters of a value; a longer one is shown by its beginning
 
 
@@ -29,6 +33,14 @@ def cell(file: str, lines: Mapping[Path, int], path: Path) -> str:
     """Where a key stands: ``boat.toml, line 12, [stem] sided``."""
     line = line_of(dict(lines), path)
     return ", ".join(filter(None, (file, f"line {line}" if line else "", spelled(path))))
+
+
+def endless_number(text: str, file: str) -> Problem:
+    """The fault of a whole number with more digits than Python reads."""
+    number = ENDLESS.search(text)
+    line = f", line {text.count(chr(10), 0, number.start()) + 1}" if number else ""
+    digits = f"a number of {sum(map(str.isdigit, number[0]))} digits" if number else "a number too long to read"
+    return Problem(f"{file}{line}", digits, "a length or a count, of a few digits")
 
 
 def spelled(path: Path) -> str:
@@ -60,6 +72,8 @@ def as_written(value: Any) -> str:
             return f"'{printable(value)}'" if len(value) <= LONGEST_SHOWN else quoted(value)
         case bool():
             return str(value).lower()
+        case int() | float() if abs(value) > MOST_SHOWN and value != inf:
+            return "a number of more than 30 digits"
         case list():
             return "a list"
         case dict():

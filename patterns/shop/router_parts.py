@@ -11,13 +11,13 @@ import numpy as np
 import shapely
 
 from patterns.drawing.engraving import in_plain_letters, is_plain
-from patterns.errors import ShapeError
+from patterns.errors import ShapeError, while_making
 from patterns.geometry.arc_lines import ArcLine, ring
 from patterns.geometry.arrays import Floats, lengths
 from patterns.geometry.biarcs import fit_arcs
 from patterns.geometry.outlines import line_strings
 from patterns.parts.cautions import Caution
-from patterns.parts.part import Part
+from patterns.parts.part import Edge, Part
 from patterns.shop.contours import Contours, CutShort, Lettering, RouterLayer, Scored
 from patterns.shop.cut_lines import cut_edges, cut_short
 from patterns.shop.cutter import Unreachable, inside_corners, relieved, unreachable
@@ -35,6 +35,8 @@ SAME_SCORE = 0.1  # mm; lines that run nearer each other come out as one
 SHORTEST_SCORE = 1.0  # mm; a shorter scrap of a line tells nobody anything
 LONGEST_FILE_NAME = 240  # bytes; disks take 255, the ending among them
 LONGEST_WORD = 60  # letters of the boat's name, and of a material's, that a file's name takes
+CURE = "change the sizes in boat.toml that leave this part too little wood"
+CROSSES_WITHIN = 0.5  # mm; an edge this near to where an outline crosses itself takes part in it
 SHARP = 0.1  # rad; corners that turn less a cutter goes round well enough
 
 
@@ -53,7 +55,8 @@ def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str, number:
     NotFitToCutError
         Contours that came out wrong: a bug.
     """
-    runs = cut_edges(part, rules)
+    with while_making(part.title):
+        runs = cut_edges(part, rules)
     _check_outline(part, runs)
     lines = [ring([proved_fit(fit_arcs(run), run, part.title) for run in runs]), *map(_fitted_loop, part.holes)]
     outer, *inner = (_for_cutter(line, rules) for line in lines)
@@ -223,10 +226,32 @@ def _check_outline(part: Part, runs: tuple[Floats, ...]) -> None:
     """A boat whose part no machine can cut is the boat's fault; arcs laid wrongly are ours and found afterwards."""
     polygon = shapely.Polygon(np.concatenate([run[:-1] for run in runs]))
     if not polygon.is_valid:
-        raise ShapeError(f"{part.title}: the outline is not one clean loop ({shapely.is_valid_reason(polygon)})")
+        raise ShapeError(f"{part.title}: {_crossing(part, polygon)}; wanted edges that never cross: {CURE}")
     for hole in part.holes:
         if len(hole) < 3 or not shapely.Polygon(hole).is_valid:
-            raise ShapeError(f"{part.title}: the hole is not one clean loop")
+            raise ShapeError(f"{part.title}: the edge of its hole crosses itself; wanted room for it: {CURE}")
+
+
+def _crossing(part: Part, polygon: shapely.Polygon) -> str:
+    """Which of a part's edges cross, by name."""
+    place = re.search(r"\[(\S+) (\S+)\]", shapely.is_valid_reason(polygon))
+    if not place:
+        return "its edges enclose no wood"
+    point = shapely.Point(float(place[1]), float(place[2]))
+    near = sorted((line.distance(point), edge.name) for edge in part.edges for line in line_strings(list(_faces(edge))))
+    names = [name for away, name in near if away < CROSSES_WITHIN]
+    both = list(dict.fromkeys(names))[:2]
+    match both:
+        case [one, other]:
+            return f"its edges '{one}' and '{other}' cross"
+        case [one]:
+            return f"its edge '{one}' crosses itself"
+        case _:
+            return "its outline crosses itself"
+
+
+def _faces(edge: Edge) -> tuple[Floats, Floats]:
+    return edge.points, edge.far
 
 
 def _scored(part: Part, bare: Contours, rules: RouterRules) -> Iterator[Scored]:
