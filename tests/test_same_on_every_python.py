@@ -28,7 +28,7 @@ def _whole(added: ast.expr) -> bool:
     match added:
         case ast.Compare() | ast.Constant(value=int()) | ast.Attribute(attr="count") | ast.Call(func=ast.Name("len")):
             return True
-        case ast.Call(func=ast.Name("map"), args=[ast.Name("bool" | "len"), *_]):
+        case ast.Call(func=ast.Name("map"), args=[ast.Name("bool" | "len") | ast.Attribute(ast.Name("str")), *_]):
             return True
         case ast.Subscript(value=ast.Attribute(attr="shape")):
             return True
