@@ -102,7 +102,7 @@ def test_what_the_builder_typed_is_escaped_on_the_page(tmp_path: Path) -> None:
     boat = tmp_path / "boat"
     shutil.copytree(SAMPLE, boat, ignore=shutil.ignore_patterns("out"))
     toml = boat / "boat.toml"
-    toml.write_text(toml.read_text().replace('"Saltmeadow"', '"<b>Salt & Söhne</b> \U0001f6a3"'))
+    toml.write_text(toml.read_text().replace('"Saltmeadow"', '"<b>Salt & Söhne</b>"'))
     assert main(["fair", str(boat), "--out", str(tmp_path / "out")]) == 0
     page = (tmp_path / "out" / "lines.html").read_text()
     assert "<b>" not in page

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats
+from patterns.geometry.arrays import Floats, lengths
 from patterns.geometry.curves import BattenCurve
 from patterns.geometry.cuts import Profile
 from patterns.geometry.ruled import Ruled
@@ -154,7 +154,7 @@ def plank(lines: tuple[FairedLine, ...], *, skin: Skin, fore: End, aft: End) -> 
 def _refuse_one_line_twice(sheer: BattenCurve, chine: BattenCurve) -> None:
     """Between a line and the same line again no side can be laid, as when a row of the table was copied twice."""
     x = np.linspace(max(sheer.first, chine.first), min(sheer.last, chine.last), 201)[1:-1]
-    apart = np.hypot(sheer.breadth.value(x) - chine.breadth.value(x), sheer.height.value(x) - chine.height.value(x))
+    apart = lengths(sheer.point(x) - chine.point(x))
     if len(x) and apart.min() < LEAST_SIDE:
         raise ShapeError(
             "side planking: the chine lies {} from the sheer, so there is no side; wanted at least {}: see whether a "
