@@ -99,6 +99,14 @@ def test_wrapped_lines_fit_and_lose_no_word() -> None:
     assert all(text_width(line, 3.0) <= 80.0 for line in lines)
 
 
+def test_a_name_without_blanks_is_broken_where_the_line_ends_and_loses_no_letter() -> None:
+    name = "Щ" * 60
+    lines = wrapped(f"frame {name}, port", size=3.0, width=80.0)
+    assert "".join(lines).replace(" ", "") == f"frame{name},port"
+    assert all(text_width(line, 3.0) <= 80.0 for line in lines)
+    assert wrapped("starboard", size=3.0, width=5.0) == ["starboard"]
+
+
 def test_every_layer_has_a_pen_and_prints_in_black() -> None:
     assert set(STYLES) == {*LAYERS, *LINES_LAYERS}
     assert not any(style.grey for style in STYLES.values())

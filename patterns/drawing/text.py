@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import cache, lru_cache
 from math import fsum
 
@@ -16,6 +16,7 @@ from patterns.units.shared_data import shared_file
 
 CAP_HEIGHT = 0.729  # em; DejaVu Sans, checked against the font by a test
 ASCENT = 0.77  # em above the baseline; brackets and tall small letters; what stands taller is in tall.json
+LONGEST_WORD = 20  # letters; a longer one is never whole where a line is shorter
 LONGEST_NAME = 60  # letters and signs of a name: a pattern's heading, and a file's name, hold no more
 DESCENT = 0.25  # em below the baseline; no glyph of the subset hangs lower than a cedilla
 
@@ -88,10 +89,13 @@ def _box_at_nought(text: str, size: float, angle: float, anchor: Anchor) -> Floa
 
 
 def wrapped(text: str, *, size: float, width: float) -> list[str]:
-    """``text`` broken between words into lines no longer than ``width`` mm, where its words allow."""
+    """``text`` broken between words into lines no longer than ``width`` mm, where its words allow.
+
+    A word longer than any in the trade is a name without blanks: it is broken where the line ends.
+    """
     lines: list[list[str]] = []
     advance = 0.0  # em, of the last line
-    for word in text.split():
+    for word in _pieces(text, size=size, width=width):
         own, longer = _advance(word), advance + _advance(" ") + _advance(word)
         if lines and longer * size / CAP_HEIGHT <= width:
             lines[-1].append(word)
@@ -100,6 +104,19 @@ def wrapped(text: str, *, size: float, width: float) -> list[str]:
             lines.append([word])
             advance = own
     return [" ".join(line) for line in lines]
+
+
+def _pieces(text: str, *, size: float, width: float) -> Iterator[str]:
+    """The words of a text, very long ones in pieces no longer than a line."""
+    for word in text.split():
+        rest = word
+        while len(rest) > LONGEST_WORD and text_width(rest, size) > width:
+            count = next(
+                count for count in range(len(rest) - 1, 0, -1) if count == 1 or text_width(rest[:count], size) <= width
+            )
+            yield rest[:count]
+            rest = rest[count:]
+        yield rest
 
 
 def cut_short(text: str, *, size: float, width: float, tail: str = "") -> str:
