@@ -15,6 +15,7 @@ from twins import other_hand, pairs, unlike
 from patterns.errors import ShapeError
 from patterns.hull.build import Laps, LinesTo
 from patterns.hull.offsets import OffsetRow
+from patterns.parts.cuts import stand_frame
 from patterns.parts.edges import make_edge, mirrored
 from patterns.parts.joint_rules import JointKind
 from patterns.parts.joints import join
@@ -186,3 +187,24 @@ def test_a_long_piece_of_port_lies_across_the_centre_line_from_its_twin(name: st
             same = ("name", "along", "along_upper", "lower", "upper", "slope", "edgewise", "flatwise", "twist")
             assert [getattr(here, key) for key in same] == [getattr(there, key) for key in same]
         assert (port.fore, port.after, port.arrises) == (twin.fore, twin.after, twin.arrises)
+
+
+# --- Which side of a line the wood lies on ---
+
+
+@pytest.mark.parametrize("face", list(StationFace))
+def test_the_x_beside_a_frames_line_on_a_panel_stands_where_its_wood_is(face: StationFace) -> None:
+    """Bow to the left: on the right of its line where the frame's wood lies aft of the face on the station."""
+    boat = sample("saltmeadow")[0].boat
+    assert boat.frames is not None
+    job = loft(replace(boat, frames=replace(boat.frames, station_face=face)))
+    for place in boat.frames.places:
+        stand = stand_frame(job.hull, replace(boat.frames, station_face=face).at(place), place)
+        far = float(stand.far.origin[0] - stand.face.origin[0])
+        assert abs(far) == pytest.approx(boat.frames.sided)
+        for panel in (part for part in job.parts if part.name.endswith("panel")):
+            line = next(mark for mark in panel.marks if mark.name == f"frame {place.name}")
+            x = [note.at for note in panel.notes if note.text == "X"]
+            at = min(x, key=lambda one: float(np.abs(line.points - np.array(one)).max(axis=1).min()))
+            here = line.points[np.abs(line.points[:, 1] - at[1]).argmin(), 0]
+            assert np.sign(at[0] - here) == np.sign(far)

@@ -17,7 +17,7 @@ from patterns.errors import PatternsError
 from patterns.parts.part import Part
 from patterns.parts.whole import loft
 from patterns.reading.boat_toml import read_boat
-from patterns.tiling.model import Model, in_model, model
+from patterns.tiling.model import Model, _piece, in_model, model
 from patterns.tiling.page import Page
 from patterns.tiling.paper import paper
 
@@ -135,3 +135,13 @@ def test_the_command_writes_the_model_to_a_file_of_its_own(tmp_path: Path) -> No
     assert all("MODEL 1:8, NOT A PATTERN FOR WOOD" in page for page in text)
     tiles = pypdfium2.PdfDocument(tmp_path / "job/paper/patterns-letter.pdf")
     assert not any("MODEL" in tiles[number].get_textpage().get_text_bounded() for number in range(0, len(tiles), 20))
+
+
+def test_marks_of_a_piece_lie_where_its_pattern_has_them_divided_by_the_scale(parts: tuple[Part, ...]) -> None:
+    for part in parts:
+        if in_model(part):
+            small = [shapely.LineString(mark.points / 20) for mark in part.marks]
+            drawn = [m.points for m in _piece(part, 20).marks if isinstance(m, Stroke) and m.layer == "mark"]
+            assert drawn, part.title
+            for line in drawn:
+                assert min(float(shapely.distance(one, shapely.points(line)).max()) for one in small) < 1e-6, part.title

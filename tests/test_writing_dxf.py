@@ -16,7 +16,7 @@ from patterns.errors import ShapeError
 from patterns.geometry.arc_lines import ArcLine
 from patterns.geometry.arrays import Floats
 from patterns.parts.part import Bevel, Edge, Mark, Part
-from patterns.shop.contours import Contours
+from patterns.shop.contours import Contours, Drilled
 from patterns.shop.router_parts import contours_of
 from patterns.shop.router_rules import RouterRules
 from patterns.shop.stock import SheetStock, Strip
@@ -233,7 +233,7 @@ def test_a_crossing_outline_is_refused() -> None:
         "knee", "none", 18.0, "oak", "upper face",
         edges=tuple(Edge("edge", bow_tie[n : n + 2], bow_tie[n : n + 2], ()) for n in range(4)),
     )  # fmt: skip
-    with pytest.raises(ShapeError, match="knee: the outline is not one clean loop"):
+    with pytest.raises(ShapeError, match="knee: its edge 'edge' crosses itself"):
         cut(part)
 
 
@@ -252,3 +252,13 @@ def test_the_same_part_gives_the_same_bytes_in_every_run() -> None:
         for seed in ("0", "4711")
     ]  # fmt: skip
     assert runs[0] == runs[1]
+
+
+def test_a_hole_is_as_wide_as_it_is_bored() -> None:
+    """A CIRCLE has its radius in group 40, not its diameter."""
+    part = cut(hollow_panel())
+    bored = part.told(drilled=(Drilled((100.0, 120.0), 3.2),))
+    found = tags(write_dxf(bored))
+    circle = found.index((0, "CIRCLE"))
+    radius = next(value for code, value in found[circle:] if code == 40)
+    assert float(radius) == pytest.approx(1.6)

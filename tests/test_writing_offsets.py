@@ -16,6 +16,7 @@ from patterns.geometry.arrays import Floats
 from patterns.hull.offsets import Offsets
 from patterns.reading.offsets_csv import read_offsets
 from patterns.units.cells import shielded, unshielded
+from patterns.units.datums import Datum
 from patterns.units.lengths import read_length
 from patterns.writing.offsets_csv import offsets_csv
 
@@ -103,3 +104,23 @@ def test_any_word_comes_back_out_of_its_cell(word: str) -> None:
     # An apostrophe the builder put before a formula himself is taken for the shield it is.
     assert unshielded(cell) == word or word[:1] == "'"
     assert re.fullmatch(r"[+-]?[0-9]+([.,][0-9]+)?", cell) or cell[:1] not in set("=+-@\t\r") - {""}
+
+
+@pytest.mark.parametrize(
+    ("datum", "above_base"),
+    [
+        (Datum("base above", 900.0), [800.0, 650.0, 640.0, 700.0]),
+        (Datum("water line", 150.0), [250.0, 400.0, 410.0, 350.0]),
+    ],
+)
+def test_heights_are_written_from_the_builders_own_level(
+    tmp_path: Path, datum: Datum, above_base: list[float]
+) -> None:
+    """Read from his level, taken to heights above base, and written back as they stood."""
+    path = tmp_path / "offsets.csv"
+    rows = ["Punt,stem,A,B,transom", "from FP,,610,1220,", "heights,,,,", "sheer,100,250,260,200"]
+    rows += ["chine,50,60,61,55", "half-breadths,,,,", "sheer,20,400,420,300", "chine,20,300,320,200", ""]
+    path.write_text("\n".join(rows))
+    offsets, form = read_offsets(path, "mm", datum)
+    assert offsets.height("sheer").values.tolist() == above_base
+    assert offsets_csv(form, *values(offsets)).splitlines()[3] == "sheer,100,250,260,200"
