@@ -41,6 +41,12 @@ def no_less(mm: float, show: str) -> str:
     return write_length(float(np.ceil(mm / step - 1e-6)) * step, show)
 
 
+def no_more(mm: float, show: str) -> str:
+    """A length rounded down: what a board has is no more."""
+    step = shown_step(show)
+    return write_length(float(np.floor(mm / step + 1e-6)) * step, show)
+
+
 def degrees(angle: float) -> str:
     return f"{abs(float(np.degrees(angle))):.1f}°"
 

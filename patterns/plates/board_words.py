@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from patterns.geometry.arrays import Floats
-from patterns.plates.bench_words import PRACTICE, fine, no_less, side_word
+from patterns.plates.bench_words import PRACTICE, fine, no_less, no_more, side_word
 from patterns.shop.board_layout import BoardPlace, LeastBoard, edges_as_laid
 from patterns.shop.board_stock import Lack, Refusal
 from patterns.shop.edge_views import NEAR, EdgeView, edge_view, mark_places
@@ -120,7 +120,8 @@ def _least_words(least: LeastBoard, show: str, *, both: bool) -> str:
     pair = f"; {no_less(least.pair_width, show)} wide for both hands" if both else ""
     return (
         f"Least straight-grained board: {no_less(least.length, show)} long, {no_less(least.width, show)} wide{pair}, "
-        f"{no_less(least.thickness, show)} thick when dressed{grain}; 3 in (75 mm) of it to spare at each end."
+        f"{no_less(least.thickness, show)} thick when dressed{grain}; 3 in (75 mm) of it to spare at each end, "
+        f"both kerfs and {fine(least.holding, show)} of wood to hold beyond each counted ({PRACTICE})."
     )
 
 
@@ -135,18 +136,20 @@ def _refusal_words(made: BenchPiece, show: str) -> list[str]:
 
 
 def _why(one: Refusal, show: str) -> str:
-    sizes = f"{write_length(one.has, show)}, wanted {no_less(one.wants, show)}"
+    sizes = f"{no_more(one.has, show)}, needs {no_less(one.wants, show)}"
     match one.lack:
         case Lack.THIN:
             return f"is too thin ({sizes})"
         case Lack.NARROW:
-            return f"is too narrow ({sizes} between sapwood and wane)"
+            between = " between sapwood and wane" if any(one.board.avoid) else ""
+            return f"is too narrow ({sizes}{between})"
         case Lack.SHORT:
             return f"is too short ({sizes} with 3 in (75 mm) to spare at each end)"
         case Lack.USED:
             return "is used up by the pieces before"
         case _:
-            return "has no room as it sweeps, between its sapwood or wane"
+            between = " between its sapwood or wane" if any(one.board.avoid) else ""
+            return f"has no room for the piece, its kerfs and the wood to hold{between}"
 
 
 def _of_boards(made: BenchPiece) -> str:

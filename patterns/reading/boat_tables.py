@@ -162,6 +162,7 @@ class StockTable(Table):
     boards: list[BoardTable] | None = None
     scarf: Ratio | None = None
     board_scarf: Ratio = 12  # of solid wood, length over thickness
+    holding: NotNegative = taken("1/4 in")  # of board beyond every kerf
     butt: Ratio | None = None
 
     @model_validator(mode="after")

@@ -263,7 +263,7 @@ def _end(table: StemTable | TransomTable | None) -> End:
 def _bench(toml: BoatToml) -> BenchRules:
     stock = toml.stock or StockTable()
     saw = saw_rules(toml.saw) if toml.saw else None
-    return BenchRules(saw, tuple(map(board, stock.boards or [])), stock.board_scarf)
+    return BenchRules(saw, tuple(map(board, stock.boards or [])), stock.board_scarf, stock.holding)
 
 
 def _router(toml: BoatToml) -> RouterRules:

@@ -11,12 +11,14 @@ import numpy as np
 from patterns.geometry.arrays import Floats
 from patterns.parts.long_pieces import LongPiece
 from patterns.shop.edge_views import FAR, NEAR, OVERTURNED, edge_view, stock_ends
-from patterns.shop.saw_rules import Board
+from patterns.shop.saw_rules import HOLDING, KERF, Board
 from patterns.shop.saw_setup import SawSetup
 from patterns.shop.woods import strength_left
 
-POINTS = 61  # along a piece, where it is held against the board
+POINTS = 121  # along a piece, where it is held against the board
 TURNS = 41  # of the piece on the board, tried at a time
+ROUNDS = 4  # of trying turns, each between the neighbours of the best so far
+HAIR = 1e-3  # mm; a size printed in full and read back differs by less
 SHIFTS = 9  # places along the board
 RUN_OUT_LIMIT = 1 / 12  # common practice: flatter than 1 in 12 in sprung stock
 BETWEEN = 3.0  # mm between two pieces beside both kerfs, for a saw that wanders
@@ -29,12 +31,21 @@ class Envelope:
     """What a piece takes of a board, as sawn, seen on its face against the planking, bow to the left."""
 
     x: Floats  # (n,) mm, from one end of the stock, left long, to the other
-    low: Floats  # (n,) mm
+    low: Floats  # (n,) mm, the side of the kerf where the piece is
     high: Floats
+    below: Floats  # (n,) mm, kerf and wood to hold the board together, beyond ``low``
+    above: Floats  # (n,) mm, the same beyond ``high``
+    holding: float  # mm of that, square to the cut, beyond the kerf
 
     @property
     def length(self) -> float:
+        """The piece as sawn, both ends left long."""
         return float(self.x[-1] - self.x[0])
+
+    @property
+    def outer(self) -> tuple[Floats, Floats]:
+        """(n,) mm each, what the board must hold: the lower and the upper side, kerf and holding wood included."""
+        return self.low - self.below, self.high + self.above
 
     @property
     def middle(self) -> Floats:
@@ -46,7 +57,7 @@ class Envelope:
         return np.concatenate([low, high[::-1]])
 
     def of_other_hand(self) -> Envelope:
-        return Envelope(self.x, -self.high, -self.low)
+        return Envelope(self.x, -self.high, -self.low, self.above, self.below, self.holding)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +82,7 @@ class BoardPlace:
     span: Span
     turned_over: bool
     end_for_end: bool
-    length: float  # mm, of the stock the piece takes, left long at both ends
+    reach: tuple[float, float]  # mm of board that the stock takes, from its fore end as ``along`` has it
     fore: float  # mm, the piece's own x at the stock's fore end
     lift: float  # mm, of the middle of the piece there over its own x axis
     along: float  # mm from the board's end (the right one, end for end) to the stock's fore end
@@ -101,7 +112,7 @@ class BoardPlace:
     @property
     def taken(self) -> tuple[float, float]:
         """mm from the board's left end as measured: the length of it that the stock takes."""
-        first, last = self.along, self.along + self.length
+        first, last = (self.along + end for end in self.reach)
         return (self.board.length - last, self.board.length - first) if self.end_for_end else (first, last)
 
     def laid(self, points: Floats) -> Floats:
@@ -137,43 +148,72 @@ class LeastBoard:
     pair_width: float  # mm, for both hands side by side
     thickness: float  # mm, dressed
     one_in: float  # run-out along it, in straight grain
+    holding: float  # mm of wood left beyond each kerf, within its width
 
 
-def envelope(piece: LongPiece, setup: SawSetup | None, *, points: int = POINTS) -> Envelope:
-    """Of both faces, outside the saw cuts; where there is no saw, outside the net edges and what the plane takes."""
+def envelope(
+    piece: LongPiece,
+    setup: SawSetup | None,
+    *,
+    holding: float = HOLDING,
+    kerf: float = KERF,
+    points: int = POINTS,
+) -> Envelope:
+    """Both faces, outside the saw cuts; without a saw, outside the net edges and what the plane takes.
+
+    `kerf` is used only where there is no saw: with one, its own kerf counts, as wide as it is at the tilt.
+    """
     first, last = stock_ends(piece)
     x = np.linspace(first, last, points)
     sides: dict[float, list[Floats]] = {1.0: [], -1.0: []}
-    for line, out in _lines(piece, setup):
+    kerfs = {1.0: kerf, -1.0: kerf}
+    for line, out, wide in _lines(piece, setup, kerf):
         sides[out].append(np.interp(x, line[:, 0], line[:, 1]))
-    return Envelope(x, np.min(sides[-1.0], axis=0), np.max(sides[1.0], axis=0))
+        kerfs[out] = wide
+    low, high = np.min(sides[-1.0], axis=0), np.max(sides[1.0], axis=0)
+    below, above = (
+        np.asarray((kerfs[out] + holding) * np.hypot(1.0, np.gradient(line, x)))
+        for out, line in ((-1.0, low), (1.0, high))
+    )
+    return Envelope(x, low, high, below, above, holding)
 
 
-def _lines(piece: LongPiece, setup: SawSetup | None) -> Iterator[tuple[Floats, float]]:
+def _lines(piece: LongPiece, setup: SawSetup | None, kerf: float) -> Iterator[tuple[Floats, float, float]]:
+    """Each line a side of the piece is cut to, which side, and how wide the kerf beyond it is."""
     if setup is not None:
         for rip in setup.rips:
             over, out = (OVERTURNED, -1.0) if rip.edge.up == FAR else (np.ones(2), 1.0)
-            yield rip.setting.saw_line * over, rip.edge.out * out
-            yield rip.setting.foot_line * over, rip.edge.out * out
+            wide = setup.saw.kerf / float(np.cos(rip.setting.tilt))
+            yield rip.setting.saw_line * over, rip.edge.out * out, wide
+            yield rip.setting.foot_line * over, rip.edge.out * out, wide
         return
     for name in ("lower", "upper"):
         view = edge_view(piece, name, NEAR)
         beyond = piece.rules.planing * np.hypot(1.0, view.run / piece.thickness) + np.maximum(view.run, 0.0)
-        yield view.net + beyond[:, None] * view.outward, view.out
+        yield view.net + beyond[:, None] * view.outward, view.out, kerf
 
 
-def least_board(piece: LongPiece, takes: Envelope, *, kerf: float) -> LeastBoard:
-    turns = np.linspace(-0.06, 0.06, 241)
-    x, low, high = _turned(takes, turns)
-    width = (high.max(axis=-1) - low.min(axis=-1)).min()
-    best = int((high.max(axis=-1) - low.min(axis=-1)).argmin())
-    slope = float(np.abs(np.gradient(takes.middle, takes.x) + turns[best]).max())
+def least_board(piece: LongPiece, takes: Envelope) -> LeastBoard:
+    """The narrowest, of boards in which the grain runs out no steeper than the limit wherever that can be."""
+    most = max(0.06, 2 * float(np.ptp(takes.middle)) / takes.length)
+    turns = np.linspace(-most, most, 481)
+    for _ in range(3):
+        turned = _turned(takes, turns)
+        width = turned.high.max(axis=-1) - turned.low.min(axis=-1)
+        slope = np.abs(np.gradient(takes.middle, takes.x) + turns[:, None]).max(axis=-1)
+        # A little flatter than the limit, so that the board is found flat enough again when it is given.
+        flat = slope <= 0.99 * RUN_OUT_LIMIT
+        best = int(np.where(flat | ~flat.any(), width, np.inf).argmin())
+        found = turned.ends[1][best] - turned.ends[0][best], width[best], slope[best]
+        turns = turns[best] + np.linspace(-1, 1, 41) * (turns[1] - turns[0])
+    length, narrowest, steepest = (float(value) for value in found)
     return LeastBoard(
-        length=float(np.ptp(x[best])),
-        width=float(width),
-        pair_width=float(width + beside(takes, kerf)),
+        length=length,
+        width=narrowest,
+        pair_width=narrowest + beside(takes),
         thickness=piece.thickness,
-        one_in=_one_in(slope),
+        one_in=_one_in(steepest),
+        holding=takes.holding,
     )
 
 
@@ -181,9 +221,10 @@ def _one_in(slope: float) -> float:
     return 1 / slope if slope > EVEN else float("inf")
 
 
-def beside(takes: Envelope, kerf: float) -> float:
+def beside(takes: Envelope) -> float:
     """mm from one piece to its pair beside it, marked from the board's other face so that they lie in each other."""
-    return float((takes.high - takes.low).max()) + 2 * kerf + BETWEEN
+    low, high = takes.outer
+    return float((high - low).max()) + BETWEEN
 
 
 def best_place(takes: Envelope, spans: Sequence[Span], *, kerf: float, pair: bool) -> BoardPlace | None:
@@ -191,13 +232,15 @@ def best_place(takes: Envelope, spans: Sequence[Span], *, kerf: float, pair: boo
 
     Both hands lie side by side, `pair` then told, or one beyond the other: each in its own half of the length.
     """
-    both = beside(takes, kerf) if pair else None
+    both = beside(takes) if pair else None
     found = [place for span in spans for place in _places(takes, span, both)]
     together = [(place.slope, place) for place in found if place.pair is not None]
     if pair:
         together += [ends for span in spans for ends in _end_to_end(takes, span, kerf)]
+    alone = [(place.slope, place) for place in found if place.pair is None]
     flat = [(slope, place) for slope, place in together if slope <= RUN_OUT_LIMIT]
-    ranked = flat or [(place.slope, place) for place in found]
+    alone_is_better = any(slope <= RUN_OUT_LIMIT for slope, _ in alone)
+    ranked = flat or (alone if alone_is_better else together or alone)
     return min(ranked, key=lambda one: round(one[0] / EVEN), default=(0.0, None))[1]
 
 
@@ -224,8 +267,8 @@ def _places(takes: Envelope, span: Span, pair: float | None) -> Iterator[BoardPl
     """The best of each way of laying the board, for both hands side by side and for one."""
     for turned_over in (False, True):
         for end_for_end in (False, True):
-            for room in filter(None, (pair, 1e-9)):
-                place = _laid(takes, _Wood(span.board, turned_over, end_for_end), span, room)
+            for apart in (pair, None) if pair else (None,):
+                place = _laid(takes, _Wood(span.board, turned_over, end_for_end), span, apart)
                 if place is not None:
                     yield place
 
@@ -265,57 +308,119 @@ def _edges(board: Board, x: Floats) -> tuple[Floats, Floats]:
     return curve, curve + board.width
 
 
-def _laid(takes: Envelope, wood: _Wood, span: Span, room: float) -> BoardPlace | None:
-    spare = span.length - takes.length
-    if spare < 0:
-        return None
+@dataclass(frozen=True, slots=True, eq=False)
+class _Turned:
+    """A piece, kerf and holding wood included, turned about its fore end by (k,) turns."""
+
+    along_low: Floats  # (k, n) mm from the fore end of its middle
+    low: Floats  # (k, n) mm
+    along_high: Floats
+    high: Floats
+
+    @property
+    def ends(self) -> tuple[Floats, Floats]:
+        """(k,) mm each, where the first and the last of its corners come."""
+        return (
+            np.minimum(self.along_low[:, 0], self.along_high[:, 0]),
+            np.maximum(self.along_low[:, -1], self.along_high[:, -1]),
+        )
+
+
+def _turned(takes: Envelope, turns: Floats) -> _Turned:
+    x, lift = takes.x - takes.x[0], takes.middle[0]
+    cos, sin = np.cos(turns)[:, None], np.sin(turns)[:, None]
+    low, high = takes.outer
+    return _Turned(
+        x * cos - (low - lift) * sin, x * sin + low * cos, x * cos - (high - lift) * sin, x * sin + high * cos
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Lying:
+    """One way a piece lies on a board."""
+
+    along: float  # mm
+    turn: float  # rad
+    across: float  # mm
+    slope: float
+    at: float  # mm, x of the piece where it is steepest
+    reach: tuple[float, float]  # mm
+    spare: float  # mm of board across that is left over, least along the piece; less than nothing where it lacks room
+
+
+def _laid(takes: Envelope, wood: _Wood, span: Span, apart: float | None) -> BoardPlace | None:
+    """The flattest place on a board as it is laid, of one piece or of two that lie so far apart.
+
+    Turns are tried in rounds. As long as none has room, the next round closes in on the one that lacks least: a board
+    that is only just wide enough has room at one turn alone.
+    """
     first = wood.board.length - span.last if wood.end_for_end else span.first
     steepest = (float(np.ptp(wood.high - wood.low)) + float(np.max(wood.high) - np.min(wood.low))) / takes.length
-    turns, shifts = np.linspace(-steepest, steepest, TURNS), np.linspace(first, first + spare, SHIFTS)
-    best = _best_of(takes, wood, turns, shifts, room)
-    if best is None:
+    turns, best = np.linspace(-steepest, steepest, TURNS), None
+    for _ in range(ROUNDS):
+        found = _best_of(takes, wood, turns, (first, first + span.length), apart or 0.0)
+        best = _better(best, found)
+        if best is None:
+            return None
+        turns = best.turn + np.linspace(-1, 1, TURNS) * (turns[1] - turns[0])
+    if best is None or best.spare < -HAIR:
         return None
-    finer = best[1] + np.linspace(-1, 1, TURNS) * (turns[1] - turns[0])
-    along, turn, across, slope, at = _best_of(takes, wood, finer, np.array([best[0]]), room) or best
     return BoardPlace(
         span=span,
         turned_over=wood.turned_over,
         end_for_end=wood.end_for_end,
-        length=takes.length,
+        reach=best.reach,
         fore=float(takes.x[0]),
         lift=float(takes.middle[0]),
-        along=along,
-        turn=turn,
-        across=across,
-        slope=slope,
-        steepest_at=at,
-        pair=room if room > 1 else None,
+        along=best.along,
+        turn=best.turn,
+        across=best.across,
+        slope=best.slope,
+        steepest_at=best.at,
+        pair=apart,
     )
 
 
-def _turned(takes: Envelope, turns: Floats) -> tuple[Floats, Floats, Floats]:
-    """(k, n) each: the piece turned about its fore end: x along, low and high across."""
-    x = takes.x - takes.x[0]
-    cos, sin = np.cos(turns)[:, None], np.sin(turns)[:, None]
-    along = x * cos - takes.middle * sin
-    return along - along[:, :1], takes.low * cos + x * sin, takes.high * cos + x * sin
+def _better(one: _Lying | None, other: _Lying | None) -> _Lying | None:
+    """One with room before one without; of two with room the flatter; of two without the one that lacks less."""
+    if one is None or other is None:
+        return one or other
+    room = one.spare >= -HAIR, other.spare >= -HAIR
+    if room[0] != room[1]:
+        return one if room[0] else other
+    worse = other.slope < one.slope if room[0] else other.spare > one.spare
+    return other if worse else one
 
 
-def _best_of(
-    takes: Envelope, wood: _Wood, turns: Floats, shifts: Floats, room: float
-) -> tuple[float, float, float, float, float] | None:
-    """Along, turn, across, slope and where it is steepest, of the place with the least run-out that has the room."""
-    x, low, high = _turned(takes, turns)
-    at = x[None] + shifts[:, None, None]  # (s, k, n)
-    least = (np.interp(at, wood.x, wood.low) - low).max(axis=2)
-    most = (np.interp(at, wood.x, wood.high) - high).min(axis=2)
+def _best_of(takes: Envelope, wood: _Wood, turns: Floats, length: tuple[float, float], apart: float) -> _Lying | None:
+    """The flattest of some turns and of places along a length of board; None where no turn is short enough for it.
+
+    Where none has room across, the one that lacks least.
+    """
+    turned = _turned(takes, turns)
+    starts, ends = turned.ends
+    earliest, latest = length[0] - starts, length[1] - ends  # (k,) of the fore end of its middle
+    shifts = earliest + np.linspace(0.0, 1.0, SHIFTS)[:, None] * np.maximum(latest - earliest, 0.0)  # (s, k)
     own = np.gradient(takes.middle, takes.x) + turns[:, None]
-    runs = np.abs(own[None] - np.interp(at, wood.x, wood.grain))
-    slope = np.where(most - least >= room, runs.max(axis=2), np.inf)
-    s, k = np.unravel_index(int(np.round(slope / EVEN).argmin()), slope.shape)
-    if not np.isfinite(slope[s, k]):
+    at_low, at_high = (x[None] + shifts[:, :, None] for x in (turned.along_low, turned.along_high))  # (s, k, n)
+    least = (np.interp(at_low, wood.x, wood.low) - turned.low).max(axis=2)
+    most = (np.interp(at_high, wood.x, wood.high) - turned.high).min(axis=2)
+    runs = np.abs(own[None] - np.interp((at_low + at_high) / 2, wood.x, wood.grain))
+    spare = np.where(latest >= earliest - HAIR, most - least - apart, -np.inf)
+    slope = np.where(spare >= -HAIR, runs.max(axis=2), np.inf)
+    if not np.isfinite(spare).any():
         return None
+    flattest, roomiest = int(np.round(slope / EVEN).argmin()), int(spare.argmax())
+    s, k = np.unravel_index(flattest if np.isfinite(slope).any() else roomiest, slope.shape)
     # A pair lies from the middle of what is spare; so does one piece alone.
-    across = (least[s, k] + most[s, k] - (room if room > 1 else 0.0)) / 2
+    across = (least[s, k] + most[s, k] - apart) / 2
     steepest = int(runs[s, k].argmax())
-    return float(shifts[s]), float(turns[k]), float(across), float(slope[s, k]), float(takes.x[steepest])
+    return _Lying(
+        along=float(shifts[s, k]),
+        turn=float(turns[k]),
+        across=float(across),
+        slope=float(slope[s, k]),
+        at=float(takes.x[steepest]),
+        reach=(float(starts[k]), float(ends[k])),
+        spare=float(spare[s, k]),
+    )

@@ -8,7 +8,7 @@ from enum import StrEnum
 from math import fsum
 
 from patterns.parts.long_pieces import LongPiece
-from patterns.shop.board_layout import BETWEEN, BoardPlace, Envelope, LeastBoard, Span, best_place, halves
+from patterns.shop.board_layout import BETWEEN, HAIR, BoardPlace, Envelope, LeastBoard, Span, best_place, halves
 from patterns.shop.saw_rules import Board
 from patterns.shop.scarfs import ScarfPlan
 from patterns.shop.woods import same_wood
@@ -69,7 +69,7 @@ class BoardStock:
         wide = [
             (number, board)
             for number, board in self.boards
-            if _lack_of_wood(piece, board) is None and board.width - fsum(board.avoid) >= width
+            if _lack_of_wood(piece, board) is None and board.width - fsum(board.avoid) >= width - HAIR
         ]
         longest = max(wide, key=lambda one: one[1].length, default=None)
         return longest if longest and longest[1].length < piece.places[-1].along else None
@@ -92,10 +92,10 @@ class BoardStock:
             sound = board.width - fsum(board.avoid)
             if lack is not None:
                 yield Refusal(number, board, lack, piece.thickness, board.thickness)
-            elif not board.lower and not board.sweep and sound < least.width:
+            elif not board.lower and not board.sweep and sound < least.width - HAIR:
                 yield Refusal(number, board, Lack.NARROW, least.width, sound)
-            elif board.length < takes.length:
-                yield Refusal(number, board, Lack.SHORT, takes.length, board.length)
+            elif board.length < least.length - HAIR:
+                yield Refusal(number, board, Lack.SHORT, least.length, board.length)
             elif all(span.length < takes.length for span in self.free if span.number == number):
                 yield Refusal(number, board, Lack.USED, 0.0, 0.0)
             else:
@@ -126,4 +126,4 @@ class BoardStock:
 def _lack_of_wood(piece: LongPiece, board: Board) -> Lack | None:
     if board.material and not same_wood(board.material, piece.rules.material):
         return Lack.WOOD
-    return Lack.THIN if board.thickness < piece.thickness else None
+    return Lack.THIN if board.thickness < piece.thickness - HAIR else None

@@ -12,11 +12,9 @@ from patterns.parts.long_pieces import LongPiece
 from patterns.shop.bend_verdict import BendVerdict, bend_verdict
 from patterns.shop.board_layout import BoardPlace, Envelope, LeastBoard, envelope, least_board
 from patterns.shop.board_stock import BoardStock, Refusal
-from patterns.shop.saw_rules import BenchRules
+from patterns.shop.saw_rules import KERF, BenchRules
 from patterns.shop.saw_setup import SawSetup, saw_setup
 from patterns.shop.scarfs import Scarf, ScarfPlan, scarf_plan
-
-KERF = 3.2  # mm (1/8 in), allowed between pieces where the builder names no saw
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -64,8 +62,8 @@ def bench(pieces: Sequence[LongPiece], rules: BenchRules) -> tuple[BenchPiece, .
 
 def _bench_piece(piece: LongPiece, rules: BenchRules, stock: BoardStock, other: BenchPiece | None) -> BenchPiece:
     setup = saw_setup(piece, rules.saw) if rules.saw else None
-    takes = envelope(piece, setup)
-    least = least_board(piece, takes, kerf=stock.kerf)
+    takes = envelope(piece, setup, holding=rules.holding, kerf=stock.kerf)
+    least = least_board(piece, takes)
     with_other = other if other and other.place and other.place.pair is not None else None
     place = None if with_other else stock.place(piece, takes, first=other is None)
     short = None if place or with_other else stock.longest(piece, least.width)

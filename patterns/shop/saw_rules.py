@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+KERF = 3.2  # mm (1/8 in), allowed where the builder names no saw
+HOLDING = 6.35  # mm (1/4 in) of board left beyond a kerf: common practice, no single source
+
 
 class Leans(StrEnum):
     """Where the foot of a tilted blade goes."""
@@ -62,3 +65,4 @@ class BenchRules:
     saw: SawRules | None
     boards: tuple[Board, ...]
     scarf: float  # length over thickness, in solid wood
+    holding: float = HOLDING  # mm of board left beyond every kerf
