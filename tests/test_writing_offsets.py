@@ -113,13 +113,17 @@ def test_any_word_comes_back_out_of_its_cell(word: str) -> None:
         (Datum("water line", 150.0), [250.0, 400.0, 410.0, 350.0]),
     ],
 )
-def test_heights_are_written_from_the_builders_own_level(
-    tmp_path: Path, datum: Datum, above_base: list[float]
-) -> None:
+def test_heights_are_written_from_the_builders_own_level(tmp_path: Path, datum: Datum, above_base: list[float]) -> None:
     """Read from his level, taken to heights above base, and written back as they stood."""
     path = tmp_path / "offsets.csv"
     rows = ["Punt,stem,A,B,transom", "from FP,,610,1220,", "heights,,,,", "sheer,100,250,260,200"]
-    rows += ["chine,50,60,61,55", "half-breadths,,,,", "sheer,20,400,420,300", "chine,20,300,320,200", ""]
+    rows += [
+        "chine,500,600,610,550" if datum.runs_down else "chine,50,60,61,55",
+        "half-breadths,,,,",
+        "sheer,20,400,420,300",
+        "chine,20,300,320,200",
+        "",
+    ]
     path.write_text("\n".join(rows))
     offsets, form = read_offsets(path, "mm", datum)
     assert offsets.height("sheer").values.tolist() == above_base
