@@ -198,6 +198,7 @@ def frame_part(frame: FrameShape) -> Part:
         doubts=frame.doubts,
         notes=(*_hands(frame), *frame.notes),
         grain=_GRAIN[rules.kind],
+        grain_any=True,  # one of pieces has it along each of them
     )
 
 

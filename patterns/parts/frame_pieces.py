@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, unit
 from patterns.parts.frame import FrameShape, frame_part
-from patterns.parts.part import Hand, Mark, Note, Part
+from patterns.parts.part import Hand, Mark, Note, Part, along_edge
 from patterns.parts.rules import FrameJoint, FrameKind, Gussets
 from patterns.parts.sections import over
 from patterns.parts.shaping import Line, Shape, edges_of
@@ -151,6 +151,7 @@ def _piece(whole: Part, near: Shape, far: Shape, name: str, hand: Hand) -> Part:
         doubts=(),
         notes=() if hand == "none" else (Note(hand.upper(), (middle.x, middle.y)),),
         grain="along its length",
+        grain_any=False,
     )
 
 
@@ -175,6 +176,7 @@ def _gussets(frame: FrameShape, whole: Part) -> Iterator[Part]:
     )
     held = HELD_BACK + rules.thickness * steepest
     shape = _gusset_shape(frame, held)
+    edges = edges_of(shape, shape, thickness=rules.thickness)
     yield Part(
         name=f"{whole.name} gusset",
         hand="none",
@@ -183,7 +185,7 @@ def _gussets(frame: FrameShape, whole: Part) -> Iterator[Part]:
         thickness_is="thick as measured" if rules.measured else "thick, in proportion to the frame: not measured",
         material=rules.material,
         marked_face="either face",
-        edges=edges_of(shape, shape, thickness=rules.thickness),
+        edges=edges,
         bow="either way",
         remarks=(
             _gusset_count(rules),
@@ -191,6 +193,7 @@ def _gussets(frame: FrameShape, whole: Part) -> Iterator[Part]:
             "clears the notches.",
         ),
         grain="along the long edge, across the joint",
+        grain_angle=along_edge(edges, "long edge"),
     )
 
 

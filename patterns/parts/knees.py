@@ -17,7 +17,7 @@ from patterns.parts.edges import make_edge, mirrored, square_edge
 from patterns.parts.fitting_rules import BreasthookRules, KneeRules, grain_of
 from patterns.parts.level_cuts import edge_between, hollowed, plane_along, sheer_inside, side_in_plane
 from patterns.parts.long_ends import stem_inner_face
-from patterns.parts.part import Edge, Mark, Part
+from patterns.parts.part import Edge, Mark, Part, along_edge
 from patterns.parts.thwarts import LEAST_ARM, TOE, mirrored_line
 from patterns.units.lengths import write_length, write_run
 
@@ -229,6 +229,7 @@ def quarter_knees(hull: Hull, rules: KneeRules, *, inwale: float, aft: bool) -> 
         edges=edges,
         bow="left",
         grain=grain_of(rules.material, "along the long edge", "a grown knee"),
+        grain_angle=along_edge(edges, "long edge"),
         line="inside of the inwale and of the transom" if inwale else "inside of planking and transom",
         remarks=("Its top lies along the sheer and level athwart. Cut it when the corner has been measured.",),
     )

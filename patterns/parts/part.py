@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
+import shapely
 
 from patterns.geometry.arrays import Floats, one_back, read_only
 from patterns.geometry.development import Flat
@@ -16,6 +18,8 @@ Hand = Literal["port", "starboard", "none"]
 
 HAIR = 0.01  # mm; an edge whose run over the thickness is less is cut square, whatever is figured
 SQUARE_WITHIN = np.radians(0.05)  # rad; nearer square than this, the tenths of a degree read 0.0
+
+SAME_WAY = 1e-9  # rad; what rounding leaves of half a turn
 
 Kind = Literal["square", "standing", "under"]
 
@@ -98,7 +102,8 @@ class Part:
     count: int = 1
     landings: tuple[Landing, ...] = ()  # of a stem, from the chine up
     grain: str = "along the length of each piece"  # how the grain lies, in words
-    grain_angle: float | None = None  # rad from the pattern's x, where one direction holds for the whole piece
+    grain_angle: float | None = None  # rad from the pattern's x, where it is not the piece's own length that says so
+    grain_any: bool = False  # the piece may be cut any way of the grain
     thickness_is: str = "thick as measured"  # or what else the figure is, where no stock was measured for it
     line: str = ""  # where in the boat the net line lies: "inside of planking"
     proud: float = 0.0  # mm left by the saw outside the net line, for the plane
@@ -116,6 +121,17 @@ class Part:
         return re.sub(r"[^\w.+-]+", "-", self.title.replace(",", "")).strip("-.")
 
     @property
+    def grain_along(self) -> float | None:
+        """Rad from the pattern's x to the grain; None where it may lie any way.
+
+        Where no direction is given the grain runs along the piece's length: the long side of the narrowest
+        rectangle round it.
+        """
+        if self.grain_any:
+            return None
+        return longways(self.outline) if self.grain_angle is None else self.grain_angle
+
+    @property
     def outline(self) -> Floats:
         """(n, 2) mm, closed without repeating the first point, counter-clockwise, on the marked face."""
         return joined([edge.points for edge in self.edges])
@@ -124,6 +140,24 @@ class Part:
     def far_outline(self) -> Floats:
         """(n, 2) mm, the outline on the far face, in the marked face's axes."""
         return joined([edge.far for edge in self.edges])
+
+
+def longways(ring: Floats) -> float:
+    """Rad from x, in 0 to pi, to the long side of the narrowest rectangle round a ring (n, 2)."""
+    box = shapely.get_coordinates(shapely.oriented_envelope(shapely.MultiPoint(ring)))
+    sides = np.diff(box[:3], axis=0)
+    return _way(sides[np.hypot(*sides.T).argmax()])
+
+
+def along_edge(edges: Sequence[Edge], name: str) -> float:
+    """Rad from x, in 0 to pi, to the longest edge of a name, from its one end to its other."""
+    chords = [edge.points[-1] - edge.points[0] for edge in edges if edge.name == name]
+    return _way(max(chords, key=lambda chord: float(np.hypot(*chord))))
+
+
+def _way(vector: Floats) -> float:
+    angle = float(np.arctan2(vector[1], vector[0]) % np.pi)
+    return 0.0 if np.pi - angle < SAME_WAY else angle
 
 
 def joined(runs: list[Floats]) -> Floats:

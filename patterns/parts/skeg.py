@@ -50,6 +50,7 @@ def cut_skeg(hull: Hull, rules: SkegRules, stands: tuple[FrameStand, ...], *, sh
             "It runs to a feather edge at its fore end: cut that blunt where the wood gets too thin to hold.",
         ),
         grain="along the lower edge",
+        grain_angle=float(np.arctan2(*(lower[-1] - lower[0])[::-1])),
     )
 
 

@@ -16,7 +16,7 @@ from patterns.parts.fitting_rules import KneeRules, ThwartRules, grain_of
 from patterns.parts.level_cuts import edge_between, hollowed, level_plane
 from patterns.parts.long_ends import inner_face
 from patterns.parts.panels import end_word
-from patterns.parts.part import Mark, Part
+from patterns.parts.part import Mark, Part, along_edge
 from patterns.parts.sections import cut_inside, in_view
 from patterns.units.lengths import write_length
 
@@ -128,6 +128,7 @@ def thwart_knees(hull: Hull, rules: KneeRules, thwart: ThwartRules) -> tuple[Par
         edges=edges,
         bow="away from you",
         grain=grain_of(rules.material, "along the long edge", "a grown knee"),
+        grain_angle=along_edge(edges, "long edge"),
         line="inside of planking at the side",
         remarks=(f"Stands on the middle of {thwart.name}; cut it when the corner has been measured in the boat.",),
     )

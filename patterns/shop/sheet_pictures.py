@@ -24,6 +24,7 @@ TITLE_SIZE = 4.0  # mm
 BESIDE = 8.0  # mm from the sheet to its title
 HATCH = 6.0  # mm between the lines over a forbidden strip
 ARROW = 30.0  # mm
+PART_ARROW = 16.0  # mm, the longest arrow of a part's own grain
 FACE_UP = "Every part lies marked face up, as on its own drawing: turned, never over, which would make the other hand."
 
 
@@ -54,7 +55,7 @@ def _ink(sheet: FilledSheet, show: str) -> Iterator[Ink]:
         yield from _hatched(strip)
     small: list[str] = []  # names of parts too small to carry them: numbered, and told under the sheet
     for placement, contours in sheet.lying:
-        yield from _part(placement.name, contours, small)
+        yield from _part(placement.name, contours, sheet.grain_of(placement), small)
     for offcut in sheet.left:
         yield from _left(offcut, show)
     yield Label(without_strangers(sheet_title(sheet, show)), (0.0, width + BESIDE), TITLE_SIZE, anchor="start")
@@ -63,11 +64,31 @@ def _ink(sheet: FilledSheet, show: str) -> Iterator[Ink]:
     yield from _list(small, length)
 
 
-def _part(name: str, contours: Contours, small: list[str]) -> Iterator[Ink]:
+def _part(name: str, contours: Contours, grain: float | None, small: list[str]) -> Iterator[Ink]:
     yield Stroke(SCALE * contours.outer.flat(), "cut-outside", closed=True)
     for hole in contours.inner:
         yield Stroke(SCALE * hole.flat(), "cut-inside", closed=True)
-    yield _name(name, contours.wood, small)
+    label = _name(name, contours.wood, small)
+    yield label
+    if grain is not None:
+        yield from _grain_on(contours.wood, label, grain)
+
+
+def _grain_on(wood: shapely.Polygon, label: Label, grain: float) -> Iterator[Stroke]:
+    """A double-headed arrow along a part's grain, degrees from x, where the wood has most room beside its name."""
+    half = np.array([text_width(label.text, label.size), 1.4 * label.size]) / 2 / SCALE
+    across, up = half if label.angle == 0.0 else half[::-1]
+    x, y = np.array(label.at) / SCALE
+    free = wood.difference(shapely.box(x - across, y - up, x + across, y + up))
+    circle = shapely.maximum_inscribed_circle(free, tolerance=5.0)
+    middle, reach = SCALE * np.array(circle.coords[0]), min(0.9 * SCALE * circle.length, PART_ARROW / 2)
+    way = np.array([np.cos(np.radians(grain)), np.sin(np.radians(grain))])
+    aside, barb = np.array([-way[1], way[0]]), min(1.2, reach / 2)
+    yield Stroke(np.stack([middle - reach * way, middle + reach * way]), "mark")
+    for end in (-1.0, 1.0):
+        tip = middle + end * reach * way
+        back = tip - end * barb * way
+        yield Stroke(np.stack([back + 0.4 * barb * aside, tip, back - 0.4 * barb * aside]), "mark")
 
 
 def _name(name: str, wood: shapely.Polygon, small: list[str]) -> Label:

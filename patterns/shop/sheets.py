@@ -6,7 +6,7 @@ solid timber, and parts whose material the builder has not stated, are left off 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import fsum
 
@@ -22,8 +22,6 @@ from patterns.shop.offcuts import Offcut, offcuts
 from patterns.shop.stock import SAME_THICKNESS, SheetRoom, SheetStock, is_plywood, plain
 
 NO_ROOM = "for there are too few or too small sheets"
-ANY_WAY = "allows"  # in a part's words on grain, "as the sheet allows": it may lie any way
-LONG_EDGE = "along the long edge"  # the same: of gussets and knees, which do not lie along x
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -44,6 +42,12 @@ class FilledSheet:
     thickness: float  # mm, of the parts
     lying: tuple[tuple[Placement, Contours], ...]  # each placed
     left: tuple[Offcut, ...]  # the largest rectangles left, largest first
+    grains: Mapping[str, float | None]  # by name, degrees from a part's own x to its grain; None: any way
+
+    def grain_of(self, placement: Placement) -> float | None:
+        """Degrees from the sheet's x to a part's grain as it lies; None where it may lie any way."""
+        own = self.grains[placement.name]
+        return None if own is None else own + placement.turn
 
     @property
     def used(self) -> float:
@@ -211,7 +215,7 @@ def _lot(pieces: Sequence[Piece], room: SheetRoom) -> _Lot:
         part.material,
         part.thickness,
         room.sheets_for(part.material, part.thickness),
-        tuple(Blank(name, piece.contours.wood, _grain(piece)) for name, piece in named),
+        tuple(Blank(name, piece.contours.wood, _grain(piece.part)) for name, piece in named),
         {name: piece.contours for name, piece in named},
     )
 
@@ -223,15 +227,10 @@ def _copies(part: Part) -> Iterator[str]:
         yield from (f"{part.title}, {number} of {part.count}" for number in range(1, part.count + 1))
 
 
-def _grain(piece: Piece) -> float | None:
-    """Degrees from x to a part's grain: panels have it fore and aft, a transom athwart, gussets along an edge."""
-    if ANY_WAY in piece.part.grain:
-        return None
-    if not piece.part.grain.startswith(LONG_EDGE):
-        return 0.0
-    sides = np.diff(np.asarray(piece.contours.wood.exterior.coords), axis=0)
-    x, y = sides[np.hypot(*sides.T).argmax()]
-    return float(np.degrees(np.arctan2(y, x)) % 180.0)
+def _grain(part: Part) -> float | None:
+    """Degrees from x to a part's grain, None where it may lie any way."""
+    along = part.grain_along
+    return None if along is None else float(np.degrees(along) % 180.0)
 
 
 def _plan(lots: Sequence[_Lot], layouts: Sequence[Layout], left_off: list[tuple[str, str]]) -> SheetPlan:
@@ -251,7 +250,13 @@ def _filled(number: int, stock: SheetStock, lot: _Lot, lying: Sequence[Placement
     taken = [laid(shapes[placement.name], placement) for placement in lying]
     strips = [shapely.box(*strip.box) for strip in stock.forbidden]
     return FilledSheet(
-        number, stock, lot.material, lot.thickness, placed, offcuts(stock.length, stock.width, [*taken, *strips])
+        number,
+        stock,
+        lot.material,
+        lot.thickness,
+        placed,
+        offcuts(stock.length, stock.width, [*taken, *strips]),
+        {blank.name: blank.grain for blank in lot.blanks},
     )
 
 

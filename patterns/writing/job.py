@@ -146,6 +146,7 @@ def _pattern(part: Part, files: Sequence[str]) -> dict[str, Any]:
         "marked_face": part.marked_face,
         "outline": part.outline.tolist(),
         "edges": [_edge(edge) for edge in part.edges],
+        "grain": "any" if part.grain_along is None else float(np.degrees(part.grain_along) % 180.0),
         "holes": [hole.tolist() for hole in part.holes],
         "marks": [{"name": mark.name, "points": mark.points.tolist()} for mark in part.marks],
         "area": area(part.outline) - fsum(abs(area(hole)) for hole in part.holes),
