@@ -31,7 +31,7 @@ def test_the_saw_is_read_with_its_test_cuts_by_tilt(tmp_path: Path) -> None:
     assert saw is not None
     assert (saw.leans, saw.guide_edge) == (Leans.AWAY, Side.LEFT)
     assert (saw.pins, saw.kerf) == pytest.approx((203.2, 1.5875))
-    assert [float(np.degrees(tilt)) for tilt, _ in saw.guide] == pytest.approx([0, 5, 10, 15])
+    assert [float(np.degrees(tilt)) for tilt, _ in saw.guide] == pytest.approx([0, 5, 10, 15, 20])
 
 
 def test_a_boat_without_a_saw_has_no_set_up(tmp_path: Path) -> None:

@@ -17,6 +17,7 @@ from patterns.parts.long_pieces import LongPiece
 from patterns.parts.whole import loft
 from patterns.reading.boat_toml import read_boat
 from patterns.shop.guide import blade_fit, sags, shoe_to_cut, stand_off
+from patterns.shop.long_bench import short_words
 from patterns.shop.saw_rules import Leans, SawRules, Side
 from patterns.shop.saw_setup import Rip, SawSetup, Setting, eased, saw_setup
 
@@ -171,12 +172,23 @@ def test_the_tilt_chosen_leaves_the_least_wood_of_all_that_can_be_set() -> None:
 
 
 def test_a_tilt_past_the_test_cuts_is_not_carried_on_to() -> None:
-    [upper] = [rip for rip in saw_setup(_piece("chine log, port"), _saw()).rips if rip.edge.name == "upper"]
+    saw = _saw(guide=_boat()[1].guide[:-1])
+    [upper] = [rip for rip in saw_setup(_piece("chine log, port"), saw).rips if rip.edge.name == "upper"]
     assert upper.short
     assert np.degrees(upper.wanted) == pytest.approx(18.5, abs=0.51)
     assert np.degrees(upper.setting.tilt) == pytest.approx(15.0)
     with pytest.raises(ValueError, match="outside the test cuts"):
-        shoe_to_cut(_saw(), np.radians(18.5))
+        shoe_to_cut(saw, np.radians(18.5))
+    # A test cut is one cure, a saw that tilts further another: each is told where it helps.
+    assert "your steepest test cut is at 15.0°. Make a test cut at 18.5° or more" in short_words(upper, saw)
+    stiff = _saw(tilts_to=float(np.radians(12.0)))
+    [rip] = [rip for rip in saw_setup(_piece("chine log, port"), stiff).rips if rip.edge.name == "upper"]
+    assert "but your saw tilts to 12.0°. Set up at 12.0° and plane the rest" in short_words(rip, stiff)
+
+
+def test_the_samples_own_saw_reaches_the_tilts_it_is_set_to() -> None:
+    for piece in _boat()[0]:
+        assert not any(rip.short for rip in saw_setup(piece, _boat()[1]).rips), piece.name
 
 
 def test_more_settings_than_one_leave_less_where_a_bevel_winds() -> None:

@@ -140,6 +140,11 @@ def _saw_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
     push = ""
     if rip.toward_aft is not None:
         push = " Push from the " + ("fore end aft." if rip.toward_aft else "after end forward.")
+    if blade.too_deep:
+        return [
+            f"STOP: at this tilt your saw cuts {fine(blade.most, show)} deep, which does not come through this stock. "
+            "Read the note beside the drawing before you saw this edge."
+        ]
     return [
         f"Blade {fine(blade.depth, show)} below the shoe, just through. Run the shoe edge you tested along the guide, "
         f"kerf outside the saw line.{push} Saw a foot of scrap first and measure it."
@@ -150,7 +155,7 @@ def note_words(setup: SawSetup, rip: Rip, room: GuideRoom | None, show: str) -> 
     """What stands beside the drawing of the set-up: what to look out for with this board, blade and tilt."""
     told = [*(_room_words(room, show) if room else ()), *_blade_words(setup, rip, show)]
     if rip.short:
-        short = short_words(rip.wanted, rip.setting.tilt, tested=bool(setup.saw.guide))
+        short = short_words(rip, setup.saw)
         told.append(short.replace("a tilt", "A tilt", 1))
     return told
 
@@ -212,7 +217,8 @@ def bend_words(bend: BendVerdict, material: str, show: str) -> list[str]:
     if bend.wood and bend.share and np.isfinite(bend.flat_radius):
         told.append(
             f"Bent cold the surface is strained to {100 * bend.share:.0f} % of what breaks clear, straight, dry wood "
-            f"({bend.wood.species}: rupture over stiffness, {HANDBOOK}; averages, knots and run-out break sooner)."
+            f"({bend.wood.species}: rupture over stiffness, {HANDBOOK}; averages, and knots break sooner)."
+            f"{_run_out_words(bend)}"
         )
     elif np.isfinite(bend.flat_radius):
         told.append(f"{material} is not among the handbook's woods known here: only radius over thickness is told.")
@@ -228,6 +234,16 @@ def bend_words(bend: BendVerdict, material: str, show: str) -> list[str]:
             f"metre), at {_at(bend, 'twist_at', show)}; no published limit is known to us."
         )
     return [*told, *_other_ways(bend, show)]
+
+
+def _run_out_words(bend: BendVerdict) -> str:
+    """What the run-out of the grain makes of that strain; nothing where it costs no strength."""
+    if bend.strained is None or bend.strength >= 1:
+        return ""
+    return (
+        f" The grain runs out and leaves {100 * bend.strength:.0f} % of the strength, so the strain is "
+        f"{100 * bend.strained:.0f} % of what breaks this board."
+    )
 
 
 def _other_ways(bend: BendVerdict, show: str) -> list[str]:

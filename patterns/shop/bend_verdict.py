@@ -9,10 +9,13 @@ import numpy as np
 
 from patterns.geometry.arrays import Floats
 from patterns.parts.long_pieces import LongPiece
-from patterns.shop.woods import Wood, wood_called
+from patterns.shop.woods import Wood, least_strength_left, strength_left, wood_called
 
 EASY, SAMPLE = 100.0, 60.0  # radius over thickness for springing clear, straight stock cold: common practice
 BREAKS_DRY = 30.0  # radius over thickness near which flat dry stock breaks: 20 to 30, a university's extension text
+SURE, NEAR_BREAKING = 2 / 3, 0.85
+"""Shares of the strain that breaks the wood, the loss by its run-out counted, from which a sample is asked for and from
+which it is not bent cold: judgement of this program, for the handbook's figures are averages."""
 STRAIGHT = 1e-9  # 1/mm; a radius of a thousand km
 AT_MARK = 20.0  # mm; nearer to a frame or an end a place goes by its name
 ENDS = 150.0  # mm, strips and stock are left long: 6 in, common practice
@@ -59,16 +62,19 @@ class BendVerdict:
     twist_at: Spot
     depth: float  # mm of the flatwise curve over the piece's length
     wood: Wood | None
-    share: float | None  # surface strain as a share of that at which the wood breaks
+    share: float | None  # surface strain as a share of that at which straight-grained wood breaks
+    strength: float  # share of the strength left where the grain runs out
+    strained: float | None  # surface strain as a share of that at which this board's wood breaks
     layers: Layers | None  # where laminating is one of the ways
     sawn_from: float  # mm, width of a board the flatwise curve could be sawn out of
 
 
-def bend_verdict(piece: LongPiece) -> BendVerdict:
-    """What the curve of a piece asks of its wood.
+def bend_verdict(piece: LongPiece, slope: float = 0.0) -> BendVerdict:
+    """What the curve of a piece asks of its wood, whose grain runs out by a slope (0 along the piece).
 
     Common practice, no single source: radius over 100 thicknesses springs cold, 60 to 100 wants a sample, under 60
-    steam, laminations or the saw. A wood that the handbook lets break at a wider bend than that is steamed sooner.
+    steam, laminations or the saw. A wood strained near its breaking by the handbook, what its run-out costs counted, is
+    tried or steamed sooner.
     """
     bends = piece.bends
     along, flat, edge, twist = bends.along, bends.flatwise, bends.edgewise, bends.twist
@@ -78,7 +84,10 @@ def bend_verdict(piece: LongPiece) -> BendVerdict:
     depth = bow(along, flat)
     wood = wood_called(piece.rules.material)
     share = 1 / (2 * ratio) / wood.breaks_at if wood else None
-    way = _way(ratio, share)
+    left = strength_left(slope)
+    strength = least_strength_left() if left is None else left
+    strained = None if share is None else share / strength
+    way = _way(ratio, strained)
     return BendVerdict(
         way=way,
         flat_radius=flat_radius,
@@ -93,6 +102,8 @@ def bend_verdict(piece: LongPiece) -> BendVerdict:
         depth=depth,
         wood=wood,
         share=share,
+        strength=strength,
+        strained=strained,
         layers=None if way is Way.SPRING else _layers(piece, flat_radius, along, flat, depth),
         sawn_from=depth + piece.thickness + 2 * piece.rules.planing,
     )
@@ -118,12 +129,13 @@ def _radius(curve: float) -> float:
     return float(1 / abs(curve)) if abs(curve) > STRAIGHT else float("inf")
 
 
-def _way(ratio: float, share: float | None) -> Way:
+def _way(ratio: float, strained: float | None) -> Way:
+    near = strained or 0.0
     if ratio < BREAKS_DRY:
         return Way.LAMINATE
-    if ratio < SAMPLE or (share is not None and share >= 1):
+    if ratio < SAMPLE or near >= NEAR_BREAKING:
         return Way.STEAM
-    return Way.TRY if ratio < EASY else Way.SPRING
+    return Way.TRY if ratio < EASY or near >= SURE else Way.SPRING
 
 
 def _layers(piece: LongPiece, radius: float, along: Floats, flat: Floats, depth: float) -> Layers:

@@ -103,6 +103,7 @@ class BladeFit:
     tightest: float  # mm, radius the cut is tightest at; inf where straight
     least: float  # mm, radius under which the blade rubs
     too_deep: bool  # whether the blade does not come through the stock
+    most: float  # mm of blade that the saw can put below its shoe
 
     @property
     def follows(self) -> bool:
@@ -128,13 +129,14 @@ def blade_fit(saw: SawRules, cut: Floats, *, tilt: float, thickness: float) -> B
     radius_of_cut = chord**2 / (8 * sag) if sag > 0 else np.inf
     least = chord**2 * float(np.cos(tilt)) / (8 * clearance) if clearance > 0 else np.inf
     return BladeFit(
-        depth=float(depth),
+        depth=float(min(depth, most)),
         chord=chord,
         sag=sag * float(np.cos(tilt)),
         clearance=clearance,
         tightest=float(radius_of_cut),
         least=float(least),
         too_deep=depth - THROUGH > most,
+        most=float(most),
     )
 
 

@@ -12,8 +12,8 @@ from patterns.parts.long_pieces import LongPiece
 from patterns.shop.bend_verdict import BendVerdict, bend_verdict
 from patterns.shop.board_layout import BoardPlace, Envelope, LeastBoard, envelope, least_board
 from patterns.shop.board_stock import BoardStock, Refusal
-from patterns.shop.saw_rules import KERF, BenchRules
-from patterns.shop.saw_setup import SawSetup, saw_setup
+from patterns.shop.saw_rules import KERF, BenchRules, SawRules
+from patterns.shop.saw_setup import Rip, SawSetup, saw_setup
 from patterns.shop.scarfs import Scarf, ScarfPlan, scarf_plan
 
 
@@ -66,12 +66,13 @@ def _bench_piece(piece: LongPiece, rules: BenchRules, stock: BoardStock, other: 
     least = least_board(piece, takes)
     with_other = other if other and other.place and other.place.pair is not None else None
     place = None if with_other else stock.place(piece, takes, first=other is None)
+    laid = place or (with_other.place if with_other else None)
     short = None if place or with_other else stock.longest(piece, least.width)
     taken: tuple[Scarf, ...] = other.scarfs.scarfs if other and other.scarfs else ()
     scarfs = scarf_plan(piece, short[1].length, rules.scarf, taken) if short else None
     return BenchPiece(
         piece=piece,
-        bend=bend_verdict(piece),
+        bend=bend_verdict(piece, laid.slope if laid else 1 / least.one_in),
         setup=setup,
         takes=takes,
         least=least,
@@ -106,17 +107,23 @@ def _saw_cautions(setup: SawSetup) -> Iterator[tuple[str, str]]:
     for rip in setup.rips:
         where = f"saw, {setup.piece.name}, {rip.edge.name} edge"
         if rip.short:
-            yield where, short_words(rip.wanted, rip.setting.tilt, tested=bool(setup.saw.guide))
+            yield where, short_words(rip, setup.saw)
         if rip.setting.blade.too_deep:
             yield where, "the blade does not come through stock of this thickness at this tilt."
         elif not rip.setting.blade.follows:
             yield where, "the blade cannot follow this curve through the whole thickness; see its sheet."
 
 
-def short_words(wanted: float, given: float, *, tested: bool) -> str:
-    reach = "past your test cuts or your saw's reach" if tested else "past your saw's reach"
-    more = " Make a test cut there and add it to guide." if tested else ""
+def short_words(rip: Rip, saw: SawRules) -> str:
+    """Why the best tilt is not used, and what to do: past what the saw tilts to, or past its steepest test cut."""
+    best, given = (f"{np.degrees(tilt):.1f}°" for tilt in (rip.wanted, rip.setting.tilt))
+    leaves = f"a tilt of {best} would leave least to plane, but"
+    if not saw.guide or rip.wanted > saw.tilts_to:
+        return (
+            f"{leaves} your saw tilts to {np.degrees(saw.tilts_to):.1f}°. Set up at {given} and plane the rest, "
+            "or use a saw that tilts further."
+        )
     return (
-        f"a tilt of {np.degrees(wanted):.1f}° would leave least to plane, but lies {reach}; "
-        f"set up at {np.degrees(given):.1f}°, which leaves more.{more}"
+        f"{leaves} your steepest test cut is at {np.degrees(saw.guide[-1][0]):.1f}°. Make a test cut at {best} or "
+        f"more, add it to guide, and run again; or set up at {given}, which leaves more."
     )

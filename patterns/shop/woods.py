@@ -53,6 +53,11 @@ def strength_left(slope: float) -> float | None:
     return None
 
 
+def least_strength_left() -> float:
+    """Share left at the steepest slope that is published; wood with its grain steeper has less."""
+    return _slopes()[-1][1]
+
+
 def _words(name: str) -> frozenset[str]:
     return frozenset(re.findall(r"[a-z]+", name.lower()))
 

@@ -54,6 +54,8 @@ def _bend(bend: BendVerdict) -> dict[str, Any]:
         "twist_degrees_per_m": 1e3 * float(np.degrees(bend.twist)),
         "wood": bend.wood.species if bend.wood else None,
         "share_of_breaking_strain": bend.share,
+        "strength_left": bend.strength,
+        "share_with_run_out": bend.strained,
         "laminate": None
         if layers is None
         else {
