@@ -19,7 +19,7 @@ from patterns.shop.contours import Contours
 from patterns.shop.nest_proof import Fault, prove
 from patterns.shop.nesting import Blank, Effort, Layout, Placement, laid, nest, turned_by
 from patterns.shop.offcuts import Offcut, offcuts
-from patterns.shop.stock import SAME_THICKNESS, SheetRoom, SheetStock, is_plywood, plain
+from patterns.shop.stock import SheetRoom, SheetStock, is_plywood, plain, same_thickness
 
 NO_ROOM = "for there are too few or too small sheets"
 
@@ -149,7 +149,7 @@ def _misstated(lots: Sequence[_Lot], layouts: Sequence[Layout], stated: Sequence
     for lot, layout in zip(lots, layouts, strict=True):
         for sheet in sorted({placement.sheet for placement in layout.placements}):
             material, thickness = stated[sheet]
-            if plain(material) != plain(lot.material) or abs(thickness - lot.thickness) > SAME_THICKNESS:
+            if plain(material) != plain(lot.material) or not same_thickness(thickness, lot.thickness):
                 has, wants = (f"{mm:.4g} mm {of}" for of, mm in ((material, thickness), (lot.material, lot.thickness)))
                 yield Fault("the sheet itself", sheet, f"is {has}, wanted {wants} for the parts on it")
 
@@ -189,7 +189,7 @@ def _of_one_sheet(found: dict[tuple[str, float], list[Piece]], room: SheetRoom) 
     first: dict[tuple[str, tuple[SheetStock, ...]], tuple[float, list[Piece]]] = {}
     for (material, thickness), pieces in sorted(found.items()):
         key = material, room.sheets_for(material, thickness)
-        if key in first and thickness - first[key][0] <= SAME_THICKNESS:
+        if key in first and same_thickness(thickness, first[key][0]):
             first[key][1].extend(pieces)
         else:
             first[key] = thickness, list(pieces)

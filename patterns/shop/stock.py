@@ -7,6 +7,7 @@ from enum import StrEnum
 
 BESIDE_STRIP = 17.0  # mm beside a forbidden strip that the cells of the nesting may cost a piece, two of them
 SAME_THICKNESS = 0.2  # mm; callipers read no two places of one sheet nearer than this, common practice
+ROUNDING = 1e-6  # mm; what a length may gain or lose as it is read and converted
 
 
 class SheetGrain(StrEnum):
@@ -46,7 +47,7 @@ class SheetStock:
 
     def holds(self, material: str, thickness: float) -> bool:
         """Whether a part of this material and thickness (mm) is cut from this sheet."""
-        if self.thickness is not None and abs(self.thickness - thickness) > SAME_THICKNESS:
+        if self.thickness is not None and not same_thickness(self.thickness, thickness):
             return False
         return is_plywood(material) if self.material is None else plain(self.material) == plain(material)
 
@@ -89,6 +90,11 @@ class SheetRoom:
                 longest = max(longest, strip.box[axis] - keep - begun)
                 begun = max(begun, strip.box[axis + 2] + keep)
         return max(longest, sides[axis] - margin - begun)
+
+
+def same_thickness(one: float, other: float) -> bool:
+    """Whether callipers do not tell two thicknesses (mm) apart."""
+    return abs(one - other) <= SAME_THICKNESS + ROUNDING
 
 
 def plain(material: str) -> str:
