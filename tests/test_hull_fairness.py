@@ -75,7 +75,7 @@ def test_an_offset_left_out_keeps_its_place_and_pulls_nothing() -> None:
 @pytest.mark.parametrize("lump", [16.0, -12.0])
 def test_a_lump_is_told_with_the_room_it_needs_and_that_room_is_enough_and_no_less(lump: float) -> None:
     offsets = lumped(3, lump)
-    found = [one for one in unfair(sprung(offsets), offsets, within=EIGHTH) if one.view == HEIGHT]
+    found = [one for one in unfair(sprung(offsets)) if one.view == HEIGHT]
     assert [(one.line, one.column) for one in found] == [("sheer", "3")]
     needs, what = found[0].needs, found[0].what
     assert needs is not None
@@ -83,7 +83,7 @@ def test_a_lump_is_told_with_the_room_it_needs_and_that_room_is_enough_and_no_le
 
     def left_with(room: float) -> list[Fault]:
         rule = FairingRule("sheer", HEIGHT, "3", EIGHTH + room)
-        told = unfair(sprung(offsets, rule), offsets, within=EIGHTH, rules=(rule,))
+        told = unfair(sprung(offsets, rule))
         return [one.what for one in told if one.view == HEIGHT]
 
     assert what not in left_with(needs + 0.05)
@@ -93,14 +93,14 @@ def test_a_lump_is_told_with_the_room_it_needs_and_that_room_is_enough_and_no_le
 def test_a_lock_on_a_lump_is_named_with_the_room_it_would_need() -> None:
     offsets = lumped(3, -16.0)
     lock = FairingRule("sheer", HEIGHT, "3", 0.0)
-    told = unfair(sprung(offsets, lock), offsets, within=EIGHTH, rules=(lock,))
+    told = unfair(sprung(offsets, lock))
     (found,) = [one for one in told if one.view == HEIGHT]
     assert (found.column, found.locked) == ("3", True)
     assert found.needs is not None
 
     def left_with(room: float) -> list[Fault]:
         rule = FairingRule("sheer", HEIGHT, "3", room)
-        told = unfair(sprung(offsets, rule), offsets, within=EIGHTH, rules=(rule,))
+        told = unfair(sprung(offsets, rule))
         return [one.what for one in told if one.view == HEIGHT]
 
     # Moved so far, the line ends a little elsewhere on its profiles: a tenth of a mm or so.
@@ -110,7 +110,7 @@ def test_a_lock_on_a_lump_is_named_with_the_room_it_would_need() -> None:
 
 def test_a_fair_table_leaves_nothing_unfair() -> None:
     offsets = saltmeadow().offsets
-    assert unfair(sprung(offsets), offsets, within=EIGHTH) == ()
+    assert unfair(sprung(offsets)) == ()
 
 
 def ends_of(boat: Boat, offsets: Offsets) -> list[EndApart]:

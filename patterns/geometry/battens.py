@@ -1,101 +1,168 @@
-"""Battens: curves that change their bending as little as they can.
+"""Battens: lines sprung through figures, or near them, and let run past their ends.
 
-Source: H. P. Moreton and C. H. Sequin, Functional optimization for fair surface design, SIGGRAPH 1992 (minimum
-variation curves); the choice of stiffness by restricted likelihood after C. Reinsch, Smoothing by spline
-functions, Numer. Math. 10 (1967), and G. Wahba, Spline Models for Observational Data, SIAM (1990), ch. 4.
+A line goes as the mean of all battens that could have given its figures (`patterns.geometry.batten_fits`): near the
+figures, as far as their rounding allows, and between them as lightly loaded as they make likely.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
 
 import numpy as np
-from scipy.interpolate import BSpline, make_interp_spline
-from scipy.linalg import null_space
-from scipy.optimize import lsq_linear
 
 from patterns.geometry.arrays import Floats, held_between, read_only
+from patterns.geometry.batten_bands import band95, band95_left
+from patterns.geometry.batten_fits import Break, RowFit, pulls_within
+from patterns.geometry.batten_kinds import CELLS, EDGES
 
-GAUSS_POINTS, GAUSS_WEIGHTS = np.polynomial.legendre.leggauss(3)
-"""Exact for the square of a quadratic, which is what the third derivative of a quintic is."""
-
-FEWEST_FOR_TREND = 6  # sites; a trend read off fewer would be made of their rounding
-
-AT_LIMIT = 1e-9  # share of its limit by which a move may miss it and press against it all the same
-TRIALS = 97
-LEAST_NOISE = 1e-18  # mm2
-EXACT, SURE = 10.0, 16.0
-"""Values whose noise is under a tenth of their notation's are exact, where that is likelier by e^8 (here doubled)."""
-FREE, STIFF = 1e-6, 1e6
-"""Trial stiffnesses run from one that lets the hardest bend through untouched to one that stops the softest."""
+STRAIGHT = 1e-13  # of the greatest value; values nearer than that to a parabola lie on it
+NEAR_ENOUGH = 1e-9  # mm; a figure that much beyond its limit is within it
+REMEMBERED = 64  # battens through points, such as the profiles of ends, which are asked for over and over
 
 
 @dataclass(frozen=True, eq=False)
 class Batten:
-    """The curve through given values whose bending changes as steadily as it can, let run past its ends.
+    """A curve of cubics, one in each cell of its run, whose value, slope and bend have no jumps.
 
-    Among all curves through the values it minimises the integral of (f''' - a - b x)^2, the steady trend a + b x chosen
-    with it: held to none at all, f''' would have to vanish at the ends, which no arc's does. Between the ends it is a
-    quintic spline, past them the parabola that touches it there; so a parabola comes back as itself, everywhere.
+    At a break its slope or bend may jump. Past the ends of its run it goes on as the parabola that touches it there.
     """
 
-    sites: Floats  # (n,) mm, rising
-    values: Floats  # (n,) mm
+    sites: Floats  # (n,) mm, the places of its figures; the curve begins at the first and ends at the last
+    start: float  # mm, where its run begins, of which everything else is in shares
+    run: float  # mm
+    free: Floats  # (p,) mm, amounts of 1, u, u^2, and of each break's power beyond it
+    load: Floats  # (CELLS,) mm, f''' by shares in the cells
+    breaks: tuple[Break, ...] = ()
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "sites", read_only(self.sites))
-        object.__setattr__(self, "values", read_only(self.values))
+        for name in ("sites", "free", "load"):
+            object.__setattr__(self, name, read_only(getattr(self, name)))
         if len(self.sites) < 2 or (np.diff(self.sites) <= 0).any():
             raise ValueError("a batten wants two or more sites, rising")
 
     @cached_property
-    def _run(self) -> float:
-        return float(self.sites[-1] - self.sites[0])
+    def _cells(self) -> tuple[Floats, Floats, Floats]:
+        """(CELLS,) f, f' and f'' by shares where each cell begins, of the curve without its breaks."""
+        width = 1.0 / CELLS
+        constant, slope, square = self.free[:3]
+        bends = np.concatenate([[0.0], np.cumsum(self.load)[:-1] * width])
+        rises = bends * width + self.load * width**2 / 2
+        slopes = np.concatenate([[0.0], np.cumsum(rises)[:-1]])
+        gains = slopes * width + bends * width**2 / 2 + self.load * width**3 / 6
+        values = np.concatenate([[0.0], np.cumsum(gains)[:-1]])
+        at = EDGES[:-1]
+        return constant + at * (slope + at * square) + values, slope + 2 * square * at + slopes, 2 * square + bends
 
-    @cached_property
-    def _spline(self) -> BSpline:
-        # Over a run of 1: fourth derivatives over thousands of mm would cost half the digits.
-        return _steady_spline((self.sites - self.sites[0]) / self._run, self.values)
+    def _placed(self, at: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats]:
+        """f, f', f'' where the cell of each place begins, f''' in it, how far on the place is, and how far past an end."""
+        share = (np.asarray(at, dtype=np.float64) - self.start) / self.run
+        held = held_between(share, 0.0, 1.0)
+        cell = np.minimum((held * CELLS).astype(np.int64), CELLS - 1)
+        values, slopes, bends = self._cells
+        return values[cell], slopes[cell], bends[cell], self.load[cell], share - EDGES[cell], share - held
+
+    def _beyond(self, at: Floats) -> list[tuple[float, int, Floats]]:
+        """Of each break: its amount, its power, and how far beyond it each place lies, in shares."""
+        return [
+            (float(amount), one.power, np.maximum((np.asarray(at) - one.at) / self.run, 0.0))
+            for amount, one in zip(self.free[3:], self.breaks, strict=True)
+        ]
 
     def value(self, at: Floats) -> Floats:
         """f at places (...), mm."""
-        held, past = self._held(at)
-        if len(self.sites) == 2:
-            return np.asarray(self.values[0] + (held + past) * (self.values[1] - self.values[0]))
-        found = np.asarray(self._spline(held))
-        out = past != 0.0
-        if out.any():
-            end, by = held[out], past[out]
-            found[out] += by * (self._spline(end, nu=1) + by * self._spline(end, nu=2) / 2)
-        return found
+        value, slope, bend, load, on, past = self._placed(at)
+        found = value + on * (slope + on * bend / 2) + load * (on**3 - past**3) / 6
+        for amount, power, beyond in self._beyond(at):
+            found = found + amount * beyond**power
+        return np.asarray(found)
 
     def slope(self, at: Floats) -> Floats:
         """f' at places (...)."""
-        held, past = self._held(at)
-        found = np.asarray(self._spline(held, nu=1))
-        out = past != 0.0
-        if out.any():
-            found[out] += past[out] * self._spline(held[out], nu=2)
-        return found / self._run
+        _, slope, bend, load, on, past = self._placed(at)
+        found = slope + on * bend + load * (on**2 - past**2) / 2
+        for amount, power, beyond in self._beyond(at):
+            found = found + amount * (2 * beyond if power == 2 else (beyond > 0))
+        return np.asarray(found / self.run)
 
-    def _held(self, at: Floats) -> tuple[Floats, Floats]:
-        """Places as shares of the run, held between the ends, and how far past them each lies."""
-        share = (np.asarray(at) - self.sites[0]) / self._run
-        held = held_between(share, 0.0, 1.0)
-        return held, share - held
+    def bend(self, at: Floats) -> Floats:
+        """f'' at places (...), 1/mm; of a break that turns, only beside it."""
+        _, _, bend, load, on, past = self._placed(at)
+        found = bend + load * (on - past)
+        for amount, power, beyond in self._beyond(at):
+            found = found + (2 * amount * (beyond > 0) if power == 2 else 0.0)
+        return np.asarray(found / self.run**2)
+
+    def change_of_bend(self, at: Floats) -> Floats:
+        """f''' at places (...), 1/mm2: one figure throughout a cell, and nothing past the ends."""
+        _, _, _, load, _, past = self._placed(at)
+        return np.asarray(np.where(past == 0.0, load, 0.0) / self.run**3)
 
 
-def fair_values(
-    sites: Floats, given: Floats, *, limits: Floats, noise: float, stiffness: float | None = None
-) -> Floats:
-    """Values near the given ones through which a batten runs fair.
+@dataclass(frozen=True, eq=False)
+class BattenFit:
+    """A row of figures faired: the line that is likeliest with no figure moved beyond its limit."""
 
-    The batten gives up change of bending for movement of its pins: it minimises
-    ``stiffness * integral of f'''^2 + sum of moves^2`` with no move beyond its limit. The stiffness is the one that
-    the given values make most likely, holding their noise to be at least that of their notation, unless they plainly
-    lie far nearer to a fair curve than their notation could have left them. (Bending alone
-    would move a flat arc to a parabola, and would have no single answer where a parabola fits within the limits.)
+    sites: Floats  # (n,) mm, rising
+    given: Floats  # (n,) mm
+    limits: Floats  # (n,) mm, how far each may move; 0 locks it
+    row: RowFit | None  # what the figures say without limits; None for figures too few to say anything
+
+    @cached_property
+    def _pulls(self) -> Floats | None:
+        """(n,) 1/mm, by which limits hold the line; None where it lies within them by itself."""
+        if self.row is None or (np.abs(self.row.mean - self.given) <= self.limits + NEAR_ENOUGH).all():
+            return None
+        return pulls_within(self.row.mean, self.row.covariance, self.given, self.limits)
+
+    @cached_property
+    def faired(self) -> Floats:
+        """(n,) mm, the line at the sites."""
+        if self.row is None:
+            return self.given
+        found = self.row.mean if self._pulls is None else self.row.mean + self.row.covariance @ self._pulls
+        at_limit = np.zeros(len(found)) if self._pulls is None else -np.sign(self._pulls)
+        # What a limit holds lies at it, to the last digit.
+        found = np.where(at_limit != 0.0, self.given + at_limit * self.limits, found)
+        return read_only(held_between(found, self.given - self.limits, self.given + self.limits))
+
+    @cached_property
+    def batten(self) -> Batten:
+        """The line."""
+        if self.row is None:
+            return _parabola(self.sites, self.given)
+        return _batten(self.row, *self.row.curve(self._pulls))
+
+    def within(self, limits: Floats) -> BattenFit:
+        """The same figures faired within other limits."""
+        return replace(self, limits=limits)
+
+    def through(self, values: Floats) -> Batten:
+        """The line moved so that it runs through values (n,), mm: this line itself, for its own values."""
+        if self.row is None:
+            return _parabola(self.sites, values)
+        free, load = self.row.through(values - self.faired)
+        return replace(self.batten, free=self.batten.free + free, load=self.batten.load + load)
+
+    def band_at(self, at: Floats) -> Floats:
+        """(m,) mm, how far the line may be out at places (m,), 19 times of 20; NaN where its figures are too few."""
+        return np.full(len(at), np.nan) if self.row is None else band95(self.row, at)
+
+    def helps(self, at: Floats, goal: Floats) -> Floats:
+        """(m, k) mm, the band at goals (m,) once one more figure has been measured at one of places (k,)."""
+        return np.full((len(goal), len(at)), np.nan) if self.row is None else band95_left(self.row, goal, at)
+
+
+def fit_batten(
+    sites: Floats,
+    given: Floats,
+    *,
+    limits: Floats,
+    noise: float,
+    breaks: tuple[Break, ...] = (),
+    like: BattenFit | None = None,
+) -> BattenFit:
+    """A batten sprung near figures.
 
     Parameters
     ----------
@@ -104,104 +171,54 @@ def fair_values(
     limits : (n,) mm
         How far each value may move; 0 locks it.
     noise : float
-        mm, standard deviation of the rounding in the given values: step / sqrt(12).
-    stiffness : float, optional
-        The batten's stiffness, where it was settled before (``likely_stiffness``).
+        mm, standard deviation of the rounding in the given values: step / sqrt(12). Figures that plainly lie far nearer
+        to a fair line than their notation could have left them are held to be written finer.
+    breaks
+        Where the line may turn at once, or begin at once to curve otherwise.
+    like : BattenFit, optional
+        A fit of nearly the same row: how likely each kind of batten is stays as it was found there.
 
     Returns
     -------
-    (n,) mm
+    BattenFit
+        Fewer than four figures stay where they are, and a line or a parabola runs through them.
     """
-    if len(sites) < 4:
-        return given.copy()
-    shape = bending_root(sites)
-    if stiffness is None:
-        stiffness = likely_stiffness(shape, given, noise)
-    moves = _bounded_moves(np.sqrt(stiffness) * shape, given, limits)
-    return np.asarray(given + moves)
+    enough = len(sites) > 3 + len(breaks)
+    row = RowFit(sites, given, noise, breaks, None if like is None else like.row) if enough else None
+    return BattenFit(read_only(sites), read_only(given), read_only(limits), row)
 
 
-def bending_root(sites: Floats) -> Floats:
-    """A root of the energy: (m, n) L with ``integral f'''^2 = |L values|^2``, sites scaled to a run of 1."""
-    scaled = (sites - sites[0]) / (sites[-1] - sites[0])
-    return np.asarray(np.linalg.qr(_third_derivatives(scaled, np.eye(len(sites))), mode="r"))
+def fair_values(sites: Floats, given: Floats, *, limits: Floats, noise: float) -> Floats:
+    """(n,) mm, values near the given ones through which a batten runs fair; arguments as for `fit_batten`."""
+    return fit_batten(sites, given, limits=limits, noise=noise).faired
 
 
-def _third_derivatives(sites: Floats, values: Floats) -> Floats:
-    """(3 (n - 1), k) third derivatives of free battens through values (n, k), weighted to be squared and summed."""
-    half = np.diff(sites) / 2
-    places = (sites[:-1] + half)[:, None] + half[:, None] * GAUSS_POINTS
-    weights = np.sqrt(half[:, None] * GAUSS_WEIGHTS)
-    return np.asarray(_natural_spline(sites, values).derivative(3)(places.ravel()) * weights.reshape(-1, 1))
+def batten_through(sites: Floats, values: Floats) -> Batten:
+    """The batten through values (n,) known exactly, at sites (n,) that rise, mm."""
+    return _through(np.asarray(sites, dtype=np.float64).tobytes(), np.asarray(values, dtype=np.float64).tobytes())
 
 
-def likely_stiffness(shape: Floats, given: Floats, noise: float) -> float:
-    """The ratio of bending to movement under which the given values are most likely.
-
-    Values are held to be a batten of random load plus noise; quadratics, which cost no change of bending, are
-    set aside first (restricted likelihood).
-    """
-    energy = shape.T @ shape
-    free = null_space(_quadratics(energy))
-    costs, modes = np.linalg.eigh(free.T @ energy @ free)
-    amounts = (modes.T @ free.T @ given) ** 2
-    costs = np.maximum(costs, costs[-1] * 1e-14)
-    trials = np.geomspace(FREE / costs[-1], STIFF / costs[0], TRIALS)
-    spread = 1 + 1 / (trials[:, None] * costs)
-    own = (amounts / spread).mean(axis=1)
-    floor = noise**2 + LEAST_NOISE
-    likely = [
-        -(np.log(variance[:, None] * spread) + amounts / (variance[:, None] * spread)).sum(axis=1)
-        for variance in (np.maximum(own, floor), np.clip(own, LEAST_NOISE, LEAST_NOISE + floor / EXACT**2))
-    ]
-    # Figures of a known curve written more finely than they are said to be: rounding does not make these by chance.
-    best = likely[0] if likely[1].max() < likely[0].max() + SURE else likely[1]
-    return float(trials[np.argmax(best)])
+@lru_cache(maxsize=REMEMBERED)
+def _through(sites_held: bytes, values_held: bytes) -> Batten:
+    sites, values = np.frombuffer(sites_held), np.frombuffer(values_held)
+    if len(sites) < 2 or (np.diff(sites) <= 0).any():
+        raise ValueError("a batten wants two or more sites, rising")
+    least = _parabola(sites, values)
+    if len(sites) < 4 or np.abs(least.value(sites) - values).max() <= STRAIGHT * np.abs(values).max():
+        return least
+    row = RowFit(sites, values, noise=0.0)
+    return _batten(row, *row.through(values))
 
 
-def _quadratics(energy: Floats) -> Floats:
-    """(3, n) the values that cost nothing: the three softest directions of the energy."""
-    return np.asarray(np.linalg.eigh(energy)[1][:, :3].T)
+def _parabola(sites: Floats, values: Floats) -> Batten:
+    """The line or parabola nearest to values (n,), through two or three of them."""
+    start, run = float(sites[0]), float(sites[-1] - sites[0])
+    shares = (sites - start) / run
+    shapes = shares[:, None] ** np.arange(min(3, len(sites)))
+    free = np.zeros(3)
+    free[: shapes.shape[1]] = np.linalg.lstsq(shapes, values)[0]
+    return Batten(sites, start, run, free, np.zeros(CELLS))
 
 
-def _bounded_moves(stiff: Floats, given: Floats, limits: Floats) -> Floats:
-    """Least ``|moves|^2 + |stiff (given + moves)|^2`` with each |move| within its limit."""
-    count = len(given)
-    matrix = np.vstack([np.eye(count), stiff])
-    target = np.concatenate([np.zeros(count), -stiff @ given])
-    free = np.linalg.lstsq(matrix, target)[0]
-    if (np.abs(free) <= limits).all():
-        return np.asarray(free)
-    moves = np.zeros(count)
-    loose = limits > 0
-    if not loose.any():
-        return moves
-    held = (-limits[loose], limits[loose])
-    moves[loose] = lsq_linear(matrix[:, loose], target, bounds=held, method="bvls", max_iter=20 * count).x
-    # The solver stops at its own tolerance; with what it presses against its limits known, the rest is solved outright.
-    free_ones = np.abs(moves) < limits * (1 - AT_LIMIT)
-    moves[~free_ones] = np.sign(moves[~free_ones]) * limits[~free_ones]
-    if free_ones.any():
-        rest = target - matrix[:, ~free_ones] @ moves[~free_ones]
-        moves[free_ones] = np.linalg.lstsq(matrix[:, free_ones], rest)[0]
-    return np.asarray(np.clip(moves, -limits, limits))
-
-
-def _steady_spline(sites: Floats, values: Floats) -> BSpline:
-    """The quintic spline through values (n,) whose third derivative leaves a straight trend as little as it can."""
-    if len(sites) < FEWEST_FOR_TREND:
-        return _natural_spline(sites, values)
-    thirds = _third_derivatives(sites, np.stack([sites**3, sites**4, values], axis=1))
-    cubic, quartic = np.linalg.lstsq(thirds[:, :2], thirds[:, 2])[0]
-    ends = [[(3, 6 * cubic + 24 * quartic * end), (4, 24 * quartic)] for end in sites[[0, -1]]]
-    return make_interp_spline(sites, values, k=5, bc_type=tuple(ends))  # type: ignore[arg-type]
-
-
-def _natural_spline(sites: Floats, values: Floats) -> BSpline:
-    """The quintic spline through values (n,) or (n, k), free at its ends; a line or parabola for 2 or 3 sites."""
-    if len(sites) < 4:
-        return make_interp_spline(sites, values, k=len(sites) - 1)
-    # Nothing holds the batten past its last pins: third and fourth derivatives vanish there.
-    nothing = np.zeros(values.shape[1:])
-    free_end = [(3, nothing), (4, nothing)]
-    return make_interp_spline(sites, values, k=5, bc_type=(free_end, free_end))  # type: ignore[arg-type]  # the stubs know no derivatives
+def _batten(row: RowFit, free: Floats, load: Floats) -> Batten:
+    return Batten(row.sites, float(row.sites[0]), row.run, free, load, row.breaks)

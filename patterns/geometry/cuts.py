@@ -8,7 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from patterns.geometry.arrays import Floats, crossed, read_only
-from patterns.geometry.battens import Batten
+from patterns.geometry.battens import Batten, batten_through
 
 TRUE_ARC = 0.95  # of its radius; a bowed face is carried on straight beyond, where no boat has it
 
@@ -122,7 +122,7 @@ class Profile:
 
     @cached_property
     def batten(self) -> Batten:
-        return Batten(self.points[::-1, 1], self.points[::-1, 0])
+        return batten_through(self.points[::-1, 1], self.points[::-1, 0])
 
     def at_height(self, z: Floats) -> Floats:
         """Distance from FP (...), mm."""

@@ -9,22 +9,18 @@ import numpy as np
 from patterns.geometry.arrays import Floats
 from patterns.hull.fairing import FairedView
 
-STEP = 1e-4  # of a line's run, over which its slope is compared to find its bending
 PLACES = 801  # along a line, where its bending is looked at for turns
 SEEN = 0.25  # mm off its chord: a shallower swing between two turns is less than half a pencil line
 
 
 def places(view: FairedView, count: int) -> Floats:
-    """mm from FP, evenly along a line; short of the very ends, where the slope is compared."""
-    first, last = float(view.from_fp[0]), float(view.from_fp[-1])
-    step = STEP * (last - first)
-    return np.linspace(first + step, last - step, count)
+    """mm from FP, evenly along a line."""
+    return np.linspace(float(view.from_fp[0]), float(view.from_fp[-1]), count)
 
 
 def bend(view: FairedView, x: Floats) -> Floats:
     """(n,) 1/mm, change of slope by distance, positive where a height curves upward (hollow above)."""
-    batten, step = view.batten, STEP * float(view.from_fp[-1] - view.from_fp[0])
-    return (batten.slope(x + step) - batten.slope(x - step)) / (2 * step)
+    return view.batten.bend(x)
 
 
 def turns(view: FairedView) -> list[float]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, read_only
-from patterns.geometry.battens import Batten, bending_root, fair_values, likely_stiffness
+from patterns.geometry.battens import Batten, BattenFit, batten_through, fit_batten
 from patterns.geometry.curves import BattenCurve
 from patterns.geometry.cuts import Profile
 from patterns.hull.build import End, end_cut
@@ -19,8 +19,10 @@ from patterns.hull.offsets import Offsets
 
 LEAST_LIMIT = 0.1  # mm; under this the builder has locked the offset and wants no word of it
 LIMIT_REACHED = 0.999  # share of its limit at which a move is told as held back by it
-END_ROUNDS = 60
-END_SETTLED = 1e-8  # mm
+END_ROUNDS = 40
+END_SETTLED = 1e-7  # mm
+STEEPEST, FLATTEST = -3.0, -0.2
+"""What is believed of how an end's height, less where the batten then has it, goes with that height: between these."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,6 +35,7 @@ class FairedView:
     faired: Floats  # (n,) mm
     held: tuple[str, ...] = ()  # columns where a batten would move the offset further than it may
     left_out: tuple[str, ...] = ()  # columns whose offset the batten heeds not; faired is what it has there
+    fit: BattenFit | None = None  # of the offsets not left out; None where they are nothing but where the line runs
 
     def __post_init__(self) -> None:
         for name in ("from_fp", "given", "faired"):
@@ -45,7 +48,19 @@ class FairedView:
 
     @cached_property
     def batten(self) -> Batten:
-        return Batten(self.from_fp, self.faired)
+        if self.fit is None:
+            return batten_through(self.from_fp, self.faired)
+        heeded = self.faired[[column not in self.left_out for column in self.columns]]
+        own = np.array_equal(heeded, self.fit.faired)
+        return replace(self.fit.batten if own else self.fit.through(heeded), sites=self.from_fp)
+
+    def band_at(self, x: Floats) -> Floats:
+        """(m,) mm, how far the line may be out at distances from FP (m,), 19 times of 20; NaN where nobody can say."""
+        return np.full(len(x), np.nan) if self.fit is None else self.fit.band_at(x)
+
+    def helps(self, at: Floats, goal: Floats) -> Floats:
+        """(m, k) mm, the band at goals (m,) once one more offset is measured, at one of distances from FP (k,)."""
+        return np.full((len(goal), len(at)), np.nan) if self.fit is None else self.fit.helps(at, goal)
 
 
 @dataclass(frozen=True, eq=False)
@@ -120,18 +135,17 @@ def _fair_line(
         return FairedLine(name, height, FairedView(offsets.columns, from_fp, nothing, nothing))
     limits = limits_of(rules, within, name, HALF_BREADTH, offsets.columns)
     noise = offsets.rounding / np.sqrt(12.0)
-    stiffness = None
+    height = breadth = None
     # On an end bowed athwart, where the line ends hangs on its half-breadth there too.
     halves = np.nan_to_num(row.values[[0, -1]])
     for _ in range(END_ROUNDS):
-        height = _fair_heights(name, offsets, ends, halves, within, rules)
+        height = _fair_heights(name, offsets, ends, halves, within, rules, like=height)
         from_fp[[0, -1]] = height.from_fp[[0, -1]]
-        breadth = _fair_view(offsets.columns, from_fp, row.values, limits, noise, stiffness)
+        breadth = _fair_view(offsets.columns, from_fp, row.values, limits, noise, like=breadth)
         before, halves = halves, breadth.batten.value(from_fp[[0, -1]])
         moved = [end.set_back(halves[[i]]) - end.set_back(before[[i]]) for i, end in enumerate(ends)]
         if np.abs(moved).max() < END_SETTLED:
             return FairedLine(name, height, breadth)
-        stiffness = stiffness or _stiffness(from_fp, row.values, limits, noise)
     raise ShapeError(_RUNS_ALONG.format(name))
 
 
@@ -145,6 +159,7 @@ def _fair_heights(
     halves: Floats,
     within: float,
     rules: tuple[FairingRule, ...],
+    like: FairedView | None = None,
 ) -> FairedView:
     """A line's heights, from where it meets the fore end to where it meets the after one at half breadths (2,)."""
     fore, aft = ends
@@ -153,30 +168,43 @@ def _fair_heights(
     heights, row = offsets.height(name).values, offsets.half_breadth(name)
     there = np.full(len(heights), True) if row is None else ~(np.isnan(heights) & np.isnan(row.values))
     from_fp = offsets.from_fp.copy()
-    stiffness = None
     # Where the line ends fore and aft hangs on its height there, and that on the batten through all the heights.
-    end_heights = heights[[0, -1]]
+    settling = _Settling(heights[[0, -1]] if like is None else like.faired[[0, -1]])
     for _ in range(END_ROUNDS):
-        from_fp[0] = (fore.at_height(end_heights[:1]) - fore.set_back(halves[:1]))[0]
-        from_fp[-1] = (aft.at_height(end_heights[1:]) - aft.set_back(halves[1:]))[0]
+        from_fp[0] = (fore.at_height(settling.tried[:1]) - fore.set_back(halves[:1]))[0]
+        from_fp[-1] = (aft.at_height(settling.tried[1:]) - aft.set_back(halves[1:]))[0]
         # Stations that the line does not reach, and has no figures at, may lie beyond its ends.
         if not (np.diff(from_fp[there]) > 0).all():
             raise ShapeError(_ends_cross(name, tuple(np.array(offsets.columns)[there].tolist()), from_fp[there]))
-        # Held from the first round on: a stiffness chosen anew each round could hunt between two values for ever.
-        stiffness = stiffness or _stiffness(from_fp, heights, limits, noise)
-        height = _fair_view(offsets.columns, from_fp, heights, limits, noise, stiffness)
-        settled = np.abs(height.faired[[0, -1]] - end_heights).max() < END_SETTLED
-        end_heights = height.faired[[0, -1]]
-        if settled:
+        # The first round's weights are kept: chosen anew each round, they could hunt between two for ever.
+        height = like = _fair_view(offsets.columns, from_fp, heights, limits, noise, like)
+        settling = settling.next(height.faired[[0, -1]])
+        if settling.settled:
             return height
     raise ShapeError(_RUNS_ALONG.format(name))
 
 
-def _stiffness(from_fp: Floats, values: Floats, limits: Floats, noise: float) -> float | None:
-    given = ~np.isnan(values + limits)
-    if given.sum() < 4:
-        return None
-    return likely_stiffness(bending_root(from_fp[given]), values[given], noise)
+@dataclass(frozen=True, slots=True, eq=False)
+class _Settling:
+    """Heights of a line's ends that are sought so that the batten has them where they were put: by secants."""
+
+    tried: Floats  # (2,) mm
+    before: Floats | None = None  # (2,) mm, tried before
+    out: Floats | None = None  # (2,) mm, how far from these the batten then went
+
+    @property
+    def settled(self) -> bool:
+        return self.out is not None and bool(np.abs(self.out).max() < END_SETTLED)
+
+    def next(self, found: Floats) -> _Settling:
+        """What to try after the batten's heights are found for those tried."""
+        out = found - self.tried
+        if self.before is None or self.out is None:
+            return _Settling(found, self.tried, out)
+        step = self.tried - self.before
+        still = np.abs(step) < END_SETTLED
+        slopes = np.where(still, -1.0, (out - self.out) / np.where(still, 1.0, step))
+        return _Settling(self.tried - out / np.clip(slopes, STEEPEST, FLATTEST), self.tried, out)
 
 
 def _fair_view(
@@ -185,22 +213,24 @@ def _fair_view(
     values: Floats,
     limits: Floats,
     noise: float,
-    stiffness: float | None = None,
+    like: FairedView | None = None,
 ) -> FairedView:
     """One row faired; ``limits`` (columns,) mm, NaN where the offset is left out."""
     given = ~np.isnan(values)
     used = given & ~np.isnan(limits)
+    kept = None if like is None else like.fit
+    fit = fit_batten(from_fp[used], values[used], limits=limits[used], noise=noise, like=kept)
     faired = values.copy()
-    faired[used] = fair_values(from_fp[used], values[used], limits=limits[used], noise=noise, stiffness=stiffness)
+    faired[used] = fit.faired
     left_out = given & ~used & ~np.isnan(from_fp)
     if left_out.any():
-        faired[left_out] = Batten(from_fp[used], faired[used]).value(from_fp[left_out])
+        faired[left_out] = fit.batten.value(from_fp[left_out])
     held = used & (limits > LEAST_LIMIT) & (np.abs(faired - values) >= LIMIT_REACHED * limits)
 
     def named(there: NDArray[np.bool_]) -> tuple[str, ...]:
         return tuple(column for column, is_there in zip(columns, there, strict=True) if is_there)
 
-    return FairedView(named(given), from_fp[given], values[given], faired[given], named(held), named(left_out))
+    return FairedView(named(given), from_fp[given], values[given], faired[given], named(held), named(left_out), fit)
 
 
 def _ends_cross(name: str, columns: tuple[str, ...], from_fp: Floats) -> str:

@@ -9,12 +9,12 @@ from enum import StrEnum
 import numpy as np
 
 from patterns.geometry.arrays import Floats
-from patterns.geometry.battens import Batten, bending_root, fair_values, likely_stiffness
+from patterns.geometry.battens import BattenFit
 from patterns.geometry.cuts import Profile
-from patterns.hull.bending import bend, places, turns
+from patterns.hull.bending import bend, turns
 from patterns.hull.build import End
 from patterns.hull.fairing import FairedLine, FairedView
-from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, FairingRule, limits_of
+from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT
 from patterns.hull.offsets import Offsets
 
 JUMP = 2.0  # times the greatest change of bending in one bay that the line would have with room enough
@@ -65,30 +65,27 @@ def views_of(lines: tuple[FairedLine, ...]) -> Views:
     )
 
 
-def unfair(views: Views, offsets: Offsets, *, within: float, rules: tuple[FairingRule, ...] = ()) -> tuple[Unfair, ...]:
+def unfair(views: Views) -> tuple[Unfair, ...]:
     """Every place where the limits keep a hollow or a jump of bending in a line."""
-    noise = offsets.rounding / np.sqrt(12.0)
     return tuple(
         found
         for line, word, view in views
-        if view.held
-        for found in _unfair_view(line, word, view, limits_of(rules, within, line, word, view.columns), noise)
+        if view.held and view.fit is not None
+        for found in _unfair_view(line, word, view, view.fit)
     )
 
 
-def _unfair_view(line: str, word: str, view: FairedView, limits: Floats, noise: float) -> Iterator[Unfair]:
-    used = ~np.isnan(limits)
-    sites, given, limits = view.from_fp[used], view.given[used], limits[used]
-    names = [column for column in view.columns if column not in view.left_out]
+def _unfair_view(line: str, word: str, view: FairedView, fit: BattenFit) -> Iterator[Unfair]:
+    limits = fit.limits
+    names = tuple(column for column in view.columns if column not in view.left_out)
     locked = tuple(name for name, limit in zip(names, limits.tolist(), strict=True) if limit == 0)
-    stiffness = likely_stiffness(bending_root(sites), given, noise)
 
     def sprung(room: Floats) -> FairedView:
-        faired = fair_values(sites, given, limits=limits + room, noise=noise, stiffness=stiffness)
-        return FairedView(tuple(names), sites, given, faired)
+        roomier = fit.within(limits + room)
+        return FairedView(names, fit.sites, fit.given, roomier.faired, fit=roomier)
 
     most = ROOMIEST * float(limits.max())
-    roomy = sprung(np.full(len(sites), most))
+    roomy = sprung(np.full(len(limits), most))
     holding = (*view.held, *locked)
     found = []
     for what, is_unfair in ((Fault.HOLLOW, _more_turns), (Fault.JUMP, _jumps_more)):
@@ -114,16 +111,14 @@ def _jumps_more(view: FairedView, roomy: FairedView) -> bool:
 
 def _greatest_jump(view: FairedView) -> tuple[float, float]:
     """The greatest change of bending from one station to the next, 1/mm, and that bay's length, mm."""
-    ends = places(view, 2)
-    changes = np.abs(np.diff(bend(view, np.clip(view.from_fp, *ends))))
+    changes = np.abs(np.diff(bend(view, view.from_fp)))
     worst = int(changes.argmax())
     return float(changes[worst]), float(np.diff(view.from_fp)[worst])
 
 
 def _hardest(view: FairedView, roomy: FairedView, holding: tuple[str, ...]) -> str:
     """The offset held or locked that a batten with room enough would move furthest."""
-    batten = Batten(roomy.from_fp, roomy.faired)
-    away = np.abs(batten.value(view.from_fp) - view.faired)
+    away = np.abs(roomy.batten.value(view.from_fp) - view.faired)
     return max(holding, key=lambda name: float(away[view.columns.index(name)]))
 
 

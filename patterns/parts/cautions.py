@@ -54,7 +54,7 @@ def _held_back(boat: Boat, views: Views) -> Iterator[Caution]:
 
 
 def _unfair(boat: Boat, views: Views) -> Iterator[Caution]:
-    for one in unfair(views, boat.offsets, within=boat.fair_within, rules=boat.fairing):
+    for one in unfair(views):
         yield Caution(f"{one.line}, {one.view}s", unfair_told(one, boat.show))
 
 

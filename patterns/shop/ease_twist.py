@@ -11,10 +11,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from scipy.linalg import block_diag
 from scipy.optimize import lsq_linear
 
 from patterns.geometry.arrays import Floats
-from patterns.geometry.battens import bending_root, likely_stiffness
 from patterns.geometry.rulings import ruling_twist
 from patterns.hull.fairing import FairedLine, FairedView, fair
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, limits_of
@@ -29,6 +29,7 @@ HALVINGS = 5
 WORTH_MOVING = 0.05  # mm; a move less than this is none
 EVERY = 4  # one ruling in so many is looked at
 STEP = 0.05  # mm an offset is moved to see what that does
+FIRM = 1e-9  # of the figures' noise, squared: however stiff a batten is, it may bend that much
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +153,7 @@ def _eased(boat: Boat, lines: tuple[FairedLine, ...], hull: Hull) -> tuple[Faire
     views = [view for _, _, view in _views_of(lines)]
     values = np.concatenate([view.faired for view in views])
     given = np.concatenate([view.given for view in views])
-    fairness = _fairness(boat, views)
+    fairness, fair_ones = _fairness(views)
     twist, slopes = _twist_and_slopes(lines[0], lines[1], hull)
     limits = np.concatenate([_limits(boat, line, word, view) for line, word, view in _views_of(lines)])
     left_out = np.isnan(limits)
@@ -162,8 +163,8 @@ def _eased(boat: Boat, lines: tuple[FairedLine, ...], hull: Hull) -> tuple[Faire
     found = values
     for weight in WEIGHTS:
         root = np.sqrt(weight)
-        matrix = np.vstack([np.eye(len(values)), fairness, root * slopes])
-        target = np.concatenate([given, np.zeros(len(fairness)), root * (slopes @ values - twist)])
+        matrix = np.vstack([fairness, root * slopes])
+        target = np.concatenate([fair_ones, root * (slopes @ values - twist)])
         found = lsq_linear(matrix, target, bounds=(low - 1e-9, high + 1e-9), method="bvls").x
         if np.abs(twist + slopes @ (found - values)).max() <= AIM:
             break
@@ -186,24 +187,38 @@ def _limits(boat: Boat, line: str, word: str, view: FairedView) -> Floats:
 
 
 def _moved(line: FairedLine, heights: Floats, breadths: Floats) -> FairedLine:
-    height, breadth = replace(line.height, faired=heights), replace(line.half_breadth, faired=breadths)
+    height, breadth = (_run_through(*view) for view in ((line.height, heights), (line.half_breadth, breadths)))
     return replace(line, height=height, half_breadth=breadth)
 
 
-def _fairness(boat: Boat, views: Sequence[FairedView]) -> Floats:
-    """(m, all offsets) a root of what bending costs, as fairing counts it."""
-    noise = boat.offsets.rounding / np.sqrt(12.0)
-    blocks = []
+def _run_through(view: FairedView, faired: Floats) -> FairedView:
+    """A view moved; what fairing leaves out stays where the batten has it."""
+    moved = replace(view, faired=faired)
+    if not view.left_out:
+        return moved
+    there = np.array([column in view.left_out for column in view.columns])
+    return replace(moved, faired=np.where(there, moved.batten.value(view.from_fp), faired))
+
+
+def _fairness(views: Sequence[FairedView]) -> tuple[Floats, Floats]:
+    """(m, all offsets) a root of what the lines' moves cost, as fairing counts it; (m,) what it has where they are fair.
+
+    The cost is the loss of likelihood, times the figures' noise: near a mm2 for a mm a single offset is moved.
+    """
+    roots, fair_ones = [], []
     for view in views:
-        shape = bending_root(view.from_fp) if len(view.given) >= 4 else np.zeros((0, len(view.given)))
-        stiffness = likely_stiffness(shape, view.given, noise) if len(shape) else 0.0
-        blocks.append(np.sqrt(stiffness) * shape)
-    out = np.zeros((sum(len(block) for block in blocks), sum(block.shape[1] for block in blocks)))
-    row = column = 0
-    for block in blocks:
-        out[row : row + len(block), column : column + block.shape[1]] = block
-        row, column = row + len(block), column + block.shape[1]
-    return out
+        root, fair_one = np.eye(len(view.given)), view.given.copy()
+        heeded = np.array([column not in view.left_out for column in view.columns])
+        fair_one[~heeded] = view.faired[~heeded]
+        row = None if view.fit is None else view.fit.row
+        if row is not None:
+            covariance = row.covariance / row.mean_square_noise
+            lower = np.linalg.cholesky(covariance + FIRM * np.eye(len(covariance)))
+            root[np.ix_(heeded, heeded)] = np.linalg.inv(lower)
+            fair_one[heeded] = row.mean
+        roots.append(root)
+        fair_ones.append(root @ fair_one)
+    return block_diag(*roots), np.concatenate(fair_ones)
 
 
 def _twist_and_slopes(upper: FairedLine, lower: FairedLine, hull: Hull) -> tuple[Floats, Floats]:

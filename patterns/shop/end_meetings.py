@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 
 from patterns.geometry.arrays import Floats, run_along
-from patterns.geometry.battens import Batten
+from patterns.geometry.battens import batten_through
 from patterns.geometry.cuts import Profile
 from patterns.hull.build import LinesTo, Stem, Transom
 from patterns.parts.cuts import transom_face, transom_inner_face
@@ -88,7 +88,7 @@ def _sprung(edge: Floats) -> Floats:
     cut = np.flatnonzero(np.diff(edge[:, 0]) > CUT_OUT)
     # Pins close together would make much of the hundredths the edge's chords leave.
     pins = edge[np.unique((edge[:, 0] / PINS_APART).round(), return_index=True)[1]]
-    batten = Batten(pins[:, 0], pins[:, 1])
+    batten = batten_through(pins[:, 0], pins[:, 1])
     over = [np.linspace(float(edge[i, 0]), float(edge[i + 1, 0]), STEM_POINTS)[1:-1] for i in cut]
     points = [edge, *(np.stack([x, batten.value(x)], axis=1) for x in over)]
     along = np.concatenate(points)
@@ -161,6 +161,6 @@ def _landing_line(stem: Stem, profile: Profile, landings: Sequence[Landing]) -> 
     heights = np.array([landing.height for landing in landings])
     z = np.linspace(heights[0], heights[-1], STEM_POINTS)
     # A builder joins the figured places by a batten.
-    y = Batten(heights, np.array([landing.half_face for landing in landings])).value(z)
+    y = batten_through(heights, np.array([landing.half_face for landing in landings])).value(z)
     space = np.stack([profile.at_height(z), y, z], axis=1)
     return Line(np.stack([run_along(space), np.zeros(len(space))], axis=1), space)

@@ -1,0 +1,135 @@
+"""The kinds of batten a line is held to be sprung with: stiff or limber, even or thinned toward an end.
+
+A line is a quadratic, which costs nothing, and what a random load on its bending adds. The load acts on f''' (on f'' for
+two kinds), evenly along the run or falling off from one end: a sharp forefoot bends a batten that is thin forward, and
+says nothing of what the thick rest of it does. Lengths are shares of the line's run.
+
+Source: C. E. Rasmussen and C. K. I. Williams, Gaussian Processes for Machine Learning, MIT Press 2006, sections 2.7 and
+6.3 (splines as random curves with free polynomials); load that is not even, after the tapered battens of the trade.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from patterns.geometry.arrays import Floats, read_only
+
+CELLS = 128
+EDGES = read_only(np.linspace(0.0, 1.0, CELLS + 1))
+"""The run in cells. f''' is the same throughout one cell, so a line is one cubic in each, and its bending has no jump."""
+
+ODDS = {"cubic": -5.0, "sprung": -2.5, "quintic": 0.0, "steady": 0.0, "septic": -0.7}
+"""Log odds of a kind of load: on f'' white, and remembered a little way; on f''' white, remembered, and long so."""
+
+MEMORY = {"cubic": 0.0, "sprung": 0.15, "quintic": 0.0, "steady": 0.4, "septic": 4.0}
+ON_BENDING = ("cubic", "sprung")  # load on f'': the other kinds have it on f'''
+TAPERED = ("quintic", "steady")
+TAPER_REACHES = (0.06, 0.2)  # how fast the load falls off from an end
+TAPER_LEAST = (0.1, 0.01)  # of the load at the thin end, what is left of it far away
+TAPER_SHARE = 0.3  # odds of all tapers of a kind together against the even one
+
+WIDE = 1.4  # times the median bay; an end bay wider than this has no pins to thin a batten for
+WIDE_TAPER = -2.5  # log odds; nobody sets wide stations at a sharp end
+
+
+@dataclass(frozen=True, eq=False)
+class Kinds:
+    """All kinds of batten side by side; of size 1, each leaves its best parabola by 1 in the root mean square.
+
+    The load of one is ``strength * r``, r white or remembering over ``memory``; on f'' where ``smoother`` is the matrix
+    from loads at the cells' edges to f''' in the cells, None where the load is f''' itself.
+    """
+
+    groups: tuple[KindGroup, ...]
+    odds: Floats  # (k,)
+    fore: NDArray[np.bool_]  # (k,) thin toward the fore end
+    aft: NDArray[np.bool_]
+
+    def odds_at(self, shares: Floats) -> Floats:
+        """(k,) log odds of the kinds for pins at shares (n,) of the run."""
+        bays = np.diff(shares)
+        wide = WIDE * float(np.median(bays))
+        return self.odds + WIDE_TAPER * (self.fore & (bays[0] > wide) | self.aft & (bays[-1] > wide))
+
+
+@dataclass(frozen=True, eq=False)
+class KindGroup:
+    """Kinds whose loads remember alike: covariance of f''' in the cells is ``strengths * memory * strengths``."""
+
+    first: int  # number of its first kind
+    strengths: Floats  # (g, CELLS)
+    memory: Floats | None  # (CELLS, CELLS); None for loads that remember nothing
+
+    def felt(self, weights: Floats, only: NDArray[np.int64]) -> Floats:
+        """(g', CELLS, n) how f''' in the cells goes with f at n places of ``weights`` (n, CELLS), for some of the kinds."""
+        strengths = self.strengths[only]
+        loads = strengths[:, :, None] * weights.T
+        if self.memory is not None:
+            cells, places = weights.T.shape
+            flat = np.swapaxes(loads, 0, 1).reshape(cells, -1)
+            loads = np.swapaxes((self.memory @ flat).reshape(cells, len(only), places), 0, 1)
+        return np.asarray(strengths[:, :, None] * loads)
+
+    def covariance(self, amounts: Floats) -> Floats:
+        """(CELLS, CELLS) of f''' in the cells, of the kinds in amounts (g,)."""
+        if self.memory is None:
+            return np.diag(amounts @ self.strengths**2)
+        return np.asarray((self.strengths.T * amounts) @ self.strengths * self.memory)
+
+
+def cell_weights(shares: Floats) -> Floats:
+    """(n, CELLS) f at shares (n,) of the run where f''' is 1 in one cell, 0 elsewhere, and f begins from nothing.
+
+    Exact within the run; past its end f runs on as the parabola that touches it.
+    """
+    cubes = np.clip(shares[:, None] - EDGES, 0.0, None) ** 3 / 6
+    return np.asarray(cubes[:, :-1] - cubes[:, 1:])
+
+
+@cache
+def kinds() -> Kinds:
+    groups: list[KindGroup] = []
+    odds: list[float] = []
+    ends: list[str] = []
+    for name, base in ODDS.items():
+        tapers = [("", 1.0, np.inf)]
+        if name in TAPERED:
+            tapers += [(end, least, reach) for end in ("fore", "aft") for reach in TAPER_REACHES for least in TAPER_LEAST]
+        memory = _memory(name)
+        strengths = np.array([_strength(*taper) for taper in tapers])
+        groups.append(KindGroup(len(odds), strengths / _sizes(strengths, memory)[:, None], memory))
+        odds += [base, *(base + float(np.log(TAPER_SHARE / len(tapers[1:]))) for _ in tapers[1:])]
+        ends += [end for end, _, _ in tapers]
+    thin = np.array(ends)
+    return Kinds(tuple(groups), read_only(odds), thin == "fore", thin == "aft")
+
+
+def _strength(end: str, least: float, reach: float) -> Floats:
+    middles = (EDGES[1:] + EDGES[:-1]) / 2
+    if not end:
+        return np.ones(CELLS)
+    return np.asarray(least + np.exp(-(middles if end == "fore" else 1.0 - middles) / reach))
+
+
+def _memory(name: str) -> Floats | None:
+    reach = MEMORY[name]
+    if name in ON_BENDING:
+        # f'' runs straight from one edge of a cell to the next, so that no bending jumps.
+        steps = np.diff(np.eye(CELLS + 1), axis=0) * CELLS
+        apart = np.abs(EDGES[:, None] - EDGES)
+        return np.asarray(steps @ (np.exp(-apart / reach) if reach else np.eye(CELLS + 1)) @ steps.T)
+    middles = (EDGES[1:] + EDGES[:-1]) / 2
+    return np.exp(-np.abs(middles[:, None] - middles) / reach) if reach else None
+
+
+def _sizes(strengths: Floats, memory: Floats | None) -> Floats:
+    """(g,) root mean square by which curves under such loads leave their best parabola."""
+    places = np.linspace(0.0, 1.0, 201)
+    flat = np.linalg.qr(np.stack([np.ones_like(places), places, places**2], axis=1))[0]
+    shapes = cell_weights(places) * strengths[:, None, :]
+    shapes = shapes - flat @ (flat.T @ shapes)
+    return np.asarray(np.sqrt(((shapes if memory is None else shapes @ memory) * shapes).sum(axis=(1, 2)) / len(places)))
