@@ -7,7 +7,7 @@ import pytest
 from numpy.typing import NDArray
 
 from patterns.geometry.arc_lines import ArcLine
-from patterns.geometry.battens import Batten
+from patterns.geometry.battens import batten_through
 from patterns.geometry.bending import bending_along
 from patterns.geometry.cuts import Cylinder, Plane, Profile, station_plane
 from patterns.geometry.development import develop
@@ -113,7 +113,7 @@ def test_two_half_circles_enclose_a_circle() -> None:
 
 def test_past_its_ends_a_batten_runs_on_as_the_parabola_that_touches_it() -> None:
     sites = np.linspace(0.0, 4000.0, 9)
-    curve = Batten(sites, 100.0 + 1e-5 * (sites - 1500.0) ** 2)
+    curve = batten_through(sites, 100.0 + 1e-5 * (sites - 1500.0) ** 2)
     past = np.array([-300.0, 4400.0])
     assert curve.value(past) == pytest.approx(100.0 + 1e-5 * (past - 1500.0) ** 2, abs=1e-6)
     assert curve.slope(past) == pytest.approx(2e-5 * (past - 1500.0), abs=1e-9)

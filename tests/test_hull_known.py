@@ -46,12 +46,12 @@ def test_a_waterlines_noise_is_the_rounding_of_its_figures_over_the_root_of_twel
     assert row is not None
     table = replace(offsets, half_breadths=(*offsets.half_breadths, OffsetRow("WL 1", row.values)))
     told: list[float] = []
-    fair_values = fairing.fair_values
+    fit_batten = fairing.fit_batten
 
     def asked(*places: object, **how: object) -> object:
         told.append(how["noise"])  # type: ignore[arg-type]
-        return fair_values(*places, **how)  # type: ignore[arg-type]
+        return fit_batten(*places, **how)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(fairing, "fair_values", asked)
+    monkeypatch.setattr(fairing, "fit_batten", asked)
     assert [cut.name for cut in fairing.fair_cuts(table, within=3.0)] == ["WL 1"]
     assert told == [pytest.approx(offsets.rounding / 12**0.5)]

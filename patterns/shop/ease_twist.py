@@ -11,10 +11,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.linalg import block_diag
 from scipy.optimize import lsq_linear
 
 from patterns.geometry.arrays import Floats
+from patterns.geometry.battens import fit_batten
 from patterns.geometry.rulings import ruling_twist
 from patterns.hull.fairing import FairedLine, FairedView, fair
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, limits_of
@@ -23,6 +25,7 @@ from patterns.hull.skin import TWIST_TOLD, Hull, plank
 from patterns.parts.rules import Boat
 
 AIM = 0.8 * TWIST_TOLD  # rad; a little less than is told, for the table is rounded when it is written
+WRITTEN_TO = 0.0254  # mm, the step of the eased table, 1/1000 in or finer: so fine are its figures when they are read
 WEIGHTS = np.geomspace(1e1, 1e9, 33)  # mm2 per rad2 a ruling's twist counts for
 ROUNDS = 6
 HALVINGS = 5
@@ -79,16 +82,15 @@ def ease_twist(boat: Boat, lines: tuple[FairedLine, ...], hull: Hull) -> Eased |
     best = (before, lines)
     at, there = lines, hull
     for _ in range(ROUNDS):
-        at = _eased(boat, at, there)
+        at = _eased(boat, lines, at, there)
         there = _planked(boat, at)
         best = min(best, (there.worst_twist[0], at), key=lambda one: one[0])
         if best[0] <= AIM:
             best = _no_further(boat, lines, at, best[0])
             break
     after, eased = best
-    again = fair(
-        eased_offsets(boat.offsets, eased), fore=boat.fore, aft=boat.aft, within=boat.fair_within, rules=boat.fairing
-    )
+    table = replace(eased_offsets(boat.offsets, eased), rounding=WRITTEN_TO)
+    again = fair(table, fore=boat.fore, aft=boat.aft, within=boat.fair_within, rules=boat.fairing)
     refaired = _planked(boat, again).worst_twist[0]
     return Eased(eased, boat.fair_within, before, after, refaired, tuple(_moves(lines, eased)))
 
@@ -118,7 +120,7 @@ def _between(line: FairedLine, eased: FairedLine, share: float) -> FairedLine:
         getattr(line, word).faired + share * (getattr(eased, word).faired - getattr(line, word).faired)
         for word in ("height", "half_breadth")
     )
-    return _moved(line, heights, breadths)
+    return _written(_moved(line, heights, breadths))
 
 
 def eased_offsets(offsets: Offsets, lines: Sequence[FairedLine]) -> Offsets:
@@ -148,12 +150,14 @@ def _moves(faired: Sequence[FairedLine], eased: Sequence[FairedLine]) -> list[Mo
     ]
 
 
-def _eased(boat: Boat, lines: tuple[FairedLine, ...], hull: Hull) -> tuple[FairedLine, ...]:
+def _eased(
+    boat: Boat, faired: tuple[FairedLine, ...], lines: tuple[FairedLine, ...], hull: Hull
+) -> tuple[FairedLine, ...]:
     """One round: the rulings stay on their places of both lines, the lines move under them."""
     views = [view for _, _, view in _views_of(lines)]
     values = np.concatenate([view.faired for view in views])
     given = np.concatenate([view.given for view in views])
-    fairness, fair_ones = _fairness(views)
+    fairness, fair_ones = _fairness([view for _, _, view in _views_of(faired)])
     twist, slopes = _twist_and_slopes(lines[0], lines[1], hull)
     limits = np.concatenate([_limits(boat, line, word, view) for line, word, view in _views_of(lines)])
     left_out = np.isnan(limits)
@@ -170,8 +174,8 @@ def _eased(boat: Boat, lines: tuple[FairedLine, ...], hull: Hull) -> tuple[Faire
             break
     ends = np.cumsum([len(view.given) for view in views])[:-1]
     heights_a, breadths_a, heights_b, breadths_b = np.split(found, ends)
-    first = _moved(lines[0], heights_a, breadths_a)
-    return (first, _moved(lines[1], heights_b, breadths_b), *lines[2:])
+    first, second = _moved(lines[0], heights_a, breadths_a), _moved(lines[1], heights_b, breadths_b)
+    return (_written(first), _written(second), *lines[2:])
 
 
 def _views_of(lines: Sequence[FairedLine]) -> list[tuple[str, str, FairedView]]:
@@ -194,10 +198,25 @@ def _moved(line: FairedLine, heights: Floats, breadths: Floats) -> FairedLine:
 def _run_through(view: FairedView, faired: Floats) -> FairedView:
     """A view moved; what fairing leaves out stays where the batten has it."""
     moved = replace(view, faired=faired)
-    if not view.left_out:
-        return moved
-    there = np.array([column in view.left_out for column in view.columns])
-    return replace(moved, faired=np.where(there, moved.batten.value(view.from_fp), faired))
+    out = _left_out(view)
+    return replace(moved, faired=np.where(out, moved.batten.value(view.from_fp), faired)) if out.any() else moved
+
+
+def _left_out(view: FairedView) -> NDArray[np.bool_]:
+    return np.array([column in view.left_out for column in view.columns])
+
+
+def _written(line: FairedLine) -> FairedLine:
+    """A moved line as its figures are faired once they are written and read: through them, with battens of their own."""
+    return replace(line, height=_written_view(line.height), half_breadth=_written_view(line.half_breadth))
+
+
+def _written_view(view: FairedView) -> FairedView:
+    if view.fit is None:
+        return view
+    figures = view.faired[~_left_out(view)]
+    limits = np.full(len(figures), WRITTEN_TO)
+    return replace(view, fit=fit_batten(view.fit.sites, figures, limits=limits, noise=WRITTEN_TO / np.sqrt(12.0)))
 
 
 def _fairness(views: Sequence[FairedView]) -> tuple[Floats, Floats]:
@@ -208,7 +227,7 @@ def _fairness(views: Sequence[FairedView]) -> tuple[Floats, Floats]:
     roots, fair_ones = [], []
     for view in views:
         root, fair_one = np.eye(len(view.given)), view.given.copy()
-        heeded = np.array([column not in view.left_out for column in view.columns])
+        heeded = ~_left_out(view)
         fair_one[~heeded] = view.faired[~heeded]
         row = None if view.fit is None else view.fit.row
         if row is not None:
