@@ -9,7 +9,10 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 from scipy.optimize import lsq_linear
 
-from patterns.geometry.battens import Batten, bending_root, fair_values, likely_stiffness
+from patterns.geometry.batten_bands import spread_left
+from patterns.geometry.batten_fits import FINER, FINER_ODDS, KEPT, NOISE_ODDS, NOISES, SIZE_ODDS, SIZES, RowFit
+from patterns.geometry.batten_kinds import CELLS, EDGES, kinds
+from patterns.geometry.battens import batten_through, fair_values, fit_batten
 
 Floats = NDArray[np.float64]
 EIGHTH = 3.175  # mm
@@ -27,52 +30,9 @@ def arc(x: Floats, radius: float) -> Floats:
     return np.sqrt(radius**2 - (x - 2000.0) ** 2) - radius + 700.0
 
 
-def slow_spline(sites: Floats, values: Floats, degree: int = 2) -> tuple[Floats, Floats]:
-    """The curve of least integral f'''^2 as a sum of |x - site|^5 and powers: weights and coefficients.
-
-    With powers up to 2 it is the batten free at its ends; with powers up to 4, f''' leaves a steady trend least.
-
-    A second method, written out plainly. Source: the one-dimensional polyharmonic spline of order 3, G. Wahba, Spline
-    Models for Observational Data, SIAM 1990, sections 1.3 and 2.4. Sites are taken in metres.
-    """
-    x = sites / 1000.0
-    powers = x[:, None] ** np.arange(degree + 1)
-    kernel = np.abs(x[:, None] - x[None, :]) ** 5
-    system = np.block([[kernel, powers], [powers.T, np.zeros((degree + 1, degree + 1))]])
-    found = np.linalg.solve(system, np.concatenate([values, np.zeros(degree + 1)]))
-    return found[: len(x)], found[len(x) :]
-
-
-def slow_value(sites: Floats, values: Floats, at: Floats) -> Floats:
-    weights, powers = slow_spline(sites, values, degree=4)
-    x = at / 1000.0
-    bend = np.abs(x[:, None] - sites[None, :] / 1000.0) ** 5
-    return bend @ weights + np.polyval(powers[::-1], x)
-
-
-def slow_energy(sites: Floats, values: Floats) -> float:
-    """Integral of f'''^2 by brute force, sites scaled to a run of 1."""
-    weights, _ = slow_spline(sites, values)
-    run = (sites[-1] - sites[0]) / 1000.0
-    edges = np.linspace(sites[0], sites[-1], 400_001) / 1000.0
-    x = (edges[1:] + edges[:-1]) / 2
-    third = np.zeros_like(x)
-    for site, weight in zip(sites / 1000.0, weights, strict=True):
-        third += 60.0 * weight * (x - site) ** 2 * np.sign(x - site)
-    return float(np.sum(third**2) * (x[1] - x[0]) * run**5)
-
-
-def energy_matrix(sites: Floats) -> Floats:
-    """(n, n) of the same energy as a square form in the values, by the second method: c^T y, up to its factor."""
-    weights = np.stack([slow_spline(sites, column)[0] for column in np.eye(len(sites))], axis=1)
-    # f = sum c |x - site|^5 has f'''''' = 2 * 120 sum c delta, and integral f'''^2 = -integral f f''''''.
-    run = (sites[-1] - sites[0]) / 1000.0
-    return -240.0 * (weights + weights.T) / 2 * run**5
-
-
 @pytest.mark.parametrize("sites", [STATIONS, UNEVEN])
 def test_a_parabola_comes_back_exactly_between_its_stations_and_past_both_ends(sites: Floats) -> None:
-    batten = Batten(sites, parabola(sites))
+    batten = batten_through(sites, parabola(sites))
     x = np.linspace(-900.0, 4900.0, 1001)
     assert np.abs(batten.value(x) - parabola(x)).max() < 1e-5
     assert np.abs(batten.slope(x) - (0.31 - 18e-5 * x)).max() < 1e-8
@@ -80,9 +40,9 @@ def test_a_parabola_comes_back_exactly_between_its_stations_and_past_both_ends(s
 
 @pytest.mark.parametrize("noise", [0.0, 0.01 / np.sqrt(12), EIGHTHS_NOISE])
 def test_fairing_leaves_a_parabola_where_it_was(noise: float) -> None:
-    faired = fair_values(UNEVEN, parabola(UNEVEN), limits=np.full(len(UNEVEN), EIGHTH), noise=noise)
+    line = fit_batten(UNEVEN, parabola(UNEVEN), limits=np.full(len(UNEVEN), EIGHTH), noise=noise).batten
     x = np.linspace(-300.0, 4300.0, 501)
-    assert np.abs(Batten(UNEVEN, faired).value(x) - parabola(x)).max() < 1e-5
+    assert np.abs(line.value(x) - parabola(x)).max() < 1e-5
 
 
 FLAT_ARCS = [(5000.0, 4000.0), (10000.0, 4000.0), (5000.0, 3000.0), (20000.0, 6000.0)]
@@ -99,9 +59,9 @@ def test_a_flat_arc_of_13_stations_is_faired_back_within_a_twentieth_of_a_millim
     stations = np.linspace(2000.0 - length / 2, 2000.0 + length / 2, 13)
     table = arc(stations, radius)
     table = np.round(table / step) * step if step else table
-    faired = fair_values(stations, table, limits=np.full(13, EIGHTH), noise=noise)
+    line = fit_batten(stations, table, limits=np.full(13, EIGHTH), noise=noise).batten
     x = np.linspace(stations[0], stations[-1], 2001)
-    assert np.abs(Batten(stations, faired).value(x) - arc(x, radius)).max() < 0.05
+    assert np.abs(line.value(x) - arc(x, radius)).max() < 0.05
 
 
 @pytest.mark.parametrize("step", [0.0, 0.01])
@@ -109,9 +69,9 @@ def test_a_parabola_to_a_hundredth_is_faired_back_within_a_twentieth_of_a_millim
     for stations in (STATIONS, UNEVEN):
         table = np.round(parabola(stations) / step) * step if step else parabola(stations)
         for noise in (step / np.sqrt(12), EIGHTHS_NOISE):
-            faired = fair_values(stations, table, limits=np.full(len(stations), EIGHTH), noise=noise)
+            line = fit_batten(stations, table, limits=np.full(len(stations), EIGHTH), noise=noise).batten
             x = np.linspace(0.0, 4000.0, 2001)
-            assert np.abs(Batten(stations, faired).value(x) - parabola(x)).max() < 0.05
+            assert np.abs(line.value(x) - parabola(x)).max() < 0.05
 
 
 @settings(max_examples=40, deadline=None)
@@ -126,38 +86,144 @@ def test_a_table_that_is_fair_already_stays_where_it_is(seed: int, step: float, 
     assert np.abs(faired - table).max() < 0.02
 
 
-@pytest.mark.parametrize("sites", [STATIONS, UNEVEN])
-def test_a_batten_is_the_curve_of_the_slow_textbook_solution(sites: Floats) -> None:
-    values = np.random.default_rng(7).normal(300.0, 60.0, len(sites))
-    x = np.linspace(sites[0], sites[-1], 777)
-    assert np.abs(Batten(sites, values).value(x) - slow_value(sites, values, x)).max() < 1e-6
+# --- A second method: every kind of batten by itself, written out plainly with a dense covariance ---
 
 
-@pytest.mark.parametrize("sites", [STATIONS, UNEVEN])
-def test_the_energy_of_a_batten_agrees_with_brute_force_quadrature(sites: Floats) -> None:
-    values = np.random.default_rng(11).normal(300.0, 60.0, len(sites))
-    quick = float(np.sum((bending_root(sites) @ values) ** 2))
-    assert quick == pytest.approx(slow_energy(sites, values), rel=1e-6)
+def naive_covariance(number: int, places: Floats) -> Floats:
+    """(n, n) of f at places (shares of the run) for one kind of size 1: a double sum over the cells, by integration."""
+    group = next(g for g in reversed(kinds().groups) if g.first <= number)
+    strength = group.strengths[number - group.first]
+    memory = np.eye(CELLS) if group.memory is None else group.memory
+    # What a third derivative of 1 in one cell adds to f, by Taylor's integral of the remainder, place by place.
+    weights = np.zeros((len(places), CELLS))
+    nodes, shares = np.polynomial.legendre.leggauss(4)
+    for cell in range(CELLS):
+        low, width = EDGES[cell], 1.0 / CELLS
+        for i, place in enumerate(places):
+            reach = min(max(place - low, 0.0), width)
+            load_at = low + reach * (nodes + 1) / 2
+            weights[i, cell] = (shares * reach / 2 * (place - load_at) ** 2 / 2).sum()
+    return np.asarray((weights * strength) @ memory @ (weights * strength).T)
+
+
+def naive_fit(sites: Floats, given_values: Floats, noise: float, x: Floats) -> tuple[Floats, Floats]:
+    """Mean (m,) and covariance (m, m) at places x of the mixture, one trial after another; sites may be among x.
+
+    Source: Rasmussen and Williams, Gaussian Processes for Machine Learning, equations 2.41 and 2.42 (free polynomials
+    of no known size), with the restricted likelihood of their 2.45.
+    """
+    run = sites[-1] - sites[0]
+    places = np.concatenate([sites, x]) - sites[0]
+    n = len(sites)
+    shapes = (places / run)[:, None] ** np.arange(3)
+    found = []
+    # Quadratics are free: those through the sites are set aside first, or they would drown the rest in rounding.
+    aside = np.eye(len(places))
+    aside[:, :n] -= shapes @ np.linalg.pinv(shapes[:n])
+    for number, odds in enumerate(kinds().odds_at((sites - sites[0]) / run)):
+        unit = aside @ naive_covariance(number, places / run) @ aside.T * run**2
+        for size, size_odds in zip(SIZES, SIZE_ODDS, strict=True):
+            for many, noise_odds in [*zip(NOISES, NOISE_ODDS, strict=True), *((one, FINER_ODDS) for one in FINER)]:
+                covariance = size**2 * unit
+                own = covariance[:n, :n] + ((many * noise) ** 2 + 4e-10) * np.eye(n)
+                inverse = np.linalg.inv(own)
+                across = covariance[n:, :n] @ inverse
+                free = shapes[:n].T @ inverse @ shapes[:n]
+                amounts = np.linalg.solve(free, shapes[:n].T @ inverse @ given_values)
+                off = given_values - shapes[:n] @ amounts
+                left = shapes[n:] - across @ shapes[:n]
+                mean = shapes[n:] @ amounts + across @ off
+                spread = covariance[n:, n:] - across @ covariance[:n, n:] + left @ np.linalg.solve(free, left.T)
+                likely = -(off @ inverse @ off + np.linalg.slogdet(own)[1] + np.linalg.slogdet(free)[1]) / 2
+                found.append((likely + odds + size_odds + noise_odds, mean, spread))
+    logs = np.array([one[0] for one in found])
+    weights = np.exp(logs - logs.max())
+    weights[weights < KEPT] = 0.0
+    weights /= weights.sum()
+    middle = sum(weight * mean for weight, (_, mean, _) in zip(weights, found, strict=True))
+    second = sum(
+        weight * (spread + np.outer(mean - middle, mean - middle))
+        for weight, (_, mean, spread) in zip(weights, found, strict=True)
+        if weight
+    )
+    return np.asarray(middle), np.asarray(second)
+
+
+FOREFOOT = np.array([0.0, 150.0, 350.0, 700.0, 1300.0, 2100.0, 3000.0, 4000.0])
+
+
+def forefoot(x: Floats) -> Floats:
+    return 20.0 + 150.0 * np.exp(-x / 250.0) + 60.0 * (x / 4000.0) ** 2
+
+
+@pytest.mark.parametrize("step", [0.5, EIGHTH])
+def test_the_line_and_its_spread_are_those_of_the_plain_sum_over_all_battens(step: float) -> None:
+    table = np.round(forefoot(FOREFOOT) / step) * step
+    x = np.linspace(0.0, 4000.0, 23)
+    mean, covariance = naive_fit(FOREFOOT, table, step / np.sqrt(12), np.concatenate([x, FOREFOOT]))
+    row = RowFit(FOREFOOT, table, step / np.sqrt(12))
+    line = fit_batten(FOREFOOT, table, limits=np.full(len(table), 100.0), noise=step / np.sqrt(12))
+    assert np.abs(line.batten.value(x) - mean[:23]).max() < 1e-5
+    assert np.abs(line.faired - mean[23:]).max() < 1e-5
+    scale = np.abs(covariance).max()
+    assert np.abs(row.covariance_at(x) - covariance[:23, :23]).max() < 1e-4 * scale
+    assert np.abs(row.covariance - covariance[23:, 23:]).max() < 1e-4 * scale
+    assert np.abs(row.spread(x) ** 2 - np.diagonal(covariance)[:23]).max() < 1e-4 * scale
+
+
+def test_one_more_figure_leaves_what_a_table_with_it_would() -> None:
+    """Of one normal law: told by conditioning the covariance once more on the figure, at the rounding of the others."""
+    table = np.round(forefoot(FOREFOOT) / EIGHTH) * EIGHTH
+    row = RowFit(FOREFOOT, table, EIGHTH / np.sqrt(12))
+    goal, at = np.array([250.0, 1700.0, 3500.0]), np.array([80.0, 3500.0])
+    left = spread_left(row, goal, at)
+    for column, place in enumerate(at):
+        joint = row.covariance_at(np.append(goal, place))
+        joint[-1, -1] += row.noise**2 + 4e-10
+        precision = np.linalg.inv(joint)
+        # Given the figure, the precision of the rest is its block of the joint precision.
+        assert left[:, column] == pytest.approx(np.sqrt(np.diagonal(np.linalg.inv(precision[:-1, :-1]))), rel=1e-6)
+    assert (left <= row.spread(goal)[:, None] + 1e-9).all()
+    # On a figure's own place the line is out by less than the rounding, and no longer by what it was before.
+    assert left[2, 1] < EIGHTH / np.sqrt(12) < row.spread(goal)[2]
 
 
 @settings(max_examples=25, deadline=None)
-@given(st.integers(0, 10_000), st.floats(1.0, 30.0))
-def test_no_other_curve_through_the_same_pins_changes_its_bending_more_steadily(seed: int, size: float) -> None:
+@given(st.integers(0, 10_000), st.sampled_from([0.0, 1.0, EIGHTH]))
+def test_value_slope_and_bend_are_each_the_slope_of_the_one_before_and_none_jumps(seed: int, step: float) -> None:
+    rng = np.random.default_rng(seed)
+    table = forefoot(UNEVEN) + rng.normal(0.0, 3.0, len(UNEVEN))
+    line = fit_batten(UNEVEN, table, limits=np.full(len(UNEVEN), 1.5), noise=step / np.sqrt(12)).batten
+    x = np.sort(np.concatenate([rng.uniform(-300.0, 4300.0, 200), UNEVEN, 4000.0 * EDGES]))
+    near = 1e-3
+    for lower, upper, size in ((line.value, line.slope, 1.0), (line.slope, line.bend, 1e-3)):
+        quotient = (lower(x + near) - lower(x - near)) / (2 * near)
+        assert np.abs(quotient - upper(x)).max() < 1e-5 * size
+    assert (
+        np.abs(line.bend(x + near) - line.bend(x - near)).max()
+        < 2 * near * np.abs(line.change_of_bend(x)).max() + 1e-12
+    )
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.integers(0, 10_000))
+def test_a_batten_runs_through_its_pins_and_through_others_its_figures_are_moved_to(seed: int) -> None:
     rng = np.random.default_rng(seed)
     values = rng.normal(300.0, 60.0, len(UNEVEN))
-    x = np.linspace(0.0, 4000.0, 40_001)
-    u = x / 4000.0
-    # A bulge that vanishes at every pin: the product of the distances to them, times a wave.
-    bulge = np.prod(u[:, None] - UNEVEN[None, :] / 4000.0, axis=1) * np.sin(rng.uniform(1, 9) * u)
-    bulge *= size / np.abs(bulge).max()
-    own = Batten(UNEVEN, values).value(x)
+    assert np.abs(batten_through(UNEVEN, values).value(UNEVEN) - values).max() < 1e-6
+    fit = fit_batten(UNEVEN, parabola(UNEVEN) + rng.normal(0.0, 3.0, 12), limits=np.full(12, 2.0), noise=0.9)
+    x = np.linspace(-200.0, 4200.0, 333)
+    assert np.abs(fit.through(fit.faired).value(x) - fit.batten.value(x)).max() < 1e-9
+    moved = fit.faired + rng.normal(0.0, 3.0, 12)
+    assert np.abs(fit.through(moved).value(UNEVEN) - moved).max() < 1e-6
 
-    def energy(curve: Floats) -> float:
-        third = np.diff(curve[::40], 3)
-        along = np.arange(len(third))
-        return float(np.sum((third - np.polyval(np.polyfit(along, third, 1), along)) ** 2))
 
-    assert energy(own + bulge) > energy(own)
+@settings(max_examples=25, deadline=None)
+@given(st.integers(0, 10_000), st.sampled_from([0.0, 0.3, 1.0]))
+def test_a_line_held_by_limits_runs_through_its_faired_figures(seed: int, limit: float) -> None:
+    rng = np.random.default_rng(seed)
+    fit = fit_batten(UNEVEN, parabola(UNEVEN) + rng.normal(0.0, 5.0, 12), limits=np.full(12, limit), noise=0.9)
+    assert np.abs(fit.batten.value(UNEVEN) - fit.faired).max() < 1e-6
 
 
 @settings(max_examples=30, deadline=None)
@@ -178,53 +244,54 @@ def test_a_batten_that_may_move_nowhere_asks_no_solver_for_nothing(
     limit: float, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Every offset locked, or every one pressed against its limit: older numpy refuses a system without unknowns."""
-    solve = np.linalg.lstsq
+    solve = np.linalg.solve
 
-    def asked(matrix: Floats, target: Floats, **how: object) -> object:
+    def asked(matrix: Floats, target: Floats) -> object:
         assert matrix.shape[1] > 0
-        return solve(matrix, target, **how)
+        return solve(matrix, target)
 
-    monkeypatch.setattr("patterns.geometry.battens.np.linalg.lstsq", asked)
+    monkeypatch.setattr("patterns.geometry.batten_fits.np.linalg.solve", asked)
     given_values = parabola(STATIONS) + np.resize([5.0, -5.0], 13)
-    faired = fair_values(STATIONS, given_values, limits=np.full(13, limit), noise=EIGHTHS_NOISE, stiffness=10.0)
-    assert np.abs(faired - given_values).max() <= limit
+    faired = fair_values(STATIONS, given_values, limits=np.full(13, limit), noise=EIGHTHS_NOISE)
+    assert np.abs(faired - given_values).max() <= limit + 1e-12
     assert np.abs(faired - given_values).min() == pytest.approx(limit, abs=1e-9)
 
 
 @settings(max_examples=30, deadline=None)
-@given(st.integers(0, 10_000), st.sampled_from([0.3, 1.0, EIGHTH]), st.sampled_from([1e-4, 1e-2, 1.0, 100.0]))
+@given(st.integers(0, 10_000), st.sampled_from([0.3, 1.0, EIGHTH]), st.sampled_from([0.01, 0.1, 0.9, 3.0]))
 def test_a_batten_held_by_its_limits_presses_against_them_and_rests_everywhere_else(
-    seed: int, limit: float, stiffness: float
+    seed: int, limit: float, noise: float
 ) -> None:
-    """The Karush-Kuhn-Tucker conditions, with the energy taken from the second method."""
+    """The Karush-Kuhn-Tucker conditions of least ``(f - m)' S^-1 (f - m)``, m and S of the line without limits."""
     rng = np.random.default_rng(seed)
     given_values = parabola(UNEVEN) + rng.normal(0.0, 3.0, len(UNEVEN))
     limits = np.full(len(UNEVEN), limit)
-    faired = fair_values(UNEVEN, given_values, limits=limits, noise=0.9, stiffness=stiffness)
+    faired = fair_values(UNEVEN, given_values, limits=limits, noise=noise)
     moves = faired - given_values
-    force = moves + stiffness * energy_matrix(UNEVEN) @ faired  # half the gradient
-    scale = 1.0 + np.abs(stiffness * energy_matrix(UNEVEN) @ given_values).max()
+    row = RowFit(UNEVEN, given_values, noise)
+    force = np.linalg.solve(row.covariance, faired - row.mean)  # half the gradient
+    scale = np.abs(np.linalg.inv(row.covariance)).max() * np.abs(faired - row.mean).max()
     free = np.abs(moves) < limit * (1 - 1e-9)
-    assert np.abs(force[free]).max(initial=0.0) < OPTIMAL * scale
-    assert (force[moves > 0][~free[moves > 0]] < OPTIMAL * scale).all()
-    assert (force[moves < 0][~free[moves < 0]] > -OPTIMAL * scale).all()
+    assert np.abs(force[free]).max(initial=0.0) < OPTIMAL * scale + 1e-12
+    assert (force[moves > 0][~free[moves > 0]] < OPTIMAL * scale + 1e-12).all()
+    assert (force[moves < 0][~free[moves < 0]] > -OPTIMAL * scale - 1e-12).all()
 
 
 @settings(max_examples=20, deadline=None)
-@given(st.integers(0, 10_000), st.sampled_from([0.3, 1.0, EIGHTH]), st.sampled_from([1e-4, 1e-2, 1.0]))
-def test_a_second_solver_moves_every_station_alike(seed: int, limit: float, stiffness: float) -> None:
-    """An interior method in place of an active set, on the energy of the second method."""
+@given(st.integers(0, 10_000), st.sampled_from([0.3, 1.0, EIGHTH]), st.sampled_from([0.3, 0.9]))
+def test_a_second_solver_moves_every_station_alike(seed: int, limit: float, noise: float) -> None:
+    """An interior method in place of an active set."""
     rng = np.random.default_rng(seed)
     given_values = parabola(UNEVEN) + rng.normal(0.0, 3.0, len(UNEVEN))
     limits = np.full(len(UNEVEN), limit)
     limits[rng.integers(len(limits))] *= 0.25
-    moves = fair_values(UNEVEN, given_values, limits=limits, noise=0.9, stiffness=stiffness) - given_values
-    sizes, axes = np.linalg.eigh(stiffness * energy_matrix(UNEVEN))
-    root = np.sqrt(np.maximum(sizes, 0.0))[:, None] * axes.T
-    matrix = np.vstack([np.eye(len(limits)), root])
-    target = np.concatenate([np.zeros(len(limits)), -root @ given_values])
-    found = lsq_linear(matrix, target, bounds=(-limits, limits), method="trf", tol=1e-14, max_iter=500)
-    assert np.abs(found.x - moves).max() < 1e-4 * limit
+    moves = fair_values(UNEVEN, given_values, limits=limits, noise=noise) - given_values
+    row = RowFit(UNEVEN, given_values, noise)
+    sizes, axes = np.linalg.eigh(row.covariance / noise**2)
+    root = axes.T / np.sqrt(sizes)[:, None]
+    target = root @ (row.mean - given_values)
+    found = lsq_linear(root, target, bounds=(-limits, limits), method="trf", tol=1e-14, max_iter=500)
+    assert np.abs(found.x - moves).max() < 1e-3 * limit
 
 
 def test_fairing_takes_noise_out_of_a_table_in_eighths_on_average() -> None:
@@ -239,10 +306,10 @@ def test_fairing_takes_noise_out_of_a_table_in_eighths_on_average() -> None:
             return 500.0 + 200 * a * u - 400 * (1 + b / 3) * (u - 0.6) ** 2 + 60 * c * u**3 + 5 * d * np.sin(3 * u)
 
         table = np.round(line(STATIONS) / EIGHTH) * EIGHTH
-        faired = fair_values(STATIONS, table, limits=np.full(13, EIGHTH), noise=EIGHTHS_NOISE)
+        fit = fit_batten(STATIONS, table, limits=np.full(13, EIGHTH), noise=EIGHTHS_NOISE)
         before.append(np.mean((table - line(STATIONS)) ** 2))
-        after.append(np.mean((faired - line(STATIONS)) ** 2))
-        between.append(np.mean((Batten(STATIONS, faired).value(x) - line(x)) ** 2))
+        after.append(np.mean((fit.faired - line(STATIONS)) ** 2))
+        between.append(np.mean((fit.batten.value(x) - line(x)) ** 2))
     # Rounding to eighths alone is 3.175 / sqrt(12) = 0.917 mm, root mean square.
     assert np.sqrt(np.mean(before)) == pytest.approx(0.917, rel=0.1)
     assert np.mean(after) < 0.6 * np.mean(before)
@@ -257,6 +324,32 @@ def test_fairing_a_table_scaled_up_gives_the_same_line_scaled_up() -> None:
 
 
 def test_a_noisier_table_is_given_the_stiffer_batten() -> None:
-    shape = bending_root(STATIONS)
+    """A figure moves its own place of the line by less of its own amount, where it is worth less: S / noise^2."""
     table = np.round(arc(STATIONS, 5000.0) / EIGHTH) * EIGHTH
-    assert likely_stiffness(shape, table, EIGHTHS_NOISE) > likely_stiffness(shape, arc(STATIONS, 5000.0), 0.0)
+    rounded, exact = RowFit(STATIONS, table, EIGHTHS_NOISE), RowFit(STATIONS, arc(STATIONS, 5000.0), 0.0)
+    shares = [np.diagonal(row.covariance) / row.mean_square_noise for row in (rounded, exact)]
+    assert (shares[0] < shares[1]).all()
+
+
+def test_a_sharp_forefoot_says_nothing_of_a_wide_bay_aft() -> None:
+    """A forefoot of 150 mm over 300 mm and a last bay of 1100 mm; one trend for the whole run missed it by 10 mm."""
+    stations = np.array([0.0, 100.0, 250.0, 450.0, 800.0, 1400.0, 2200.0, 3300.0, 4400.0])
+
+    def foot(x: Floats) -> Floats:
+        return 20.0 + 150.0 * np.exp(-x / 300.0) + 60.0 * (x / 4400.0) ** 2
+
+    line = fit_batten(stations, foot(stations), limits=np.full(9, EIGHTH), noise=0.01 / np.sqrt(12))
+    x = np.linspace(0.0, 4400.0, 801)
+    off, band = np.abs(line.batten.value(x) - foot(x)), line.band_at(x)
+    assert off[x > 3300].max() < 0.25
+    assert (off <= band + 0.02).mean() > 0.95
+
+
+def test_a_line_past_its_ends_may_be_out_by_more_and_fewer_than_four_figures_tell_nothing() -> None:
+    table = np.round(parabola(STATIONS) / EIGHTH) * EIGHTH
+    line = fit_batten(STATIONS, table, limits=np.full(13, EIGHTH), noise=EIGHTHS_NOISE)
+    ends = line.band_at(np.array([-300.0, -100.0, -1.0]))
+    assert ends[0] > ends[1] > ends[2] > 0
+    few = fit_batten(STATIONS[:3], table[:3], limits=np.full(3, EIGHTH), noise=EIGHTHS_NOISE)
+    assert np.isnan(few.band_at(STATIONS)).all()
+    assert few.faired.tolist() == table[:3].tolist()

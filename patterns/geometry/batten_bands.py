@@ -1,15 +1,15 @@
 """How far a line may be out: the half width of the band it lies in 19 times of 20.
 
-The mixture's own spread is wider than that, for rounding has bounds and mixtures have long tails; by how much depends
-on where a place lies. The factors were set on random boats (two seeds) and are judged on others by
-`tests/bench/bench_lines.py`. A turn much shorter than the bay it lies in is not in the band: the figures say nothing of it.
+The mixture's own spread is wider than that, because rounding has bounds and mixtures have long tails; by how much
+depends on where a place lies. The factors were set on random boats (two seeds) and are judged on others by
+`tests/bench/bench_lines.py`. A turn much shorter than its bay is not in the band: the figures say nothing of it.
 """
 
 from __future__ import annotations
 
 import numpy as np
 
-from patterns.geometry.arrays import Floats, held_between
+from patterns.geometry.arrays import Floats
 from patterns.geometry.batten_fits import LEAST_NOISE, RowFit
 from patterns.geometry.batten_kinds import WIDE
 
@@ -38,7 +38,7 @@ def _factors(sites: Floats, at: Floats) -> Floats:
             factors[end] = WIDE_END_BAY if bays[end] < WIDEST * median else WIDEST_END_BAY
         else:
             factors[end] = END_BAY_OF_FEW if len(sites) <= FEW else END_BAY
-    bay = held_between(np.searchsorted(sites, at, side="right") - 1.0, 0.0, len(bays) - 1.0).astype(np.int64)
+    bay = np.clip(np.searchsorted(sites, at, side="right") - 1, 0, len(bays) - 1)
     on_figure = np.abs(at[:, None] - sites).min(axis=1) <= SAME_PLACE * (sites[-1] - sites[0])
     return np.where(on_figure, AT_FIGURE, factors[bay])
 
@@ -55,5 +55,5 @@ def spread_left(row: RowFit, goal: Floats, at: Floats) -> Floats:
 
 
 def band95_left(row: RowFit, goal: Floats, at: Floats) -> Floats:
-    """(m, k) mm, half the width of the band at goals (m,) once one more figure has been measured at one of places (k,)."""
+    """(m, k) mm, half the width of the band at goals (m,) once one more figure is measured at one of places (k,)."""
     return SPREADS * _factors(row.sites, goal)[:, None] * spread_left(row, goal, at)

@@ -105,13 +105,7 @@ class RowFit:
 
     def _modes(self, numbers: NDArray[np.int64]) -> Modes:
         _, beside, weights = self._free
-        felt = np.concatenate(
-            [
-                group.felt(weights, mine)
-                for group in kinds().groups
-                if len(mine := numbers[(numbers >= group.first) & (numbers < group.first + len(group.strengths))] - group.first)
-            ]
-        )
+        felt = np.concatenate([group.felt(weights, group.own(numbers)) for group in kinds().groups])
         felt *= self.run**2
         limber, turned = np.linalg.eigh((beside.T @ weights) @ felt @ beside)
         axes = beside @ turned
@@ -134,12 +128,12 @@ class RowFit:
         modes = self.all_modes
         swing = self.swing(modes)
         fit = -(np.log(swing) + modes.amounts[:, None, :] ** 2 / swing).sum(axis=-1) / 2
-        return fit + kinds().odds_at(self.shares_at(self.sites))[:, None] + _PRIOR.reshape(-1)
+        return np.asarray(fit + kinds().odds_at(self.shares_at(self.sites))[:, None] + _PRIOR.reshape(-1))
 
     def swing(self, modes: Modes) -> Floats:
         """(l, sizes * noises, n - p) mm2, variance of each mode's amount."""
         size, noise = self._sized
-        return size[:, None] * modes.limber[:, None, :] + noise[:, None]
+        return np.asarray(size[:, None] * modes.limber[:, None, :] + noise[:, None])
 
     @cached_property
     def weights(self) -> Weights:
@@ -174,7 +168,7 @@ class RowFit:
 
     @cached_property
     def _pulls(self) -> tuple[Floats, Floats]:
-        """Of each trial (l, t, n - p): the load on its modes, per mm of swing; what is noise of each mode's amount, mm."""
+        """Of each trial (l, t, n - p): the load on its modes, by mm of swing; what of their amounts is noise, mm."""
         _, size, noise, swing = self._trials
         share = self._live.amounts[:, None, :] / swing
         return size[:, None] * share, noise[:, None] * share
@@ -221,7 +215,7 @@ class RowFit:
         return np.asarray((total + total.T) / 2)
 
     def curve(self, pulls: Floats | None = None) -> tuple[Floats, Floats]:
-        """Amounts of the free shapes (p,) and f''' in the cells (CELLS,): of the line, or of it pulled out of its place.
+        """Amounts of the free shapes (p,) and f''' in the cells (CELLS,), of the line or of it pulled out of its place.
 
         ``pulls`` (n,) move the line at the sites by ``covariance @ pulls``.
         """
@@ -292,8 +286,8 @@ def pulls_within(mean: Floats, covariance: Floats, given: Floats, limits: Floats
     """The pulls (n,) on a line that bring it within limits of the given figures, at least loss of likelihood.
 
     Least ``(f - mean)' covariance^-1 (f - mean)`` with each ``|f - given|`` within its limit; f is
-    ``mean + covariance @ pulls``. A limit only holds back: where one pulls, f lies at it. An active set, which follows the
-    side that is exceeded: where f ends is not where the mean is cut off.
+    ``mean + covariance @ pulls``. A limit only holds back: where one pulls, f lies at it. An active set, which follows
+    the side that is exceeded: where f ends is not where the mean is cut off.
     """
     count = len(mean)
     firm = covariance + np.eye(count) * (FIRM * float(np.trace(covariance)) / count)
@@ -306,7 +300,7 @@ def pulls_within(mean: Floats, covariance: Floats, given: Floats, limits: Floats
         if held.any():
             pulls[held] = np.linalg.solve(firm[np.ix_(held, held)], (target - mean)[held])
         outward = np.where(held & ~locked, pulls * side, 0.0)
-        if outward.max() > 0.0:
+        if outward.max() > OUTWARD * np.abs(pulls).max():
             side[outward.argmax()] = 0.0
             continue
         found = mean + firm @ pulls
@@ -320,4 +314,5 @@ def pulls_within(mean: Floats, covariance: Floats, given: Floats, limits: Floats
 
 FIRM = 1e-13  # of the mean variance, added to it: modes stiffer than that have no variance left
 WITHIN = 1e-10  # mm; a limit exceeded by less is kept
+OUTWARD = 1e-12  # of the greatest pull; a limit that pulls the wrong way by less holds nothing
 CHANGES = 20  # of the active set, by figures

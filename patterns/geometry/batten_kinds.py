@@ -1,8 +1,8 @@
 """The kinds of batten a line is held to be sprung with: stiff or limber, even or thinned toward an end.
 
-A line is a quadratic, which costs nothing, and what a random load on its bending adds. The load acts on f''' (on f'' for
-two kinds), evenly along the run or falling off from one end: a sharp forefoot bends a batten that is thin forward, and
-says nothing of what the thick rest of it does. Lengths are shares of the line's run.
+A line is a quadratic, which costs nothing, and what a random load on its bending adds. The load acts on f''' (on f''
+for two kinds), evenly along the run or falling off from one end: a sharp forefoot bends a batten that is thin forward,
+and says nothing of what the thick rest of it does. Lengths are shares of the line's run.
 
 Source: C. E. Rasmussen and C. K. I. Williams, Gaussian Processes for Machine Learning, MIT Press 2006, sections 2.7 and
 6.3 (splines as random curves with free polynomials); load that is not even, after the tapered battens of the trade.
@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,7 +21,7 @@ from patterns.geometry.arrays import Floats, read_only
 
 CELLS = 128
 EDGES = read_only(np.linspace(0.0, 1.0, CELLS + 1))
-"""The run in cells. f''' is the same throughout one cell, so a line is one cubic in each, and its bending has no jump."""
+"""The run in cells. f''' is the same throughout one cell, so a line is a cubic in each, and its bend has no jumps."""
 
 ODDS = {"cubic": -5.0, "sprung": -2.5, "quintic": 0.0, "steady": 0.0, "septic": -0.7}
 """Log odds of a kind of load: on f'' white, and remembered a little way; on f''' white, remembered, and long so."""
@@ -53,7 +54,8 @@ class Kinds:
         """(k,) log odds of the kinds for pins at shares (n,) of the run."""
         bays = np.diff(shares)
         wide = WIDE * float(np.median(bays))
-        return self.odds + WIDE_TAPER * (self.fore & (bays[0] > wide) | self.aft & (bays[-1] > wide))
+        blind = (self.fore & (bays[0] > wide)) | (self.aft & (bays[-1] > wide))
+        return np.asarray(self.odds + WIDE_TAPER * blind)
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,8 +66,13 @@ class KindGroup:
     strengths: Floats  # (g, CELLS)
     memory: Floats | None  # (CELLS, CELLS); None for loads that remember nothing
 
+    def own(self, numbers: NDArray[np.int64]) -> NDArray[np.int64]:
+        """The kinds of this group among kinds numbered (l,), rising: their places in it."""
+        places = numbers - self.first
+        return places[(places >= 0) & (places < len(self.strengths))]
+
     def felt(self, weights: Floats, only: NDArray[np.int64]) -> Floats:
-        """(g', CELLS, n) how f''' in the cells goes with f at n places of ``weights`` (n, CELLS), for some of the kinds."""
+        """(g', CELLS, n) how f''' in the cells goes with f at n places of ``weights`` (n, CELLS), for some kinds."""
         strengths = self.strengths[only]
         loads = strengths[:, :, None] * weights.T
         if self.memory is not None:
@@ -98,7 +105,7 @@ def kinds() -> Kinds:
     for name, base in ODDS.items():
         tapers = [("", 1.0, np.inf)]
         if name in TAPERED:
-            tapers += [(end, least, reach) for end in ("fore", "aft") for reach in TAPER_REACHES for least in TAPER_LEAST]
+            tapers += product(("fore", "aft"), TAPER_LEAST, TAPER_REACHES)
         memory = _memory(name)
         strengths = np.array([_strength(*taper) for taper in tapers])
         groups.append(KindGroup(len(odds), strengths / _sizes(strengths, memory)[:, None], memory))
@@ -132,4 +139,6 @@ def _sizes(strengths: Floats, memory: Floats | None) -> Floats:
     flat = np.linalg.qr(np.stack([np.ones_like(places), places, places**2], axis=1))[0]
     shapes = cell_weights(places) * strengths[:, None, :]
     shapes = shapes - flat @ (flat.T @ shapes)
-    return np.asarray(np.sqrt(((shapes if memory is None else shapes @ memory) * shapes).sum(axis=(1, 2)) / len(places)))
+    return np.asarray(
+        np.sqrt(((shapes if memory is None else shapes @ memory) * shapes).sum(axis=(1, 2)) / len(places))
+    )

@@ -55,7 +55,7 @@ class Batten:
         return constant + at * (slope + at * square) + values, slope + 2 * square * at + slopes, 2 * square + bends
 
     def _placed(self, at: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats]:
-        """f, f', f'' where the cell of each place begins, f''' in it, how far on the place is, and how far past an end."""
+        """f, f', f'' where each place's cell begins, f''' in it, how far on the place is and how far past an end."""
         share = (np.asarray(at, dtype=np.float64) - self.start) / self.run
         held = held_between(share, 0.0, 1.0)
         cell = np.minimum((held * CELLS).astype(np.int64), CELLS - 1)

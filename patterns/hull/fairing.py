@@ -129,13 +129,14 @@ def _fair_line(
     row = offsets.half_breadth(name)
     from_fp = offsets.from_fp.copy()
     if row is None:
-        height = _fair_heights(name, offsets, ends, np.zeros(2), within, rules)
-        from_fp[[0, -1]] = height.from_fp[[0, -1]]
+        alone = _fair_heights(name, offsets, ends, np.zeros(2), within, rules)
+        from_fp[[0, -1]] = alone.from_fp[[0, -1]]
         nothing = np.zeros(len(from_fp))
-        return FairedLine(name, height, FairedView(offsets.columns, from_fp, nothing, nothing))
+        return FairedLine(name, alone, FairedView(offsets.columns, from_fp, nothing, nothing))
     limits = limits_of(rules, within, name, HALF_BREADTH, offsets.columns)
     noise = offsets.rounding / np.sqrt(12.0)
-    height = breadth = None
+    height: FairedView | None = None
+    breadth: FairedView | None = None
     # On an end bowed athwart, where the line ends hangs on its half-breadth there too.
     halves = np.nan_to_num(row.values[[0, -1]])
     for _ in range(END_ROUNDS):

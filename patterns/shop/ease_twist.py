@@ -207,7 +207,7 @@ def _left_out(view: FairedView) -> NDArray[np.bool_]:
 
 
 def _written(line: FairedLine) -> FairedLine:
-    """A moved line as its figures are faired once they are written and read: through them, with battens of their own."""
+    """A moved line as it is faired once its figures are written and read: through them, with battens of their own."""
     return replace(line, height=_written_view(line.height), half_breadth=_written_view(line.half_breadth))
 
 
@@ -220,7 +220,7 @@ def _written_view(view: FairedView) -> FairedView:
 
 
 def _fairness(views: Sequence[FairedView]) -> tuple[Floats, Floats]:
-    """(m, all offsets) a root of what the lines' moves cost, as fairing counts it; (m,) what it has where they are fair.
+    """(m, all offsets) a root of what the lines' moves cost, as fairing counts it; (m,) what it is where they are fair.
 
     The cost is the loss of likelihood, times the figures' noise: near a mm2 for a mm a single offset is moved.
     """
