@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Mapping, Sequence
 from math import fsum
 from typing import Any
@@ -10,6 +11,7 @@ from typing import Any
 import numpy as np
 
 from patterns.geometry.arrays import Floats
+from patterns.hull.bands import bay_bands
 from patterns.hull.fairing import FairedLine, FairedView
 from patterns.hull.suspects import Suspect
 from patterns.parts.part import Edge, Landing, Part
@@ -106,6 +108,8 @@ def _line(line: FairedLine) -> dict[str, Any]:
         "stations": stations,
         "from_fp": [from_fp[name] for name in stations],
         **{key: [row.get(name) for name in stations] for key, row in rows.items()},
+        "band_half_breadth": _bands(breadth),
+        "band_height": _bands(height),
     }
 
 
@@ -115,7 +119,21 @@ def _cut(view: FairedView) -> dict[str, Any]:
         "from_fp": view.from_fp.tolist(),
         "faired": view.faired.tolist(),
         "moved": view.moved.tolist(),
+        "band": _bands(view),
     }
+
+
+def _bands(view: FairedView) -> list[dict[str, float | None]]:
+    """How far the line may be out in each bay, 19 times of 20; nothing where its offsets are too few to say."""
+    return [
+        {
+            "from": bay.from_fp[0],
+            "to": bay.from_fp[1],
+            "widest_at": bay.at,
+            "may_be_out": None if math.isnan(bay.half_width) else bay.half_width,
+        }
+        for bay in bay_bands(view)
+    ]
 
 
 def _suspect(one: Suspect) -> dict[str, Any]:
