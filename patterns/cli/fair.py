@@ -9,10 +9,10 @@ from pathlib import Path
 from patterns.cli.columns import in_lines
 from patterns.cli.telling import tell_kept, tell_read
 from patterns.cli.trial import tell_refusal
-from patterns.hull.fairing import fair, fair_cuts
 from patterns.hull.skin import plank
 from patterns.hull.suspects import suspects
 from patterns.parts.cautions import fairing_cautions
+from patterns.parts.faired import fair_cuts_of, fair_lines
 from patterns.plates.lines_plan import lines_plan
 from patterns.reading.boat_toml import BoatFile, read_boat
 from patterns.shop.ease_twist import Eased, ease_twist
@@ -54,8 +54,7 @@ def _faired(read: BoatFile, *, against_twist: bool) -> tuple[FairedTable, Eased 
     """The table faired, and eased against twist where that is asked; told."""
     tell_read(read, tables=["boat", "offsets"])
     asked = read.boat
-    lines = fair(asked.offsets, fore=asked.fore, aft=asked.aft, within=asked.fair_within, rules=asked.fairing)
-    cuts = fair_cuts(asked.offsets, within=asked.fair_within, rules=asked.fairing)
+    lines, cuts = fair_lines(asked), fair_cuts_of(asked)
     doubted = suspects(asked.offsets, fore=asked.fore, aft=asked.aft)
     table = FairedTable(asked, read.table, lines, cuts, doubted, fairing_cautions(asked, lines))
     for section in report(table):

@@ -1,10 +1,10 @@
 """Whether a row of figures shows that its line turns at once somewhere, or begins at once to curve otherwise.
 
 Each other reading of the row adds one shape of unknown size to what a fair line may do: a turn at a figure or between
-two, a jump of bending at a figure, or one figure by itself out of its place. How likely the row is then follows from the
-fit by the determinant lemma and the formula of Sherman and Morrison (Rasmussen and Williams, Gaussian Processes for
-Machine Learning, MIT Press 2006, A.3), summed over the kinds of batten, their sizes and noises, and three sizes of the
-shape. Nothing is ever fitted so: a reading is told with its odds, for the builder to declare.
+two, a jump of bending at a figure, or one figure by itself out of its place. How likely the row is then follows from
+the fit by the determinant lemma and the formula of Sherman and Morrison (Rasmussen and Williams, Gaussian Processes
+for Machine Learning, MIT Press 2006, A.3), summed over the kinds of batten, their sizes and noises, and three sizes of
+the shape. Nothing is ever fitted so: a reading is told with its odds, for the builder to declare.
 """
 
 from __future__ import annotations
@@ -65,6 +65,7 @@ def readings(row: RowFit) -> tuple[Read, ...]:
     sizes = np.stack([_sizes(what, row.noise) for what in kinds], axis=1)  # (3, h)
     odds = np.array([PRIOR_ODDS[what] - np.log(kinds.count(what)) for what in kinds])
     gains, found = _weighed(row, shapes, sizes)
+    found[[what is Reading.JUMP for what in kinds]] /= row.run
     return tuple(
         Read(what, figure, at, float(log), float(size))
         for (what, figure, at), log, size in zip(tried, gains + odds, found, strict=True)
@@ -91,11 +92,11 @@ def _shape(row: RowFit, what: Reading, figure: int, at: float) -> Floats:
     beyond = np.maximum(row.sites - at, 0.0)
     match what:
         case Reading.TURN | Reading.TURN_BETWEEN:
-            return beyond
+            return np.asarray(beyond)
         case Reading.JUMP:
             return np.asarray(beyond**2 / (2 * row.run))
         case Reading.SLIP:
-            return np.eye(len(row.sites))[figure]
+            return np.asarray(np.eye(len(row.sites))[figure])
 
 
 def _sizes(what: Reading, noise: float) -> Floats:
@@ -106,7 +107,7 @@ def _sizes(what: Reading, noise: float) -> Floats:
         case Reading.JUMP:
             return JUMPS
         case Reading.SLIP:
-            return np.maximum(SLIPS * noise, LEAST_SLIPS)
+            return np.asarray(np.maximum(SLIPS * noise, LEAST_SLIPS))
 
 
 def _weighed(row: RowFit, shapes: Floats, sizes: Floats) -> tuple[Floats, Floats]:

@@ -14,7 +14,7 @@ from patterns.geometry.battens import Batten, BattenFit, batten_through, fit_bat
 from patterns.geometry.curves import BattenCurve
 from patterns.geometry.cuts import Profile
 from patterns.hull.build import End, end_cut
-from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, FairingRule, limits_of
+from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, FairingRule, Knuckle, breaks_at, limits_of
 from patterns.hull.offsets import Offsets
 
 LEAST_LIMIT = 0.1  # mm; under this the builder has locked the offset and wants no word of it
@@ -84,9 +84,10 @@ class FairedCut:
     view: FairedView
 
 
-def fair_cuts(offsets: Offsets, *, within: float, rules: tuple[FairingRule, ...] = ()) -> tuple[FairedCut, ...]:
+def fair_cuts(
+    offsets: Offsets, *, within: float, rules: tuple[FairingRule, ...] = (), knuckles: tuple[Knuckle, ...] = ()
+) -> tuple[FairedCut, ...]:
     """The table's waterlines, diagonals and buttocks, faired between the stations where they are given."""
-    noise = offsets.rounding / np.sqrt(12.0)
     rows = [
         (row, limits_of(rules, within, row.name, view, offsets.columns))
         for view, block in ((HEIGHT, offsets.heights), (HALF_BREADTH, offsets.half_breadths))
@@ -96,14 +97,23 @@ def fair_cuts(offsets: Offsets, *, within: float, rules: tuple[FairingRule, ...]
     # An end column says where a hull line meets a profile; a cut has no place there unless the table gives one.
     inner = np.where(np.isnan(offsets.from_fp), np.nan, 0.0)
     return tuple(
-        FairedCut(row.name, _fair_view(offsets.columns, offsets.from_fp, row.values + inner, limits, noise))
+        FairedCut(
+            row.name,
+            _fair_view(_asked(row.name, offsets, limits, knuckles), offsets.from_fp, row.values + inner),
+        )
         for row, limits in rows
         if np.isfinite(row.values + inner + limits).sum() > 1
     )
 
 
 def fair(
-    offsets: Offsets, *, fore: End, aft: End, within: float, rules: tuple[FairingRule, ...] = ()
+    offsets: Offsets,
+    *,
+    fore: End,
+    aft: End,
+    within: float,
+    rules: tuple[FairingRule, ...] = (),
+    knuckles: tuple[Knuckle, ...] = (),
 ) -> tuple[FairedLine, ...]:
     """The lines of the hull from the sheer down, faired in both views.
 
@@ -113,6 +123,8 @@ def fair(
         mm, how far a batten may leave a given offset.
     rules
         Offsets, lines or views with another limit, locked or left out.
+    knuckles
+        Places where lines are meant not to run fair.
 
     Raises
     ------
@@ -120,29 +132,34 @@ def fair(
         A line that never meets the profile of an end.
     """
     ends = end_cut(fore, aft=False), end_cut(aft, aft=True)
-    return tuple(_fair_line(name, offsets, ends, within, rules) for name in offsets.lines)
+    return tuple(_fair_line(name, offsets, ends, within, rules, knuckles) for name in offsets.lines)
 
 
 def _fair_line(
-    name: str, offsets: Offsets, ends: tuple[Profile, Profile], within: float, rules: tuple[FairingRule, ...]
+    name: str,
+    offsets: Offsets,
+    ends: tuple[Profile, Profile],
+    within: float,
+    rules: tuple[FairingRule, ...],
+    knuckles: tuple[Knuckle, ...],
 ) -> FairedLine:
     row = offsets.half_breadth(name)
     from_fp = offsets.from_fp.copy()
+    heights = _asked(name, offsets, limits_of(rules, within, name, HEIGHT, offsets.columns), knuckles)
     if row is None:
-        alone = _fair_heights(name, offsets, ends, np.zeros(2), within, rules)
+        alone = _fair_heights(heights, offsets, ends, np.zeros(2))
         from_fp[[0, -1]] = alone.from_fp[[0, -1]]
         nothing = np.zeros(len(from_fp))
         return FairedLine(name, alone, FairedView(offsets.columns, from_fp, nothing, nothing))
-    limits = limits_of(rules, within, name, HALF_BREADTH, offsets.columns)
-    noise = offsets.rounding / np.sqrt(12.0)
+    breadths = _asked(name, offsets, limits_of(rules, within, name, HALF_BREADTH, offsets.columns), knuckles)
     height: FairedView | None = None
     breadth: FairedView | None = None
     # On an end bowed athwart, where the line ends hangs on its half-breadth there too.
     halves = np.nan_to_num(row.values[[0, -1]])
     for _ in range(END_ROUNDS):
-        height = _fair_heights(name, offsets, ends, halves, within, rules, like=height)
+        height = _fair_heights(heights, offsets, ends, halves, like=height)
         from_fp[[0, -1]] = height.from_fp[[0, -1]]
-        breadth = _fair_view(offsets.columns, from_fp, row.values, limits, noise, like=breadth)
+        breadth = _fair_view(breadths, from_fp, row.values, like=breadth)
         before, halves = halves, breadth.batten.value(from_fp[[0, -1]])
         moved = [end.set_back(halves[[i]]) - end.set_back(before[[i]]) for i, end in enumerate(ends)]
         if np.abs(moved).max() < END_SETTLED:
@@ -153,19 +170,31 @@ def _fair_line(
 _RUNS_ALONG = "the {} runs along the profile of an end and does not meet it in one place"
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Asked:
+    """How one row of the table is to be faired."""
+
+    line: str
+    columns: tuple[str, ...]
+    limits: Floats  # (columns,) mm, NaN where the offset is left out
+    noise: float  # mm, standard deviation of the rounding
+    knuckles: tuple[Knuckle, ...]
+
+
+def _asked(line: str, offsets: Offsets, limits: Floats, knuckles: tuple[Knuckle, ...]) -> _Asked:
+    return _Asked(line, offsets.columns, limits, offsets.rounding / np.sqrt(12.0), knuckles)
+
+
 def _fair_heights(
-    name: str,
+    asked: _Asked,
     offsets: Offsets,
     ends: tuple[Profile, Profile],
     halves: Floats,
-    within: float,
-    rules: tuple[FairingRule, ...],
     like: FairedView | None = None,
 ) -> FairedView:
     """A line's heights, from where it meets the fore end to where it meets the after one at half breadths (2,)."""
     fore, aft = ends
-    limits = limits_of(rules, within, name, HEIGHT, offsets.columns)
-    noise = offsets.rounding / np.sqrt(12.0)
+    name = asked.line
     heights, row = offsets.height(name).values, offsets.half_breadth(name)
     there = np.full(len(heights), True) if row is None else ~(np.isnan(heights) & np.isnan(row.values))
     from_fp = offsets.from_fp.copy()
@@ -178,7 +207,7 @@ def _fair_heights(
         if not (np.diff(from_fp[there]) > 0).all():
             raise ShapeError(_ends_cross(name, tuple(np.array(offsets.columns)[there].tolist()), from_fp[there]))
         # The first round's weights are kept: chosen anew each round, they could hunt between two for ever.
-        height = like = _fair_view(offsets.columns, from_fp, heights, limits, noise, like)
+        height = like = _fair_view(asked, from_fp, heights, like)
         settling = settling.next(height.faired[[0, -1]])
         if settling.settled:
             return height
@@ -208,19 +237,19 @@ class _Settling:
         return _Settling(self.tried - out / np.clip(slopes, STEEPEST, FLATTEST), self.tried, out)
 
 
-def _fair_view(
-    columns: tuple[str, ...],
-    from_fp: Floats,
-    values: Floats,
-    limits: Floats,
-    noise: float,
-    like: FairedView | None = None,
-) -> FairedView:
-    """One row faired; ``limits`` (columns,) mm, NaN where the offset is left out."""
+def _fair_view(asked: _Asked, from_fp: Floats, values: Floats, like: FairedView | None = None) -> FairedView:
+    """One row faired."""
+    limits = asked.limits
     given = ~np.isnan(values)
     used = given & ~np.isnan(limits)
-    kept = None if like is None else like.fit
-    fit = fit_batten(from_fp[used], values[used], limits=limits[used], noise=noise, like=kept)
+    fit = fit_batten(
+        from_fp[used],
+        values[used],
+        limits=limits[used],
+        noise=asked.noise,
+        breaks=breaks_at(asked.knuckles, asked.line, from_fp[used]),
+        like=None if like is None else like.fit,
+    )
     faired = values.copy()
     faired[used] = fit.faired
     left_out = given & ~used & ~np.isnan(from_fp)
@@ -229,7 +258,7 @@ def _fair_view(
     held = used & (limits > LEAST_LIMIT) & (np.abs(faired - values) >= LIMIT_REACHED * limits)
 
     def named(there: NDArray[np.bool_]) -> tuple[str, ...]:
-        return tuple(column for column, is_there in zip(columns, there, strict=True) if is_there)
+        return tuple(column for column, is_there in zip(asked.columns, there, strict=True) if is_there)
 
     return FairedView(named(given), from_fp[given], values[given], faired[given], named(held), named(left_out), fit)
 

@@ -5,16 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+import numpy as np
+
 from patterns.hull.fairing import FairedLine
+from patterns.hull.fairing_rules import KnuckleKind
 from patterns.hull.fairness import Unfair, Views, ends_apart, unfair, views_of
+from patterns.hull.knuckles import KnuckleDoubt, knuckle_doubts
 from patterns.hull.row_doubts import row_doubts
 from patterns.hull.suspect_wording import row_told, told, where
 from patterns.hull.suspects import ACCUSED, FROM_FP, Suspect, ranked
 from patterns.parts.rules import Boat
 from patterns.units.datums import BASE
-from patterns.units.lengths import INCH, write_length
+from patterns.units.lengths import INCH, unbroken, write_length
 from patterns.units.notations import notation_for, write_offset
 
+MOST_ODDS = 1000.0  # to 1; surer than that, no builder is helped by the figure
 MOST_ROOM = INCH / 4  # mm; who must move a point further suspects a misprint. Common practice, no single source
 
 
@@ -30,9 +35,9 @@ def row_cautions(boat: Boat) -> Iterator[Caution]:
 
 
 def fairing_cautions(boat: Boat, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:
-    """Lines held back by their limits, lines left unfair by them, and end columns that contradict the profiles."""
+    """Lines held back or left unfair by their limits, knuckles not declared, end columns that contradict profiles."""
     views = views_of(lines)
-    return (*_held_back(boat, views), *_unfair(boat, views), *_ends_apart(boat))
+    return (*_held_back(boat, views), *_unfair(boat, views), *_knuckles(boat, lines), *_ends_apart(boat))
 
 
 def _held_back(boat: Boat, views: Views) -> Iterator[Caution]:
@@ -71,6 +76,30 @@ def unfair_told(one: Unfair, show: str) -> str:
     if one.needs > MOST_ROOM:
         return f"{told}; it would take {room} more there, which is no fairing: look at the plan again"
     return f"{told}; {room} more room there would do"
+
+
+def _knuckles(boat: Boat, lines: tuple[FairedLine, ...]) -> Iterator[Caution]:
+    for one in knuckle_doubts(lines):
+        yield Caution(one.line, knuckle_told(one, boat.show))
+
+
+def knuckle_told(one: KnuckleDoubt, show: str) -> str:
+    """``turns by 8° at 5 (odds 20 to 1). If that is meant, write [[knuckle]] ... Otherwise ...``"""
+    at_station = len(one.columns) == 1
+    place = one.columns[0] if at_station else write_length(one.from_fp, show)
+    where = f"at {place}" if at_station else f"between {' and '.join(one.columns)}, {unbroken(place)} from FP,"
+    what = (
+        f"turns by {np.degrees(one.turn):.0f}°" if one.kind is KnuckleKind.ANGLE else "runs from straight into a curve"
+    )
+    odds = f"{min(float(np.exp(one.odds)), MOST_ODDS):.0f}"
+    odds = f"odds {odds} to 1" if one.odds < np.log(MOST_ODDS) else f"odds above {MOST_ODDS:.0f} to 1"
+    distance = f"{one.from_fp:.0f} mm" if show in ("mm", "cm", "m") else f"{one.from_fp / INCH:.2f} in"
+    written = place if at_station else distance
+    key = f'[[knuckle]] with line = "{one.line}", at = "{written}" and kind = "{one.kind}"'
+    return (
+        f"the {one.line} {what} {where} ({odds}). It is faired as if it did not. If that is meant, write {key} in "
+        f"boat.toml. If not, look at the figures {'there' if at_station else 'on either side'} on the plan again"
+    )
 
 
 def _ends_apart(boat: Boat) -> Iterator[Caution]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from patterns.hull.build import End, Skin
-from patterns.hull.fairing_rules import FairingRule
+from patterns.hull.fairing_rules import FairingRule, Knuckle
 from patterns.hull.offsets import Offsets
 from patterns.parts.end_rules import EndWork
 from patterns.parts.fitting_rules import FittingsAsked
@@ -107,6 +107,7 @@ class Boat:
     long: LongAsked = LongAsked()
     fitted: FittingsAsked = FittingsAsked()
     fairing: tuple[FairingRule, ...] = ()  # offsets, lines and views with limits of their own
+    knuckles: tuple[Knuckle, ...] = ()  # where lines are meant not to run fair
     fore_work: EndWork | None = None
     aft_work: EndWork | None = None
     building: Building | None = None

@@ -9,7 +9,7 @@ import numpy as np
 
 from patterns.errors import ShapeError, while_making
 from patterns.hull.build import Stem
-from patterns.hull.fairing import FairedCut, FairedLine, fair, fair_cuts
+from patterns.hull.fairing import FairedCut, FairedLine
 from patterns.hull.skin import TWIST_TOLD, Hull, plank
 from patterns.hull.suspect_wording import advised, told, where
 from patterns.hull.suspects import Suspect, suspects
@@ -17,6 +17,7 @@ from patterns.hull.transition import transition
 from patterns.parts.cautions import Caution, fairing_cautions, row_cautions
 from patterns.parts.cuts import stand_frame
 from patterns.parts.end_rules import StemWork, TransomWork
+from patterns.parts.faired import fair_cuts_of, fair_lines
 from patterns.parts.fittings import fittings
 from patterns.parts.frame import shape_frame
 from patterns.parts.frame_pieces import frame_parts
@@ -88,8 +89,7 @@ def loft(boat: Boat) -> Job:
     ShapeError
         Good input that makes no boat, or one whose patterns are not made yet.
     """
-    lines = fair(boat.offsets, fore=boat.fore, aft=boat.aft, within=boat.fair_within, rules=boat.fairing)
-    cuts = fair_cuts(boat.offsets, within=boat.fair_within, rules=boat.fairing)
+    lines, cuts = fair_lines(boat), fair_cuts_of(boat)
     try:
         job = _planked(boat, lines, cuts)
     except ShapeError as error:

@@ -10,6 +10,7 @@ from typing import Annotated
 from pydantic import Field, model_validator
 
 from patterns.hull.build import Laps, LinesTo
+from patterns.hull.fairing_rules import KnuckleKind
 from patterns.parts.joint_rules import JointKind
 from patterns.reading.bench_tables import BoardTable, SawTable
 from patterns.reading.end_tables import StemTable, TransomTable
@@ -73,6 +74,14 @@ class FairingTable(Table):
         if (self.line, self.view, self.station) == (None, None, None):
             raise fault("a line, a view or a station it is for; fair_within in [boat] is for all")
         return self
+
+
+class KnuckleTable(Table):
+    """A place where a line is meant to turn at once, or to run from straight into a curve."""
+
+    line: Word
+    at: StationName
+    kind: Annotated[KnuckleKind, one_of_enum(KnuckleKind), words(KnuckleKind)]
 
 
 class PlankTable(Table):
@@ -211,6 +220,7 @@ class BoatToml(Table):
 
     boat: BoatTable
     fairing: list[FairingTable] | None = None
+    knuckle: list[KnuckleTable] | None = None
     stem: StemTable | None = None
     bow_transom: TransomTable | None = None
     transom: TransomTable | None = None

@@ -29,6 +29,7 @@ from patterns.reading.faults import endless_number, problems_of
 from patterns.reading.fields import HeightsFrom
 from patterns.reading.fitting_tables import fittings_asked
 from patterns.reading.frame_tables import building, frame_rules, gusset_thickness, idle_keys
+from patterns.reading.knuckles import knuckles_asked
 from patterns.reading.offsets_csv import read_offsets
 from patterns.reading.sheets import joint_rules, sheet_defaults, sheet_room
 from patterns.reading.toml_lines import Path as KeyPath
@@ -243,6 +244,7 @@ def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
         long=long_asked(toml),
         fitted=fittings_asked(toml.thwart or [], toml.thwart_knee, toml.breasthook, toml.quarter_knee),
         fairing=fairing_rules(toml, offsets),
+        knuckles=knuckles_asked(toml, offsets),
         building=building(toml.building),
         fore_work=end_work(toml.stem or toml.bow_transom),
         aft_work=end_work(toml.transom or toml.sternpost),

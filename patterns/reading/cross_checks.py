@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator, Mapping
 
 import numpy as np
@@ -16,15 +15,17 @@ from patterns.parts.rules import FramePlace
 from patterns.reading.absurd_sizes import faults_of_sizes
 from patterns.reading.boat_long import faults_of_stringers
 from patterns.reading.boat_tables import BoatToml
-from patterns.reading.fairing_rules import faults_of_fairing
+from patterns.reading.fairing_rules import fairing_rules, faults_of_fairing
 from patterns.reading.faults import cell
 from patterns.reading.frame_checks import faults_of_building, faults_of_own_frames
+from patterns.reading.knuckles import faults_of_knuckles
+from patterns.reading.places import place_from_fp, stations_or_distance
 from patterns.reading.router_checks import faults_of_router, faults_of_stock
 from patterns.reading.sheets import faults_of_sheets
 from patterns.reading.toml_lines import Path
-from patterns.reading.wording import one_of, quoted
+from patterns.reading.wording import quoted
 from patterns.units.datums import BASE
-from patterns.units.lengths import INCH, default_show, read_length, write_length
+from patterns.units.lengths import INCH, default_show, write_length
 from patterns.units.notations import write_offset
 from patterns.units.papers import paper_size
 
@@ -41,6 +42,7 @@ def faults_between(
     yield from _faults_of_ends(toml, offsets, form, file, lines)
     yield from _faults_of_printer(toml, file, lines)
     yield from faults_of_fairing(toml, offsets, file, lines)
+    yield from faults_of_knuckles(toml, offsets, fairing_rules(toml, offsets), file, lines)
     yield from faults_of_own_frames(toml.frame or [], toml.frames.stations if toml.frames else (), file, lines)
     yield from faults_of_building(toml.building, file, lines)
     yield from faults_of_sheets(toml, file, lines)
@@ -66,7 +68,7 @@ def faults_between(
 def frame_places(toml: BoatToml, offsets: Offsets) -> tuple[FramePlace, ...]:
     """The frames the builder asks for, those that can be placed, in the order written."""
     stations = toml.frames.stations if toml.frames else ()
-    places = ((name, _place(name, toml, offsets)) for name in stations)
+    places = ((name, place_from_fp(name, toml.boat.units, offsets)) for name in stations)
     return tuple(FramePlace(name, x) for name, x in places if x is not None)
 
 
@@ -168,11 +170,10 @@ def _faults_of_frames(
     low, high = (write_length(float(end[0, 0]), show) for end in (fore, aft))
     placed: list[FramePlace] = []
     for name in toml.frames.stations if toml.frames else ():
-        x = _place(name, toml, offsets)
+        x = place_from_fp(name, toml.boat.units, offsets)
         twin = next((p for p in placed if x is not None and abs(p.from_fp - x) < SAME_PLACE), None)
         if x is None:
-            wanted = f"{one_of(offsets.columns[1:-1])}, or a distance from FP with its unit"
-            yield Problem(where, quoted(name), wanted)
+            yield Problem(where, quoted(name), stations_or_distance(offsets))
         elif twin is not None:
             again = "again" if twin.name == name else f"where '{twin.name}' stands"
             yield Problem(where, f"{quoted(name)} {again}", "each frame once")
@@ -180,17 +181,3 @@ def _faults_of_frames(
             yield Problem(where, quoted(name), f"a frame between the ends of the sheer, {low} and {high} from FP")
         if x is not None:
             placed.append(FramePlace(name, x))
-
-
-def _place(name: str, toml: BoatToml, offsets: Offsets) -> float | None:
-    """Where a frame stands, in mm from FP; None for neither a station nor a distance."""
-    stations = dict(zip(offsets.columns[1:-1], offsets.from_fp[1:-1], strict=True))
-    if name in stations:
-        return float(stations[name])
-    # A bare number that is no station is a misprint sooner than a frame so many inches from FP.
-    if re.fullmatch(r"[0-9.,]+", name):
-        return None
-    try:
-        return read_length(name, toml.boat.units).mm
-    except ValueError:
-        return None

@@ -15,7 +15,7 @@ from patterns.reading.toml_lines import Path
 from patterns.units.lengths import write_length
 
 LEAST_WOOD = 1.0  # mm between a pilot hole and the edge beside it; a thinner wall breaks out under the drill
-NOT_PARTS = ("boat", "fairing", "building", "saw", "stock", "router", "printer")
+NOT_PARTS = ("boat", "fairing", "knuckle", "building", "saw", "stock", "router", "printer")
 
 
 def faults_of_router(toml: BoatToml, file: str, lines: Mapping[Path, int], show: str) -> Iterator[Problem]:

@@ -18,10 +18,11 @@ from scipy.optimize import lsq_linear
 from patterns.geometry.arrays import Floats
 from patterns.geometry.battens import fit_batten
 from patterns.geometry.rulings import ruling_twist
-from patterns.hull.fairing import FairedLine, FairedView, fair
+from patterns.hull.fairing import FairedLine, FairedView
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, limits_of
 from patterns.hull.offsets import OffsetRow, Offsets
 from patterns.hull.skin import TWIST_TOLD, Hull, plank
+from patterns.parts.faired import fair_lines
 from patterns.parts.rules import Boat
 
 AIM = 0.8 * TWIST_TOLD  # rad; a little less than is told, for the table is rounded when it is written
@@ -90,7 +91,7 @@ def ease_twist(boat: Boat, lines: tuple[FairedLine, ...], hull: Hull) -> Eased |
             break
     after, eased = best
     table = replace(eased_offsets(boat.offsets, eased), rounding=WRITTEN_TO)
-    again = fair(table, fore=boat.fore, aft=boat.aft, within=boat.fair_within, rules=boat.fairing)
+    again = fair_lines(replace(boat, offsets=table))
     refaired = _planked(boat, again).worst_twist[0]
     return Eased(eased, boat.fair_within, before, after, refaired, tuple(_moves(lines, eased)))
 
@@ -216,7 +217,9 @@ def _written_view(view: FairedView) -> FairedView:
         return view
     figures = view.faired[~_left_out(view)]
     limits = np.full(len(figures), WRITTEN_TO)
-    return replace(view, fit=fit_batten(view.fit.sites, figures, limits=limits, noise=WRITTEN_TO / np.sqrt(12.0)))
+    breaks = () if view.fit.row is None else view.fit.row.breaks
+    noise = WRITTEN_TO / np.sqrt(12.0)
+    return replace(view, fit=fit_batten(view.fit.sites, figures, limits=limits, noise=noise, breaks=breaks))
 
 
 def _fairness(views: Sequence[FairedView]) -> tuple[Floats, Floats]:
