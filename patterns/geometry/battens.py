@@ -58,7 +58,8 @@ class Batten:
         """f, f', f'' where each place's cell begins, f''' in it, how far on the place is and how far past an end."""
         share = (np.asarray(at, dtype=np.float64) - self.start) / self.run
         held = held_between(share, 0.0, 1.0)
-        cell = np.minimum((held * CELLS).astype(np.int64), CELLS - 1)
+        # A place nobody knows has no cell, and its value is not known either.
+        cell = np.minimum((np.nan_to_num(held) * CELLS).astype(np.int64), CELLS - 1)
         values, slopes, bends = self._cells
         return values[cell], slopes[cell], bends[cell], self.load[cell], share - EDGES[cell], share - held
 
