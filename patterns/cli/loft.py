@@ -92,7 +92,7 @@ def loft_boat(
         )
         contours = wholes_apart(contours, job.to_cut)
         made = bench(job.long_pieces, read.bench)
-        warnings = (*job.warnings, *cautions_of(contours), *cautions_of_bench(made))
+        warnings = (*job.warnings, *cautions_of(contours), *cautions_of_bench(made, job.boat.show))
         job = replace(job, parts=with_verdicts(job.parts, made, job.boat.show), warnings=warnings)
         printed = on_paper(job, only, timbers=timbers)
         wishes = replace(wishes, left_off=left_off(job, printed, only))

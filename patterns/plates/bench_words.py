@@ -7,14 +7,13 @@ import numpy as np
 from patterns.shop.bend_verdict import BendVerdict, Way
 from patterns.shop.guide import deepest_that_follows
 from patterns.shop.guide_room import GuideRoom
-from patterns.shop.long_bench import short_words
+from patterns.shop.long_bench import much_words, short_words
 from patterns.shop.saw_rules import Leans
-from patterns.shop.saw_setup import Rip, SawSetup
+from patterns.shop.saw_setup import ROCKS, Rip, SawSetup
 from patterns.shop.woods import HANDBOOK
 from patterns.units.lengths import shown_step, write_length
 
 STRAIGHT = 1e6  # mm; a cut that turns to a kilometre is straight
-ROCKS = 0.4  # mm; less is within the thickness of a pencil line
 PRACTICE = "common practice, no single source"
 RIPPING = (
     "Never saw freehand at a tilt. Cut the piece from stock wide enough to hold, and last; support both sides and the "
@@ -105,6 +104,13 @@ def _guide_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
     return told
 
 
+def _first_words(rip: Rip) -> list[str]:
+    """Why this edge comes first: a builder who saws the other one first has both guides bulging."""
+    if rip.order != 1 or not rip.hollow:
+        return []
+    return [f"Saw the {rip.edge.name} edge first: it is the hollow edge, and the shoe cannot rock on a hollow guide."]
+
+
 def _room_words(room: GuideRoom, show: str) -> list[str]:
     """A guide stands further off than most boards are wide."""
     wants = no_less(room.wants, show)
@@ -153,10 +159,12 @@ def _saw_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
 
 def note_words(setup: SawSetup, rip: Rip, room: GuideRoom | None, show: str) -> list[str]:
     """What stands beside the drawing of the set-up: what to look out for with this board, blade and tilt."""
-    told = [*(_room_words(room, show) if room else ()), *_blade_words(setup, rip, show)]
+    told = [*_first_words(rip), *(_room_words(room, show) if room else ()), *_blade_words(setup, rip, show)]
     if rip.short:
         short = short_words(rip, setup.saw)
         told.append(short.replace("a tilt", "A tilt", 1))
+    if rip.much:
+        told.append(much_words(setup, rip, show).replace("this cut", "THIS CUT", 1))
     return told
 
 

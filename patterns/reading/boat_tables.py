@@ -11,6 +11,7 @@ from pydantic import Field, model_validator
 
 from patterns.hull.build import Laps, LinesTo
 from patterns.parts.joint_rules import JointKind
+from patterns.reading.bench_sizes import Holding, Planing
 from patterns.reading.bench_tables import BoardTable, SawTable
 from patterns.reading.end_tables import StemTable, TransomTable
 from patterns.reading.fields import (
@@ -99,7 +100,7 @@ class LongPieceTable(Table):
     sided: Positive
     moulded: Positive
     material: Word = "wood not stated"
-    planing: NotNegative = taken("1/16 in")
+    planing: Planing = taken("1/16 in")
 
 
 class ChineLogTable(LongPieceTable):
@@ -162,7 +163,7 @@ class StockTable(Table):
     boards: list[BoardTable] | None = None
     scarf: Ratio | None = None
     board_scarf: Ratio = 12  # of solid wood, length over thickness
-    holding: NotNegative = taken("1/4 in")  # of board beyond every kerf
+    holding: Holding = taken("1/4 in")  # of board beyond every kerf
     butt: Ratio | None = None
 
     @model_validator(mode="after")

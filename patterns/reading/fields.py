@@ -257,6 +257,3 @@ Profile = Annotated[
     Field(description='points such as [["0-0-0", "2-6-4"], ["1-1-4", "0-4-2"]], from the sheer down'),
 ]
 StraightProfile = Annotated[Profile, AfterValidator(_straight)]
-GuidePoint = Annotated[
-    tuple[Degrees, Positive], BeforeValidator(pair("a tilt in degrees and a distance from shoe edge to cut"))
-]

@@ -8,6 +8,7 @@ from pydantic import Field
 
 from patterns.parts.fitting_rules import BreasthookRules, FittingsAsked, KneeRules, ThwartRules
 from patterns.parts.long_rules import RiserRules
+from patterns.reading.bench_sizes import Planing
 from patterns.reading.fields import Distance, NotNegative, Positive, Word
 from patterns.reading.table import Table, taken
 
@@ -29,7 +30,7 @@ class RiserTable(Table):
     start: Distance | None = Field(default=None, alias="from", description="where it starts, a distance from FP")
     end: Distance | None = Field(default=None, alias="to", description="where it ends, a distance from FP")
     material: Word = "not stated"
-    planing: NotNegative = taken("1/16 in")
+    planing: Planing = taken("1/16 in")
 
 
 class ThwartKneeTable(Table):
