@@ -101,7 +101,7 @@ def _gauge_lines(made: BenchPiece, show: str) -> list[Block]:
             angles = [getattr(place, edge) for place in places]
             columns[f"{edge} bevel"] = [bevel_word(angle) for angle in angles]
             columns[f"{edge}\nrun"] = [fine(piece.thickness * abs(float(np.tan(angle))), show) for angle in angles]
-    columns["width\nnet"] = [fine(piece.width, show)] * len(places)
+    columns["width\nfinished"] = [fine(piece.width, show)] * len(places)
     if made.setup:
         columns["width\nas sawn"] = _fine(made.setup.width, show)
     return table(["mark", *columns], [[name, *cells] for name, *cells in zip(names, *columns.values(), strict=True)])
@@ -135,7 +135,7 @@ def rip_sheet(made: BenchPiece, setup: SawSetup, rip: Rip, *, boat: str, show: s
 
 def _along_words(setup: SawSetup, rip: Rip) -> str:
     """From where a tape runs, and why the upper edge's own marks do not begin at nought."""
-    told = f"Along: by a tape round the net {rip.edge.name} edge, face against the planking, from its fore end."
+    told = f"Along: by a tape round the finished {rip.edge.name} edge, face against the planking, from its fore end."
     if rip.edge.name == "upper" and any(abs(end.upper_corner) > 1.0 for end in (setup.piece.fore, setup.piece.after)):
         told += " Marks are squared across from the lower edge; the ends named here are that edge's."
     return told
@@ -146,7 +146,7 @@ def _rip_table(setup: SawSetup, rip: Rip, show: str) -> list[Block]:
     names = mark_names(setup.piece)
     along = np.array([place.along if rip.edge.name == "lower" else place.along_upper for place in setup.piece.places])
     columns = {f"along the\n{rip.edge.name} edge": [write_length(at, show) for at in along]}
-    columns["saw line\noutside net"] = _fine(own.at(rip.x, own.beyond), show)
+    columns["saw line off\nfinished line"] = _fine(own.at(rip.x, own.beyond), show)
     if own.guide_line is not None and own.distance is not None:
         columns["guide to\nsaw line"] = _fine(own.distance + own.at(rip.x, own.stand_off), show)
         columns["guide off\nits string"] = list(_off_string(rip, show))

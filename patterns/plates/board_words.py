@@ -83,8 +83,8 @@ def _off_edge(place: BoardPlace, made: BenchPiece, edge: EdgeView, side: Floats,
     points = place.laid(np.column_stack([marks, np.interp(marks, edge.net[:, 0], edge.net[:, 1])]))
     off = [fine(abs(float(y + over - np.interp(x, side[:, 0], side[:, 1]))), show) for x, y in points]
     return (
-        f"its net {edge.name} edge lies {off[0]} from the board's edge toward you at the fore end, {off[1]} at the "
-        f"middle mark, {off[2]} at the after end"
+        f"its finished {edge.name} edge lies {off[0]} from the board's edge toward you at the fore end, {off[1]} at "
+        f"the middle mark, {off[2]} at the after end"
     )
 
 
