@@ -97,6 +97,7 @@ def test_every_default_taken_is_told_as_the_builder_would_write_it(tmp_path: Pat
         Default("[printer] margin", "12 mm"),
         Default("[printer] overlap", "16 mm"),
         Default("[printer] roll", "36 in"),
+        Default("[stock] plywood", "every material with plywood in its name, and those of sheets"),
     }
     assert wanted <= set(boat.defaults)
     # What the builder wrote is not told as left to the program.

@@ -17,6 +17,7 @@ from patterns.drawing.marks import Drawing, Label, Stroke
 from patterns.drawing.obstacles import obstacles
 from patterns.drawing.text import LONGEST_NAME, label_box, label_boxes
 from patterns.parts.long_pieces import Bends, LongPiece
+from patterns.parts.materials import NOT_STATED
 from patterns.parts.whole import loft
 from patterns.plates.bench_page import HEIGHT, WIDTH
 from patterns.plates.bench_sheets import bench_sheets
@@ -130,7 +131,7 @@ def test_wood_answers_to_the_builders_name_and_of_several_the_weakest() -> None:
     cedar = wood_called("cedar")
     assert cedar is not None
     assert cedar.breaks_at == pytest.approx(51.7 / 7650.0)  # western redcedar breaks at the least strain of them
-    assert wood_called("wood not stated") is None
+    assert wood_called(NOT_STATED) is None
 
 
 # --- Boards ---

@@ -8,6 +8,7 @@ import numpy as np
 
 from patterns.drawing.marks import Drawing
 from patterns.drawing.text import capitals
+from patterns.parts.materials import material_words
 from patterns.plates.bench_page import (
     COLUMN_GAP,
     FIGURES,
@@ -64,12 +65,12 @@ def piece_sheet(made: BenchPiece, *, boat: str, show: str) -> list[Drawing]:
     heading = Heading(
         boat,
         f"{_named(made)}: stock and bending",
-        f"{piece.rules.material}, {write_length(piece.thickness, show)} thick; lies "
+        f"{material_words(piece.rules.material)}, {write_length(piece.thickness, show)} thick; lies "
         f"{'inside' if piece.inside else 'outside'} the planking. Bow to the left on every drawing.",
     )
     words = [
         paragraph(text, width=LEFT)
-        for text in (*bend_words(made.bend, piece.rules.material.capitalize(), show), *board_words(made, show))
+        for text in (*bend_words(made.bend, piece.rules.material, show), *board_words(made, show))
     ]
     right = WIDTH - LEFT - COLUMN_GAP
     bevelled = any(place.lower or place.upper for place in piece.places)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from patterns.parts.materials import NOT_STATED
 from patterns.shop.bend_verdict import BendVerdict, Way
 from patterns.shop.guide import deepest_that_follows
 from patterns.shop.guide_room import GuideRoom
@@ -231,7 +232,8 @@ def bend_words(bend: BendVerdict, material: str, show: str) -> list[str]:
             f"{_run_out_words(bend)}"
         )
     elif np.isfinite(bend.flat_radius):
-        told.append(f"{material} is not among the handbook's woods known here: only radius over thickness is told.")
+        unknown = "its material is not stated" if material == NOT_STATED else f"{material} is not among them"
+        told.append(f"No strain is figured from the handbook's woods: {unknown}. Only radius over thickness is told.")
     if np.isfinite(bend.edge_radius):
         told.append(
             f"Tightest edgewise (in the face) {write_length(bend.edge_radius, show)}, {bend.edge_ratio:.0f} widths, at "

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from patterns.geometry.arrays import Floats
+from patterns.parts.materials import NOT_STATED
 from patterns.plates.bench_words import PRACTICE, fine, no_less, no_more, side_word
 from patterns.shop.board_layout import BoardPlace, LeastBoard, edges_as_laid
 from patterns.shop.board_stock import Lack, Refusal
@@ -130,7 +131,10 @@ def _refusal_words(made: BenchPiece, show: str) -> list[str]:
     if not made.refused:
         return []
     if all(one.lack is Lack.WOOD for one in made.refused):
-        return [f"None of your boards is {made.piece.rules.material}."]
+        wood = made.piece.rules.material
+        if wood == NOT_STATED:
+            return ["Its material is not stated, so none of your boards is chosen."]
+        return [f"None of your boards is {wood}."]
     reasons = [f"board {one.number} {_why(one, show)}" for one in made.refused if one.lack is not Lack.WOOD]
     return [f"None of your boards will do whole: {'; '.join(reasons)}."]
 

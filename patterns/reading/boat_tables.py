@@ -11,6 +11,7 @@ from pydantic import Field, model_validator
 
 from patterns.hull.build import Laps, LinesTo
 from patterns.parts.joint_rules import JointKind
+from patterns.parts.materials import NOT_STATED
 from patterns.reading.bench_sizes import Holding, Planing
 from patterns.reading.bench_tables import BoardTable, SawTable
 from patterns.reading.end_tables import StemTable, TransomTable
@@ -22,6 +23,7 @@ from patterns.reading.fields import (
     FileName,
     HeightsFrom,
     Lengths,
+    Materials,
     Name,
     NotNegative,
     Paper,
@@ -78,7 +80,7 @@ class FairingTable(Table):
 
 class PlankTable(Table):
     thickness: PlankThickness
-    material: Word = "not stated"
+    material: Word = NOT_STATED
     joint: Annotated[JointKind, one_of_enum(JointKind)] | None = None
     joint_at: Lengths | None = None
 
@@ -99,7 +101,7 @@ class PlankingTable(Table):
 class LongPieceTable(Table):
     sided: Positive
     moulded: Positive
-    material: Word = "wood not stated"
+    material: Word = NOT_STATED
     planing: Planing = taken("1/16 in")
 
 
@@ -128,7 +130,7 @@ class SkegTable(Table):
     sided: Positive
     start: Distance = Field(alias="from", description="where the skeg starts, a distance from FP")
     depth: Positive
-    material: Word = "wood not stated"
+    material: Word = NOT_STATED
 
 
 class StripTable(Table):
@@ -160,6 +162,7 @@ class SheetsTable(SheetTable):
 class StockTable(Table):
     sheet: SheetTable | None = None
     sheets: list[SheetsTable] | None = None
+    plywood: Materials | None = None  # what comes in sheets; without it, what is so named
     boards: list[BoardTable] | None = None
     scarf: Ratio | None = None
     board_scarf: Ratio = 12  # of solid wood, length over thickness

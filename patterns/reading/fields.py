@@ -231,6 +231,11 @@ PlankThickness = Annotated[Positive, AfterValidator(_thin_enough)]
 Word = Annotated[str, PlainValidator(_word), Field(description="a word or more, in quotes")]
 Name = Annotated[str, PlainValidator(_name), Field(description="a word or more, in quotes")]
 FileName = Annotated[str, PlainValidator(_file_name), Field(description="a file's name, in quotes")]
+Materials = Annotated[
+    tuple[Word, ...],
+    BeforeValidator(_listed),
+    Field(description='materials in quotes, such as ["marine plywood"]'),
+]
 HeightsFrom = Annotated[Datum, PlainValidator(_heights_from)]
 Lengths = Annotated[
     tuple[Positive, ...],

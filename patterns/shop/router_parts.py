@@ -17,13 +17,14 @@ from patterns.geometry.arrays import Floats, lengths
 from patterns.geometry.biarcs import fit_arcs
 from patterns.geometry.outlines import line_strings
 from patterns.parts.cautions import Caution
+from patterns.parts.materials import material_words
 from patterns.parts.part import Edge, Part
 from patterns.shop.contours import Contours, CutShort, Lettering, RouterLayer, Scored
 from patterns.shop.cut_lines import cut_edges, cut_short
 from patterns.shop.cutter import Unreachable, inside_corners, relieved, unreachable
 from patterns.shop.pilots import pilot_holes
 from patterns.shop.proof import prove, proved_fit
-from patterns.shop.router_lettering import Room, engraved_lines, lettering, material_words, ticks, title_lines
+from patterns.shop.router_lettering import Room, engraved_lines, lettering, ticks, title_lines
 from patterns.shop.router_rules import CutTo, RouterRules
 from patterns.shop.tabs import tab_lines
 from patterns.units.lengths import write_length
@@ -199,7 +200,7 @@ def router_file_name(part: Part, boat: str) -> str:
     """Boat, part, hand, material, thickness and count, as a name any disk takes, however long the builder's own are."""
     title, size = in_plain_letters(part.title), f"{round(part.thickness, 1):g}mm {part.count}off"
     room = (LONGEST_FILE_NAME - len(f"{title}{size}".encode())) // 2
-    boat, material = (_begun(name, room) for name in (boat, material_words(part)))
+    boat, material = (_begun(name, room) for name in (boat, material_words(part.material)))
     return re.sub(r"[^\w.]+", "-", f"{boat} {title} {material} {size}".lower()).strip("-.")
 
 
