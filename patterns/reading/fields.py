@@ -101,18 +101,22 @@ def _thin_enough(mm: float) -> float:
     return mm
 
 
-def _file_name(value: Any) -> str:
+def _words(value: Any) -> str:
     if not isinstance(value, str) or not value.strip():
         raise fault("a word or more, in quotes")
-    return " ".join(value.split())
+    return spaced(value)
+
+
+def _file_name(value: Any) -> str:
+    return _lettered(_words(value), fault_of_letters, LONGEST_TEXT)
 
 
 def _word(value: Any) -> str:
-    return _lettered(spaced(_file_name(value)), fault_of_letters, LONGEST_NAME)
+    return _lettered(_words(value), fault_of_letters, LONGEST_NAME)
 
 
 def _name(value: Any) -> str:
-    return _lettered(spaced(_file_name(value)), fault_of_name, LONGEST_NAME)
+    return _lettered(_words(value), fault_of_name, LONGEST_NAME)
 
 
 def _text(value: Any) -> str:
