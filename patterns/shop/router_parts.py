@@ -26,7 +26,7 @@ from patterns.shop.pilots import pilot_holes
 from patterns.shop.proof import prove, proved_fit
 from patterns.shop.router_lettering import Room, engraved_lines, lettering, ticks, title_lines
 from patterns.shop.router_rules import CutTo, RouterRules
-from patterns.shop.tabs import tab_lines
+from patterns.shop.tabs import tab_lines, tabs_on_mating
 from patterns.units.lengths import write_length
 
 _COUNT = re.compile(r"\d+off$")  # as `router_file_name` ends
@@ -72,6 +72,7 @@ def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str, number:
         inner=tuple(inner),
     )
     bare = bare.told(scored=tuple(_scored(part, bare, rules)), drilled=tuple(pilot_holes(part, rules, bare.wood)))
+    meeting = tabs_on_mating(part, [score.line for score in bare.scored if score.layer == "tab"])
     words = engraved_lines(part, rules, number)
     whole = replace(bare, lettering=_lettering(part, bare, words, show)).at_origin()
     told = zip(title_lines(part, rules), words, strict=True)
@@ -80,7 +81,7 @@ def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str, number:
         for line, instead in told
         if not is_plain(line)
     ]
-    return prove(whole.told(cautions=(*unwritten, *_cautions(whole, rules, show))))
+    return prove(whole.told(cautions=(*unwritten, *_tabs_to_trim(meeting, rules), *_cautions(whole, rules, show))))
 
 
 def ready_to_cut(
@@ -179,6 +180,14 @@ def _missing_tabs(part: Contours, rules: RouterRules) -> Iterator[str]:
         yield (
             f"only {count} of {rules.tabs} tabs have a place clear of corners, joints and notches. Hold the part in "
             f"the sheet with screws, or make tab_length shorter"
+        )
+
+
+def _tabs_to_trim(meeting: int, rules: RouterRules) -> Iterator[str]:
+    if meeting:
+        yield (
+            f"{meeting} of {rules.tabs} tabs stand on edges that meet another panel, because the other edges have no "
+            f"room for all. Trim their stumps flush before you fit the panel"
         )
 
 
