@@ -348,7 +348,8 @@ def test_the_faired_table_used_as_the_boats_table_is_kept_and_the_new_one_is_nam
     assert main(["fair", str(boat), "--out", str(boat / "out")]) == 0
     assert table.read_text(encoding="utf-8") == mine
     assert (boat / "out" / "offsets-faired-new.csv").read_text(encoding="utf-8").startswith(mine.splitlines()[1])
-    assert " ".join(capsys.readouterr().out.split()).endswith(
+    kept = (
         f"to {boat}/out. WARNING {table}: this command has read the file, so it was kept as it is. The new file is "
         f"{boat}/out/offsets-faired-new.csv."
     )
+    assert kept in " ".join(capsys.readouterr().out.split())
