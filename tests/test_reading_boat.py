@@ -253,7 +253,7 @@ ONE_FAULT: dict[str, tuple[tuple[str, str], str]] = {
     ),
     "a blade thicker than its kerf": (
         ('"0.047 in"', '"2 mm"'),
-        "line 87, [saw]: found a table, wanted a plate no thicker than the kerf it cuts",
+        "line 89, [saw] plate: found '2 mm', wanted a plate no thicker than the kerf of 0.0625 in (1.587 mm) it cuts",
     ),
     "no TOML": (
         ("[stem]", "[stem"),
