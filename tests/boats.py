@@ -237,13 +237,13 @@ Surface = Cone | Cylinder | Flat
 OUT = np.array([0.0, 1.0, 0.0])
 
 
-def cone_side() -> Cone:
-    """A flaring side, hollow nowhere: level lines of about 6.5 m radius, the axis leaning aft and outboard."""
+def cone_side(radius: float = 6500.0, lean: tuple[float, float] = (0.04, 0.02)) -> Cone:
+    """A flaring side, hollow nowhere: level lines of about ``radius`` mm, the axis leaning aft and outboard."""
     half = np.radians(17.0)
-    axis = unit(np.array([0.04, 0.02, 1.0]))
+    axis = unit(np.array([*lean, 1.0]))
     start = unit(OUT - (OUT @ axis) * axis)
     # The meridian abreast of x = 2300 passes 560 mm off the centre plane at base.
-    slant = 6500.0 / np.sin(half)
+    slant = radius / np.sin(half)
     apex = np.array([2300.0, 560.0, 0.0]) - slant * (np.sin(half) * start + np.cos(half) * axis)
     return Cone(apex, axis, half, start)
 
@@ -414,6 +414,11 @@ class ExactHull:
             ),
             show="mm",
         )
+
+
+def oblique_cone() -> ExactHull:
+    """A hull on a cone whose axis leans 9 degrees, its lines within 25 degrees of the centre plane."""
+    return replace(exact_hulls()[0], side=cone_side(5000.0, (0.12, 0.1)))
 
 
 def exact_hulls() -> tuple[ExactHull, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
 
@@ -17,9 +18,11 @@ from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
 from patterns.hull.bending import bend, places, turns
 from patterns.hull.fairing import FairedLine, FairedView, fair
+from patterns.hull.offsets import OffsetRow
+from patterns.parts.rules import Boat
 from patterns.plates.given_points import exaggeration
 from patterns.plates.lines_plan import lines_plan
-from patterns.plates.view_field import View, field, station_names
+from patterns.plates.view_field import View, field, station_names, upright_names
 from patterns.reading.boat_toml import read_boat
 from patterns.writing.fair_tables import FairedTable, moves_table, turns_table
 from patterns.writing.lines_page import lines_pdf
@@ -71,6 +74,56 @@ def test_stations_however_many_are_named_without_running_into_each_other(count: 
     boxes = [Polygon(label_box(label)) for label in labels]
     assert not any(one.intersects(other) for one, other in combinations(boxes, 2))
     assert min(box.bounds[1] for box in boxes) > 20.0
+
+
+WIDE = tuple(f"{'W' * 18}{number:02}" for number in range(20))  # as wide as a station's name may be
+
+
+def with_stations(boat: Boat, names: tuple[str, ...]) -> Boat:
+    """A boat whose table has so many stations, read off the lines her own table gives."""
+    x = np.linspace(420.0, 4150.0, len(names))
+    lines = fair(boat.offsets, fore=boat.fore, aft=boat.aft, within=boat.fair_within)
+
+    def rows(kind: str) -> tuple[OffsetRow, ...]:
+        views = [(line.name, getattr(line, kind)) for line in lines]
+        return tuple(
+            OffsetRow(name, np.array([view.faired[0], *view.batten.value(x), view.faired[-1]])) for name, view in views
+        )
+
+    ends = boat.offsets.columns[0], boat.offsets.columns[-1]
+    offsets = replace(
+        boat.offsets,
+        columns=(ends[0], *names, ends[1]),
+        from_fp=np.array([np.nan, *x, np.nan]),
+        heights=rows("height"),
+        half_breadths=rows("half_breadth"),
+    )
+    return replace(boat, offsets=offsets, frames=None)
+
+
+@pytest.mark.parametrize("paper", [(250.0, 160.0), (254.0, 190.0), (186.0, 124.0)])
+def test_twenty_stations_of_the_widest_names_are_told_apart_on_the_paper(paper: tuple[float, float]) -> None:
+    boat = with_stations(saltmeadow(), WIDE)
+    faired = fair(boat.offsets, fore=boat.fore, aft=boat.aft, within=boat.fair_within)
+    for one in lines_plan(boat, faired, (), paper=paper):
+        labels = [mark for mark in one.drawing.marks if isinstance(mark, Label)]
+        assert all(any(label.text.startswith(name) for label in labels) for name in WIDE)
+        boxes = [Polygon(label_box(label)) for label in labels]
+        assert not any(a.intersects(b) for a, b in combinations(boxes, 2)), one.drawing.title
+        edges = np.array([box.bounds for box in boxes])
+        assert edges[:, :2].min() >= -0.5
+        assert (edges[:, 2:].max(axis=0) < paper).all()
+
+
+@pytest.mark.parametrize("across", [[10.0, 10.1, 10.2, 60.0], [0.0, 50.0, 100.0], [5.0] * 12])
+def test_names_pushed_apart_keep_their_order_and_are_led_to_their_lines(across: list[float]) -> None:
+    ink = list(upright_names([f"W{n}" for n in range(len(across))], across, top=50.0, size=3.0, most=40.0))
+    labels, leads = [m for m in ink if isinstance(m, Label)], [m for m in ink if isinstance(m, Stroke)]
+    stand = [label.at[0] for label in labels]
+    assert min(np.diff(stand)) > 3.0
+    assert [float(lead.points[0, 0]) for lead in leads] == across
+    assert [float(lead.points[1, 0]) for lead in leads] == pytest.approx(stand)
+    assert sum(stand) / len(stand) == pytest.approx(sum(across) / len(across), abs=15.0)
 
 
 def test_lines_are_drawn_at_the_scales_the_sheet_states(

@@ -105,6 +105,16 @@ def test_every_fault_of_a_placement_file_is_told_at_once(tmp_path: Path, capsys:
     assert "[[sheet]] 2: found a sheet of 5000.0 by 1219.2 mm" in words
 
 
+def test_a_placement_file_with_a_number_of_5000_digits_is_refused_with_its_line(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "p.toml"
+    file.write_text(f"[[sheet]]\nlength = {5000 * '1'}\n")
+    code, words = told(capsys, "nest", SALTMEADOW, "--placements", file)
+    assert code == 1
+    assert f"{file}, line 2: found a number of 5000 digits, wanted a length or a count" in " ".join(words.split())
+
+
 def test_a_panel_longer_than_the_sheet_without_a_joint_is_an_error_that_says_so(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -142,7 +152,7 @@ def test_sheets_of_several_sizes_with_counts_grain_and_forbidden_strips_are_read
     code, words = told(capsys, "nest", boat)
     assert code == 0, words
     words = " ".join(words.split())
-    assert "on no sheet, for [stock] has no sheet of 12.7 mm marine plywood: bottom panel" in words
+    assert 'no sheet of [stock] is 1/2" marine plywood: the nearest is 3/8" thick. Add' in words
     text = (boat / "sheets" / "placements.toml").read_text()
     assert text.index("length = 3048.000") < text.index("length = 2438.400")
     assert "turn = 90" in text or "turn = 270" in text
@@ -186,12 +196,12 @@ def test_what_is_on_no_sheet_is_told_by_kind_and_what_found_no_room_by_piece(
     boards = [f"frame {n} side timber, {hand}" for n in (1, 2) for hand in ("port", "starboard")]
     boards += ["inwale, port", "inwale, starboard", "skeg"]
     no_room = ["side panel, port", "frame 1 gusset, 3 of 4"]
-    left_off = [(name, "for its material is oak") for name in boards] + [(name, NO_ROOM) for name in no_room]
+    left_off = [(name, "oak is solid wood") for name in boards] + [(name, NO_ROOM) for name in no_room]
     tell_sheets(SheetPlan(left_off=tuple(left_off)), "mm")
     # Lines too wide for a screen run on under their beginning.
     told = " ".join(line.strip() for line in capsys.readouterr().out.splitlines())
-    first, second = (f"on no sheet,{one}".strip() for one in told.split("on no sheet,")[1:])
-    assert first.endswith("for its material is oak: pieces of frames (4); inwale (2); skeg WARNING")
+    first, second = (f"{one}".strip() for one in told.split("on no sheet, because")[1:])
+    assert first.endswith("oak is solid wood: pieces of frames (4); inwale (2); skeg WARNING")
     assert second.endswith(f"{NO_ROOM}: side panel, port; frame 1 gusset, 3 of 4")
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 from plate_parts import frame, rail, side_panel, transom
 from sample_jobs import SAMPLES, sample
@@ -49,6 +49,7 @@ def test_frames_of_any_size_are_readable(
     length=st.floats(800, 6000), depth=st.floats(120, 700), sny=st.floats(-60, 200), frames=st.integers(0, 14),
     run=st.floats(-6, 6),
 )  # fmt: skip
+@example(length=994.0, depth=203.0, sny=5.0, frames=4, run=1.0)  # an X in the middle, where the title block would stand
 def test_panels_of_any_size_are_readable(length: float, depth: float, sny: float, frames: int, run: float) -> None:
     assume(length >= 140.0 * (frames + 1))  # closer than that nobody sets frames, and their names have no room
     part = side_panel(length=length, depth=depth, sny=sny, frames=frames, run=run)

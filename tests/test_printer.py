@@ -12,7 +12,7 @@ from inked import extent
 
 from patterns.cli import printer as command
 from patterns.drawing.marks import Drawing, Label, Stroke
-from patterns.errors import PatternsError
+from patterns.errors import InputError, PatternsError
 from patterns.geometry.arrays import Floats
 from patterns.reading.printers_toml import read_printers
 from patterns.tiling.correction import MOST, Correction, Measured, correction
@@ -179,6 +179,17 @@ def test_every_fault_of_the_settings_is_told_at_once(tmp_path: Path) -> None:
         read_printers(file)
     assert str(refused.value).count("found") == 3
     assert f"{file}, [printer.b] down: found 'long', wanted" in str(refused.value)
+
+
+@pytest.mark.parametrize("faulty", ["across = 1" + 5000 * "0", "across = " + 2000 * "[" + 2000 * "]"])
+def test_settings_with_a_number_or_lists_without_end_are_refused(tmp_path: Path, faulty: str) -> None:
+    file = tmp_path / "printers.toml"
+    file.write_text(f"[printer.a]\n{faulty}\n", encoding="utf-8")
+    with pytest.raises(InputError) as refused:
+        read_printers(file)
+    [problem] = refused.value.problems
+    assert str(file) in problem.cell
+    assert problem.found in ("a number of 5001 digits", "lists within lists without end")
 
 
 def test_settings_are_kept_where_the_system_keeps_such_files(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:

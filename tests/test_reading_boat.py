@@ -97,6 +97,7 @@ def test_every_default_taken_is_told_as_the_builder_would_write_it(tmp_path: Pat
         Default("[printer] margin", "12 mm"),
         Default("[printer] overlap", "16 mm"),
         Default("[printer] roll", "36 in"),
+        Default("[stock] plywood", "every material with plywood in its name, and those of sheets"),
     }
     assert wanted <= set(boat.defaults)
     # What the builder wrote is not told as left to the program.
@@ -252,7 +253,7 @@ ONE_FAULT: dict[str, tuple[tuple[str, str], str]] = {
     ),
     "a blade thicker than its kerf": (
         ('"0.047 in"', '"2 mm"'),
-        "line 87, [saw]: found a table, wanted a plate no thicker than the kerf it cuts",
+        "line 89, [saw] plate: found '2 mm', wanted a plate no thicker than the kerf of 0.0625 in (1.587 mm) it cuts",
     ),
     "no TOML": (
         ("[stem]", "[stem"),

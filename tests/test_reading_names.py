@@ -44,6 +44,17 @@ def test_names_of_three_alphabets_are_taken_as_they_are(tmp_path: Path, name: st
     assert boat.long.stringers[0].name == name
 
 
+def test_a_table_whose_title_no_sheet_can_show_is_refused_at_its_cell(tmp_path: Path) -> None:
+    [told] = faults(tmp_path, table=(("Saltmeadow", "舟"),))
+    assert told == f"offsets.csv, row 1: found '舟', {NEEDS} '舟': spell it without"
+
+
+@pytest.mark.parametrize(("name", "wanted"), [("舟.csv", f"{NEEDS} '舟'"), ("o" * 501, "wanted at most 500 letters")])
+def test_a_file_of_offsets_no_sheet_can_name_is_refused_at_its_key(tmp_path: Path, name: str, wanted: str) -> None:
+    told = faults(tmp_path, ('"offsets.csv"', f'"{name}"'))
+    assert any("[boat] offsets: found" in line and wanted in line for line in told)
+
+
 def test_letters_typed_apart_from_their_accents_are_the_same_letters(tmp_path: Path) -> None:
     apart = unicodedata.normalize("NFD", "Née")
     boat = read(tmp_path, ('"2", "3"', f'"2", "{apart}"'), table=((",3,", ",Née,"),)).boat

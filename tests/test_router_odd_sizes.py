@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 import shapely
 from boat_folders import changed
+from boats import oblique_cone
+from sample_jobs import sample
 
 from patterns.drawing.engraving import engraved, engraved_reach
 from patterns.geometry.arc_lines import ArcLine, straight
 from patterns.geometry.outlines import met
+from patterns.parts.fitting_rules import FittingsAsked
 from patterns.parts.whole import loft
 from patterns.reading.boat_toml import read_boat
 from patterns.shop.contours import Contours, Scored
-from patterns.shop.proof import faults_of
+from patterns.shop.proof import LEAST_RUN, faults_of
 from patterns.shop.router_lettering import BEVEL_SIZE
 from patterns.shop.router_parts import ready_to_cut
+from patterns.shop.router_rules import RouterRules
 
 RADIUS = 'crown     = "2 1/2 in"'
 KNEE = "along_side    = 160\nalong_transom = 130\nthickness     = 18"
@@ -57,6 +62,39 @@ def test_one_thick_frame_over_a_keel_batten_is_cut(tmp_path: Path) -> None:
     made = cut(changed("duckweed", tmp_path, one, more=KEEL_BATTEN))
     [frame] = [one for one in made if one.title == "frame 4"]
     assert frame.thickness == 74.88
+
+
+def _leaves_the_wood_by_its_chords(part: Contours) -> bool:
+    """Whether a line scored on a part would lie beside the wood if its points were joined straight."""
+    chords = [shapely.LineString(score.line.points) for score in part.scored]
+    return not all(part.wood.buffer(LEAST_RUN).contains(chord) for chord in chords)
+
+
+@pytest.mark.parametrize("thickness", [4.0, 5.0, 6.5, 9.0])
+def test_thin_sides_on_a_smooth_oblique_cone_are_scored_in_their_wood(thickness: float) -> None:
+    """The far face's edge lies so close beside a hollow edge, in so few arcs, that chords of it leave the wood."""
+    boat = oblique_cone().boat(rounding=1e-4)
+    side = replace(boat.skin.side, thickness=thickness)
+    job = loft(replace(boat, frames=None, skin=replace(boat.skin, side=side)))
+    panels = [part for part in job.parts if part.name == "side panel"]
+    made = ready_to_cut(panels, RouterRules(), boat="Cone", show="mm")
+    assert [list(faults_of(panel)) for panel in made] == [[], []]
+    assert any(map(_leaves_the_wood_by_its_chords, made)) or thickness > 4.0
+
+
+@pytest.mark.parametrize(("name", "narrowed"), [("saltmeadow", 0.8), ("saltmeadow", 0.75), ("duckweed", 0.75)])
+def test_a_chine_log_under_a_narrowed_sheer_is_scored_in_its_wood(name: str, narrowed: float) -> None:
+    read, _ = sample(name)
+    breadths = tuple(
+        replace(row, values=row.values * narrowed) if row.name == "sheer" else row
+        for row in read.boat.offsets.half_breadths
+    )
+    offsets = replace(read.boat.offsets, half_breadths=breadths)
+    job = loft(replace(read.boat, offsets=offsets, frames=None, fitted=FittingsAsked(), joints=None))
+    logs = [part for part in job.parts if part.name == "chine log"]
+    made = ready_to_cut(logs, read.router, boat=name, show="mm")
+    assert [list(faults_of(log)) for log in made] == [[], []]
+    assert any(map(_leaves_the_wood_by_its_chords, made))
 
 
 def _hollow(scored: ArcLine) -> Contours:

@@ -74,6 +74,41 @@ def test_tabs_keep_off_the_joints_of_a_panel(kind: JointKind, tabs: int) -> None
         assert min(shapely.LineString(place).distance(seats) for place in places) > 5.0
 
 
+@pytest.mark.parametrize("name", ["duckweed", "saltmeadow", "reedling"])
+@pytest.mark.parametrize("tabs", [2, 6, 9])
+def test_tabs_keep_off_the_edge_where_two_panels_meet_while_other_edges_have_room(name: str, tabs: int) -> None:
+    _, job = sample(name)
+    panels = [part for part in job.to_cut if part.name.startswith("side panel")]
+    assert panels
+    for panel in panels:
+        places, told = _tabs(panel, RouterRules(tabs=tabs, tab_length=12.0, tab_height=3.0))
+        chine = shapely.union_all([shapely.LineString(edge.points) for edge in panel.edges if edge.name == "chine"])
+        assert len(places) == tabs
+        assert min(shapely.LineString(place).distance(chine) for place in places) > 5.0
+        assert not any("meet another panel" in text for text in told)
+        # Not all in one corner: they reach over most of the panel's length.
+        middles = np.array([place.mean(axis=0) for place in places])
+        assert np.ptp(middles[:, 0]) > 0.4 * np.ptp(panel.outline[:, 0]) * (1 - 1 / tabs)
+
+
+def test_tabs_that_must_stand_where_panels_meet_are_counted_and_told() -> None:
+    _, job = sample("duckweed")
+    [bottom] = [part for part in job.to_cut if part.name == "bottom panel"]
+    rules = RouterRules(tabs=120, tab_length=12.0, tab_height=3.0)
+    places, told = _tabs(bottom, rules)
+    chine, ends = (
+        shapely.union_all([shapely.LineString(e.points) for e in bottom.edges if e.name.startswith("chine") is kind])
+        for kind in (True, False)
+    )
+    middles = [shapely.Point(place.mean(axis=0)) for place in places]
+    on_chine = sum(middle.distance(chine) < middle.distance(ends) for middle in middles)
+    assert on_chine > 20
+    assert any(text.startswith(f"{on_chine} of 120 tabs stand on edges that meet another panel") for text in told)
+    few, told = _tabs(bottom, replace(rules, tabs=4))
+    assert len(few) == 4
+    assert not any("meet another panel" in text for text in told)
+
+
 @pytest.mark.parametrize("name", ["duckweed", "saltmeadow"])
 def test_tabs_keep_off_notches_and_joints_of_frames(name: str) -> None:
     _, job = sample(name)

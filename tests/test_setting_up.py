@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import combinations
 
 import numpy as np
 import pytest
 from boats import Floats
 from sample_jobs import SAMPLES, built, sample
 from scipy.optimize import minimize_scalar
+from shapely import Polygon
 
+from patterns.drawing.marks import Label
+from patterns.drawing.text import label_box
 from patterns.hull.build import LinesTo
 from patterns.parts.rules import Building, Way
 from patterns.parts.whole import Job, loft
@@ -196,3 +200,19 @@ def test_a_corner_cut_away_for_a_long_piece_is_measured_by_its_edges() -> None:
     whole = loft(replace(read.boat, long=replace(read.boat.long, chine_log=None)))
     assert words(whole)
     assert not any("cut away" in what for what in words(whole))
+
+
+@pytest.mark.parametrize("width", [180.0, 250.0])
+def test_twenty_frames_of_the_widest_names_are_told_apart_in_the_picture(width: float) -> None:
+    plan = built("saltmeadow", Way.UPSIDE_DOWN)
+    frames = setting_up(plan).frames
+    running = np.linspace(frames[0].running, frames[-1].running, 20).tolist()
+    many = tuple(replace(frames[0], name=f"frame {'W' * 18}{n:02}", running=x) for n, x in enumerate(running))
+    picture = next(set_up_sheets(replace(setting_up(plan), frames=many), width=width))
+    labels = [mark for mark in picture.marks if isinstance(mark, Label)]
+    boxes = [Polygon(label_box(label)) for label in labels]
+    assert sum("W" * 18 in label.text for label in labels) == 20
+    assert not any(a.intersects(b) for a, b in combinations(boxes, 2))
+    edges = np.array([box.bounds for box in boxes])
+    assert edges.min() >= 0.0
+    assert edges[:, 2].max() <= width

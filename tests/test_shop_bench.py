@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -13,8 +15,9 @@ from shapely import Polygon, box
 
 from patterns.drawing.marks import Drawing, Label, Stroke
 from patterns.drawing.obstacles import obstacles
-from patterns.drawing.text import label_box, label_boxes
+from patterns.drawing.text import LONGEST_NAME, label_box, label_boxes
 from patterns.parts.long_pieces import Bends, LongPiece
+from patterns.parts.materials import NOT_STATED
 from patterns.parts.whole import loft
 from patterns.plates.bench_page import HEIGHT, WIDTH
 from patterns.plates.bench_sheets import bench_sheets
@@ -128,7 +131,7 @@ def test_wood_answers_to_the_builders_name_and_of_several_the_weakest() -> None:
     cedar = wood_called("cedar")
     assert cedar is not None
     assert cedar.breaks_at == pytest.approx(51.7 / 7650.0)  # western redcedar breaks at the least strain of them
-    assert wood_called("wood not stated") is None
+    assert wood_called(NOT_STATED) is None
 
 
 # --- Boards ---
@@ -278,6 +281,33 @@ def test_nothing_of_a_sheet_lies_off_its_page(title: str) -> None:
             points = mark.points if isinstance(mark, Stroke) else label_box(mark)  # type: ignore[arg-type]
             assert points.min() >= -0.5
             assert (points.max(axis=0) <= (WIDTH + 0.5, HEIGHT + 0.5)).all()
+
+
+@pytest.mark.parametrize("show", ["ft-in-16ths", "in-16ths", "mm"])
+def test_no_length_on_a_bench_sheet_is_broken_between_two_lines(show: str) -> None:
+    """Read from the next line alone, 75 7/16 in is 7/16 in."""
+    for made in _bench():
+        for drawing in bench_sheets(made, boat="Saltmeadow", show=show):
+            lines = [mark for mark in drawing.marks if isinstance(mark, Label)]
+            for line, below in pairwise(lines):
+                if line.at[0] - 5.0 < below.at[0] <= line.at[0] + 5.0 and 0 < line.at[1] - below.at[1] < 2 * line.size:
+                    broken = re.search(r"\d'?$", line.text) and re.match(
+                        r"\d+/\d|\d+ \d+/\d|(mm|cm|m|in)\b", below.text
+                    )
+                    assert not broken or line.anchor == "end", (line.text, below.text)
+
+
+def test_the_longest_name_a_boat_or_a_stringer_can_have_stays_on_the_page() -> None:
+    widest = "W" * LONGEST_NAME
+    made = _bench()[0]
+    named = replace(made, piece=replace(made.piece, part=replace(made.piece.part, name=widest)))
+    assert named.setup is not None
+    named = replace(named, setup=replace(named.setup, piece=named.piece))
+    assert widest in named.title
+    for drawing in bench_sheets(named, boat=widest, show="ft-in-16ths"):
+        boxes = [label_box(mark) for mark in drawing.marks if isinstance(mark, Label)]
+        assert max(float(box.max(axis=0)[0]) for box in boxes) <= WIDTH + 0.5
+        assert any(mark.text.startswith("WWWW") for mark in drawing.marks if isinstance(mark, Label))
 
 
 @pytest.mark.parametrize(("hand", "other"), [("PORT", "STARBOARD"), ("STARBOARD", "PORT")])

@@ -10,15 +10,17 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
+from sample_jobs import SAMPLES, sample
 from shapely import LineString, Point
 
 from patterns.geometry.arrays import Floats
 from patterns.parts.long_pieces import LongPiece
 from patterns.parts.whole import loft
+from patterns.plates.bench_words import note_words, step_words
 from patterns.reading.boat_toml import read_boat
 from patterns.shop.guide import blade_fit, sags, shoe_to_cut, stand_off
-from patterns.shop.long_bench import short_words
-from patterns.shop.saw_rules import Leans, SawRules, Side
+from patterns.shop.long_bench import bench, bench_cautions, much_words, short_words
+from patterns.shop.saw_rules import BenchRules, Leans, SawRules, Side
 from patterns.shop.saw_setup import Rip, SawSetup, Setting, eased, saw_setup
 
 SALTMEADOW = Path(__file__).parents[1] / "samples" / "saltmeadow"
@@ -242,6 +244,97 @@ def test_the_shoe_bears_on_the_wide_rest_of_the_board_and_the_piece_comes_free_l
         assert (first.order, first.guide_on_piece) == (1, True)
         assert (last.order, last.guide_on_piece) == (2, False)
         assert first.guide_side == last.guide_side or first.edge.up != last.edge.up
+
+
+def _bulge(guide: LineString, cut: LineString, shoe: float) -> float:
+    """mm by which a guide stands out over the chord of a shoe laid along it, toward the cut; less where hollow."""
+    most = -np.inf
+    for middle in np.arange(shoe / 2, guide.length - shoe / 2, 40.0):
+        back, at, on = (guide.interpolate(middle + step) for step in (-shoe / 2, 0.0, shoe / 2))
+        chord = LineString([back, on])
+        toward = cut.distance(chord.interpolate(0.5, normalized=True)) > cut.distance(at)
+        most = max(most, chord.distance(at) * (1 if toward else -1))
+    return most
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+@pytest.mark.parametrize("leans", Leans)
+def test_the_hollow_edge_is_sawn_first(name: str, leans: Leans) -> None:
+    """No guide bulges by more than a pencil line unless the guides of the other order would bulge as much."""
+    saw = _saw(leans=leans)
+    for piece in sample(name)[1].long_pieces:
+        printed, other_order = [], []
+        for rip in saw_setup(piece, saw).rips:
+            s = rip.setting
+            assert s.guide_line is not None
+            assert s.distance is not None
+            cut = LineString(s.saw_line)
+            printed.append(_bulge(LineString(s.guide_line), cut, saw.shoe_length))
+            opposite = cut.offset_curve(-s.distance * rip.guide_side)
+            other_order.append(_bulge(opposite, cut, saw.shoe_length))
+        assert max(printed) <= max(0.45, max(other_order) + 0.4), piece.part.title
+
+
+def test_a_bent_piece_is_sawn_hollow_edge_first_and_its_sheet_says_so() -> None:
+    """One edge of the reedling's riser is hollow by more than 3 mm from end to end."""
+    piece = next(piece for piece in sample("reedling")[1].long_pieces if piece.part.title == "riser, port")
+    first, last = saw_setup(piece, _saw()).rips
+    edge = next(edge for edge in piece.part.edges if edge.name == first.edge.name).points
+    other = next(edge for edge in piece.part.edges if edge.name == last.edge.name).points
+    way = (edge[-1] - edge[0]) / np.hypot(*(edge[-1] - edge[0]))
+    square = np.array([-way[1], way[0]])
+    inward = np.sign((other.mean(axis=0) - edge[0]) @ square)
+    assert ((edge - edge[0]) @ square * inward).max() > 3.0
+    setup = saw_setup(piece, _saw())
+    assert f"Saw the {first.edge.name} edge first" in " ".join(note_words(setup, first, None, "in-16ths"))
+    assert "first: it is the hollow edge" not in " ".join(note_words(setup, last, None, "in-16ths"))
+    for rip in setup.rips:
+        assert not any("bulges" in step for step in step_words(setup, rip, "in-16ths"))
+
+
+def test_pins_hold_a_batten_that_bulges_and_leave_the_order_as_it_is() -> None:
+    piece = next(piece for piece in sample("reedling")[1].long_pieces if piece.part.title == "riser, port")
+    assert [rip.edge.name for rip in saw_setup(piece, _saw(pins=200.0)).rips] == ["upper", "lower"]
+    assert [rip.edge.name for rip in saw_setup(piece, _saw()).rips] == ["lower", "upper"]
+
+
+# --- Much left to plane ---
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_much_wood_left_is_told_where_it_is_and_nowhere_else(seed: int) -> None:
+    """Square from the finished edge to the sawn one, at both faces, by the pushed saw."""
+    random = np.random.default_rng(seed)
+    steepest = float(random.uniform(0.0, 20.0))
+    saw = _saw(guide=((0.0, 136.0), (float(np.radians(steepest)), 130.0)))
+    pieces = [piece for name in SAMPLES for piece in sample(name)[1].long_pieces if piece.part.hand != "starboard"]
+    bevelled = [piece for piece in pieces if piece.name == "chine log"]
+    piece = bevelled[int(random.integers(len(bevelled)))]
+    setup = saw_setup(piece, saw)
+    [made] = bench([piece], BenchRules(saw, (), 12.0))
+    told = dict.fromkeys(where for where, text in bench_cautions([made], "in-16ths") if "much wood" in text)
+    for rip in setup.rips:
+        most = 0.0
+        for sawn, net in zip(_sawn(rip, rip.setting, saw, piece.thickness), _net_lines(piece, rip), strict=True):
+            x, outside = _outside(sawn, net, rip, to_end=0.0).T
+            bevel = np.arctan(np.interp(x, rip.edge.net[:, 0], rip.edge.run) / piece.thickness)
+            most = max(most, float((outside * np.cos(bevel)).max()) - piece.rules.planing)
+        if abs(most - 25.4 / 4) > 0.15:
+            assert (f"saw, {piece.name}, {rip.edge.name} edge" in told) == (most > 25.4 / 4)
+            assert any("much wood" in note for note in note_words(setup, rip, None, "mm")) == (most > 25.4 / 4)
+
+
+def test_much_wood_has_a_cure_that_helps() -> None:
+    """Sawn square, an edge 18.5 degrees off square leaves 38.1 tan 18.5 = 12.7 mm (1/2 in) and the allowance."""
+    piece = _piece("chine log, port")
+    square = saw_setup(piece, _saw(guide=((0.0, 136.0),)))
+    [upper] = [rip for rip in square.rips if rip.edge.name == "upper"]
+    told = much_words(square, upper, "in-16ths")
+    assert 'leaves up to 9/16" to plane off, 1/2" of it beyond the allowance.' in told
+    assert "make a test cut at 18.5° or more, or rip it on a band saw, or plane the bevel in passes" in told
+    stiff = saw_setup(piece, _saw(tilts_to=0.0))
+    assert "use a saw that tilts further" in much_words(stiff, stiff.rips[0], "mm")
+    assert not any(rip.much for rip in saw_setup(piece, _saw()).rips)
 
 
 # --- Formulas against brute force ---

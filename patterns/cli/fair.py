@@ -8,7 +8,7 @@ from pathlib import Path
 
 from patterns.cli.columns import in_lines
 from patterns.cli.telling import tell_kept, tell_read
-from patterns.cli.trial import tell_refusal
+from patterns.cli.trial import tell_trial
 from patterns.hull.skin import plank
 from patterns.hull.suspects import suspects
 from patterns.parts.cautions import fairing_cautions
@@ -30,7 +30,7 @@ PAGE = (250.0, 160.0)  # mm; a view on a page of HTML, which shows it as wide as
 def fair_boat(boat: Path, *, out: Path | None, ease_twist: bool) -> None:
     """Read a boat folder, fair its lines, and tell what was moved; with ``out``, draw them there.
 
-    What loft will refuse of the boat is told last: it takes nothing from the fairing.
+    What loft will refuse of the boat, or leave on no sheet, is told last: it takes nothing from the fairing.
 
     Raises
     ------
@@ -47,7 +47,7 @@ def fair_boat(boat: Path, *, out: Path | None, ease_twist: bool) -> None:
             written = place.write(files, used=read.files)
             print(f"\nWrote  {', '.join(sorted(written.names))} to {out}.")
             tell_kept(out, place, written)
-    tell_refusal(read)
+    tell_trial(read)
 
 
 def _faired(read: BoatFile, *, against_twist: bool) -> tuple[FairedTable, Eased | None]:

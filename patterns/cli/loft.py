@@ -27,6 +27,7 @@ from patterns.reading.boat_toml import BoatFile, read_boat
 from patterns.shop.contours import Contours
 from patterns.shop.long_bench import BenchPiece, bench
 from patterns.shop.nesting import Effort
+from patterns.shop.off_sheets import cautions_of_sheets
 from patterns.shop.router_parts import cautions_of, ready_to_cut, wholes_apart
 from patterns.shop.sheets import SheetPlan, fill_sheets
 from patterns.tiling.correction import Correction
@@ -92,7 +93,8 @@ def loft_boat(
         )
         contours = wholes_apart(contours, job.to_cut)
         made = bench(job.long_pieces, read.bench)
-        warnings = (*job.warnings, *cautions_of(contours), *cautions_of_bench(made))
+        off_sheets = cautions_of_sheets(job.to_cut, read.sheets, job.boat.show)
+        warnings = (*job.warnings, *cautions_of(contours), *cautions_of_bench(made, job.boat.show), *off_sheets)
         job = replace(job, parts=with_verdicts(job.parts, made, job.boat.show), warnings=warnings)
         printed = on_paper(job, only, timbers=timbers)
         wishes = replace(wishes, left_off=left_off(job, printed, only))

@@ -30,8 +30,8 @@ WIDE = 80  # columns of a terminal
 UNDER = " " * 7
 
 
-def cautions_of_bench(made: Sequence[BenchPiece]) -> tuple[Caution, ...]:
-    return tuple(Caution(where, text) for where, text in bench_cautions(made))
+def cautions_of_bench(made: Sequence[BenchPiece], show: str) -> tuple[Caution, ...]:
+    return tuple(Caution(where, text) for where, text in bench_cautions(made, show))
 
 
 def with_verdicts(parts: Sequence[Part], made: Sequence[BenchPiece], show: str) -> tuple[Part, ...]:

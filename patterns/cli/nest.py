@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import os
-from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 from patterns.cli.loft_words import tell_warnings
 from patterns.cli.screen import WARNING, paragraph
 from patterns.cli.telling import tell_kept, tell_read
 from patterns.errors import PatternsError
+from patterns.parts.cautions import Caution
 from patterns.parts.whole import Job, loft
 from patterns.reading.boat_toml import BoatFile, read_boat
 from patterns.reading.placements_toml import read_placements
 from patterns.shop.contours import Contours
 from patterns.shop.nesting import Effort
+from patterns.shop.off_sheets import cautions_of_sheets, in_kinds
 from patterns.shop.router_parts import cautions_of, ready_to_cut
 from patterns.shop.sheet_pictures import sheet_picture, sheet_title
 from patterns.shop.sheets import NO_ROOM, Piece, SheetPlan, fill_as_placed, fill_sheets
@@ -59,15 +60,33 @@ def _on_sheets(read: BoatFile, room: SheetRoom, effort: str, placements: Path | 
     job = loft(read.boat)
     contours = ready_to_cut(job.to_cut, read.router, boat=job.boat.name, show=job.boat.show, numbers=job.numbers)
     pieces = pieces_of(job, contours)
-    tell_warnings((*job.warnings, *cautions_of(contours)))
+    off = cautions_of_sheets(job.to_cut, room, job.boat.show)
+    tell_warnings((*job.warnings, *cautions_of(contours), *off))
     tell_joints(job)
     print("Laying parts on sheets ...", flush=True)
     if placements is None:
         plan = fill_sheets(pieces, room, Effort[effort.upper()])
     else:
         plan = fill_as_placed(pieces, room, read_placements(placements, room))
+    if not plan.sheets:
+        raise PatternsError(_nothing_to_lay(plan, off))
     tell_sheets(plan, job.boat.show)
     return plan, job
+
+
+def _nothing_to_lay(plan: SheetPlan, off: Sequence[Caution]) -> str:
+    """Why every sheet would stay empty, a reason a line, each with its cure."""
+    reasons = [f"  {one.where}: {one.text}" for one in off]
+    reasons += [f"  {'; '.join(in_kinds(names))}: {why}." for why, names in _by_reason(plan).items()]
+    expected = "boat.toml, [stock]: found no part to lay on its sheets, expected at least one of their material"
+    return "\n".join([expected, *reasons])
+
+
+def _by_reason(plan: SheetPlan) -> dict[str, list[str]]:
+    reasons: dict[str, list[str]] = {}
+    for name, why in plan.left_off:
+        reasons.setdefault(why, []).append(name)
+    return reasons
 
 
 def refuse_edited(file: Path, *, but: Path | None = None) -> None:
@@ -117,19 +136,8 @@ def tell_sheets(plan: SheetPlan, show: str) -> None:
     for sheet in plan.sheets:
         left = [f"{write_length(o.length, show)} x {write_length(o.width, show)}" for o in sheet.left[:1]]
         print(paragraph("", f"{sheet_title(sheet, show)}{''.join(f'; largest piece left {size}' for size in left)}"))
-    reasons: dict[str, list[str]] = {}
-    for name, why in plan.left_off:
-        reasons.setdefault(why, []).append(name)
-    for why, names in reasons.items():
+    for why, names in _by_reason(plan).items():
         # What wants one more sheet is named piece by piece; of what comes from boards it is enough to say what kind.
         lost = why == NO_ROOM
-        print(
-            paragraph(WARNING if lost else "", f"on no sheet, {why}: {'; '.join(names if lost else _in_kinds(names))}")
-        )
-
-
-def _in_kinds(names: Sequence[str]) -> Iterator[str]:
-    """Frames' pieces counted together, and so are both hands of one part."""
-    kinds = Counter("pieces of frames" if name.startswith("frame ") else name.partition(", ")[0] for name in names)
-    for kind, count in kinds.items():
-        yield kind if count == 1 and kind in names else f"{kind} ({count})"
+        named = "; ".join(names if lost else in_kinds(names))
+        print(paragraph(WARNING if lost else "", f"on no sheet, because {why}: {named}"))

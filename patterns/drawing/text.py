@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import unicodedata
 from collections.abc import Iterator, Sequence
 from functools import cache, lru_cache
@@ -17,6 +18,7 @@ from patterns.units.shared_data import shared_file
 CAP_HEIGHT = 0.729  # em; DejaVu Sans, checked against the font by a test
 ASCENT = 0.77  # em above the baseline; brackets and tall small letters; what stands taller is in tall.json
 LONGEST_WORD = 20  # letters; a longer one is never whole where a line is shorter
+BREAKS = re.compile(r"[^\S\N{NO-BREAK SPACE}]+")  # where a line of writing may end
 LONGEST_NAME = 60  # letters and signs of a name: a pattern's heading, and a file's name, hold no more
 DESCENT = 0.25  # em below the baseline; no glyph of the subset hangs lower than a cedilla
 
@@ -108,8 +110,10 @@ def wrapped(text: str, *, size: float, width: float) -> list[str]:
 
 def _pieces(text: str, *, size: float, width: float) -> Iterator[str]:
     """The words of a text, very long ones in pieces no longer than a line."""
-    for word in text.split():
-        rest = word
+    for word in BREAKS.split(text):
+        rest = word.replace("\N{NO-BREAK SPACE}", " ").strip()
+        if not rest:
+            continue
         while len(rest) > LONGEST_WORD and text_width(rest, size) > width:
             count = next(
                 count for count in range(len(rest) - 1, 0, -1) if count == 1 or text_width(rest[:count], size) <= width

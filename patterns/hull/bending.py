@@ -26,7 +26,10 @@ def bend(view: FairedView, x: Floats) -> Floats:
 def turns(view: FairedView) -> list[float]:
     """Where the curve turns from hollow to round or back, mm from FP; swings too shallow to see left out."""
     x = places(view, PLACES)
-    y, sign = view.batten.value(x), np.sign(bend(view, x))
+    y, bending = view.batten.value(x), bend(view, x)
+    # Where it is nought to the last bit, a turn may lie on that very place: it counts as bent like the place before.
+    known = np.maximum.accumulate(np.where(bending != 0.0, np.arange(len(x)), 0))
+    sign = np.sign(bending[known])
     cuts = [0, *(np.flatnonzero(sign[1:] * sign[:-1] < 0) + 1).tolist(), len(x) - 1]
     swings = [
         (float(x[low]), float(sign[(low + high) // 2]))

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from patterns.parts.materials import NOT_STATED
+
 
 @dataclass(frozen=True, slots=True)
 class MotorCut:
@@ -54,9 +56,9 @@ class PlankEnds(StrEnum):
 class StemWork:
     ends: PlankEnds = PlankEnds.FALSE_STEM
     false_moulded: float | None = None  # of the false stem, fore and aft
-    false_material: str = "not stated"
+    false_material: str = NOT_STATED
     layers: int = 1  # laminated of so many
-    material: str = "not stated"
+    material: str = NOT_STATED
 
 
 EndWork = StemWork | TransomWork

@@ -22,6 +22,7 @@ class BreasthookRules:
     hollow: float  # of the after edge, on the centre line
     crown: float  # of the top above the sheer, on the centre line
     material: str
+    plywood: bool = False  # whether that comes in sheets
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,11 +34,12 @@ class KneeRules:
     thickness: float
     hollow: float  # of the long edge, at its middle
     material: str
+    plywood: bool = False  # whether that comes in sheets
 
 
-def grain_of(material: str, way: str, grown: str) -> str:
+def grain_words(way: str, grown: str, *, plywood: bool) -> str:
     """How the grain of a knee or hook lies: one of plywood cannot be grown."""
-    return f"face grain {way}" if "plywood" in material.lower() else f"{way}, or {grown}"
+    return f"face grain {way}" if plywood else f"{way}, or {grown}"
 
 
 @dataclass(frozen=True, slots=True)

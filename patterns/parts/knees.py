@@ -14,7 +14,7 @@ from patterns.hull.build import Stem, Transom
 from patterns.hull.skin import Hull
 from patterns.parts.cuts import transom_inner_face
 from patterns.parts.edges import make_edge, mirrored, square_edge
-from patterns.parts.fitting_rules import BreasthookRules, KneeRules, grain_of
+from patterns.parts.fitting_rules import BreasthookRules, KneeRules, grain_words
 from patterns.parts.level_cuts import edge_between, hollowed, plane_along, sheer_inside, side_in_plane
 from patterns.parts.long_ends import stem_inner_face
 from patterns.parts.part import Edge, Mark, Part, along_edge
@@ -72,7 +72,7 @@ def cut_breasthook(hull: Hull, rules: BreasthookRules, *, inwale: float, show: s
         edges=edges,
         marks=(Mark("centre line", np.array([[centre[0] - 20.0, 0.0], [centre[1] + 20.0, 0.0]])),),
         bow="left",
-        grain=grain_of(rules.material, "athwart", "a grown crook"),
+        grain=grain_words("athwart", "a grown crook", plywood=rules.plywood),
         grain_angle=float(np.pi / 2),
         line="inside of the inwales" if inwale else "inside of planking",
         crown=rules.crown,
@@ -228,7 +228,7 @@ def quarter_knees(hull: Hull, rules: KneeRules, *, inwale: float, aft: bool) -> 
         marked_face="top",
         edges=edges,
         bow="left",
-        grain=grain_of(rules.material, "along the long edge", "a grown knee"),
+        grain=grain_words("along the long edge", "a grown knee", plywood=rules.plywood),
         grain_angle=along_edge(edges, "long edge"),
         line="inside of the inwale and of the transom" if inwale else "inside of planking and transom",
         remarks=("Its top lies along the sheer and level athwart. Cut it when the corner has been measured.",),

@@ -12,6 +12,7 @@ from patterns.parts.end_rules import EndWork
 from patterns.parts.fitting_rules import FittingsAsked
 from patterns.parts.joint_rules import JointRules
 from patterns.parts.long_rules import LongAsked
+from patterns.parts.materials import Plywood
 
 
 class StationFace(StrEnum):
@@ -112,3 +113,4 @@ class Boat:
     aft_work: EndWork | None = None
     building: Building | None = None
     joints: JointRules | None = None  # of panels longer than the sheets; None where no sheets are named
+    plywood: Plywood = Plywood()  # which materials come in sheets

@@ -12,7 +12,7 @@ from patterns.geometry.cuts import Plane, station_plane
 from patterns.hull.skin import Hull
 from patterns.parts.cuts import FrameStand
 from patterns.parts.edges import make_edge, mirrored, square_edge
-from patterns.parts.fitting_rules import KneeRules, ThwartRules, grain_of
+from patterns.parts.fitting_rules import KneeRules, ThwartRules, grain_words
 from patterns.parts.level_cuts import edge_between, hollowed, level_plane
 from patterns.parts.long_ends import inner_face
 from patterns.parts.panels import end_word
@@ -127,7 +127,7 @@ def thwart_knees(hull: Hull, rules: KneeRules, thwart: ThwartRules) -> tuple[Par
         marked_face="after face",
         edges=edges,
         bow="away from you",
-        grain=grain_of(rules.material, "along the long edge", "a grown knee"),
+        grain=grain_words("along the long edge", "a grown knee", plywood=rules.plywood),
         grain_angle=along_edge(edges, "long edge"),
         line="inside of planking at the side",
         remarks=(f"Stands on the middle of {thwart.name}; cut it when the corner has been measured in the boat.",),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import takewhile
@@ -11,13 +12,15 @@ import numpy as np
 
 from patterns.drawing.marks import Drawing, Ink, Label, Stroke
 from patterns.drawing.placed import placed
-from patterns.drawing.text import text_width, without_strangers, wrapped
+from patterns.drawing.text import cut_short, text_width, without_strangers, wrapped
 
 WIDTH, HEIGHT = 180.0, 249.0  # mm; goes on letter and on A4 within half-inch margins
 TITLE, TEXT, FIGURES = 7.0, 2.4, 2.2  # mm, capitals: read at arm's length in a cold shop
 ROW = 1.5  # of a table's rows, in heights of a capital
 LEADING = 1.6  # line spacing, in heights of a capital
 GAP = 2.5  # mm between blocks
+# A length read from two lines is misread: 75 at the end of one, 7/16" at the beginning of the next.
+WITHIN_LENGTHS = re.compile(r"(?<=\d') (?=\d)|(?<=\d) (?=\d+/\d)|(?<=\d) (?=(?:mm|cm|m|in)\b)|(?<=\b1 in) (?=\d)")
 COLUMN_GAP = 5.0  # mm between two columns
 LEAST_FIGURES = 1.9  # mm; a table that would need smaller capitals than this is a bug of its columns
 
@@ -41,7 +44,8 @@ class Heading:
 
 
 def paragraph(text: str, *, width: float = WIDTH, size: float = TEXT, indent: float = 0.0) -> Block:
-    lines = wrapped(without_strangers(text), size=size, width=width - indent)
+    whole = WITHIN_LENGTHS.sub("\N{NO-BREAK SPACE}", without_strangers(text))
+    lines = wrapped(whole, size=size, width=width - indent)
     marks = tuple(
         Label(line, (indent if k else 0.0, -(k + 0.5) * LEADING * size), size, anchor="start")
         for k, line in enumerate(lines)
@@ -153,12 +157,13 @@ def _set(page: Sequence[Block], head: Block) -> Iterator[Ink]:
 
 
 def _heading(heading: Heading, page: int, of: int) -> Block:
-    sheet = f"{heading.boat}, sheet {page} of {of}" if of > 1 else heading.boat
+    tail = f", sheet {page} of {of}" if of > 1 else ""
+    sheet = cut_short(without_strangers(heading.boat), size=TEXT, width=WIDTH, tail=tail)
     size = TITLE
     while text_width(without_strangers(heading.title), size) > WIDTH:
         size -= 0.5
     marks = (
-        Label(without_strangers(sheet), (0.0, -2.0), TEXT, anchor="start"),
+        Label(sheet, (0.0, -2.0), TEXT, anchor="start"),
         Label(without_strangers(heading.title), (0.0, -10.0), size, anchor="start"),
         Stroke(np.array([[0.0, -15.0], [WIDTH, -15.0]]), "cut-outside"),
     )

@@ -8,6 +8,7 @@ import numpy as np
 
 from patterns.drawing.marks import Drawing
 from patterns.drawing.text import capitals
+from patterns.parts.materials import material_words
 from patterns.plates.bench_page import (
     COLUMN_GAP,
     FIGURES,
@@ -64,12 +65,12 @@ def piece_sheet(made: BenchPiece, *, boat: str, show: str) -> list[Drawing]:
     heading = Heading(
         boat,
         f"{_named(made)}: stock and bending",
-        f"{piece.rules.material}, {write_length(piece.thickness, show)} thick; lies "
+        f"{material_words(piece.rules.material)}, {write_length(piece.thickness, show)} thick; lies "
         f"{'inside' if piece.inside else 'outside'} the planking. Bow to the left on every drawing.",
     )
     words = [
         paragraph(text, width=LEFT)
-        for text in (*bend_words(made.bend, piece.rules.material.capitalize(), show), *board_words(made, show))
+        for text in (*bend_words(made.bend, piece.rules.material, show), *board_words(made, show))
     ]
     right = WIDTH - LEFT - COLUMN_GAP
     bevelled = any(place.lower or place.upper for place in piece.places)
@@ -101,7 +102,7 @@ def _gauge_lines(made: BenchPiece, show: str) -> list[Block]:
             angles = [getattr(place, edge) for place in places]
             columns[f"{edge} bevel"] = [bevel_word(angle) for angle in angles]
             columns[f"{edge}\nrun"] = [fine(piece.thickness * abs(float(np.tan(angle))), show) for angle in angles]
-    columns["width\nnet"] = [fine(piece.width, show)] * len(places)
+    columns["width\nfinished"] = [fine(piece.width, show)] * len(places)
     if made.setup:
         columns["width\nas sawn"] = _fine(made.setup.width, show)
     return table(["mark", *columns], [[name, *cells] for name, *cells in zip(names, *columns.values(), strict=True)])
@@ -135,7 +136,7 @@ def rip_sheet(made: BenchPiece, setup: SawSetup, rip: Rip, *, boat: str, show: s
 
 def _along_words(setup: SawSetup, rip: Rip) -> str:
     """From where a tape runs, and why the upper edge's own marks do not begin at nought."""
-    told = f"Along: by a tape round the net {rip.edge.name} edge, face against the planking, from its fore end."
+    told = f"Along: by a tape round the finished {rip.edge.name} edge, face against the planking, from its fore end."
     if rip.edge.name == "upper" and any(abs(end.upper_corner) > 1.0 for end in (setup.piece.fore, setup.piece.after)):
         told += " Marks are squared across from the lower edge; the ends named here are that edge's."
     return told
@@ -146,7 +147,7 @@ def _rip_table(setup: SawSetup, rip: Rip, show: str) -> list[Block]:
     names = mark_names(setup.piece)
     along = np.array([place.along if rip.edge.name == "lower" else place.along_upper for place in setup.piece.places])
     columns = {f"along the\n{rip.edge.name} edge": [write_length(at, show) for at in along]}
-    columns["saw line\noutside net"] = _fine(own.at(rip.x, own.beyond), show)
+    columns["saw line off\nfinished line"] = _fine(own.at(rip.x, own.beyond), show)
     if own.guide_line is not None and own.distance is not None:
         columns["guide to\nsaw line"] = _fine(own.distance + own.at(rip.x, own.stand_off), show)
         columns["guide off\nits string"] = list(_off_string(rip, show))

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import numpy as np
 
+from patterns.parts.materials import NOT_STATED
 from patterns.shop.bend_verdict import BendVerdict, Way
 from patterns.shop.guide import deepest_that_follows
 from patterns.shop.guide_room import GuideRoom
-from patterns.shop.long_bench import short_words
+from patterns.shop.long_bench import much_words, short_words
 from patterns.shop.saw_rules import Leans
-from patterns.shop.saw_setup import Rip, SawSetup
+from patterns.shop.saw_setup import ROCKS, Rip, SawSetup
 from patterns.shop.woods import HANDBOOK
 from patterns.units.lengths import shown_step, write_length
 
 STRAIGHT = 1e6  # mm; a cut that turns to a kilometre is straight
-ROCKS = 0.4  # mm; less is within the thickness of a pencil line
 PRACTICE = "common practice, no single source"
 RIPPING = (
-    "Never saw freehand at a tilt. Cut the piece from stock wide enough to hold, and last; support both sides and the "
+    "Never saw freehand at a tilt. Cut the piece free last, from stock wide enough to hold; support both sides and the "
     "part that falls; wedge the kerf; stand out of line; guards stay on. A tilted shoe is less steady; strips pinch, "
     "sag and kick. Let the blade stop before you lift the saw; unplug it to set or change the tilt. "
     "Guard hearing, eyes and lungs. Shapes only, not strength: follow local codes, your saw's own instructions and a "
@@ -70,8 +70,9 @@ def step_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
         f"Dress the stock to {write_length(piece.thickness, show)}. Lay it {rip.edge.up.upper()} UP, bow to your left, "
         f"upper edge {side_word(upper_away)}."
     )
-    net = "Draw its net edge from the pattern" if "against" in rip.edge.up else "Draw the far face's net edge"
-    mark = f"{net}; set the saw line off outside it by the table, spring a batten through and draw it."
+    near = "against" in rip.edge.up
+    finished = "Draw the finished line from the pattern" if near else "Draw the finished line of the far face"
+    mark = f"{finished}. Set off the saw line outside it by the table; spring a batten through the points and draw it."
     return [
         lay,
         mark,
@@ -88,13 +89,14 @@ def _guide_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
     if own.distance is None:
         return [
             "No test cuts in [saw] guide: saw scrap at this tilt, measure from shoe edge to the near side of the kerf, "
-            f"and tack the guide so far from the saw line, {side}, {where}"
+            f"and tack the guide batten that far from the saw line, on the side {side}, {where}"
             f"{', adding the kerf' if not rip.guide_on_piece else ''}."
         ]
     kerf = "" if rip.guide_on_piece else ", the kerf included"
     told = [
-        f"Tack the guide batten {where}, {side} of the saw line, so far from it as the table says{kerf}, on past both "
-        "ends of the stock by half a shoe. Sight it for fairness and check it by a string from end mark to end mark."
+        f"Tack the guide batten {where}, on the side {side}. Set it off from the saw line by the table{kerf}, and run "
+        "it half a shoe past both ends of the stock. Sight it for fairness; check it by a string from end mark to end "
+        "mark."
     ]
     if setup.saw.pins:
         told.append(f"The shoe bears by its two pins, {write_length(setup.saw.pins, show)} apart.")
@@ -105,20 +107,27 @@ def _guide_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
     return told
 
 
+def _first_words(rip: Rip) -> list[str]:
+    """Why this edge comes first: a builder who saws the other one first has both guides bulging."""
+    if rip.order != 1 or not rip.hollow:
+        return []
+    return [f"Saw the {rip.edge.name} edge first: it is the hollow edge, and the shoe cannot rock on a hollow guide."]
+
+
 def _room_words(room: GuideRoom, show: str) -> list[str]:
     """A guide stands further off than most boards are wide."""
     wants = no_less(room.wants, show)
     strip = "close beside its edge, both fast to the bench, and tack the guide to that"
     if room.has is None:
         return [
-            f"Shoe and guide want {wants} of wood from the saw line on that side: where the board is narrower, lay a "
-            f"strip of the same thickness {strip}."
+            f"Shoe and guide batten need {wants} of wood from the saw line on that side: where the board is narrower, "
+            f"lay a strip of the same thickness {strip}."
         ]
     if not room.short:
         return []
     return [
-        f"THE BOARD REACHES ONLY {fine(room.has, show)} past the saw line on that side, and shoe and guide want "
-        f"{wants}: lay a strip of the same thickness, {no_less(room.short, show)} wide or more, {strip}."
+        f"THE BOARD REACHES ONLY {fine(room.has, show)} past the saw line on that side; shoe and guide batten need "
+        f"{wants}. Lay a strip of the same thickness, {no_less(room.short, show)} wide or more, {strip}."
     ]
 
 
@@ -153,10 +162,12 @@ def _saw_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
 
 def note_words(setup: SawSetup, rip: Rip, room: GuideRoom | None, show: str) -> list[str]:
     """What stands beside the drawing of the set-up: what to look out for with this board, blade and tilt."""
-    told = [*(_room_words(room, show) if room else ()), *_blade_words(setup, rip, show)]
+    told = [*_first_words(rip), *(_room_words(room, show) if room else ()), *_blade_words(setup, rip, show)]
     if rip.short:
         short = short_words(rip, setup.saw)
         told.append(short.replace("a tilt", "A tilt", 1))
+    if rip.much:
+        told.append(much_words(setup, rip, show).replace("this cut", "THIS CUT", 1))
     return told
 
 
@@ -211,7 +222,7 @@ def bend_words(bend: BendVerdict, material: str, show: str) -> list[str]:
             f"VERDICT: {bend.way.value}.",
             f"Tightest flatwise (out of the face) {write_length(bend.flat_radius, show)} radius at "
             f"{_at(bend, 'flat_at', show)}: {bend.flat_ratio:.0f} thicknesses. Over 100 springs cold, 60 to 100 "
-            f"wants a sample, under 60 steam, laminations or the saw ({PRACTICE}); dry stock breaks near 20 to 30 (a "
+            f"needs a sample, under 60 steam, laminations or the saw ({PRACTICE}); dry stock breaks near 20 to 30 (a "
             "university extension's wood text).",
         ]
     if bend.wood and bend.share and np.isfinite(bend.flat_radius):
@@ -221,7 +232,8 @@ def bend_words(bend: BendVerdict, material: str, show: str) -> list[str]:
             f"{_run_out_words(bend)}"
         )
     elif np.isfinite(bend.flat_radius):
-        told.append(f"{material} is not among the handbook's woods known here: only radius over thickness is told.")
+        unknown = "its material is not stated" if material == NOT_STATED else f"{material} is not among them"
+        told.append(f"No strain is figured from the handbook's woods: {unknown}. Only radius over thickness is told.")
     if np.isfinite(bend.edge_radius):
         told.append(
             f"Tightest edgewise (in the face) {write_length(bend.edge_radius, show)}, {bend.edge_ratio:.0f} widths, at "
@@ -256,7 +268,7 @@ def _other_ways(bend: BendVerdict, show: str) -> list[str]:
         f"glued to the curve they spring back about {fine(layers.springs_back, show)} of its "
         f"{fine(bend.depth, show)} depth (1/n² of it, geometry)."
     )
-    sawn = f"Sawn to its flatwise shape it would want a board {no_less(bend.sawn_from, show)} wide."
+    sawn = f"Sawn to its flatwise shape it would need a board {no_less(bend.sawn_from, show)} wide."
     return [f"{sample}{laminate if sample else laminate.capitalize()} {sawn}"]
 
 

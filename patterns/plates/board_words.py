@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from patterns.geometry.arrays import Floats
+from patterns.parts.materials import NOT_STATED
 from patterns.plates.bench_words import PRACTICE, fine, no_less, no_more, side_word
 from patterns.shop.board_layout import BoardPlace, LeastBoard, edges_as_laid
 from patterns.shop.board_stock import Lack, Refusal
@@ -83,8 +84,8 @@ def _off_edge(place: BoardPlace, made: BenchPiece, edge: EdgeView, side: Floats,
     points = place.laid(np.column_stack([marks, np.interp(marks, edge.net[:, 0], edge.net[:, 1])]))
     off = [fine(abs(float(y + over - np.interp(x, side[:, 0], side[:, 1]))), show) for x, y in points]
     return (
-        f"its net {edge.name} edge lies {off[0]} from the board's edge toward you at the fore end, {off[1]} at the "
-        f"middle mark, {off[2]} at the after end"
+        f"its finished {edge.name} edge lies {off[0]} from the board's edge toward you at the fore end, {off[1]} at "
+        f"the middle mark, {off[2]} at the after end"
     )
 
 
@@ -130,7 +131,10 @@ def _refusal_words(made: BenchPiece, show: str) -> list[str]:
     if not made.refused:
         return []
     if all(one.lack is Lack.WOOD for one in made.refused):
-        return [f"None of your boards is {made.piece.rules.material}."]
+        wood = made.piece.rules.material
+        if wood == NOT_STATED:
+            return ["Its material is not stated, so none of your boards is chosen."]
+        return [f"None of your boards is {wood}."]
     reasons = [f"board {one.number} {_why(one, show)}" for one in made.refused if one.lack is not Lack.WOOD]
     return [f"None of your boards will do whole: {'; '.join(reasons)}."]
 

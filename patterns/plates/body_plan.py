@@ -2,21 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from patterns.drawing.marks import Drawing, Ink, Stroke
 from patterns.drawing.placing import Request, place
-from patterns.drawing.text import without_strangers
+from patterns.drawing.text import text_width, without_strangers
 from patterns.geometry.arrays import Floats
 from patterns.hull.fairing import FairedLine, FairedView
 from patterns.parts.rules import Boat
 from patterns.plates.given_points import MOVES, point_pairs
-from patterns.plates.view_field import NAME_SIZE, View, field, level_line, level_name, notes_height, words
+from patterns.plates.view_field import (
+    FOOT,
+    NAME_SIZE,
+    Field,
+    View,
+    fence,
+    field,
+    level_line,
+    level_name,
+    notes_height,
+    upright_foot,
+    upright_names,
+    words,
+)
 
 CLEAR = 8.0  # mm on paper round the sections
+LONG = 25.0  # mm; names of stations that are longer than this hang upright under the sections
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -36,6 +50,10 @@ def body_plan(
     points = np.concatenate([section.faired for section in sections])
     wide = float(np.abs(points[:, 0]).max())
     notes = _notes(boat, times)
+    names = [without_strangers(section.column) for section in sections]
+    longest = max(text_width(name, NAME_SIZE) for name in names)
+    hanging = longest > LONG
+    foot = upright_foot(longest, height=paper[1]) if hanging else FOOT
     where = field(
         (-wide, float(min(points[:, 1].min(), 0.0))),
         (wide, float(points[:, 1].max())),
@@ -43,6 +61,7 @@ def body_plan(
         notes=notes_height([*notes, "scale"], width=paper[0]) if lettered else 0.0,
         clear=CLEAR,
         same_scale=True,
+        foot=foot,
     )
     notes = [where.scale, *notes]
     middle = where.on_paper(np.array([[0.0, where.low[1]], [0.0, where.low[1] + where.up * where.height]]))
@@ -55,13 +74,14 @@ def body_plan(
             for section in sections
             for mark in point_pairs(where.on_paper(section.faired), -times * section.moved)
         ),
+        *(_hanging(names, [where.on_paper(section.faired) for section in sections], where, foot) if hanging else ()),
         *(words(f"{boat.name}: body plan", notes, paper=paper) if lettered else ()),
     ]  # fmt: skip
     requests = [
-        *(_name(section, where.on_paper(section.faired)) for section in sections),
+        *(_name(section, where.on_paper(section.faired)) for section in sections if not hanging),
         level_name(where, "base", 0.0),
     ]
-    drawing = Drawing(f"{boat.name}: body plan", "lines-body-plan", (*ink, *place(requests, ink)))
+    drawing = Drawing(f"{boat.name}: body plan", "lines-body-plan", (*ink, *place(requests, [*ink, *fence(paper)])))
     return View(drawing, tuple(notes))
 
 
@@ -94,6 +114,16 @@ def _name(section: Section, points: Floats) -> Request:
     x, y = points[0].tolist()
     spots = [(x + right, y + up, 0.0) for up in (3.5, 6.5, 9.5) for right in (0.0, 4.0, -4.0, 8.0, -8.0)]
     return Request(without_strangers(section.column), NAME_SIZE, np.array(spots), (x, y))
+
+
+def _hanging(names: Sequence[str], sections: Sequence[Floats], where: Field, foot: float) -> Iterator[Ink]:
+    """Names under the sections, each led down from its section's lowest point."""
+    top = where.at[1] - CLEAR
+    order = sorted(range(len(names)), key=lambda number: float(sections[number][-1, 0]))
+    lowest = [sections[number][-1] for number in order]
+    yield from (Stroke(np.array([point, [point[0], top]]), "mark") for point in lowest)
+    across = [float(point[0]) for point in lowest]
+    yield from upright_names([names[number] for number in order], across, top=top, size=NAME_SIZE, most=foot - 8.0)
 
 
 def _notes(boat: Boat, times: int) -> list[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -24,7 +25,9 @@ from patterns.plates.view_field import (
     SIDE,
     Station,
     View,
+    fence,
     field,
+    foot_for,
     level_line,
     level_name,
     notes_height,
@@ -129,19 +132,22 @@ def _long_view(
     bending = Bending.of([one.view for one in traced])
     notes = _notes(boat, traced, bending, times)
     low, high = everything.min(axis=0), everything.max(axis=0)
-    where = field(
+    stations = _stations(boat)
+    fitted = partial(
+        field,
         (float(low[0]), float(low[1])),
         (float(high[0]), float(high[1])),
         paper=paper,
         notes=notes_height([*notes, "scale"], width=paper[0]) if lettered else 0.0,
         clear=CLEAR,
     )
+    foot = foot_for(fitted(), stations, height=paper[1])
+    where = fitted(foot=foot)
     notes = [where.scale, *notes]
-    stations = _stations(boat)
     ink: list[Ink] = [
         level_line(where, 0.0),
         *station_lines(where, stations, clear=CLEAR),
-        *station_names(where, stations, clear=CLEAR),
+        *station_names(where, stations, clear=CLEAR, foot=foot),
         *(Stroke(where.on_paper(end), "mark") for end in ends),
         *(Stroke(where.on_paper(curve), "line") for curve in curves),
         *(bar for one in traced for bar in bending_bars(one.view, where, bending, sign=one.sign)),
@@ -153,7 +159,9 @@ def _long_view(
         level_name(where, level, 0.0),
     ]
     file_name = f"lines-{kind.replace(' ', '-')}"
-    return View(Drawing(f"{boat.name}: {kind}", file_name, (*ink, *place(requests, ink))), tuple(notes))
+    return View(
+        Drawing(f"{boat.name}: {kind}", file_name, (*ink, *place(requests, [*ink, *fence(paper)]))), tuple(notes)
+    )
 
 
 def _curve(one: Traced) -> Floats:

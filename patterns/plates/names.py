@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from patterns.drawing.beside import Course, all_beside, line_gap, spread, steps
+from patterns.drawing.marks import Label
 from patterns.drawing.placing import Request
 from patterns.drawing.text import capitals, text_width, without_strangers
 from patterns.geometry.arrays import Floats
@@ -66,6 +67,11 @@ def note_request(note: Note) -> Request:
     """A word at its place, or as near to it as the lines allow."""
     places = _ROUND_A_NOTE + np.array([*note.at, 0.0])
     return Request(without_strangers(note.text), NOTE_SIZE, places, note.at, rank=0)
+
+
+def note_label(note: Note) -> Label:
+    """A word at its very place."""
+    return Label(without_strangers(note.text), note.at, NOTE_SIZE)
 
 
 def _along(line: Course, text: str, size: float, gaps: list[float], *, every: float, rank: int) -> Iterator[Request]:

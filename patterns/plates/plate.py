@@ -17,10 +17,10 @@ from patterns.plates.bevels import bevel_requests, bevels_to_print, ticks
 from patterns.plates.bow import bow_pointer
 from patterns.plates.far_face import far_strokes
 from patterns.plates.halves import Half
-from patterns.plates.names import edge_names, mark_names, named_edges, note_request
+from patterns.plates.names import edge_names, mark_names, named_edges, note_label, note_request
 from patterns.plates.pricks import corner_runs, corners_of, prick_ink, prick_requests, prick_words, pricks_of
 from patterns.plates.saw_line import saw_strokes
-from patterns.plates.title_block import Said, block_shapes, block_words, title_block
+from patterns.plates.title_block import Said, block_shapes, block_words, grain_on_wood, title_block
 
 SMALL = 300.0  # mm; a pattern no longer than this may share a sheet with others
 CROSS_ARM = 4.0  # mm; long enough to set an awl by, short enough to leave the corner in sight
@@ -65,18 +65,24 @@ def plate(
         *(prick_ink(part, pricked) if pricks else ()),
     )
     told = prick_words(part, pricked, corners=len(corners)) if pricks else ""
-    said = Said(boat, show, *number, date=date, pricks=told, notes=notes, brief=_small(part))
+    said = Said(boat, show, *number, date=date, pricks=told, notes=notes, grain=False, brief=_small(part))
     among = obstacles(lines)
-    block = title_block(part, said, ink=lines, among=among)
+    kept_for_notes = obstacles(map(note_label, part.notes)) if notes else obstacles(())
+    block = title_block(part, said, ink=lines, among=among, notes=kept_for_notes)
+    # The arrow lies on the wood where that has room for it: there it is plainest and costs no paper.
+    grain = grain_on_wood(part, among.joined(obstacles(block)), notes=kept_for_notes)
+    if part.grain_angle is not None and not grain:
+        said = replace(said, grain=True)
+        block = title_block(part, said, ink=lines, among=among, notes=kept_for_notes)
     requests = [
         *(_requests(part, courses, bevels, show) if notes else ()),
         *(r for one in pricked for r in prick_requests(one)),
     ]
-    lettering = place_among(requests, among.joined(obstacles(block)))
+    lettering = place_among(requests, among.joined(obstacles(grain + block)))
     return Drawing(
         part.title,
         part.file_name,
-        lines + block + lettering,
+        lines + block + grain + lettering,
         block=(len(lines), len(lines) + len(block)),
         shapes=Shapes(partial(block_shapes, part, said, block_words(part, said, ink=lines))),
         foot=f"{part.marked_face} towards you",

@@ -62,7 +62,7 @@ def net_sections(piece: LongPiece, show: str, *, width: float) -> Block:
         foot = min(foot, low - 1.5 * LEADING * FIGURES)
     planking = "left" if side > 0 else "right"
     told = paragraph(
-        f"Net sections seen from aft, 1:{scale}, planking on the {planking}; {fine(piece.thickness, show)} thick, "
+        f"Finished sections seen from aft, 1:{scale}, planking on the {planking}; {fine(piece.thickness, show)} thick, "
         f"{fine(piece.width, show)} wide on the face against the planking.",
         width=width,
         size=FIGURES,
@@ -82,7 +82,7 @@ def _flat_sections(
     inside = "planking below" if piece.inside else "planking above"
     bevels = " and ".join(dict.fromkeys(bevel_word(angle) for angle in (places[1].lower, places[1].upper)))
     told = paragraph(
-        f"Net section at the middle mark seen from aft, 1:{scale}, {inside}; {fine(piece.thickness, show)} thick, "
+        f"Finished section at the middle mark seen from aft, 1:{scale}, {inside}; {fine(piece.thickness, show)} thick, "
         f"{fine(piece.width, show)} wide, edges {bevels}; the edge named upper is the one to "
         f"{'starboard' if to_upper > 0 else 'port'}.",
         width=width,
@@ -201,7 +201,7 @@ class _SetUp:
         at = np.array([self.cut + slope * BLADE_ABOVE, self.t + BLADE_ABOVE]) / scale + move
         away = -self.side * 2.0
         yield Label(
-            degrees(self.rip.setting.tilt),
+            degrees(self.rip.setting.tilt) if self.rip.setting.tilt else "square",
             (float(at[0]) + away, float(at[1]) - 2.0),
             TEXT,
             anchor="end" if away < 0 else "start",
@@ -209,9 +209,9 @@ class _SetUp:
 
     def key(self, show: str) -> list[str]:
         bevel = self.place.upper if self.rip.edge.name == "upper" else self.place.lower
-        told = [f"P the piece, net; this edge {bevel_word(bevel)} of its marked face"]
+        told = [f"P the finished piece; from its marked face this edge is {bevel_word(bevel)}"]
         if self.guided:
-            told.append(f"G guide, {fine(self.distance, show)} here from the saw line")
+            told.append(f"G guide batten, {fine(self.distance, show)} here from the saw line")
         if self.packing:
             told.append("S strip as thick as the stock, beside the board, for the guide to lie on")
         if self.rip.setting.tilt:

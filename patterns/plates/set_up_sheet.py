@@ -9,7 +9,7 @@ import numpy as np
 from patterns.drawing.marks import Drawing, Ink, Label, Stroke
 from patterns.drawing.text import cut_short, text_width, without_strangers, wrapped
 from patterns.geometry.arrays import Floats
-from patterns.plates.view_field import SCALES
+from patterns.plates.view_field import LEAD, SCALES, upright_names
 from patterns.shop.setting_up import Check, SettingUp, Step
 
 SIZE = 2.5  # mm, capitals of the checks
@@ -20,6 +20,10 @@ BOX = 3.2  # mm, of a box to tick
 RULE = 19.0  # mm to write one figure on
 EXPECTED = 27.0  # mm for what is expected
 LEADING = 1.75  # line spacing, in heights of a capital
+NAME_SIZE = 0.8 * SIZE  # mm, of frames in the picture
+BESIDE = 15.0  # mm left of the picture
+FOOT = 12.0  # mm under it, for frames' names in two rows
+LONGEST_UPRIGHT = 45.0  # mm; longer names of frames are lettered smaller
 PICTURE = 62.0  # mm, the most a picture may be high
 ROWS = 24  # checks in one block, so that a block goes on a page
 
@@ -39,8 +43,12 @@ def _picture(plan: SettingUp, width: float) -> Drawing:
     low, size = points.min(axis=0), np.ptp(points, axis=0)
     scale = next(s for s in SCALES if size[0] / s <= width - 30.0 and size[1] / s <= PICTURE - 22.0)
 
+    names = [f"{without_strangers(frame.name)}  {plan.tape(frame.running)}" for frame in plan.frames]
+    across = [float((frame.running - low[0]) / scale + BESIDE) for frame in plan.frames]
+    foot = _foot(names, across, width)
+
     def on_paper(line: Floats) -> Floats:
-        return np.asarray((line - low) / scale + (15.0, 12.0))
+        return np.asarray((line - low) / scale + (BESIDE, foot))
 
     ink: list[Ink] = [Stroke(on_paper(_line(plan, name)), "line") for name in ("sheer", "chine")]
     ink += [Stroke(on_paper(np.array([[p.running, p.height] for p in end.places])), "line") for end in plan.ends]
@@ -50,9 +58,7 @@ def _picture(plan: SettingUp, width: float) -> Drawing:
         ink.append(
             Stroke(on_paper(np.array([[frame.running, 0.0], [frame.running, max(frame.sheer, frame.chine)]])), "mark")
         )
-    ink += _names(
-        plan, [float(on_paper(np.array([[frame.running, 0.0]]))[0, 0]) for frame in plan.frames], float(base[0, 1])
-    )
+    ink += _names(names, across, float(base[0, 1]), foot)
     top = float(on_paper(points)[:, 1].max())
     ink += _heading(plan, width, top + 8.0, scale)
     return Drawing(f"{plan.boat}: setting up", "setting-up", tuple(ink))
@@ -65,15 +71,34 @@ def _line(plan: SettingUp, name: str) -> Floats:
     return np.array([first, *([frame.running, getattr(frame, name)] for frame in plan.frames), last])
 
 
-def _names(plan: SettingUp, across: Sequence[float], base: float) -> Iterator[Ink]:
-    """Names of frames and running distances under the line that heights run from, in two rows where they crowd."""
-    last = [-np.inf, -np.inf]
-    for frame, x in zip(plan.frames, across, strict=True):
-        words = f"{without_strangers(frame.name)}  {plan.tape(frame.running)}"
-        half = text_width(words, SIZE * 0.8) / 2
-        row = 0 if x - half > last[0] else 1
-        last[row] = x + half + 1.5
-        yield Label(words, (x, base - 3.5 - 4.0 * row), SIZE * 0.8)
+def _names(words: Sequence[str], across: Sequence[float], base: float, foot: float) -> Iterator[Ink]:
+    """Names of frames and running distances under the line that heights run from, in two rows or upright."""
+    if foot > FOOT:
+        yield from upright_names(words, across, top=base, size=NAME_SIZE, most=foot - LEAD - 2.0)
+        return
+    for text, x, row in zip(words, across, _rows(words, across), strict=True):
+        yield Label(text, (x, base - 3.5 - 4.0 * row), NAME_SIZE)
+
+
+def _rows(words: Sequence[str], across: Sequence[float]) -> list[int]:
+    """In which row each name has room; 2 where it has none in two."""
+    last, rows = [-np.inf, -np.inf], []
+    for text, x in zip(words, across, strict=True):
+        half = text_width(text, NAME_SIZE) / 2
+        row = next((row for row in (0, 1) if x - half > last[row]), 2)
+        rows.append(row)
+        if row < 2:
+            last[row] = x + half + 1.5
+    return rows
+
+
+def _foot(words: Sequence[str], across: Sequence[float], width: float) -> float:
+    """mm under the picture for the frames' names: more where they must stand upright."""
+    halves = [text_width(text, NAME_SIZE) / 2 for text in words]
+    on_sheet = all(half <= min(x, width - x) for half, x in zip(halves, across, strict=True))
+    if on_sheet and 2 not in _rows(words, across):
+        return FOOT
+    return LEAD + 2.0 + min(2 * max(halves), LONGEST_UPRIGHT)
 
 
 def _heading(plan: SettingUp, width: float, up: float, scale: int) -> Iterator[Ink]:

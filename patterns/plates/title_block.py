@@ -18,9 +18,9 @@ from patterns.drawing.marks import Ink, Label, Layer, Stroke
 from patterns.drawing.obstacles import Obstacles
 from patterns.drawing.text import capitals, text_width, without_strangers, wrapped
 from patterns.geometry.arrays import Floats
+from patterns.parts.materials import material_words
 from patterns.parts.part import Part
 from patterns.plates.bow import bow_ink, bow_size, grain_ink, grain_size
-from patterns.shop.router_lettering import material_words
 from patterns.units.lengths import write_length
 
 TITLE_SIZE = 6.0  # mm, capitals
@@ -33,7 +33,9 @@ MOST_COLUMNS = 4
 BRIEF_WIDTH = 88.0  # mm, of a small pattern's block
 BRIEF = 0.75  # of the size of its name's letters
 BEVEL_BAND = 25.0  # mm kept free for bevels between the block and any line, where there is room
+CLEAR = 4.0  # mm, of the grain's arrow from any line
 TIGHT = 16.0  # mm, where there is not; nearer, leaders find no way round the block
+NOTE_BAND = 4.0  # mm kept free between the block and a note: the note finds its place without a leader
 SLENDER = 4.0  # times as long as broad
 GUTTER = 8.0  # mm between two columns
 CELL = 6.0  # mm, of the grid on which room is looked for first
@@ -60,6 +62,7 @@ class Said:
     date: str = ""  # as the builder wrote it; a rule to write it on where there is none
     pricks: str = ""  # what is said of the prick points
     notes: bool = True  # whether the lines are explained
+    grain: bool = True  # whether the grain's arrow is here, and not on the wood
     brief: bool = False  # a small pattern's block is not to be bigger than the pattern
 
 
@@ -126,20 +129,34 @@ def _height(rows: Sequence[Row]) -> float:
     return fsum(row.height for row in rows)
 
 
-def title_block(part: Part, said: Said, *, ink: Sequence[Ink], among: Obstacles) -> tuple[Ink, ...]:
-    """The title block of a pattern, clear of the ``ink`` already drawn and made ready as obstacles."""
+def title_block(part: Part, said: Said, *, ink: Sequence[Ink], among: Obstacles, notes: Obstacles) -> tuple[Ink, ...]:
+    """The title block of a pattern, clear of the ``ink`` already drawn and made ready as obstacles.
+
+    ``notes`` are words that will stand at one place only: the block leaves it to them.
+    """
     layers = {mark.layer for mark in ink if isinstance(mark, Stroke)}
     lines = tuple(words(part, said, layers=layers))
     blocks = [_block(part, said, lines, width=width) for width in ((BRIEF_WIDTH,) if said.brief else WIDTHS)]
     for clear in (BEVEL_BAND, TIGHT):
         for block in blocks:
-            middle = _room(part.outline, block, among, clear=clear)
+            middle = _room(part.outline, np.array([block.width, block.height]), among, notes, clear=clear)
             if middle is not None:
                 return _set_down(block, part, middle)
     # Under a long slender piece, a low block lets the piece lie along the paper's better side.
     length, breadth = np.ptp(part.outline, axis=0)
     block = blocks[-1].in_two() if length > SLENDER * breadth and not said.brief else blocks[0]
     return _set_down(block, part, _underneath(ink, block))
+
+
+def grain_on_wood(part: Part, among: Obstacles, *, notes: Obstacles) -> tuple[Ink, ...]:
+    """The grain's arrow where it lies on the wood itself, clear of all else; nothing where there is no room."""
+    if part.grain_angle is None:
+        return ()
+    size = wide, _ = grain_size(part.grain_angle)
+    middle = _room(part.outline, np.array(size), among, notes, clear=CLEAR, elsewhere=False)
+    if middle is None:
+        return ()
+    return grain_ink(part.grain_angle, left=float(middle[0]) - wide / 2, middle=float(middle[1]))
 
 
 def block_words(part: Part, said: Said, *, ink: Sequence[Ink]) -> tuple[str, ...]:
@@ -159,7 +176,7 @@ def words(part: Part, said: Said, *, layers: AbstractSet[Layer]) -> Iterator[str
     """What the builder must know of a pattern, a sentence each."""
     yield f"part {said.number} of {said.count}; make {part.count}"
     yield f"marked face: {part.marked_face}, towards you"
-    material = material_words(part)
+    material = material_words(part.material)
     yield f"{material}{', ' if material else ''}{write_length(part.thickness, said.show)} {part.thickness_is}"
     yield f"grain: {part.grain}"
     if said.notes and said.brief:
@@ -219,7 +236,7 @@ def _block(part: Part, said: Said, lines: Sequence[str], *, width: float) -> Blo
         *_rows(title, TITLE_SIZE * scale, width),
         Row("", 0.0, high + 2 * TEXT_SIZE, "bow"),
     ]
-    if part.grain_angle is not None:
+    if part.grain_angle is not None and said.grain:
         wide, tall = grain_size(part.grain_angle)
         across = max(across, wide)
         rows.append(Row("", 0.0, tall + TEXT_SIZE, "grain"))
@@ -236,14 +253,16 @@ def _rows(text: str, size: float, width: float) -> Iterator[Row]:
         yield Row(line, size, size * LEADING, begins=number == 0)
 
 
-def _room(outline: Floats, block: Block, among: Obstacles, *, clear: float) -> Floats | None:
-    """The middle of free room for a block: on the wood, else in the pattern's opening, else beside it; or None.
+def _room(
+    outline: Floats, size: Floats, among: Obstacles, notes: Obstacles, *, clear: float, elsewhere: bool = True
+) -> Floats | None:
+    """The middle of free room so wide and high: on the wood, else in the pattern's opening, else beside it; or None.
 
     Never beyond the pattern's own length and height, which would cost paper. Of the places that are free the one
     nearest the middle of the pattern is taken. The outline is one of the lines the block is to be ``clear`` of.
     """
     low, high = outline.min(axis=0), outline.max(axis=0)
-    half = np.array([block.width, block.height]) / 2
+    half = size / 2
     # So near to filling the pattern one way, the room it wants reaches over both its edges there, wherever it lies.
     if np.any(high - low <= 2 * half + clear):
         return None
@@ -253,14 +272,16 @@ def _room(outline: Floats, block: Block, among: Obstacles, *, clear: float) -> F
     if not len(spots):
         return None
     spots = spots[np.argsort(np.abs(spots - (low + high) / 2) @ (1.0, 1.0), kind="stable")]
-    corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * (half + clear)
+    ways = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
+    corners, beside_notes = ways * (half + clear), ways * (half + NOTE_BAND)
     wood = shapely.Polygon(outline)
-    for ground in (wood, wood.convex_hull, wood.envelope):
+    for ground in (wood, wood.convex_hull, wood.envelope) if elsewhere else (wood,):
         shapely.prepare(ground)
         on_it = shapely.contains_xy(ground, spots)
         # A few at a time: the first that are left are mostly free.
         for some in np.split(spots[on_it], range(16, on_it.sum(), 64)):
             free = some[among.free(some[:, None] + corners)]
+            free = free[notes.free(free[:, None] + beside_notes)]
             if len(free):
                 return np.asarray(free[0])
         spots = spots[~on_it]

@@ -22,6 +22,9 @@ HEAD = 12.0  # mm at the top, for the title
 SIDE = 16.0  # mm left and right of the view, for names of ends
 FOOT = 22.0  # mm under the view, for names of stations
 BETWEEN = 1.2  # mm between one station's name and the next
+LEAD = 3.0  # mm down from a station's line to a name set upright
+FENCE = 60.0  # mm beyond the sheet's edges that names are kept out of
+MOST_FOOT = 0.3  # of the sheet's height, for names set upright; longer ones are lettered smaller
 
 Station = tuple[str, float, str]  # its name, mm from FP, and that in words
 
@@ -62,7 +65,7 @@ class Field:
 
 def field(
     low: tuple[float, float], high: tuple[float, float], *, paper: tuple[float, float], notes: float, clear: float,
-    same_scale: bool = False,
+    same_scale: bool = False, foot: float = FOOT,
 ) -> Field:  # fmt: skip
     """The largest round scales at which a view from ``low`` to ``high`` (mm in the boat) fits its sheet.
 
@@ -76,19 +79,21 @@ def field(
         Kept free above and below the view, for what is drawn beside its lines.
     same_scale : bool
         Whether both directions must have one scale; otherwise each has its own, as a loft contracts its lengths.
+    foot : mm
+        Kept free under the view for names of stations (`foot_for`).
 
     Raises
     ------
     ShapeError
         A boat that no scale brings onto the paper.
     """
-    room = (paper[0] - 2 * SIDE, paper[1] - HEAD - FOOT - notes - 2 * clear)
+    room = (paper[0] - 2 * SIDE, paper[1] - HEAD - foot - notes - 2 * clear)
     span = (max(high[0] - low[0], 1.0), max(high[1] - low[1], 1.0))
     along, up = (_scale(size, place) for size, place in zip(span, room, strict=True))
     if same_scale:
         along = up = max(along, up)
     width, height = span[0] / along, span[1] / up
-    at = ((paper[0] - width) / 2, notes + FOOT + clear + (room[1] - height) / 2)
+    at = ((paper[0] - width) / 2, notes + foot + clear + (room[1] - height) / 2)
     return Field(low, at, along, up, width, height)
 
 
@@ -118,6 +123,14 @@ def _note_lines(notes: Sequence[str], width: float) -> list[str]:
     return [line for note in notes for line in wrapped(without_strangers(note), size=NOTE_SIZE, width=width)]
 
 
+def fence(paper: tuple[float, float]) -> Iterator[Stroke]:
+    """Lines round a sheet, not to be drawn, that keep names from being placed beyond its edges."""
+    width, height = paper
+    for out in np.arange(0.0, FENCE, NAME_SIZE).tolist():
+        ring = [[-out, -out], [width + out, -out], [width + out, height + out], [-out, height + out]]
+        yield Stroke(np.array(ring), "mark", closed=True)
+
+
 def station_lines(place: Field, stations: Sequence[Station], *, clear: float) -> Iterator[Stroke]:
     """An upright line at each station: its name, mm from FP, and that distance in words."""
     low, high = place.at[1] - clear, place.at[1] + place.height + clear
@@ -126,21 +139,81 @@ def station_lines(place: Field, stations: Sequence[Station], *, clear: float) ->
         yield Stroke(np.array([[across, low - 2.0], [across, high]]), "mark")
 
 
-def station_names(place: Field, stations: Sequence[Station], *, clear: float) -> Iterator[Label]:
-    """Names of the stations under the view, and how far each stands from FP, upright where room is short."""
-    low, across = place.at[1] - clear, [place.one_on_paper(x, 0.0)[0] for _, x, _ in stations]
-    room = float(np.diff(across).min(initial=place.width)) - BETWEEN
+def foot_for(place: Field, stations: Sequence[Station], *, height: float) -> float:
+    """mm under a view that its stations' names need, on a sheet so high; ``place`` is the view with the usual foot."""
+    if _side_by_side(place, stations):
+        return FOOT
+    return upright_foot(_longest(_whole(stations), NAME_SIZE), height=height)
+
+
+def upright_foot(longest: float, *, height: float) -> float:
+    """mm under a view for names up to so long that hang upright, on a sheet so high."""
+    return min(longest + 8.0, MOST_FOOT * height)
+
+
+def station_names(place: Field, stations: Sequence[Station], *, clear: float, foot: float = FOOT) -> Iterator[Ink]:
+    """Names of the stations under the view, and how far each stands from FP, upright where room is short.
+
+    Names too long for two rows stand upright together with the distance, no longer than ``foot`` (mm) has room for.
+    """
+    low, across = place.at[1] - clear, _across(place, stations)
+    if not _side_by_side(place, stations):
+        yield from upright_names(_whole(stations), across, top=low - 2.0, size=NAME_SIZE, most=foot - 8.0)
+        return
+    room = _apart(across, 1, place.width)
     names = [without_strangers(name) for name, _, _ in stations]
-    crowded = max((text_width(name, NAME_SIZE) for name in names), default=0.0) > room
+    crowded = _longest(names, NAME_SIZE) > room
     for number, (name, x) in enumerate(zip(names, across, strict=True)):
         yield Label(name, (x, low - 5.0 - (4.5 if crowded and number % 2 else 0.0)), NAME_SIZE)
     distances = [distance for _, _, distance in stations]
-    longest = max((text_width(distance, NOTE_SIZE) for distance in distances), default=0.0)
+    longest = _longest(distances, NOTE_SIZE)
     for distance, x in zip(distances, across, strict=True):
         if longest <= room:
             yield Label(distance, (x, low - 10.0), NOTE_SIZE)
         elif not crowded and longest <= FOOT - 8.0 and room > NOTE_SIZE:
             yield Label(distance, (x, low - 8.0), NOTE_SIZE, angle=np.pi / 2, anchor="end")
+
+
+def upright_names(
+    names: Sequence[str], across: Sequence[float], *, top: float, size: float, most: float
+) -> Iterator[Ink]:
+    """Names hanging upright under lines at ``across`` (mm, growing) that end at ``top``, led to where lines are close.
+
+    ``size`` is made smaller until no name is longer than ``most`` (mm).
+    """
+    size *= min(1.0, most / max(_longest(names, size), 1.0))
+    step = size * LEADING * np.arange(len(across))
+    loose = np.asarray(across) - step
+    # Pushed only aft, and only forward, names stand far enough apart; so they do half way between.
+    pushed = (np.maximum.accumulate(loose) + np.minimum.accumulate(loose[::-1])[::-1]) / 2 + step
+    for name, line, x in zip(names, across, pushed.tolist(), strict=True):
+        yield Stroke(np.array([[line, top], [x, top - LEAD]]), "mark")
+        yield Label(name, (x, top - LEAD - BETWEEN), size, angle=np.pi / 2, anchor="end")
+
+
+def _across(place: Field, stations: Sequence[Station]) -> list[float]:
+    return [place.one_on_paper(x, 0.0)[0] for _, x, _ in stations]
+
+
+def _whole(stations: Sequence[Station]) -> list[str]:
+    return [without_strangers(f"{name},  {distance}") for name, _, distance in stations]
+
+
+def _longest(texts: Sequence[str], size: float) -> float:
+    return max((text_width(text, size) for text in texts), default=0.0)
+
+
+def _apart(across: Sequence[float], every: int, width: float) -> float:
+    """mm between names, each no wider than this, of every so many'th station."""
+    return float((np.array(across[every:]) - across[:-every]).min(initial=width)) - BETWEEN
+
+
+def _side_by_side(place: Field, stations: Sequence[Station]) -> bool:
+    """Whether the names can stand level in two rows, on the sheet."""
+    across, names = _across(place, stations), [without_strangers(name) for name, _, _ in stations]
+    longest = _longest(names, NAME_SIZE)
+    edge = min((min(x, 2 * place.at[0] + place.width - x) for x in across), default=longest)
+    return longest <= _apart(across, 2, 2 * place.width) and longest <= 2 * edge
 
 
 def level_line(place: Field, height: float) -> Stroke:

@@ -12,6 +12,8 @@ from pydantic import Field, model_validator
 from patterns.hull.build import Laps, LinesTo
 from patterns.hull.fairing_rules import KnuckleKind
 from patterns.parts.joint_rules import JointKind
+from patterns.parts.materials import NOT_STATED
+from patterns.reading.bench_sizes import Holding, Planing
 from patterns.reading.bench_tables import BoardTable, SawTable
 from patterns.reading.end_tables import StemTable, TransomTable
 from patterns.reading.fields import (
@@ -22,6 +24,7 @@ from patterns.reading.fields import (
     FileName,
     HeightsFrom,
     Lengths,
+    Materials,
     Name,
     NotNegative,
     Paper,
@@ -86,7 +89,7 @@ class KnuckleTable(Table):
 
 class PlankTable(Table):
     thickness: PlankThickness
-    material: Word = "not stated"
+    material: Word = NOT_STATED
     joint: Annotated[JointKind, one_of_enum(JointKind)] | None = None
     joint_at: Lengths | None = None
 
@@ -107,8 +110,8 @@ class PlankingTable(Table):
 class LongPieceTable(Table):
     sided: Positive
     moulded: Positive
-    material: Word = "wood not stated"
-    planing: NotNegative = taken("1/16 in")
+    material: Word = NOT_STATED
+    planing: Planing = taken("1/16 in")
 
 
 class ChineLogTable(LongPieceTable):
@@ -136,7 +139,7 @@ class SkegTable(Table):
     sided: Positive
     start: Distance = Field(alias="from", description="where the skeg starts, a distance from FP")
     depth: Positive
-    material: Word = "wood not stated"
+    material: Word = NOT_STATED
 
 
 class StripTable(Table):
@@ -168,10 +171,11 @@ class SheetsTable(SheetTable):
 class StockTable(Table):
     sheet: SheetTable | None = None
     sheets: list[SheetsTable] | None = None
+    plywood: Materials | None = None  # what comes in sheets; without it, what is so named
     boards: list[BoardTable] | None = None
     scarf: Ratio | None = None
     board_scarf: Ratio = 12  # of solid wood, length over thickness
-    holding: NotNegative = taken("1/4 in")  # of board beyond every kerf
+    holding: Holding = taken("1/4 in")  # of board beyond every kerf
     butt: Ratio | None = None
 
     @model_validator(mode="after")

@@ -31,7 +31,7 @@ from patterns.reading.fitting_tables import fittings_asked
 from patterns.reading.frame_tables import building, frame_rules, gusset_thickness, idle_keys
 from patterns.reading.knuckles import knuckles_asked
 from patterns.reading.offsets_csv import read_offsets
-from patterns.reading.sheets import joint_rules, sheet_defaults, sheet_room
+from patterns.reading.sheets import joint_rules, plywood_of, sheet_defaults, sheet_room
 from patterns.reading.toml_lines import Path as KeyPath
 from patterns.reading.toml_lines import key_lines
 from patterns.reading.wording import quoted, unreadable
@@ -225,7 +225,7 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
 
 
 def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
-    side, bottom = toml.planking.side, toml.planking.bottom
+    side, bottom, plywood = toml.planking.side, toml.planking.bottom, plywood_of(toml.stock)
     return Boat(
         name=toml.boat.name,
         about=toml.boat.about,
@@ -242,13 +242,14 @@ def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
         frames=frame_rules(toml.frames, toml.frame or [], frame_places(toml, offsets)) if toml.frames else None,
         show=show,
         long=long_asked(toml),
-        fitted=fittings_asked(toml.thwart or [], toml.thwart_knee, toml.breasthook, toml.quarter_knee),
+        fitted=fittings_asked(toml.thwart or [], toml.thwart_knee, toml.breasthook, toml.quarter_knee, plywood=plywood),
         fairing=fairing_rules(toml, offsets),
         knuckles=knuckles_asked(toml, offsets),
         building=building(toml.building),
         fore_work=end_work(toml.stem or toml.bow_transom),
         aft_work=end_work(toml.transom or toml.sternpost),
         joints=joint_rules(toml),
+        plywood=plywood,
     )
 
 

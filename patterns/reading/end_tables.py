@@ -13,6 +13,7 @@ from patterns.parts.end_rules import (
     TransomFraming,
     TransomWork,
 )
+from patterns.parts.materials import NOT_STATED
 from patterns.reading.fields import (
     Count,
     Distance,
@@ -31,10 +32,10 @@ class StemTable(Table):
     profile: Profile
     sided: Positive
     moulded: Positive
-    material: Word = "not stated"
+    material: Word = NOT_STATED
     planks_end: Annotated[PlankEnds, one_of_enum(PlankEnds), words(PlankEnds)] = taken("under a false stem")
     false_moulded: Positive | None = None
-    false_material: Word = "not stated"
+    false_material: Word = NOT_STATED
     layers: Count = taken(1)
 
 
@@ -53,7 +54,7 @@ class ScullingTable(Table):
 class FramingTable(Table):
     sided: Positive
     moulded: Positive
-    material: Word = "not stated"
+    material: Word = NOT_STATED
 
 
 class TransomTable(Table):
@@ -61,7 +62,7 @@ class TransomTable(Table):
     thickness: Positive
     crown: NotNegative = taken("0 in")
     radius: Positive | None = None
-    material: Word = "not stated"
+    material: Word = NOT_STATED
     through: YesNo = False
     boards: Positive | None = None
     motor: MotorTable | None = None

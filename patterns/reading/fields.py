@@ -101,18 +101,22 @@ def _thin_enough(mm: float) -> float:
     return mm
 
 
-def _file_name(value: Any) -> str:
+def _words(value: Any) -> str:
     if not isinstance(value, str) or not value.strip():
         raise fault("a word or more, in quotes")
-    return " ".join(value.split())
+    return spaced(value)
+
+
+def _file_name(value: Any) -> str:
+    return _lettered(_words(value), fault_of_letters, LONGEST_TEXT)
 
 
 def _word(value: Any) -> str:
-    return _lettered(spaced(_file_name(value)), fault_of_letters, LONGEST_NAME)
+    return _lettered(_words(value), fault_of_letters, LONGEST_NAME)
 
 
 def _name(value: Any) -> str:
-    return _lettered(spaced(_file_name(value)), fault_of_name, LONGEST_NAME)
+    return _lettered(_words(value), fault_of_name, LONGEST_NAME)
 
 
 def _text(value: Any) -> str:
@@ -231,6 +235,11 @@ PlankThickness = Annotated[Positive, AfterValidator(_thin_enough)]
 Word = Annotated[str, PlainValidator(_word), Field(description="a word or more, in quotes")]
 Name = Annotated[str, PlainValidator(_name), Field(description="a word or more, in quotes")]
 FileName = Annotated[str, PlainValidator(_file_name), Field(description="a file's name, in quotes")]
+Materials = Annotated[
+    tuple[Word, ...],
+    BeforeValidator(_listed),
+    Field(description='materials in quotes, such as ["marine plywood"]'),
+]
 HeightsFrom = Annotated[Datum, PlainValidator(_heights_from)]
 Lengths = Annotated[
     tuple[Positive, ...],
@@ -257,6 +266,3 @@ Profile = Annotated[
     Field(description='points such as [["0-0-0", "2-6-4"], ["1-1-4", "0-4-2"]], from the sheer down'),
 ]
 StraightProfile = Annotated[Profile, AfterValidator(_straight)]
-GuidePoint = Annotated[
-    tuple[Degrees, Positive], BeforeValidator(pair("a tilt in degrees and a distance from shoe edge to cut"))
-]

@@ -8,6 +8,8 @@ from pydantic import Field
 
 from patterns.parts.fitting_rules import BreasthookRules, FittingsAsked, KneeRules, ThwartRules
 from patterns.parts.long_rules import RiserRules
+from patterns.parts.materials import NOT_STATED, Plywood
+from patterns.reading.bench_sizes import Planing
 from patterns.reading.fields import Distance, NotNegative, Positive, Word
 from patterns.reading.table import Table, taken
 
@@ -20,7 +22,7 @@ class ThwartTable(Table):
     width: Positive
     height: Distance
     thickness: Positive
-    material: Word = "not stated"
+    material: Word = NOT_STATED
 
 
 class RiserTable(Table):
@@ -28,8 +30,8 @@ class RiserTable(Table):
     moulded: Positive
     start: Distance | None = Field(default=None, alias="from", description="where it starts, a distance from FP")
     end: Distance | None = Field(default=None, alias="to", description="where it ends, a distance from FP")
-    material: Word = "not stated"
-    planing: NotNegative = taken("1/16 in")
+    material: Word = NOT_STATED
+    planing: Planing = taken("1/16 in")
 
 
 class ThwartKneeTable(Table):
@@ -37,7 +39,7 @@ class ThwartKneeTable(Table):
     along: Positive
     sided: Positive
     hollow: NotNegative = taken("1/2 in")
-    material: Word = "not stated"
+    material: Word = NOT_STATED
 
 
 class QuarterKneeTable(Table):
@@ -45,7 +47,7 @@ class QuarterKneeTable(Table):
     along_transom: Positive
     thickness: Positive
     hollow: NotNegative = taken("1/2 in")
-    material: Word = "not stated"
+    material: Word = NOT_STATED
 
 
 class BreasthookTable(Table):
@@ -53,7 +55,7 @@ class BreasthookTable(Table):
     thickness: Positive
     hollow: NotNegative = taken("1 in")
     crown: NotNegative = taken("0 in")
-    material: Word = "not stated"
+    material: Word = NOT_STATED
 
 
 def thwart_rules(tables: Sequence[ThwartTable]) -> tuple[ThwartRules, ...]:
@@ -69,18 +71,34 @@ def fittings_asked(
     knee: ThwartKneeTable | None,
     breasthook: BreasthookTable | None,
     quarter: QuarterKneeTable | None,
+    *,
+    plywood: Plywood,
 ) -> FittingsAsked:
     """Every fitted piece the file asks for."""
     return FittingsAsked(
         thwarts=thwart_rules(thwarts),
-        thwart_knee=KneeRules(knee.up, knee.along, knee.sided, knee.hollow, knee.material) if knee else None,
+        thwart_knee=KneeRules(
+            knee.up, knee.along, knee.sided, knee.hollow, knee.material, plywood=knee.material in plywood
+        )
+        if knee
+        else None,
         breasthook=BreasthookRules(
-            breasthook.length, breasthook.thickness, breasthook.hollow, breasthook.crown, breasthook.material
+            breasthook.length,
+            breasthook.thickness,
+            breasthook.hollow,
+            breasthook.crown,
+            breasthook.material,
+            plywood=breasthook.material in plywood,
         )
         if breasthook
         else None,
         quarter_knee=KneeRules(
-            quarter.along_side, quarter.along_transom, quarter.thickness, quarter.hollow, quarter.material
+            quarter.along_side,
+            quarter.along_transom,
+            quarter.thickness,
+            quarter.hollow,
+            quarter.material,
+            plywood=quarter.material in plywood,
         )
         if quarter
         else None,

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Annotated, Any
 
+from patterns.parts.materials import NOT_STATED
 from patterns.parts.rules import Building, FrameJoint, FrameKind, FramePlace, FrameRules, Gussets, StationFace, Way
 from patterns.reading.fields import (
     Distance,
@@ -30,7 +31,7 @@ class FramesTable(Table):
     floor_moulded: Positive
     station_face: Annotated[StationFace, one_of_enum(StationFace), words(StationFace)]
     kind: Annotated[FrameKind, one_of_enum(FrameKind)] = taken("sawn")
-    material: Word = "not stated"
+    material: Word = NOT_STATED
     joint: Annotated[FrameJoint, one_of_enum(FrameJoint)] = taken("sides on floor")
     inside_corner: NotNegative = taken("1 1/2 in")
     mould: Annotated[str, one_of_words("solid", "open")] = "solid"
@@ -38,7 +39,7 @@ class FramesTable(Table):
     notch_shy: NotNegative = taken("0 in")
     gusset: Positive | None = None
     gusset_faces: Annotated[str, one_of_words("both", "marked")] = "both"
-    gusset_material: Word = "not stated"
+    gusset_material: Word = NOT_STATED
 
 
 class OneFrameTable(Table):

@@ -16,7 +16,7 @@ from patterns.errors import InputError, Problem
 from patterns.hull.offsets import AFT_ENDS, FORE_ENDS, OffsetRow, Offsets
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, FormBlock, FormRow, TableForm
 from patterns.reading.decimal_marks import looks_like_decimals, settled_marks, two_readings
-from patterns.reading.names import LONGEST_LABEL, fault_of_letters, fault_of_name, in_file_name
+from patterns.reading.names import LONGEST_LABEL, LONGEST_TEXT, fault_of_letters, fault_of_name, in_file_name
 from patterns.reading.row_names import A_ROW, ABOVE_BASE, heading_kind, is_cut, place_from_sheer, plain_name, row_kinds
 from patterns.reading.spreadsheet import cell_name
 from patterns.reading.table_rows import TableFile, TableRow, read_rows
@@ -205,6 +205,8 @@ def _check_columns(table: _Table, problems: list[Problem]) -> None:
         found = quoted(", ".join(columns) or header.cells[0])
         problems.append(Problem(table.place(header), found + (" alone" if not columns else ""), wanted))
         raise InputError(problems)
+    if wanted := fault_of_letters(header.cells[0], LONGEST_TEXT):
+        problems.append(Problem(table.place(header), quoted(header.cells[0]), wanted))
     for place, ends in ((0, FORE_ENDS), (len(columns) - 1, AFT_ENDS)):
         if plain_name(columns[place]) not in ends:
             wanted = one_of(ends, columns[place])

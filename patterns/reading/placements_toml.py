@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from patterns.errors import InputError, Problem
+from patterns.reading.faults import endless_number
 from patterns.shop.nesting import Placement
 from patterns.shop.sheets import PlacedSheets
 from patterns.shop.stock import SheetRoom, SheetStock
@@ -25,12 +26,18 @@ def read_placements(file: Path, room: SheetRoom) -> PlacedSheets:
     InputError
         Every fault of the file at once.
     """
+    text = ""
     try:
-        data = tomllib.loads(file.read_bytes().decode("utf-8"))
+        text = file.read_bytes().decode("utf-8")
+        data = tomllib.loads(text)
     except OSError as fault:
         raise InputError([Problem(str(file), (fault.strerror or str(fault)).lower(), "a placement file")]) from None
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as fault:
         raise InputError([Problem(str(file), f"text that cannot be read ({fault})", "TOML")]) from None
+    except ValueError:
+        raise InputError([endless_number(text, str(file))]) from None
+    except RecursionError:
+        raise InputError([Problem(str(file), "lists within lists without end", "TOML")]) from None
     problems: list[Problem] = []
     tables = data.pop("sheet", None)
     if data or not isinstance(tables, list) or not tables:

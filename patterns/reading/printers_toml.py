@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from patterns.errors import InputError, Problem
+from patterns.reading.faults import endless_number
 from patterns.tiling.correction import Measured
 from patterns.units.lengths import A_LENGTH, read_length
 from patterns.units.papers import paper_name
@@ -23,14 +24,20 @@ def read_printers(file: Path) -> dict[str, Measured]:
     InputError
         Every fault of the file at once.
     """
+    text = ""
     try:
-        data = tomllib.loads(file.read_bytes().decode("utf-8"))
+        text = file.read_bytes().decode("utf-8")
+        data = tomllib.loads(text)
     except FileNotFoundError:
         return {}
     except OSError as fault:
         raise InputError([Problem(str(file), (fault.strerror or str(fault)).lower(), "a file to read")]) from None
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as fault:
         raise InputError([Problem(str(file), f"text that cannot be read ({fault})", "TOML")]) from None
+    except ValueError:
+        raise InputError([endless_number(text, str(file))]) from None
+    except RecursionError:
+        raise InputError([Problem(str(file), "lists within lists without end", "TOML")]) from None
     problems: list[Problem] = []
     printers = data.pop("printer", {})
     if data or not isinstance(printers, dict):

@@ -14,7 +14,8 @@ from patterns.parts.joint_rules import (
     JointSizes,
     PanelJoints,
 )
-from patterns.reading.boat_tables import BoatToml, PlankTable, SheetsTable, SideTable
+from patterns.parts.materials import Plywood, plain
+from patterns.reading.boat_tables import BoatToml, PlankTable, SheetsTable, SideTable, StockTable
 from patterns.reading.faults import cell
 from patterns.reading.toml_lines import Path
 from patterns.shop.stock import Clearances, SheetRoom, SheetStock, Strip
@@ -34,7 +35,16 @@ def sheet_room(toml: BoatToml) -> SheetRoom | None:
         sheets: tuple[SheetStock, ...] = (SheetStock(stock.sheet.length, stock.sheet.width),)
     else:
         sheets = tuple(_sheets(table) for table in stock.sheets or ())
-    return SheetRoom(sheets, Clearances(_margin(toml), _gap(toml)))
+    solid = frozenset(board.material for board in stock.boards or () if board.material)
+    return SheetRoom(sheets, Clearances(_margin(toml), _gap(toml)), plywood_of(stock), solid)
+
+
+def plywood_of(stock: StockTable | None) -> Plywood:
+    """Which materials come in sheets: those that ``plywood`` lists and those of sheets."""
+    if stock is None:
+        return Plywood()
+    named = [*(stock.plywood or ()), *(sheet.material for sheet in stock.sheets or () if sheet.material)]
+    return Plywood(frozenset(map(plain, named)), by_name=stock.plywood is None)
 
 
 def _sheets(table: SheetsTable) -> SheetStock:
@@ -65,6 +75,8 @@ def sheet_defaults(toml: BoatToml) -> Iterator[tuple[str, str]]:
         yield "[router] gap", f"{_gap(toml) / INCH:g} in"
     if toml.router.margin is None:
         yield "[router] margin", f"{_margin(toml) / INCH:g} in"
+    if toml.stock and toml.stock.plywood is None:
+        yield "[stock] plywood", "every material with plywood in its name, and those of sheets"
 
 
 def joint_rules(toml: BoatToml) -> JointRules | None:

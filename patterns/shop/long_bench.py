@@ -13,8 +13,9 @@ from patterns.shop.bend_verdict import BendVerdict, bend_verdict
 from patterns.shop.board_layout import BoardPlace, Envelope, LeastBoard, envelope, least_board
 from patterns.shop.board_stock import BoardStock, Refusal
 from patterns.shop.saw_rules import KERF, BenchRules, SawRules
-from patterns.shop.saw_setup import Rip, SawSetup, saw_setup
+from patterns.shop.saw_setup import MUCH, Rip, SawSetup, saw_setup
 from patterns.shop.scarfs import Scarf, ScarfPlan, scarf_plan
+from patterns.units.lengths import write_run
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -94,20 +95,22 @@ def _on_the_same_board(one: BenchPiece, made: Sequence[BenchPiece]) -> Iterator[
             yield Neighbour(other.title, place.measured(other.place.measured(other.place.laid(ring))))
 
 
-def bench_cautions(made: Sequence[BenchPiece]) -> Iterator[tuple[str, str]]:
+def bench_cautions(made: Sequence[BenchPiece], show: str) -> Iterator[tuple[str, str]]:
     """Where and what, of all that should not be found out at the saw; both hands of a piece in one."""
     for one in made:
         if one.piece.part.hand == "starboard":
             continue
         if one.setup:
-            yield from _saw_cautions(one.setup)
+            yield from _saw_cautions(one.setup, show)
 
 
-def _saw_cautions(setup: SawSetup) -> Iterator[tuple[str, str]]:
+def _saw_cautions(setup: SawSetup, show: str) -> Iterator[tuple[str, str]]:
     for rip in setup.rips:
         where = f"saw, {setup.piece.name}, {rip.edge.name} edge"
         if rip.short:
             yield where, short_words(rip, setup.saw)
+        if rip.much:
+            yield where, much_words(setup, rip, show)
         if rip.setting.blade.too_deep:
             yield where, "the blade does not come through stock of this thickness at this tilt."
         elif not rip.setting.blade.follows:
@@ -127,3 +130,25 @@ def short_words(rip: Rip, saw: SawRules) -> str:
         f"{leaves} your steepest test cut is at {np.degrees(saw.guide[-1][0]):.1f}°. Make a test cut at {best} or "
         f"more, add it to guide, and run again; or set up at {given}, which leaves more."
     )
+
+
+def much_words(setup: SawSetup, rip: Rip, show: str) -> str:
+    """How much wood one setting leaves to the plane, and what to do instead."""
+    extra = rip.setting.extra
+    left, beyond = (write_run(mm, show) for mm in (extra + setup.piece.rules.planing, extra))
+    cures = [*_less_to_plane(setup, rip), "rip it on a band saw", "plane the bevel in passes, to the gauge lines"]
+    return (
+        f"this cut leaves up to {left} to plane off, {beyond} of it beyond the allowance. "
+        f"That is much wood for a plane: {', or '.join(cures)}."
+    )
+
+
+def _less_to_plane(setup: SawSetup, rip: Rip) -> Iterator[str]:
+    """What this saw, or one like it, can do to leave less."""
+    saw = setup.saw
+    if rip.ranges and max(one.extra for one in rip.ranges) < rip.setting.extra - MUCH / 2:
+        yield "saw it in several cuts, each at the setting its sheet gives for that length"
+    if rip.short and saw.guide and rip.wanted <= saw.tilts_to:
+        yield f"make a test cut at {np.degrees(rip.wanted):.1f}° or more"
+    elif rip.short:
+        yield "use a saw that tilts further"

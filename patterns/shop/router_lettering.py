@@ -11,6 +11,7 @@ import shapely
 from patterns.drawing.engraving import engraved, engraved_reach, engraved_width, is_plain, plain
 from patterns.geometry.arrays import Floats, held_between, run_along, unit
 from patterns.geometry.outlines import line_strings
+from patterns.parts.materials import material_words
 from patterns.parts.part import Bevel, Edge, Part
 from patterns.shop.contours import Drilled
 from patterns.shop.router_rules import CutTo, RouterRules
@@ -193,12 +194,7 @@ def _plain_title(part: Part, number: int) -> str:
 
 
 def _stock_words(part: Part) -> str:
-    return f"{part.thickness:.4g} mm {material_words(part)}"
-
-
-def material_words(part: Part) -> str:
-    """The material as it can stand alone, far from the key it was not stated under."""
-    return "material not stated" if part.material == "not stated" else part.material
+    return f"{part.thickness:.4g} mm {material_words(part.material)}"
 
 
 def _boxes(middles: Floats, half_width: Floats | float, half_height: Floats | float, angles: Floats) -> Floats:

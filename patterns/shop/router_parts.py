@@ -17,15 +17,16 @@ from patterns.geometry.arrays import Floats, lengths
 from patterns.geometry.biarcs import fit_arcs
 from patterns.geometry.outlines import line_strings
 from patterns.parts.cautions import Caution
+from patterns.parts.materials import material_words
 from patterns.parts.part import Edge, Part
 from patterns.shop.contours import Contours, CutShort, Lettering, RouterLayer, Scored
 from patterns.shop.cut_lines import cut_edges, cut_short
 from patterns.shop.cutter import Unreachable, inside_corners, relieved, unreachable
 from patterns.shop.pilots import pilot_holes
 from patterns.shop.proof import prove, proved_fit
-from patterns.shop.router_lettering import Room, engraved_lines, lettering, material_words, ticks, title_lines
+from patterns.shop.router_lettering import Room, engraved_lines, lettering, ticks, title_lines
 from patterns.shop.router_rules import CutTo, RouterRules
-from patterns.shop.tabs import tab_lines
+from patterns.shop.tabs import tab_lines, tabs_on_mating
 from patterns.units.lengths import write_length
 
 _COUNT = re.compile(r"\d+off$")  # as `router_file_name` ends
@@ -71,6 +72,7 @@ def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str, number:
         inner=tuple(inner),
     )
     bare = bare.told(scored=tuple(_scored(part, bare, rules)), drilled=tuple(pilot_holes(part, rules, bare.wood)))
+    meeting = tabs_on_mating(part, [score.line for score in bare.scored if score.layer == "tab"])
     words = engraved_lines(part, rules, number)
     whole = replace(bare, lettering=_lettering(part, bare, words, show)).at_origin()
     told = zip(title_lines(part, rules), words, strict=True)
@@ -79,7 +81,7 @@ def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str, number:
         for line, instead in told
         if not is_plain(line)
     ]
-    return prove(whole.told(cautions=(*unwritten, *_cautions(whole, rules, show))))
+    return prove(whole.told(cautions=(*unwritten, *_tabs_to_trim(meeting, rules), *_cautions(whole, rules, show))))
 
 
 def ready_to_cut(
@@ -181,6 +183,14 @@ def _missing_tabs(part: Contours, rules: RouterRules) -> Iterator[str]:
         )
 
 
+def _tabs_to_trim(meeting: int, rules: RouterRules) -> Iterator[str]:
+    if meeting:
+        yield (
+            f"{meeting} of {rules.tabs} tabs stand on edges that meet another panel, because the other edges have no "
+            f"room for all. Trim their stumps flush before you fit the panel"
+        )
+
+
 def _told(places: Sequence[Unreachable], cutter: float, show: str) -> str:
     """All of a part in one sentence: a cutter too large leaves wood in every notch of every frame."""
     place = max(places, key=lambda one: one.left)
@@ -199,7 +209,7 @@ def router_file_name(part: Part, boat: str) -> str:
     """Boat, part, hand, material, thickness and count, as a name any disk takes, however long the builder's own are."""
     title, size = in_plain_letters(part.title), f"{round(part.thickness, 1):g}mm {part.count}off"
     room = (LONGEST_FILE_NAME - len(f"{title}{size}".encode())) // 2
-    boat, material = (_begun(name, room) for name in (boat, material_words(part)))
+    boat, material = (_begun(name, room) for name in (boat, material_words(part.material)))
     return re.sub(r"[^\w.]+", "-", f"{boat} {title} {material} {size}".lower()).strip("-.")
 
 

@@ -22,10 +22,13 @@ from patterns.shop.guide import (
     tilts_to_try,
 )
 from patterns.shop.saw_rules import Leans, SawRules, Side
+from patterns.units.lengths import INCH
 
 EASED = 150.0  # mm either way over which a saw line is eased, so that a batten lies along it
 WORTH_MORE = 1.6  # mm (1/16 in); one setting that leaves more than this to the plane is told by ranges as well
+MUCH = INCH / 4  # mm beyond the allowance; more is much wood to plane by hand. Common practice, no single source
 SQUARE = float(np.radians(0.25))  # rad; half a step of tilt: nearer, an edge is sawn square
+ROCKS = 0.4  # mm a shoe can rock on a guide; less is within the thickness of a pencil line
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -46,6 +49,7 @@ class Setting:
     beyond: Floats  # (n,) mm from the net edge out to the saw line, on the upper face
     plane_up: Floats  # (n,) mm the plane takes off, square to the finished edge, at the upper face
     plane_down: Floats  # (n,) mm, at the lower face
+    extra: float  # mm, the most the plane takes beyond the allowance, at either face of the length it serves
     blade: BladeFit
 
     def at(self, x: Floats, values: Floats) -> Floats:
@@ -70,6 +74,16 @@ class Rip:
     def guide_side(self) -> float:
         """+1 where the guide lies above the saw line as seen, -1 where below."""
         return -self.edge.out if self.guide_on_piece else self.edge.out
+
+    @property
+    def hollow(self) -> bool:
+        """Whether the shoe bears on a plainly hollow guide, by its two ends and nowhere by a bulge."""
+        return self.setting.rocks <= ROCKS < float(self.setting.stand_off.max())
+
+    @property
+    def much(self) -> bool:
+        """Whether one setting leaves much wood to the plane."""
+        return self.setting.extra > MUCH
 
     @property
     def short(self) -> bool:
@@ -101,22 +115,27 @@ def saw_setup(piece: LongPiece, saw: SawRules) -> SawSetup:
     """The two rips of a piece, from stock dressed to its thickness.
 
     The shoe always bears on the wide rest of the board: the first cut's guide lies on the piece's side of it, the
-    last one's on the rest, so that the piece comes free last. The blade's lean then says which face lies up.
+    last one's on the rest, so that the piece comes free last. So a bent piece is sawn along its hollow edge first: both
+    guides are then hollow where the shoe bears. The blade's lean then says which face lies up.
     """
     first, last = _order(piece, saw)
     return SawSetup(piece, saw, (_rip(piece, saw, first, 1), _rip(piece, saw, last, 2)))
 
 
 def _order(piece: LongPiece, saw: SawRules) -> tuple[EdgeView, EdgeView]:
-    """The edges in the order they are sawn, each with its face up: one face for both if that can be."""
+    """The edges in the order they are sawn, each with its face up: hollow edge first, then one face for both."""
     orders: tuple[tuple[EdgeName, EdgeName], ...] = (("upper", "lower"), ("lower", "upper"))
     choices = [
         (_face_up(piece, saw, first, last=False), _face_up(piece, saw, last, last=True)) for first, last in orders
     ]
 
-    def trouble(views: tuple[EdgeView, EdgeView]) -> tuple[bool, int, bool]:
+    def trouble(views: tuple[EdgeView, EdgeView]) -> tuple[int, bool, int, int, bool]:
         ups = [view.up for view in views]
-        return ups[0] != ups[1], ups.count(FAR), views[0].name == "lower"
+        worst = max(_rocks(piece, saw, view, last=last) for view, last in zip(views, (False, True), strict=True))
+        # In whole pencil lines: finer differences are noise, and would saw two pieces that are alike in two orders.
+        bulge = worst / ROCKS
+        too_much = max(int(np.ceil(bulge)) - 1, 0)
+        return too_much, ups[0] != ups[1], ups.count(FAR), round(bulge), views[0].name == "lower"
 
     return min(choices, key=trouble)
 
@@ -132,12 +151,18 @@ def _face_up(piece: LongPiece, saw: SawRules, name: EdgeName, *, last: bool) -> 
     return view if up == NEAR else edge_view(piece, name, FAR)
 
 
+def _rocks(piece: LongPiece, saw: SawRules, view: EdgeView, *, last: bool) -> float:
+    """mm by which the shoe can rock on the guide of one cut."""
+    make = _Settings(piece, saw, view, guide_on_piece=not last)
+    return make.setting(make.best(view.of_piece, tilts_to_try(saw)), *view.within).rocks
+
+
 def _rip(piece: LongPiece, saw: SawRules, view: EdgeView, order: int) -> Rip:
     guide_on_piece = order == 1
     make = _Settings(piece, saw, view, guide_on_piece=guide_on_piece)
     tilts = tilts_to_try(saw)
     whole = make.setting(make.best(view.of_piece, tilts), *view.within)
-    ranges = tuple(make.ranges(tilts)) if make.extra(whole) > WORTH_MORE else ()
+    ranges = tuple(make.ranges(tilts)) if whole.extra > WORTH_MORE else ()
     guide_above = (view.out < 0) == guide_on_piece
     aft = None if saw.guide_edge is None else guide_above == (saw.guide_edge is Side.LEFT)
     every = np.arange(0.0, np.pi / 3, TILT_STEP)
@@ -167,12 +192,6 @@ class _Settings:
         runs = self.thickness * np.tan(tilts) * (1.0 if self.outward else -1.0)
         waste = np.abs(self.view.run[which][:, None] - runs).mean(axis=0)
         return float(tilts[int(waste.argmin())])
-
-    def extra(self, setting: Setting) -> float:
-        """mm, the most the plane takes beyond the allowance."""
-        kept = self.view.of_piece & self._between(setting.first, setting.last)
-        most = np.maximum(setting.plane_up, setting.plane_down)[kept].max()
-        return float(most) - self.planing
 
     def ranges(self, tilts: Floats) -> Iterator[Setting]:
         """The fewest settings, from the fore end, that leave no more than is worth one; as few as the tilts allow."""
@@ -209,6 +228,8 @@ class _Settings:
         off = stand_off(saw, straight, cut_on_left=side < 0)
         guide = None if distance is None else _beside(saw_line, side * (distance + off))
         bulge = sags(straight, saw.shoe_length) * (1.0 if side > 0 else -1.0)
+        plane_up, plane_down = beyond / square, (beyond + aside - view.run) / square
+        kept = view.of_piece & self._between(first, last)
         return Setting(
             tilt=tilt,
             outward=self.outward,
@@ -222,8 +243,9 @@ class _Settings:
             stand_off=off,
             rocks=0.0 if saw.pins else max(float(bulge.max()), 0.0),
             beyond=beyond,
-            plane_up=beyond / square,
-            plane_down=(beyond + aside - view.run) / square,
+            plane_up=plane_up,
+            plane_down=plane_down,
+            extra=float(np.maximum(plane_up, plane_down)[kept].max()) - self.planing,
             blade=blade_fit(saw, saw_line, tilt=tilt, thickness=self.thickness),
         )
 

@@ -1,7 +1,7 @@
 """Sheets of plywood filled with the boat's parts: what lies where, what is left off and why, what is left over.
 
-What goes on sheets is told by material: parts whose material is plywood, or is named by a sheet in [stock]. Parts of
-solid timber, and parts whose material the builder has not stated, are left off and named.
+What goes on sheets is told by material: what [stock] says comes in sheets. Parts of solid wood are left off and named;
+what is on no sheet and should be is a warning (`off_sheets`).
 """
 
 from __future__ import annotations
@@ -14,14 +14,16 @@ import numpy as np
 import shapely
 
 from patterns.errors import ShapeError
+from patterns.parts.materials import plain
 from patterns.parts.part import Part
 from patterns.shop.contours import Contours
 from patterns.shop.nest_proof import Fault, prove
 from patterns.shop.nesting import Blank, Effort, Layout, Placement, laid, nest, turned_by
+from patterns.shop.off_sheets import WhyOff, solid_words, why_off
 from patterns.shop.offcuts import Offcut, offcuts
-from patterns.shop.stock import SheetRoom, SheetStock, is_plywood, plain, same_thickness
+from patterns.shop.stock import SheetRoom, SheetStock, same_thickness
 
-NO_ROOM = "for there are too few or too small sheets"
+NO_ROOM = "there are too few sheets or they are too small"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -61,7 +63,7 @@ class SheetPlan:
     """All sheets of a job."""
 
     sheets: tuple[FilledSheet, ...] = ()
-    left_off: tuple[tuple[str, str], ...] = ()  # name of a part, why it is on no sheet
+    left_off: tuple[tuple[str, str], ...] = ()  # of solid wood or without room: name of a part, why it is on no sheet
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -169,17 +171,15 @@ def _mixed(lots: Sequence[_Lot], layouts: Sequence[Layout]) -> dict[int, str]:
 
 
 def _lots(pieces: Sequence[Piece], room: SheetRoom) -> tuple[list[_Lot], list[tuple[str, str]]]:
-    """Pieces sorted by material and thickness; those no sheet is for, with the reason."""
+    """Pieces sorted by material and thickness; those of solid wood, with the reason."""
     found: dict[tuple[str, float], list[Piece]] = {}
     left_off: list[tuple[str, str]] = []
     for piece in pieces:
         part = piece.part
-        if not (is_plywood(part.material) or any(_named(sheet, part.material) for sheet in room.sheets)):
-            left_off.append((part.title, f"for its material is {part.material}"))
-        elif not room.sheets_for(part.material, part.thickness):
-            left_off.append((part.title, f"for [stock] has no sheet of {part.thickness:.4g} mm {part.material}"))
-        else:
+        if room.sheets_for(part.material, part.thickness):
             found.setdefault((plain(part.material), part.thickness), []).append(piece)
+        elif why_off(part, room) is WhyOff.SOLID:
+            left_off.append((part.title, solid_words(part.material)))
     return [_lot(some, room) for some in _of_one_sheet(found, room)], left_off
 
 
@@ -196,10 +196,6 @@ def _of_one_sheet(found: dict[tuple[str, float], list[Piece]], room: SheetRoom) 
             lots.append(first[key][1])
     order = list(found.values())
     return sorted(lots, key=lambda lot: min(n for n, pieces in enumerate(order) if pieces[0] in lot))
-
-
-def _named(sheet: SheetStock, material: str) -> bool:
-    return sheet.material is not None and plain(sheet.material) == plain(material)
 
 
 def _lot(pieces: Sequence[Piece], room: SheetRoom) -> _Lot:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from patterns.parts.materials import Plywood, plain
+
 BESIDE_STRIP = 17.0  # mm beside a forbidden strip that the cells of the nesting may cost a piece, two of them
 SAME_THICKNESS = 0.2  # mm; callipers read no two places of one sheet nearer than this, common practice
 ROUNDING = 1e-6  # mm; what a length may gain or lose as it is read and converted
@@ -45,11 +47,14 @@ class SheetStock:
     grain: SheetGrain = SheetGrain.LENGTH
     forbidden: tuple[Strip, ...] = ()
 
-    def holds(self, material: str, thickness: float) -> bool:
+    def holds(self, material: str, thickness: float, plywood: Plywood) -> bool:
         """Whether a part of this material and thickness (mm) is cut from this sheet."""
-        if self.thickness is not None and not same_thickness(self.thickness, thickness):
-            return False
-        return is_plywood(material) if self.material is None else plain(self.material) == plain(material)
+        fits = self.thickness is None or same_thickness(self.thickness, thickness)
+        return fits and self.is_of(material, plywood)
+
+    def is_of(self, material: str, plywood: Plywood) -> bool:
+        """Whether this sheet is of a material, or stands for it."""
+        return material in plywood if self.material is None else plain(self.material) == plain(material)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +71,18 @@ class SheetRoom:
 
     sheets: tuple[SheetStock, ...]
     clearances: Clearances
+    plywood: Plywood = Plywood()
+    solid: frozenset[str] = frozenset()  # materials of the builder's boards
 
     def sheets_for(self, material: str, thickness: float) -> tuple[SheetStock, ...]:
-        return tuple(sheet for sheet in self.sheets if sheet.holds(material, thickness))
+        return tuple(sheet for sheet in self.sheets if sheet.holds(material, thickness, self.plywood))
+
+    def sheets_of(self, material: str) -> tuple[SheetStock, ...]:
+        """Sheets of a material, whatever their thickness."""
+        return tuple(sheet for sheet in self.sheets if sheet.is_of(material, self.plywood))
+
+    def is_sheet_material(self, material: str) -> bool:
+        return material in self.plywood or bool(self.sheets_of(material))
 
     def longest_run(self, material: str, thickness: float) -> float:
         """mm; the longest part, its grain kept, that any sheet of this kind holds; 0 where there is no such sheet."""
@@ -95,12 +109,3 @@ class SheetRoom:
 def same_thickness(one: float, other: float) -> bool:
     """Whether callipers do not tell two thicknesses (mm) apart."""
     return abs(one - other) <= SAME_THICKNESS + ROUNDING
-
-
-def plain(material: str) -> str:
-    return " ".join(material.lower().split())
-
-
-def is_plywood(material: str) -> bool:
-    """Whether a material's name says that it comes in sheets of plywood."""
-    return any(word.startswith("ply") for word in plain(material).replace("-", " ").split())

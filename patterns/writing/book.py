@@ -65,7 +65,7 @@ def book(job: Job, told: Told) -> Book:
         _in_space(job),
         Section("Order of work", (_ORDER, Steps(order_of_work(boat)))),
         parts_section(job.parts, told.parts, show, boat.skin.laps),
-        wood_section(job.to_cut, told.plan, show, told.sheets),
+        wood_section(job.to_cut, told.plan, show, told.sheets, boat.plywood),
         *told.bench,
         Section("Cautions", (Bullets(CAUTIONS),)),
         Section("Files", (Links(tuple(told.others)),)),

@@ -10,6 +10,7 @@ import numpy as np
 
 from patterns.geometry.arrays import run_along
 from patterns.hull.build import Laps
+from patterns.parts.materials import material_words
 from patterns.parts.part import Edge, Landing, Part
 from patterns.plates.overview import part_picture
 from patterns.units.lengths import write_length
@@ -78,12 +79,11 @@ def _links(hands: Sequence[Part], files: Mapping[str, Sequence[Link]]) -> Iterat
 def _sizes(part: Part, hands: Sequence[Part], show: str) -> str:
     long, wide = np.ptp(np.concatenate([part.outline, part.far_outline]), axis=0).tolist()
     over = " by ".join(write_length(size, show) for size in (long, wide))
-    unknown = part.material in ("", "not stated")
-    wood = "material not stated, " if unknown else f"{part.material}, "
     make = f"make {part.count}" if len(hands) == 1 else f"make {part.count} of each hand, mirrored"
     thick = write_length(part.thickness, show)
     line = f" The net line lies {part.line}." if part.line else ""
-    return f"{over} over all as its pattern lies; {wood}{thick} {part.thickness_is}; {make}. {_grain(part)}.{line}"
+    wood = f"{material_words(part.material)}, {thick} {part.thickness_is}"
+    return f"{over} over all as its pattern lies; {wood}; {make}. {_grain(part)}.{line}"
 
 
 def _grain(part: Part) -> str:

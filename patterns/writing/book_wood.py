@@ -7,12 +7,12 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 from math import fsum
 
+from patterns.parts.materials import Plywood, material_words
 from patterns.parts.part import Part
 from patterns.plates.bench_words import no_less
 from patterns.shop.cut_list import WASTE, BoardPiece, board_pieces, quarters, with_waste
 from patterns.shop.sheet_pictures import sheet_picture, sheet_title
 from patterns.shop.sheets import FilledSheet, SheetPlan
-from patterns.shop.stock import is_plywood
 from patterns.units.lengths import write_length
 from patterns.writing.blocks import Block, Bullets, Figure, Link, Links, Paragraph, Section, Table
 
@@ -21,7 +21,9 @@ METRIC = ("mm", "cm", "m")
 CUBIC_METRE = 1e9  # mm3
 
 
-def wood_section(parts: Sequence[Part], plan: SheetPlan, show: str, sheet_files: Sequence[str]) -> Section:
+def wood_section(
+    parts: Sequence[Part], plan: SheetPlan, show: str, sheet_files: Sequence[str], plywood: Plywood
+) -> Section:
     """Every piece of wood to cut, by what it is cut from.
 
     Parameters
@@ -32,6 +34,8 @@ def wood_section(parts: Sequence[Part], plan: SheetPlan, show: str, sheet_files:
         The builder's sheets, filled; none where he names none.
     sheet_files : sequence
         Paths in the job folder that belong to the sheets.
+    plywood : Plywood
+        Which materials come in sheets.
     """
     # One of several alike is called by its number after the part's own name.
     on_sheets = {_COPY.sub("", placement.name) for sheet in plan.sheets for placement, _ in sheet.lying}
@@ -41,9 +45,9 @@ def wood_section(parts: Sequence[Part], plan: SheetPlan, show: str, sheet_files:
         blocks += [block for sheet in plan.sheets for block in _sheet(sheet, show)]
         blocks += [Links(tuple(Link(path, path, on_paper=False) for path in sheet_files))] if sheet_files else []
     boards = board_pieces(rest)
-    plywood = tuple(one for one in boards if is_plywood(one.material))
-    blocks += _plywood(plywood, show, named=bool(plan.sheets))
-    blocks += _boards(tuple(one for one in boards if one not in plywood), show)
+    sheets = tuple(one for one in boards if one.material in plywood)
+    blocks += _plywood(sheets, show, named=bool(plan.sheets))
+    blocks += _boards(tuple(one for one in boards if one not in sheets), show)
     return Section("Cut list", tuple(blocks))
 
 
@@ -95,7 +99,7 @@ def _of_one_wood(material: str, pieces: Sequence[BoardPiece], show: str) -> Tabl
     )
     net = fsum(one.board_feet for one in pieces)
     total = f"{_volume(net, show)} {_unit(show)} net, {_volume(with_waste(net), show)} to buy"
-    name = "Wood not stated" if material in ("", "not stated", "wood not stated") else material.capitalize()
+    name = material_words(material).capitalize()
     return Table(f"{name}: {total}", columns, rows, frozenset(columns[2:]))
 
 

@@ -1,9 +1,9 @@
 """How near faired lines are to true ones. A plain script: python tests/bench/bench_lines.py [rows a kind] [seed]
 
 Random rows of three unlike kinds (by bending and by pins of tests/fair_tables.py, and sharp forefoots of four shapes),
-2.4 to 7 m, 5 to 13 stations laid out evenly, unevenly, closer forward, and with one wide bay at the end; exact, to 1 mm, in
-sixteenths and in eighths. A third of the rows are looked at from aft. Told: the error in each kind of bay, turns the true
-line has not, what share of places the band holds, and how many fair rows are said to have a knuckle.
+2.4 to 7 m, 5 to 13 stations laid out evenly, unevenly, closer forward, and with one wide bay at the end; exact, to
+1 mm, in sixteenths and in eighths. A third of the rows are looked at from aft. Told: the error in each kind of bay,
+turns the true line has not, what share of places the band holds, and how many fair rows are said to have a knuckle.
 
 Aims: the band holds 93 % or more in every kind of place and 94 to 97 % over all; knuckles are told in 1.5 % of rows or
 fewer.
@@ -16,6 +16,7 @@ import time
 from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -123,11 +124,11 @@ def turns(x: Floats, y: Floats) -> int:
     x, y = x[2:-2], y[2:-2]
     cuts = [0, *(np.flatnonzero(bend[1:] * bend[:-1] < 0) + 1).tolist(), len(bend) - 1]
     signs = []
-    for low, high in zip(cuts[:-1], cuts[1:], strict=True):
+    for low, high in pairwise(cuts):
         over, part = x[low : high + 1], y[low : high + 1]
         if len(over) > 2 and np.abs(part - np.interp(over, over[[0, -1]], part[[0, -1]])).max() > SEEN:
             signs.append(np.sign(bend[(low + high) // 2]))
-    return sum(a != b for a, b in zip(signs[:-1], signs[1:], strict=True))
+    return sum(a != b for a, b in pairwise(signs))
 
 
 def main(count: int = 60, seed: int = 606) -> int:
