@@ -171,7 +171,7 @@ def test_a_table_measured_down_is_told_and_written_back_as_it_came(
     assert "Heights in the table are measured down from a base 3' 0\" above base" in told
     assert "such as those of profiles, are above base." in told
     assert 'chine heights 1 2-9-1 2-9-0+ +1/16"' in told  # up, and so less far down
-    assert "chine,2-7-6+,2-9-0," in (tmp_path / "out" / "offsets-faired.csv").read_text()
+    assert "chine,2-7-6+,2-9-0+," in (tmp_path / "out" / "offsets-faired.csv").read_text()
     assert "measured down from a base" in (tmp_path / "out" / "lines.html").read_text()
 
 

@@ -174,7 +174,7 @@ def _told(
     for place, found in sorted(errors.items()):
         middle, most = np.percentile(found, [50, 90])
         print(
-            f"  {place:34} {middle:8.2f} {most:6.1f} {max(found):6.1f} {np.median(widths[place]):10.2f}   ({len(found)})"
+            f"  {place:34} {middle:8.2f} {most:6.1f} {max(found):6.1f} {np.median(widths[place]):10.2f} ({len(found)})"
         )
     print(f"false turns a line: {np.mean(false_turns):.2f}")
     inside = {group: float(np.mean(one)) for group, one in held.items()}
