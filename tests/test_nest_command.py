@@ -84,7 +84,7 @@ def test_an_edited_placement_that_cannot_be_cut_is_refused_with_part_sheet_and_a
     code, words = told(capsys, "nest", SALTMEADOW, "--placements", edited, "--out", tmp_path / "out")
     assert code == 1
     assert re.search(
-        r"edited.toml, \[\[sheet\]\] 1, side panel fore piece, starboard: overlaps side panel after piece, port by "
+        r"edited.toml, \[\[sheet\]\] 2, side panel fore piece, starboard: overlaps side panel after piece, port by "
         r"\d+ mm², wanted the gap of 12.70 mm",
         words,
     )
@@ -121,7 +121,7 @@ def test_a_panel_longer_than_the_sheet_without_a_joint_is_an_error_that_says_so(
     boat = boat_with(tmp_path, ("[planking.bottom]\n", '[planking.bottom]\njoint = "none"\n'))
     code, words = told(capsys, "loft", boat)
     assert code == 1
-    assert "bottom panel: is 12' 9 3/8\" long, and the longest piece of it a sheet holds is 7' 11\". Wanted" in words
+    assert "bottom panel: is 12' 9 7/16\" long, and the longest piece of it a sheet holds is 7' 11\". Wanted" in words
     assert not (boat / "out").exists()
 
 
