@@ -14,7 +14,7 @@ from patterns.drawing.engraving import in_plain_letters, is_plain
 from patterns.errors import ShapeError, while_making
 from patterns.geometry.arc_lines import ArcLine, ring
 from patterns.geometry.arrays import Floats, lengths
-from patterns.geometry.biarcs import fit_arcs
+from patterns.geometry.biarcs import apart, fit_arcs
 from patterns.geometry.outlines import line_strings
 from patterns.parts.cautions import Caution
 from patterns.parts.materials import material_words
@@ -273,7 +273,7 @@ def _scored(part: Part, bare: Contours, rules: RouterRules) -> Iterator[Scored]:
     for piece, layer in _inside((*_other_faces(part, rules), *((points, "mark") for points in marks)), within):
         for fresh in done.without(piece):
             done.lines.append(fresh)
-            yield Scored(layer, fit_arcs(shapely.get_coordinates(fresh)))
+            yield Scored(layer, fit_arcs(apart(shapely.get_coordinates(fresh))))
     yield from (Scored("tab", line) for line in tab_lines(part, bare.outer, rules))
 
 
