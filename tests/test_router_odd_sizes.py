@@ -101,6 +101,7 @@ def test_a_chine_log_under_a_narrowed_sheer_is_scored_in_its_wood(name: str, nar
 CELL = {
     "chine height": ("reedling", "chine,0-6-2,0-5-0", "chine,0-6-2,0-11-1"),
     "chine half-breadth": ("duckweed", "486,493.5", "486,619"),
+    "chine height at the sternpost": ("reedling", "0-1-5,0-3-3,0-5-0", "0-1-5,0-0-0,0-5-0"),
 }
 
 
