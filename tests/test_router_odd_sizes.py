@@ -14,7 +14,7 @@ from sample_jobs import sample
 
 from patterns.drawing.engraving import engraved, engraved_reach
 from patterns.geometry.arc_lines import ArcLine, straight
-from patterns.geometry.biarcs import CLOSEST, LEAST_RUN, apart, fit_arcs
+from patterns.geometry.biarcs import LEAST_RUN
 from patterns.geometry.outlines import met
 from patterns.parts.fitting_rules import FittingsAsked
 from patterns.parts.whole import loft
@@ -119,18 +119,6 @@ def test_a_boat_creased_by_a_misprinted_cell_is_cut_without_jogs(tmp_path: Path,
 def test_a_stem_whose_foot_is_far_below_the_chine_is_cut(tmp_path: Path) -> None:
     made = cut(changed("reedling", tmp_path, {'["1-3-3", "0-6-2"]': '["137.2 mm", "0.0 mm"]'}))
     assert min(score.line.chords.min() for one in made for score in one.scored) >= LEAST_RUN
-
-
-def test_points_too_near_each_other_to_show_a_direction_are_left_out_and_corners_stay() -> None:
-    bow = np.column_stack([np.linspace(0.0, 60.0, 31), 0.01 * np.linspace(0.0, 60.0, 31) ** 2])
-    # Each stray lies on the line, or within hundredths of it, just beside a point; the last is beside a corner.
-    strays = np.array([[10.03, 1.02], [30.05, 9.01], [59.97, 35.96]])
-    line = np.concatenate([bow[:6], strays[:1], bow[6:16], strays[1:2], bow[16:30], strays[2:], bow[30:], [[60, 80]]])
-    clear = apart(line)
-    assert np.linalg.norm(np.diff(clear, axis=0), axis=1).min() >= CLOSEST
-    assert (clear == [60.0, 36.0]).all(axis=1).any()
-    np.testing.assert_array_equal(clear[[0, -1]], line[[0, -1]])
-    assert fit_arcs(clear).chords.min() > LEAST_RUN
 
 
 def _hollow(scored: ArcLine) -> Contours:
