@@ -250,8 +250,8 @@ def _crossing(part: Part, polygon: shapely.Polygon) -> str:
     point = shapely.Point(float(place[1]), float(place[2]))
     near = sorted((line.distance(point), edge.name) for edge in part.edges for line in line_strings(list(_faces(edge))))
     names = [name for away, name in near if away < CROSSES_WITHIN]
-    both = list(dict.fromkeys(names))[:2]
-    match both:
+    # Both lie at the crossing to within rounding, which must not settle their order.
+    match sorted(list(dict.fromkeys(names))[:2]):
         case [one, other]:
             return f"its edges '{one}' and '{other}' cross"
         case [one]:
