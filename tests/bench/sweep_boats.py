@@ -85,7 +85,7 @@ FILE_AND_PLACE = re.compile(
 PART = re.compile(
     r"((side|bottom) panel|(side|bottom|side and bottom) planking|(frame|mould|station) [^:]+|(false )?(stem|sternpost)"
     r"|(bow )?transom|sheer|chine|chine log|inwale|outwale|rub rail|keel batten|keelson|skeg|(after )?breasthook|riser|"
-    r"(bow )?quarter knee|thwart \d+( knee)?|router|saw)\b[^:]*: \w|'[^']+' and '[^']+' would have the same file"
+    r"(bow )?quarter knee|thwart \d+( knee)?|router|saw)\b[^:]*: [\w\[]|'[^']+' and '[^']+' would have the same file"
 )
 SETS_OUT = ("If the hull should be sound, look first", "No figure of the table suits", "patterns are made for flat")
 REFUSED = "scrieve loft will refuse this boat as it stands:"
