@@ -273,3 +273,21 @@ def test_sheets_are_not_made_in_a_folder_whose_list_is_damaged(
     assert said.startswith(
         f"scrieve: nothing was written.\n{folder}/.scrieve-files: found a list without its last line"
     )
+
+
+def test_fair_tells_of_the_parts_that_no_sheet_holds_as_nest_does(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    narrow = ('sheet  = { length = "8 ft", width = "4 ft" }', 'sheet  = { length = "8 ft", width = "2 ft" }')
+    boat = boat_with(tmp_path, narrow)
+    warnings = [
+        re.findall(rf"WARNING on no sheet, because {NO_ROOM}.*(?:\n +.*)*", told(capsys, *words)[1])
+        for words in (("fair", boat), ("nest", boat, "--out", tmp_path / "sheets"))
+    ]
+    assert warnings[0] == warnings[1]
+    assert "bottom panel" in warnings[0][0]
+    assert "gusset" not in warnings[0][0]
+
+
+def test_fair_says_nothing_of_sheets_that_hold_every_part(capsys: pytest.CaptureFixture[str]) -> None:
+    assert NO_ROOM not in " ".join(told(capsys, "fair", SALTMEADOW)[1].split())
