@@ -117,7 +117,7 @@ BOATS += [pytest.param(one, id=f"{one[0]}-{one[1]}") for one in VARIANTS]
 
 
 def _words(marks: Drawing | Page) -> str:
-    return " ".join(mark.text for mark in marks.marks if isinstance(mark, Label))
+    return " ".join(mark.text for mark in marks.marks if isinstance(mark, Label)).replace("\u00a0", " ")
 
 
 def _readings(words: str) -> Iterator[tuple[str, str]]:
@@ -138,7 +138,7 @@ def _of_tables(tables: Sequence[Table]) -> Iterator[tuple[str, str, str]]:
     """Title, name and figure of each cell under the heads finished, sawn and stock."""
     for table in tables:
         for row in table.rows:
-            title = row[0].partition(": only ")[0]
+            title = row[0].partition(": ")[0]
             for head, cell in zip(table.columns, row, strict=True):
                 if head in TOLD and cell:
                     yield title, head, cell
@@ -449,7 +449,7 @@ def test_book_csv_and_job_file_buy_only_what_no_board_on_hand_gives(case: str, f
     show = job.boat.show
     assert sum(one.on_hand is not None for one in pieces) == from_board
     assert sum(bool(one.on_hand and one.on_hand.missing) for one in pieces) == partly
-    tables = list(_tables(wood_section(job.to_cut, SheetPlan(), made, show, ())))
+    tables = list(_tables(wood_section(job.to_cut, SheetPlan(), made, show, (), job.boat.plywood)))
     [hand] = [table for table in tables if table.caption.startswith("From your boards")] or [None]
     bought = {row[0] for table in tables if "board feet" in table.columns for row in table.rows}
     whole = {one.title for one in pieces if one.on_hand and not one.on_hand.missing}

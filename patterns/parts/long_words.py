@@ -41,10 +41,7 @@ def _drawn_words(in_boat: tuple[float, float], drawn: tuple[float, float], thick
     if flat == [write_length(length, show) for length in in_boat]:
         return ""
     side = "outside" if in_boat[0] > drawn[0] else "inside"
-    return (
-        f" Drawn flat this face has {flat[0]} and {flat[1]}: bending keeps the length of the middle of the thickness, "
-        f"and this face lies half of {write_length(thickness, show)} on the {side} of the bend."
-    )
+    return f" Drawn {flat[0]} and {flat[1]}: bent, half of {write_length(thickness, show)} {side} the middle."
 
 
 def end_words(end: EndCut, show: str) -> str:

@@ -110,7 +110,7 @@ def _words(
     sheets = "1 sheet" if len(kept) == 1 else f"{len(kept)} sheets"
     yield " ".join(f"{told}." for told in (f"{sheets} of {called(paper)}", drawing.about) if told)
     net = f"{figure(width, show)} across and {figure(height, show)} up"
-    yield f"Check: as it lies here the heavy line, of the marked face alone, measures {net}."
+    yield f"As it lies here the heavy line, of the marked face alone, measures {net}."
     if drawing.turn:
         way = "counter-clockwise" if drawing.turn > 0 else "clockwise"
         yield f"Turned {abs(math.degrees(drawing.turn)):.1f}° {way} from how it is drawn elsewhere, to save paper."

@@ -8,7 +8,7 @@ from math import fsum
 
 from patterns.parts.materials import Plywood, material_words
 from patterns.parts.part import Part
-from patterns.plates.length_words import EXPLAINED, NAMES, finished_words, length_cells
+from patterns.plates.length_words import EXPLAINED, NAMES, finished_words, length_cells, stock_words
 from patterns.shop.cut_list import WASTE, BoardPiece, OnHand, board_pieces, off_sheets, quarters, sheets_of, with_waste
 from patterns.shop.lengths import finished_size, lengths_of
 from patterns.shop.long_bench import BenchPiece
@@ -131,7 +131,7 @@ def _to_buy(pieces: Sequence[BoardPiece], show: str) -> Iterator[Block]:
         return
     yield Paragraph(
         "Finished and wide are the least rectangle that holds both faces of the piece as its pattern lies. Where no "
-        "sawn and stock length is given, add what your saw and plane take, and length to hold it by. Frames and other "
+        "stock length is given, add what your saw and plane take, and length to hold it by. Frames and other "
         "curved pieces nest in wider boards."
     )
     for material, group in groupby(pieces, key=lambda one: one.material):
@@ -148,15 +148,14 @@ def _to_buy(pieces: Sequence[BoardPiece], show: str) -> Iterator[Block]:
 
 
 def _of_one_wood(material: str, pieces: Sequence[BoardPiece], show: str) -> Table:
-    bench = any(one.lengths.sawn for one in pieces)
-    names = NAMES if bench else NAMES[:1]
-    columns = ("part", "make", "thick", *names, "wide", "rough", _unit(show))
+    # What is bought is stock; the sawn length stands with the part and on the saw sheets, and would not fit on paper.
+    names = ("finished", "stock") if any(one.lengths.stock for one in pieces) else ("finished",)
+    columns = ("part", "thick", *names, "wide", "rough", _unit(show))
     rows = tuple(
         (
             _bought(one, show),
-            str(one.count),
             write_length(one.thickness, show),
-            *length_cells(one.lengths, show)[: len(names)],
+            *(finished_words(one.lengths, show), stock_words(one.lengths, show))[: len(names)],
             write_length(one.width, show),
             _rough(one, show),
             _volume(one.to_buy, show),
@@ -166,13 +165,13 @@ def _of_one_wood(material: str, pieces: Sequence[BoardPiece], show: str) -> Tabl
     net = fsum(one.to_buy for one in pieces)
     total = f"{_volume(net, show)} {_unit(show)} net, {_volume(with_waste(net), show)} to buy"
     name = material_words(material).capitalize()
-    return Table(f"{name}: {total}", columns, rows, frozenset(columns[2:]))
+    return Table(f"{name}: {total}", columns, rows, frozenset(columns[1:]))
 
 
 def _bought(piece: BoardPiece, show: str) -> str:
-    """A piece by its name, and what of it is to be bought where some is on hand."""
+    """A piece by its name, how many where there are several, and what of it is to be bought where some is on hand."""
     if not piece.on_hand:
-        return piece.title
+        return piece.title if piece.count == 1 else f"{piece.title}: make {piece.count}"
     lengths = ", ".join(write_length(length, show) for length in piece.on_hand.missing)
     return f"{piece.title}: only {lengths} of it, to be scarfed to what is on hand"
 
