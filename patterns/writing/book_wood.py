@@ -14,7 +14,7 @@ from patterns.shop.lengths import finished_size, lengths_of
 from patterns.shop.long_bench import BenchPiece
 from patterns.shop.sheet_pictures import sheet_picture, sheet_title
 from patterns.shop.sheets import FilledSheet, SheetPlan
-from patterns.units.lengths import write_length
+from patterns.units.lengths import unbroken, write_length
 from patterns.writing.blocks import Block, Bullets, Figure, Link, Links, Paragraph, Section, Table
 
 METRIC = ("mm", "cm", "m")
@@ -150,14 +150,13 @@ def _to_buy(pieces: Sequence[BoardPiece], show: str) -> Iterator[Block]:
 def _of_one_wood(material: str, pieces: Sequence[BoardPiece], show: str) -> Table:
     # What is bought is stock; the sawn length stands with the part and on the saw sheets, and would not fit on paper.
     names = ("finished", "stock") if any(one.lengths.stock for one in pieces) else ("finished",)
-    columns = ("part", "thick", *names, "wide", "rough", _unit(show))
+    columns = ("part", "thick, rough", *names, "wide", _unit(show))
     rows = tuple(
         (
             _bought(one, show),
-            write_length(one.thickness, show),
+            f"{unbroken(write_length(one.thickness, show))}, {unbroken(_rough(one, show))}",
             *(finished_words(one.lengths, show), stock_words(one.lengths, show))[: len(names)],
             write_length(one.width, show),
-            _rough(one, show),
             _volume(one.to_buy, show),
         )
         for one in pieces
@@ -165,7 +164,7 @@ def _of_one_wood(material: str, pieces: Sequence[BoardPiece], show: str) -> Tabl
     net = fsum(one.to_buy for one in pieces)
     total = f"{_volume(net, show)} {_unit(show)} net, {_volume(with_waste(net), show)} to buy"
     name = material_words(material).capitalize()
-    return Table(f"{name}: {total}", columns, rows, frozenset(columns[1:]))
+    return Table(f"{name}: {total}", columns, rows, frozenset(columns[2:]))
 
 
 def _bought(piece: BoardPiece, show: str) -> str:
