@@ -45,7 +45,7 @@ from patterns.tiling.paper import PaperSetup
 from patterns.tiling.tiles import tile
 from patterns.units.lengths import shown_step, write_length
 from patterns.units.papers import paper_size
-from patterns.writing.blocks import Paragraph, Section, Table
+from patterns.writing.blocks import Bullets, Paragraph, Section, Table
 from patterns.writing.book import Told, book
 from patterns.writing.book_bench import saw_section
 from patterns.writing.book_wood import wood_section
@@ -476,3 +476,40 @@ def test_what_lies_on_a_sheet_is_not_bought_again() -> None:
     assert len(lying) == 6
     assert {title for title, row in rows.items() if row["from"].startswith("sheet")} == lying
     assert all(float(rows[title]["wood_to_buy_mm3"]) == 0.0 for title in lying)
+
+
+@pytest.mark.parametrize("counted", [None, 1])
+def test_sheets_that_the_builder_counts_none_of_are_to_be_bought(counted: int | None) -> None:
+    """One size with no count stands for as many as are needed: two of each thickness here, and none is on hand."""
+    _, job, made, plan = boat("saltmeadow", 0)
+    sheets = tuple(replace(sheet, stock=replace(sheet.stock, count=counted)) for sheet in plan.sheets)
+    plan, show = replace(plan, sheets=sheets), job.boat.show
+    rows = [row for row in _csv_rows(cut_list_csv(job.to_cut, plan, made, show)) if row["from"].startswith("sheet")]
+    assert len(rows) == 6
+    assert {row["to buy"] == row["from"] for row in rows} == {counted is None}
+    assert {row["to buy"] == "nothing" for row in rows} == {counted is not None}
+    blocks = wood_section(job.to_cut, plan, made, show, (), job.boat.plywood).blocks
+    told = [item for block in blocks if isinstance(block, Bullets) for item in block.entries if "sheets" in item]
+    two_of_each = [f"2 of 8' 0\" x 4' 0\", {size} marine plywood" for size in ('3/8"', '1/2"')]
+    assert [item.partition(": sheets")[0] for item in told] == (two_of_each if counted is None else [])
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_a_board_as_long_and_wide_as_the_cut_list_says_holds_the_piece_as_sawn(name: str) -> None:
+    """Length and width are of one board: whoever buys by them finds both kerfs and the wood to hold on it."""
+    _, job, made, plan = boat(name, 0)
+    show = job.boat.show
+    rows = {row["part"]: row for row in _csv_rows(cut_list_csv(job.to_cut, plan, made, show))}
+    section = wood_section(job.to_cut, plan, made, show, (), job.boat.plywood)
+    on_paper = {
+        row[0]: dict(zip(table.columns, row, strict=True))["wide"]
+        for table in _tables(section)
+        if "stock" in table.columns
+        for row in table.rows
+    }
+    for one in made:
+        row, least = rows[one.title], f"{one.least.width:.3f}"
+        assert f"{float(row['wide_mm']):.3f}" == least
+        assert row["wide"] == on_paper[one.title]
+        words = " ".join(_words(page) for page in bench_sheets(one, boat="A", show=show))
+        assert f"is {row['stock']} by {row['wide']} by " in re.sub(r"\s+", " ", words)

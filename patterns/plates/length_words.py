@@ -36,6 +36,11 @@ def length_cells(lengths: Lengths, show: str) -> tuple[str, str, str]:
     return finished_words(lengths, show), sawn_words(lengths, show), stock_words(lengths, show)
 
 
+def wide_words(finished: float, stock: float | None, show: str) -> str:
+    """How wide the board must be where one is worked out, rounded up; else how wide the finished piece is."""
+    return write_length(finished, show) if stock is None else no_less(stock, show)
+
+
 def lengths_words(lengths: Lengths, show: str) -> str:
     """``finished length 13' 0 7/16", sawn 13' 6 3/8", stock 13' 6 3/8"``; as many as the part has."""
     told = zip(("finished length", *NAMES[1:]), length_cells(lengths, show), strict=True)

@@ -13,7 +13,7 @@ import numpy as np
 from patterns.parts.part import Part
 from patterns.shop.lengths import Lengths, finished_size, lengths_of
 from patterns.shop.long_bench import BenchPiece
-from patterns.shop.sheets import SheetPlan
+from patterns.shop.sheets import FilledSheet, SheetPlan
 from patterns.units.lengths import INCH
 
 ROUGH = tuple(quarters * INCH / 4 for quarters in (4, 5, 6, 8, 10, 12, 16))
@@ -52,6 +52,7 @@ class BoardPiece:
     width: float  # mm, finished
     rough: float | None  # mm, the thinnest rough board it can be planed from; None where it must be built up
     on_hand: OnHand | None = None
+    stock_width: float | None = None  # mm, of the least board; None where no stock is worked out
 
     @property
     def board_feet(self) -> float:
@@ -94,6 +95,11 @@ def board_pieces(parts: Sequence[Part], made: Sequence[BenchPiece] = ()) -> tupl
     )
 
 
+def to_be_bought(plan: SheetPlan) -> tuple[FilledSheet, ...]:
+    """The sheets that the builder counts none of, and so has not: as many are bought as are needed."""
+    return tuple(sheet for sheet in plan.sheets if sheet.stock.count is None)
+
+
 def with_waste(net: float) -> float:
     return net / (1 - WASTE)
 
@@ -110,6 +116,7 @@ def _board_piece(part: Part, made: BenchPiece | None) -> BoardPiece:
         width=finished_size(part)[1],
         rough=rough,
         on_hand=on_hand(made) if made else None,
+        stock_width=made.least.width if made else None,
     )
 
 

@@ -41,11 +41,13 @@ def sheet_picture(sheet: FilledSheet, show: str) -> Drawing:
 
 def sheet_title(sheet: FilledSheet, show: str) -> str:
     """What a sheet is and how well it is used, in a line."""
+    return f"sheet {sheet.number}: {sheet_kind(sheet, show)}, {100 * sheet.used:.0f} % becomes parts"
+
+
+def sheet_kind(sheet: FilledSheet, show: str) -> str:
+    """Its size, thickness and material, as it is asked for where sheets are sold."""
     size = f"{write_length(sheet.stock.length, show)} x {write_length(sheet.stock.width, show)}"
-    return (
-        f"sheet {sheet.number}: {size}, {write_length(sheet.thickness, show)} {sheet.material}, "
-        f"{100 * sheet.used:.0f} % becomes parts"
-    )
+    return f"{size}, {write_length(sheet.thickness, show)} {sheet.material}"
 
 
 def _ink(sheet: FilledSheet, show: str) -> Iterator[Ink]:

@@ -21,7 +21,7 @@ from patterns.shop.nest_proof import Fault, prove
 from patterns.shop.nesting import Blank, Effort, Layout, Placement, laid, nest, turned_by, turns
 from patterns.shop.off_sheets import WhyOff, solid_words, why_off
 from patterns.shop.offcuts import Offcut, offcuts
-from patterns.shop.stock import BESIDE_STRIP, SheetRoom, SheetStock, same_thickness
+from patterns.shop.stock import BESIDE_STRIP, SheetGrain, SheetRoom, SheetStock, same_thickness
 
 NO_ROOM = "there are too few sheets or they are too small"
 
@@ -47,9 +47,12 @@ class FilledSheet:
     grains: Mapping[str, float | None]  # by name, degrees from a part's own x to its grain; None: any way
 
     def grain_of(self, placement: Placement) -> float | None:
-        """Degrees from the sheet's x to a part's grain as it lies; None where it may lie any way."""
+        """Degrees from the sheet's x to a part's grain as it lies; None where neither part nor sheet has any."""
         own = self.grains[placement.name]
-        return None if own is None else own + placement.turn
+        if own is not None:
+            return own + placement.turn
+        # What may lie any way has the grain of its sheet.
+        return {SheetGrain.LENGTH: 0.0, SheetGrain.WIDTH: 90.0, SheetGrain.NONE: None}[self.stock.grain]
 
     @property
     def used(self) -> float:

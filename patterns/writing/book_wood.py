@@ -8,11 +8,21 @@ from math import fsum
 
 from patterns.parts.materials import Plywood, material_words
 from patterns.parts.part import Part
-from patterns.plates.length_words import EXPLAINED, NAMES, finished_words, length_cells, stock_words
-from patterns.shop.cut_list import WASTE, BoardPiece, OnHand, board_pieces, off_sheets, quarters, sheets_of, with_waste
+from patterns.plates.length_words import EXPLAINED, NAMES, finished_words, length_cells, stock_words, wide_words
+from patterns.shop.cut_list import (
+    WASTE,
+    BoardPiece,
+    OnHand,
+    board_pieces,
+    off_sheets,
+    quarters,
+    sheets_of,
+    to_be_bought,
+    with_waste,
+)
 from patterns.shop.lengths import finished_size, lengths_of
 from patterns.shop.long_bench import BenchPiece
-from patterns.shop.sheet_pictures import sheet_picture, sheet_title
+from patterns.shop.sheet_pictures import sheet_kind, sheet_picture, sheet_title
 from patterns.shop.sheets import FilledSheet, SheetPlan
 from patterns.units.lengths import unbroken, write_length
 from patterns.writing.blocks import Block, Bullets, Figure, Link, Links, Paragraph, Section, Table
@@ -49,6 +59,7 @@ def wood_section(
     if plan.sheets:
         blocks += [block for sheet in plan.sheets for block in _sheet(sheet, show)]
         blocks.append(_on_sheets([part for part in parts if part not in rest], plan, show))
+        blocks += _sheets_to_buy(to_be_bought(plan), show)
         blocks += [Links(tuple(Link(path, path, on_paper=False) for path in sheet_files))] if sheet_files else []
     pieces = board_pieces(rest, made)
     sheets = tuple(one for one in pieces if one.material in plywood)
@@ -80,6 +91,21 @@ def _on_sheets(parts: Sequence[Part], plan: SheetPlan, show: str) -> Table:
     return Table("On your sheets", columns, rows, frozenset(columns[1:]))
 
 
+def _sheets_to_buy(sheets: Sequence[FilledSheet], show: str) -> Iterator[Block]:
+    """How many of each kind: what is not counted in boat.toml the builder has not."""
+    numbers: dict[str, list[int]] = {}
+    for sheet in sheets:
+        numbers.setdefault(sheet_kind(sheet, show), []).append(sheet.number)
+    if numbers:
+        yield Paragraph("Sheets to buy:")
+        yield Bullets(
+            tuple(
+                f"{len(alike)} of {kind}: sheet{'s' if len(alike) > 1 else ''} {', '.join(map(str, alike))}."
+                for kind, alike in numbers.items()
+            )
+        )
+
+
 def _plywood(pieces: Sequence[BoardPiece], show: str, *, named: bool) -> Iterator[Block]:
     if not pieces:
         return
@@ -109,7 +135,7 @@ def _on_hand(pieces: Sequence[BoardPiece], show: str) -> Iterator[Block]:
             _out_of(one.on_hand, show),
             write_length(one.thickness, show),
             *length_cells(one.lengths, show),
-            write_length(one.width, show),
+            wide_words(one.width, one.stock_width, show),
         )
         for one in pieces
         if one.on_hand
@@ -130,9 +156,9 @@ def _to_buy(pieces: Sequence[BoardPiece], show: str) -> Iterator[Block]:
     if not pieces:
         return
     yield Paragraph(
-        "Finished and wide are the least rectangle that holds both faces of the piece as its pattern lies. Where no "
-        "stock length is given, add what your saw and plane take, and length to hold it by. Frames and other "
-        "curved pieces nest in wider boards."
+        "Finished and wide are the least rectangle that holds both faces of the piece as its pattern lies. Where a "
+        "stock length is given, wide is the board's: saw, plane and wood to hold are in both. Where none is given, add "
+        "what your saw and plane take, and length to hold it by. Frames and other curved pieces nest in wider boards."
     )
     for material, group in groupby(pieces, key=lambda one: one.material):
         yield _of_one_wood(material, tuple(group), show)
@@ -156,7 +182,7 @@ def _of_one_wood(material: str, pieces: Sequence[BoardPiece], show: str) -> Tabl
             _bought(one, show),
             f"{unbroken(write_length(one.thickness, show))}, {unbroken(_rough(one, show))}",
             *(finished_words(one.lengths, show), stock_words(one.lengths, show))[: len(names)],
-            write_length(one.width, show),
+            wide_words(one.width, one.stock_width, show),
             _volume(one.to_buy, show),
         )
         for one in pieces
