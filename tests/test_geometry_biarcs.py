@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from patterns.geometry.arc_lines import ArcLine, circle
 from patterns.geometry.arrays import Floats
-from patterns.geometry.biarcs import FIT_WITHIN, fit_arcs
+from patterns.geometry.biarcs import FIT_WITHIN, LEAST_RUN, apart, fit_arcs
 from patterns.geometry.outlines import thinned
 from patterns.shop.proof import deviation
 
@@ -126,3 +126,15 @@ def test_a_long_chord_before_a_gentle_curve_is_followed_all_along() -> None:
     y = np.concatenate([[0.0], np.cumsum(np.diff(x) * -np.cumsum(turns))])
     points = np.column_stack([x, y])
     assert farthest_apart(fit_arcs(points), points) < FIT_WITHIN
+
+
+def test_points_too_near_each_other_to_show_a_direction_are_left_out_and_corners_stay() -> None:
+    bow = np.column_stack([np.linspace(0.0, 60.0, 31), 0.01 * np.linspace(0.0, 60.0, 31) ** 2])
+    # Each stray lies on the line, or within hundredths of it, just beside a point; the last is beside a corner.
+    strays = np.array([[10.03, 1.02], [30.05, 9.01], [59.97, 35.96]])
+    line = np.concatenate([bow[:6], strays[:1], bow[6:16], strays[1:2], bow[16:30], strays[2:], bow[30:], [[60, 80]]])
+    clear = apart(line)
+    assert np.linalg.norm(np.diff(clear, axis=0), axis=1).min() >= 0.12
+    assert (clear == [60.0, 36.0]).all(axis=1).any()
+    np.testing.assert_array_equal(clear[[0, -1]], line[[0, -1]])
+    assert fit_arcs(clear).chords.min() > LEAST_RUN

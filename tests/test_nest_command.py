@@ -84,7 +84,7 @@ def test_an_edited_placement_that_cannot_be_cut_is_refused_with_part_sheet_and_a
     code, words = told(capsys, "nest", SALTMEADOW, "--placements", edited, "--out", tmp_path / "out")
     assert code == 1
     assert re.search(
-        r"edited.toml, \[\[sheet\]\] 1, side panel fore piece, starboard: overlaps side panel after piece, port by "
+        r"edited.toml, \[\[sheet\]\] 2, side panel fore piece, starboard: overlaps side panel after piece, port by "
         r"\d+ mm², wanted the gap of 12.70 mm",
         words,
     )
@@ -121,7 +121,7 @@ def test_a_panel_longer_than_the_sheet_without_a_joint_is_an_error_that_says_so(
     boat = boat_with(tmp_path, ("[planking.bottom]\n", '[planking.bottom]\njoint = "none"\n'))
     code, words = told(capsys, "loft", boat)
     assert code == 1
-    assert "bottom panel: is 12' 9 3/8\" long, and the longest piece of it a sheet holds is 7' 11\". Wanted" in words
+    assert "bottom panel: is 12' 9 7/16\" long, and the longest piece of it a sheet holds is 7' 11\". Wanted" in words
     assert not (boat / "out").exists()
 
 
@@ -273,3 +273,21 @@ def test_sheets_are_not_made_in_a_folder_whose_list_is_damaged(
     assert said.startswith(
         f"scrieve: nothing was written.\n{folder}/.scrieve-files: found a list without its last line"
     )
+
+
+def test_fair_tells_of_the_parts_that_no_sheet_holds_as_nest_does(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    narrow = ('sheet  = { length = "8 ft", width = "4 ft" }', 'sheet  = { length = "8 ft", width = "2 ft" }')
+    boat = boat_with(tmp_path, narrow)
+    warnings = [
+        re.findall(rf"WARNING on no sheet, because {NO_ROOM}.*(?:\n +.*)*", told(capsys, *words)[1])
+        for words in (("fair", boat), ("nest", boat, "--out", tmp_path / "sheets"))
+    ]
+    assert warnings[0] == warnings[1]
+    assert "bottom panel" in warnings[0][0]
+    assert "gusset" not in warnings[0][0]
+
+
+def test_fair_says_nothing_of_sheets_that_hold_every_part(capsys: pytest.CaptureFixture[str]) -> None:
+    assert NO_ROOM not in " ".join(told(capsys, "fair", SALTMEADOW)[1].split())

@@ -14,12 +14,13 @@ from sample_jobs import sample
 
 from patterns.drawing.engraving import engraved, engraved_reach
 from patterns.geometry.arc_lines import ArcLine, straight
+from patterns.geometry.biarcs import LEAST_RUN
 from patterns.geometry.outlines import met
 from patterns.parts.fitting_rules import FittingsAsked
 from patterns.parts.whole import loft
 from patterns.reading.boat_toml import read_boat
 from patterns.shop.contours import Contours, Scored
-from patterns.shop.proof import LEAST_RUN, faults_of
+from patterns.shop.proof import faults_of
 from patterns.shop.router_lettering import BEVEL_SIZE
 from patterns.shop.router_parts import ready_to_cut
 from patterns.shop.router_rules import RouterRules
@@ -95,6 +96,29 @@ def test_a_chine_log_under_a_narrowed_sheer_is_scored_in_its_wood(name: str, nar
     made = ready_to_cut(logs, read.router, boat=name, show="mm")
     assert [list(faults_of(log)) for log in made] == [[], []]
     assert any(map(_leaves_the_wood_by_its_chords, made))
+
+
+CELL = {
+    "chine height": ("reedling", "chine,0-6-2,0-5-0", "chine,0-6-2,0-11-1"),
+    "chine half-breadth": ("duckweed", "486,493.5", "486,619"),
+    "chine height at the sternpost": ("reedling", "0-1-5,0-3-3,0-5-0", "0-1-5,0-0-0,0-5-0"),
+}
+
+
+@pytest.mark.parametrize("cell", CELL)
+def test_a_boat_creased_by_a_misprinted_cell_is_cut_without_jogs(tmp_path: Path, cell: str) -> None:
+    # In the crease an edge's two faces lie within a few hundredths of each other, and the cut changes between them.
+    sample, right, wrong = CELL[cell]
+    boat = changed(sample, tmp_path, {})
+    table = boat / "offsets.csv"
+    assert right in table.read_text(encoding="utf-8")
+    table.write_text(table.read_text(encoding="utf-8").replace(right, wrong), encoding="utf-8")
+    assert min(one.outer.chords.min() for one in cut(boat)) >= LEAST_RUN
+
+
+def test_a_stem_whose_foot_is_far_below_the_chine_is_cut(tmp_path: Path) -> None:
+    made = cut(changed("reedling", tmp_path, {'["1-3-3", "0-6-2"]': '["137.2 mm", "0.0 mm"]'}))
+    assert min(score.line.chords.min() for one in made for score in one.scored) >= LEAST_RUN
 
 
 def _hollow(scored: ArcLine) -> Contours:

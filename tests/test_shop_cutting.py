@@ -313,6 +313,20 @@ def test_marks_and_notes_of_planking_find_each_other_when_mirrored() -> None:
         assert all(place[0] == pytest.approx(200 + 10 * way) for place in inner)
 
 
+@pytest.mark.parametrize("size", [0.0, 1e-7, 0.03])
+def test_an_edge_left_without_length_is_a_corner(size: float) -> None:
+    """Its neighbours, run on to meet it, have left nothing to cut: they meet."""
+    corners = np.array([[0.0, 0], [100, 0], [100, 50 - size], [100 - size, 50], [0, 50], [0, 0]])
+    edges = tuple(
+        Edge(name, corners[k : k + 2], corners[k : k + 2], SQUARE)
+        for k, name in enumerate(("lower", "after end", "sliver", "upper", "fore end"))
+    )
+    runs = cut_edges(Part("board", "none", 9.0, "ply", "top", edges), RouterRules())
+    assert len(runs) == 4
+    for run, after in zip(runs, (*runs[1:], runs[0]), strict=True):
+        np.testing.assert_array_equal(run[-1], after[0])
+
+
 def test_walls_drawn_as_edges_of_their_own_are_eased_as_one_notch() -> None:
     """Frames name each wall of a notch alike; where the first edge begins does not matter."""
     board = notched(width=40.0, depth=60.0)

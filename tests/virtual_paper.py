@@ -26,6 +26,7 @@ REACH = 1.6  # mm either side of where the net line should be, in which it is lo
 BAND = 4.5  # mm; a sheet shows the pattern so far beyond its crosses at least
 SPACING = 2.0  # mm between places measured
 FIGURES = re.compile(r"(-?\d+), (-?\d+)")
+BLURRED, FEWEST = 0.1, 5  # mm off, and how many crosses there must be, for one to be left out
 
 
 @dataclass(frozen=True)
@@ -139,6 +140,17 @@ def laid(sheet: Sheet) -> Laid:
     known = np.array([tuple(place) in figured for place in wanted.tolist()])
     register = known & (np.abs(seen - offset - wanted).max(axis=1) < 4.0)
     seen, wanted = seen[register], wanted[register]
+    turn, shift, off = _fitted(seen, wanted)
+    if off.max() > BLURRED and len(seen) > FEWEST:
+        # A line of the pattern that runs along an arm hides the arm's middle; a builder lays the sheet by the others.
+        clear = off < off.max()
+        seen, wanted = seen[clear], wanted[clear]
+        turn, shift, off = _fitted(seen, wanted)
+    return Laid(sheet, turn, shift, len(seen), float(off.max()), field)
+
+
+def _fitted(seen: Floats, wanted: Floats) -> tuple[Floats, Floats, Floats]:
+    """The turn and the shift that lay crosses best where they are wanted, and how far off each is then, mm."""
     from_middle, to_middle = seen - seen.mean(axis=0), wanted - wanted.mean(axis=0)
     angle = np.arctan2(
         (from_middle[:, 0] * to_middle[:, 1] - from_middle[:, 1] * to_middle[:, 0]).sum(),
@@ -146,8 +158,7 @@ def laid(sheet: Sheet) -> Laid:
     )
     turn = np.array([[np.cos(angle), np.sin(angle)], [-np.sin(angle), np.cos(angle)]])
     shift = wanted.mean(axis=0) - seen.mean(axis=0) @ turn
-    off = float(np.abs(seen @ turn + shift - wanted).max())
-    return Laid(sheet, turn, shift, len(seen), off, field)
+    return turn, shift, np.abs(seen @ turn + shift - wanted).max(axis=1)
 
 
 def _offset(sheet: Sheet, seen: Floats) -> Floats:

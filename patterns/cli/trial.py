@@ -1,34 +1,42 @@
-"""Whether ``scrieve loft`` can make a boat, found by trying it without drawings and files."""
+"""Whether ``scrieve loft`` can make a boat and its sheets hold the parts, tried without drawings and files."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from patterns.cli.hands import by_many_hands
 from patterns.cli.loft_words import tell_warnings
+from patterns.cli.nest import pieces_of, tell_sheets
 from patterns.cli.screen import WARNING, paragraph
 from patterns.errors import PatternsError
 from patterns.parts.whole import Job, loft
 from patterns.reading.boat_toml import BoatFile
+from patterns.shop.contours import Contours
 from patterns.shop.long_bench import bench
 from patterns.shop.off_sheets import cautions_of_sheets
 from patterns.shop.router_parts import ready_to_cut
+from patterns.shop.sheets import SheetPlan, too_large
 
 
 def tell_trial(read: BoatFile) -> None:
     """Say what loft will refuse, in its own words; where it makes the boat, what it will lay on no sheet."""
     try:
-        job = _tried(read)
+        job, contours = _tried(read)
     except PatternsError as error:
         print("", paragraph(WARNING, "scrieve loft will refuse this boat as it stands:"), sep="\n")
         for line in str(error).splitlines():
             print(paragraph("", line))
         return
-    if off := cautions_of_sheets(job.to_cut, read.sheets, job.boat.show):
+    off = cautions_of_sheets(job.to_cut, read.sheets, job.boat.show)
+    large = too_large(pieces_of(job, contours), read.sheets) if read.sheets else SheetPlan()
+    if off or large.left_off:
         print()
         tell_warnings(off)
+        tell_sheets(large, job.boat.show)
 
 
-def _tried(read: BoatFile) -> Job:
-    """The job as far as it can fail.
+def _tried(read: BoatFile) -> tuple[Job, Sequence[Contours]]:
+    """The job as far as it can fail, and its contours.
 
     Raises
     ------
@@ -36,7 +44,7 @@ def _tried(read: BoatFile) -> Job:
         Why this boat cannot be made.
     """
     job = loft(read.boat)
-    ready_to_cut(
+    contours = ready_to_cut(
         (*job.parts, *job.pieces),
         read.router,
         boat=job.boat.name,
@@ -45,4 +53,4 @@ def _tried(read: BoatFile) -> Job:
         through=by_many_hands,
     )
     bench(job.long_pieces, read.bench)
-    return job
+    return job, contours

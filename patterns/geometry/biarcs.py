@@ -21,6 +21,8 @@ CHORD_ERROR = 0.003  # mm; points come with chords that leave the true curve so 
 SWING = 0.04  # mm; over a chord's length, the rad a smooth curve may swing from it at an end: 4 times its chord error
 WIDEST = 2.6  # rad that one biarc may turn through; at half a turn it comes apart
 SAME_ARC = 1e-4  # mm; arcs that differ less are one
+LEAST_RUN = 0.05  # mm; shorter than any machine's step that matters
+CLOSEST = 2.4 * LEAST_RUN  # mm; a biarc halves the way between two points, and a chord so short shows no direction
 LOOKED_AT = 4  # places along each chord at which an arc is held against it; a long chord beside short ones bows between
 
 _Arc = tuple[float, float, float, float, float]  # where it begins, its tangent there, its curvature to the left
@@ -41,6 +43,30 @@ def fit_arcs(points: Floats, *, closed: bool = False, within: float = FIT_WITHIN
         begun = np.roll(points, -corners[0], axis=0)
         return ring([_fit_run(run, within - CHORD_ERROR) for run in smooth_runs(np.concatenate([begun, begun[:1]]))])
     return ring([_fit_loop(points, within - CHORD_ERROR)])
+
+
+def apart(points: Floats) -> Floats:
+    """An open line, its ends kept, without inner points nearer each other than ``CLOSEST``: arcs between them jog.
+
+    Of two such points the one goes that the line misses less, so that a corner stays.
+    """
+    while len(points) > 2:
+        size = lengths(np.diff(points, axis=0))
+        short = int(size.argmin())
+        if size[short] >= CLOSEST:
+            break
+        inner = [number for number in (short, short + 1) if 0 < number < len(points) - 1]
+        points = np.delete(points, min(inner, key=lambda number: _aside(points, number)), axis=0)
+    return points
+
+
+def _aside(points: Floats, number: int) -> float:
+    """mm from a point to the straight way between its neighbours."""
+    before, at, after = points[number - 1 : number + 2]
+    way, to = after - before, at - before
+    size = float(way @ way)
+    share = min(max(float(to @ way) / size, 0.0), 1.0) if size else 0.0
+    return float(lengths(to - share * way))
 
 
 def smooth_runs(points: Floats) -> list[Floats]:
@@ -130,7 +156,9 @@ def _fit_spans(points: Floats, ways: Floats, within: float) -> ArcLine:
 
         def fits(to: int, at: int = at) -> list[_Arc] | None:
             pair = _biarc(places[at], places[to])
-            return pair if _keeps_to(dense[:, LOOKED_AT * at : LOOKED_AT * to + 1], pair, within) else None
+            # Neighbours lie within a chord's error of any curve through them: theirs is taken as it is.
+            near = to == at + 1 or _keeps_to(dense[:, LOOKED_AT * at : LOOKED_AT * to + 1], pair, within)
+            return pair if near else None
 
         reach, pair = _farthest(fits, at, farthest, reach)
         at += reach
@@ -144,8 +172,7 @@ def _farthest(fits: Callable[[int], list[_Arc] | None], at: int, last: int, gues
     trial = min(at + guess, last)
     while low < high - 1:
         pair = fits(trial)
-        # Neighbours lie within a chord's error of any curve through them: theirs is taken as it is.
-        if pair is None and trial > at + 1:
+        if pair is None:
             high = trial
         else:
             low, found = trial, pair

@@ -10,7 +10,7 @@ import shapely
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from patterns.errors import ShapeError
+from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import Floats, unit
 from patterns.parts.frame import FrameShape, frame_part
 from patterns.parts.part import Hand, Mark, Note, Part, along_edge
@@ -49,6 +49,11 @@ def frame_parts(frame: FrameShape) -> FrameSet:
     whole = frame_part(frame)
     if frame.rules.kind is not FrameKind.SAWN or frame.inner is None:
         return FrameSet(whole, ())
+    with while_making(frame.name):
+        return _of_timbers(frame, whole)
+
+
+def _of_timbers(frame: FrameShape, whole: Part) -> FrameSet:
     asked = frame.rules.joint
     for joint in sorted(FrameJoint, key=lambda one: one is not asked):
         jointed = replace(frame, rules=replace(frame.rules, joint=joint))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from patterns.errors import while_making
 from patterns.geometry.development import develop
 from patterns.geometry.parallels import parallel_on
 from patterns.hull.skin import Hull
@@ -25,9 +26,10 @@ def on_bottom(hull: Hull, rules: LongRules, *, from_centre: float | None = None,
     ruled = hull.bottom.ruled
     near = hull.bottom.inside - above
     far = near - rules.moulded
-    flat = develop(ruled, depth=(near + far) / 2)
     # The bottom's rulings run athwart from starboard to port: starboard is its upper edge.
     centre = np.zeros(len(ruled))
     inboard = -rules.sided / 2 if from_centre is None else from_centre
-    lower, upper = (parallel_on(flat, centre, away) for away in (inboard, inboard + rules.sided))
+    with while_making(rules.name):
+        flat = develop(ruled, depth=(near + far) / 2)
+        lower, upper = (parallel_on(flat, centre, away) for away in (inboard, inboard + rules.sided))
     return Stick(ruled, Face(near, upper, lower), Face(far, upper, lower), rules.sided)

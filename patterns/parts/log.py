@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from patterns.errors import ShapeError
+from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import Floats, crossed, unit
 from patterns.geometry.development import develop
 from patterns.geometry.parallels import parallel_on
@@ -29,14 +29,15 @@ def chine_log(hull: Hull, rules: ChineLogRules) -> Stick:
     side, bottom = hull.side, hull.bottom
     ruled, near_depth, far_depth = side.ruled, side.inside, side.inside - rules.sided
     corner = hull.corner
-    far = ruled.middle + far_depth * ruled.normal + corner[:, None] * ruled.along
-    far_lower = corner + bottom.ruled.pierced_by(far, ruled.along, bottom.inside)
-    flat = develop(ruled, depth=(near_depth + far_depth) / 2)
-    upper = parallel_on(flat, corner, rules.moulded)
-    bevel = top_bevel(ruled, upper, near_depth, rules)
-    far_upper = parallel_on(flat, upper, -rules.sided * np.tan(bevel))
-    if (far_upper >= far_lower).any():
-        raise ShapeError(f"{rules.name}: its bevels leave no wood on its inner face")
+    with while_making(rules.name):
+        far = ruled.middle + far_depth * ruled.normal + corner[:, None] * ruled.along
+        far_lower = corner + bottom.ruled.pierced_by(far, ruled.along, bottom.inside)
+        flat = develop(ruled, depth=(near_depth + far_depth) / 2)
+        upper = parallel_on(flat, corner, rules.moulded)
+        bevel = top_bevel(ruled, upper, near_depth, rules)
+        far_upper = parallel_on(flat, upper, -rules.sided * np.tan(bevel))
+        if (far_upper >= far_lower).any():
+            raise ShapeError("its bevels leave no wood on its inner face")
     return Stick(ruled, Face(near_depth, upper, corner), Face(far_depth, far_upper, far_lower), rules.moulded)
 
 

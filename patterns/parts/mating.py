@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from patterns.errors import while_making
 from patterns.geometry.arrays import Floats, dots, lengths, run_along
 from patterns.geometry.outlines import met
 from patterns.hull.build import Laps
@@ -41,6 +42,8 @@ class Mating:
 def matings(hull: Hull, side: Part, bottom: Part, frames: Sequence[FrameShape]) -> tuple[Mating, ...]:
     """Side and bottom along their inside corner, each frame's side and the line it stands on."""
     over = hull.skin.laps is Laps.OVER
+    with while_making("side panel"):
+        gained = _gained(hull, hull.side, hull.corner) - _gained(hull, hull.bottom, hull.corner_on_bottom)
     corner = next(e.points for e in side.edges if e.name == "chine") if over else _mark(side, BOTTOM_INSIDE)
     return (
         Mating(
@@ -48,7 +51,7 @@ def matings(hull: Hull, side: Part, bottom: Part, frames: Sequence[FrameShape]) 
             "bottom panel: inside of side, starboard",
             _length(corner),
             _length(_mark(bottom, "inside of side, starboard")),
-            _gained(hull, hull.side, hull.corner) - _gained(hull, hull.bottom, hull.corner_on_bottom),
+            gained,
         ),
         *(_frame_mating(hull, side, frame, corner) for frame in frames),
     )
@@ -59,11 +62,12 @@ def _frame_mating(hull: Hull, side: Part, frame: FrameShape, corner: Floats) -> 
     stand = frame.stand
     name = f"frame {stand.place.name}"
     mark = _mark(side, name)
-    # Where the side runs on past the bottom's inside, the frame does not.
-    if hull.skin.laps is not Laps.OVER:
-        mark, _ = met(mark, corner)
     ruled, depth = hull.side.ruled, hull.side.inside
-    s, t = ruled.crossing(stand.face.signed, hull.sheer_edge, hull.corner, depth, lanes=LANES)
+    with while_making(frame.name):
+        # Where the side runs on past the bottom's inside, the frame does not.
+        if hull.skin.laps is not Laps.OVER:
+            mark, _ = met(mark, corner)
+        s, t = ruled.crossing(stand.face.signed, hull.sheer_edge, hull.corner, depth, lanes=LANES)
     turned = _turned(ruled.point(s, t, depth), ruled.at(ruled.normal, s))
     return Mating(
         f"{frame.name}: side starboard",

@@ -21,13 +21,13 @@ def side_rail(hull: Hull, rules: LongRules, *, below_sheer: float, inside: bool)
     side = hull.side
     near = side.inside if inside else side.outside
     far = near - rules.sided if inside else near + rules.sided
-    flat = develop(side.ruled, depth=(near + far) / 2)
-    upper = parallel_on(flat, hull.sheer_edge, -below_sheer) if below_sheer else hull.sheer_edge
-    lower = parallel_on(flat, upper, -rules.moulded)
-    past = np.where(hull.between_ends, lower - hull.side_lower_inside, -np.inf)
-    lowest = int(np.nan_to_num(past, nan=-np.inf).argmax())
-    if past[lowest] > 0:
-        with while_making(rules.name):
+    with while_making(rules.name):
+        flat = develop(side.ruled, depth=(near + far) / 2)
+        upper = parallel_on(flat, hull.sheer_edge, -below_sheer) if below_sheer else hull.sheer_edge
+        lower = parallel_on(flat, upper, -rules.moulded)
+        past = np.where(hull.between_ends, lower - hull.side_lower_inside, -np.inf)
+        lowest = int(np.nan_to_num(past, nan=-np.inf).argmax())
+        if past[lowest] > 0:
             raise ShapeError(
                 "its lower edge would lie {} below the side's own; wanted a smaller below_sheer or moulded",
                 float(past[lowest]),

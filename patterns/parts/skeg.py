@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from patterns.errors import ShapeError
+from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import Floats
 from patterns.geometry.outlines import met, trimmed
 from patterns.hull.skin import Hull
@@ -23,14 +23,15 @@ def cut_skeg(hull: Hull, rules: SkegRules, stands: tuple[FrameStand, ...], *, sh
     Its upper edge is the outside of the bottom, its lower edge straight from where it starts to its heel, its after end
     in line with the outer face of the end it runs to.
     """
-    upper = _upper(hull, rules)
-    foot = upper[-1]
-    low = float(foot[1]) - rules.depth
-    z = np.linspace(float(foot[1]), low, 33)
-    after = np.stack([hull.aft_cut.at_height(z), z], axis=1)
-    lower = np.stack([upper[0], after[-1]])
-    if (np.interp(upper[1:-1, 0], lower[:, 0], lower[:, 1]) >= upper[1:-1, 1]).any():
-        raise ShapeError("skeg: its straight lower edge would run above the bottom, wanted one that starts further aft")
+    with while_making("skeg"):
+        upper = _upper(hull, rules)
+        foot = upper[-1]
+        low = float(foot[1]) - rules.depth
+        z = np.linspace(float(foot[1]), low, 33)
+        after = np.stack([hull.aft_cut.at_height(z), z], axis=1)
+        lower = np.stack([upper[0], after[-1]])
+        if (np.interp(upper[1:-1, 0], lower[:, 0], lower[:, 1]) >= upper[1:-1, 1]).any():
+            raise ShapeError("its straight lower edge would run above the bottom, wanted one that starts further aft")
     return Part(
         name="skeg",
         hand="none",
@@ -62,7 +63,7 @@ def _upper(hull: Hull, rules: SkegRules) -> Floats:
     profile, _ = met(points, end)
     if not profile[0, 0] < rules.start < profile[-1, 0]:
         raise ShapeError(
-            f"skeg: from = {rules.start:.0f} mm, wanted a place on the bottom, before {profile[-1, 0]:.0f} mm from FP"
+            "from = {}, wanted a place on the bottom, before {} from FP", rules.start, float(profile[-1, 0])
         )
     return trimmed(profile[::-1], lambda p: rules.start - p[:, 0])[::-1]
 

@@ -271,10 +271,13 @@ class _Made:
     def _bending(self, share: float, s: Floats) -> Bending:
         """The bending of an edge on the face against the planking at ruling numbers."""
         points = self.stick.points(self.stick.near, share)
-        clean = np.flatnonzero(np.isfinite(points).all(axis=1))
+        # Past the ends the edge is only carried on, and there may be no edge; of it what hangs together with the piece.
+        lost = np.flatnonzero(~np.isfinite(points).all(axis=1))
+        before, after = lost[lost < s.min()], lost[lost > s.max()]
+        least, most = before.max(initial=-1) + 1, after.min(initial=len(points)) - 1
         first, last = int(s.min()) - 1, int(s.max()) + 2
         reach = int(np.ceil(2 * RUN_ON / (self.lower_run[-1] / (s.max() - s.min()))))
-        first, last = max(first - reach, int(clean[0])), min(last + reach, int(clean[-1]))
+        first, last = max(first - reach, int(least)), min(last + reach, int(most))
         run = run_along(points[first : last + 1])
         at = np.interp(s, np.arange(first, last + 1), run)
         return bending_along(points[first : last + 1], self.stick.ruled.normal[first : last + 1], at)

@@ -41,13 +41,13 @@ def cut_thwart(hull: Hull, rules: ThwartRules, frames: Sequence[FrameStand], *, 
             for z in (rules.height, rules.height - rules.thickness)
         )
         _check_between_ends(hull, rules, top, under)
-    port, far_port = mirrored_line(top), mirrored_line(under)
-    edges = (
-        make_edge("end port", port, far_port, thickness=rules.thickness),
-        square_edge("after edge", np.stack([port[-1], top[-1]]), np.stack([far_port[-1], under[-1]])),
-        make_edge("end starboard", top[::-1], under[::-1], thickness=rules.thickness),
-        square_edge("fore edge", np.stack([top[0], port[0]]), np.stack([under[0], far_port[0]])),
-    )
+        port, far_port = mirrored_line(top), mirrored_line(under)
+        edges = (
+            make_edge("end port", port, far_port, thickness=rules.thickness),
+            square_edge("after edge", np.stack([port[-1], top[-1]]), np.stack([far_port[-1], under[-1]])),
+            make_edge("end starboard", top[::-1], under[::-1], thickness=rules.thickness),
+            square_edge("fore edge", np.stack([top[0], port[0]]), np.stack([under[0], far_port[0]])),
+        )
     return Part(
         name=rules.name,
         hand="none",
@@ -110,15 +110,15 @@ def thwart_knees(hull: Hull, rules: KneeRules, thwart: ThwartRules) -> tuple[Par
         if min(rules.on_side, rules.on_other) < LEAST_ARM:
             raise ShapeError("its arms are {} and {}; wanted at least {}", rules.on_side, rules.on_other, LEAST_ARM)
         near, far = (_rising(hull, x, foot, head) for x in (near_plane, near_plane.shifted(-rules.thickness)))
-    outer, inner = near[0], near[0] - (rules.on_other, 0.0)
-    toe_in, toe_up = inner - (0.0, -TOE), near[-1] - (TOE, 0.0)
-    edges = (
-        square_edge("thwart", np.stack([inner, outer]), np.stack([inner, far[0]])),
-        make_edge("side", near, far, thickness=rules.thickness),
-        square_edge("upper toe", np.stack([near[-1], toe_up]), np.stack([far[-1], toe_up])),
-        square_edge("long edge", hollowed(toe_up, toe_in, rules.hollow)),
-        square_edge("inboard toe", np.stack([toe_in, inner])),
-    )
+        outer, inner = near[0], near[0] - (rules.on_other, 0.0)
+        toe_in, toe_up = inner - (0.0, -TOE), near[-1] - (TOE, 0.0)
+        edges = (
+            square_edge("thwart", np.stack([inner, outer]), np.stack([inner, far[0]])),
+            make_edge("side", near, far, thickness=rules.thickness),
+            square_edge("upper toe", np.stack([near[-1], toe_up]), np.stack([far[-1], toe_up])),
+            square_edge("long edge", hollowed(toe_up, toe_in, rules.hollow)),
+            square_edge("inboard toe", np.stack([toe_in, inner])),
+        )
     starboard = Part(
         name=name,
         hand="starboard",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from itertools import groupby, pairwise
 
 import numpy as np
@@ -10,7 +11,7 @@ from shapely.ops import substring
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, lengths, run_along, unit
-from patterns.geometry.biarcs import smooth_runs
+from patterns.geometry.biarcs import LEAST_RUN, apart, smooth_runs
 from patterns.geometry.outlines import across, met, parallel
 from patterns.parts.part import Edge, Part
 from patterns.shop.contours import CutShort
@@ -40,7 +41,7 @@ def cut_edges(part: Part, rules: RouterRules) -> tuple[Floats, ...]:
     ):
         lines = [line for edge in edges for line in _lines_of(edge, rules)]
         chosen.extend(_eased(lines, rules.clearance) if notch else lines)
-    return tuple(_without_repeats(line) for line in _closed_up(chosen))
+    return tuple(apart(_without_repeats(line)) for line in _without_slivers(_closed_up(chosen)))
 
 
 def cut_short(part: Part, rules: RouterRules, show: str) -> CutShort | None:
@@ -68,6 +69,13 @@ def _without_repeats(line: Floats) -> Floats:
     """Meeting in a point of either line leaves it there twice."""
     moves_on = lengths(np.diff(line, axis=0)) > SAME_PLACE
     return np.concatenate([line[:-1][moves_on], line[-1:]])
+
+
+def _without_slivers(lines: Sequence[Floats]) -> Iterator[Floats]:
+    """Lines round a part without those that their neighbours, run on to meet, have left too short to cut."""
+    kept = [line for line in lines if run_along(line)[-1] >= LEAST_RUN]
+    for before, line in zip([*kept[-1:], *kept[:-1]], kept, strict=True):
+        yield np.concatenate([before[-1:], line[1:]])
 
 
 def _lines_of(edge: Edge, rules: RouterRules) -> list[Floats]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from patterns.errors import while_making
 from patterns.geometry.arrays import Floats
 from patterns.parts.long_pieces import LongPiece
 from patterns.shop.bend_verdict import BendVerdict, bend_verdict
@@ -54,7 +55,8 @@ def bench(pieces: Sequence[LongPiece], rules: BenchRules) -> tuple[BenchPiece, .
     made: list[BenchPiece] = []
     for piece in pieces:
         other = next((one for one in made if one.piece.name == piece.name), None)
-        made.append(_bench_piece(piece, rules, stock, other))
+        with while_making(piece.part.title):
+            made.append(_bench_piece(piece, rules, stock, other))
     placed = {one.title: replace(one, beside=tuple(_on_the_same_board(one, made))) for one in made}
     return tuple(
         replace(one, with_other=placed[one.with_other.title]) if one.with_other else one for one in placed.values()

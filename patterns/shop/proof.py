@@ -9,11 +9,10 @@ import shapely
 
 from patterns.geometry.arc_lines import ArcLine
 from patterns.geometry.arrays import Floats
-from patterns.geometry.biarcs import FIT_WITHIN, smooth_runs
+from patterns.geometry.biarcs import FIT_WITHIN, LEAST_RUN, smooth_runs
 from patterns.geometry.outlines import line_strings
 from patterns.shop.contours import Contours
 
-LEAST_RUN = 0.05  # mm; shorter than any machine's step that matters, and a sign of a seam gone wrong
 KINK = 5e-4  # rad between arcs of a smooth curve; rounding to 0.0001 mm makes so much on a run of LEAST_RUN's tenfold
 NEAR = 1e-3  # mm, beyond the fit's own limit, for chords that stand for arcs while measuring
 

@@ -14,7 +14,7 @@ from patterns.drawing.engraving import in_plain_letters, is_plain
 from patterns.errors import ShapeError, while_making
 from patterns.geometry.arc_lines import ArcLine, ring
 from patterns.geometry.arrays import Floats, lengths
-from patterns.geometry.biarcs import fit_arcs
+from patterns.geometry.biarcs import apart, fit_arcs
 from patterns.geometry.outlines import line_strings
 from patterns.parts.cautions import Caution
 from patterns.parts.materials import material_words
@@ -250,8 +250,8 @@ def _crossing(part: Part, polygon: shapely.Polygon) -> str:
     point = shapely.Point(float(place[1]), float(place[2]))
     near = sorted((line.distance(point), edge.name) for edge in part.edges for line in line_strings(list(_faces(edge))))
     names = [name for away, name in near if away < CROSSES_WITHIN]
-    both = list(dict.fromkeys(names))[:2]
-    match both:
+    # Both lie at the crossing to within rounding, which must not settle their order.
+    match sorted(list(dict.fromkeys(names))[:2]):
         case [one, other]:
             return f"its edges '{one}' and '{other}' cross"
         case [one]:
@@ -273,7 +273,7 @@ def _scored(part: Part, bare: Contours, rules: RouterRules) -> Iterator[Scored]:
     for piece, layer in _inside((*_other_faces(part, rules), *((points, "mark") for points in marks)), within):
         for fresh in done.without(piece):
             done.lines.append(fresh)
-            yield Scored(layer, fit_arcs(shapely.get_coordinates(fresh)))
+            yield Scored(layer, fit_arcs(apart(shapely.get_coordinates(fresh))))
     yield from (Scored("tab", line) for line in tab_lines(part, bare.outer, rules))
 
 

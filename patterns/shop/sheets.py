@@ -18,10 +18,10 @@ from patterns.parts.materials import plain
 from patterns.parts.part import Part
 from patterns.shop.contours import Contours
 from patterns.shop.nest_proof import Fault, prove
-from patterns.shop.nesting import Blank, Effort, Layout, Placement, laid, nest, turned_by
+from patterns.shop.nesting import Blank, Effort, Layout, Placement, laid, nest, turned_by, turns
 from patterns.shop.off_sheets import WhyOff, solid_words, why_off
 from patterns.shop.offcuts import Offcut, offcuts
-from patterns.shop.stock import SheetRoom, SheetStock, same_thickness
+from patterns.shop.stock import BESIDE_STRIP, SheetRoom, SheetStock, same_thickness
 
 NO_ROOM = "there are too few sheets or they are too small"
 
@@ -95,6 +95,26 @@ def fill_sheets(pieces: Sequence[Piece], room: SheetRoom, effort: Effort) -> She
     if faults:
         raise RuntimeError("the nesting is not sound: " + "; ".join(map(str, faults)))
     return _plan(lots, layouts, left_off)
+
+
+def too_large(pieces: Sequence[Piece], room: SheetRoom) -> SheetPlan:
+    """A plan of no sheets that names the pieces no sheet of theirs holds, even if there is nothing else on it."""
+    lots, _ = _lots(pieces, room)
+    alone = [(blank, lot.kinds) for lot in lots for blank in lot.blanks]
+    return SheetPlan(left_off=tuple((blank.name, NO_ROOM) for blank, kinds in alone if not _fits(blank, kinds, room)))
+
+
+def _fits(blank: Blank, kinds: Sequence[SheetStock], room: SheetRoom) -> bool:
+    return any(_fits_easily(blank, sheet, room) for sheet in kinds) or not (
+        nest((blank,), kinds, room.clearances, Effort.QUICK).left_over
+    )
+
+
+def _fits_easily(blank: Blank, sheet: SheetStock, room: SheetRoom) -> bool:
+    """Whether a piece's box leaves more of a whole sheet than the cells of the nesting may cost it."""
+    boxes = [turned_by(blank.shape, turn).bounds for turn in turns(blank, sheet)]
+    sides = [size - 2 * room.clearances.margin - BESIDE_STRIP for size in (sheet.length, sheet.width)]
+    return not sheet.forbidden and any(x - a < sides[0] and y - b < sides[1] for a, b, x, y in boxes)
 
 
 @dataclass(frozen=True, slots=True)

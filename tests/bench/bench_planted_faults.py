@@ -25,8 +25,8 @@ TESTS = {
     "hull": ("test_hull_*.py",),
     "parts": ("test_parts_*.py", "test_ends.py"),
     "shop": (
-        *("test_shop_*.py", "test_router_files.py", "test_layout_tables.py", "test_setting_up.py"),
-        *("test_fit_report.py", "test_bevel_boards.py", "test_cut_list.py"),
+        *("test_shop_*.py", "test_router_*.py", "test_layout_tables.py", "test_setting_up.py", "test_sheet_grain.py"),
+        *("test_fit_report.py", "test_bevel_boards.py", "test_cut_list.py", "test_nest_command.py"),
     ),
     "plates": ("test_plates*.py", "test_lines_plan.py", "test_shop_bench.py", "test_shop_boards.py"),
     "drawing": ("test_drawing_*.py",),

@@ -1,11 +1,17 @@
-"""Boats with one to three faults each, given to ``fair`` and ``loft``: every answer must be one a builder can use.
+"""Boats changed at random, given to ``fair`` and ``loft``: every answer must be one a builder can use.
 
     nice python tests/bench/sweep_boats.py SEED [FAIR [LOFT]]      (2,000 and 500 where not said)
 
-Each boat is one of the samples with keys of boat.toml changed, left out, copied or made up, or with rows and cells of
-its table changed. Every key that the models of boat.toml know is met. A case fails on a traceback, on a warning of
-numpy's, on a refusal that names no file, part, line or place, and where it takes more than a minute. Each failing boat
-is told with its number: a number as a fourth word runs that boat alone and shows its traceback.
+Each boat is one of the samples. To some, one to three faults are done: keys of boat.toml changed, left out, copied or
+made up, rows and cells of the table changed; every key that the models of boat.toml know is met. Others are changed as
+builders change a boat: sizes a little, thicknesses, words that a key takes, woods, names in other alphabets, a piece
+more or less. Most of the latter can be made, and ``loft`` gets more of them.
+
+A case fails on a traceback; a warning of numpy's; an exit of neither 0 nor 1; a message that does not begin with the
+file and the row, column or key, or with the part; words of the program's own; a boat that loft refuses and fair does
+not; more than a minute. Of a boat that was made, no file may be empty, every part's file for the router has a line to
+cut, and another library reads each and finds no fault. Each failing boat is told with its number: a number as a fourth
+word runs that boat alone and shows its traceback.
 """
 
 from __future__ import annotations
@@ -26,22 +32,25 @@ import tomllib
 import traceback
 import warnings
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import redirect_stderr, redirect_stdout
 from copy import deepcopy
+from enum import Enum
 from pathlib import Path
 from typing import Any, get_args
 
+import ezdxf
 from pydantic import BaseModel
 
 from patterns.cli.main import main
 from patterns.reading.boat_tables import BoatToml
+from patterns.units.lengths import SHOWS
 
 Toml = dict[str, Any]
 Keys = tuple[str, ...]
 
 SAMPLES = Path(__file__).parent.parent.parent / "samples"
-LONGEST = 60  # seconds
+LONGEST = 60  # seconds of one core's work, whatever else the machine is busy with
 WORDS = (
     "", " ", "?", "yes", "fore", "aft", "sawn", "sheet", "mould", "mm", "ft-in-16ths", "butt", "key", "scarf", "3",
     "1/0", "-1/2 in", "1e400", "1_000", "5 in 3", "0-0-0", "letter", "A4", "2 x 3 in", "Ελλάδα", "Лодка", "舟",
@@ -70,12 +79,16 @@ WHOLE: Toml = {
     "frame": [{"station": "3", "sided": "20 mm"}],
     "building": {"way": "upside down", "strongback": "900 mm"},
 }
-NAMES_A_PLACE = re.compile(
-    r"boat\.toml|offsets\.csv|--\w|^[^:]+: found|\[\[?\w|"
-    r"\b(panel|frame|stem|sternpost|transom|chine|sheer|keel|log|inwale|outwale|rail|batten|skeg|thwart|riser|knee|"
-    r"breasthook|stringer|saw|sheet|gusset|floor|side|bottom|plank\w*|boards?|station \S+)\b",
-    re.IGNORECASE,
+FILE_AND_PLACE = re.compile(
+    r"(boat\.toml|offsets\.csv), (line \d+|row \d+|column|\[)|offsets\.csv: found (no row|nothing)|boat\.toml: found ''"
 )
+PART = re.compile(
+    r"((side|bottom) panel|(side|bottom|side and bottom) planking|(frame|mould|station) [^:]+|(false )?(stem|sternpost)"
+    r"|(bow )?transom|sheer|chine|chine log|inwale|outwale|rub rail|keel batten|keelson|skeg|(after )?breasthook|riser|"
+    r"(bow )?quarter knee|thwart \d+( knee)?|router|saw)\b[^:]*: [\w\[]|'[^']+' and '[^']+' would have the same file"
+)
+SETS_OUT = ("If the hull should be sound, look first", "No figure of the table suits", "patterns are made for flat")
+REFUSED = "scrieve loft will refuse this boat as it stands:"
 OURS_ONLY = re.compile(
     r"Traceback|Self-intersection|not one clean loop|\bNone\b|(?<!found )(?<!')\bnan\b|array\(|<class|np\.float|dtype|"
     r"[A-Z]\w+Error\b"
@@ -105,12 +118,45 @@ def model_in(annotation: Any) -> type[BaseModel] | None:
 ALL_KEYS = tuple(keys_of(BoatToml))
 
 
-def mutated(dice: random.Random, number: int) -> tuple[str, Toml, list[list[str]], list[str]]:
-    """A sample, its boat.toml and its table after some faults, and what these were."""
+ROUGH = {"fair": 0.7, "loft": 0.25}  # share of boats that faults are done to; the rest are changed as builders do
+WOODS = (
+    "white oak",
+    "Douglas fir",
+    "okoume plywood",
+    "marine plywood",
+    "spruce",
+    "Eiche",
+    "chêne",
+    "дуб",
+    "δρυς",
+    "sapele",
+)
+NAMES = ("Łódka", "Ærøskøbing", "Чайка", "Γλάρος", "São Tomé", "O'Hara 2", "Nº 1", "Žluťásek", "a-b_c", "Ñandú ¾")
+CHANGES = (
+    "size",
+    "size",
+    "size",
+    "size",
+    "word",
+    "word",
+    "thickness",
+    "wood",
+    "name",
+    "cell",
+    "cell",
+    "piece",
+    "frames",
+)
+
+
+def mutated(dice: random.Random, number: int, command: str) -> tuple[str, Toml, list[list[str]], list[str]]:
+    """A sample, its boat.toml and its table after some changes, and what these were."""
     sample = dice.choice(("saltmeadow", "duckweed", "reedling"))
     data = tomllib.loads((SAMPLES / sample / "boat.toml").read_text(encoding="utf-8"))
     with (SAMPLES / sample / "offsets.csv").open(newline="", encoding="utf-8") as file:
         rows = list(csv.reader(file))
+    if dice.random() >= ROUGH[command]:
+        return sample, data, rows, [change(dice, data, rows) for _ in range(dice.randint(1, 4))]
     told: list[str] = []
     for place in range(dice.choice((1, 1, 1, 2, 3))):
         if dice.random() < 0.3:
@@ -120,6 +166,125 @@ def mutated(dice: random.Random, number: int) -> tuple[str, Toml, list[list[str]
         else:
             told.append(set_key(dice, data, ALL_KEYS[number % len(ALL_KEYS)]))
     return sample, data, rows, told
+
+
+def change(dice: random.Random, data: Toml, rows: list[list[str]]) -> str:
+    """One thing as a builder might want it."""
+    deed = dice.choice(CHANGES)
+    paths = [path for path in leaves(data) if path[-1] not in ("profile", "guide")]
+    match deed:
+        case "size":
+            sizes = [path for path in paths if is_size(held_at(data, path))]
+            path = dice.choice(sizes)
+            return put(data, path, near(dice, held_at(data, path)))
+        case "thickness":
+            thick = [path for path in paths if path[-1] in ("thickness", "sided") and "boards" not in path]
+            return put(data, dice.choice(thick), f"{dice.uniform(3, 25):.1f} mm")
+        case "wood":
+            woods = [path for path in paths if path[-1] in ("material", "gusset_material")]
+            return put(data, dice.choice(woods), dice.choice(WOODS))
+        case "name":
+            if dice.random() < 0.5:
+                return put(data, ("boat", "name"), dice.choice(NAMES))
+            data.setdefault("stringer", deepcopy(WHOLE["stringer"]))
+            return put(data, ("stringer", 0, "name"), dice.choice(NAMES))
+        case "word":
+            table = [(path, words) for path, words in CHOICES.items() if path[0] in data or path[0] in ALWAYS]
+            path, words = dice.choice(table)
+            return put(data, path, dice.choice(words))
+        case "cell":
+            full = [row for row in rows[3:] if any(row[1:])]
+            row = dice.choice(full)
+            place = dice.choice([place for place, text in enumerate(row) if place and text])
+            row[place] = near_cell(dice, row[place])
+            return f"cell {row[0]} {place} = {row[place]}"
+        case "frames":
+            names = [name for name in rows[0][2:-1] if dice.random() < 0.6]
+            return put(data, ("frames", "stations"), names or rows[0][2:3])
+        case _:
+            key = dice.choice(list(WHOLE))
+            if key in data:
+                del data[key]
+                return f"no {key}"
+            return put(data, (key,), deepcopy(WHOLE[key]))
+
+
+def words_of(model: type[BaseModel], *above: str) -> Iterator[tuple[Keys, tuple[Any, ...]]]:
+    """Every key that takes one of some words, or yes and no, with what it takes."""
+    for name, field in model.model_fields.items():
+        path = (*above, field.alias or name)
+        choices = [one for one in (field.annotation, *get_args(field.annotation)) if isinstance(one, type)]
+        kinds = next((one for one in choices if issubclass(one, Enum)), None)
+        if kinds:
+            yield path, tuple(one.value for one in kinds)
+        elif bool in choices:
+            yield path, (True, False)
+        inner = model_in(field.annotation)
+        if inner and "list" not in str(field.annotation):
+            yield from words_of(inner, *path)
+
+
+ALWAYS = ("router", "printer", "stock")  # tables that may be written into any boat
+CHOICES: dict[Keys, tuple[Any, ...]] = {
+    **dict(words_of(BoatToml)),
+    ("boat", "show"): SHOWS,
+    ("printer", "paper"): ("letter", "A4", "A3", "tabloid", "legal"),
+    ("router", "cutter"): (3, "1/8 in", "6 mm", "1/2 in"),
+    ("router", "tabs"): (0, 2, 4, 8),
+    ("router", "pilot"): ("2 mm", "3 mm"),
+    ("stock", "scarf"): (6, 8, 12),
+    ("frames", "mould"): ("solid", "open"),
+    ("frames", "gusset_faces"): ("both", "marked"),
+}
+
+
+def held_at(data: Any, path: Sequence[Any]) -> Any:
+    for key in path:
+        data = data[key]
+    return data
+
+
+def put(data: Toml, path: Sequence[Any], new: Any) -> str:
+    held: Any = data
+    for key in path[:-1]:
+        held = held.setdefault(key, {}) if isinstance(held, dict) else held[key]
+    held[path[-1]] = new
+    return f"{'.'.join(map(str, path))} = {new}"
+
+
+def is_size(value: Any) -> bool:
+    if isinstance(value, str):
+        return bool(re.fullmatch(r"[\d./ ]+ (in|mm)|\d+-\d+-\d+", value))
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def near(dice: random.Random, old: Any) -> Any:
+    """A size a seventh larger or smaller at most, most of them much nearer."""
+    by = 1 + min(max(dice.gauss(0, 0.07), -1 / 7), 1 / 7)
+    if not isinstance(old, str):
+        return max(1, round(old * by)) if isinstance(old, int) and old < 20 else round(old * by, 1)
+    if old.endswith(" mm"):
+        return f"{float(old[:-3]) * by:.1f} mm"
+    if dashed := re.fullmatch(r"(\d+)-(\d+)-(\d+)", old):
+        return in_eighths(round(eighths(dashed) * by))
+    parts = [part.partition("/") for part in old.removesuffix(" in").split()]
+    return f"{max(1, round(16 * by * sum(float(a) / float(b or 1) for a, _, b in parts)))}/16 in"
+
+
+def near_cell(dice: random.Random, old: str) -> str:
+    """An offset up to three eighths, or 9 mm, off."""
+    dashed = re.fullmatch(r"(\d+)-(\d+)-(\d+)", old)
+    by = dice.choice((-3, -2, -1, 1, 2, 3))
+    return in_eighths(max(0, eighths(dashed) + by)) if dashed else f"{max(0.0, float(old) + 3 * by):g}"
+
+
+def eighths(dashed: re.Match[str]) -> int:
+    feet, inches, rest = map(int, dashed.groups())
+    return 8 * (12 * feet + inches) + rest
+
+
+def in_eighths(count: int) -> str:
+    return f"{count // 96}-{count // 8 % 12}-{count % 8}"
 
 
 def change_rows(dice: random.Random, rows: list[list[str]]) -> str:
@@ -247,36 +412,91 @@ def toml_text(data: Toml) -> str:
     )
 
 
-def fault_of(command: str, boat: Path) -> tuple[str, str]:
-    """What is wrong with the answer, and the answer; nothing is wrong with a good one."""
+def answered(command: str, boat: Path) -> tuple[str, str, str, int]:
+    """What went wrong while a command ran, or nothing; what it said, and on standard error; its exit."""
     out, err = io.StringIO(), io.StringIO()
-    began = time.monotonic()
-    signal.alarm(LONGEST)
+    signal.setitimer(signal.ITIMER_PROF, LONGEST)
     try:
         with redirect_stdout(out), redirect_stderr(err), warnings.catch_warnings():
             warnings.simplefilter("error")
-            code = main([command, str(boat), *(["--out", str(boat / "out")] if command == "loft" else [])])
+            code = main([command, str(boat)])
     except Late:
-        return f"over {LONGEST} s", traceback.format_exc()
+        return f"over {LONGEST} s", traceback.format_exc(), "", -1
     except BaseException as error:
         frame = traceback.extract_tb(error.__traceback__)[-1]
         ours = [one for one in traceback.extract_tb(error.__traceback__) if "/patterns/" in one.filename]
         at = ours[-1] if ours else frame
         where = f"{Path(at.filename).name}:{at.lineno} {at.name}"
-        return f"{type(error).__name__} at {where}: {str(error)[:90]}", traceback.format_exc()
+        return f"{type(error).__name__} at {where}: {str(error)[:90]}", traceback.format_exc(), "", -1
     finally:
-        signal.alarm(0)
+        signal.setitimer(signal.ITIMER_PROF, 0)
         gc.collect()
-    said = err.getvalue()
-    words = said.partition("\n")[2] if code else ""
-    lines = [line for line in words.splitlines() if line and line[0] != " "]
-    if code and (not lines or not NAMES_A_PLACE.search(lines[0])):
-        return "a refusal without file or part", said
-    odd = OURS_ONLY.search(said + out.getvalue())
+    return "", out.getvalue(), err.getvalue(), code
+
+
+def fault_of(command: str, boat: Path, own: Sequence[str]) -> tuple[str, str]:
+    """What is wrong with the answer, and the answer; nothing is wrong with a good one.
+
+    ``own`` are names of parts that the builder chose.
+    """
+    fault, out, err, code = answered(command, boat)
+    if fault:
+        return fault, out
+    if code not in (0, 1):
+        return f"exit {code}", out + err
+    refusal = err.partition("\n")[2] if code else later_refused(out)
+    if code and not err.startswith("scrieve: nothing was written.\n"):
+        return "a refusal without its first line", out + err
+    bare = [line for line in refusal.splitlines() if line.strip() and line[0] != " " and not placed(line, own)]
+    if bare or (code and not refusal.strip()):
+        return f"a message without file and place, or part: {bare[0][:80] if bare else ''}", out + err
+    odd = OURS_ONLY.search(out + err)
     if odd:
-        at = (said + out.getvalue()).find(odd[0])
-        return f"words of the program's own: {(said + out.getvalue())[max(0, at - 60) : at + 40]!r}", said
-    return "", f"{code} in {time.monotonic() - began:.1f} s"
+        at = (out + err).find(odd[0])
+        return f"words of the program's own: {(out + err)[max(0, at - 60) : at + 40]!r}", out + err
+    if command == "loft" and code:
+        fault, also, _, refused = answered("fair", boat)
+        if fault or not (refused or later_refused(also)):
+            return fault or "loft refuses what fair does not", out + err + also
+    faults = list(faults_of_files(boat / "out")) if command == "loft" and not code else []
+    if faults:
+        return faults[0], "\n".join(faults)
+    kind = "refused at its key or cell" if code and FILE_AND_PLACE.match(refusal) else "refused as a shape"
+    return "", kind if refusal else "made"
+
+
+def later_refused(out: str) -> str:
+    """What fair says that loft will refuse; its lines as they were before they were set in and broken."""
+    told = out.partition(REFUSED)[2]
+    return re.sub(r"(?<=\S)\n {7}(?=\S)", lambda end: "\n" if is_begun(told[end.end() :]) else " ", told).replace(
+        "\n" + 7 * " ", "\n"
+    )
+
+
+def is_begun(line: str) -> bool:
+    return bool(FILE_AND_PLACE.match(line) or PART.match(line) or line.startswith(SETS_OUT))
+
+
+def placed(line: str, own: Sequence[str]) -> bool:
+    """Whether a message begins with its file and place, or its part; the builder's own names are parts too."""
+    return is_begun(line) or any(line.startswith(name) for name in own)
+
+
+def faults_of_files(out: Path) -> Iterator[str]:
+    """Of a job's files: what is empty, and what another library finds wrong with those for the router."""
+    for path in sorted(out.rglob("*")):
+        if path.is_file() and not path.stat().st_size:
+            yield f"{path.name}: empty"
+    for path in sorted(out.rglob("*.dxf")):
+        document = ezdxf.readfile(path)  # type: ignore[attr-defined]
+        found = document.audit()
+        if found.errors or found.fixes:
+            yield f"{path.name}: {(*found.errors, *found.fixes)[0].message}"
+        if not document.modelspace().query('LWPOLYLINE[layer=="cut-outside"]'):
+            yield f"{path.name}: nothing to cut"
+    for path in sorted(out.rglob("*.svg")):
+        if "<path" not in path.read_text(encoding="utf-8"):
+            yield f"{path.name}: no line drawn"
 
 
 def run(command: str, seed: int, numbers: range, *, show: bool) -> None:
@@ -285,26 +505,40 @@ def run(command: str, seed: int, numbers: range, *, show: bool) -> None:
     slowest = 0.0
     for number in numbers:
         dice = random.Random(f"{seed} {command} {number}")
-        sample, data, rows, told = mutated(dice, number)
+        sample, data, rows, told = mutated(dice, number, command)
         with tempfile.TemporaryDirectory() as folder:
             boat = Path(folder) / "boat"
             boat.mkdir()
             (boat / "boat.toml").write_text(toml_text(data), encoding="utf-8")
             with (boat / "offsets.csv").open("w", newline="", encoding="utf-8") as file:
                 csv.writer(file).writerows(rows)
-            began = time.monotonic()
-            fault, answer = fault_of(command, boat)
-            slowest = max(slowest, time.monotonic() - began)
-        done[(fault and "failed") or answer[0]] += 1
+            began = time.process_time()
+            fault, answer = fault_of(command, boat, names_in(data))
+            slowest = max(slowest, time.process_time() - began)
+        done["FAILED" if fault else answer] += 1
         if fault:
             failed[re.sub(r"\d+\.\d+", "#", fault)] += 1
             print(f"{command} {seed} {number} {sample} {'; '.join(told)}\n    {fault}", flush=True)
         if show:
             print(toml_text(data), *map(",".join, rows), told, answer, sep="\n")
-    print(f"\n{command}, seed {seed}: {sum(done.values())} boats, {done['0']} made, {done['1']} refused, "
-          f"{done['failed']} FAILED; the slowest took {slowest:.1f} s", flush=True)  # fmt: skip
+        if number % 20 == 19:
+            print(f"... {number + 1}: {told_counts(done)}; the slowest took {slowest:.1f} s", flush=True)
+    print(
+        f"\n{command}, seed {seed}: {sum(done.values())} boats, {told_counts(done)}; the slowest took {slowest:.1f} s"
+    )
     for fault, count in failed.most_common():
         print(f"{count:5d}  {fault}")
+
+
+def told_counts(done: Counter[str]) -> str:
+    return ", ".join(f"{count} {what}" for what, count in done.most_common())
+
+
+def names_in(data: Toml) -> list[str]:
+    """Parts' names that the builder chose."""
+    tables = data.get("stringer", [])
+    named = tables if isinstance(tables, list) else []
+    return [str(one.get("name", "stringer")) for one in named if isinstance(one, dict)]
 
 
 def late(*_: object) -> None:
@@ -314,7 +548,7 @@ def late(*_: object) -> None:
 if __name__ == "__main__":
     seed, *counts = map(int, sys.argv[1:] or ["1"])
     fairs, lofts, *alone = (*counts, *(2000, 500)[len(counts) :])
-    signal.signal(signal.SIGALRM, late)
+    signal.signal(signal.SIGPROF, late)
     if hasattr(os, "sched_setaffinity"):  # one process is the easiest to look into
         os.sched_setaffinity(0, set(sorted(os.sched_getaffinity(0))[seed % 2 :][:1]))
     for command, count in (("fair", fairs), ("loft", lofts)):
