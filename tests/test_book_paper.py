@@ -9,7 +9,9 @@ from sample_jobs import sample
 from patterns.cli.bench import layout_tables
 from patterns.drawing.marks import Label
 from patterns.drawing.text import label_boxes
+from patterns.shop.bent_edges import bent_edges
 from patterns.shop.bevel_boards import bevel_boards
+from patterns.shop.lengths import lengths_by_title
 from patterns.shop.setting_up import setting_up
 from patterns.tiling.page import Page
 from patterns.units.papers import paper_size
@@ -25,7 +27,7 @@ def book_pages(name: str, paper: str) -> list[Page]:
     boat = job.boat
     sections = (
         Section("Moves", (moves_table(FairedTable(boat, read.table, job.lines, job.cuts, job.suspects, ())),)),
-        parts_section(job.parts, {}, boat.show, boat.skin.laps),
+        parts_section(job.parts, {}, boat.show, boat.skin.laps, lengths_by_title(job.parts, ()), bent_edges(job)),
         setting_up_section(setting_up(job)),
         bevel_section(bevel_boards(job.parts, show=boat.show), boat.show),
         layout_section(layout_tables(read, job)),

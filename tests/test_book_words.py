@@ -16,8 +16,10 @@ from patterns.parts.part import Part
 from patterns.parts.rules import Boat, FrameKind
 from patterns.parts.whole import loft
 from patterns.plates.layout_drawing import layout_drawing
+from patterns.shop.bent_edges import bent_edges
 from patterns.shop.bevel_boards import bevel_boards
 from patterns.shop.layout_tables import layout_table
+from patterns.shop.lengths import lengths_by_title
 from patterns.units.lengths import SHOWS
 from patterns.writing.blocks import Bullets
 from patterns.writing.book_parts import parts_section
@@ -127,7 +129,9 @@ def test_thwart_and_riser_say_where_they_stand() -> None:
 
 def test_a_gusset_says_that_one_shape_serves_both_hands() -> None:
     read, job = sample("duckweed")
-    section = parts_section(job.parts, {}, read.boat.show, read.boat.skin.laps)
+    section = parts_section(
+        job.parts, {}, read.boat.show, read.boat.skin.laps, lengths_by_title(job.parts, ()), bent_edges(job)
+    )
     gusset = next(part for part in section.parts if part.title == "Frame 2 gusset")
     told = [entry for block in gusset.blocks if isinstance(block, Bullets) for entry in block.entries]
     assert any("one shape turned over serves both hands" in entry for entry in told)

@@ -11,6 +11,7 @@ from patterns.parts.end_rules import TransomFraming, TransomWork
 from patterns.parts.whole import loft
 from patterns.shop.bevel_boards import SQUARE_WITHIN, bevel_boards
 from patterns.shop.cut_list import BoardPiece, board_pieces
+from patterns.shop.lengths import Lengths
 
 
 @pytest.mark.parametrize("name", SAMPLES)
@@ -55,6 +56,6 @@ def test_every_bevelled_part_but_the_timbers_of_a_frame_has_its_board(name: str)
 
 
 def test_a_board_foot_is_twelve_by_twelve_inches_of_an_inch() -> None:
-    one = BoardPiece("board", 1, "oak", 20.0, length=12 * 25.4, width=12 * 25.4, rough=25.4)
+    one = BoardPiece("board", 1, "oak", 20.0, Lengths(12 * 25.4, None, None), width=12 * 25.4, rough=25.4)
     assert one.board_feet == pytest.approx(1.0)
     assert replace(one, count=3, rough=2 * 25.4).board_feet == pytest.approx(6.0)

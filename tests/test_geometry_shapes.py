@@ -30,6 +30,16 @@ def test_a_line_to_the_right_of_another_is_a_positive_distance_across() -> None:
     assert across(ALONG_X, ALONG_X + np.array([0.0, 4.0]), np.array([50.0])) == pytest.approx([-4.0])
 
 
+@pytest.mark.parametrize("off_square", [0.0, 30.0, 45.0])
+@pytest.mark.parametrize("along", [5.0, 40.0, 400.0])
+def test_short_edges_far_apart_are_measured_across_too(off_square: float, along: float) -> None:
+    """The end of a piece thicker than it is deep: its far edge lies wholly past the near edge's ends, and runs on."""
+    slope = np.tan(np.radians(off_square))
+    near = np.array([[0.0, 0.0], [0.0, 14.0]])
+    far = near + np.array([along, along * slope])
+    assert across(near, far, np.array([0.0, 7.0, 14.0])) == pytest.approx([along, along, along])
+
+
 def test_a_parallel_line_lies_to_the_left() -> None:
     assert parallel(ALONG_X, 5.0) == pytest.approx(ALONG_X + np.array([0.0, 5.0]))
     assert parallel(ALONG_X[::-1], 5.0) == pytest.approx(ALONG_X[::-1] - np.array([0.0, 5.0]))

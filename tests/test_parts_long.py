@@ -360,6 +360,24 @@ def test_the_skeg_lies_on_the_bottom_and_is_as_deep_as_asked() -> None:
     assert known.past_end(np.array([[lower[-1, 0], 0.0, lower[-1, 1]]]), aft=True) == pytest.approx(0.0, abs=0.01)
 
 
+@pytest.mark.parametrize(("sided", "moulded"), [(44.0, 14.0), (12.9, 35.1), (26.0, 19.0)])
+@pytest.mark.parametrize("name", [place.name for place in SAMPLES])
+def test_logs_of_any_section_have_ends_as_far_off_square_through_the_wood_as_their_faces_lie(
+    name: str, sided: float, moulded: float
+) -> None:
+    """Bevelled across the thickness by what the far face's end lies further on, however short the end is."""
+    piece = log_of(job_of(name).hull, replace(LOG, sided=sided, moulded=moulded, drain=None))
+    for end in ("fore end", "after end"):
+        run = edge(piece.part, end)
+        far = LineString(run.far)
+        for bevel in run.bevels:
+            at = np.array(LineString(run.points).interpolate(bevel.along).coords[0])
+            way = run.points[-1] - run.points[0]
+            square = np.array([way[1], -way[0]]) / np.hypot(*way)
+            reach = np.array([np.dot(point - at, square) for point in np.array(far.coords)])
+            assert reach.min() - 1.0 < bevel.run < reach.max() + 1.0
+
+
 @pytest.mark.parametrize(("fore", "aft"), [("stem", "transom"), ("bow transom", "transom"), ("stem", "sternpost")])
 def test_boats_of_every_pair_of_ends_have_their_long_pieces(fore: str, aft: str) -> None:
     boat = random_form(np.random.default_rng(5), fore, aft).boat()

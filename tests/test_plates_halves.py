@@ -130,7 +130,7 @@ def test_pieces_that_go_on_one_sheet_and_pieces_of_one_hand_stay_whole() -> None
     job = sample("saltmeadow")
     wish = Drawn("", 0.0, notes=True, pricks=True, half=True)
     some = replace(job, parts=tuple(p for p in job.parts if p.name in ("frame 3", "stem", "frame 3 gusset")))
-    drawings = wish.drawings(some)
+    drawings = wish.drawings(some, ())
     letter, vast = PaperSetup(*paper_size("letter"), 12.0, 16.0, "letter"), PaperSetup(5e3, 5e3, 12.0, 16.0, "vast")
     assert set(wish.halved(some, drawings, letter)) == {"frame 3"}
     assert wish.halved(some, drawings, vast) == {}

@@ -232,9 +232,11 @@ def test_scarfs_stand_off_frames_staggered_and_every_length_comes_out_of_a_board
     for plan, piece in ((first, port), (second, starboard)):
         assert plan.length == pytest.approx(12 * piece.thickness)
         assert max(plan.boards) <= 3000.0
-        # Glued, each scarf shortens the run by ratio x thickness.
-        taken = len(plan.scarfs) * plan.length
-        assert plan.gross - taken == pytest.approx(piece.places[-1].along + 150.0)
+        # Glued, each scarf shortens the run by ratio x thickness; what is left is the sawn length, measured along the
+        # lower edge, which is longer than its chord by a hair.
+        glued = plan.gross - len(plan.scarfs) * plan.length
+        sawn = envelope(piece, None).length
+        assert sawn <= glued <= sawn + 2.0
         frames = [place.along for place in piece.places if place.name]
         for one in plan.scarfs:
             assert one.clear

@@ -162,7 +162,7 @@ def test_lengths_to_be_scarfed_are_taken_from_the_boards_there_are() -> None:
     assert port.scarfs is not None
     assert starboard.scarfs is not None
     assert (len(port.scarfs.boards), len(starboard.scarfs.boards)) == (2, 2)
-    assert (port.missing, starboard.missing) == (0, 1)
+    assert (len(port.missing), len(starboard.missing)) == (0, 1)
     assert "1 MORE OF IT THAN YOU HAVE LEFT" in _words(_sheets(starboard))
 
 

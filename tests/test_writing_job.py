@@ -5,12 +5,13 @@ from __future__ import annotations
 import numpy as np
 from sample_jobs import sample
 
+from patterns.shop.lengths import lengths_of
 from patterns.writing.job import _pattern
 
 
 def test_each_edge_has_the_line_of_the_marked_face_and_that_of_the_far_face() -> None:
     for part in sample("saltmeadow")[1].parts:
-        data = _pattern(part, ())
+        data = _pattern(part, (), lengths_of(part), {})
         assert data["hand"] == part.hand
         for edge, told in zip(part.edges, data["edges"], strict=True):
             assert told["name"] == edge.name
@@ -18,4 +19,4 @@ def test_each_edge_has_the_line_of_the_marked_face_and_that_of_the_far_face() ->
             assert np.array_equal(told["far"], edge.far)
             assert [bevel["kind"] for bevel in told["bevels"]] == [bevel.kind for bevel in edge.bevels]
     panel = next(part for part in sample("saltmeadow")[1].parts if part.name == "side panel")
-    assert any(edge["points"] != edge["far"] for edge in _pattern(panel, ())["edges"])
+    assert any(edge["points"] != edge["far"] for edge in _pattern(panel, (), lengths_of(panel), {})["edges"])

@@ -30,6 +30,7 @@ _KINDS = (
     ("svg/twist-", "a picture of the sheet's twist, to a scale"),
     ("svg/", "full size, for a screen or a plotter"),
     ("router/", "for a router"),
+    ("tables/cut-list.csv", "every piece of wood, its lengths, what it is cut from and what to buy"),
     ("tables/", "figures for tape and batten"),
     ("job.json", "every figure, unrounded"),
     ("offsets-faired.csv", "the table as faired"),
@@ -90,6 +91,7 @@ def book_files(
         plan=plan,
         parts=links,
         sheets=sheets,
+        worked=worked,
         bench=_bench(job.boat.show, worked, work, layout),
         others=tuple(_link(path) for path in [PDF, *written] if path not in linked or path.startswith("paper/")),
     )

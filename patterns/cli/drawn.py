@@ -11,6 +11,8 @@ from patterns.parts.part import Part
 from patterns.parts.whole import Job
 from patterns.plates.halves import Half, halves
 from patterns.plates.plate import plate
+from patterns.shop.lengths import Lengths, lengths_by_title, lengths_of
+from patterns.shop.long_bench import BenchPiece
 from patterns.tiling.paper import PaperSetup
 from patterns.tiling.shared_sheets import on_one_sheet
 
@@ -25,9 +27,14 @@ class Drawn:
     pricks: bool
     half: bool = False  # patterns alike on both sides as two halves on the tiles, where one sheet does not take them
 
-    def drawings(self, job: Job) -> list[Drawing]:
+    def drawings(self, job: Job, worked: Sequence[BenchPiece]) -> list[Drawing]:
         """Every part of a job as a drawing."""
-        return list(by_many_hands(lambda one: self._drawing(job, one[1], one[0]), [*enumerate(job.parts, 1)]))
+        lengths = lengths_by_title(job.parts, worked)
+        return list(
+            by_many_hands(
+                lambda one: self._drawing(job, one[1], one[0], lengths[one[1].title]), [*enumerate(job.parts, 1)]
+            )
+        )
 
     def halved(self, job: Job, drawings: Sequence[Drawing], paper: PaperSetup) -> dict[str, tuple[Drawing, ...]]:
         """By the titles of the whole ones, the drawings that are printed as two halves."""
@@ -37,10 +44,12 @@ class Drawn:
         for number, (part, drawing) in enumerate(zip(job.parts, drawings, strict=True), 1):
             pair = None if on_one_sheet(drawing, paper) else halves(part)
             if pair:
-                found[drawing.title] = tuple(self._drawing(job, one.part, number, one) for one in pair)
+                found[drawing.title] = tuple(
+                    self._drawing(job, one.part, number, lengths_of(part), one) for one in pair
+                )
         return found
 
-    def _drawing(self, job: Job, part: Part, number: int, half: Half | None = None) -> Drawing:
+    def _drawing(self, job: Job, part: Part, number: int, lengths: Lengths, half: Half | None = None) -> Drawing:
         return plate(
             replace(part, proud=self.proud or part.proud),
             boat=job.boat.name,
@@ -50,4 +59,5 @@ class Drawn:
             notes=self.notes,
             pricks=self.pricks,
             half=half,
+            lengths=lengths,
         )

@@ -138,6 +138,7 @@ def _files(
     drawn: Drawn,
     terminal: Screen,
 ) -> Files:
+    from patterns.writing.cut_list_csv import CUT_LIST, cut_list_csv
     from patterns.writing.fair_tables import FairedTable, bands_file
     from patterns.writing.job import job_text
     from patterns.writing.offsets_csv import faired_csv
@@ -145,7 +146,7 @@ def _files(
 
     with begun(lambda: _wood(read, job, contours)) as wood, begun(lambda: _for_bench(read, job, wishes)) as for_bench:
         terminal.stage("Drawing the patterns")
-        drawings = drawn.drawings(job)
+        drawings = drawn.drawings(job, worked)
         files: Files = {}
         files |= {_svg_name(part): svg_text(drawing) for part, drawing in zip(job.parts, drawings, strict=True)}
         blocks = {piece.part.file_name: end_blocks(piece, boat=job.boat.name) for piece in job.long_pieces}
@@ -177,6 +178,7 @@ def _files(
         for piece, cut in zip(job.pieces, contours[len(job.parts) :], strict=True)
     }
     files["job.json"] = job_text(job, made, plan, worked, work.figures)
+    files[CUT_LIST] = cut_list_csv(job.to_cut, plan, worked, job.boat.show)
     files["offsets-faired.csv"] = faired_csv(read.table, job.boat.offsets, job.lines, job.cuts)
     table = FairedTable(job.boat, read.table, job.lines, job.cuts, job.suspects, ())
     files["tables/lines-may-be-out.csv"] = bands_file(table)

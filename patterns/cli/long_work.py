@@ -15,7 +15,7 @@ from patterns.parts.cautions import Caution
 from patterns.parts.part import Part
 from patterns.plates.bench_page import HEIGHT, WIDTH
 from patterns.plates.bench_sheets import bench_sheets
-from patterns.plates.bench_words import no_less
+from patterns.plates.board_words import stock_size
 from patterns.shop.long_bench import BenchPiece, bench_cautions
 from patterns.tiling.page import Page, first_pages
 from patterns.tiling.paper import PaperSetup
@@ -72,10 +72,9 @@ def _board(one: BenchPiece, show: str) -> str:
         hands = ", both hands" if twin else ""
         grain = f"grain 1 in {one.place.one_in:.0f}" if np.isfinite(one.place.one_in) else "grain straight"
         return f"from board {one.place.number}{hands}, {grain}."
-    size = " by ".join(no_less(mm, show) for mm in (one.least.length, one.least.width, one.least.thickness))
-    scarfs = f" in {len(one.scarfs.boards)} lengths scarfed" if one.scarfs else ""
-    scarfs += f", {one.missing} more than you have left" if one.missing else ""
-    return f"wants a board of {size}{scarfs}."
+    scarfs = f" in {len(one.scarfs.boards)} lengths of board {one.lengths_of}, scarfed" if one.scarfs else ""
+    scarfs += f", {len(one.missing)} more than you have left" if one.missing else ""
+    return f"needs stock of {stock_size(one, show)}{scarfs}."
 
 
 def at_bench(wishes: Wishes) -> Wishes:

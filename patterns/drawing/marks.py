@@ -101,4 +101,5 @@ class Drawing:
     shapes: Shapes = Shapes()  # the block set otherwise, for sheets where it finds no room as it is
     foot: str = ""  # what every sheet of it says: "inside face towards you"
     pointer: Pointer | None = None
+    about: str = ""  # what the sheet that explains its pages says of it: "Finished length 2' 3 1/2\""
     turn: float = 0.0  # rad, counter-clockwise from the pattern's own axes, to save paper

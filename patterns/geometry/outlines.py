@@ -44,7 +44,9 @@ def across(line: Floats, other: Floats, at: Floats) -> Floats:
     place = _held_along(line, run, at)
     way = _direction_at(line, run, at)
     right = way[:, ::-1] * (1.0, -1.0)
-    long = _run_on(other, by=float(run[-1] + run_along(other)[-1]))
+    # On a piece thicker than it is deep, an end far off square lies wholly past its own far edge's ends.
+    apart = float(np.hypot(*(other[:, None] - line[[0, -1]]).reshape(-1, 2).T).max())
+    long = _run_on(other, by=float(run[-1] + run_along(other)[-1]) + apart)
     ahead = way @ long.T - dots(way, place)[:, None]
     aside = right @ long.T - dots(right, place)[:, None]
     passing = (ahead[:, :-1] <= 0) & (ahead[:, 1:] > 0)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import fsum
 
 import numpy as np
 
@@ -92,7 +93,7 @@ def _together(line: str, seen: list[_Seen]) -> KnuckleDoubt:
     """One reading by all views that can have it: in any one of them, or in all, each held to be as common."""
     first = seen[0]
     ways = [one.gain for one in seen]
-    ways += [sum(ways)] if len(seen) > 1 else []
+    ways += [fsum(ways)] if len(seen) > 1 else []
     prior = PRIOR_ODDS[first.read.what] - np.log(max(one.places for one in seen))
     odds = float(np.logaddexp.reduce(ways) - np.log(len(ways)) + prior)
     turn = float(np.arctan(np.hypot.reduce([one.read.size for one in seen if one.gain > 0.0] or [0.0])))

@@ -18,15 +18,30 @@ AT_CHINE, AT_SHEER = "2 to 3 in (50 to 75 mm)", "3 to 4 in (75 to 100 mm)"
 BENT = "Bent stock stores energy: clamp it before you let go, keep your face out of line, have help."
 
 
-def length_words(arrises: Arrises, show: str) -> str:
-    """Lengths shoulder to shoulder on both faces."""
+def length_words(arrises: Arrises, drawn: tuple[float, float], thickness: float, show: str) -> str:
+    """Lengths shoulder to shoulder on both faces, and why they are not as drawn.
+
+    Parameters
+    ----------
+    drawn : (float, float)
+        mm, the lower and the upper edge of the marked face laid flat.
+    """
     lower, upper, far_upper, far_lower = (
         write_length(length, show) for length in (arrises.lower, arrises.upper, arrises.far_upper, arrises.far_lower)
     )
+    why = _drawn_words((arrises.lower, arrises.upper), drawn, thickness, show)
     return (
         f"Shoulder to shoulder in the boat: on this face {lower} along the lower edge, {upper} along the upper; "
-        f"on the far face {far_lower} and {far_upper}."
+        f"on the far face {far_lower} and {far_upper}.{why}"
     )
+
+
+def _drawn_words(in_boat: tuple[float, float], drawn: tuple[float, float], thickness: float, show: str) -> str:
+    flat = [write_length(length, show) for length in drawn]
+    if flat == [write_length(length, show) for length in in_boat]:
+        return ""
+    side = "outside" if in_boat[0] > drawn[0] else "inside"
+    return f" Drawn {flat[0]} and {flat[1]}: bent, half of {write_length(thickness, show)} {side} the middle."
 
 
 def end_words(end: EndCut, show: str) -> str:

@@ -20,6 +20,8 @@ HAIR = 0.01  # mm; an edge whose run over the thickness is less is cut square, w
 SQUARE_WITHIN = np.radians(0.05)  # rad; nearer square than this, the tenths of a degree read 0.0
 
 SAME_WAY = 1e-9  # rad; what rounding leaves of half a turn
+AS_LARGE = 1e-6  # share of its area by which a rectangle may be larger through rounding alone
+QUARTER_TURN = np.array([[0.0, 1.0], [-1.0, 0.0]])  # turns rows (n, 2) counter-clockwise
 
 Kind = Literal["square", "standing", "under"]
 
@@ -124,8 +126,8 @@ class Part:
     def grain_along(self) -> float | None:
         """Rad from the pattern's x to the grain; None where it may lie any way.
 
-        Where no direction is given the grain runs along the piece's length: the long side of the narrowest
-        rectangle round it.
+        Where no direction is given the grain runs along the piece's length: the long side of the least rectangle
+        round it.
         """
         if self.grain_any:
             return None
@@ -143,10 +145,18 @@ class Part:
 
 
 def longways(ring: Floats) -> float:
-    """Rad from x, in 0 to pi, to the long side of the narrowest rectangle round a ring (n, 2)."""
-    box = shapely.get_coordinates(shapely.oriented_envelope(shapely.MultiPoint(ring)))
-    sides = np.diff(box[:3], axis=0)
-    return _way(sides[np.hypot(*sides.T).argmax()])
+    """Rad from x, in 0 to pi, to the long side of the least rectangle round points (n, 2), of two alike the narrower.
+
+    Round a triangle there are three as large, one on each side.
+    """
+    hull = shapely.get_coordinates(shapely.MultiPoint(ring).convex_hull)
+    sides = np.diff(hull, axis=0)  # a least rectangle lies along one of them
+    along = sides / np.hypot(*sides.T)[:, None]
+    size = np.stack([np.ptp(way @ hull.T, axis=1) for way in (along, along @ QUARTER_TURN)])  # (2, n)
+    least = np.flatnonzero(size.prod(axis=0) <= (1 + AS_LARGE) * size.prod(axis=0).min())
+    best = least[size[:, least].min(axis=0).argmin()]
+    way = along[best] if size[0, best] >= size[1, best] else along[best] @ QUARTER_TURN
+    return _way(way)
 
 
 def along_edge(edges: Sequence[Edge], name: str) -> float:

@@ -184,11 +184,12 @@ class _Made:
     def _remarks(self, piece: LongPiece, remarks: tuple[str, ...]) -> tuple[str, ...]:
         slopes = isinstance(self.rules, ChineLogRules) and self.rules.top_bevel is not None
         at_sheer = self.rules.name in ("inwale", "outwale")
+        drawn = float(self.lower_run[-1]), float(self.upper_run[-1])
         return (
             "Shape before bending: saw to it, then spring it in place without edge set.",
             *remarks,
             *((slope_words(piece.places, self.show),) if slopes else ()),
-            length_words(piece.arrises, self.show),
+            length_words(piece.arrises, drawn, self.stick.thickness, self.show),
             end_words(piece.fore, self.show),
             end_words(piece.after, self.show),
             *((FRAME_LINES,) if self.frames else ()),

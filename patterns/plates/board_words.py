@@ -9,9 +9,11 @@ import numpy as np
 from patterns.geometry.arrays import Floats
 from patterns.parts.materials import NOT_STATED
 from patterns.plates.bench_words import PRACTICE, fine, no_less, no_more, side_word
-from patterns.shop.board_layout import BoardPlace, LeastBoard, edges_as_laid
+from patterns.plates.length_words import EXPLAINED, lengths_words, sentence, stock_words
+from patterns.shop.board_layout import BoardPlace, edges_as_laid
 from patterns.shop.board_stock import Lack, Refusal
 from patterns.shop.edge_views import NEAR, EdgeView, edge_view, mark_places
+from patterns.shop.lengths import lengths_of
 from patterns.shop.long_bench import BenchPiece
 from patterns.shop.scarfs import WITNESS, ScarfPlan
 from patterns.shop.woods import GRAIN_SOURCE
@@ -20,13 +22,14 @@ from patterns.units.lengths import write_length
 
 def board_words(made: BenchPiece, show: str) -> list[str]:
     """Where the piece lies on the builder's wood, or what wood it wants."""
-    told = [*_place_words(made.place, made, show)] if made.place else []
+    told = [f"{sentence(lengths_words(lengths_of(made.piece.part, made), show))}. {EXPLAINED}"]
+    told += _place_words(made.place, made, show) if made.place else []
     if made.with_other and made.with_other.place:
         told.append(_beside_words(made.with_other.place, made.with_other, show))
     told += _refusal_words(made, show)
     if made.scarfs:
         told += scarf_words(made.scarfs, show, _of_boards(made))
-    return [*told, _least_words(made.least, show, both=made.piece.part.hand != "none")]
+    return [*told, _least_words(made, show)]
 
 
 def board_name(place: BoardPlace) -> str:
@@ -116,12 +119,20 @@ def _pair_words(place: BoardPlace, made: BenchPiece, show: str) -> str:
     )
 
 
-def _least_words(least: LeastBoard, show: str, *, both: bool) -> str:
+def stock_size(made: BenchPiece, show: str) -> str:
+    """Stock length by width by thickness."""
+    least = made.least
+    across = (no_less(mm, show) for mm in (least.width, least.thickness))
+    return " by ".join((stock_words(lengths_of(made.piece.part, made), show), *across))
+
+
+def _least_words(made: BenchPiece, show: str) -> str:
+    least, both = made.least, made.piece.part.hand != "none"
     grain = f", run-out 1 in {least.one_in:.0f}" if np.isfinite(least.one_in) else ""
-    pair = f"; {no_less(least.pair_width, show)} wide for both hands" if both else ""
+    pair = f", {no_less(least.pair_width, show)} wide for both hands" if both else ""
     return (
-        f"Least straight-grained board: {no_less(least.length, show)} long, {no_less(least.width, show)} wide{pair}, "
-        f"{no_less(least.thickness, show)} thick when dressed{grain}; 3 in (75 mm) of it to spare at each end, "
+        f"Stock: the least straight-grained board is {stock_size(made, show)} thick when dressed{pair}{grain}; "
+        f"3 in (75 mm) of it to spare at each end, "
         f"both kerfs and {fine(least.holding, show)} of wood to hold beyond each counted ({PRACTICE})."
     )
 
@@ -157,7 +168,7 @@ def _why(one: Refusal, show: str) -> str:
 
 
 def _of_boards(made: BenchPiece) -> str:
-    lacking = f"; {made.missing} MORE OF IT THAN YOU HAVE LEFT" if made.missing else ""
+    lacking = f"; {len(made.missing)} MORE OF IT THAN YOU HAVE LEFT" if made.missing else ""
     return f" out of board {made.lengths_of}{lacking}"
 
 

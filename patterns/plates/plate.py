@@ -17,10 +17,12 @@ from patterns.plates.bevels import bevel_requests, bevels_to_print, ticks
 from patterns.plates.bow import bow_pointer
 from patterns.plates.far_face import far_strokes
 from patterns.plates.halves import Half
+from patterns.plates.length_words import lengths_words, sentence
 from patterns.plates.names import edge_names, mark_names, named_edges, note_label, note_request
 from patterns.plates.pricks import corner_runs, corners_of, prick_ink, prick_requests, prick_words, pricks_of
 from patterns.plates.saw_line import saw_strokes
 from patterns.plates.title_block import Said, block_shapes, block_words, grain_on_wood, title_block
+from patterns.shop.lengths import Lengths, lengths_of
 
 SMALL = 300.0  # mm; a pattern no longer than this may share a sheet with others
 CROSS_ARM = 4.0  # mm; long enough to set an awl by, short enough to leave the corner in sight
@@ -36,6 +38,7 @@ def plate(
     notes: bool = True,
     pricks: bool = True,
     half: Half | None = None,
+    lengths: Lengths | None = None,
 ) -> Drawing:
     """The pattern of a part: both faces' lines, marks, bevels along every edge, pricks, and a title block.
 
@@ -53,6 +56,8 @@ def plate(
         Whether the bevels, names and explanations are lettered, and whether the lines carry prick points.
     half : Half, optional
         Where the part is one half of a pattern: how it joins the other.
+    lengths : Lengths, optional
+        Of the whole piece, where it is known at the bench or the part is but half of it.
     """
     courses = [Course.of(edge.points) for edge in part.edges]
     cornered = [(course, corner_runs(course)) for course in courses]
@@ -65,7 +70,11 @@ def plate(
         *(prick_ink(part, pricked) if pricks else ()),
     )
     told = prick_words(part, pricked, corners=len(corners)) if pricks else ""
-    said = Said(boat, show, *number, date=date, pricks=told, notes=notes, grain=False, brief=_small(part))
+    known = lengths or (None if half else lengths_of(part))
+    long = f"{lengths_words(known, show)}{', of the whole' if half else ''}" if known else ""
+    said = Said(
+        *(boat, show, *number), date=date, pricks=told, notes=notes, grain=False, brief=_small(part), lengths=long
+    )
     among = obstacles(lines)
     kept_for_notes = obstacles(map(note_label, part.notes)) if notes else obstacles(())
     block = title_block(part, said, ink=lines, among=among, notes=kept_for_notes)
@@ -87,6 +96,7 @@ def plate(
         shapes=Shapes(partial(block_shapes, part, said, block_words(part, said, ink=lines))),
         foot=f"{part.marked_face} towards you",
         pointer=bow_pointer(part),
+        about=sentence(long),
     )
 
 

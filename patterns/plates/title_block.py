@@ -64,6 +64,7 @@ class Said:
     notes: bool = True  # whether the lines are explained
     grain: bool = True  # whether the grain's arrow is here, and not on the wood
     brief: bool = False  # a small pattern's block is not to be bigger than the pattern
+    lengths: str = ""  # the part's own, in words
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,6 +179,8 @@ def words(part: Part, said: Said, *, layers: AbstractSet[Layer]) -> Iterator[str
     yield f"marked face: {part.marked_face}, towards you"
     material = material_words(part.material)
     yield f"{material}{', ' if material else ''}{write_length(part.thickness, said.show)} {part.thickness_is}"
+    if said.lengths:
+        yield said.lengths
     yield f"grain: {part.grain}"
     if said.notes and said.brief:
         yield f"heavy line: net line{f', {part.line}' if part.line else ''}"

@@ -74,17 +74,17 @@ class BoardStock:
         longest = max(wide, key=lambda one: one[1].length, default=None)
         return longest if longest and longest[1].length < piece.places[-1].along else None
 
-    def take_lengths(self, number: int, plan: ScarfPlan) -> int:
-        """Take the lengths to be scarfed from boards of a kind; how many of them find no board."""
-        missing = 0
+    def take_lengths(self, number: int, plan: ScarfPlan) -> tuple[float, ...]:
+        """Take the lengths to be scarfed from boards of a kind; mm, those of them that find no board."""
+        missing = []
         for length in sorted(plan.boards, reverse=True):
             room = [span for span in self.free if span.number == number and span.length >= length]
             if not room:
-                missing += 1
+                missing.append(length)
                 continue
             span = min(room, key=lambda one: one.length)
             self._cut_out(span, span.first, span.first + length)
-        return missing
+        return tuple(missing)
 
     def refusals(self, piece: LongPiece, takes: Envelope, least: LeastBoard) -> Iterator[Refusal]:
         for number, board in self.boards:

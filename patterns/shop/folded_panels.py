@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from patterns.geometry.arrays import Floats
+from patterns.geometry.development import Flat
 from patterns.hull.build import Laps
-from patterns.hull.skin import Hull
+from patterns.hull.skin import Hull, Strake
 from patterns.parts.panels import BOTTOM_INSIDE, end_word
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
@@ -30,8 +31,12 @@ def folded(hull: Hull, panel: Part, points: Floats) -> Line:
     """A line on a panel's marked face, bent to the boat."""
     flat = panel.flat
     assert flat is not None
-    strake = next(strake for strake in (hull.side, hull.bottom) if strake.ruled is flat.ruled)
-    return bent(flat, strake.inside, points)
+    return bent(flat, strake_of(hull, flat).inside, points)
+
+
+def strake_of(hull: Hull, flat: Flat) -> Strake:
+    """The strake a panel was unrolled from."""
+    return next(strake for strake in (hull.side, hull.bottom) if strake.ruled is flat.ruled)
 
 
 def end_timbers(fore: str, aft: str) -> tuple[str, ...]:

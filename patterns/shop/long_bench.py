@@ -40,7 +40,7 @@ class BenchPiece:
     with_other: BenchPiece | None  # the other hand, beside which it comes out of one board
     scarfs: ScarfPlan | None  # where every board that would do is too short
     lengths_of: int | None  # the number of the board that is scarfed
-    missing: int  # how many more of it are wanted than there are
+    missing: tuple[float, ...]  # mm, lengths to be scarfed for which none of it is left
     refused: tuple[Refusal, ...]  # the builder's boards, where none will do
     beside: tuple[Neighbour, ...] = ()
 
@@ -83,7 +83,7 @@ def _bench_piece(piece: LongPiece, rules: BenchRules, stock: BoardStock, other: 
         with_other=with_other,
         scarfs=scarfs,
         lengths_of=short[0] if short and scarfs else None,
-        missing=stock.take_lengths(short[0], scarfs) if short and scarfs else 0,
+        missing=stock.take_lengths(short[0], scarfs) if short and scarfs else (),
         refused=() if place or with_other else tuple(stock.refusals(piece, takes, least)),
     )
 

@@ -213,6 +213,7 @@ def close(points: Floats) -> Floats:
     keep = np.concatenate([[True], np.diff(run) > SAME])
     run, points = run[keep], points[keep]
     dense = np.union1d(run, np.linspace(0.0, run[-1], int(np.ceil(run[-1] / STEP)) + 1))
+    dense = dense[np.concatenate([np.diff(dense) > SAME, [True]])]
     return np.stack([np.interp(dense, run, points[:, axis]) for axis in range(2)], axis=1)
 
 

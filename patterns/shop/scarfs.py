@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from patterns.geometry.arrays import Floats
 from patterns.parts.long_pieces import LongPiece
-from patterns.shop.edge_views import LONG
+from patterns.shop.edge_views import NEAR, edge_view, stock_ends
 
 STEP = 10.0  # mm between the places tried
 OFF_FRAMES = 25.0  # mm from a frame's face to the nearer tip of a scarf, where a bay has so much room
@@ -57,22 +57,30 @@ def scarf_plan(piece: LongPiece, board: float, ratio: float, other: tuple[Scarf,
     taken that bend least in all.
     """
     length, taper = piece.places[-1].along, ratio * piece.thickness
-    count = int(np.ceil((length + 2 * LONG - taper) / (board - taper))) - 1 if board > 2 * taper else 0
+    beyond = _beyond(piece)
+    count = int(np.ceil((length + fsum(beyond) - taper) / (board - taper))) - 1 if board > 2 * taper else 0
     if count < 1:
         return None
     places = np.arange(taper / 2, length - taper / 2, STEP)
     cost = _cost(piece, places, taper, {scarf.bay for scarf in other})
-    found = (_cheapest(places, cost, more, board, taper, length) for more in (count, count + 1))
+    found = (_cheapest(places, cost, more, board, taper, length, beyond) for more in (count, count + 1))
     middles = next((one for one in found if one), None)
     if middles is None:
         return None
     count = len(middles)
-    ends = np.array([-LONG, *middles, length + LONG])
+    ends = np.array([-beyond[0], *middles, length + beyond[1]])
     half = np.array([0.0, *[taper / 2] * count, 0.0])
     boards = np.diff(ends) + half[:-1] + half[1:]
     scarfs = tuple(_scarf(piece, middle, taper) for middle in middles)
     taken = {scarf.bay for scarf in other}
     return ScarfPlan(ratio, taper, scarfs, tuple(boards.tolist()), not any(scarf.bay in taken for scarf in scarfs))
+
+
+def _beyond(piece: LongPiece) -> tuple[float, float]:
+    """mm the stock goes on past the lower edge's two ends: what is left long, and as much as other corners reach on."""
+    first, last = stock_ends(piece)
+    fore, aft = edge_view(piece, "lower", NEAR).within
+    return fore - first, last - aft
 
 
 def _frames(piece: LongPiece) -> list[tuple[str, float]]:
@@ -101,19 +109,26 @@ def _cost(piece: LongPiece, places: Floats, taper: float, taken: set[str]) -> Fl
 
 
 def _cheapest(
-    places: Floats, cost: Floats, count: int, board: float, taper: float, length: float
+    places: Floats,
+    cost: Floats,
+    count: int,
+    board: float,
+    taper: float,
+    length: float,
+    beyond: tuple[float, float],
 ) -> tuple[float, ...] | None:
     """The places of so many scarfs, none further from the last than a board reaches: dynamic programming."""
     # Half of each taper lies past the middle of its scarf: the end boards have one, those between them two.
-    at_end, between = board - taper / 2 - LONG, board - taper
-    best = np.where(places <= at_end, cost, np.inf)
+    at_fore, at_aft = (board - taper / 2 - more for more in beyond)
+    between = board - taper
+    best = np.where(places <= at_fore, cost, np.inf)
     back: list[NDArray[np.intp]] = []
     for _ in range(count - 1):
         gap = places[:, None] - places[None, :]
         total = np.where((gap > taper) & (gap <= between), best[None, :], np.inf)
         back.append(total.argmin(axis=1))
         best = total.min(axis=1) + cost
-    best = np.where(length - places <= at_end, best, np.inf)
+    best = np.where(length - places <= at_aft, best, np.inf)
     last = int(best.argmin())
     if not np.isfinite(best[last]):
         return None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
+from math import fsum
 
 import numpy as np
 import shapely
@@ -79,7 +80,8 @@ def _wanted(
     """Where tabs should stand, mm along the cut: evenly along the best stretches if all have room there."""
     shares = (np.arange(rules.tabs) + 0.5) / rules.tabs
     step = rules.tab_length + FROM_CORNER
-    if list(best) == list(free) or sum(int((high - low) // step) + 1 for low, high in best) < rules.tabs:
+    room = fsum((high - low) // step + 1 for low, high in best)
+    if list(best) == list(free) or room < rules.tabs:
         return shares * whole
     starts = np.array([low for low, _ in best])
     tops = np.concatenate([[0.0], np.cumsum([high - low for low, high in best])])

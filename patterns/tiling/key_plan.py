@@ -63,7 +63,7 @@ def key_plan(
 ) -> Page:
     """The key plan of one pattern on a page of ``paper``."""
     diagonals = long_diagonals({cross.at for found in crosses.values() for cross in found})
-    said = _words(ink, grid, kept, diagonals, tile_paper, drawing.turn, show)
+    said = _words(drawing, ink, grid, kept, diagonals, tile_paper, show)
     left, right, top = paper.margin + LEFT_STRIP, paper.width - paper.margin, paper.height - paper.margin
     text, foot = _text_block(said, left, right, paper.margin + BOTTOM_STRIP)
     title = Label(drawing.title, (left, top - TITLE), TITLE, anchor="start")
@@ -98,21 +98,22 @@ def long_diagonals(crosses: set[Place]) -> tuple[tuple[Place, Place], ...]:
 
 
 def _words(
+    drawing: Drawing,
     ink: Segments,
     grid: Grid,
     kept: Sequence[Cell],
     diagonals: Sequence[tuple[Place, Place]],
     paper: PaperSetup,
-    turn: float,
     show: str,
 ) -> Iterator[str]:
     width, height = np.ptp(_net(ink), axis=0).tolist()
     sheets = "1 sheet" if len(kept) == 1 else f"{len(kept)} sheets"
-    overall = f"The finished piece measures {figure(width, show)} across and {figure(height, show)} up"
-    yield f"{sheets} of {called(paper)}. {overall}."
-    if turn:
-        way = "counter-clockwise" if turn > 0 else "clockwise"
-        yield f"Turned {abs(math.degrees(turn)):.1f}° {way} from how it is drawn elsewhere, to save paper."
+    yield " ".join(f"{told}." for told in (f"{sheets} of {called(paper)}", drawing.about) if told)
+    net = f"{figure(width, show)} across and {figure(height, show)} up"
+    yield f"As it lies here the heavy line, of the marked face alone, measures {net}."
+    if drawing.turn:
+        way = "counter-clockwise" if drawing.turn > 0 else "clockwise"
+        yield f"Turned {abs(math.degrees(drawing.turn)):.1f}° {way} from how it is drawn elsewhere, to save paper."
     for one, other in diagonals if paper.grid else ():
         length = float(np.hypot(other[0] - one[0], other[1] - one[1]))
         yield f"Check: cross {written(one)} to cross {written(other)} measures {figure(length, show)}."

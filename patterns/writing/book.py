@@ -10,6 +10,9 @@ from patterns.parts.cautions import Caution
 from patterns.parts.whole import Job
 from patterns.plates.lines_plan import lines_plan
 from patterns.plates.overview import boat_picture, boat_wires
+from patterns.shop.bent_edges import bent_edges
+from patterns.shop.lengths import lengths_by_title
+from patterns.shop.long_bench import BenchPiece
 from patterns.shop.sheets import SheetPlan
 from patterns.units.datums import BASE, HEIGHTS_IN_TOML
 from patterns.units.lengths import write_length
@@ -44,6 +47,7 @@ class Told:
     plan: SheetPlan
     parts: Mapping[str, Sequence[Link]]  # by a part's title, the files made of it
     sheets: Sequence[str]  # files of the plywood sheets
+    worked: Sequence[BenchPiece] = ()  # the long pieces at the bench
     bench: Sequence[Section] = ()  # tables for the bench
     others: Sequence[Link] = ()  # files of the whole job
 
@@ -65,8 +69,10 @@ def book(job: Job, told: Told) -> Book:
         _lines(job, told.form),
         _in_space(job),
         Section("Order of work", (_ORDER, Steps(order_of_work(boat)))),
-        parts_section(job.parts, told.parts, show, boat.skin.laps),
-        wood_section(job.to_cut, told.plan, show, told.sheets, boat.plywood),
+        parts_section(
+            job.parts, told.parts, show, boat.skin.laps, lengths_by_title(job.parts, told.worked), bent_edges(job)
+        ),
+        wood_section(job.to_cut, told.plan, told.worked, show, told.sheets, boat.plywood),
         *told.bench,
         Section("Cautions", (Bullets(CAUTIONS),)),
         Section("Files", (Links(tuple(told.others)),)),

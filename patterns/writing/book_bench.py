@@ -7,9 +7,10 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from patterns.parts.part import Bevel
-from patterns.plates.bench_words import no_less
 from patterns.plates.bevels import bevel_text
+from patterns.plates.board_words import stock_size
 from patterns.shop.bevel_boards import BevelBoard, BoardEdge
+from patterns.shop.cut_list import on_hand
 from patterns.shop.layout_tables import LayoutTable
 from patterns.shop.long_bench import BenchPiece
 from patterns.shop.setting_up import SettingUp
@@ -155,10 +156,13 @@ def _bend(one: BenchPiece, show: str) -> tuple[str, str, str, str]:
     bend = one.bend
     straight = not np.isfinite(bend.flat_radius)
     radius = "straight" if straight else f"{write_length(bend.flat_radius, show)}, {bend.flat_ratio:.0f} thicknesses"
-    if one.place:
-        board = f"board {one.place.number} of yours"
+    has = on_hand(one)
+    if has is None:
+        board = f"stock {stock_size(one, show)}"
     else:
-        board = " by ".join(no_less(mm, show) for mm in (one.least.length, one.least.width, one.least.thickness))
+        lengths = f"{len(has.lengths)} lengths of " if has.lengths else ""
+        lacking = f", {len(has.missing)} more to buy" if has.missing else ""
+        board = f"{lengths}board {has.board} of yours{lacking}"
     return one.piece.name, bend.way.value, radius, board
 
 

@@ -1,28 +1,33 @@
-"""The job book's cut list: sheets as they are filled, boards to buy."""
+"""The job book's cut list: sheets as they are filled, boards on hand, boards to buy."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 from math import fsum
 
 from patterns.parts.materials import Plywood, material_words
 from patterns.parts.part import Part
-from patterns.plates.bench_words import no_less
-from patterns.shop.cut_list import WASTE, BoardPiece, board_pieces, quarters, with_waste
+from patterns.plates.length_words import EXPLAINED, NAMES, finished_words, length_cells, stock_words
+from patterns.shop.cut_list import WASTE, BoardPiece, OnHand, board_pieces, off_sheets, quarters, sheets_of, with_waste
+from patterns.shop.lengths import finished_size, lengths_of
+from patterns.shop.long_bench import BenchPiece
 from patterns.shop.sheet_pictures import sheet_picture, sheet_title
 from patterns.shop.sheets import FilledSheet, SheetPlan
-from patterns.units.lengths import write_length
+from patterns.units.lengths import unbroken, write_length
 from patterns.writing.blocks import Block, Bullets, Figure, Link, Links, Paragraph, Section, Table
 
-_COPY = re.compile(r", [0-9]+ of [0-9]+$")
 METRIC = ("mm", "cm", "m")
 CUBIC_METRE = 1e9  # mm3
 
 
 def wood_section(
-    parts: Sequence[Part], plan: SheetPlan, show: str, sheet_files: Sequence[str], plywood: Plywood
+    parts: Sequence[Part],
+    plan: SheetPlan,
+    made: Sequence[BenchPiece],
+    show: str,
+    sheet_files: Sequence[str],
+    plywood: Plywood,
 ) -> Section:
     """Every piece of wood to cut, by what it is cut from.
 
@@ -32,22 +37,25 @@ def wood_section(
         Every piece to cut; joined panels by their pieces.
     plan : SheetPlan
         The builder's sheets, filled; none where he names none.
+    made : sequence of BenchPiece
+        The long pieces at the bench, laid on the builder's boards.
     sheet_files : sequence
         Paths in the job folder that belong to the sheets.
     plywood : Plywood
         Which materials come in sheets.
     """
-    # One of several alike is called by its number after the part's own name.
-    on_sheets = {_COPY.sub("", placement.name) for sheet in plan.sheets for placement, _ in sheet.lying}
-    rest = [part for part in parts if part.title not in on_sheets]
-    blocks: list[Block] = []
+    blocks: list[Block] = [Paragraph(EXPLAINED)]
+    rest = off_sheets(parts, plan)
     if plan.sheets:
         blocks += [block for sheet in plan.sheets for block in _sheet(sheet, show)]
+        blocks.append(_on_sheets([part for part in parts if part not in rest], plan, show))
         blocks += [Links(tuple(Link(path, path, on_paper=False) for path in sheet_files))] if sheet_files else []
-    boards = board_pieces(rest)
-    sheets = tuple(one for one in boards if one.material in plywood)
+    pieces = board_pieces(rest, made)
+    sheets = tuple(one for one in pieces if one.material in plywood)
+    boards = tuple(one for one in pieces if one not in sheets)
     blocks += _plywood(sheets, show, named=bool(plan.sheets))
-    blocks += _boards(tuple(one for one in boards if one not in sheets), show)
+    blocks += _on_hand(tuple(one for one in boards if one.on_hand), show)
+    blocks += _to_buy(tuple(one for one in boards if one.on_hand is None or one.on_hand.missing), show)
     return Section("Cut list", tuple(blocks))
 
 
@@ -56,21 +64,75 @@ def _sheet(sheet: FilledSheet, show: str) -> Iterator[Block]:
     yield Figure(sheet_picture(sheet, show), f"{sheet_title(sheet, show)}: {names}.")
 
 
+def _on_sheets(parts: Sequence[Part], plan: SheetPlan, show: str) -> Table:
+    lie_on = sheets_of(plan)
+    rows = tuple(
+        (
+            part.title,
+            str(part.count),
+            ", ".join(map(str, lie_on[part.title])),
+            finished_words(lengths_of(part), show),
+            write_length(finished_size(part)[1], show),
+        )
+        for part in parts
+    )
+    columns = ("part", "make", "sheet", "finished", "wide")
+    return Table("On your sheets", columns, rows, frozenset(columns[1:]))
+
+
 def _plywood(pieces: Sequence[BoardPiece], show: str, *, named: bool) -> Iterator[Block]:
     if not pieces:
         return
     why = "on none of your sheets" if named else "name your sheets in [stock] to have it laid out on them"
-    rows = tuple((one.title, str(one.count), one.material, *_sizes(one, show)) for one in pieces)
-    columns = ("part", "make", "material", "thick", "long", "wide")
+    rows = tuple(
+        (
+            one.title,
+            str(one.count),
+            one.material,
+            write_length(one.thickness, show),
+            finished_words(one.lengths, show),
+            write_length(one.width, show),
+        )
+        for one in pieces
+    )
+    columns = ("part", "make", "material", "thick", "finished", "wide")
     yield Table(f"Plywood, {why}", columns, rows, frozenset(columns[3:]))
 
 
-def _boards(pieces: Sequence[BoardPiece], show: str) -> Iterator[Block]:
+def _on_hand(pieces: Sequence[BoardPiece], show: str) -> Iterator[Block]:
+    """What comes out of boards the builder has, and so need not be bought."""
+    if not pieces:
+        return
+    rows = tuple(
+        (
+            one.title,
+            _out_of(one.on_hand, show),
+            write_length(one.thickness, show),
+            *length_cells(one.lengths, show),
+            write_length(one.width, show),
+        )
+        for one in pieces
+        if one.on_hand
+    )
+    columns = ("part", "from", "thick", *NAMES, "wide")
+    yield Table("From your boards on hand: not to be bought", columns, rows, frozenset(columns[2:]))
+
+
+def _out_of(on_hand: OnHand, show: str) -> str:
+    board = f"board {on_hand.board}"
+    if not on_hand.lengths:
+        return board
+    lengths = ", ".join(write_length(length, show) for length in on_hand.lengths)
+    return f"{board}: {lengths}, scarfed"
+
+
+def _to_buy(pieces: Sequence[BoardPiece], show: str) -> Iterator[Block]:
     if not pieces:
         return
     yield Paragraph(
-        "Each size is the least rectangle that holds both faces of the piece as its pattern lies, rounded up; add "
-        "what your saw and plane take, and length to hold it by. Frames and other curved pieces nest in wider boards."
+        "Finished and wide are the least rectangle that holds both faces of the piece as its pattern lies. Where no "
+        "stock length is given, add what your saw and plane take, and length to hold it by. Frames and other "
+        "curved pieces nest in wider boards."
     )
     for material, group in groupby(pieces, key=lambda one: one.material):
         yield _of_one_wood(material, tuple(group), show)
@@ -86,25 +148,31 @@ def _boards(pieces: Sequence[BoardPiece], show: str) -> Iterator[Block]:
 
 
 def _of_one_wood(material: str, pieces: Sequence[BoardPiece], show: str) -> Table:
-    columns = ("part", "make", "thick", "long", "wide", "rough", _unit(show))
+    # What is bought is stock; the sawn length stands with the part and on the saw sheets, and would not fit on paper.
+    names = ("finished", "stock") if any(one.lengths.stock for one in pieces) else ("finished",)
+    columns = ("part", "thick, rough", *names, "wide", _unit(show))
     rows = tuple(
         (
-            one.title,
-            str(one.count),
-            *_sizes(one, show),
-            _rough(one, show),
-            _volume(one.board_feet, show),
+            _bought(one, show),
+            f"{unbroken(write_length(one.thickness, show))}, {unbroken(_rough(one, show))}",
+            *(finished_words(one.lengths, show), stock_words(one.lengths, show))[: len(names)],
+            write_length(one.width, show),
+            _volume(one.to_buy, show),
         )
         for one in pieces
     )
-    net = fsum(one.board_feet for one in pieces)
+    net = fsum(one.to_buy for one in pieces)
     total = f"{_volume(net, show)} {_unit(show)} net, {_volume(with_waste(net), show)} to buy"
     name = material_words(material).capitalize()
     return Table(f"{name}: {total}", columns, rows, frozenset(columns[2:]))
 
 
-def _sizes(piece: BoardPiece, show: str) -> tuple[str, str, str]:
-    return write_length(piece.thickness, show), no_less(piece.length, show), no_less(piece.width, show)
+def _bought(piece: BoardPiece, show: str) -> str:
+    """A piece by its name, how many where there are several, and what of it is to be bought where some is on hand."""
+    if not piece.on_hand:
+        return piece.title if piece.count == 1 else f"{piece.title}: make {piece.count}"
+    lengths = ", ".join(write_length(length, show) for length in piece.on_hand.missing)
+    return f"{piece.title}: only {lengths} of it, to be scarfed to what is on hand"
 
 
 def _rough(piece: BoardPiece, show: str) -> str:

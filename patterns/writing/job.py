@@ -18,6 +18,9 @@ from patterns.parts.faired import line_without
 from patterns.parts.part import Edge, Landing, Part
 from patterns.parts.rules import Boat
 from patterns.parts.whole import Job
+from patterns.shop.bent_edges import EdgeLength, bent_edges
+from patterns.shop.cut_list import BOARD_FOOT, BoardPiece, board_pieces, off_sheets
+from patterns.shop.lengths import Lengths, lengths_by_title
 from patterns.shop.long_bench import BenchPiece
 from patterns.shop.sheets import FilledSheet, SheetPlan
 from patterns.writing.band_tables import advice
@@ -49,6 +52,8 @@ def job_text(
         Further figures of the whole job, by their keys.
     """
     at_bench = {made.title: bench_figures(made) for made in worked}
+    bent = bent_edges(job)
+    lengths = lengths_by_title((*job.parts, *job.pieces), worked)
     long = {
         piece.part.title: {"long": long_figures(piece) | at_bench.get(piece.part.title, {})}
         for piece in job.long_pieces
@@ -58,7 +63,11 @@ def job_text(
         "boat": job.boat.name,
         "lines": {line.name: _line(line) for line in job.lines},
         "cuts": {cut.name: _cut(cut.view) for cut in job.cuts},
-        "patterns": [_pattern(part, files.get(part.file_name, ())) | long.get(part.title, {}) for part in job.parts],
+        "patterns": [
+            _pattern(part, files.get(part.file_name, ()), lengths[part.title], bent.get(part.name, {}))
+            | long.get(part.title, {})
+            for part in job.parts
+        ],
         "mating": [
             {
                 "a": pair.a,
@@ -70,7 +79,8 @@ def job_text(
             }
             for pair in job.matings
         ],
-        "pieces": [_pattern(piece, files.get(piece.file_name, ())) for piece in job.pieces],
+        "pieces": [_pattern(piece, files.get(piece.file_name, ()), lengths[piece.title], {}) for piece in job.pieces],
+        "cut_list": [_board_piece(one) for one in board_pieces(off_sheets(job.to_cut, plan), worked)],
         "sheets": [_sheet(sheet) for sheet in plan.sheets],
         "suspects": [_suspect(one, job.boat) for one in job.suspects],
         "extra_figures": list(job.boat.offsets.extras),
@@ -184,12 +194,35 @@ def _by_station(columns: tuple[str, ...], values: Floats) -> dict[str, float]:
     return dict(zip(columns, values.tolist(), strict=True))
 
 
-def _pattern(part: Part, files: Sequence[str]) -> dict[str, Any]:
+def _board_piece(one: BoardPiece) -> dict[str, Any]:
+    """What is on no sheet: its wood, net, and how much of that comes out of no board on hand, mm3."""
+    return {
+        "part": one.title,
+        "count": one.count,
+        "material": one.material,
+        "thickness": one.thickness,
+        **_lengths(one.lengths),
+        "finished_width": one.width,
+        "rough_thickness": one.rough,
+        "wood": one.board_feet * BOARD_FOOT,
+        "wood_to_buy": one.to_buy * BOARD_FOOT,
+        "from_board": one.on_hand.board if one.on_hand else None,
+        "lengths_from_board": list(one.on_hand.lengths) if one.on_hand else [],
+        "lengths_to_buy": list(one.on_hand.missing) if one.on_hand else [],
+    }
+
+
+def _lengths(lengths: Lengths) -> dict[str, float | None]:
+    return {"finished_length": lengths.finished, "sawn_length": lengths.sawn, "stock_length": lengths.stock}
+
+
+def _pattern(part: Part, files: Sequence[str], lengths: Lengths, bent: Mapping[str, EdgeLength]) -> dict[str, Any]:
     pattern: dict[str, Any] = {
         "name": part.name,
         "hand": part.hand,
         "count": part.count,
         "thickness": part.thickness,
+        **_lengths(lengths),
         "material": part.material,
         "marked_face": part.marked_face,
         "outline": part.outline.tolist(),
@@ -200,9 +233,22 @@ def _pattern(part: Part, files: Sequence[str]) -> dict[str, Any]:
         "area": area(part.outline) - fsum(abs(area(hole)) for hole in part.holes),
         "files": list(files),
     }
+    if bent:
+        pattern["bent_edges"] = [_bent(name, edge) for name, edge in bent.items()]
     if part.landings:
         pattern["landings"] = [_landing(landing) for landing in part.landings]
     return pattern
+
+
+def _bent(name: str, edge: EdgeLength) -> dict[str, str | float]:
+    return {
+        "name": name,
+        "drawn": edge.drawn,
+        "in_boat": edge.in_boat,
+        "bent_degrees": float(np.degrees(edge.turn)),
+        "face_off_middle": edge.off_middle,
+        "by_bending": edge.by_bending,
+    }
 
 
 def _edge(edge: Edge) -> dict[str, Any]:

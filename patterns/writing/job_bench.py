@@ -26,7 +26,7 @@ def bench_figures(made: BenchPiece) -> dict[str, Any]:
         "board": _place(made.place) if made.place else None,
         "beside_the_other_hand": made.with_other is not None,
         "will_not_do": [{"board": one.number, "for": one.lack.value} for one in made.refused],
-        "scarfs": {**_scarfs(made.scarfs), "boards_missing": made.missing} if made.scarfs else None,
+        "scarfs": {**_scarfs(made.scarfs), "lengths_missing": list(made.missing)} if made.scarfs else None,
         "saw": [_rip(made.setup, rip, made.place) for rip in made.setup.rips] if made.setup else None,
     }
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-
 from patterns.parts.joint_rules import JointKind
 from patterns.parts.joints import JoinedPanel
 from patterns.parts.whole import Job
+from patterns.plates.length_words import finished_words
+from patterns.shop.lengths import lengths_of
 from patterns.units.lengths import write_length
 
 
@@ -19,8 +19,8 @@ def joints_told(job: Job) -> Iterator[str]:
     for joined in job.long_panels.joined:
         places = ", ".join(_place(joined, joint.at, show) for joint in joined.joints)
         kind = f"{joined.joints[0].kind}{' (not given, so taken)' if joined.taken else ''}"
-        lengths = " and ".join(write_length(float(np.ptp(piece.outline[:, 0])), show) for piece in joined.pieces)
-        words = f"{kind} {places}; pieces {lengths} long{_lost(joined, show)}"
+        lengths = " and ".join(finished_words(lengths_of(piece), show) for piece in joined.pieces)
+        words = f"{kind} {places}; finished lengths of the pieces {lengths}{_lost(joined, show)}"
         told.setdefault(words, []).append(joined.panel.title)
     for words, titles in told.items():
         yield f"{'; '.join(titles)}: {words}"
