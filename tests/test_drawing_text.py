@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 
-from patterns.drawing.marks import LAYERS, LINES_LAYERS, Label
+from patterns.drawing.marks import DRAWN, TINTS, Label
 from patterns.drawing.styles import STYLES
 from patterns.drawing.text import (
     ASCENT,
@@ -107,9 +107,9 @@ def test_a_name_without_blanks_is_broken_where_the_line_ends_and_loses_no_letter
     assert wrapped("starboard", size=3.0, width=5.0) == ["starboard"]
 
 
-def test_every_layer_has_a_pen_and_prints_in_black() -> None:
-    assert set(STYLES) == {*LAYERS, *LINES_LAYERS}
-    assert not any(style.grey for style in STYLES.values())
+def test_every_layer_has_a_pen_and_prints_in_black_but_the_tints() -> None:
+    assert set(STYLES) == set(DRAWN)
+    assert {layer for layer, style in STYLES.items() if style.grey} == set(TINTS)
     # A builder tells the net line from the far face by weight and by dash, on a black print.
     assert STYLES["cut-outside"].width >= 2 * STYLES["far-face"].width
     assert STYLES["far-face"].dashes

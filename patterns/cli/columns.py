@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterable, Iterator
 from typing import assert_never
 
-from patterns.writing.blocks import Block, Bullets, Figure, Links, Paragraph, Steps, Table, Turnable
+from patterns.writing.blocks import Block, Bullets, Copied, Figure, Links, Paragraph, Steps, Table, Turnable
 
 WIDEST = 80  # characters, of the narrowest terminal in use
 GAP = "  "
@@ -20,6 +20,9 @@ def in_lines(blocks: Iterable[Block]) -> Iterator[str]:
                 yield from aligned(block)
             case Paragraph():
                 yield from textwrap.wrap(block.text, WIDEST)
+            case Copied():
+                # Broken, a line could not be copied as it is.
+                yield from ("", *block.lines, "")
             case Bullets():
                 for entry in block.entries:
                     yield from _bullet(entry)

@@ -19,7 +19,7 @@ from patterns.shop.ease_twist import Eased, ease_twist
 from patterns.units.notations import Notation
 from patterns.units.papers import paper_size
 from patterns.writing.blocks import Paragraph
-from patterns.writing.fair_tables import FairedTable, report
+from patterns.writing.fair_tables import FairedTable, bands_file, report
 from patterns.writing.fit_sections import eased_blocks
 from patterns.writing.folder import job_folder
 from patterns.writing.offsets_csv import faired_csv
@@ -91,5 +91,6 @@ def _files(read: BoatFile, table: FairedTable) -> dict[str, bytes | str]:
     return {
         "lines.html": lines_html(table, on_page),
         "lines.pdf": lines_pdf(table, on_paper, width=long, height=short, margin=read.margin),
+        "lines-may-be-out.csv": bands_file(table),
         "offsets-faired.csv": faired_csv(table.form, table.boat.offsets, table.lines, table.cuts),
     }

@@ -139,6 +139,7 @@ def _files(
     terminal: Screen,
 ) -> Files:
     from patterns.writing.cut_list_csv import CUT_LIST, cut_list_csv
+    from patterns.writing.fair_tables import FairedTable, bands_file
     from patterns.writing.job import job_text
     from patterns.writing.offsets_csv import faired_csv
     from patterns.writing.svg import svg_text
@@ -179,6 +180,8 @@ def _files(
     files["job.json"] = job_text(job, made, plan, worked, work.figures)
     files[CUT_LIST] = cut_list_csv(job.to_cut, plan, worked, job.boat.show)
     files["offsets-faired.csv"] = faired_csv(read.table, job.boat.offsets, job.lines, job.cuts)
+    table = FairedTable(job.boat, read.table, job.lines, job.cuts, job.suspects, ())
+    files["tables/lines-may-be-out.csv"] = bands_file(table)
     terminal.stage("Writing the job book")
     found = {**found, paper[0]: sheets.pages, ROLL: sheets.on_roll}
     files |= book_files(read, job, plan, worked, work, made=made, pages=found, written=files, paper=wishes.paper)

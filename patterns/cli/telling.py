@@ -8,6 +8,7 @@ from pathlib import Path
 from patterns.cli.screen import INDENT, WARNING, paragraph
 from patterns.reading.boat_toml import BoatFile, Default
 from patterns.units.datums import BASE, HEIGHTS_IN_TOML
+from patterns.writing.band_tables import extras_told
 from patterns.writing.folder import JobFolder, Written
 from patterns.writing.folder_plan import Kept
 
@@ -21,12 +22,14 @@ def tell_read(read: BoatFile, *, tables: Iterable[str] = ()) -> None:
     boat = read.boat
     print(paragraph(f"{boat.name}:", boat.about) if boat.about else boat.name)
     ends = f"{boat.offsets.columns[0]} to {boat.offsets.columns[-1]}"
-    stations = len(boat.offsets.columns) - 2
+    stations = len(boat.offsets.stations)
     print(
         paragraph(
             "Read", f"lines {', '.join(boat.offsets.lines)} at {stations} stations, {ends}, to {boat.skin.lines_to}."
         )
     )
+    for told in extras_told(boat.offsets, boat.show):
+        print(paragraph("", f"Extra figure, at no station: {told}."))
     if read.table.read_as:
         print(f"       {read.table.file} was read as {read.table.read_as}.")
     if read.table.datum != BASE:

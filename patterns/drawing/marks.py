@@ -10,7 +10,7 @@ from typing import Literal
 from patterns.geometry.arrays import Floats, read_only
 
 Layer = Literal[
-    "cut-outside", "cut-inside", "saw", "far-face", "mark", "drill", "text", "sheet", "line", "bending", "given"
+    "cut-outside", "cut-inside", "saw", "far-face", "mark", "drill", "text", "sheet", "line", "bending", "given", "band"
 ]
 Anchor = Literal["start", "middle", "end"]
 Place = tuple[float, float]  # mm
@@ -20,6 +20,10 @@ LAYERS: tuple[Layer, ...] = (
 )  # fmt: skip
 LINES_LAYERS: tuple[Layer, ...] = ("line", "bending", "given")
 """Layers of the lines drawing, beside those of patterns."""
+TINTS: tuple[Layer, ...] = ("band",)
+"""Layers whose closed strokes are filled with grey."""
+DRAWN: tuple[Layer, ...] = (*TINTS, *LAYERS, *LINES_LAYERS)
+"""Every layer, the lowest first: a tint lies under all that is drawn over it."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -16,6 +16,7 @@ sheet          hairline: furniture of the paper, never part of the pattern
 line           heavy, unbroken: a faired line of the lines drawing
 bending        hairline: bars that show how a line bends
 given          thin, unbroken: offsets as given, faired points, and the moves between them
+band           no line, filled with light grey: how far a faired line may be out
 =============  =====================================================================
 """
 
@@ -48,4 +49,6 @@ STYLES: dict[Layer, Style] = {
     "line": Style(0.4),
     "bending": Style(0.1),
     "given": Style(0.22),
+    # Light enough for every line on it to be read, dark enough for a printer to show.
+    "band": Style(0.0, grey=0.82),
 }

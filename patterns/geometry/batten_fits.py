@@ -145,6 +145,13 @@ class RowFit:
         live = np.flatnonzero(shares.any(axis=1))
         return Weights(shares[live] / shares.sum(), live)
 
+    def thinned(self) -> tuple[float, float]:
+        """How likely it is that the batten was thinned toward the fore end, and toward the after end: shares of 1."""
+        weights = self.weights
+        of_kinds = weights.shares.sum(axis=1)
+        fore, aft = (float(of_kinds[thin[weights.live]].sum()) for thin in (kinds().fore, kinds().aft))
+        return fore, aft
+
     @cached_property
     def evidence(self) -> float:
         """Log likelihood of the figures, everything unknown summed over."""

@@ -24,7 +24,10 @@ def bend(view: FairedView, x: Floats) -> Floats:
 
 
 def turns(view: FairedView) -> list[float]:
-    """Where the curve turns from hollow to round or back, mm from FP; swings too shallow to see left out."""
+    """Where the curve turns from hollow to round or back, mm from FP.
+
+    Swings too shallow to see are left out, and those shallower than the line may be out by: nobody knows of them.
+    """
     x = places(view, PLACES)
     y, bending = view.batten.value(x), bend(view, x)
     # Where it is nought to the last bit, a turn may lie on that very place: it counts as bent like the place before.
@@ -34,13 +37,19 @@ def turns(view: FairedView) -> list[float]:
     swings = [
         (float(x[low]), float(sign[(low + high) // 2]))
         for low, high in pairwise(cuts)
-        if _depth(x, y, low, high) > SEEN
+        if (deepest := _deepest(x, y, low, high))[1] > SEEN and (len(cuts) == 2 or _is_known(view, *deepest))
     ]
     return [start for (_, before), (start, after) in pairwise(swings) if before != after]
 
 
-def _depth(x: Floats, y: Floats, low: int, high: int) -> float:
-    """mm, how far the curve leaves the chord between two places."""
+def _deepest(x: Floats, y: Floats, low: int, high: int) -> tuple[float, float]:
+    """Where the curve leaves the chord between two places furthest, mm from FP, and how far, mm."""
     part, over = y[low : high + 1], x[low : high + 1]
-    chord = np.interp(over, [over[0], over[-1]], [part[0], part[-1]])
-    return float(np.abs(part - chord).max())
+    away = np.abs(part - np.interp(over, [over[0], over[-1]], [part[0], part[-1]]))
+    furthest = int(away.argmax())
+    return float(over[furthest]), float(away[furthest])
+
+
+def _is_known(view: FairedView, at: float, depth: float) -> bool:
+    """Whether a swing is deeper than the line may be out by; also where nobody can say how far that is."""
+    return not depth < view.band_at(np.array([at]))[0]

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from patterns.geometry.arrays import Floats, read_only
 from patterns.units.datums import BASE, Datum
 from patterns.units.notations import Notation
@@ -46,6 +48,18 @@ class Offsets:
     def lines(self) -> tuple[str, ...]:
         """Names of the hull's own lines, from the sheer down (cuts such as waterlines left out)."""
         return tuple(row.name for row in self.heights if not row.name.startswith("buttock"))
+
+    @property
+    def extras(self) -> tuple[str, ...]:
+        """Columns between the ends with a single figure: one more measured on the plan, where no station stands."""
+        figures = np.isfinite([row.values for row in (*self.heights, *self.half_breadths)]).sum(axis=0)
+        return tuple(name for name, count in zip(self.columns[1:-1], figures[1:-1], strict=True) if count == 1)
+
+    @property
+    def stations(self) -> tuple[tuple[str, float], ...]:
+        """The stations between the ends: name, and mm from FP."""
+        columns, extras = zip(self.columns[1:-1], self.from_fp[1:-1].tolist(), strict=True), self.extras
+        return tuple((name, x) for name, x in columns if name not in extras)
 
     def height(self, line: str) -> OffsetRow:
         return next(row for row in self.heights if row.name == line)

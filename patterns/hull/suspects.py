@@ -355,13 +355,20 @@ def _likeliest(readings: list[_Reading], weights: Floats, *known: float) -> _Rea
 def _doubts_of_stations(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...]) -> Iterator[_Doubt]:
     """Stations that stand wrong, and whole columns changed about: several lines are odd there at once."""
     before = fsum(row.evidence for row in rows)
-    for column in range(1, len(offsets.columns) - 1):
+    columns = _stations(offsets)
+    for number, column in enumerate(columns):
         odd = [row for row in rows if column in row.places and row.odd[row.places.index(column)] > ODD]
-        even = _evenly(offsets.from_fp, column)
+        even = _evenly(offsets.from_fp[columns], number)
         if len(odd) > 1 or even is not None:
             yield from _doubt_of_station(offsets, ends, rows, column, before, even)
-        if len(odd) > 1 and column < len(offsets.columns) - 2:
-            yield _doubt_of_columns(offsets, ends, rows, column, before)
+        if len(odd) > 1 and number < len(columns) - 1:
+            yield _doubt_of_columns(offsets, ends, rows, (column, columns[number + 1]), before)
+
+
+def _stations(offsets: Offsets) -> list[int]:
+    """Columns of the stations, which extra figures stand between."""
+    names = dict(offsets.stations)
+    return [column for column, name in enumerate(offsets.columns) if name in names]
 
 
 def _doubt_of_station(
@@ -383,12 +390,13 @@ def _doubt_of_station(
     causes = {meant: cause for meant, cause in causes.items() if meant != value and not (meant <= low or meant >= high)}
     if not causes:
         return
-    uneven = _uneven(offsets.from_fp[1:-1], column - 1)
+    columns = _stations(offsets)
+    uneven = _uneven(offsets.from_fp[columns], columns.index(column))
     weights = {}
     for meant in causes:
         mended = _with_station(offsets, column, meant)
         # Stations that are even as they stand are made no likelier by standing evenly elsewhere.
-        common = uneven * (int(_even(mended.from_fp[1:-1])) - int(_even(offsets.from_fp[1:-1])))
+        common = uneven * (int(_even(mended.from_fp[columns])) - int(_even(offsets.from_fp[columns])))
         weights[meant] = _evidence(mended, ends, rows) - before + common + np.log(COMMON[Slip.SPACING] / len(causes))
     meant = max(weights, key=lambda one: weights[one])
     odds = float(np.logaddexp.reduce(list(weights.values())))
@@ -398,14 +406,17 @@ def _doubt_of_station(
     )
 
 
-def _doubt_of_columns(offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], column: int, before: float) -> _Doubt:
-    """Two neighbouring columns that changed about in every line."""
-    mended = _with_columns_changed(offsets, column)
+def _doubt_of_columns(
+    offsets: Offsets, ends: Ends, rows: tuple[_Row, ...], pair: tuple[int, int], before: float
+) -> _Doubt:
+    """The columns of two neighbouring stations that changed about in every line."""
+    mended = _with_columns_changed(offsets, pair)
     gain = _evidence(mended, ends, rows) - before
     odds = float(gain + np.log(COMMON[Slip.NEIGHBOURS] / 2))
-    there = offsets.columns[column + 1]
+    column, other = pair
+    there = offsets.columns[other]
     cause = f"its whole column changed about with that of {there}"
-    meant = float(offsets.from_fp[column + 1])
+    meant = float(offsets.from_fp[other])
     return _Doubt(_station_suspect(offsets, column, meant, odds, Slip.NEIGHBOURS, cause), mended)
 
 
@@ -431,11 +442,10 @@ def _uneven(stations: Floats, place: int) -> float:
     return EVEN_SHARED if np.isclose(PLAIN_SHARES, shares, rtol=0.01).any() else EVEN_LAST
 
 
-def _evenly(from_fp: Floats, column: int) -> float | None:
+def _evenly(stations: Floats, place: int) -> float | None:
     """Where a station would stand to make all of them even, if it can and they are not."""
-    if _even(from_fp[1:-1]):
+    if _even(stations):
         return None
-    stations, place = from_fp[1:-1], column - 1
     others = np.delete(np.arange(len(stations)), place)
     fit = np.polyfit(others, stations[others], 1)
     meant = float(np.polyval(fit, place))
@@ -462,9 +472,9 @@ def _with_station(offsets: Offsets, column: int, x: float) -> Offsets:
     return replace(offsets, from_fp=from_fp)
 
 
-def _with_columns_changed(offsets: Offsets, column: int) -> Offsets:
+def _with_columns_changed(offsets: Offsets, pair: tuple[int, int]) -> Offsets:
     order = np.arange(len(offsets.columns))
-    order[[column, column + 1]] = order[[column + 1, column]]
+    order[list(pair)] = order[list(pair)[::-1]]
 
     def changed(rows: tuple[OffsetRow, ...]) -> tuple[OffsetRow, ...]:
         return tuple(OffsetRow(row.name, row.values[order]) for row in rows)

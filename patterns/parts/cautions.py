@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from patterns.hull.bands import HardTurn, hard_turns
 from patterns.hull.fairing import FairedLine
 from patterns.hull.fairing_rules import KnuckleKind
 from patterns.hull.fairness import Unfair, Views, ends_apart, unfair, views_of
@@ -100,6 +101,21 @@ def knuckle_told(one: KnuckleDoubt, show: str) -> str:
         f"the {one.line} {what} {where} ({odds}). It is faired as if it did not. If that is meant, write {key} in "
         f"boat.toml. If not, look at the figures {'there' if at_station else 'on either side'} on the plan again"
     )
+
+
+def hard_turn_cautions(lines: tuple[FairedLine, ...]) -> Iterator[Caution]:
+    """Ends where a line turns harder than the table can show."""
+    return (Caution(*hard_turn_told(one)) for one in hard_turns(lines))
+
+
+def hard_turn_told(one: HardTurn) -> tuple[str, str]:
+    """Where a line turns hard, and what to do."""
+    side = "before" if one.is_fore else "beyond"
+    text = (
+        f"turns hard {side} station {one.station}, and may be out there by more than is told: measure one more figure "
+        f"on the plan between the {one.end} and station {one.station}"
+    )
+    return f"{one.line}, {one.view}s", text
 
 
 def _ends_apart(boat: Boat) -> Iterator[Caution]:

@@ -14,7 +14,7 @@ from patterns.hull.skin import TWIST_TOLD, Hull, plank
 from patterns.hull.suspect_wording import advised, told, where
 from patterns.hull.suspects import Suspect, suspects
 from patterns.hull.transition import transition
-from patterns.parts.cautions import Caution, fairing_cautions, row_cautions
+from patterns.parts.cautions import Caution, fairing_cautions, hard_turn_cautions, row_cautions
 from patterns.parts.cuts import stand_frame
 from patterns.parts.end_rules import StemWork, TransomWork
 from patterns.parts.faired import fair_cuts_of, fair_lines
@@ -174,7 +174,7 @@ def _ends(boat: Boat, hull: Hull, long: tuple[LongPiece, ...]) -> Iterator[Part]
 
 
 def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:
-    return (*_wide_limit(boat), *fairing_cautions(boat, lines), *_twisted(hull, boat.show))
+    return (*_wide_limit(boat), *fairing_cautions(boat, lines), *hard_turn_cautions(lines), *_twisted(hull, boat.show))
 
 
 def _strongback_in_the_way(boat: Boat, lines: tuple[FairedLine, ...]) -> Iterator[Caution]:

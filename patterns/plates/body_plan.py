@@ -86,7 +86,8 @@ def body_plan(
 
 
 def _sections(boat: Boat, lines: tuple[FairedLine, ...]) -> Iterator[Section]:
-    columns = boat.offsets.columns
+    extras = boat.offsets.extras
+    columns = [column for column in boat.offsets.columns if column not in extras]
     breadths = [max((_at(line.half_breadth, column)[0] for line in lines), default=0.0) for column in columns]
     widest = int(np.nanargmax(breadths))
     for place_, column in enumerate(columns):

@@ -17,6 +17,7 @@ from patterns.geometry.cuts import Profile
 from patterns.hull.build import End
 from patterns.hull.fairing import FairedCut, FairedLine, FairedView
 from patterns.parts.rules import Boat
+from patterns.plates.band_tints import TINT, band_tints
 from patterns.plates.bending_bars import FEW, Bending, bending_bars
 from patterns.plates.body_plan import body_plan
 from patterns.plates.given_points import MOVES, exaggeration, given_points
@@ -130,9 +131,10 @@ def _long_view(
     curves = [_curve(one) for one in traced]
     everything = np.concatenate([*curves, *ends, [[curves[0][0, 0], 0.0]]])
     bending = Bending.of([one.view for one in traced])
-    notes = _notes(boat, traced, bending, times)
     low, high = everything.min(axis=0), everything.max(axis=0)
     stations = _stations(boat)
+    # Room is kept for every note there may be: which there are hangs on the scale.
+    notes = [*_notes(boat, traced, bending, times), TINT]
     fitted = partial(
         field,
         (float(low[0]), float(low[1])),
@@ -143,7 +145,8 @@ def _long_view(
     )
     foot = foot_for(fitted(), stations, height=paper[1])
     where = fitted(foot=foot)
-    notes = [where.scale, *notes]
+    tints = [tint for one in traced for tint in band_tints(one.view, where, sign=one.sign, clear=CLEAR)]
+    notes = [where.scale, *(notes if tints else notes[:-1])]
     ink: list[Ink] = [
         level_line(where, 0.0),
         *station_lines(where, stations, clear=CLEAR),
@@ -159,9 +162,8 @@ def _long_view(
         level_name(where, level, 0.0),
     ]
     file_name = f"lines-{kind.replace(' ', '-')}"
-    return View(
-        Drawing(f"{boat.name}: {kind}", file_name, (*ink, *place(requests, [*ink, *fence(paper)]))), tuple(notes)
-    )
+    marks = (*tints, *ink, *place(requests, [*ink, *fence(paper)]))
+    return View(Drawing(f"{boat.name}: {kind}", file_name, marks), tuple(notes))
 
 
 def _curve(one: Traced) -> Floats:
@@ -173,8 +175,8 @@ def _curve(one: Traced) -> Floats:
 
 def _stations(boat: Boat) -> list[Station]:
     """Every station between the ends; the unit is said in the notes."""
-    columns = zip(boat.offsets.columns[1:-1], boat.offsets.from_fp[1:-1].tolist(), strict=True)
-    return [(name, x, write_length(x, boat.show).removesuffix(f" {boat.show}")) for name, x in columns]
+    stations = boat.offsets.stations
+    return [(name, x, write_length(x, boat.show).removesuffix(f" {boat.show}")) for name, x in stations]
 
 
 def _name(text: str, curve: Floats) -> Request:

@@ -23,7 +23,7 @@ def faults_of_sizes(
 ) -> Iterator[Problem]:
     """Every size of boat.toml that is out of all proportion to the table of offsets."""
     beam = 2 * max(float(np.nanmax(row.values)) for row in offsets.half_breadths)
-    spacing = np.diff(offsets.from_fp[1:-1])
+    spacing = np.diff([x for _, x in offsets.stations])
     frame = OF_SPACING * float(spacing.min()) if len(spacing) else np.inf
     sizes: list[tuple[Path, float | None, float, str]] = [
         (("boat", "fair_within"), toml.boat.fair_within, MOST_MOVED, "further, a batten draws another boat"),

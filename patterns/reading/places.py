@@ -10,10 +10,10 @@ from patterns.units.lengths import read_length
 
 
 def place_from_fp(name: str, units: str | None, offsets: Offsets) -> float | None:
-    """mm from FP; None for neither a station nor a distance."""
-    stations = dict(zip(offsets.columns[1:-1], offsets.from_fp[1:-1], strict=True))
-    if name in stations:
-        return float(stations[name])
+    """mm from FP; None for neither a station, nor the column of an extra figure, nor a distance."""
+    columns = dict(zip(offsets.columns[1:-1], offsets.from_fp[1:-1], strict=True))
+    if name in columns:
+        return float(columns[name])
     # A bare number that is no station is a misprint sooner than a place so many inches from FP.
     if re.fullmatch(r"[0-9.,]+", name):
         return None
@@ -25,4 +25,4 @@ def place_from_fp(name: str, units: str | None, offsets: Offsets) -> float | Non
 
 def stations_or_distance(offsets: Offsets) -> str:
     """What is expected where a place is neither."""
-    return f"{one_of(offsets.columns[1:-1])}, or a distance from FP with its unit"
+    return f"{one_of([name for name, _ in offsets.stations])}, or a distance from FP with its unit"

@@ -36,6 +36,8 @@ SHOWS = (
 
 _SHOWN_DIGITS = {"in": 2, "mm": 1, "cm": 2, "m": 4}
 
+COARSE = 2.0  # mm; nobody needs to know to a tenth what may be out by more
+
 A_LENGTH = "a length such as 2-3-5, 27 5/8 in or 701.7 mm"
 """The wording for whatever is no length at all."""
 
@@ -234,6 +236,20 @@ def write_run(mm: float, show: str) -> str:
     fine = "in-32nds" if "in-" in show else show
     step = shown_step(fine)
     return write_length(mm, fine) if mm >= step / 2 else f"< {write_length(step, fine)}"
+
+
+def write_at_most(mm: float, show: str) -> str:
+    """How far a thing may be out, rounded up: to 1/32 in, or by a step of ``show``; metric to half a mm from 2 mm on.
+
+    >>> write_at_most(8.6, "in-16ths"), write_at_most(8.6, "mm"), write_at_most(0.02, "mm")
+    ('11/32"', '9.0 mm', '0.1 mm')
+    """
+    show = "in-32nds" if "in-" in show else show
+    step = shown_step(show)
+    if show in ("mm", "cm", "m") and mm >= COARSE:
+        step *= 5
+    # Nine digits: what arithmetic left a hair over a step is that step.
+    return write_length(step * max(math.ceil(round(mm / step, 9)), 1), show)
 
 
 def unbroken(shown: str) -> str:

@@ -19,6 +19,13 @@ class Paragraph:
 
 
 @dataclass(frozen=True, slots=True)
+class Copied:
+    """Lines to be copied as they are into a file of the builder's."""
+
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Bullets:
     entries: tuple[str, ...]
 
@@ -82,7 +89,7 @@ class Turnable:
     caption: str
 
 
-Block = Paragraph | Bullets | Table | Figure | Links | Steps | Turnable
+Block = Paragraph | Copied | Bullets | Table | Figure | Links | Steps | Turnable
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from patterns.shop.long_bench import BenchPiece
 from patterns.shop.sheets import SheetPlan
 from patterns.units.datums import BASE, HEIGHTS_IN_TOML
 from patterns.units.lengths import write_length
+from patterns.writing.band_tables import extras_told
 from patterns.writing.blocks import (
     Block,
     Bullets,
@@ -31,7 +32,7 @@ from patterns.writing.blocks import (
 from patterns.writing.book_parts import parts_section
 from patterns.writing.book_wood import wood_section
 from patterns.writing.book_words import CAUTION, CAUTIONS, order_of_work
-from patterns.writing.fair_tables import FairedTable, moves_table, suspects_blocks
+from patterns.writing.fair_tables import FairedTable, bands_blocks, moves_table, suspects_blocks
 from patterns.writing.joint_words import joints_told
 
 PAGE = (250.0, 160.0)  # mm; what each view of the lines drawing fills
@@ -103,13 +104,15 @@ def _assumed(job: Job, told: Told) -> Section:
 
 def _assumptions(job: Job, told: Told) -> Iterator[Block]:
     boat, show, form = job.boat, job.boat.show, told.form
-    columns = boat.offsets.columns
+    columns, stations = boat.offsets.columns, len(boat.offsets.stations)
     names = ", ".join(line.name for line in job.lines)
     yield Paragraph(
-        f"{form.file}: lines {names} at {len(columns) - 2} stations from {columns[0]} to {columns[-1]}, drawn to the "
-        f"{boat.skin.lines_to}; no offset moved further than "
+        f"{form.file}: lines {names} at {stations} stations from {columns[0]} to {columns[-1]}, drawn "
+        f"to the {boat.skin.lines_to}; no offset moved further than "
         f"{write_length(boat.fair_within, show)} unless the file says so."
     )
+    if extras := tuple(extras_told(boat.offsets, show)):
+        yield Paragraph(f"Extra figures, at no station: {'; '.join(extras)}.")
     if form.read_as:
         yield Paragraph(f"{form.file} was read as {form.read_as}.", "note")
     if form.datum != BASE:
@@ -135,13 +138,12 @@ def _lines(job: Job, form: TableForm) -> Section:
     doubts = frozenset(one.place for one in job.suspects)
     views = lines_plan(job.boat, job.lines, job.cuts, paper=PAGE, doubts=doubts, lettered=False)
     figures = (Figure(view.drawing, f"{view.drawing.title}. {' '.join(view.notes)}") for view in views)
-    return Section("Lines drawing", (*figures, *suspects_blocks(table), moves_table(table)))
+    return Section("Lines drawing", (*figures, *suspects_blocks(table), moves_table(table), *bands_blocks(table)))
 
 
 def _in_space(job: Job) -> Section:
     boat = job.boat
-    columns, from_fp = boat.offsets.columns, boat.offsets.from_fp.tolist()
-    stations = list(zip(columns[1:-1], from_fp[1:-1], strict=True))
+    stations = list(boat.offsets.stations)
     if boat.frames:
         given = [x for _, x in stations]
         stations += [(place.name, place.from_fp) for place in boat.frames.places if place.from_fp not in given]

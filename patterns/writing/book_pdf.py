@@ -20,6 +20,7 @@ from patterns.tiling.page import Page
 from patterns.writing.blocks import (
     Block,
     Bullets,
+    Copied,
     Figure,
     Links,
     Paragraph,
@@ -204,6 +205,10 @@ def _block(flow: _Flow, block: Block) -> None:
     match block:
         case Paragraph():
             _paragraph(flow, block)
+        case Copied():
+            for line in block.lines:
+                flow.text(line, SMALL, indent=INDENT)
+            flow.down(GAP)
         case Bullets():
             for entry in block.entries:
                 _bullet(flow, entry)

@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
+import json
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
+from patterns.hull.bands import hard_turns
 from patterns.hull.bending import turns
 from patterns.hull.fairing import FairedCut, FairedLine, FairedView
+from patterns.hull.fairing_rules import HEIGHT
 from patterns.hull.row_doubts import RowDoubt, row_doubts
 from patterns.hull.skin import FINISHED
 from patterns.hull.suspect_wording import advised, row_told
 from patterns.hull.suspects import FEWEST, FROM_FP, Suspect
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
-from patterns.parts.cautions import Caution
+from patterns.parts.cautions import Caution, hard_turn_told
+from patterns.parts.faired import line_without
 from patterns.parts.rules import Boat
-from patterns.units.lengths import decimals, unbroken, write_length
+from patterns.units.lengths import decimals, unbroken, write_at_most, write_length
 from patterns.units.notations import write_offset
-from patterns.writing.blocks import Block, Bullets, Paragraph, Section, Table
+from patterns.writing.band_tables import NOT_COUNTED, NOT_KNOWN, advice, bands_csv, bands_table
+from patterns.writing.blocks import Block, Bullets, Copied, Paragraph, Section, Table
 
 UNMOVED = 0.013  # mm, half a thousandth of an inch: what is less shows in no figure
 _FINER = {"mm": ("mm", 2), "cm": ("cm", 3), "m": ("m", 5)}  # digits for moves too small for the bench's own step
@@ -28,6 +34,7 @@ CUTS_UNJUDGED = (
     "Not judged: waterlines, buttocks and diagonals. Their ends lie on a profile or at the sheer, which their own "
     "figures do not show. Look them over by eye on the lines drawing."
 )
+SETTLE_FIRST = "Settle first what is in doubt. A wrong figure makes its whole line less sure."
 THIS_ONE = "This figure does not suit the rest of the table."
 
 
@@ -63,6 +70,7 @@ def report(table: FairedTable) -> tuple[Section, ...]:
         Section("What is in doubt", tuple(suspects_blocks(table))),
         Section("Where the lines are not free to be fair", (_held(table),)),
         Section("What was moved", (moves_table(table),)),
+        Section("How far the lines may be out", tuple(bands_blocks(table))),
         Section("How the lines curve", (turns_table(table),)),
         Section("What to do next", (Bullets(tuple(_next(table))),)),
     )
@@ -95,6 +103,25 @@ def _held(table: FairedTable) -> Block:
     if table.cautions:
         return Bullets(tuple(f"{one.where}: {one.text}" for one in table.cautions))
     return Paragraph("Nowhere: no limit holds a batten back, and the lines end where the profiles do.")
+
+
+def bands_blocks(table: FairedTable) -> Iterator[Block]:
+    """What to measure next, where lines turn too hard for the table, and how far each may be out in each bay."""
+    found = advice(table.lines, table.boat.offsets, table.suspects, table.boat.show)
+    if table.suspects:
+        yield Paragraph(SETTLE_FIRST)
+    if found:
+        yield Paragraph(found[1])
+    hard = [hard_turn_told(one) for one in hard_turns(table.lines)]
+    if hard:
+        yield Bullets(tuple(f"{where}: {text}." for where, text in hard))
+    yield bands_table(table.views(), table.boat.show)
+    yield Paragraph(NOT_COUNTED, "note")
+
+
+def bands_file(table: FairedTable) -> str:
+    """The same table as CSV."""
+    return bands_csv(table.views(), table.boat.show)
 
 
 def moves_table(table: FairedTable) -> Table:
@@ -156,6 +183,7 @@ def suspects_blocks(table: FairedTable) -> Iterator[Block]:
         these = "These figures do not suit the rest of the table, the surest first." if many else THIS_ONE
         yield Paragraph(f"{these} Nothing has been changed.")
         yield Bullets(tuple(_doubt(one, table) for one in table.suspects))
+        yield from _leaving_out(table)
     elif not rows:
         yield Paragraph(
             "No figure stands out from the rest. A slip smaller than the rounding of the table, or in a "
@@ -185,4 +213,42 @@ def _doubt(one: Suspect, table: FairedTable) -> str:
     else:
         block = HEIGHTS if one.view == "height" else HALF_BREADTHS
         where = f"row {table.form.row(block, one.line)}, {one.line} {block} at {one.column}"
-    return f"{where}: {advised(one, table.boat.offsets, table.boat.show)}"
+    return f"{where}: {advised(one, table.boat.offsets, table.boat.show)}{_without(one, table)}"
+
+
+def _without(one: Suspect, table: FairedTable) -> str:
+    """`` Without that figure the line reads 0-1-0 there and may be out by 1/8".``"""
+    without = line_without(table.boat, one)
+    if without is None:
+        return ""
+    reads = table.written(without.reads, HEIGHTS if one.view == HEIGHT else HALF_BREADTHS)
+    unknown = math.isnan(without.may_be_out)
+    out = NOT_KNOWN if unknown else unbroken(write_at_most(without.may_be_out, table.boat.show))
+    told = f"how far it may be out is {out}" if unknown else f"may be out by {out}"
+    return f" Without that figure the line reads {reads} there and {told}."
+
+
+def _leaving_out(table: FairedTable) -> Iterator[Block]:
+    """What to copy into boat.toml to fair the lines without the figures in doubt."""
+    offsets = table.boat.offsets
+    ends = (offsets.columns[0], offsets.columns[-1])
+    rules = [
+        (f'line = "{one.line}"', f'view = "{one.view}s"', f"station = {_toml(one.column)}", "leave_out = true")
+        for one in table.suspects
+        if one.line != FROM_FP and one.column not in ends
+    ]
+    if not rules:
+        return
+    what = "that figure" if len(rules) == 1 else "those figures"
+    if table.boat.fairing:
+        yield Paragraph(f"To fair the line without {what}, copy this to the end of boat.toml:")
+        yield Copied(tuple(line for rule in rules for line in ("[[fairing]]", *rule)))
+    else:
+        yield Paragraph(f"To fair the line without {what}, copy this line to the top of boat.toml, above [boat]:")
+        written = ", ".join(f"{{ {', '.join(rule)} }}" for rule in rules)
+        yield Copied((f"fairing = [{written}]",))
+
+
+def _toml(name: str) -> str:
+    """A name as a string of TOML, which has the escapes of JSON."""
+    return json.dumps(name, ensure_ascii=False)

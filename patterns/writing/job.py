@@ -14,13 +14,16 @@ from patterns.geometry.arrays import Floats
 from patterns.hull.bands import bay_bands
 from patterns.hull.fairing import FairedLine, FairedView
 from patterns.hull.suspects import Suspect
+from patterns.parts.faired import line_without
 from patterns.parts.part import Edge, Landing, Part
+from patterns.parts.rules import Boat
 from patterns.parts.whole import Job
 from patterns.shop.bent_edges import EdgeLength, bent_edges
 from patterns.shop.cut_list import BOARD_FOOT, BoardPiece, board_pieces, off_sheets
 from patterns.shop.lengths import Lengths, lengths_by_title
 from patterns.shop.long_bench import BenchPiece
 from patterns.shop.sheets import FilledSheet, SheetPlan
+from patterns.writing.band_tables import advice
 from patterns.writing.job_bench import bench_figures
 from patterns.writing.job_bevels import bevel_figures
 from patterns.writing.job_long import long_figures
@@ -79,7 +82,9 @@ def job_text(
         "pieces": [_pattern(piece, files.get(piece.file_name, ()), lengths[piece.title], {}) for piece in job.pieces],
         "cut_list": [_board_piece(one) for one in board_pieces(off_sheets(job.to_cut, plan), worked)],
         "sheets": [_sheet(sheet) for sheet in plan.sheets],
-        "suspects": [_suspect(one) for one in job.suspects],
+        "suspects": [_suspect(one, job.boat) for one in job.suspects],
+        "extra_figures": list(job.boat.offsets.extras),
+        "measure_next": _measure_next(job),
         "warnings": [{"where": caution.where, "text": caution.text} for caution in job.warnings],
     }
     content |= more or {}
@@ -146,8 +151,33 @@ def _bands(view: FairedView) -> list[dict[str, float | None]]:
     ]
 
 
-def _suspect(one: Suspect) -> dict[str, Any]:
+def _measure_next(job: Job) -> dict[str, Any] | None:
+    """The figure that is best measured on the plan next, and how far the line may be out in its bay now and then."""
+    found = advice(job.lines, job.boat.offsets, job.suspects, job.boat.show)
+    if found is None:
+        return None
+    best, told = found
     return {
+        "line": best.line,
+        "view": best.view,
+        "from_fp": best.at,
+        "near": best.column,
+        "aft_of_it": best.away,
+        "may_be_out": best.bay.half_width,
+        "may_be_out_then": best.after,
+        "told": told,
+    }
+
+
+def _suspect(one: Suspect, boat: Boat) -> dict[str, Any]:
+    """``without``: what the line reads there with the figure left out, and how far it then may be out."""
+    without = line_without(boat, one)
+    return {
+        "without": without
+        and {
+            "reads": without.reads,
+            "may_be_out": None if math.isnan(without.may_be_out) else without.may_be_out,
+        },
         "line": one.line,
         "view": one.view,
         "column": one.column,

@@ -20,7 +20,7 @@ from reportlab.pdfbase import pdfdoc, pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from patterns.drawing.marks import LAYERS, LINES_LAYERS, Anchor, Cross, Ink, Label, Layer, Stroke
+from patterns.drawing.marks import DRAWN, LAYERS, TINTS, Anchor, Cross, Ink, Label, Layer, Stroke
 from patterns.drawing.styles import STYLES
 from patterns.drawing.text import CAP_HEIGHT, text_width
 from patterns.tiling.page import Page
@@ -98,7 +98,7 @@ def _write_page(canvas: Canvas, page: Page, pen: _Pen) -> None:
         canvas.bookmarkPage(page.name)
         canvas.addOutlineEntry(page.entry, page.name)
     code = [f"{_matrix(page)} cm 1 J 1 j"]
-    by_layer: dict[Layer, list[Ink]] = {layer: [] for layer in (*LAYERS, *LINES_LAYERS)}
+    by_layer: dict[Layer, list[Ink]] = {layer: [] for layer in DRAWN}
     for mark in page.marks:
         by_layer[mark.layer].append(mark)
     pen.spell(mark for mark in page.marks if isinstance(mark, Stroke))
@@ -168,7 +168,7 @@ class _Pen:
                 case _:
                     assert_never(mark)
         if unbroken:
-            code.append("[] 0 d " + "\n".join(unbroken) + " S")
+            code.append("[] 0 d " + "\n".join(unbroken) + (" f" if layer in TINTS else " S"))
         return code + letters
 
     def lettering(self, label: Label) -> str:

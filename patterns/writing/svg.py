@@ -12,7 +12,7 @@ from xml.sax.saxutils import escape
 import svgwrite
 from svgwrite.container import Group
 
-from patterns.drawing.marks import LAYERS, LINES_LAYERS, Cross, Drawing, Ink, Label, Layer, Stroke
+from patterns.drawing.marks import DRAWN, TINTS, Cross, Drawing, Ink, Label, Layer, Stroke
 from patterns.drawing.moving import extent
 from patterns.drawing.styles import STYLES, Style
 from patterns.drawing.text import CAP_HEIGHT, text_width
@@ -112,7 +112,7 @@ def _with_marks(image: Any, marks: Iterable[Ink], prefix: str) -> str:
     name = _plain_id(prefix)
     groups = [
         f"{_group(layer).replace(_NAME, name)}{''.join(_element(mark, STYLES[layer]) for mark in on_layers[layer])}</g>"
-        for layer in (*LAYERS, *LINES_LAYERS)
+        for layer in DRAWN
         if layer in on_layers
     ]
     empty: str = image.tostring()
@@ -126,6 +126,8 @@ def _group(layer: Layer) -> str:
     group = Group(id=f"{_NAME}-{layer}", stroke=_grey(style), stroke_width=_short(style.width), debug=False)
     group.set_desc(title=layer)
     group["class"] = layer
+    if layer in TINTS:
+        group["fill"], group["stroke"] = _grey(style), "none"
     if style.dashes:
         group["stroke-dasharray"] = _spaced(style.dashes)
     begun: str = group.tostring()
