@@ -146,9 +146,9 @@ def test_both_knees_of_a_pair_find_room_for_their_words_on_their_own_sheet() -> 
 
 
 def test_words_are_set_otherwise_before_they_take_a_sheet_for_themselves(job: Job) -> None:
-    """Two sheets hold a gusset and 21 an inwale 4.5 m long; beside either there is room for its words."""
+    """Two sheets hold a gusset and 21 an outwale 4.6 m long; beside either there is room for its words."""
     sheets = PaperSetup(*paper_size("letter"), 12.7, 16.0, "letter")
-    for title, fewest in (("frame 2 gusset", 2), ("inwale, port", 21)):
+    for title, fewest in (("frame 2 gusset", 2), ("outwale, port", 21)):
         part = next(part for part in job.parts if part.title == title)
         drawing = plate(part, boat=job.boat.name, show=job.boat.show)
         tiling = tile(drawing, sheets)
