@@ -139,12 +139,22 @@ def test_a_plywood_of_any_name_is_joined_nested_and_never_grown(tmp_path: Path, 
     assert all(part.grain.startswith("face grain") for part in knees)
 
 
-def test_a_material_that_is_neither_sheet_nor_board_is_told_with_a_line_that_mends_it(tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("material", "because"),
+    [
+        ("okoume marine", "is neither among the sheets nor among the boards of [stock]"),
+        # A wood of the handbook, and the plywood sold by its name.
+        ("okoume", "counts as solid wood, so it is neither joined nor on a sheet"),
+    ],
+)
+def test_a_material_that_is_neither_sheet_nor_board_is_told_with_a_line_that_mends_it(
+    tmp_path: Path, material: str, because: str
+) -> None:
     side = '# as measured; sold as 6\nmaterial  = "marine plywood"'
-    boat = changed("duckweed", tmp_path, {side: '\nmaterial = "okoume marine"'})
+    boat = changed("duckweed", tmp_path, {side: f'\nmaterial = "{material}"'})
     read, job = lofted(boat)
     [told] = warned(read, job)
-    assert told.startswith("side panel (2): okoume marine is neither among the sheets nor among the boards of [stock]")
+    assert told.startswith(f"side panel (2): {material} {because}")
     [line] = re.findall(r"write (plywood = \[.*?\]) in \[stock\]", told)
     text = (boat / "boat.toml").read_text(encoding="utf-8")
     (boat / "boat.toml").write_text(text.replace("[stock]", f"[stock]\n{line}"), encoding="utf-8")

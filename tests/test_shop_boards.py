@@ -264,3 +264,12 @@ def test_a_routers_log_holds_both_faces_and_is_more_only_where_its_edges_run_on_
         )
         between = shapely.box(fore.max() + 1.0, -1e4, after.min() - 1.0, 1e4)
         assert contour.difference(faces.buffer(0.01)).intersection(between).area < 1e-3
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_run_out_steeper_than_sprung_stock_bears_is_told_where_no_board_is_at_hand_too(name: str) -> None:
+    read, job = sample(name)
+    rules = replace(read.bench, boards=())
+    for one in bench(job.long_pieces, rules):
+        told = "Steeper than 1 in 12" in _words(_sheets(one))
+        assert told == (one.least.one_in < 11.9), one.title

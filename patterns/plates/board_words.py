@@ -10,7 +10,7 @@ from patterns.geometry.arrays import Floats
 from patterns.parts.materials import NOT_STATED
 from patterns.plates.bench_words import PRACTICE, fine, no_less, no_more, side_word
 from patterns.plates.length_words import EXPLAINED, lengths_words, sentence, stock_words
-from patterns.shop.board_layout import BoardPlace, edges_as_laid
+from patterns.shop.board_layout import RUN_OUT_LIMIT, BoardPlace, edges_as_laid
 from patterns.shop.board_stock import Lack, Refusal
 from patterns.shop.edge_views import NEAR, EdgeView, edge_view, mark_places
 from patterns.shop.lengths import lengths_of
@@ -18,6 +18,11 @@ from patterns.shop.long_bench import BenchPiece
 from patterns.shop.scarfs import WITNESS, ScarfPlan
 from patterns.shop.woods import GRAIN_SOURCE
 from patterns.units.lengths import write_length
+
+SWEPT_TOO_FAR = (
+    f"Steeper than 1 in 12, the most for sprung stock ({PRACTICE}): find a board whose grain sweeps as the piece does, "
+    "or glue the piece up of thin strips."
+)
 
 
 def board_words(made: BenchPiece, show: str) -> list[str]:
@@ -129,11 +134,12 @@ def stock_size(made: BenchPiece, show: str) -> str:
 def _least_words(made: BenchPiece, show: str) -> str:
     least, both = made.least, made.piece.part.hand != "none"
     grain = f", run-out 1 in {least.one_in:.0f}" if np.isfinite(least.one_in) else ""
+    swept = f" {SWEPT_TOO_FAR}" if least.one_in * RUN_OUT_LIMIT < 0.99 else ""
     pair = f", {no_less(least.pair_width, show)} wide for both hands" if both else ""
     return (
         f"Stock: the least straight-grained board is {stock_size(made, show)} thick when dressed{pair}{grain}; "
         f"3 in (75 mm) of it to spare at each end, "
-        f"both kerfs and {fine(least.holding, show)} of wood to hold beyond each counted ({PRACTICE})."
+        f"both kerfs and {fine(least.holding, show)} of wood to hold beyond each counted ({PRACTICE}).{swept}"
     )
 
 

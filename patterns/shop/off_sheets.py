@@ -13,6 +13,7 @@ from patterns.shop.stock import SheetRoom
 from patterns.shop.woods import same_wood, wood_called
 from patterns.units.lengths import INCH, write_length
 
+PANELS = ("side panel", "bottom panel")
 READ_ON_A_TAPE = 0.02  # mm; a size in inches that is further off the fraction it is written as is told in thousandths
 
 
@@ -33,8 +34,12 @@ def why_off(part: Part, room: SheetRoom) -> WhyOff | None:
         return None
     if room.is_sheet_material(part.material):
         return WhyOff.NO_SHEET
-    known = any(same_wood(part.material, board) for board in room.solid) or wood_called(part.material) is not None
+    known = _on_boards(part.material, room) or wood_called(part.material) is not None
     return WhyOff.SOLID if known else WhyOff.UNKNOWN
+
+
+def _on_boards(material: str, room: SheetRoom) -> bool:
+    return any(same_wood(material, board) for board in room.solid)
 
 
 def solid_words(material: str) -> str:
@@ -61,6 +66,8 @@ def _cautions(parts: Sequence[Part], room: SheetRoom, show: str) -> Iterator[Cau
     for why, part in off:
         if why is WhyOff.UNKNOWN:
             lacking.setdefault(_unknown_words(part.material, parts, room), []).append(part.title)
+        elif why is WhyOff.SOLID and part.name in PANELS and not _on_boards(part.material, room):
+            lacking.setdefault(_solid_panel_words(part.material, parts, room), []).append(part.title)
         elif why is WhyOff.NO_SHEET:
             lacking.setdefault(_no_sheet_words(part, room, show), []).append(part.title)
     yield from (Caution("; ".join(in_kinds(titles)), words) for words, titles in lacking.items())
@@ -77,12 +84,25 @@ def _not_stated(parts: Sequence[Part]) -> Iterator[Caution]:
 
 
 def _unknown_words(material: str, parts: Sequence[Part], room: SheetRoom) -> str:
-    plywood = sorted({material, *(part.material for part in parts if part.material in room.plywood)})
-    listed = ", ".join(f'"{name}"' for name in plywood)
     return (
         f"{material} is neither among the sheets nor among the boards of [stock], so it is on no sheet. If it is "
-        f"plywood, write plywood = [{listed}] in [stock]; if it is solid wood, name it in [[stock.boards]]."
+        f"plywood, write {_plywood_line(material, parts, room)} in [stock]; if it is solid wood, name it in "
+        "[[stock.boards]]."
     )
+
+
+def _solid_panel_words(material: str, parts: Sequence[Part], room: SheetRoom) -> str:
+    """A wood's name alone: plywood is sold by it too, and a panel is plywood more often than not."""
+    return (
+        f"{material} counts as solid wood, so it is neither joined nor on a sheet. If it is plywood, write "
+        f"{_plywood_line(material, parts, room)} in [stock]; if it is solid wood, name it in [[stock.boards]]."
+    )
+
+
+def _plywood_line(material: str, parts: Sequence[Part], room: SheetRoom) -> str:
+    plywood = sorted({material, *(part.material for part in parts if part.material in room.plywood)})
+    listed = ", ".join(f'"{name}"' for name in plywood)
+    return f"plywood = [{listed}]"
 
 
 def _no_sheet_words(part: Part, room: SheetRoom, show: str) -> str:
