@@ -30,7 +30,7 @@ PAGE = (250.0, 160.0)  # mm; a view on a page of HTML, which shows it as wide as
 def fair_boat(boat: Path, *, out: Path | None, ease_twist: bool) -> None:
     """Read a boat folder, fair its lines, and tell what was moved; with ``out``, draw them there.
 
-    What loft will refuse of the boat, or leave on no sheet, is told last: it takes nothing from the fairing.
+    Last it tells what loft will refuse, and which parts no sheet will hold. Neither changes the fairing.
 
     Raises
     ------

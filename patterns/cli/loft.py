@@ -9,8 +9,9 @@ from pathlib import Path
 
 from patterns.cli.bench import BenchWork, PagesOf, bench_files, bench_work, made_tables, tell_bench_work
 from patterns.cli.book import book_files
+from patterns.cli.cutting import contours_of
 from patterns.cli.drawn import Drawn
-from patterns.cli.hands import begun, by_many_hands
+from patterns.cli.hands import begun
 from patterns.cli.loft_words import tell_moves, tell_warnings, tell_written
 from patterns.cli.long_work import SAW_SET_UPS, at_bench, bench_pdf, cautions_of_bench, tell_bench, with_verdicts
 from patterns.cli.nest import PLACEMENTS, pieces_of, plywood_files, refuse_edited, tell_joints, tell_sheets
@@ -28,7 +29,7 @@ from patterns.shop.contours import Contours
 from patterns.shop.long_bench import BenchPiece, bench
 from patterns.shop.nesting import Effort
 from patterns.shop.off_sheets import cautions_of_sheets
-from patterns.shop.router_parts import cautions_of, ready_to_cut, wholes_apart
+from patterns.shop.router_parts import cautions_of, wholes_apart
 from patterns.shop.sheets import SheetPlan, fill_sheets
 from patterns.tiling.correction import Correction
 from patterns.tiling.key_plan import called
@@ -83,14 +84,7 @@ def loft_boat(
         tell_moves(job)
         tell_joints(job)
         terminal.stage("Making ready for saw and router")
-        contours = ready_to_cut(
-            (*job.parts, *job.pieces),
-            read.router,
-            boat=job.boat.name,
-            show=job.boat.show,
-            numbers=job.numbers,
-            through=by_many_hands,
-        )
+        contours = contours_of(job, read)
         contours = wholes_apart(contours, job.to_cut)
         made = bench(job.long_pieces, read.bench)
         off_sheets = cautions_of_sheets(job.to_cut, read.sheets, job.boat.show)

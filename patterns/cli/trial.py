@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from patterns.cli.hands import by_many_hands
+from patterns.cli.cutting import contours_of
 from patterns.cli.loft_words import tell_warnings
 from patterns.cli.nest import pieces_of, tell_sheets
 from patterns.cli.screen import WARNING, paragraph
@@ -14,7 +14,6 @@ from patterns.reading.boat_toml import BoatFile
 from patterns.shop.contours import Contours
 from patterns.shop.long_bench import bench
 from patterns.shop.off_sheets import cautions_of_sheets
-from patterns.shop.router_parts import ready_to_cut
 from patterns.shop.sheets import SheetPlan, too_large
 
 
@@ -44,13 +43,6 @@ def _tried(read: BoatFile) -> tuple[Job, Sequence[Contours]]:
         Why this boat cannot be made.
     """
     job = loft(read.boat)
-    contours = ready_to_cut(
-        (*job.parts, *job.pieces),
-        read.router,
-        boat=job.boat.name,
-        show=job.boat.show,
-        numbers=job.numbers,
-        through=by_many_hands,
-    )
+    contours = contours_of(job, read)
     bench(job.long_pieces, read.bench)
     return job, contours
