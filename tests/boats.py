@@ -18,7 +18,7 @@ from scipy.optimize import brentq
 
 from patterns.hull.build import Laps, LinesTo, Planking, Skin, Stem, Transom
 from patterns.hull.offsets import OffsetRow, Offsets
-from patterns.parts.rules import Boat, FrameKind, FramePlace, FrameRules, StationFace
+from patterns.parts.asked.rules import Boat, FrameKind, FramePlace, FrameRules, StationFace
 
 Floats = NDArray[np.float64]
 FIGURES = Path(__file__).parents[1] / "shared" / "figures"

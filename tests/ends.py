@@ -13,7 +13,7 @@ from boats import EIGHTH, Floats
 
 from patterns.hull.build import End, Laps, LinesTo, Planking, Skin, Stem, Transom
 from patterns.hull.offsets import OffsetRow, Offsets
-from patterns.parts.rules import Boat, FrameKind, FramePlace, FrameRules, StationFace
+from patterns.parts.asked.rules import Boat, FrameKind, FramePlace, FrameRules, StationFace
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ from scipy.optimize import brentq
 
 from patterns.geometry.cuts import Profile
 from patterns.hull.build import Stem, Transom
-from patterns.hull.misreadings import Slip
+from patterns.hull.doubts.misreadings import Slip
 from patterns.hull.offsets import OffsetRow, Offsets
 from patterns.units.lengths import read_length
 from patterns.units.notations import Notation, write_offset

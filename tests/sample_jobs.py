@@ -7,9 +7,9 @@ from functools import cache
 
 from commanded import ROOT
 
-from patterns.parts.rules import Building, Way
+from patterns.parts.asked.rules import Building, Way
 from patterns.parts.whole import Job, loft
-from patterns.reading.boat_toml import BoatFile, read_boat
+from patterns.reading.boat.boat_toml import BoatFile, read_boat
 
 SAMPLES = tuple(sorted(folder.name for folder in (ROOT / "samples").iterdir() if (folder / "boat.toml").is_file()))
 

@@ -13,12 +13,12 @@ from sample_jobs import SAMPLES, sample
 from patterns.cli.bench import ON_BOARDS
 from patterns.drawing.marks import Drawing, Label, Stroke
 from patterns.drawing.text import label_boxes
-from patterns.plates.bevel_board import bevel_strips
-from patterns.plates.set_up_sheet import set_up_sheets
-from patterns.shop.bevel_boards import BevelBoard, bevel_boards
-from patterns.shop.setting_up import setting_up
-from patterns.tiling.paper import PaperSetup
-from patterns.tiling.stacked import HEAD, room, stacked
+from patterns.plates.bench.bevel_board import bevel_strips
+from patterns.plates.bench.set_up_pages import set_up_sheets
+from patterns.shop.layout.bevel_boards import BevelBoard, bevel_boards
+from patterns.shop.layout.setting_up import setting_up
+from patterns.tiling.paper.paper import PaperSetup
+from patterns.tiling.paper.stacked import HEAD, room, stacked
 from patterns.units.papers import paper_size
 
 ROOM = 181.5  # mm, letter paper upright between its margins

@@ -12,7 +12,7 @@ import pytest
 from browsed import probed
 
 from patterns.drawing.wires import Wire, seen
-from patterns.reading.boat_toml import read_boat
+from patterns.reading.boat.boat_toml import read_boat
 
 ROOT = Path(__file__).parent.parent
 SALTMEADOW = ROOT / "samples" / "saltmeadow"

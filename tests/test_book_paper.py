@@ -9,17 +9,17 @@ from sample_jobs import sample
 from patterns.cli.bench import layout_tables
 from patterns.drawing.marks import Label
 from patterns.drawing.text import label_boxes
-from patterns.shop.bent_edges import bent_edges
-from patterns.shop.bevel_boards import bevel_boards
-from patterns.shop.lengths import lengths_by_title
-from patterns.shop.setting_up import setting_up
-from patterns.tiling.page import Page
+from patterns.shop.fit.bent_edges import bent_edges
+from patterns.shop.layout.bevel_boards import bevel_boards
+from patterns.shop.layout.setting_up import setting_up
+from patterns.shop.stock.lengths import lengths_by_title
+from patterns.tiling.paper.page import Page
 from patterns.units.papers import paper_size
-from patterns.writing.blocks import Section
-from patterns.writing.book_bench import bevel_section, layout_section, setting_up_section
-from patterns.writing.book_parts import parts_section
-from patterns.writing.book_pdf import report_pages
-from patterns.writing.fair_tables import FairedTable, moves_table
+from patterns.writing.book.book_bench import bevel_section, layout_section, setting_up_section
+from patterns.writing.book.book_parts import parts_section
+from patterns.writing.report.fair_tables import FairedTable, moves_table
+from patterns.writing.report.report_blocks import Section
+from patterns.writing.report.report_pdf import report_pages
 
 
 def book_pages(name: str, paper: str) -> list[Page]:

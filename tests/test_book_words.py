@@ -11,20 +11,20 @@ from sample_jobs import SAMPLES, sample
 from patterns.drawing.marks import Cross, Label
 from patterns.geometry.arrays import lengths
 from patterns.hull.build import Laps, Stem
-from patterns.parts.end_rules import PlankEnds, StemWork
+from patterns.parts.asked.end_rules import PlankEnds, StemWork
+from patterns.parts.asked.rules import Boat, FrameKind
 from patterns.parts.part import Part
-from patterns.parts.rules import Boat, FrameKind
 from patterns.parts.whole import loft
-from patterns.plates.layout_drawing import layout_drawing
-from patterns.shop.bent_edges import bent_edges
-from patterns.shop.bevel_boards import bevel_boards
-from patterns.shop.layout_tables import layout_table
-from patterns.shop.lengths import lengths_by_title
+from patterns.plates.bench.layout_drawing import layout_drawing
+from patterns.shop.fit.bent_edges import bent_edges
+from patterns.shop.layout.bevel_boards import bevel_boards
+from patterns.shop.layout.layout_tables import layout_table
+from patterns.shop.stock.lengths import lengths_by_title
 from patterns.units.lengths import SHOWS
-from patterns.writing.blocks import Bullets
-from patterns.writing.book_parts import parts_section
-from patterns.writing.book_words import how_to_use, order_of_work
-from patterns.writing.joint_words import joints_told
+from patterns.writing.book.book_parts import parts_section
+from patterns.writing.book.book_words import how_to_use, order_of_work
+from patterns.writing.report.joint_words import joints_told
+from patterns.writing.report.report_blocks import Bullets
 
 
 def named(boat: str, name: str) -> Part:

@@ -7,11 +7,11 @@ from dataclasses import replace
 import pytest
 from sample_jobs import SAMPLES, sample
 
-from patterns.parts.end_rules import TransomFraming, TransomWork
+from patterns.parts.asked.end_rules import TransomFraming, TransomWork
 from patterns.parts.whole import loft
-from patterns.shop.bevel_boards import SQUARE_WITHIN, bevel_boards
-from patterns.shop.cut_list import BoardPiece, board_pieces
-from patterns.shop.lengths import Lengths
+from patterns.shop.layout.bevel_boards import SQUARE_WITHIN, bevel_boards
+from patterns.shop.stock.cut_list import BoardPiece, board_pieces
+from patterns.shop.stock.lengths import Lengths
 
 
 @pytest.mark.parametrize("name", SAMPLES)

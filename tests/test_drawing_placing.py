@@ -10,9 +10,9 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patterns.drawing.beside import beside, point_at, steps, upright
+from patterns.drawing.along_lines import beside, point_at, steps, upright
+from patterns.drawing.label_placing import Request, place
 from patterns.drawing.marks import Cross, Ink, Label, Stroke
-from patterns.drawing.placing import Request, place
 from patterns.drawing.text import label_box, text_width
 
 

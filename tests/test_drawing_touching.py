@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from patterns.drawing.taken import Taken
-from patterns.drawing.touching import box_meets_box, box_meets_line, level_bounds, lines_meet, near_pairs
+from patterns.drawing.overlaps import box_meets_box, box_meets_line, level_bounds, lines_meet, near_pairs
+from patterns.drawing.words_set import Taken
 from patterns.geometry.arrays import Floats
 
 COUNT = 2000

@@ -20,7 +20,7 @@ from patterns.geometry.outlines import unlooped
 from patterns.hull.build import Laps, LinesTo, Stem
 from patterns.hull.offsets import OffsetRow
 from patterns.parts.whole import Job, loft
-from patterns.reading.boat_toml import read_boat
+from patterns.reading.boat.boat_toml import read_boat
 
 SAMPLES = Path(__file__).parents[1] / "samples"
 OURS = ("duckweed", "reedling")

@@ -16,15 +16,15 @@ from scipy.optimize import brentq
 from test_parts_ends import wedge as stem_wedge
 
 from patterns.geometry.arrays import run_along
-from patterns.parts.end_rules import PlankEnds, StemWork, TransomWork
-from patterns.parts.long_rules import ChineLogRules, LongAsked, LongRules, StringerRules
+from patterns.parts.asked.end_rules import PlankEnds, StemWork, TransomWork
+from patterns.parts.asked.long_rules import ChineLogRules, LongAsked, LongRules, StringerRules
 from patterns.parts.part import Mark, Part
 from patterns.parts.whole import Job, loft
-from patterns.shop.assembly import assembled
-from patterns.shop.meetings import Meeting, MeetingMark, nearest
-from patterns.writing.blocks import Paragraph, Table
-from patterns.writing.fit_csv import fit_csv
-from patterns.writing.fit_marks import edge_blocks, mark_blocks
+from patterns.shop.fit.assembly import assembled
+from patterns.shop.fit.meetings import Meeting, MeetingMark, nearest
+from patterns.writing.report.fit_csv import fit_csv
+from patterns.writing.report.fit_marks import edge_blocks, mark_blocks
+from patterns.writing.report.report_blocks import Paragraph, Table
 
 TOGETHER = 0.05  # mm; marks that come nearer than this in the boat are one pencil line
 SIDE, BOTTOM = 9.0, 12.0  # mm, planking of the hulls of known shape

@@ -20,18 +20,18 @@ from patterns.geometry.arrays import run_along
 from patterns.hull.build import Laps
 from patterns.hull.fairing import fair
 from patterns.hull.offsets import OffsetRow, Offsets
-from patterns.hull.skin import TWIST_TOLD, plank
-from patterns.hull.transition import STEEPEST_LAP, corner_points, mitred_side, transition
+from patterns.hull.planking.skin import TWIST_TOLD, plank
+from patterns.hull.planking.transition import STEEPEST_LAP, corner_points, mitred_side, transition
+from patterns.parts.asked.rules import Boat
 from patterns.parts.part import Part
-from patterns.parts.rules import Boat
 from patterns.parts.whole import Job, loft
-from patterns.plates.twist_picture import twist_picture
-from patterns.shop.assembly import assembled
-from patterns.shop.ease_twist import ease_twist
-from patterns.shop.fit_report import fit_report
-from patterns.shop.folded_panels import folded
-from patterns.writing.fit_csv import fit_csv
-from patterns.writing.fit_sections import transition_words
+from patterns.plates.bench.twist_picture import twist_picture
+from patterns.shop.fit.assembly import assembled
+from patterns.shop.fit.ease_twist import ease_twist
+from patterns.shop.fit.fit_report import fit_report
+from patterns.shop.fit.folded_panels import folded
+from patterns.writing.report.fit_csv import fit_csv
+from patterns.writing.report.fit_sections import transition_words
 
 MEETS = 0.1  # mm
 

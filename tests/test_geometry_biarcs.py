@@ -12,7 +12,7 @@ from patterns.geometry.arc_lines import ArcLine, circle
 from patterns.geometry.arrays import Floats
 from patterns.geometry.biarcs import FIT_WITHIN, LEAST_RUN, apart, fit_arcs
 from patterns.geometry.outlines import thinned
-from patterns.shop.proof import deviation
+from patterns.shop.router.proof import deviation
 
 
 def kinks(line: ArcLine) -> Floats:

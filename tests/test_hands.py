@@ -13,8 +13,8 @@ import pytest
 from commanded import bare_boat
 
 from patterns.cli import hands as hands_module
-from patterns.cli.hands import begun, by_many_hands
 from patterns.cli.main import main
+from patterns.cli.workers import begun, by_many_hands
 from patterns.errors import ShapeError
 
 ROOT = Path(__file__).parent.parent
@@ -113,7 +113,7 @@ def test_work_begun_and_not_called_for_leaves_no_process() -> None:
 FAMILY = """
 import os, sys, time
 from pathlib import Path
-from patterns.cli.hands import begun, by_many_hands
+from patterns.cli.workers import begun, by_many_hands
 
 def born():
     Path(sys.argv[1], str(os.getpid())).touch()

@@ -11,7 +11,7 @@ from boats import EIGHTH, saltmeadow
 from patterns.hull.bands import bay_bands
 from patterns.hull.fairing import FairedLine, FairedView, fair
 from patterns.hull.fairing_rules import HEIGHT, FairingRule
-from patterns.writing.job import _line
+from patterns.writing.job_json.job_text import _line
 
 
 def lines(*rules: FairingRule) -> tuple[FairedLine, ...]:

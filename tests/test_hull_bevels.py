@@ -14,8 +14,8 @@ from shapely import LineString
 from test_hull_exact import HULLS, LAPS, _down, _known_edge, lofted
 
 from patterns.hull.build import Laps
-from patterns.hull.skin import plank
-from patterns.parts.mating import matings
+from patterns.hull.planking.skin import plank
+from patterns.parts.panels.mating import matings
 from patterns.parts.part import HAIR, Bevel
 
 CORNER = 3.0  # mm from a corner within which an edge's direction is taken from further along it

@@ -19,15 +19,15 @@ from shapely import LineString
 
 from patterns.geometry.cuts import Plane
 from patterns.hull.build import Laps, Transom
-from patterns.hull.skin import plank
-from patterns.parts.cuts import FrameStand, stand_frame, transom_face, transom_inner_face
-from patterns.parts.end_rules import StemWork, TransomWork
-from patterns.parts.frame import cut_frame
-from patterns.parts.panels import bottom_panel, side_panels
+from patterns.hull.planking.skin import plank
+from patterns.parts.asked.end_rules import StemWork, TransomWork
+from patterns.parts.asked.rules import Boat
+from patterns.parts.ends.stem import cut_stem
+from patterns.parts.ends.transom import cut_transom
+from patterns.parts.frames.frame import cut_frame
+from patterns.parts.panels.panels import bottom_panel, side_panels
 from patterns.parts.part import Edge, Part
-from patterns.parts.rules import Boat
-from patterns.parts.stem import cut_stem
-from patterns.parts.transom import cut_transom
+from patterns.parts.stands import FrameStand, stand_frame, transom_face, transom_inner_face
 from patterns.parts.whole import loft
 
 HULLS = {hull.name: hull for hull in exact_hulls()}

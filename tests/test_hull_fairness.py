@@ -14,7 +14,7 @@ from patterns.hull.fairing import FairedLine, FairedView, fair
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, FairingRule, limits_of
 from patterns.hull.fairness import EndApart, Fault, Views, ends_apart, unfair, views_of
 from patterns.hull.offsets import OffsetRow, Offsets
-from patterns.parts.rules import Boat
+from patterns.parts.asked.rules import Boat
 
 OUT = float("nan")
 

@@ -12,8 +12,8 @@ from sample_jobs import sample
 from patterns.hull import fairing
 from patterns.hull.build import Transom, end_cut
 from patterns.hull.offsets import OffsetRow
-from patterns.hull.skin import plank
-from patterns.hull.transition import transition
+from patterns.hull.planking.skin import plank
+from patterns.hull.planking.transition import transition
 
 
 def test_a_bowed_transom_bulges_out_of_the_boat_at_either_end() -> None:

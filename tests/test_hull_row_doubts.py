@@ -6,10 +6,10 @@ from dataclasses import replace
 
 from boats import saltmeadow
 
+from patterns.hull.doubts.row_doubts import RowSlip, row_doubts
+from patterns.hull.doubts.suspect_wording import row_told
+from patterns.hull.doubts.suspects import suspects
 from patterns.hull.offsets import OffsetRow, Offsets
-from patterns.hull.row_doubts import RowSlip, row_doubts
-from patterns.hull.suspect_wording import row_told
-from patterns.hull.suspects import suspects
 
 
 def with_breadths(sheer: int, chine: int) -> Offsets:

@@ -10,7 +10,7 @@ import pytest
 from commanded import bare_boat
 
 from patterns.cli.main import main
-from patterns.writing.folder import job_folder
+from patterns.writing.folder.job_folder import job_folder
 
 
 @pytest.fixture(scope="module")

@@ -18,10 +18,10 @@ from patterns.hull.fairing import FairedLine
 from patterns.hull.fairing_rules import Knuckle, KnuckleKind
 from patterns.hull.knuckles import TOLD, knuckle_doubts
 from patterns.hull.offsets import OffsetRow
+from patterns.parts.asked.rules import Boat
 from patterns.parts.cautions import fairing_cautions
 from patterns.parts.faired import fair_lines
-from patterns.parts.rules import Boat
-from patterns.reading.boat_toml import read_boat
+from patterns.reading.boat.boat_toml import read_boat
 
 Floats = NDArray[np.float64]
 STATIONS = np.array([0.0, 550.0, 1100.0, 1650.0, 2200.0, 2750.0, 3300.0, 3850.0, 4400.0])

@@ -17,12 +17,12 @@ from scipy.interpolate import CubicSpline, make_interp_spline
 from patterns.cli.bench import layout_tables
 from patterns.geometry.arrays import run_along
 from patterns.geometry.pins import BETWEEN, pins_for, sprung
-from patterns.parts.end_rules import TransomFraming, TransomWork
+from patterns.parts.asked.end_rules import TransomFraming, TransomWork
 from patterns.parts.whole import loft
-from patterns.shop.layout_tables import LayoutTable, layout_table, worth_a_table
+from patterns.shop.layout.layout_tables import LayoutTable, layout_table, worth_a_table
 from patterns.units.lengths import read_length
 from patterns.units.tape import tape_step
-from patterns.writing.layout_csv import layout_csv
+from patterns.writing.tables.layout_csv import layout_csv
 
 BATTEN = 0.5  # mm, what a batten through unrounded points may err by
 

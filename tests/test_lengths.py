@@ -27,31 +27,31 @@ from patterns.geometry.development import develop
 from patterns.geometry.ruled import Ruled
 from patterns.parts.part import Edge, Part
 from patterns.parts.whole import Job, loft
-from patterns.plates.bench_sheets import bench_sheets
-from patterns.plates.halves import halves
-from patterns.plates.plate import plate
-from patterns.reading.boat_toml import BoatFile, read_boat
-from patterns.shop.bent_edges import _turn, bent_edges
-from patterns.shop.cut_list import BOARD_FOOT, BoardPiece, board_pieces, off_sheets, with_waste
-from patterns.shop.lengths import finished_size, lengths_by_title, lengths_of
-from patterns.shop.long_bench import BenchPiece, bench
-from patterns.shop.meetings import bent
-from patterns.shop.nesting import Effort
-from patterns.shop.router_parts import ready_to_cut
-from patterns.shop.saw_rules import Board
-from patterns.shop.sheets import Piece, SheetPlan, fill_sheets
-from patterns.tiling.page import Page
-from patterns.tiling.paper import PaperSetup
-from patterns.tiling.tiles import tile
+from patterns.plates.bench.bench_pages import bench_sheets
+from patterns.plates.pattern.halves import halves
+from patterns.plates.pattern.plate import plate
+from patterns.reading.boat.boat_toml import BoatFile, read_boat
+from patterns.shop.fit.bent_edges import _turn, bent_edges
+from patterns.shop.fit.meetings import bent
+from patterns.shop.nest.nesting import Effort
+from patterns.shop.nest.sheets import Piece, SheetPlan, fill_sheets
+from patterns.shop.router.router_parts import ready_to_cut
+from patterns.shop.saw.long_bench import BenchPiece, bench
+from patterns.shop.saw.saw_rules import Board
+from patterns.shop.stock.cut_list import BOARD_FOOT, BoardPiece, board_pieces, off_sheets, with_waste
+from patterns.shop.stock.lengths import finished_size, lengths_by_title, lengths_of
+from patterns.tiling.paper.page import Page
+from patterns.tiling.paper.paper import PaperSetup
+from patterns.tiling.tiles.tiles import tile
 from patterns.units.lengths import shown_step, write_length
 from patterns.units.papers import paper_size
-from patterns.writing.blocks import Bullets, Paragraph, Section, Table
-from patterns.writing.book import Told, book
-from patterns.writing.book_bench import saw_section
-from patterns.writing.book_wood import wood_section
-from patterns.writing.cut_list_csv import cut_list_csv
-from patterns.writing.job import job_text
-from patterns.writing.joint_words import joints_told
+from patterns.writing.book.book_bench import saw_section
+from patterns.writing.book.book_wood import wood_section
+from patterns.writing.book.job_book import Told, book
+from patterns.writing.job_json.job_text import job_text
+from patterns.writing.report.joint_words import joints_told
+from patterns.writing.report.report_blocks import Bullets, Paragraph, Section, Table
+from patterns.writing.tables.cut_list_csv import cut_list_csv
 
 LENGTH = r"((?:\d+' )?[\d /.]+(?:\"| mm| cm| m\b)|\d+')"
 TOLD = {

@@ -16,16 +16,16 @@ from patterns.drawing.marks import Drawing, Label, Stroke
 from patterns.drawing.text import label_box
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
-from patterns.hull.bending import bend, places, turns
+from patterns.hull.bending_along import bend, places, turns
 from patterns.hull.fairing import FairedLine, FairedView, fair
 from patterns.hull.offsets import OffsetRow
-from patterns.parts.rules import Boat
-from patterns.plates.given_points import exaggeration
-from patterns.plates.lines_plan import lines_plan
+from patterns.parts.asked.rules import Boat
+from patterns.plates.lines.given_points import exaggeration
+from patterns.plates.lines.lines_plan import lines_plan
 from patterns.plates.view_field import View, field, station_names, upright_names
-from patterns.reading.boat_toml import read_boat
-from patterns.writing.fair_tables import FairedTable, moves_table, turns_table
-from patterns.writing.lines_page import lines_pdf
+from patterns.reading.boat.boat_toml import read_boat
+from patterns.writing.report.fair_tables import FairedTable, moves_table, turns_table
+from patterns.writing.report.lines_page import lines_pdf
 
 PAPER = (254.0, 190.0)
 SAMPLE = Path(__file__).parent.parent / "samples" / "saltmeadow"

@@ -13,9 +13,9 @@ from sample_jobs import SAMPLES
 from patterns.cli.main import main
 from patterns.parts.materials import NOT_STATED, Plywood, material_key
 from patterns.parts.whole import Job, loft
-from patterns.reading.boat_toml import BoatFile, read_boat
-from patterns.shop.off_sheets import WhyOff, cautions_of_sheets, why_off
-from patterns.shop.stock import Clearances, SheetRoom, SheetStock
+from patterns.reading.boat.boat_toml import BoatFile, read_boat
+from patterns.shop.nest.off_sheets import WhyOff, cautions_of_sheets, why_off
+from patterns.shop.nest.sheet_stock import Clearances, SheetRoom, SheetStock
 
 EVERYTHING = """
 [[stringer]]

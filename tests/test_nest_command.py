@@ -13,7 +13,7 @@ from ezdxf.path import make_path
 
 from patterns.cli.main import main
 from patterns.cli.nest import tell_sheets
-from patterns.shop.sheets import NO_ROOM, SheetPlan
+from patterns.shop.nest.sheets import NO_ROOM, SheetPlan
 
 SALTMEADOW = Path(__file__).parent.parent / "samples" / "saltmeadow"
 

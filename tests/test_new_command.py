@@ -12,10 +12,10 @@ from patterns.cli.main import main
 from patterns.errors import InputError, ShapeError
 from patterns.hull.offsets import AFT_ENDS, FORE_ENDS
 from patterns.parts.whole import loft
-from patterns.reading.boat_toml import read_boat
-from patterns.reading.offsets_csv import BLANK as BLANK_READ
+from patterns.reading.boat.boat_toml import read_boat
+from patterns.reading.offsets.offsets_csv import BLANK as BLANK_READ
 from patterns.units.lengths import UNITS
-from patterns.writing.new_boat import BLANK, HULLS
+from patterns.writing.tables.new_boat import BLANK, HULLS
 
 PLAN = {
     "sheer heights": "30 26 23 21 20 20 21 23",

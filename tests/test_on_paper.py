@@ -15,16 +15,16 @@ import shapely
 from sample_jobs import sample
 from test_whole_command import SALTMEADOW, scrieve
 
-from patterns.cli.on_paper import left_off, on_paper
+from patterns.cli.printed_parts import left_off, on_paper
 from patterns.drawing.marks import Drawing, Ink, Label, Stroke
-from patterns.drawing.moving import extent
 from patterns.drawing.text import label_boxes
+from patterns.drawing.turning import extent
 from patterns.errors import PatternsError
 from patterns.parts.whole import Job
-from patterns.plates.plate import plate
-from patterns.tiling.blocks import FROM_SEAM
-from patterns.tiling.paper import PaperSetup, paper
-from patterns.tiling.tiles import tile
+from patterns.plates.pattern.plate import plate
+from patterns.tiling.paper.paper import PaperSetup, paper
+from patterns.tiling.tiles.tiles import tile
+from patterns.tiling.tiles.title_blocks import FROM_SEAM
 from patterns.units.papers import paper_size
 
 

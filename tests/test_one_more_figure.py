@@ -22,22 +22,22 @@ from known_lines import KnownHull, forefoot
 from patterns.cli.main import main
 from patterns.geometry.battens import fit_batten
 from patterns.hull.bands import ADVISED, bay_bands, hard_turns, one_more
-from patterns.hull.bending import turns
+from patterns.hull.bending_along import turns
+from patterns.hull.doubts.row_doubts import row_doubts
+from patterns.hull.doubts.suspects import Suspect, ranked, suspects
 from patterns.hull.fairing import FairedLine, FairedView, fair
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, FairingRule
 from patterns.hull.offsets import OffsetRow, Offsets
-from patterns.hull.row_doubts import row_doubts
-from patterns.hull.suspects import Suspect, ranked, suspects
+from patterns.parts.asked.rules import Boat
 from patterns.parts.cautions import hard_turn_told
 from patterns.parts.faired import fair_lines, line_without
-from patterns.parts.rules import Boat
 from patterns.parts.whole import loft
-from patterns.plates.body_plan import body_plan
-from patterns.plates.lines_plan import lines_plan
-from patterns.reading.boat_toml import read_boat
-from patterns.reading.places import place_from_fp, stations_or_distance
+from patterns.plates.lines.body_plan import body_plan
+from patterns.plates.lines.lines_plan import lines_plan
+from patterns.reading.boat.boat_toml import read_boat
+from patterns.reading.boat.places import place_from_fp, stations_or_distance
 from patterns.units.lengths import COARSE, SHOWS, read_length, write_at_most
-from patterns.writing.band_tables import NOT_KNOWN, advice, bands_csv, bands_table, extras_told
+from patterns.writing.report.band_tables import NOT_KNOWN, advice, bands_csv, bands_table, extras_told
 
 SALTMEADOW = Path(__file__).parent.parent / "samples" / "saltmeadow"
 SHARP = forefoot(300.0)

@@ -16,13 +16,13 @@ from test_parts_laws import apart, dense, edge, naive_distance, part
 from patterns.geometry.cuts import Cylinder, Plane
 from patterns.hull.build import Transom
 from patterns.hull.offsets import OffsetRow
-from patterns.parts.cuts import transom_face, transom_inner_face
-from patterns.parts.end_rules import MotorCut, StemWork, TransomFraming, TransomWork
-from patterns.parts.fitting_rules import FittingsAsked, KneeRules
-from patterns.parts.long_rules import ChineLogRules, LongAsked, LongRules
-from patterns.parts.longitudinals import solids
+from patterns.parts.asked.end_rules import MotorCut, StemWork, TransomFraming, TransomWork
+from patterns.parts.asked.fitting_rules import FittingsAsked, KneeRules
+from patterns.parts.asked.long_rules import ChineLogRules, LongAsked, LongRules
+from patterns.parts.asked.rules import Boat
+from patterns.parts.long.longitudinals import solids
 from patterns.parts.part import Part
-from patterns.parts.rules import Boat
+from patterns.parts.stands import transom_face, transom_inner_face
 from patterns.parts.whole import Job, loft
 
 RADIUS = 1500.0

@@ -12,8 +12,7 @@ from shapely import LineString, Point, Polygon
 from patterns.errors import ShapeError
 from patterns.hull.build import Laps, LinesTo, Planking, Skin, Stem, Transom
 from patterns.hull.offsets import OffsetRow, Offsets
-from patterns.parts.cuts import transom_face, transom_inner_face
-from patterns.parts.end_rules import (
+from patterns.parts.asked.end_rules import (
     MotorCut,
     PlankEnds,
     ScullingNotch,
@@ -21,10 +20,11 @@ from patterns.parts.end_rules import (
     TransomFraming,
     TransomWork,
 )
-from patterns.parts.long_rules import LongAsked, LongRules
-from patterns.parts.longitudinals import solids
+from patterns.parts.asked.long_rules import LongAsked, LongRules
+from patterns.parts.asked.rules import Boat
+from patterns.parts.long.longitudinals import solids
 from patterns.parts.part import Part
-from patterns.parts.rules import Boat
+from patterns.parts.stands import transom_face, transom_inner_face
 from patterns.parts.whole import Job, loft
 
 HALF_ANGLE = np.radians(14.0)

@@ -13,13 +13,13 @@ from test_parts_laws import naive_distance
 
 from patterns.errors import ShapeError
 from patterns.geometry.cuts import Plane
-from patterns.parts.cuts import transom_inner_face
-from patterns.parts.fitting_rules import BreasthookRules, FittingsAsked, KneeRules, ThwartRules
-from patterns.parts.fittings import fittings
-from patterns.parts.level_cuts import hollowed, level_plane
-from patterns.parts.long_rules import LongAsked, LongRules, RiserRules
+from patterns.hull.planking.level_cuts import hollowed, level_plane
+from patterns.parts.asked.fitting_rules import BreasthookRules, FittingsAsked, KneeRules, ThwartRules
+from patterns.parts.asked.long_rules import LongAsked, LongRules, RiserRules
+from patterns.parts.fittings.fittings import fittings
+from patterns.parts.long.risers import riser
 from patterns.parts.part import Edge, Part
-from patterns.parts.risers import riser
+from patterns.parts.stands import transom_inner_face
 from patterns.parts.whole import Job, loft
 
 HANDS = ("port", "starboard")

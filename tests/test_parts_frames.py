@@ -15,17 +15,17 @@ from shapely import LineString, Point, Polygon
 
 from patterns.errors import ShapeError
 from patterns.geometry.cuts import station_plane
-from patterns.hull.skin import Hull
-from patterns.parts.cuts import stand_frame
-from patterns.parts.frame import FrameShape, cut_frame, frame_part, shape_frame
-from patterns.parts.frame_pieces import frame_parts
-from patterns.parts.long_rules import LongAsked, LongRules
-from patterns.parts.longitudinals import solids as solids_of
-from patterns.parts.notches import NO_FASTENING
+from patterns.hull.planking.sections import cut_inside, in_view
+from patterns.hull.planking.skin import Hull
+from patterns.parts.asked.long_rules import LongAsked, LongRules
+from patterns.parts.asked.rules import Building, FrameJoint, FrameKind, FrameRules, Gussets, StationFace, Way
+from patterns.parts.frames.frame import FrameShape, cut_frame, frame_part, shape_frame
+from patterns.parts.frames.frame_pieces import frame_parts
+from patterns.parts.frames.notches import NO_FASTENING
+from patterns.parts.long.longitudinals import solids as solids_of
+from patterns.parts.long.solids import Solid
 from patterns.parts.part import Part
-from patterns.parts.rules import Building, FrameJoint, FrameKind, FrameRules, Gussets, StationFace, Way
-from patterns.parts.sections import cut_inside, in_view
-from patterns.parts.solids import Solid
+from patterns.parts.stands import stand_frame
 from patterns.parts.whole import loft
 
 STATIONS = ("1", "2", "3", "4", "5", "6")

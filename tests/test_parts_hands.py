@@ -15,12 +15,12 @@ from twins import other_hand, pairs, unlike
 from patterns.errors import ShapeError
 from patterns.hull.build import Laps, LinesTo
 from patterns.hull.offsets import OffsetRow
-from patterns.parts.cuts import stand_frame
+from patterns.parts.asked.joint_rules import JointKind
+from patterns.parts.asked.rules import Boat, FrameJoint, FrameKind, StationFace
 from patterns.parts.edges import make_edge, mirrored
-from patterns.parts.joint_rules import JointKind
-from patterns.parts.joints import join
+from patterns.parts.panels.joints import join
 from patterns.parts.part import Mark, Note, Part
-from patterns.parts.rules import Boat, FrameJoint, FrameKind, StationFace
+from patterns.parts.stands import stand_frame
 from patterns.parts.whole import Job, loft
 
 few = settings(max_examples=8, deadline=None)

@@ -11,10 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patterns.errors import ShapeError
+from patterns.parts.asked.joint_rules import JointKind, JointRule, JointRules, JointSizes, PanelJoints
 from patterns.parts.edges import make_edge, mirrored
-from patterns.parts.joint_places import Bend, check_places, choose_places
-from patterns.parts.joint_rules import JointKind, JointRule, JointRules, JointSizes, PanelJoints
-from patterns.parts.joints import JoinedPanel, join
+from patterns.parts.panels.joint_places import Bend, check_places, choose_places
+from patterns.parts.panels.joints import JoinedPanel, join
 from patterns.parts.part import Mark, Part
 from patterns.parts.whole import Job, loft
 from tests.boats import saltmeadow

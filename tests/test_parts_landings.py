@@ -14,11 +14,11 @@ from boats import ExactHull, Floats, exact_hulls, unit
 from developables import flaring_hulls
 
 from patterns.hull.build import Stem
-from patterns.hull.skin import plank
-from patterns.parts.end_rules import StemWork
+from patterns.hull.planking.skin import plank
+from patterns.parts.asked.end_rules import StemWork
+from patterns.parts.asked.rules import Boat
+from patterns.parts.ends.stem import cut_stem
 from patterns.parts.part import Part
-from patterns.parts.rules import Boat
-from patterns.parts.stem import cut_stem
 
 HULLS = {hull.name: hull for hull in (*exact_hulls(), *flaring_hulls())}
 NEAR = 0.01  # mm

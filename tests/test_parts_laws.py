@@ -14,9 +14,9 @@ from shapely import LinearRing, LineString, Polygon
 
 from patterns.geometry.ruled import Ruled
 from patterns.hull.build import Laps, LinesTo
-from patterns.parts.cuts import FrameStand, stand_frame
+from patterns.parts.asked.rules import Boat
 from patterns.parts.part import Edge, Part
-from patterns.parts.rules import Boat
+from patterns.parts.stands import FrameStand, stand_frame
 from patterns.parts.whole import Job, loft
 
 few = settings(max_examples=8, deadline=None)

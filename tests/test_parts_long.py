@@ -18,16 +18,16 @@ from patterns.geometry.cuts import Plane, station_plane
 from patterns.geometry.development import develop
 from patterns.geometry.parallels import parallel_on
 from patterns.hull.build import LinesTo
-from patterns.hull.skin import Hull, plank
-from patterns.parts.cuts import stand_frame
-from patterns.parts.long_pieces import LongPiece
-from patterns.parts.long_rules import ChineLogRules, LongAsked, LongRules, SkegRules, StringerRules
-from patterns.parts.longitudinals import long_pieces, solids
+from patterns.hull.planking.sections import cut_inside
+from patterns.hull.planking.skin import Hull, plank
+from patterns.parts.asked.long_rules import ChineLogRules, LongAsked, LongRules, SkegRules, StringerRules
+from patterns.parts.asked.rules import Boat
+from patterns.parts.long.long_pieces import LongPiece
+from patterns.parts.long.longitudinals import long_pieces, solids
 from patterns.parts.part import Edge, Part
-from patterns.parts.rules import Boat
-from patterns.parts.sections import cut_inside
+from patterns.parts.stands import stand_frame
 from patterns.parts.whole import Job, loft
-from patterns.reading.boat_toml import read_boat
+from patterns.reading.boat.boat_toml import read_boat
 
 TABLES = (Path(__file__).parents[1] / "samples").glob("*/boat.toml")
 SAMPLES = sorted(path.parent for path in TABLES if "[chine_log]" in path.read_text(encoding="utf-8"))

@@ -12,19 +12,19 @@ from sample_jobs import sample
 
 from patterns.errors import ShapeError
 from patterns.parts.whole import loft
-from patterns.reading.boat_toml import read_boat
-from patterns.shop.long_bench import bench
+from patterns.reading.boat.boat_toml import read_boat
+from patterns.shop.saw.long_bench import bench
 
 DEEDS = (  # a sample, the deed that fails, where it is used, and the part it is done for
-    ("saltmeadow", "parts.log", "develop", "chine log"),
-    ("saltmeadow", "parts.rail", "develop", "inwale"),
-    ("saltmeadow", "parts.keel", "develop", "keel batten"),
-    ("saltmeadow", "parts.skeg", "met", "skeg"),
-    ("saltmeadow", "parts.mating", "_turned", "side panel"),
-    ("saltmeadow", "parts.frame_pieces", "_gussets", "frame 1"),
-    ("duckweed", "parts.thwarts", "make_edge", "thwart 1"),
-    ("duckweed", "parts.knees", "_arm", "bow quarter knee"),
-    ("reedling", "parts.knees", "_one_side", "breasthook"),
+    ("saltmeadow", "parts.long.log", "develop", "chine log"),
+    ("saltmeadow", "parts.long.rail", "develop", "inwale"),
+    ("saltmeadow", "parts.long.keel", "develop", "keel batten"),
+    ("saltmeadow", "parts.long.skeg", "met", "skeg"),
+    ("saltmeadow", "parts.panels.mating", "_turned", "side panel"),
+    ("saltmeadow", "parts.frames.frame_pieces", "_gussets", "frame 1"),
+    ("duckweed", "parts.fittings.thwarts", "make_edge", "thwart 1"),
+    ("duckweed", "parts.fittings.knees", "_arm", "bow quarter knee"),
+    ("reedling", "parts.fittings.knees", "_one_side", "breasthook"),
 )
 
 
@@ -45,7 +45,7 @@ def test_what_does_not_meet_is_told_by_its_part(
 
 def test_what_fails_at_the_saw_is_told_by_its_part(monkeypatch: pytest.MonkeyPatch) -> None:
     read, job = sample("saltmeadow")
-    monkeypatch.setattr("patterns.shop.edge_views.across", failing)
+    monkeypatch.setattr("patterns.shop.saw.edge_views.across", failing)
     piece = job.long_pieces[0]
     with pytest.raises(ShapeError, match=f"{piece.part.title}: two edges"):
         bench([piece], read.bench)

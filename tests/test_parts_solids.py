@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from patterns.errors import ShapeError
 from patterns.geometry.cuts import Plane, station_plane
-from patterns.parts.solids import Solid
+from patterns.parts.long.solids import Solid
 
 
 def bar(slope: float) -> Solid:

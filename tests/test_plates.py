@@ -13,14 +13,14 @@ from hypothesis import strategies as st
 from plate_parts import frame, rail, side_panel, transom
 from sample_jobs import SAMPLES, sample
 
-from patterns.drawing.beside import Course
+from patterns.drawing.along_lines import Course
 from patterns.drawing.marks import Cross, Drawing, Label, Layer, Stroke
 from patterns.drawing.obstacles import obstacles
 from patterns.drawing.text import label_box
 from patterns.parts.part import Bevel, Edge, Landing, Part
-from patterns.plates.bevels import FARTHEST_APART, LONGEST_TICK, ONE_SETTING, bevel_text, bevels_to_print, ticks
-from patterns.plates.plate import plate
-from patterns.plates.title_block import _hardly_inked
+from patterns.plates.pattern.bevels import FARTHEST_APART, LONGEST_TICK, ONE_SETTING, bevel_text, bevels_to_print, ticks
+from patterns.plates.pattern.plate import plate
+from patterns.plates.pattern.title_block import _hardly_inked
 
 PARTS = [frame(), frame(run=3.0), side_panel(), transom(), rail()]
 NAMES = ["frame, under", "frame, standing", "side panel", "transom", "inwale"]

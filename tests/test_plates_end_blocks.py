@@ -12,9 +12,9 @@ from test_parts_long import EVERYTHING, LOG, level_hull, log_of, planked, wedge_
 
 from patterns.drawing.marks import Label, Stroke
 from patterns.drawing.text import label_box
-from patterns.parts.long_pieces import LongPiece
+from patterns.parts.long.long_pieces import LongPiece
 from patterns.parts.whole import loft
-from patterns.plates.end_blocks import end_blocks
+from patterns.plates.pattern.end_blocks import end_blocks
 
 
 def folded(piece: LongPiece, which: int) -> np.ndarray:

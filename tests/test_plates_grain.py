@@ -10,8 +10,8 @@ from sample_jobs import SAMPLES, sample
 from patterns.drawing.marks import Drawing, Label, Stroke
 from patterns.drawing.text import label_boxes
 from patterns.parts.part import Part
-from patterns.plates.bow import GRAIN
-from patterns.plates.plate import plate
+from patterns.plates.pattern.bow import GRAIN
+from patterns.plates.pattern.plate import plate
 
 
 def drawn(name: str) -> list[tuple[Part, Drawing]]:

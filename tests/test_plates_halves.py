@@ -11,14 +11,14 @@ from boats import saltmeadow
 from shapely import LineString, Polygon
 from test_ends import sample
 
-from patterns.cli.drawn import Drawn
+from patterns.cli.drawing_wishes import Drawn
 from patterns.drawing.marks import Cross, Drawing, Label, Stroke
-from patterns.parts.end_rules import ScullingNotch, TransomWork
+from patterns.parts.asked.end_rules import ScullingNotch, TransomWork
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
-from patterns.plates.halves import Half, halves
-from patterns.plates.plate import plate
-from patterns.tiling.paper import PaperSetup
+from patterns.plates.pattern.halves import Half, halves
+from patterns.plates.pattern.plate import plate
+from patterns.tiling.paper.paper import PaperSetup
 from patterns.units.papers import paper_size
 
 NAMES = ("saltmeadow", "duckweed", "reedling")

@@ -12,7 +12,7 @@ from twins import Floats, Over, other_hand, pairs
 
 from patterns.drawing.marks import Cross, Drawing, Label, Stroke
 from patterns.parts.part import Part
-from patterns.plates.plate import plate
+from patterns.plates.pattern.plate import plate
 
 DRAWN = 0.01  # mm
 Lines = list[tuple[str, bool, Floats]]

@@ -10,13 +10,13 @@ import shapely
 from plate_parts import frame, side_panel
 from test_parts_long import LOG, level_hull, log_of, planked, wedge_side
 
-from patterns.drawing.beside import Course
+from patterns.drawing.along_lines import Course
 from patterns.drawing.marks import Stroke
 from patterns.parts.part import Part
-from patterns.plates.bevels import bevels_to_print, ticks
-from patterns.plates.bow import bow_ink, bow_pointer
-from patterns.plates.end_blocks import end_blocks
-from patterns.plates.plate import plate
+from patterns.plates.pattern.bevels import bevels_to_print, ticks
+from patterns.plates.pattern.bow import bow_ink, bow_pointer
+from patterns.plates.pattern.end_blocks import end_blocks
+from patterns.plates.pattern.plate import plate
 
 
 def lines(part: Part, layer: str) -> list[np.ndarray]:

@@ -14,14 +14,14 @@ from patterns.cli import printer as command
 from patterns.drawing.marks import Drawing, Label, Stroke
 from patterns.errors import InputError, PatternsError
 from patterns.geometry.arrays import Floats
-from patterns.reading.printers_toml import read_printers
-from patterns.tiling.correction import MOST, Correction, Measured, correction
-from patterns.tiling.page import Page
-from patterns.tiling.paper import PaperSetup, paper
-from patterns.tiling.printer_page import printer_page
-from patterns.tiling.tiles import tile
-from patterns.writing.pdf import pdf_bytes
-from patterns.writing.printers_toml import write_printers
+from patterns.reading.settings.read_printers import read_printers
+from patterns.tiling.paper.correction import MOST, Correction, Measured, correction
+from patterns.tiling.paper.page import Page
+from patterns.tiling.paper.paper import PaperSetup, paper
+from patterns.tiling.paper.printer_page import printer_page
+from patterns.tiling.tiles.tiles import tile
+from patterns.writing.ink.pdf import pdf_bytes
+from patterns.writing.tables.printers_toml import write_printers
 
 A4 = paper("a4")
 

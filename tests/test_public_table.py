@@ -13,12 +13,12 @@ import pytest
 from boats import EIGHTH
 
 from patterns.hull.build import Stem
+from patterns.hull.doubts.misreadings import Slip
+from patterns.hull.doubts.suspects import Suspect, suspects
 from patterns.hull.fairing import FairedView, fair, fair_cuts
 from patterns.hull.fairing_rules import HALF_BREADTH, FairingRule
-from patterns.hull.misreadings import Slip
 from patterns.hull.offsets import Offsets
-from patterns.hull.suspects import Suspect, suspects
-from patterns.reading.offsets_csv import read_offsets
+from patterns.reading.offsets.offsets_csv import read_offsets
 from patterns.units.shared_data import shared_file
 
 FOOT = 304.8  # mm

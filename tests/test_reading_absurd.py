@@ -10,7 +10,7 @@ import pytest
 from patterns.cli.main import main
 from patterns.errors import InputError
 from patterns.parts.whole import loft
-from patterns.reading.boat_toml import read_boat
+from patterns.reading.boat.boat_toml import read_boat
 
 SALTMEADOW = Path(__file__).parents[1] / "samples" / "saltmeadow"
 

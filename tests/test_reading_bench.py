@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from patterns.errors import InputError
-from patterns.reading.boat_toml import BoatFile, read_boat
-from patterns.shop.saw_rules import Leans, Side, Sweep
+from patterns.reading.boat.boat_toml import BoatFile, read_boat
+from patterns.shop.saw.saw_rules import Leans, Side, Sweep
 
 SALTMEADOW = Path(__file__).parents[1] / "samples" / "saltmeadow"
 BOARD = 'boards = [ { length = "16 ft", width = "7 1/4 in", thickness = "1 5/8 in", count = 2, material = "red oak"'

@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 
 from patterns.errors import InputError, Problem
 from patterns.hull.build import Laps, LinesTo, Stem, Transom
-from patterns.parts.rules import FrameKind, StationFace
-from patterns.reading.boat_tables import BoatToml
-from patterns.reading.boat_toml import BoatFile, Default, read_boat
+from patterns.parts.asked.rules import FrameKind, StationFace
+from patterns.reading.boat.boat_toml import BoatFile, Default, read_boat
+from patterns.reading.toml.boat_tables import BoatToml
 
 SALTMEADOW = Path(__file__).parent.parent / "samples" / "saltmeadow"
 TOML = (SALTMEADOW / "boat.toml").read_text()

@@ -10,7 +10,7 @@ from boats import EIGHTH
 
 from patterns.errors import InputError
 from patterns.hull.fairing_rules import FairingRule
-from patterns.reading.boat_toml import read_boat
+from patterns.reading.boat.boat_toml import read_boat
 
 SALTMEADOW = Path(__file__).parent.parent / "samples" / "saltmeadow"
 

@@ -17,8 +17,8 @@ from test_reading_boat import faults, read
 from patterns.drawing.text import capitals, unlettered
 from patterns.reading.names import LONGEST_LABEL, in_file_name
 from patterns.reading.wording import printable
-from patterns.shop.router_parts import router_file_name
-from patterns.writing.ids import plain_id
+from patterns.shop.router.router_parts import router_file_name
+from patterns.writing.ink.ids import plain_id
 
 NEEDS = "wanted Latin, Greek or Cyrillic letters, digits and common signs; no sheet can show"
 STRINGER = '\n[[stringer]]\nname = {}\nsided = "1/2 in"\nmoulded = "1 in"\nbelow_sheer = "5 in"\n'

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from patterns.errors import InputError, Problem
 from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import TableForm
-from patterns.reading.offsets_csv import read_offsets
+from patterns.reading.offsets.offsets_csv import read_offsets
 
 SALTMEADOW = Path(__file__).parent.parent / "samples" / "saltmeadow" / "offsets.csv"
 AN_INCH = 25.4

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from patterns.errors import InputError
-from patterns.reading.boat_toml import BoatFile, read_boat
-from patterns.shop.router_rules import CutTo, Relief
+from patterns.reading.boat.boat_toml import BoatFile, read_boat
+from patterns.shop.router.router_rules import CutTo, Relief
 
 SALTMEADOW = Path(__file__).parent.parent / "samples" / "saltmeadow"
 ASKED = """

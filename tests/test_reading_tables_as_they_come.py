@@ -16,11 +16,11 @@ from sheets import DATE, workbook
 from patterns.errors import InputError
 from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import TableForm
-from patterns.reading.boat_toml import BoatFile, read_boat
-from patterns.reading.offsets_csv import read_offsets
+from patterns.reading.boat.boat_toml import BoatFile, read_boat
+from patterns.reading.offsets.offsets_csv import read_offsets
 from patterns.units.datums import Datum
 from patterns.units.lengths import read_length
-from patterns.writing.offsets_csv import offsets_csv
+from patterns.writing.tables.faired_csv import offsets_csv
 
 SALTMEADOW = Path(__file__).parent.parent / "samples" / "saltmeadow"
 TABLE = (SALTMEADOW / "offsets.csv").read_text()

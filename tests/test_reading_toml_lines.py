@@ -12,8 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from patterns.errors import InputError
-from patterns.reading.boat_toml import read_boat
-from patterns.reading.toml_lines import key_lines, line_of
+from patterns.reading.boat.boat_toml import read_boat
+from patterns.reading.toml.toml_lines import key_lines, line_of
 
 WORDS = '''[boat]   # [transom]
 name = "Rill # [stem]"

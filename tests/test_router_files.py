@@ -13,16 +13,16 @@ from hypothesis import given, settings
 from test_writing_dxf import entities, header, lines_on, polylines
 
 from patterns.geometry.arrays import Floats
+from patterns.parts.asked.rules import Boat
 from patterns.parts.part import Part
-from patterns.parts.rules import Boat
 from patterns.parts.whole import loft
-from patterns.reading.boat_toml import read_boat
-from patterns.shop.contours import Contours
-from patterns.shop.cut_lines import cut_edges
-from patterns.shop.proof import faults_of
-from patterns.shop.router_parts import ready_to_cut
-from patterns.shop.router_rules import CutTo, RouterRules
-from patterns.writing.dxf import write_dxf
+from patterns.reading.boat.boat_toml import read_boat
+from patterns.shop.router.contours import Contours
+from patterns.shop.router.cut_lines import cut_edges
+from patterns.shop.router.proof import faults_of
+from patterns.shop.router.router_parts import ready_to_cut
+from patterns.shop.router.router_rules import CutTo, RouterRules
+from patterns.writing.ink.dxf import write_dxf
 
 SAMPLES = sorted(path.parent for path in (Path(__file__).parent.parent / "samples").glob("*/boat.toml"))
 ASKED_FOR_MUCH = RouterRules(

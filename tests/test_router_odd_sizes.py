@@ -16,14 +16,14 @@ from patterns.drawing.engraving import engraved, engraved_reach
 from patterns.geometry.arc_lines import ArcLine, straight
 from patterns.geometry.biarcs import LEAST_RUN
 from patterns.geometry.outlines import met
-from patterns.parts.fitting_rules import FittingsAsked
+from patterns.parts.asked.fitting_rules import FittingsAsked
 from patterns.parts.whole import loft
-from patterns.reading.boat_toml import read_boat
-from patterns.shop.contours import Contours, Scored
-from patterns.shop.proof import faults_of
-from patterns.shop.router_lettering import BEVEL_SIZE
-from patterns.shop.router_parts import ready_to_cut
-from patterns.shop.router_rules import RouterRules
+from patterns.reading.boat.boat_toml import read_boat
+from patterns.shop.router.contours import Contours, Scored
+from patterns.shop.router.proof import faults_of
+from patterns.shop.router.router_lettering import BEVEL_SIZE
+from patterns.shop.router.router_parts import ready_to_cut
+from patterns.shop.router.router_rules import RouterRules
 
 RADIUS = 'crown     = "2 1/2 in"'
 KNEE = "along_side    = 160\nalong_transom = 130\nthickness     = 18"

@@ -15,13 +15,13 @@ from test_shop_cutting import _joined_panel, block, made, notched
 
 from patterns.errors import InputError
 from patterns.geometry.arrays import Floats
-from patterns.parts.joint_rules import JointKind
+from patterns.parts.asked.joint_rules import JointKind
 from patterns.parts.part import Part
-from patterns.reading.boat_toml import read_boat
-from patterns.shop.cut_lines import cut_edges
-from patterns.shop.router_parts import cautions_of, ready_to_cut
-from patterns.shop.router_rules import CutTo, RouterRules
-from patterns.shop.tabs import is_seat
+from patterns.reading.boat.boat_toml import read_boat
+from patterns.shop.router.cut_lines import cut_edges
+from patterns.shop.router.router_parts import cautions_of, ready_to_cut
+from patterns.shop.router.router_rules import CutTo, RouterRules
+from patterns.shop.router.tabs import is_seat
 
 SIZE = "length = 2440, width = 1220"
 NET = RouterRules(cut=CutTo.NET, cutter=3.0)

@@ -15,10 +15,10 @@ from shapely import Polygon
 from patterns.drawing.marks import Label
 from patterns.drawing.text import label_box
 from patterns.hull.build import LinesTo
-from patterns.parts.rules import Building, Way
+from patterns.parts.asked.rules import Building, Way
 from patterns.parts.whole import Job, loft
-from patterns.plates.set_up_sheet import set_up_sheets
-from patterns.shop.setting_up import SettingUp, Standing, setting_up
+from patterns.plates.bench.set_up_pages import set_up_sheets
+from patterns.shop.layout.setting_up import SettingUp, Standing, setting_up
 from patterns.units.tape import tape_length
 
 WITHIN = 0.01  # mm

@@ -18,12 +18,12 @@ from patterns.geometry.arrays import Floats
 from patterns.parts.edges import mirrored
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
-from patterns.shop.nesting import Effort
-from patterns.shop.router_parts import ready_to_cut
-from patterns.shop.sheet_pictures import sheet_picture
-from patterns.shop.sheets import FilledSheet, Piece, SheetPlan, fill_sheets
-from patterns.shop.stock import Clearances, SheetGrain, SheetRoom, SheetStock
-from patterns.writing.job import job_text
+from patterns.shop.nest.nesting import Effort
+from patterns.shop.nest.sheet_pictures import sheet_picture
+from patterns.shop.nest.sheet_stock import Clearances, SheetGrain, SheetRoom, SheetStock
+from patterns.shop.nest.sheets import FilledSheet, Piece, SheetPlan, fill_sheets
+from patterns.shop.router.router_parts import ready_to_cut
+from patterns.writing.job_json.job_text import job_text
 
 PLYWOOD = "marine plywood"
 WITHIN = 0.6  # degrees: the proof allows half a degree

@@ -14,22 +14,22 @@ import shapely
 
 from patterns import __version__
 from patterns.drawing.marks import Cross, Drawing, Label, Stroke
-from patterns.drawing.placed import placed
-from patterns.drawing.sight import in_sight, parting_lines, ways_home
+from patterns.drawing.moved_marks import placed
+from patterns.drawing.sight_lines import in_sight, parting_lines, ways_home
 from patterns.drawing.text import label_box, label_boxes
 from patterns.parts.part import Part
 from patterns.parts.whole import loft
-from patterns.plates.plate import plate
-from patterns.reading.boat_toml import BoatFile, read_boat
-from patterns.tiling.datum import DASHES, datum_places
-from patterns.tiling.front_page import front_page
-from patterns.tiling.key_plan import taping_order
-from patterns.tiling.page import Page
-from patterns.tiling.paper import PaperSetup
-from patterns.tiling.shared_sheets import shared
-from patterns.tiling.tiles import Tiling, tile
+from patterns.plates.pattern.plate import plate
+from patterns.reading.boat.boat_toml import BoatFile, read_boat
+from patterns.tiling.paper.page import Page
+from patterns.tiling.paper.paper import PaperSetup
+from patterns.tiling.seams.datum_lines import DASHES, datum_places
+from patterns.tiling.seams.key_plan import taping_order
+from patterns.tiling.tiles.front_page import front_page
+from patterns.tiling.tiles.shared_pages import shared
+from patterns.tiling.tiles.tiles import Tiling, tile
 from patterns.units.papers import paper_size
-from patterns.writing.pdf import pdf_bytes
+from patterns.writing.ink.pdf import pdf_bytes
 
 SAMPLES = sorted(place.parent for place in (Path(__file__).parent.parent / "samples").glob("*/boat.toml"))
 SALTMEADOW = next(place for place in SAMPLES if place.name == "saltmeadow")

@@ -16,22 +16,22 @@ from shapely import Polygon, box
 from patterns.drawing.marks import Drawing, Label, Stroke
 from patterns.drawing.obstacles import obstacles
 from patterns.drawing.text import LONGEST_NAME, label_box, label_boxes
-from patterns.parts.long_pieces import Bends, LongPiece
+from patterns.parts.long.long_pieces import Bends, LongPiece
 from patterns.parts.materials import NOT_STATED
 from patterns.parts.whole import loft
-from patterns.plates.bench_page import HEIGHT, WIDTH
-from patterns.plates.bench_sheets import bench_sheets
-from patterns.plates.saw_plan import rip_plan
-from patterns.reading.boat_toml import read_boat
-from patterns.shop.bend_verdict import Way, bend_verdict, bow
-from patterns.shop.board_layout import Span, best_place, edges_as_laid, envelope
-from patterns.shop.guide_room import board_edges
-from patterns.shop.long_bench import BenchPiece, bench
-from patterns.shop.saw_rules import BenchRules, Board, Sweep
-from patterns.shop.saw_setup import saw_setup
-from patterns.shop.scarfs import scarf_plan
+from patterns.plates.bench.bench_page import HEIGHT, WIDTH
+from patterns.plates.bench.bench_pages import bench_sheets
+from patterns.plates.bench.saw_plan import rip_plan
+from patterns.reading.boat.boat_toml import read_boat
+from patterns.shop.saw.bend_verdict import Way, bend_verdict, bow
+from patterns.shop.saw.board_layout import Span, best_place, edges_as_laid, envelope
+from patterns.shop.saw.guide_room import board_edges
+from patterns.shop.saw.long_bench import BenchPiece, bench
+from patterns.shop.saw.saw_rules import BenchRules, Board, Sweep
+from patterns.shop.saw.saw_setup import saw_setup
+from patterns.shop.saw.scarfs import scarf_plan
 from patterns.shop.woods import strength_left, wood_called
-from patterns.writing.job_bench import bench_figures
+from patterns.writing.job_json.job_bench import bench_figures
 
 SALTMEADOW = Path(__file__).parents[1] / "samples" / "saltmeadow"
 

@@ -11,19 +11,19 @@ from sample_jobs import SAMPLES, sample
 
 from patterns.drawing.marks import Drawing, Label, Stroke
 from patterns.geometry.bending import bending_along
-from patterns.parts.long_pieces import Bends, LongPiece
-from patterns.plates.bench_page import Block
-from patterns.plates.bench_sheets import bench_sheets
-from patterns.plates.saw_plan import turned_board_plan
-from patterns.plates.scarf_drawing import scarf_drawing
-from patterns.shop.bend_verdict import bend_verdict
-from patterns.shop.board_layout import BETWEEN, BoardPlace, edges_as_laid
-from patterns.shop.board_stock import Lack
-from patterns.shop.cut_lines import cut_edges
-from patterns.shop.guide_room import BATTEN, guide_room
-from patterns.shop.long_bench import BenchPiece, bench
-from patterns.shop.saw_rules import BenchRules, Board, Sweep
-from patterns.shop.scarfs import ScarfPlan
+from patterns.parts.long.long_pieces import Bends, LongPiece
+from patterns.plates.bench.bench_page import Block
+from patterns.plates.bench.bench_pages import bench_sheets
+from patterns.plates.bench.saw_plan import turned_board_plan
+from patterns.plates.bench.scarf_drawing import scarf_drawing
+from patterns.shop.router.cut_lines import cut_edges
+from patterns.shop.saw.bend_verdict import bend_verdict
+from patterns.shop.saw.board_layout import BETWEEN, BoardPlace, edges_as_laid
+from patterns.shop.saw.board_stock import Lack
+from patterns.shop.saw.guide_room import BATTEN, guide_room
+from patterns.shop.saw.long_bench import BenchPiece, bench
+from patterns.shop.saw.saw_rules import BenchRules, Board, Sweep
+from patterns.shop.saw.scarfs import ScarfPlan
 
 RED_OAK = {"thickness": 41.275, "count": 1, "material": "red oak"}
 

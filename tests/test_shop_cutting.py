@@ -15,15 +15,15 @@ from hypothesis import strategies as st
 from patterns.drawing.engraving import engraved, plain
 from patterns.geometry.arc_lines import ArcLine, circle, straight
 from patterns.geometry.arrays import Floats
-from patterns.parts.joint_rules import JointKind, JointSizes
-from patterns.parts.joints import JoinedPanel, join
+from patterns.parts.asked.joint_rules import JointKind, JointSizes
+from patterns.parts.panels.joints import JoinedPanel, join
 from patterns.parts.part import Bevel, Edge, Mark, Note, Part
-from patterns.shop.contours import Contours, Scored
-from patterns.shop.cut_lines import cut_edges
-from patterns.shop.cutter import relieved, unreachable
-from patterns.shop.proof import NotFitToCutError, prove
-from patterns.shop.router_parts import cautions_of, contours_of, ready_to_cut, wholes_apart
-from patterns.shop.router_rules import CutTo, Relief, RouterRules
+from patterns.shop.router.contours import Contours, Scored
+from patterns.shop.router.cut_lines import cut_edges
+from patterns.shop.router.cutter import relieved, unreachable
+from patterns.shop.router.proof import NotFitToCutError, prove
+from patterns.shop.router.router_parts import cautions_of, contours_of, ready_to_cut, wholes_apart
+from patterns.shop.router.router_rules import CutTo, Relief, RouterRules
 
 RULES = RouterRules()
 SQUARE = (Bevel(0.0, 0.0, 0.0),)

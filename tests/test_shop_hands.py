@@ -12,11 +12,11 @@ from twins import Floats, other_hand, pairs
 
 from patterns.parts.part import Part
 from patterns.shop import router_parts
-from patterns.shop.contours import Contours
-from patterns.shop.layout_tables import LayoutTable, Point, Traced, layout_table, worth_a_table
-from patterns.shop.router_parts import contours_of
-from patterns.shop.router_rules import RouterRules
-from patterns.shop.saw_setup import saw_setup
+from patterns.shop.layout.layout_tables import LayoutTable, Point, Traced, layout_table, worth_a_table
+from patterns.shop.router.contours import Contours
+from patterns.shop.router.router_parts import contours_of
+from patterns.shop.router.router_rules import RouterRules
+from patterns.shop.saw.saw_setup import saw_setup
 
 FITTED = 0.06  # mm; each hand's lines are fitted with arcs by themselves, each within 0.02 mm of its own, corners too
 PILOTS = {"pilot": 3.0, "pilot_edge": 10.0, "pilot_spacing": 65.0, "frame_spacing": 130.0, "frame_sided": 18.0}

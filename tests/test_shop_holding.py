@@ -10,14 +10,14 @@ import pytest
 import shapely
 from sample_jobs import SAMPLES, sample
 
-from patterns.parts.long_pieces import LongPiece
-from patterns.plates.bench_words import no_less
-from patterns.plates.board_words import board_words
-from patterns.reading.boat_toml import read_boat
-from patterns.shop.board_layout import BoardPlace, edges_as_laid
-from patterns.shop.edge_views import FAR, OVERTURNED
-from patterns.shop.long_bench import BenchPiece, bench
-from patterns.shop.saw_rules import HOLDING, BenchRules, Board, SawRules, Sweep
+from patterns.parts.long.long_pieces import LongPiece
+from patterns.plates.words.bench_words import no_less
+from patterns.plates.words.board_words import board_words
+from patterns.reading.boat.boat_toml import read_boat
+from patterns.shop.saw.board_layout import BoardPlace, edges_as_laid
+from patterns.shop.saw.edge_views import FAR, OVERTURNED
+from patterns.shop.saw.long_bench import BenchPiece, bench
+from patterns.shop.saw.saw_rules import HOLDING, BenchRules, Board, SawRules, Sweep
 from patterns.units.lengths import read_length
 
 SHOW = "ft-in-16ths"

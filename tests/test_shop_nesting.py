@@ -12,13 +12,13 @@ from hypothesis import strategies as st
 from sample_jobs import sample
 
 from patterns.cli.nest import pieces_of
-from patterns.shop.nest_proof import prove
-from patterns.shop.nesting import Blank, Effort, Layout, Placement, laid, nest
-from patterns.shop.offcuts import CELL, offcuts
-from patterns.shop.raster import cells_of
-from patterns.shop.router_parts import ready_to_cut
-from patterns.shop.sheets import fill_sheets
-from patterns.shop.stock import Clearances, SheetGrain, SheetRoom, SheetStock, Strip
+from patterns.shop.nest.nest_proof import prove
+from patterns.shop.nest.nesting import Blank, Effort, Layout, Placement, laid, nest
+from patterns.shop.nest.offcuts import CELL, offcuts
+from patterns.shop.nest.raster import cells_of
+from patterns.shop.nest.sheet_stock import Clearances, SheetGrain, SheetRoom, SheetStock, Strip
+from patterns.shop.nest.sheets import fill_sheets
+from patterns.shop.router.router_parts import ready_to_cut
 from tests.part_sets import part_set
 
 SHEET = SheetStock(2440.0, 1220.0)

@@ -14,14 +14,14 @@ from sample_jobs import SAMPLES, sample
 from shapely import LineString, Point
 
 from patterns.geometry.arrays import Floats
-from patterns.parts.long_pieces import LongPiece
+from patterns.parts.long.long_pieces import LongPiece
 from patterns.parts.whole import loft
-from patterns.plates.bench_words import note_words, step_words
-from patterns.reading.boat_toml import read_boat
-from patterns.shop.guide import blade_fit, sags, shoe_to_cut, stand_off
-from patterns.shop.long_bench import bench, bench_cautions, much_words, short_words
-from patterns.shop.saw_rules import BenchRules, Leans, SawRules, Side
-from patterns.shop.saw_setup import Rip, SawSetup, Setting, eased, saw_setup
+from patterns.plates.words.bench_words import note_words, step_words
+from patterns.reading.boat.boat_toml import read_boat
+from patterns.shop.saw.guide import blade_fit, sags, shoe_to_cut, stand_off
+from patterns.shop.saw.long_bench import bench, bench_cautions, much_words, short_words
+from patterns.shop.saw.saw_rules import BenchRules, Leans, SawRules, Side
+from patterns.shop.saw.saw_setup import Rip, SawSetup, Setting, eased, saw_setup
 
 SALTMEADOW = Path(__file__).parents[1] / "samples" / "saltmeadow"
 TRUE = 0.1  # mm, to which a sheet followed literally must give the net section back

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from patterns.parts.materials import Plywood
-from patterns.shop.stock import SheetStock, same_thickness
+from patterns.shop.nest.sheet_stock import SheetStock, same_thickness
 
 
 @pytest.mark.parametrize(("part", "sheet"), [(6.2, 6.0), (6.0, 6.2), (9.2, 9.0), (12.0, 12.2), (3.2, 3.0)])

@@ -17,10 +17,10 @@ from patterns.drawing.marks import Cross, Drawing, Ink, Label, Stroke
 from patterns.drawing.styles import STYLES
 from patterns.errors import PatternsError
 from patterns.geometry.arrays import run_along
-from patterns.tiling.clip import segments
-from patterns.tiling.paper import BOTTOM_STRIP, LEFT_STRIP, LONGEST_PAGE, PaperSetup, paper
-from patterns.tiling.roll import roll
-from patterns.tiling.tiles import Tile, Tiling, tile
+from patterns.tiling.paper.paper import BOTTOM_STRIP, LEFT_STRIP, LONGEST_PAGE, PaperSetup, paper
+from patterns.tiling.roll.roll import roll
+from patterns.tiling.seams.clip import segments
+from patterns.tiling.tiles.tiles import Tile, Tiling, tile
 
 A4 = PaperSetup(210.0, 297.0, name="a4")
 

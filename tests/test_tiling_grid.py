@@ -9,8 +9,8 @@ import pytest
 
 from patterns.drawing.marks import Stroke
 from patterns.geometry.arrays import Floats
-from patterns.tiling.clip import segments
-from patterns.tiling.grid import SHIFT, Grid, best_grid, inked_places
+from patterns.tiling.seams.clip import segments
+from patterns.tiling.seams.grid import SHIFT, Grid, best_grid, inked_places
 
 STEP = (180.0, 240.0)  # mm
 OVERLAP = 12.0  # mm

@@ -16,10 +16,10 @@ from patterns.drawing.marks import Label, Stroke
 from patterns.errors import PatternsError
 from patterns.parts.part import Part
 from patterns.parts.whole import loft
-from patterns.reading.boat_toml import read_boat
-from patterns.tiling.model import Model, _piece, in_model, model
-from patterns.tiling.page import Page
-from patterns.tiling.paper import paper
+from patterns.reading.boat.boat_toml import read_boat
+from patterns.tiling.paper.page import Page
+from patterns.tiling.paper.paper import paper
+from patterns.tiling.roll.card_model import Model, _piece, in_model, model
 
 
 @pytest.fixture(scope="module")

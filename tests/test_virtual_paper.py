@@ -10,15 +10,15 @@ import pytest
 from virtual_paper import Laid, laid, missing, net_line_off, sheets
 
 from patterns.drawing.marks import Drawing, Stroke
-from patterns.drawing.moving import turned
+from patterns.drawing.turning import turned
 from patterns.geometry.arrays import Floats
 from patterns.parts.whole import loft
-from patterns.plates.plate import plate
-from patterns.reading.boat_toml import read_boat
-from patterns.tiling.correction import Measured, correction
-from patterns.tiling.page import Page
-from patterns.tiling.tiles import Tiling, paper, tile
-from patterns.writing.pdf import pdf_bytes
+from patterns.plates.pattern.plate import plate
+from patterns.reading.boat.boat_toml import read_boat
+from patterns.tiling.paper.correction import Measured, correction
+from patterns.tiling.paper.page import Page
+from patterns.tiling.tiles.tiles import Tiling, paper, tile
+from patterns.writing.ink.pdf import pdf_bytes
 
 SALTMEADOW = Path(__file__).parent.parent / "samples" / "saltmeadow"
 SCALE = 0.985, 1.008  # what a poor printer makes of a millimetre, across and down the paper

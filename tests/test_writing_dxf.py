@@ -16,11 +16,11 @@ from patterns.errors import ShapeError
 from patterns.geometry.arc_lines import ArcLine
 from patterns.geometry.arrays import Floats
 from patterns.parts.part import Bevel, Edge, Mark, Part
-from patterns.shop.contours import Contours, Drilled
-from patterns.shop.router_parts import contours_of
-from patterns.shop.router_rules import RouterRules
-from patterns.shop.stock import SheetStock, Strip
-from patterns.writing.dxf import write_dxf, write_sheet
+from patterns.shop.nest.sheet_stock import SheetStock, Strip
+from patterns.shop.router.contours import Contours, Drilled
+from patterns.shop.router.router_parts import contours_of
+from patterns.shop.router.router_rules import RouterRules
+from patterns.writing.ink.dxf import write_dxf, write_sheet
 
 Entity = dict[int, list[str]]
 

@@ -17,9 +17,9 @@ from killed import everything_in, killed_at, steps_of
 from patterns.errors import PatternsError
 from patterns.writing import folder as folder_module
 from patterns.writing import folder_plan, folder_swap
-from patterns.writing.folder import job_folder, write_folder
-from patterns.writing.folder_list import LIST
-from patterns.writing.folder_plan import Kept
+from patterns.writing.folder.folder_list import LIST
+from patterns.writing.folder.folder_plan import Kept
+from patterns.writing.folder.job_folder import job_folder, write_folder
 
 OLD = {"book.html": "old", "svg/side-panel.svg": "old panel", "svg/tiles/side-panel-A1.svg": b"old tile"}
 NEW = {"book.html": "new", "svg/side-panel.svg": "new panel", "router/frame-3.dxf": b"new frame"}
@@ -456,7 +456,7 @@ def test_the_list_is_what_sha256sum_reads_and_an_editors_line_ends_do_not_damage
 HOLDER = """
 import sys, time
 from pathlib import Path
-from patterns.writing.folder import job_folder
+from patterns.writing.folder.job_folder import job_folder
 with job_folder(Path(sys.argv[1])) as folder:
     print("held", flush=True)
     sys.stdin.read()
@@ -489,7 +489,7 @@ def test_many_runs_at_once_leave_one_job_whole_and_nothing_unlisted(tmp_path: Pa
     out = tmp_path / "out"
     code = (
         "import sys; from pathlib import Path; from patterns.errors import PatternsError\n"
-        "from patterns.writing.folder import write_folder\n"
+        "from patterns.writing.folder.job_folder import write_folder\n"
         "out, number, wrote = Path(sys.argv[1]), sys.argv[2], 0\n"
         "sys.stdin.read()\n"
         "for _ in range(40):\n"
@@ -522,7 +522,8 @@ def test_many_runs_at_once_leave_one_job_whole_and_nothing_unlisted(tmp_path: Pa
 def test_a_killed_run_holds_the_folder_no_longer_though_a_process_it_began_lives(tmp_path: Path) -> None:
     out = tmp_path / "out"
     code = (
-        "import os, signal, sys, time; from pathlib import Path; from patterns.writing.folder import job_folder\n"
+        "import os, signal, sys, time; from pathlib import Path\n"
+        "from patterns.writing.folder.job_folder import job_folder\n"
         "with job_folder(Path(sys.argv[1])):\n"
         "    if os.fork() == 0:\n"
         "        print(os.getpid(), flush=True); os.close(1); time.sleep(60); os._exit(0)\n"
@@ -604,7 +605,7 @@ def test_a_folder_that_may_not_be_written_is_refused(tmp_path: Path) -> None:
     out.chmod(0o555)
     code = (
         "import os, sys; from pathlib import Path; from patterns.errors import PatternsError\n"
-        "from patterns.writing.folder import write_folder\n"
+        "from patterns.writing.folder.job_folder import write_folder\n"
         "os.getuid() or os.setuid(65534)\n"
         "for place in sys.argv[1:]:\n"
         "    try: write_folder(Path(place), {'book.html': 'new'})\n"

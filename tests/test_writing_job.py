@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 from sample_jobs import sample
 
-from patterns.shop.lengths import lengths_of
-from patterns.writing.job import _pattern
+from patterns.shop.stock.lengths import lengths_of
+from patterns.writing.job_json.job_text import _pattern
 
 
 def test_each_edge_has_the_line_of_the_marked_face_and_that_of_the_far_face() -> None:

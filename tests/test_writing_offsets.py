@@ -14,11 +14,11 @@ from hypothesis import strategies as st
 
 from patterns.geometry.arrays import Floats
 from patterns.hull.offsets import Offsets
-from patterns.reading.offsets_csv import read_offsets
+from patterns.reading.offsets.offsets_csv import read_offsets
 from patterns.units.cells import shielded, unshielded
 from patterns.units.datums import Datum
 from patterns.units.lengths import read_length
-from patterns.writing.offsets_csv import offsets_csv
+from patterns.writing.tables.faired_csv import offsets_csv
 
 SALTMEADOW = Path(__file__).parent.parent / "samples" / "saltmeadow" / "offsets.csv"
 

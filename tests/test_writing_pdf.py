@@ -16,12 +16,12 @@ import pytest
 from numpy.typing import NDArray
 
 from patterns.drawing.marks import LAYERS, Cross, Drawing, Label, Stroke
-from patterns.tiling.check_bars import TICK
-from patterns.tiling.furniture import BAR_UP
-from patterns.tiling.page import Page
-from patterns.tiling.paper import BAR, MARGIN, PaperSetup
-from patterns.tiling.tiles import Tiling, tile
-from patterns.writing.pdf import pdf_bytes
+from patterns.tiling.paper.check_bars import TICK
+from patterns.tiling.paper.page import Page
+from patterns.tiling.paper.paper import BAR, MARGIN, PaperSetup
+from patterns.tiling.seams.furniture import BAR_UP
+from patterns.tiling.tiles.tiles import Tiling, tile
+from patterns.writing.ink.pdf import pdf_bytes
 
 DPI = 600
 PIXEL = 25.4 / DPI  # mm

@@ -17,7 +17,7 @@ import pytest
 
 from patterns.drawing.marks import Cross, Drawing, Label, Stroke
 from patterns.drawing.text import text_width
-from patterns.writing.svg import BESIDE, MARGIN, svg_text
+from patterns.writing.ink.svg import BESIDE, MARGIN, svg_text
 
 SVG = "{http://www.w3.org/2000/svg}"
 ROOT = Path(__file__).parent.parent

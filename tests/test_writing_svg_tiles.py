@@ -15,9 +15,9 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from patterns.drawing.marks import LAYERS, Cross, Drawing, Label, Stroke
-from patterns.tiling.paper import paper
-from patterns.tiling.tiles import Tile, tile
-from patterns.writing.svg import svg_page
+from patterns.tiling.paper.paper import paper
+from patterns.tiling.tiles.tiles import Tile, tile
+from patterns.writing.ink.svg import svg_page
 
 SVG = "{http://www.w3.org/2000/svg}"
 FINE = 8.0  # pixels a mm

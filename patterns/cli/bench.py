@@ -9,24 +9,24 @@ from typing import Any
 
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
-from patterns.plates.bevel_board import bevel_strips
-from patterns.plates.layout_drawing import layout_drawing
-from patterns.plates.set_up_sheet import set_up_sheets
-from patterns.plates.twist_picture import twist_picture
-from patterns.reading.boat_toml import BoatFile
-from patterns.shop.bevel_boards import BevelBoard, bevel_boards
-from patterns.shop.fit_report import FitReport, fit_report
-from patterns.shop.layout_tables import LayoutTable, layout_table, worth_a_table
-from patterns.shop.setting_up import SettingUp, setting_up
-from patterns.tiling.correction import Correction
-from patterns.tiling.page import first_pages
-from patterns.tiling.paper import PaperSetup
-from patterns.tiling.stacked import room, stacked
-from patterns.writing.fit_csv import fit_csv
-from patterns.writing.fit_marks import FIT_CSV
-from patterns.writing.fit_sections import fit_words
-from patterns.writing.job_fit import board_figures, fit_figures, set_up_figures
-from patterns.writing.layout_csv import layout_csv
+from patterns.plates.bench.bevel_board import bevel_strips
+from patterns.plates.bench.layout_drawing import layout_drawing
+from patterns.plates.bench.set_up_pages import set_up_sheets
+from patterns.plates.bench.twist_picture import twist_picture
+from patterns.reading.boat.boat_toml import BoatFile
+from patterns.shop.fit.fit_report import FitReport, fit_report
+from patterns.shop.layout.bevel_boards import BevelBoard, bevel_boards
+from patterns.shop.layout.layout_tables import LayoutTable, layout_table, worth_a_table
+from patterns.shop.layout.setting_up import SettingUp, setting_up
+from patterns.tiling.paper.correction import Correction
+from patterns.tiling.paper.page import first_pages
+from patterns.tiling.paper.paper import PaperSetup
+from patterns.tiling.paper.stacked import room, stacked
+from patterns.writing.job_json.job_fit import board_figures, fit_figures, set_up_figures
+from patterns.writing.report.fit_csv import fit_csv
+from patterns.writing.report.fit_marks import FIT_CSV
+from patterns.writing.report.fit_sections import fit_words
+from patterns.writing.tables.layout_csv import layout_csv
 
 Files = dict[str, bytes | str]
 PagesOf = Mapping[str, Mapping[str, tuple[int, int]]]  # by a file, by a part in it, its first and last page
@@ -70,8 +70,8 @@ def layout_tables(read: BoatFile, job: Job) -> tuple[LayoutTable, ...]:
 
 def bench_files(work: BenchWork, paper: PaperSetup, correction: Correction | None) -> tuple[Files, PagesOf]:
     """Files for the bench, by their names in the job's folder, and on which page of them a part is found by name."""
-    from patterns.writing.pdf import pdf_bytes
-    from patterns.writing.svg import picture_text
+    from patterns.writing.ink.pdf import pdf_bytes
+    from patterns.writing.ink.svg import picture_text
 
     files: Files = {}
     for table in work.tables:

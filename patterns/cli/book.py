@@ -7,15 +7,21 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from patterns.cli.bench import BenchWork, PagesOf
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
-from patterns.plates.twist_picture import twist_picture
-from patterns.reading.boat_toml import BoatFile
-from patterns.shop.long_bench import BenchPiece
-from patterns.shop.sheets import SheetPlan
-from patterns.tiling.paper import PaperSetup
-from patterns.writing.blocks import Link, Section
-from patterns.writing.book import Told, book
-from patterns.writing.book_bench import bevel_section, layout_links, layout_section, saw_section, setting_up_section
-from patterns.writing.fit_sections import fit_sections
+from patterns.plates.bench.twist_picture import twist_picture
+from patterns.reading.boat.boat_toml import BoatFile
+from patterns.shop.nest.sheets import SheetPlan
+from patterns.shop.saw.long_bench import BenchPiece
+from patterns.tiling.paper.paper import PaperSetup
+from patterns.writing.book.book_bench import (
+    bevel_section,
+    layout_links,
+    layout_section,
+    saw_section,
+    setting_up_section,
+)
+from patterns.writing.book.job_book import Told, book
+from patterns.writing.report.fit_sections import fit_sections
+from patterns.writing.report.report_blocks import Link, Section
 
 Files = dict[str, bytes | str]
 
@@ -61,8 +67,8 @@ def book_files(
     written : paths
         Every file of the job.
     """
-    from patterns.writing.book_pdf import report_pdf
-    from patterns.writing.html_page import html_page
+    from patterns.writing.report.html_page import html_page
+    from patterns.writing.report.report_pdf import report_pdf
 
     written = sorted(written)
     links = {part.title: tuple(_links_of(part, made[part.file_name], pages)) for part in job.parts}

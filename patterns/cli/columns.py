@@ -6,7 +6,17 @@ import textwrap
 from collections.abc import Iterable, Iterator
 from typing import assert_never
 
-from patterns.writing.blocks import Block, Bullets, Copied, Figure, Links, Paragraph, Steps, Table, Turnable
+from patterns.writing.report.report_blocks import (
+    Block,
+    Bullets,
+    Copied,
+    Figure,
+    Links,
+    Paragraph,
+    Steps,
+    Table,
+    Turnable,
+)
 
 WIDEST = 80  # characters, of the narrowest terminal in use
 GAP = "  "

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from patterns.cli.hands import by_many_hands
+from patterns.cli.workers import by_many_hands
 from patterns.parts.whole import Job
-from patterns.reading.boat_toml import BoatFile
-from patterns.shop.contours import Contours
-from patterns.shop.router_parts import ready_to_cut
+from patterns.reading.boat.boat_toml import BoatFile
+from patterns.shop.router.contours import Contours
+from patterns.shop.router.router_parts import ready_to_cut
 
 
 def contours_of(job: Job, read: BoatFile) -> Sequence[Contours]:

@@ -9,20 +9,20 @@ from pathlib import Path
 from patterns.cli.columns import in_lines
 from patterns.cli.telling import tell_kept, tell_read
 from patterns.cli.trial import tell_trial
-from patterns.hull.skin import plank
-from patterns.hull.suspects import suspects
+from patterns.hull.doubts.suspects import suspects
+from patterns.hull.planking.skin import plank
 from patterns.parts.cautions import fairing_cautions
 from patterns.parts.faired import fair_cuts_of, fair_lines
-from patterns.plates.lines_plan import lines_plan
-from patterns.reading.boat_toml import BoatFile, read_boat
-from patterns.shop.ease_twist import Eased, ease_twist
+from patterns.plates.lines.lines_plan import lines_plan
+from patterns.reading.boat.boat_toml import BoatFile, read_boat
+from patterns.shop.fit.ease_twist import Eased, ease_twist
 from patterns.units.notations import Notation
 from patterns.units.papers import paper_size
-from patterns.writing.blocks import Paragraph
-from patterns.writing.fair_tables import FairedTable, bands_file, report
-from patterns.writing.fit_sections import eased_blocks
-from patterns.writing.folder import job_folder
-from patterns.writing.offsets_csv import faired_csv
+from patterns.writing.folder.job_folder import job_folder
+from patterns.writing.report.fair_tables import FairedTable, bands_file, report
+from patterns.writing.report.fit_sections import eased_blocks
+from patterns.writing.report.report_blocks import Paragraph
+from patterns.writing.tables.faired_csv import faired_csv
 
 PAGE = (250.0, 160.0)  # mm; a view on a page of HTML, which shows it as wide as it is itself
 
@@ -81,7 +81,7 @@ def _eased_csv(read: BoatFile, table: FairedTable, eased: Eased) -> str:
 
 def _files(read: BoatFile, table: FairedTable) -> dict[str, bytes | str]:
     # Only drawings wait for the libraries that make pages.
-    from patterns.writing.lines_page import lines_html, lines_pdf
+    from patterns.writing.report.lines_page import lines_html, lines_pdf
 
     short, long = sorted(paper_size(read.paper))
     room = (long - 2 * read.margin, short - 2 * read.margin)

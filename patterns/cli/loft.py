@@ -10,33 +10,33 @@ from pathlib import Path
 from patterns.cli.bench import BenchWork, PagesOf, bench_files, bench_work, made_tables, tell_bench_work
 from patterns.cli.book import book_files
 from patterns.cli.cutting import contours_of
-from patterns.cli.drawn import Drawn
-from patterns.cli.hands import begun
+from patterns.cli.drawing_wishes import Drawn
 from patterns.cli.loft_words import tell_moves, tell_warnings, tell_written
 from patterns.cli.long_work import SAW_SET_UPS, at_bench, bench_pdf, cautions_of_bench, tell_bench, with_verdicts
 from patterns.cli.nest import PLACEMENTS, pieces_of, plywood_files, refuse_edited, tell_joints, tell_sheets
-from patterns.cli.on_paper import left_off, on_paper
+from patterns.cli.printed_parts import left_off, on_paper
 from patterns.cli.printer import correction_for
 from patterns.cli.screen import Screen, screen
 from patterns.cli.sheets import ROLL, Wishes, read_scale, sheet_files, tiles_name
 from patterns.cli.telling import tell_kept, tell_read
+from patterns.cli.workers import begun
 from patterns.errors import PatternsError
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
-from patterns.plates.end_blocks import end_blocks
-from patterns.reading.boat_toml import BoatFile, read_boat
-from patterns.shop.contours import Contours
-from patterns.shop.long_bench import BenchPiece, bench
-from patterns.shop.nesting import Effort
-from patterns.shop.off_sheets import cautions_of_sheets
-from patterns.shop.router_parts import cautions_of, wholes_apart
-from patterns.shop.sheets import SheetPlan, fill_sheets
-from patterns.tiling.correction import Correction
-from patterns.tiling.key_plan import called
-from patterns.tiling.paper import PaperSetup
+from patterns.plates.pattern.end_blocks import end_blocks
+from patterns.reading.boat.boat_toml import BoatFile, read_boat
+from patterns.shop.nest.nesting import Effort
+from patterns.shop.nest.off_sheets import cautions_of_sheets
+from patterns.shop.nest.sheets import SheetPlan, fill_sheets
+from patterns.shop.router.contours import Contours
+from patterns.shop.router.router_parts import cautions_of, wholes_apart
+from patterns.shop.saw.long_bench import BenchPiece, bench
+from patterns.tiling.paper.correction import Correction
+from patterns.tiling.paper.paper import PaperSetup
+from patterns.tiling.seams.key_plan import called
 from patterns.units.lengths import read_length
 from patterns.units.papers import paper_name, paper_size
-from patterns.writing.folder import job_folder
+from patterns.writing.folder.job_folder import job_folder
 
 Files = dict[str, bytes | str]
 
@@ -132,11 +132,11 @@ def _files(
     drawn: Drawn,
     terminal: Screen,
 ) -> Files:
-    from patterns.writing.cut_list_csv import CUT_LIST, cut_list_csv
-    from patterns.writing.fair_tables import FairedTable, bands_file
-    from patterns.writing.job import job_text
-    from patterns.writing.offsets_csv import faired_csv
-    from patterns.writing.svg import svg_text
+    from patterns.writing.ink.svg import svg_text
+    from patterns.writing.job_json.job_text import job_text
+    from patterns.writing.report.fair_tables import FairedTable, bands_file
+    from patterns.writing.tables.cut_list_csv import CUT_LIST, cut_list_csv
+    from patterns.writing.tables.faired_csv import faired_csv
 
     with begun(lambda: _wood(read, job, contours)) as wood, begun(lambda: _for_bench(read, job, wishes)) as for_bench:
         terminal.stage("Drawing the patterns")
@@ -184,7 +184,7 @@ def _files(
 
 def _wood(read: BoatFile, job: Job, contours: Sequence[Contours]) -> tuple[SheetPlan, Files]:
     """What a router cuts, each part by itself and laid on sheets; the sheets are told."""
-    from patterns.writing.dxf import write_dxf
+    from patterns.writing.ink.dxf import write_dxf
 
     plan = _plywood(read, job, contours)
     files: Files = {_dxf_name(cut): write_dxf(cut) for cut in contours}

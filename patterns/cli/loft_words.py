@@ -12,7 +12,7 @@ from patterns.hull.fairing import FairedView
 from patterns.parts.cautions import Caution
 from patterns.parts.whole import Job
 from patterns.units.lengths import write_length
-from patterns.writing.book import grouped
+from patterns.writing.book.job_book import grouped
 
 FIRST = ("book.html", "book.pdf")  # of what was written, what to look at first
 

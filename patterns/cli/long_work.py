@@ -10,18 +10,18 @@ import numpy as np
 
 from patterns.cli.sheets import ISO, Wishes
 from patterns.drawing.marks import Drawing
-from patterns.drawing.placed import placed
+from patterns.drawing.moved_marks import placed
 from patterns.parts.cautions import Caution
 from patterns.parts.part import Part
-from patterns.plates.bench_page import HEIGHT, WIDTH
-from patterns.plates.bench_sheets import bench_sheets
-from patterns.plates.board_words import stock_size
-from patterns.shop.long_bench import BenchPiece, bench_cautions
-from patterns.tiling.page import Page, first_pages
-from patterns.tiling.paper import PaperSetup
+from patterns.plates.bench.bench_page import HEIGHT, WIDTH
+from patterns.plates.bench.bench_pages import bench_sheets
+from patterns.plates.words.board_words import stock_size
+from patterns.shop.saw.long_bench import BenchPiece, bench_cautions
+from patterns.tiling.paper.page import Page, first_pages
+from patterns.tiling.paper.paper import PaperSetup
 from patterns.units.lengths import write_length
 from patterns.units.papers import paper_size
-from patterns.writing.pdf import pdf_bytes
+from patterns.writing.ink.pdf import pdf_bytes
 
 SAW_SET_UPS = "paper/saw-set-ups.pdf"
 TO_SCALE = "bench sheets, drawings to the scales they state"

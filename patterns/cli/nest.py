@@ -12,21 +12,21 @@ from patterns.cli.telling import tell_kept, tell_read
 from patterns.errors import PatternsError
 from patterns.parts.cautions import Caution
 from patterns.parts.whole import Job, loft
-from patterns.reading.boat_toml import BoatFile, read_boat
-from patterns.reading.placements_toml import read_placements
-from patterns.shop.contours import Contours
-from patterns.shop.nesting import Effort
-from patterns.shop.off_sheets import cautions_of_sheets, in_kinds
-from patterns.shop.router_parts import cautions_of, ready_to_cut
-from patterns.shop.sheet_pictures import sheet_picture, sheet_title
-from patterns.shop.sheets import NO_ROOM, Piece, SheetPlan, fill_as_placed, fill_sheets
-from patterns.shop.stock import SheetRoom
+from patterns.reading.boat.boat_toml import BoatFile, read_boat
+from patterns.reading.settings.read_placements import read_placements
+from patterns.shop.nest.nesting import Effort
+from patterns.shop.nest.off_sheets import cautions_of_sheets, in_kinds
+from patterns.shop.nest.sheet_pictures import sheet_picture, sheet_title
+from patterns.shop.nest.sheet_stock import SheetRoom
+from patterns.shop.nest.sheets import NO_ROOM, Piece, SheetPlan, fill_as_placed, fill_sheets
+from patterns.shop.router.contours import Contours
+from patterns.shop.router.router_parts import cautions_of, ready_to_cut
 from patterns.units.lengths import write_length
-from patterns.writing.dxf import write_sheet
-from patterns.writing.folder import job_folder
-from patterns.writing.joint_words import joints_told
-from patterns.writing.placements_toml import is_edited, placements_toml
-from patterns.writing.svg import picture_text
+from patterns.writing.folder.job_folder import job_folder
+from patterns.writing.ink.dxf import write_sheet
+from patterns.writing.ink.svg import picture_text
+from patterns.writing.report.joint_words import joints_told
+from patterns.writing.tables.placements_toml import is_edited, placements_toml
 
 Files = dict[str, bytes | str]
 

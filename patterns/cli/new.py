@@ -8,7 +8,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from patterns.errors import PatternsError
-from patterns.writing.new_boat import BLANK, HULLS, new_boat
+from patterns.writing.tables.new_boat import BLANK, HULLS, new_boat
 
 
 def start_boat(folder: Path, *, hull: str, units: str, stations: int) -> None:

@@ -9,10 +9,10 @@ from pathlib import Path
 
 from patterns.errors import InputError, PatternsError, Problem
 from patterns.reading.names import fault_of_letters, spaced
-from patterns.reading.printers_toml import read_printers
-from patterns.tiling.correction import Correction, Measured, correction, fitted_to_other_paper
-from patterns.tiling.paper import paper as paper_by_name
-from patterns.tiling.printer_page import printer_page
+from patterns.reading.settings.read_printers import read_printers
+from patterns.tiling.paper.correction import Correction, Measured, correction, fitted_to_other_paper
+from patterns.tiling.paper.paper import paper as paper_by_name
+from patterns.tiling.paper.printer_page import printer_page
 from patterns.units.lengths import Length, read_length
 
 DEFAULT = "default"  # the printer measured without a name: later sheets are corrected for it unless another is named
@@ -89,7 +89,7 @@ def settings_file() -> Path:
 
 
 def _make_page(paper: str, name: str | None, out: Path | None) -> None:
-    from patterns.writing.pdf import pdf_bytes
+    from patterns.writing.ink.pdf import pdf_bytes
 
     setup = paper_by_name(paper)
     file = out or Path(f"printer-test-{setup.name.replace(' ', '-')}.pdf")
@@ -151,7 +151,7 @@ def _bar(option: str, text: str | None, problems: list[Problem]) -> Length:
 
 
 def _keep(name: str, measured: Measured) -> None:
-    from patterns.writing.printers_toml import write_printers
+    from patterns.writing.tables.printers_toml import write_printers
 
     file = settings_file()
     found = correction(name, measured)

@@ -9,22 +9,22 @@ from itertools import pairwise
 
 import numpy as np
 
-from patterns.cli.hands import begun, by_many_hands
+from patterns.cli.workers import begun, by_many_hands
 from patterns.drawing.marks import Drawing
 from patterns.errors import PatternsError
 from patterns.parts.part import Part
-from patterns.tiling.correction import Correction
-from patterns.tiling.front_page import front_page
-from patterns.tiling.key_plan import called
-from patterns.tiling.model import LEAST, MOST, largest_scale, model
-from patterns.tiling.page import first_pages
-from patterns.tiling.paper import PaperSetup
-from patterns.tiling.roll import rolled
-from patterns.tiling.roll_key import roll_pages, running_length
-from patterns.tiling.shared_sheets import shared
-from patterns.tiling.tiles import Page, Tiling, tile
+from patterns.tiling.paper.correction import Correction
+from patterns.tiling.paper.page import first_pages
+from patterns.tiling.paper.paper import PaperSetup
+from patterns.tiling.roll.card_model import LEAST, MOST, largest_scale, model
+from patterns.tiling.roll.roll import rolled
+from patterns.tiling.roll.roll_key import roll_pages, running_length
+from patterns.tiling.seams.key_plan import called
+from patterns.tiling.tiles.front_page import front_page
+from patterns.tiling.tiles.shared_pages import shared
+from patterns.tiling.tiles.tiles import Page, Tiling, tile
 from patterns.units.papers import paper_names, paper_size
-from patterns.writing.pdf import pdf_bytes
+from patterns.writing.ink.pdf import pdf_bytes
 
 Files = dict[str, bytes | str]
 
@@ -120,7 +120,7 @@ def _pages_of(drawings: Sequence[Drawing], tilings: Sequence[Tiling]) -> dict[st
 
 
 def _svg_tiles(tilings: Sequence[Tiling]) -> Files:
-    from patterns.writing.svg import svg_page
+    from patterns.writing.ink.svg import svg_page
 
     files: Files = {}
     for tiling in tilings:

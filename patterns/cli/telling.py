@@ -6,11 +6,11 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from patterns.cli.screen import INDENT, WARNING, paragraph
-from patterns.reading.boat_toml import BoatFile, Default
+from patterns.reading.boat.boat_toml import BoatFile, Default
 from patterns.units.datums import BASE, HEIGHTS_IN_TOML
-from patterns.writing.band_tables import extras_told
-from patterns.writing.folder import JobFolder, Written
-from patterns.writing.folder_plan import Kept
+from patterns.writing.folder.folder_plan import Kept
+from patterns.writing.folder.job_folder import JobFolder, Written
+from patterns.writing.report.band_tables import extras_told
 
 
 def tell_read(read: BoatFile, *, tables: Iterable[str] = ()) -> None:

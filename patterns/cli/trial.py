@@ -10,11 +10,11 @@ from patterns.cli.nest import pieces_of, tell_sheets
 from patterns.cli.screen import WARNING, paragraph
 from patterns.errors import PatternsError
 from patterns.parts.whole import Job, loft
-from patterns.reading.boat_toml import BoatFile
-from patterns.shop.contours import Contours
-from patterns.shop.long_bench import bench
-from patterns.shop.off_sheets import cautions_of_sheets
-from patterns.shop.sheets import SheetPlan, too_large
+from patterns.reading.boat.boat_toml import BoatFile
+from patterns.shop.nest.off_sheets import cautions_of_sheets
+from patterns.shop.nest.sheets import SheetPlan, too_large
+from patterns.shop.router.contours import Contours
+from patterns.shop.saw.long_bench import bench
 
 
 def tell_trial(read: BoatFile) -> None:

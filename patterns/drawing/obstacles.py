@@ -12,8 +12,8 @@ import shapely
 from numpy.typing import NDArray
 
 from patterns.drawing.marks import Cross, Ink, Label, Layer, Stroke
+from patterns.drawing.overlaps import box_meets_box, box_meets_line, lines_meet
 from patterns.drawing.text import label_boxes
-from patterns.drawing.touching import box_meets_box, box_meets_line, lines_meet
 from patterns.geometry.arrays import Floats, lengths
 
 STRAIGHT_ENOUGH = 0.05  # mm; a stroke may leave the pieces it is tested by so far: nothing beside the clearance

@@ -1,0 +1,1 @@
+"""Battens, rulings, developments, cuts, outlines: curves and surfaces. Knows no boat."""

@@ -10,10 +10,10 @@ import numpy as np
 
 from patterns.geometry.arrays import Floats
 from patterns.geometry.batten_kinds import WIDE
+from patterns.hull.doubts.suspects import FROM_FP, Suspect
 from patterns.hull.fairing import FairedLine, FairedView
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT
 from patterns.hull.offsets import Offsets
-from patterns.hull.suspects import FROM_FP, Suspect
 from patterns.units.lengths import INCH
 from patterns.units.notations import notation_for
 

@@ -39,6 +39,13 @@ class Transom:
 End = Stem | Transom
 
 
+def end_word(end: End, *, aft: bool) -> str:
+    """What an end of the boat is called."""
+    if isinstance(end, Transom):
+        return "transom" if aft else "bow transom"
+    return "sternpost" if aft else "stem"
+
+
 def end_cut(end: End, *, aft: bool) -> Profile:
     """The surface that the lines of the boat end on."""
     radius = end.radius if isinstance(end, Transom) else None

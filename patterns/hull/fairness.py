@@ -11,7 +11,7 @@ import numpy as np
 from patterns.geometry.arrays import Floats
 from patterns.geometry.battens import BattenFit
 from patterns.geometry.cuts import Profile
-from patterns.hull.bending import bend, turns
+from patterns.hull.bending_along import bend, turns
 from patterns.hull.build import End
 from patterns.hull.fairing import FairedLine, FairedView
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT

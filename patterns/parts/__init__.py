@@ -1,0 +1,1 @@
+"""The pieces of wood, taken off the planked hull; `whole.loft` makes all of them."""

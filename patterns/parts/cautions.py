@@ -8,14 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from patterns.hull.bands import HardTurn, hard_turns
+from patterns.hull.doubts.row_doubts import row_doubts
+from patterns.hull.doubts.suspect_wording import row_told, told, where
+from patterns.hull.doubts.suspects import ACCUSED, FROM_FP, Suspect, ranked
 from patterns.hull.fairing import FairedLine
 from patterns.hull.fairing_rules import KnuckleKind
 from patterns.hull.fairness import Unfair, Views, ends_apart, unfair, views_of
 from patterns.hull.knuckles import KnuckleDoubt, knuckle_doubts
-from patterns.hull.row_doubts import row_doubts
-from patterns.hull.suspect_wording import row_told, told, where
-from patterns.hull.suspects import ACCUSED, FROM_FP, Suspect, ranked
-from patterns.parts.rules import Boat
+from patterns.parts.asked.rules import Boat
 from patterns.units.datums import BASE
 from patterns.units.lengths import INCH, unbroken, write_length
 from patterns.units.notations import notation_for, write_offset

@@ -6,10 +6,10 @@ import math
 from dataclasses import dataclass, replace
 
 from patterns.errors import ShapeError
+from patterns.hull.doubts.suspects import FROM_FP, Suspect
 from patterns.hull.fairing import FairedCut, FairedLine, fair, fair_cuts
 from patterns.hull.fairing_rules import HEIGHT, FairingRule
-from patterns.hull.suspects import FROM_FP, Suspect
-from patterns.parts.rules import Boat
+from patterns.parts.asked.rules import Boat
 
 
 def fair_lines(boat: Boat) -> tuple[FairedLine, ...]:

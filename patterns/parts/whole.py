@@ -8,31 +8,31 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from patterns.errors import ShapeError, while_making
-from patterns.hull.build import Stem
+from patterns.hull.build import Stem, end_word
+from patterns.hull.doubts.suspect_wording import advised, told, where
+from patterns.hull.doubts.suspects import Suspect, suspects
 from patterns.hull.fairing import FairedCut, FairedLine
-from patterns.hull.skin import TWIST_TOLD, Hull, plank
-from patterns.hull.suspect_wording import advised, told, where
-from patterns.hull.suspects import Suspect, suspects
-from patterns.hull.transition import transition
+from patterns.hull.planking.skin import TWIST_TOLD, Hull, plank
+from patterns.hull.planking.transition import transition
+from patterns.parts.asked.end_rules import StemWork, TransomWork
+from patterns.parts.asked.long_rules import ChineLogRules
+from patterns.parts.asked.rules import Boat, Way
 from patterns.parts.cautions import Caution, fairing_cautions, hard_turn_cautions, row_cautions
-from patterns.parts.cuts import stand_frame
-from patterns.parts.end_rules import StemWork, TransomWork
+from patterns.parts.ends.stem import cut_stem
+from patterns.parts.ends.transom import cut_transom, framing_parts
 from patterns.parts.faired import fair_cuts_of, fair_lines
-from patterns.parts.fittings import fittings
-from patterns.parts.frame import shape_frame
-from patterns.parts.frame_pieces import frame_parts
-from patterns.parts.log import water_held
-from patterns.parts.long_panels import LongPanels, join_long_panels
-from patterns.parts.long_pieces import LongPiece
-from patterns.parts.long_rules import ChineLogRules
-from patterns.parts.longitudinals import long_pieces, solids
-from patterns.parts.mating import Mating, matings
-from patterns.parts.panels import bottom_panel, end_word, side_panels
+from patterns.parts.fittings.fittings import fittings
+from patterns.parts.frames.frame import shape_frame
+from patterns.parts.frames.frame_pieces import frame_parts
+from patterns.parts.long.log import water_held
+from patterns.parts.long.long_pieces import LongPiece
+from patterns.parts.long.longitudinals import long_pieces, solids
+from patterns.parts.long.skeg import cut_skeg
+from patterns.parts.panels.long_panels import LongPanels, join_long_panels
+from patterns.parts.panels.mating import Mating, matings
+from patterns.parts.panels.panels import bottom_panel, side_panels
 from patterns.parts.part import Part
-from patterns.parts.rules import Boat, Way
-from patterns.parts.skeg import cut_skeg
-from patterns.parts.stem import cut_stem
-from patterns.parts.transom import cut_transom, framing_parts
+from patterns.parts.stands import stand_frame
 from patterns.units.lengths import write_length
 
 FLOOR = " floor timber"  # a frame that has one is made of timbers; its own pattern is for setting them up

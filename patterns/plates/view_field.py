@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from patterns.drawing.label_placing import Request
 from patterns.drawing.marks import Drawing, Ink, Label, Stroke
-from patterns.drawing.placing import Request
 from patterns.drawing.text import text_width, without_strangers, wrapped
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats

@@ -1,0 +1,1 @@
+"""Files to values; every fault found is told by file, row, column or key."""

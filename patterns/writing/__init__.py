@@ -1,0 +1,1 @@
+"""Values to files, one module a format."""

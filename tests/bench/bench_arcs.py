@@ -22,8 +22,8 @@ def main() -> int:
     from patterns.geometry.biarcs import FIT_WITHIN, fit_arcs
     from patterns.geometry.outlines import thinned
     from patterns.parts.whole import loft
-    from patterns.reading.boat_toml import read_boat
-    from patterns.shop.proof import deviation
+    from patterns.reading.boat.boat_toml import read_boat
+    from patterns.shop.router.proof import deviation
 
     x = np.linspace(0.0, 4572.0, 1000)
     edges = [("an S 15 ft long", thinned(np.column_stack([x, 90 * np.sin(x / 900) + 2e-5 * x**2])))]

@@ -25,7 +25,7 @@ from known_lines import WITHIN, KnownHull, forefoot, of_exact, s_sheer  # noqa: 
 from patterns.hull.bands import hard_turns  # noqa: E402
 from patterns.hull.fairing import fair  # noqa: E402
 from patterns.hull.offsets import Offsets  # noqa: E402
-from patterns.writing.band_tables import advice  # noqa: E402
+from patterns.writing.report.band_tables import advice  # noqa: E402
 
 Floats = NDArray[np.float64]
 NOTATIONS = (0.01, 3.175)  # mm, what figures are rounded to

@@ -33,8 +33,8 @@ from commanded import bare_boat  # noqa: E402
 from killed import everything_in, killed_at, steps_of  # noqa: E402
 
 from patterns.writing import folder_swap  # noqa: E402
-from patterns.writing.folder import write_folder  # noqa: E402
-from patterns.writing.folder_list import LIST  # noqa: E402
+from patterns.writing.folder.folder_list import LIST  # noqa: E402
+from patterns.writing.folder.job_folder import write_folder  # noqa: E402
 
 OLD = {"book.html": "old", "svg/side.svg": b"old side", "svg/tiles/side-A1.svg": "old tile", "paper/roll.pdf": b"%PDF"}
 NEW = {"book.html": "new", "svg/side.svg": b"new side", "router/frame-3.dxf": "new frame", "job.json": "{}"}

@@ -18,9 +18,9 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from patterns.shop.nest_proof import prove
-from patterns.shop.nesting import Blank, Effort, Layout, laid, nest
-from patterns.shop.stock import Clearances, SheetStock
+from patterns.shop.nest.nest_proof import prove
+from patterns.shop.nest.nesting import Blank, Effort, Layout, laid, nest
+from patterns.shop.nest.sheet_stock import Clearances, SheetStock
 from tests.part_sets import part_set
 
 SHEET = SheetStock(2440.0, 1220.0)

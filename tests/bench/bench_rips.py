@@ -24,13 +24,13 @@ ROOT = Path(__file__).parent.parent.parent
 sys.path.insert(0, str(ROOT))
 
 from patterns.errors import PatternsError  # noqa: E402
-from patterns.parts.long_pieces import LongPiece  # noqa: E402
+from patterns.parts.long.long_pieces import LongPiece  # noqa: E402
 from patterns.parts.whole import loft  # noqa: E402
-from patterns.reading.boat_toml import read_boat  # noqa: E402
-from patterns.shop.board_layout import edges_as_laid  # noqa: E402
-from patterns.shop.long_bench import BenchPiece, bench, bench_cautions  # noqa: E402
-from patterns.shop.saw_rules import BenchRules, Board, Leans, SawRules, Side, Sweep  # noqa: E402
-from patterns.shop.saw_setup import Rip  # noqa: E402
+from patterns.reading.boat.boat_toml import read_boat  # noqa: E402
+from patterns.shop.saw.board_layout import edges_as_laid  # noqa: E402
+from patterns.shop.saw.long_bench import BenchPiece, bench, bench_cautions  # noqa: E402
+from patterns.shop.saw.saw_rules import BenchRules, Board, Leans, SawRules, Side, Sweep  # noqa: E402
+from patterns.shop.saw.saw_setup import Rip  # noqa: E402
 
 SAMPLES = ("duckweed", "reedling", "saltmeadow")
 LONG = ("chine_log", "inwale", "outwale", "rub_rail", "keel_batten", "keelson", "riser")

@@ -21,8 +21,8 @@ sys.path.insert(0, str(ROOT))
 
 from patterns.errors import PatternsError  # noqa: E402
 from patterns.parts.whole import loft  # noqa: E402
-from patterns.reading.boat_toml import read_boat  # noqa: E402
-from patterns.shop.router_parts import ready_to_cut  # noqa: E402
+from patterns.reading.boat.boat_toml import read_boat  # noqa: E402
+from patterns.shop.router.router_parts import ready_to_cut  # noqa: E402
 
 SAMPLES = ("duckweed", "reedling", "saltmeadow")
 SIZES = re.compile(

@@ -20,7 +20,7 @@ sys.path[:0] = [str(HOME), str(HOME / "tests")]
 
 from fair_tables import KINDS, Plan, Seeded, by_bending, by_pins, draw_plan, seed_fault  # noqa: E402
 
-from patterns.hull.suspects import Suspect, suspects  # noqa: E402
+from patterns.hull.doubts.suspects import Suspect, suspects  # noqa: E402
 
 TRIES = 40
 """Cells drawn for a fault of a kind before the boat is said to have room for none."""

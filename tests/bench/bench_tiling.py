@@ -11,10 +11,10 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from patterns.drawing.marks import Drawing, Ink, Label, Stroke
-from patterns.tiling.roll import roll
-from patterns.tiling.tiles import PaperSetup, tile
-from patterns.writing.pdf import pdf_bytes
-from patterns.writing.svg import svg_text
+from patterns.tiling.roll.roll import roll
+from patterns.tiling.tiles.tiles import PaperSetup, tile
+from patterns.writing.ink.pdf import pdf_bytes
+from patterns.writing.ink.svg import svg_text
 
 LENGTH, HEIGHT = 6000.0, 1200.0  # mm
 

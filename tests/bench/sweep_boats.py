@@ -43,7 +43,7 @@ import ezdxf
 from pydantic import BaseModel
 
 from patterns.cli.main import main
-from patterns.reading.boat_tables import BoatToml
+from patterns.reading.toml.boat_tables import BoatToml
 from patterns.units.lengths import SHOWS
 
 Toml = dict[str, Any]

@@ -1,0 +1,65 @@
+"""Suspects in words, with figures as the table writes them."""
+
+from __future__ import annotations
+
+from patterns.hull.doubts.row_doubts import RowDoubt, RowSlip
+from patterns.hull.doubts.suspects import FROM_FP, Suspect
+from patterns.hull.offsets import Offsets
+from patterns.units.datums import BASE
+from patterns.units.lengths import unbroken, write_length
+from patterns.units.notations import notation_for, write_offset
+
+SIDES = {"height": ("above", "below"), "half-breadth": ("outside", "inside")}
+
+
+def where(suspect: Suspect) -> str:
+    """``sheer height at 3``."""
+    if suspect.line == FROM_FP:
+        return f"{suspect.line} at {suspect.column}"
+    return f"{suspect.line} {suspect.view} at {suspect.column}"
+
+
+def told(suspect: Suspect, offsets: Offsets, show: str) -> str:
+    """``2-1-1 lies 3/4" below the fair curve of the others; a 7 misread as 1? did you mean 2-1-7?``"""
+    given, off = _figure(suspect, suspect.given, offsets), unbroken(write_length(abs(suspect.off), show))
+    if suspect.line == FROM_FP:
+        found = f"{given} does not suit the lines"
+    else:
+        side = SIDES[suspect.view][0 if suspect.off > 0 else 1]
+        found = f"{given} lies {off} {side} the fair curve of the others"
+    return f"{found}; {_cause(suspect, offsets)}"
+
+
+def advised(suspect: Suspect, offsets: Offsets, show: str) -> str:
+    """The same, and what to do: a sentence after ``2-1-7?`` or ``about 2-1-7``."""
+    words = told(suspect, offsets, show)
+    return f"{words}{'' if words.endswith('?') else '.'} Look at the plan again."
+
+
+def row_told(doubt: RowDoubt) -> str:
+    """``the chine's half-breadths from 1 to 6 are the sheer's, figure for figure: ...``"""
+    (first, view), (second, other) = doubt.first, doubt.second
+    reach = f"from {doubt.columns[0]} to {doubt.columns[1]}"
+    if doubt.slip is RowSlip.CHANGED_ABOUT:
+        return (
+            f"the {second}'s {view}s are greater than the {first}'s all the way {reach}: were the two rows changed "
+            f"about? Look at the plan again."
+        )
+    return (
+        f"the {second}'s {other}s {reach} are the {first}'s {view}s, figure for figure: one of the two rows is a copy "
+        f"of the other. Look at the plan again."
+    )
+
+
+def _cause(suspect: Suspect, offsets: Offsets) -> str:
+    """The likeliest slip, as a question; where none is known, about where the others want the figure."""
+    cause = f"{suspect.cause}? " if suspect.cause else ""
+    if suspect.meant is None:
+        return f"{cause}the others want about {_figure(suspect, suspect.expected, offsets)}"
+    return f"{cause}did you mean {_figure(suspect, suspect.meant, offsets)}?"
+
+
+def _figure(suspect: Suspect, mm: float, offsets: Offsets) -> str:
+    """A figure as the table has it: heights from its own datum."""
+    datum = offsets.datum if suspect.view == "height" else BASE
+    return write_offset(datum.given(mm), offsets.notation or notation_for(offsets.rounding))

@@ -1,0 +1,34 @@
+"""Faces of the planking, and where they leave the side of a stem."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from patterns.geometry.arrays import Floats
+from patterns.geometry.ruled import Signed
+from patterns.hull.build import Stem
+from patterns.hull.planking.skin import Hull
+
+
+@dataclass(frozen=True, eq=False)
+class Face:
+    """One face of a panel: its depth and its upper and lower edges, as t on each ruling."""
+
+    depth: float
+    upper: Floats
+    lower: Floats
+
+
+def half_siding_cut(hull: Hull, end: Stem, *, aft: bool) -> Signed:
+    """Where the inside of the planking leaves the side of a stem or sternpost: a cut at its half siding."""
+
+    def signed(points: Floats) -> Floats:
+        out = points[..., 1] - end.sided / 2
+        if not aft:
+            return np.asarray(out)
+        # Forward of midship the planking lies as near the centre plane again; that is the stem's affair.
+        return np.where(points[..., 0] < hull.widest, -1.0, -out)
+
+    return signed

@@ -1,0 +1,76 @@
+"""Where planes that lie nearly level cut the inside of the side: what thwarts and knees are fitted to."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from patterns.errors import ShapeError
+from patterns.geometry.arrays import Floats, dots, unit
+from patterns.geometry.cuts import Plane
+from patterns.geometry.outlines import thinned
+from patterns.hull.planking.skin import Hull
+
+PAST_SHEER = 60.0  # mm a face is carried on above the sheer, for pieces that follow a curved sheer straight
+STEP = 5.0  # mm of length between the points of a fitted edge
+
+
+def level_plane(height: float) -> Plane:
+    """The level plane so high above base, seen from above: aft to the right, starboard up."""
+    return Plane(np.array([0.0, 0.0, height]), np.array([1.0, 0.0, 0.0]), np.array([0.0, 1.0, 0.0]))
+
+
+def plane_along(start: Floats, end: Floats) -> Plane:
+    """The plane level athwart through two points (3,), the first further forward; its origin is at x = 0, y = 0."""
+    way = unit((end - start) * (1.0, 0.0, 1.0))
+    origin = np.array([0.0, 0.0, start[2] - start[0] * way[2] / way[0]])
+    return Plane(origin, way, np.array([0.0, 1.0, 0.0]))
+
+
+def side_in_plane(hull: Hull, plane: Plane, depth: float) -> Floats:
+    """(n, 2) mm, where the starboard side at a depth meets a plane, fore to aft, in the plane's axes."""
+    ruled = hull.side.ruled
+    base = ruled.middle + depth * ruled.normal
+    with np.errstate(divide="ignore", invalid="ignore"):
+        t = ((plane.origin - base) @ plane.facing) / dots(ruled.along, plane.facing[None, :])
+    within = (t > hull.sheer_edge - PAST_SHEER) & (t < hull.corner) & np.isfinite(t)
+    points = plane.flat(base[within] + t[within, None] * ruled.along[within])
+    return np.asarray(points[np.diff(points[:, 0], prepend=-np.inf) > 0])
+
+
+def edge_between(hull: Hull, plane: Plane, depth: float, fore: float, aft: float) -> Floats:
+    """(n, 2) mm, the same from one distance along the plane to another.
+
+    Raises
+    ------
+    ShapeError
+        Where the side does not reach so far in that plane.
+    """
+    line = side_in_plane(hull, plane, depth)
+    if len(line) < 2 or line[0, 0] > fore or line[-1, 0] < aft:
+        raise ShapeError("the side does not reach as far as it, fore and aft, at its height")
+    x = np.linspace(fore, aft, max(2, int(np.ceil((aft - fore) / STEP)) + 1))
+    return thinned(np.stack([x, np.interp(x, line[:, 0], line[:, 1])], axis=1))
+
+
+def sheer_inside(hull: Hull) -> Floats:
+    """(n, 3) mm, the side's top edge on its inside face."""
+    ruled = hull.side.ruled
+    return np.asarray(ruled.middle + hull.sheer_edge[:, None] * ruled.along + hull.side.inside * ruled.normal)
+
+
+def hollowed(start: Floats, end: Floats, depth: float) -> Floats:
+    """(n, 2) mm, an arc from one point to another that dips so far to the left of the straight line between them.
+
+    Source: R = c^2/(8 s) + s/2, plane geometry (trade_geometry.toml, [sagitta]).
+    """
+    if depth == 0:
+        return np.stack([start, end])
+    chord = end - start
+    length = float(np.hypot(*chord))
+    along = chord / length
+    left = np.array([-along[1], along[0]])
+    radius = length**2 / (8 * depth) + depth / 2
+    half = np.arcsin(length / 2 / radius)
+    turn = np.linspace(-half, half, 129)
+    x, y = radius * np.sin(turn) + length / 2, radius * np.cos(turn) - radius * np.cos(half)
+    return np.asarray(start + x[:, None] * along + y[:, None] * left)

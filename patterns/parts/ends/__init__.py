@@ -1,0 +1,1 @@
+"""What closes the boat fore and aft: stem, sternpost, transoms and their framing."""

@@ -1,0 +1,298 @@
+"""The stem: its profile, sawn square, and the landing bevels by height."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+from shapely import LineString, Polygon
+
+from patterns.errors import ShapeError
+from patterns.geometry.arrays import Floats, run_along
+from patterns.geometry.cuts import Profile
+from patterns.geometry.outlines import met, parallel, thinned
+from patterns.hull.build import Stem
+from patterns.hull.planking.faces import half_siding_cut
+from patterns.hull.planking.skin import Hull
+from patterns.parts.asked.end_rules import PlankEnds, StemWork
+from patterns.parts.edges import square_edge
+from patterns.parts.ends.landings import LandingLine, landing_line, landing_on
+from patterns.parts.ends.rabbet import rabbet_lines
+from patterns.parts.part import Edge, Landing, Mark, Part, joined
+from patterns.units.lengths import write_length
+
+LANES = 65
+PROFILE_POINTS = 129
+THINNEST_LAYER = 0.5  # mm; veneer is hardly sold thinner
+TICK = 30.0  # mm
+TRIES = 201  # heights between two landings where the topmost may be marked: under a millimetre apart
+
+
+def cut_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "mm") -> tuple[Part, ...]:
+    """A stem (or sternpost) seen from port: x aft, y height above base; and its false stem, where one is asked for.
+
+    The outer face is the profile the planking ends on, or stands so far ahead of the rabbet; the inner face lies its
+    moulded size behind the profile, its head is level at the sheer and its foot stands on the inside of the bottom.
+
+    Raises
+    ------
+    ShapeError
+        Siding too small for the planking to land on, or a rabbet where the lines end wider than the stem.
+    """
+    rabbeted = work.ends is PlankEnds.RABBET
+    lines = rabbet_lines(hull, stem, aft=aft) if rabbeted else ()
+    landing = landing_line(hull, stem, aft=aft)
+    landings = landing.figured()
+    sheer, chine = _line_ends(hull, aft=aft)
+    ahead = (work.false_moulded or 0.0) if rabbeted else 0.0
+    head = float(sheer[1])
+    outer, inner, foot, top = _outline(hull, stem, head=head, ahead=ahead, aft=aft)
+    edges = _edges(outer, inner, foot, top, aft=aft)
+    doubts = tuple(_doubts(stem, landings, show))
+    name = "sternpost" if aft else "stem"
+    part = Part(
+        name=name,
+        hand="none",
+        thickness=stem.sided,
+        material=work.material,
+        marked_face="port face",
+        edges=edges,
+        marks=(
+            *lines,
+            _bearding(hull, stem, aft=aft),
+            *(() if rabbeted else _landing_marks(hull, landing, edges, show=show, aft=aft)),
+            *_line_marks(sheer, chine, aft=aft),
+        ),
+        bow="left",
+        grain="along its length",
+        remarks=(
+            *_remarks(hull, stem, work, landings, outer, inner, show, aft=aft),
+            *(f"{doubt[:1].upper()}{doubt[1:]}." for doubt in doubts),
+        ),
+        doubts=doubts,
+        landings=landings,
+    )
+    if work.ends is not PlankEnds.FALSE_STEM or work.false_moulded is None:
+        return (part,)
+    return part, _false_stem(hull, stem, work, head=head, show=show, aft=aft)
+
+
+def _edges(outer: Floats, inner: Floats, foot: Floats, top: Floats, *, aft: bool) -> tuple[Edge, ...]:
+    if aft:
+        runs = {"after": outer, "top": top, "fore": inner[::-1], "bottom": foot}
+    else:
+        runs = {"fore": outer[::-1], "bottom": foot, "after": inner, "top": top}
+    return tuple(square_edge(name, run) for name, run in runs.items())
+
+
+def _remarks(
+    hull: Hull,
+    stem: Stem,
+    work: StemWork,
+    landings: tuple[Landing, ...],
+    outer: Floats,
+    inner: Floats,
+    show: str,
+    *,
+    aft: bool,
+) -> Iterator[str]:
+    def write(length: float) -> str:
+        return write_length(length, show)
+
+    if work.ends is not PlankEnds.RABBET:
+        yield (
+            "Saw to this shape square, mark the bearding line on both sides, carried on to the top, then bevel "
+            "from it to the face: each landing angle is off the centre plane, square to the face, and so is its "
+            "depth measured."
+        )
+    shallowest = min(landing.depth for landing in landings)
+    if shallowest < hull.side.planking.thickness:
+        yield f"The landing is only {write(shallowest)} deep where least, less than the planking is thick."
+    match work.ends:
+        case PlankEnds.FALSE_STEM:
+            yield "Both sides end flush with its face; a false stem goes on over the plank ends."
+        case PlankEnds.LAPPED:
+            first, second = (max(reach) for reach in zip(*_laps(hull, landings, aft=aft), strict=True))
+            yield (
+                f"The second side laps the first: leave the side hung first {write(first)} long beyond the stem line "
+                f"and the second {write(second)}; plane the first one's end in line with the other landing, hang the "
+                "second over it and trim that flush."
+            )
+        case PlankEnds.RABBET:
+            yield (
+                "Saw to this shape square, mark all three lines on both sides, carried on to the top, and cut "
+                "the rabbet between them, leaving the face in front of it as wide as the stem is sided; the "
+                "landing lies off the centre plane by the angles below. The rabbet line is where the planking's "
+                "outside meets its side, the apex line the groove's bottom corner, where the inside corner of "
+                "the plank end lies; the groove is as deep as the planking is thick, "
+                f"{write(hull.side.planking.thickness)}, square to it."
+            )
+    if work.layers > 1:
+        ahead = (work.false_moulded or 0.0) if work.ends is PlankEnds.RABBET else 0.0
+        layer = (stem.moulded + ahead) / work.layers
+        if layer < THINNEST_LAYER:
+            raise ShapeError(
+                f"{{}} laid up of {work.layers} layers makes each thinner than any veneer; wanted fewer",
+                stem.moulded + ahead,
+            )
+        longest = max(float(run_along(line)[-1]) for line in (outer, inner))
+        yield (
+            f"Laminated of {work.layers} layers {write(layer)} thick: strips at least {write(longest)} long and as "
+            "wide as its siding and what the plane takes."
+            + ("" if len(stem.profile) == 2 else f" A bent stack springs back about 1/{work.layers**2} of its curve.")
+        )
+
+
+def _plank_ends(hull: Hull, height: Floats, *, aft: bool) -> Floats:
+    """Half breadths (n,) mm of the outside of the planking on the profile, at heights."""
+    side = hull.side
+    end = hull.aft_cut if aft else hull.fore_cut
+    s, t = side.ruled.crossing(end.signed, hull.sheer_edge, hull.side_lower_outside, side.outside, lanes=LANES)
+    points = side.ruled.point(s, t, side.outside)[::-1]
+    return np.interp(height, points[:, 2], points[:, 1])
+
+
+def _laps(hull: Hull, landings: tuple[Landing, ...], *, aft: bool) -> Iterator[tuple[float, float]]:
+    """How far the side hung first and the second run on past the stem line, along the planking, by height.
+
+    The first ends in the plane of the second's inside, the second in that of the first's outside: plane geometry in
+    the plane square to the stem's face, the sides leaning to the centre plane by the landing's angle.
+    """
+    outside = _plank_ends(hull, np.array([landing.height for landing in landings]), aft=aft)
+    for landing, half in zip(landings, outside.tolist(), strict=True):
+        first, second = (landing.half_face + half) / 2, half
+        yield first / np.sin(landing.angle), second / np.sin(landing.angle)
+
+
+def _false_stem(hull: Hull, stem: Stem, work: StemWork, *, head: float, show: str, aft: bool) -> Part:
+    """The piece put on over the plank ends, in profile; its inner edge is the face they end on."""
+    assert work.false_moulded is not None
+    end = hull.aft_cut if aft else hull.fore_cut
+    floor = _bottom_on_centre(hull, hull.bottom.outside)
+    inner = _face_line(end, floor, head, 0.0, stem.moulded)
+    outer = _face_line(end, floor, head, -work.false_moulded if aft else work.false_moulded, stem.moulded)
+    fore, after = (inner, outer) if aft else (outer, inner)
+    wide = 2 * _plank_ends(hull, np.linspace(inner[0, 1], inner[-1, 1], 33), aft=aft)
+    foot, top = np.stack([fore[0], after[0]]), np.stack([after[-1], fore[-1]])
+    return Part(
+        name="false sternpost" if aft else "false stem",
+        hand="none",
+        thickness=float(wide.max()),
+        thickness_is="across at its widest, reckoned",
+        material=work.false_material,
+        marked_face="port face",
+        edges=_edges(outer, inner, foot, top, aft=aft),
+        bow="left",
+        grain="along its length",
+        remarks=(
+            f"Goes on over the plank ends, {write_length(float(wide[0]), show)} across at the foot and "
+            f"{write_length(float(wide[-1]), show)} at the head: fit its {'fore' if aft else 'after'} face to them and "
+            "taper it to suit.",
+        ),
+    )
+
+
+def _line_ends(hull: Hull, *, aft: bool) -> tuple[Floats, Floats]:
+    """(x, z) of the sheer's and the lowest line's end on the profile."""
+    ends = []
+    for line in (hull.lines[0], hull.lines[-1]):
+        x = line.curve.last if aft else line.curve.first
+        ends.append(line.curve.point(np.array(x))[[0, 2]])
+    return ends[0], ends[1]
+
+
+def _outline(hull: Hull, stem: Stem, *, head: float, ahead: float, aft: bool) -> tuple[Floats, Floats, Floats, Floats]:
+    """Outer face and inner face from the foot up, foot fore to aft, head aft to fore."""
+    end = hull.aft_cut if aft else hull.fore_cut
+    floor = _bottom_on_centre(hull, hull.bottom.inside)
+    inboard = 1.0 if aft else -1.0
+    outer = _face_line(end, floor, head, -inboard * ahead, stem.moulded + ahead)
+    inner = _face_line(end, floor, head, inboard * stem.moulded, stem.moulded + ahead)
+    fore, after = (inner, outer) if aft else (outer, inner)
+    inside = (floor[:, 0] > fore[0, 0]) & (floor[:, 0] < after[0, 0])
+    foot = np.concatenate([fore[:1], floor[inside], after[:1]])
+    return outer, inner, foot, np.stack([after[-1], fore[-1]])
+
+
+def _face_line(end: Profile, floor: Floats, head: float, left: float, past: float) -> Floats:
+    """A line parallel to the profile, to its left as it rises, from a floor up to the head."""
+    low = float(floor[:, 1].min()) - past
+    z = np.linspace(low, head + past, PROFILE_POINTS)
+    line = np.stack([end.at_height(z), z], axis=1)
+    return _between(parallel(line, left) if left else line, floor, head)
+
+
+def _between(line: Floats, floor: Floats, head: float) -> Floats:
+    """A face of the stem from the inside of the bottom to the level of the head."""
+    level = np.array([[line[:, 0].min() - 1e3, head], [line[:, 0].max() + 1e3, head]])
+    _, rising = met(floor, line)
+    standing, _ = met(rising, level)
+    return thinned(standing)
+
+
+def _bottom_on_centre(hull: Hull, depth: float) -> Floats:
+    """(n, 2) x and z of a face of the bottom on the centre plane."""
+    ruled = hull.bottom.ruled
+    points = ruled.middle + depth * ruled.normal
+    return np.asarray(points[:, [0, 2]])
+
+
+def _doubts(stem: Stem, landings: tuple[Landing, ...], show: str) -> Iterator[str]:
+    """Where the landings run out of the wood, forward or aft."""
+    sharp = [landing for landing in landings if landing.half_face < 0]
+    if sharp:
+        behind = max(-landing.half_face / np.tan(landing.angle) for landing in sharp)
+        yield (
+            f"{_heights(sharp, show)} the insides of both sides meet up to {write_length(behind, show)} behind its "
+            "face: what wood stands before that comes away as the landings are bevelled, and its edge is sharp"
+        )
+    deep = [landing for landing in landings if landing.depth > stem.moulded]
+    if deep:
+        most = max(landing.depth for landing in deep)
+        yield (
+            f"{_heights(deep, show)} its landing wants up to {write_length(most, show)} from its face, but it is "
+            f"moulded {write_length(stem.moulded, show)}: the bearding line lies behind its wood"
+        )
+
+
+def _heights(landings: list[Landing], show: str) -> str:
+    low, high = (write_length(landing.height, show) for landing in (landings[0], landings[-1]))
+    return f"{low} above base" if low == high else f"from {low} to {high} above base"
+
+
+def _bearding(hull: Hull, stem: Stem, *, aft: bool) -> Mark:
+    side = hull.side
+    cut = half_siding_cut(hull, stem, aft=aft)
+    s, t = side.ruled.crossing(cut, hull.sheer_edge, hull.corner, side.inside, lanes=LANES)
+    return Mark("bearding line", thinned(side.ruled.point(s, t, side.inside)[:, [0, 2]]))
+
+
+def _landing_marks(hull: Hull, line: LandingLine, edges: tuple[Edge, ...], *, show: str, aft: bool) -> Iterator[Mark]:
+    """Each landing by its height: from the face in to the bearding line, square to the face as it is measured."""
+    end = hull.aft_cut if aft else hull.fore_cut
+    wood = Polygon(joined([edge.points for edge in edges])).buffer(0.01)
+    for landing in (*line.figured()[:-1], _topmost(line, end, head=wood.bounds[3], aft=aft)):
+        place, way = landing_on(landing, end, aft=aft)
+        depth = np.stack([place, place + landing.depth * way])
+        yield Mark(
+            f"{write_length(landing.height, show)} up: landing {np.degrees(landing.angle):.1f}°",
+            # Where the bearding line lies behind the wood, a tick tells the height.
+            depth if LineString(depth).within(wood) else np.stack([place, place - TICK * way]),
+        )
+
+
+def _topmost(line: LandingLine, end: Profile, *, head: float, aft: bool) -> Landing:
+    """The landing at the sheer, or the highest one whose depth can be measured on wood: below a raked face's head."""
+    below, top = line.figured()[-2:]
+    for z in np.linspace(top.height, below.height, TRIES).tolist():
+        landing = line.at(z)
+        place, way = landing_on(landing, end, aft=aft)
+        if max(place[1], place[1] + landing.depth * way[1]) <= head:
+            return landing
+    return below
+
+
+def _line_marks(sheer: Floats, chine: Floats, *, aft: bool) -> Iterator[Mark]:
+    out = np.array([TICK if aft else -TICK, 0.0])
+    for name, place in (("sheer", sheer), ("chine", chine)):
+        yield Mark(name, np.stack([place, place + out]))

@@ -1,0 +1,1 @@
+"""Pieces fitted into the planked boat: thwarts, knees, breasthook."""

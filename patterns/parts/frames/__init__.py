@@ -1,0 +1,1 @@
+"""Frames and moulds: outline on both faces, notches, limbers, the timbers they are made of."""

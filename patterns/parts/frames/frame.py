@@ -1,0 +1,281 @@
+"""Frames and moulds: the inside of the planking in two planes, joined through the wood."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import LineString, Polygon
+
+from patterns.errors import while_making
+from patterns.geometry.arrays import Floats
+from patterns.hull.planking.sections import over
+from patterns.hull.planking.skin import Hull
+from patterns.parts.asked.rules import Building, FrameJoint, FrameKind, FrameRules, Way
+from patterns.parts.frames.frame_outline import Outer, inner_edge, outer_edges, ring, rounded, solid
+from patterns.parts.frames.limbers import limbered
+from patterns.parts.frames.notches import head_of, notched, notches_in, piece_notes, strips, ways_through
+from patterns.parts.long.solids import Solid
+from patterns.parts.part import Mark, Note, Part
+from patterns.parts.shaping import Shape, edges_of
+from patterns.parts.stands import FrameStand
+from patterns.units.lengths import write_length, write_run
+
+MARK_LENGTH = 40.0  # mm, of the sheer and chine marks
+BASE_MARK_PAST = 60.0  # mm the base line is drawn past the chines
+DUB = 0.1  # mm; a mould's other edge may stand proud of the planking so little before it is told
+
+
+def frame_name(rules: FrameRules, stand: FrameStand) -> str:
+    return stand.called or f"{'mould' if rules.kind is FrameKind.MOULD else 'frame'} {stand.place.name}"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FrameShape:
+    """A frame as one shape on both faces, and what its pieces are parted by."""
+
+    stand: FrameStand
+    rules: FrameRules
+    near: Shape
+    far: Shape
+    outer: Outer  # on the marked face
+    far_outer: Outer
+    inner: Floats | None  # (n, 2) mm; None for a solid mould
+    corner: Floats | None  # (2,) mm, where the right-hand side and floor timbers' inner edges meet
+    marks: tuple[Mark, ...]
+    notes: tuple[Note, ...]  # the long pieces, where they pass
+    hands: tuple[str, str]  # which hand lies right in this view, which left
+    proud: float = 0.0  # mm, how far a mould's other face stands out of the planking at the most
+    undrawn: tuple[str, ...] = ()  # long pieces whose notches cannot be drawn alike on both faces
+    fouled: tuple[str, ...] = ()  # long pieces whose way a mould stands in
+    show: str = "mm"  # how lengths are written
+    spall: float | None = None  # mm above base, where its cross spall's lower edge should lie
+
+    @property
+    def doubts(self) -> tuple[str, ...]:
+        """What the builder must do himself."""
+        told = []
+        if self.undrawn:
+            told.append(
+                f"no notch is drawn for {', '.join(self.undrawn)}: it would part the wood, or come out otherwise on "
+                "each face. Mark it from the piece."
+            )
+        if self.fouled:
+            told.append(
+                f"{' and '.join(self.fouled)} would run through its wood, where their ways are drawn: cut those out "
+                "with room to spare before it is set up."
+            )
+        if self.spall is not None and all(not mark.name.startswith("cross spall") for mark in self.marks):
+            height = write_length(self.spall, self.show)
+            told.append(f"no cross spall is drawn: {height} above base lies above its heads or below its foot.")
+        return tuple(told)
+
+    @property
+    def name(self) -> str:
+        return frame_name(self.rules, self.stand)
+
+
+def shape_frame(
+    hull: Hull,
+    rules: FrameRules,
+    stand: FrameStand,
+    *,
+    solids: Sequence[Solid] = (),
+    building: Building | None = None,
+    show: str = "mm",
+) -> FrameShape:
+    """One frame, seen on the face that stands on its station (a mould: on its end-ward face).
+
+    The outer edge lies on the inside of the planking on both faces, a mould's on the marked one only; heads are cut
+    level at the sheer, or carried on to the strongback where the boat is built upside down.
+
+    Raises
+    ------
+    ShapeError
+        A frame where the boat is too narrow or too low for its timbers, or that a notch cuts through.
+    """
+    with while_making(frame_name(rules, stand)):
+        return _shaped(hull, rules, stand, solids, building, show)
+
+
+def _shaped(
+    hull: Hull, rules: FrameRules, stand: FrameStand, solids: Sequence[Solid], building: Building | None, show: str
+) -> FrameShape:
+    strongback = building.strongback if building and building.way is Way.UPSIDE_DOWN else None
+    outer, far_outer = outer_edges(hull, stand, strongback=strongback)
+    mould = rules.kind is FrameKind.MOULD
+    right, left = ("starboard", "port") if stand.face.right[1] > 0 else ("port", "starboard")
+    inner, corner = (None, None) if mould and rules.solid else inner_edge(outer, rules)
+    if inner is not None and rules.kind is not FrameKind.SAWN:
+        inner = rounded(inner, rules.inside_corner)
+    passing = notches_in(stand.face, stand.far, solids)
+    notches = () if mould else passing
+    head = None if outer.leg is None else head_of(notches, outer.reached, far_outer.reached, outer.head)
+    near, far = (
+        solid(one, right=right, left=left) if inner is None else ring(one, inner, right=right, left=left)
+        for one in ((outer, far_outer) if head is None else (outer.legged_from(head), far_outer.legged_from(head)))
+    )
+    if mould:
+        near = far = near.squared()
+    marks = _marks(outer, near, building, base=not stand.called)
+    notes: tuple[Note, ...] = ()
+    undrawn: tuple[str, ...] = ()
+    if not mould:
+        near, far, undrawn = notched(near, far, notches, shy=rules.shy)
+        joint = None if inner is None or corner is None else _joint_in_bottom(rules, inner, corner, outer.bottom)
+        near, far = limbered(near, far, outer.bottom, radius=rules.limber, joint=joint)
+        marks += strips(near, notches)
+        notes = piece_notes(near, notches)
+    proud = _proud(outer, far_outer) if mould else 0.0
+    # Risers go in when the moulds are out; what is fitted over moulds needs a way through them.
+    ways = ways_through(near, [one for one in passing if not one.piece.startswith("riser")]) if mould else []
+    return FrameShape(
+        stand=stand,
+        rules=rules,
+        near=near,
+        far=far,
+        outer=outer,
+        far_outer=far_outer,
+        inner=inner,
+        corner=corner,
+        marks=(*marks, *(mark for _, mark in ways)),
+        notes=notes,
+        hands=(right, left),
+        proud=proud,
+        fouled=tuple(dict.fromkeys(piece for piece, _ in ways)),
+        undrawn=undrawn,
+        show=show,
+        spall=building.spall if building else None,
+    )
+
+
+def _joint_in_bottom(rules: FrameRules, inner: Floats, corner: Floats, bottom: Floats) -> float | None:
+    """How far from the centre line the joints of a floor timber between sides come out in the bottom edge, mm."""
+    if rules.kind is not FrameKind.SAWN or rules.joint is not FrameJoint.FLOOR_BETWEEN_SIDES:
+        return None
+    above = inner[int(np.abs(inner - corner).max(axis=1).argmin()) - 1]
+    lean = (above - corner)[0] / (above - corner)[1]
+    return float(corner[0] - lean * (corner[1] - np.interp(corner[0], bottom[:, 0], bottom[:, 1])))
+
+
+def _proud(outer: Outer, far: Outer) -> float:
+    """How far one face's outer edge stands outside the other's."""
+    hull_there = Polygon(np.concatenate([far.bottom, far.side[1:], over(far.side[::-1])[:-1]]))
+    points = shapely.points(np.concatenate([outer.bottom, outer.side]))
+    return float(shapely.distance(points, hull_there).max())
+
+
+def cut_frame(
+    hull: Hull,
+    rules: FrameRules,
+    stand: FrameStand,
+    *,
+    solids: Sequence[Solid] = (),
+    building: Building | None = None,
+) -> Part:
+    """One frame whole, as one pattern; see `shape_frame`."""
+    return frame_part(shape_frame(hull, rules, stand, solids=solids, building=building))
+
+
+def frame_part(frame: FrameShape) -> Part:
+    """The pattern of a frame: of a sawn one, the shape its timbers are fastened together on."""
+    stand, rules = frame.stand, frame.rules
+    with while_making(frame.name):
+        edges = edges_of(frame.near, frame.far, thickness=rules.sided)
+    return Part(
+        name=frame.name,
+        hand="none",
+        thickness=rules.sided,
+        material=rules.material,
+        marked_face=stand.named_face,
+        edges=edges,
+        marks=frame.marks,
+        bow="away from you" if stand.named_face == "after face" else "toward you",
+        line="inside of planking",
+        remarks=tuple(_remarks(frame)),
+        doubts=frame.doubts,
+        notes=(*_hands(frame), *frame.notes),
+        grain=_GRAIN[rules.kind],
+        grain_any=True,  # one of pieces has it along each of them
+    )
+
+
+_GRAIN = {
+    FrameKind.SAWN: "along the length of each piece",
+    FrameKind.SHEET: "face grain athwart or upright, as the sheet allows",
+    FrameKind.MOULD: "as the stock allows: a mould does not stay in the boat",
+}
+
+
+def _marks(outer: Outer, shape: Shape, building: Building | None, *, base: bool) -> tuple[Mark, ...]:
+    side, head = outer.side, outer.head
+    corner, top = side[0], side[-1]
+    # Longer would cost sheets of paper that nothing else needs.
+    reach = float(corner[0]) + BASE_MARK_PAST
+    low = min(0.0, float(corner[1])) - BASE_MARK_PAST / 2
+    marks = [
+        Mark("centre line", np.array([[0.0, low], [0.0, max(head, float(outer.top[1]))]])),
+        *([Mark("base line", np.array([[-reach, 0.0], [reach, 0.0]]))] if base else []),
+    ]
+    inward = np.array([-MARK_LENGTH, 0.0])
+    bisector = np.array([-0.6, 0.8]) * MARK_LENGTH
+    for sign in (1.0, -1.0):
+        to = np.array([sign, 1.0])
+        marks.append(Mark("sheer", np.stack([top, top + inward]) * to))
+        marks.append(Mark("chine", np.stack([corner, corner + bisector]) * to))
+    if building and building.spall is not None:
+        marks += _spall(shape, building.spall)
+    return tuple(marks)
+
+
+def _spall(shape: Shape, height: float) -> Iterator[Mark]:
+    """Where the lower edge of the cross spall lies, level, from outer edge to outer edge."""
+    low, high = shape.ring.bounds[1], shape.ring.bounds[3]
+    if not low < height < high:
+        return
+    reach = shape.ring.bounds[2] + 1.0
+    across = np.asarray(shape.ring.convex_hull.intersection(LineString([(-reach, height), (reach, height)])).coords)
+    yield Mark("cross spall, lower edge", across)
+
+
+def _remarks(frame: FrameShape) -> Iterator[str]:
+    stand = frame.stand
+    wood = "forward of" if stand.wood < 0 else "aft of"
+    if frame.rules.kind is FrameKind.MOULD:
+        place = "stands on the station line" if stand.off_station == 0 else "does NOT stand on the station line"
+        yield (
+            f"A mould, left square: this {stand.named_face} is its end-ward one, the only one that touches the "
+            f"planking. It {place}; the wood lies {wood} it."
+        )
+        if frame.proud > DUB:
+            proud = write_run(frame.proud, frame.show)
+            yield f"Its other face stands up to {proud} proud of the planking's inside: dub it off there."
+    elif stand.called:
+        yield f"This {stand.named_face} lies against the transom; the wood lies {wood} it. Seen in the transom's rake."
+    else:
+        yield f"This {stand.named_face} stands on the station line; the wood lies {wood} it."
+    mould = frame.rules.kind is FrameKind.MOULD
+    if frame.rules.limber and not mould and all(line.name != "limber" for line in frame.near.lines):
+        yield "No room for limbers between the long pieces: see how water is to pass here."
+    yield from (doubt[:1].upper() + doubt[1:] for doubt in frame.doubts)
+    if frame.outer.leg is not None:
+        if any(line.name.startswith("notch inwale") for line in frame.near.lines):
+            yield "The inwale's notch is cut in the outer edge at the sheer; the leg runs on past it, inboard of it."
+        off = "" if mould else "; saw them off at the sheer marks when the boat is turned"
+        yield f"Its legs stand on the strongback, bottom up{off}."
+    if frame.rules.kind is FrameKind.SAWN:
+        yield "Fasten the timbers together over this drawing."
+
+
+def _hands(frame: FrameShape) -> tuple[Note, ...]:
+    """PORT and STARBOARD on the side timbers, half way up."""
+    side = frame.outer.side
+    middle = side[len(side) // 2]
+    right, left = frame.hands
+    x = float(middle[0]) - frame.rules.side_moulded / 2
+    if frame.inner is not None:
+        rows = frame.inner[frame.inner[:, 0] > 0]
+        x = float(middle[0] + np.interp(middle[1], rows[::-1, 1], rows[::-1, 0])) / 2
+    return Note(right.upper(), (x, float(middle[1]))), Note(left.upper(), (-x, float(middle[1])))

@@ -1,0 +1,177 @@
+"""The outline of a frame on both faces, before notches and limbers: ring, mould, inner edge, legs to the strongback."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from shapely import LinearRing, Point, Polygon
+
+from patterns.errors import ShapeError
+from patterns.geometry.arrays import Floats, unit
+from patterns.geometry.cuts import Plane
+from patterns.geometry.outlines import met, parallel, trimmed
+from patterns.hull.planking.sections import cut_inside, in_view, over
+from patterns.hull.planking.skin import Hull
+from patterns.parts.asked.rules import FrameRules
+from patterns.parts.shaping import Line, Shape, shape_of
+from patterns.parts.stands import FrameStand
+
+AT_HEAD = 0.01  # mm; corners of the radius asked for leave the heads of the inner edge where they were
+ROUND = 128  # chords in a quarter of an inside corner: within 0.005 mm of the arc at 60 mm radius
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Outer:
+    """A frame's outer edge on one face, right-hand half of the side and the whole bottom."""
+
+    side: Floats  # (n, 2) mm, from the corner with the bottom up to the head
+    bottom: Floats  # (m, 2) mm, left to right
+    leg: Floats | None  # (k, 2) mm, from the head up to the strongback
+
+    @property
+    def head(self) -> float:
+        return float(self.side[-1, 1])
+
+    @property
+    def reached(self) -> Floats:
+        """(n, 2) mm, the right-hand outer edge from the corner with the bottom all the way up."""
+        return self.side if self.leg is None else np.concatenate([self.side, self.leg[1:]])
+
+    def legged_from(self, height: float) -> Outer:
+        """The same edge, called the leg's from a height on: where a notch takes in the head, nothing of the side is
+        left above it."""
+        line = self.reached
+        i = int((line[:, 1] > height).argmax())
+        share = (height - line[i - 1, 1]) / (line[i, 1] - line[i - 1, 1])
+        there = line[i - 1] + share * (line[i] - line[i - 1])
+        return Outer(np.concatenate([line[:i], [there]]), self.bottom, np.concatenate([[there], line[i:]]))
+
+    @property
+    def top(self) -> Floats:
+        """(2,) mm, the outer corner of the head, or of the leg."""
+        return np.asarray(self.side[-1] if self.leg is None else self.leg[-1])
+
+
+def outer_edges(hull: Hull, stand: FrameStand, *, strongback: float | None) -> tuple[Outer, Outer]:
+    """The outer edges on the marked face and on the far one; heads are level at the marked face's sheer."""
+    side, _, bottom = in_view(stand.face, cut_inside(hull, stand.face))
+    near = Outer(side, bottom, _leg(side, side[-1], strongback))
+    far_side, far_bottom = _far(hull, stand.far, near.head)
+    return near, Outer(far_side, far_bottom, _leg(side, far_side[-1], strongback))
+
+
+def ring(outer: Outer, inner: Floats, *, right: str, left: str) -> Shape:
+    """One face of a frame open at the top."""
+    head, tops = _heads(outer, right, left)
+    start, end = inner[0], inner[-1]
+    lines = [
+        Line("bottom", outer.bottom),
+        Line(f"side {right}", outer.side),
+        *head,
+        Line("top", np.stack([tops[0], start]), square=True),
+        Line("inner", inner, square=True),
+        Line("top", np.stack([end, tops[1]]), square=True),
+        *_left(head),
+        Line(f"side {left}", over(outer.side[::-1])),
+    ]
+    return shape_of(lines)
+
+
+def solid(outer: Outer, *, right: str, left: str) -> Shape:
+    """One face of a mould without an opening."""
+    head, tops = _heads(outer, right, left)
+    lines = [
+        Line("bottom", outer.bottom),
+        Line(f"side {right}", outer.side),
+        *head,
+        Line("top", np.stack(tops), square=True),
+        *_left(head),
+        Line(f"side {left}", over(outer.side[::-1])),
+    ]
+    return shape_of(lines)
+
+
+def inner_edge(outer: Outer, rules: FrameRules) -> tuple[Floats, Floats]:
+    """The inner edge from the right-hand head down, across the floor and up; and its right-hand corner (2,).
+
+    Raises
+    ------
+    ShapeError
+        A frame where the boat is too narrow or too low for its timbers.
+    """
+    top = float(outer.top[1])
+    half = len(outer.bottom) // 2
+    inboard = _lengthened(parallel(outer.reached, rules.side_moulded))
+    floor = _lengthened(parallel(outer.bottom[half:], rules.floor_moulded))
+    floor = floor[floor[:, 0] >= 0]
+    try:
+        rising = trimmed(inboard, lambda points: points[:, 1] - top)
+        down, across = met(rising[::-1], floor[::-1])
+    except ShapeError as error:
+        raise ShapeError("its side and floor timbers as moulded fill the boat here, no inner edge is left") from error
+    middle = np.array([[0.0, float(across[-1, 1])]])
+    right_half = np.concatenate([down, across[1:]])
+    right_half = right_half[right_half[:, 0] > 1e-9]
+    return np.concatenate([right_half, middle, over(right_half[::-1])]), down[-1]
+
+
+def rounded(inner: Floats, radius: float) -> Floats:
+    """The inner edge with its corners rounded off to a radius.
+
+    Raises
+    ------
+    ShapeError
+        Where the opening has no room for it.
+    """
+    if radius == 0:
+        return inner
+    # The opening is carried on above as its sides lean, or the head itself would be rounded where they flare.
+    way = unit(inner[0] - inner[1])
+    up = 4 * radius * np.array([max(float(way[0] / way[1]), 0.0), 1.0])
+    opening = Polygon(np.concatenate([[inner[0] + up], inner, [inner[-1] + over(up)]]))
+    room = opening.buffer(-radius, quad_segs=ROUND, join_style="mitre").buffer(radius, quad_segs=ROUND)
+    # Corners too round for the opening would touch its sides above the head.
+    if not isinstance(room, Polygon) or room.is_empty or room.exterior.distance(Point(inner[0])) > AT_HEAD:
+        raise ShapeError("no room for inside corners of {} radius", radius)
+    points = np.asarray(room.exterior.coords)[:-1]
+    if LinearRing(points).is_ccw:  # the inner edge runs down on the right, so clockwise about the opening
+        points = points[::-1]
+    low = points[:, 1] < inner[0, 1]
+    first = int(np.flatnonzero(low & ~np.roll(low, 1))[0])
+    turned, low = np.roll(points, -first, axis=0), np.roll(low, -first)
+    return np.concatenate([inner[:1], turned[: int((~low).argmax())], inner[-1:]])
+
+
+def _leg(side: Floats, corner: Floats, strongback: float | None) -> Floats | None:
+    """From the head on in the side's own line up to the strongback; alike on both faces, so cut square."""
+    if strongback is None:
+        return None
+    way = unit(side[-1] - side[-2])
+    if strongback <= corner[1]:
+        raise ShapeError(
+            "its head at the sheer stands {} above base, above the strongback's top at {}", float(corner[1]), strongback
+        )
+    return np.stack([corner, corner + way * (strongback - corner[1]) / way[1]])
+
+
+def _far(hull: Hull, plane: Plane, head: float) -> tuple[Floats, Floats]:
+    """Side (up to the level of the head) and bottom on the far face, in the same view."""
+    side, above, bottom = in_view(plane, cut_inside(hull, plane))
+    return trimmed(np.concatenate([side, above]), lambda points: points[:, 1] - head), bottom
+
+
+def _heads(outer: Outer, right: str, left: str) -> tuple[list[Line], tuple[Floats, Floats]]:
+    tops = outer.top, outer.top * (-1.0, 1.0)
+    return ([] if outer.leg is None else [Line(f"leg {right}", outer.leg)]), tops
+
+
+def _left(head: list[Line]) -> list[Line]:
+    turned = {"leg port": "leg starboard", "leg starboard": "leg port"}
+    return [Line(turned[line.name], over(line.points[::-1])) for line in head]
+
+
+def _lengthened(line: Floats) -> Floats:
+    """A line run on straight at both ends by a fifth of its chord, to be trimmed by others."""
+    far = (line[-1] - line[0]) / 5
+    return np.concatenate([[line[0] - far], line, [line[-1] + far]])

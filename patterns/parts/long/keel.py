@@ -1,0 +1,35 @@
+"""Pieces on the inside of the bottom: keel batten, keelson and stringers; square-edged."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from patterns.errors import while_making
+from patterns.geometry.development import develop
+from patterns.geometry.parallels import parallel_on
+from patterns.hull.planking.faces import Face
+from patterns.hull.planking.skin import Hull
+from patterns.parts.asked.long_rules import LongRules
+from patterns.parts.long.stick import Stick
+
+
+def on_bottom(hull: Hull, rules: LongRules, *, from_centre: float | None = None, above: float = 0.0) -> Stick:
+    """A piece lying flat on the bottom along the centre line, or so far off it on the starboard side.
+
+    Parameters
+    ----------
+    from_centre : float or None
+        mm from the centre line to the inboard edge; None for a piece that straddles it.
+    above : float
+        mm of other wood between the bottom and the piece.
+    """
+    ruled = hull.bottom.ruled
+    near = hull.bottom.inside - above
+    far = near - rules.moulded
+    # The bottom's rulings run athwart from starboard to port: starboard is its upper edge.
+    centre = np.zeros(len(ruled))
+    inboard = -rules.sided / 2 if from_centre is None else from_centre
+    with while_making(rules.name):
+        flat = develop(ruled, depth=(near + far) / 2)
+        lower, upper = (parallel_on(flat, centre, away) for away in (inboard, inboard + rules.sided))
+    return Stick(ruled, Face(near, upper, lower), Face(far, upper, lower), rules.sided)

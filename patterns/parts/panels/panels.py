@@ -1,0 +1,277 @@
+"""Side and bottom panels: planking unrolled on its mid-thickness, with both faces, bevels and the frames' places."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+import shapely.ops
+
+from patterns.errors import ShapeError, while_making
+from patterns.geometry.arrays import Floats
+from patterns.geometry.cuts import Plane
+from patterns.geometry.development import Flat, develop
+from patterns.geometry.outlines import thinned
+from patterns.geometry.ruled import Ruled, Signed, sound
+from patterns.hull.build import Laps, Stem, Transom, end_word
+from patterns.hull.planking.faces import Face, half_siding_cut
+from patterns.hull.planking.skin import TWIST_BORNE, Hull, Strake
+from patterns.hull.planking.transition import Transition, mitred_side, overhanging_bottom, transition
+from patterns.parts.edges import make_edge, mirrored
+from patterns.parts.part import Mark, Note, Part
+from patterns.parts.stands import WOOD_SIDE, FrameStand, transom_inner_face
+
+LANES = 65  # places across a panel where a frame crosses it
+END_LANES = 257  # the same at an end, which may be bowed
+BOTTOM_INSIDE = "inside of bottom"
+LAP_ENDS = "lap ends"
+LAP_STUB = 100.0  # mm of its line drawn in from the edge
+LAP_WORDS = 30.0  # mm from that line to the words on either side of it
+SIDE_MITRED = (
+    "both meet on the half angle: plane the chine edge {} standing, to the dashed line, and leave that wood beyond "
+    "this one."
+)
+BOTTOM_MITRED = (
+    "both meet on the half angle. The overhang is left there, its edge square: when the side hangs, plane it {} "
+    "standing, off the line 'inside of side'."
+)
+
+
+@dataclass(frozen=True, eq=False)
+class Rim:
+    """The four edges of a face as runs of places (s, t), counter-clockwise as seen from inside the boat."""
+
+    lower: tuple[Floats, Floats]  # fore to aft
+    aft: tuple[Floats, Floats]  # lower to upper
+    upper: tuple[Floats, Floats]  # aft to fore
+    fore: tuple[Floats, Floats]  # upper to lower
+
+
+def side_panels(hull: Hull, frames: tuple[FrameStand, ...]) -> tuple[Part, Part]:
+    """The pair of side panels, port and starboard, each seen on its inside face.
+
+    Raises
+    ------
+    ShapeError
+        A side no sheet can be bent to, or one whose faces and ends do not meet.
+    """
+    twist, x = hull.worst_twist
+    if twist > TWIST_BORNE:
+        raise ShapeError(
+            f"would have to be twisted {np.degrees(twist):.0f}° from sheer to chine, which no sheet bears; wanted "
+            f"lines whose side develops, or at least twists under {np.degrees(TWIST_BORNE):.0f}°",
+            at=x,
+        )
+    chine = transition(hull)
+    inside = Face(hull.side.inside, hull.sheer_edge, hull.side_lower_inside)
+    outside = Face(hull.side.outside, hull.sheer_edge, mitred_side(hull, chine))
+    fore, after = _ends(hull)
+    names = ("chine", after, "sheer", fore)
+    panel = _Unrolled(hull, hull.side, inside, outside, names)
+    marks = _end_marks(hull, panel)
+    if hull.skin.laps is Laps.BETWEEN:
+        marks.append(Mark(BOTTOM_INSIDE, panel.line(hull.corner)))
+    starboard = _with_lap_end(panel.part("side panel", "starboard", frames, marks), panel, chine, SIDE_MITRED)
+    port = mirrored(starboard)
+    turned = "Drawn as the starboard panel turned over: here the sheer lies at the bottom."
+    return replace(port, remarks=(*port.remarks, turned)), starboard
+
+
+def bottom_panel(hull: Hull, frames: tuple[FrameStand, ...]) -> Part:
+    """The bottom, seen on its inside (upper) face: bow to the left, starboard up, centre line at y = 0."""
+    inside = Face(hull.bottom.inside, hull.bottom_edge_inside, -hull.bottom_edge_inside)
+    chine = transition(hull)
+    rim = overhanging_bottom(hull, chine)
+    outside = Face(hull.bottom.outside, rim, -rim)
+    fore, after = _ends(hull)
+    names = ("chine port", after, "chine starboard", fore)
+    panel = _Unrolled(hull, hull.bottom, inside, outside, names)
+    bottom = panel.part("bottom panel", "none", frames, _bottom_marks(hull, panel))
+    return _with_lap_end(bottom, panel, chine, BOTTOM_MITRED)
+
+
+def _with_lap_end(part: Part, panel: _Unrolled, chine: Transition, words: str) -> Part:
+    """The panel, where the bottom's lap over the side ends marked on it, and what is cut on either side of it."""
+    if chine.at is None:
+        return part
+    steepest = np.degrees([one.mitre for one in chine.joints if chine.mitred(np.array(one.from_fp))])
+    told = words.format(f"{steepest.min():.1f}° to {steepest.max():.1f}°")
+    if chine.nowhere:
+        return replace(part, remarks=(*part.remarks, f"The bottom can lap over the side nowhere: {told}"))
+    at = chine.at.from_fp
+    across = panel.mark(lambda points: np.asarray(points[..., 0] - at))
+    runs = [across[::-1], across] if part.name == "bottom panel" else [across[::-1]]
+    marks = tuple(Mark(LAP_ENDS, _stub(run)) for run in runs)
+    notes = tuple(
+        Note(word, (float(mark.points[-1, 0] + way * LAP_WORDS), float(mark.points[-1, 1])))
+        for mark in marks
+        for word, way in (("MITRE", -1.0), ("LAP", 1.0))
+    )
+    remark = f"Abaft '{LAP_ENDS}' the bottom laps over the side; forward of it {told}"
+    return replace(part, marks=(*part.marks, *marks), notes=(*part.notes, *notes), remarks=(*part.remarks, remark))
+
+
+def _stub(run: Floats) -> Floats:
+    """The first of a line, from its edge in."""
+    line = shapely.ops.substring(shapely.LineString(run), 0.0, LAP_STUB)
+    return np.asarray(shapely.get_coordinates(line))
+
+
+def _ends(hull: Hull) -> tuple[str, str]:
+    return end_word(hull.fore, aft=False), end_word(hull.aft, aft=True)
+
+
+class _Unrolled:
+    """A strake laid flat, ready to have its outline and marks taken off."""
+
+    def __init__(self, hull: Hull, strake: Strake, inside: Face, outside: Face, names: tuple[str, ...]) -> None:
+        self.hull, self.strake, self.inside, self.outside, self.names = hull, strake, inside, outside, names
+        self.ruled: Ruled = strake.ruled
+        self.rim, self.far_rim = (self._rim(face) for face in (inside, outside))
+        self.flat = self._laid_straight(develop(self.ruled, depth=strake.middle))
+
+    def part(self, name: str, hand: str, frames: tuple[FrameStand, ...], marks: list[Mark]) -> Part:
+        edges = tuple(
+            make_edge(
+                word,
+                self.flat.point(*getattr(self.rim, side)),
+                self.flat.point(*getattr(self.far_rim, side)),
+                thickness=self.strake.planking.thickness,
+            )
+            for word, side in zip(self.names, ("lower", "aft", "upper", "fore"), strict=True)
+        )
+        frame_marks = [self._frame_mark(frame) for frame in frames]
+        return Part(
+            name=name,
+            hand="starboard" if hand == "starboard" else "none",
+            thickness=self.strake.planking.thickness,
+            material=self.strake.planking.material,
+            marked_face="inside face",
+            edges=edges,
+            marks=tuple(frame_marks + marks),
+            bow="left",
+            grain="along the boat, unless the plan says otherwise",
+            grain_angle=0.0,
+            line="on the inside of planking",
+            flat=self.flat,
+            remarks=(
+                "Unrolled on the middle of its thickness. Frame lines are the faces that stand on the stations; "
+                "X shows the side the frame's wood lies.",
+            ),
+            notes=tuple(self._wood_side(f, m) for f, m in zip(frames, frame_marks, strict=True)),
+        )
+
+    def _frame_mark(self, frame: FrameStand) -> Mark:
+        name = f"frame {frame.place.name}"
+        with while_making(f"mark of {name}"):
+            return Mark(name, self.mark(frame.face.signed))
+
+    def mark(self, cut: Signed, face: Face | None = None) -> Floats:
+        """(n, 2) mm, where a surface across the boat cuts the inside face, laid flat."""
+        face = face or self.inside
+        s, t = self.ruled.crossing(cut, face.upper, face.lower, face.depth, lanes=LANES)
+        return thinned(self.flat.point(s, t))
+
+    def line(self, t: Floats) -> Floats:
+        """(n, 2) mm, a line given as t on each ruling, from the fore end to the after end."""
+        ends = [
+            self.ruled.crossing(cut.signed, t, t + 1.0, self.inside.depth, lanes=2)[0][0]
+            for cut in (self.hull.fore_cut, self.hull.aft_cut)
+        ]
+        s = _numbers_between(ends[0], ends[1])
+        return thinned(self.flat.point(s, self._sound(t, s)))
+
+    def _wood_side(self, frame: FrameStand, mark: Mark) -> Note:
+        middle = mark.points[len(mark.points) // 2] if len(mark.points) > 2 else mark.points.mean(axis=0)
+        return Note("X", (float(middle[0] + frame.wood * WOOD_SIDE), float(middle[1])))
+
+    def _rim(self, face: Face) -> Rim:
+        after, fore = self.names[1], self.names[3]
+        with while_making(f"edge '{fore}'"):
+            fore_s, fore_t = self._end(self.hull.fore_cut.signed, face)
+        with while_making(f"edge '{after}'"):
+            aft_s, aft_t = self._end(self.hull.aft_cut.signed, face)
+        if aft_s[0] <= fore_s[0] or aft_s[-1] <= fore_s[-1]:
+            raise ShapeError(f"edges '{fore}' and '{after}' cross, so that nothing is left between them")
+        upper = _numbers_between(fore_s[0], aft_s[0])[::-1]
+        lower = _numbers_between(fore_s[-1], aft_s[-1])
+        return Rim(
+            lower=(lower, self._sound(face.lower, lower)),
+            aft=(aft_s[::-1], aft_t[::-1]),
+            upper=(upper, self._sound(face.upper, upper)),
+            fore=(fore_s, fore_t),
+        )
+
+    def _sound(self, edge: Floats, s: Floats) -> Floats:
+        """An edge, given as t on each ruling, at ruling numbers between the ends, where it must be known."""
+        return sound(self.ruled.at(edge, s), self.ruled.at(self.ruled.middle, s))
+
+    def _end(self, cut: Signed, face: Face) -> tuple[Floats, Floats]:
+        return self.ruled.crossing(cut, face.upper, face.lower, face.depth, lanes=END_LANES)
+
+    def _laid_straight(self, flat: Flat) -> Flat:
+        """Turned so that the line between the middles of both ends runs fore and aft; a bottom's lies at y = 0."""
+        fore = self._middle(flat, self.rim.fore)
+        aft = self._middle(flat, self.rim.aft)
+        level = flat.levelled(fore, aft)
+        corner = np.concatenate([level.point(*getattr(self.rim, side)) for side in ("lower", "aft", "upper", "fore")])
+        y = self._middle(level, self.rim.fore)[1] if self.strake.name == "bottom" else corner[:, 1].min()
+        return level.shifted(-np.array([corner[:, 0].min(), y]))
+
+    def _middle(self, flat: Flat, run: tuple[Floats, Floats]) -> Floats:
+        points = flat.point(*run)
+        return np.asarray((points[0] + points[-1]) / 2)
+
+
+def _numbers_between(first: float, last: float) -> Floats:
+    """Ruling numbers from one real place to another: the ends themselves and every ruling between."""
+    inner = np.arange(np.floor(first) + 1, np.ceil(last))
+    return np.concatenate([[first], inner, [last]])
+
+
+def _end_marks(hull: Hull, panel: _Unrolled) -> list[Mark]:
+    """Lines of the end timbers on the inside face: a transom's inner face, or where the stem's landing ends."""
+    marks = []
+    for end, aft in ((hull.fore, False), (hull.aft, True)):
+        word = end_word(end, aft=aft)
+        if isinstance(end, Transom):
+            inner: Plane = transom_inner_face(end, aft=aft)
+            marks.append(Mark(f"{word} {'fore' if aft else 'after'} face", panel.mark(inner.signed)))
+        elif panel.strake.name == "side":
+            with while_making(word):
+                _check_siding(panel, end)
+            marks.append(Mark(f"{word} bearding line", panel.mark(half_siding_cut(hull, end, aft=aft))))
+    return marks
+
+
+def _check_siding(panel: _Unrolled, end: Stem) -> None:
+    """See that a stem's side has planking to land on.
+
+    Raises
+    ------
+    ShapeError
+        Where the stem is wider than the boat, or narrower than the planking can be carried on to.
+    """
+    face = panel.inside
+    across = 2 * panel.ruled.point(panel.ruled.numbers, (face.upper + face.lower) / 2, face.depth)[:, 1]
+    least, most = float(np.nanmin(across)), float(np.nanmax(across))
+    if end.sided >= most:
+        told = "sided {}, but inside the planking the boat is nowhere more than {} across; wanted less siding"
+        raise ShapeError(told, end.sided, most)
+    if end.sided <= least:
+        told = (
+            "sided {}, but the inside of the planking, carried on, is nowhere less than {} across; wanted more siding, "
+            "or lines that end closer together"
+        )
+        raise ShapeError(told, end.sided, least)
+
+
+def _bottom_marks(hull: Hull, panel: _Unrolled) -> list[Mark]:
+    corner = hull.corner_on_bottom
+    return [
+        *_end_marks(hull, panel),
+        Mark("centre line", panel.line(np.zeros(len(panel.ruled)))),
+        Mark("inside of side, starboard", panel.line(corner)),
+        Mark("inside of side, port", panel.line(-corner)),
+    ]

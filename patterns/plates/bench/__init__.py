@@ -1,0 +1,1 @@
+"""Drawings for bench pages: saw set-ups, boards, bevel boards, layout drawings, setting up."""

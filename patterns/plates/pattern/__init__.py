@@ -1,0 +1,1 @@
+"""One part as one full-size drawing, with all a builder needs at the bench."""

@@ -1,0 +1,349 @@
+"""The words every pattern carries: whose, which way up, which face, what stock; set where the wood leaves room."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from collections.abc import Set as AbstractSet
+from dataclasses import dataclass
+from itertools import accumulate, combinations, pairwise
+from math import fsum
+from typing import Literal
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from patterns import __version__
+from patterns.drawing.marks import Ink, Label, Layer, Stroke
+from patterns.drawing.obstacles import Obstacles
+from patterns.drawing.text import capitals, text_width, without_strangers, wrapped
+from patterns.geometry.arrays import Floats
+from patterns.parts.materials import material_words
+from patterns.parts.part import Part
+from patterns.plates.pattern.bow import bow_ink, bow_size, grain_ink, grain_size
+from patterns.units.lengths import write_length
+
+TITLE_SIZE = 6.0  # mm, capitals
+BOAT_SIZE = 4.0  # mm
+TEXT_SIZE = 2.5  # mm
+LEADING = 1.65  # line spacing, in heights of a capital
+WIDTHS = (130.0, 95.0)  # mm, block widths tried in turn
+OTHER_WIDTHS = (103.0, 95.0, 78.0, 64.0, 60.0, 50.0)  # mm, of columns where the block is set otherwise to save a sheet
+MOST_COLUMNS = 4
+BRIEF_WIDTH = 88.0  # mm, of a small pattern's block
+BRIEF = 0.75  # of the size of its name's letters
+BEVEL_BAND = 25.0  # mm kept free for bevels between the block and any line, where there is room
+CLEAR = 4.0  # mm, of the grain's arrow from any line
+TIGHT = 16.0  # mm, where there is not; nearer, leaders find no way round the block
+NOTE_BAND = 4.0  # mm kept free between the block and a note: the note finds its place without a leader
+SLENDER = 4.0  # times as long as broad
+GUTTER = 8.0  # mm between two columns
+CELL = 6.0  # mm, of the grid on which room is looked for first
+BELOW = 20.0  # mm from the pattern to a block that fits nowhere inside
+
+
+PRINTED = "printed on"
+RULE = 45.0  # mm to write a date on
+BRIEF_CAUTION = "Prove it before you cut. Shapes only, not strength: follow local codes."
+CAUTION = (
+    "Prove it before you cut stock: check bars, a card model, one part offered up. Shapes only, not strength or "
+    "stability: follow local codes and a licensed professional."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What the title block says beside what the part itself knows."""
+
+    boat: str
+    show: str  # how lengths are printed
+    number: int = 1  # of the pattern, of so many
+    count: int = 1
+    date: str = ""  # as the builder wrote it; a rule to write it on where there is none
+    pricks: str = ""  # what is said of the prick points
+    notes: bool = True  # whether the lines are explained
+    grain: bool = True  # whether the grain's arrow is here, and not on the wood
+    brief: bool = False  # a small pattern's block is not to be bigger than the pattern
+    lengths: str = ""  # the part's own, in words
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of the block: lettering, or an arrow, or a rule to write on after the lettering."""
+
+    text: str
+    size: float  # mm
+    height: float  # mm
+    ink: Literal["text", "bow", "grain", "rule"] = "text"
+    begins: bool = True  # whether it is the first of its sentence
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Columns of rows set flush left under each other."""
+
+    columns: tuple[tuple[Row, ...], ...]
+    widths: tuple[float, ...]  # mm
+
+    @property
+    def width(self) -> float:
+        return fsum(self.widths) + GUTTER * (len(self.widths) - 1)
+
+    @property
+    def height(self) -> float:
+        return max(map(_height, self.columns))
+
+    def in_two(self) -> Block:
+        """The same rows in two columns as nearly alike in height as may be, a sentence never parted."""
+        [rows], [width] = self.columns, self.widths
+        starts = [number for number, row in enumerate(rows) if row.begins and number]
+        at = min(starts, key=lambda number: max(_height(rows[:number]), _height(rows[number:])))
+        return Block((rows[:at], rows[at:]), (width, width))
+
+    def in_columns(self, count: int, part: Part) -> Block:
+        """The same rows in so many columns, each as broad as its own rows, as nearly alike in height as may be."""
+        [rows] = self.columns
+        tops = list(accumulate((row.height for row in rows), initial=0.0))
+        starts = [number for number, row in enumerate(rows) if row.begins and number]
+
+        def tallest(ends: tuple[int, ...]) -> float:
+            return max(tops[end] - tops[start] for start, end in pairwise((0, *ends, len(rows))))
+
+        ends = min(combinations(starts, min(count - 1, len(starts))), key=tallest)
+        columns = tuple(rows[start:end] for start, end in pairwise((0, *ends, len(rows))))
+        return Block(columns, tuple(max(_row_width(row, part) for row in column) for column in columns))
+
+
+def _row_width(row: Row, part: Part) -> float:
+    match row.ink:
+        case "bow":
+            return bow_size(part)[0]
+        case "grain":
+            return grain_size(part.grain_angle or 0.0)[0]
+        case "rule":
+            return text_width(row.text, row.size) + 2.0 + RULE
+        case "text":
+            return text_width(row.text, row.size)
+
+
+def _height(rows: Sequence[Row]) -> float:
+    return fsum(row.height for row in rows)
+
+
+def title_block(part: Part, said: Said, *, ink: Sequence[Ink], among: Obstacles, notes: Obstacles) -> tuple[Ink, ...]:
+    """The title block of a pattern, clear of the ``ink`` already drawn and made ready as obstacles.
+
+    ``notes`` are words that will stand at one place only: the block leaves it to them.
+    """
+    layers = {mark.layer for mark in ink if isinstance(mark, Stroke)}
+    lines = tuple(words(part, said, layers=layers))
+    blocks = [_block(part, said, lines, width=width) for width in ((BRIEF_WIDTH,) if said.brief else WIDTHS)]
+    for clear in (BEVEL_BAND, TIGHT):
+        for block in blocks:
+            middle = _room(part.outline, np.array([block.width, block.height]), among, notes, clear=clear)
+            if middle is not None:
+                return _set_down(block, part, middle)
+    # Under a long slender piece, a low block lets the piece lie along the paper's better side.
+    length, breadth = np.ptp(part.outline, axis=0)
+    block = blocks[-1].in_two() if length > SLENDER * breadth and not said.brief else blocks[0]
+    return _set_down(block, part, _underneath(ink, block))
+
+
+def grain_on_wood(part: Part, among: Obstacles, *, notes: Obstacles) -> tuple[Ink, ...]:
+    """The grain's arrow where it lies on the wood itself, clear of all else; nothing where there is no room."""
+    if part.grain_angle is None:
+        return ()
+    size = wide, _ = grain_size(part.grain_angle)
+    middle = _room(part.outline, np.array(size), among, notes, clear=CLEAR, elsewhere=False)
+    if middle is None:
+        return ()
+    return grain_ink(part.grain_angle, left=float(middle[0]) - wide / 2, middle=float(middle[1]))
+
+
+def block_words(part: Part, said: Said, *, ink: Sequence[Ink]) -> tuple[str, ...]:
+    """What the title block says of a pattern with this ink."""
+    return tuple(words(part, said, layers={mark.layer for mark in ink if isinstance(mark, Stroke)}))
+
+
+def block_shapes(part: Part, said: Said, lines: Sequence[str]) -> Iterator[tuple[Ink, ...]]:
+    """The title block otherwise set, low and broad or slender, for sheets that have room for it so alone."""
+    blocks = [_block(part, said, lines, width=width) for width in OTHER_WIDTHS]
+    for count in range(1, MOST_COLUMNS + 1):
+        for block in blocks:
+            yield _set_down(block.in_columns(count, part), part, np.zeros(2))
+
+
+def words(part: Part, said: Said, *, layers: AbstractSet[Layer]) -> Iterator[str]:
+    """What the builder must know of a pattern, a sentence each."""
+    yield f"part {said.number} of {said.count}; make {part.count}"
+    yield f"marked face: {part.marked_face}, towards you"
+    material = material_words(part.material)
+    yield f"{material}{', ' if material else ''}{write_length(part.thickness, said.show)} {part.thickness_is}"
+    if said.lengths:
+        yield said.lengths
+    yield f"grain: {part.grain}"
+    if said.notes and said.brief:
+        yield f"heavy line: net line{f', {part.line}' if part.line else ''}"
+        yield from part.remarks
+    elif said.notes:
+        yield "heavy line: net line, the finished edge on the marked face" + (f", {part.line}" if part.line else "")
+        if "far-face" in layers:
+            yield "dashed line: the edge on the far face"
+        if "saw" in layers:
+            yield f"dash-dot line: saw to it, {write_length(part.proud, said.show)} left for the plane"
+        yield from _bevel_words(part)
+        yield from part.remarks
+        yield from _landing_words(part, said.show)
+    if said.pricks:
+        yield said.pricks
+
+
+def closing_words(said: Said) -> Iterator[str]:
+    yield f"{_units(said.show)}; scrieve {__version__}"
+    yield BRIEF_CAUTION if said.brief else CAUTION
+
+
+def _units(show: str) -> str:
+    """``lengths in feet, inches and 16ths, runs in 32nds``."""
+    names = {"ft": "feet", "in": "inches", "mm": "mm", "cm": "cm", "m": "m"}
+    *units, last = show.split("-")
+    if not units:
+        return f"lengths in {names[last]}"
+    runs = ", runs in 32nds" if "in" in units and last != "32nds" else ""  # as `write_run` writes them
+    return f"lengths in {', '.join(names[unit] for unit in units)} and {last}{runs}"
+
+
+def _bevel_words(part: Part) -> Iterator[str]:
+    kinds = {bevel.kind for edge in part.edges for bevel in edge.bevels}
+    if kinds - {"square"}:
+        yield "bevels: degrees off square, then the run over the thickness"
+    if "under" in kinds:
+        yield "under: far face smaller, cut away behind the line"
+    if "standing" in kinds:
+        yield "standing: far face larger, leave wood outside the line"
+
+
+def _landing_words(part: Part, show: str) -> Iterator[str]:
+    if part.landings:
+        yield "landing bevels, off the centre plane, at heights above base:"
+    for landing in part.landings:
+        half = f"half face {write_length(landing.half_face, show)}" if landing.half_face > 0 else "sharp"
+        yield f"{write_length(landing.height, show)}: {np.rad2deg(landing.angle):.1f}°, {half}"
+
+
+def _block(part: Part, said: Said, lines: Sequence[str], *, width: float) -> Block:
+    across, high = bow_size(part)
+    title, scale = capitals(part.title[:1]) + part.title[1:], BRIEF if said.brief else 1.0
+    rows = [
+        *_rows(said.boat, BOAT_SIZE * scale, width),
+        *_rows(title, TITLE_SIZE * scale, width),
+        Row("", 0.0, high + 2 * TEXT_SIZE, "bow"),
+    ]
+    if part.grain_angle is not None and said.grain:
+        wide, tall = grain_size(part.grain_angle)
+        across = max(across, wide)
+        rows.append(Row("", 0.0, tall + TEXT_SIZE, "grain"))
+    rows += [row for line in lines for row in _rows(line, TEXT_SIZE, width)]
+    printed = f"{PRINTED} {said.date}" if said.date else PRINTED
+    rows.append(Row(without_strangers(printed), TEXT_SIZE, 3 * TEXT_SIZE, "text" if said.date else "rule"))
+    rows += [row for line in closing_words(said) for row in _rows(line, TEXT_SIZE, width)]
+    widest = max(text_width(row.text, row.size) for row in rows if row.text)
+    return Block((tuple(rows),), (max(across, widest),))
+
+
+def _rows(text: str, size: float, width: float) -> Iterator[Row]:
+    for number, line in enumerate(wrapped(without_strangers(text), size=size, width=width)):
+        yield Row(line, size, size * LEADING, begins=number == 0)
+
+
+def _room(
+    outline: Floats, size: Floats, among: Obstacles, notes: Obstacles, *, clear: float, elsewhere: bool = True
+) -> Floats | None:
+    """The middle of free room so wide and high: on the wood, else in the pattern's opening, else beside it; or None.
+
+    Never beyond the pattern's own length and height, which would cost paper. Of the places that are free the one
+    nearest the middle of the pattern is taken. The outline is one of the lines the block is to be ``clear`` of.
+    """
+    low, high = outline.min(axis=0), outline.max(axis=0)
+    half = size / 2
+    # So near to filling the pattern one way, the room it wants reaches over both its edges there, wherever it lies.
+    if np.any(high - low <= 2 * half + clear):
+        return None
+    steps = [np.linspace(a, b, _count(b - a)) for a, b in zip(low + half, high - half, strict=True)]
+    spots = np.stack(np.meshgrid(*steps), axis=-1).reshape(-1, 2)
+    spots = spots[_hardly_inked(spots, half + clear, among)]
+    if not len(spots):
+        return None
+    spots = spots[np.argsort(np.abs(spots - (low + high) / 2) @ (1.0, 1.0), kind="stable")]
+    ways = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
+    corners, beside_notes = ways * (half + clear), ways * (half + NOTE_BAND)
+    wood = shapely.Polygon(outline)
+    for ground in (wood, wood.convex_hull, wood.envelope) if elsewhere else (wood,):
+        shapely.prepare(ground)
+        on_it = shapely.contains_xy(ground, spots)
+        # A few at a time: the first that are left are mostly free.
+        for some in np.split(spots[on_it], range(16, on_it.sum(), 64)):
+            free = some[among.free(some[:, None] + corners)]
+            free = free[notes.free(free[:, None] + beside_notes)]
+            if len(free):
+                return np.asarray(free[0])
+        spots = spots[~on_it]
+    return None
+
+
+def _hardly_inked(spots: Floats, reach: Floats, among: Obstacles) -> NDArray[np.bool_]:
+    """Which of (n, 2) spots have no ink well inside ``reach`` of them both ways, (n,): a quick sieve for many spots.
+
+    The ink is dotted on to a grid of cells, and the dots summed from its corner: four sums tell how many lie in any
+    box. Ink may still run through a spot's box between the dots, or in the cells at its edge.
+    """
+    start, end = among.pieces[:, 0], among.pieces[:, 1]
+    dots = np.concatenate([start + share * (end - start) for share in (0.0, 0.25, 0.5, 0.75)])
+    low = dots.min(axis=0)
+    cells = ((dots - low) // CELL).astype(np.intp)
+    across, up = size = cells.max(axis=0) + 1
+    sums = np.zeros(size + 1, dtype=np.intp)
+    sums[1:, 1:] = np.bincount(cells @ (up, 1), minlength=across * up).reshape(size).cumsum(axis=0).cumsum(axis=1)
+    left, bottom = np.clip(np.ceil((spots - reach - low) / CELL), 0, size).astype(np.intp).T
+    right, top = np.clip(np.floor((spots + reach - low) / CELL), 0, size).astype(np.intp).T
+    # A box beyond the grid holds no whole cell; its sums cancel.
+    bare: NDArray[np.bool_] = sums[right, top] - sums[left, top] - sums[right, bottom] + sums[left, bottom] == 0
+    return bare
+
+
+def _count(length: float) -> int:
+    """Places tried over a length: every 12 mm, at most 80."""
+    return int(np.clip(np.ceil(length / 12.0), 1, 80)) + 1
+
+
+def _underneath(ink: Sequence[Ink], block: Block) -> Floats:
+    """Below the pattern, flush with its left end."""
+    points = np.concatenate([mark.points if isinstance(mark, Stroke) else np.array([mark.at]) for mark in ink])
+    left, low = points.min(axis=0)
+    return np.array([left + block.width / 2, low - BELOW - block.height / 2])
+
+
+def _set_down(block: Block, part: Part, middle: Floats) -> tuple[Ink, ...]:
+    """The block's lettering and bow arrow, the block's middle at ``middle``."""
+    left, top = float(middle[0] - block.width / 2), float(middle[1] + block.height / 2)
+    marks: list[Ink] = []
+    for rows, width in zip(block.columns, block.widths, strict=True):
+        marks += _column(rows, part, left=left, top=top)
+        left += width + GUTTER
+    return tuple(marks)
+
+
+def _column(rows: Sequence[Row], part: Part, *, left: float, top: float) -> Iterator[Ink]:
+    for row in rows:
+        level = top - row.height / 2
+        match row.ink:
+            case "bow":
+                yield from bow_ink(part, left=left, middle=level)
+            case "grain":
+                yield from grain_ink(part.grain_angle or 0.0, left=left, middle=level)
+            case "text" | "rule":
+                yield Label(row.text, (left, level), row.size, anchor="start")
+        if row.ink == "rule":
+            start, foot = left + text_width(row.text, row.size) + 2.0, level - row.size / 2
+            yield Stroke(np.array([[start, foot], [start + RULE, foot]]), "mark")
+        top -= row.height

@@ -1,0 +1,1 @@
+"""What bench pages say of lengths, boards and the saw, in the builder's units."""

@@ -1,0 +1,1 @@
+"""A boat folder read: boat.toml's values put together and held against each other."""

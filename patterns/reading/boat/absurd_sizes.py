@@ -1,0 +1,40 @@
+"""Sizes no boat has: a slip of a unit or of a decimal point sooner than a wish."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+import numpy as np
+
+from patterns.errors import Problem
+from patterns.hull.offsets import Offsets
+from patterns.reading.toml.boat_tables import BoatToml
+from patterns.reading.toml.faults import cell
+from patterns.reading.toml.toml_lines import Path
+from patterns.units.lengths import INCH, write_length
+
+MOST_MOVED = INCH  # mm; over 1/4 in a move is suspect already (common practice, no single source)
+OF_BEAM = 1 / 20  # thickest planking or transom, in beams: three times what small boats carry
+OF_SPACING = 1 / 2  # thickest frame, in least distances between stations
+
+
+def faults_of_sizes(
+    toml: BoatToml, offsets: Offsets, *, file: str, lines: Mapping[Path, int], show: str
+) -> Iterator[Problem]:
+    """Every size of boat.toml that is out of all proportion to the table of offsets."""
+    beam = 2 * max(float(np.nanmax(row.values)) for row in offsets.half_breadths)
+    spacing = np.diff([x for _, x in offsets.stations])
+    frame = OF_SPACING * float(spacing.min()) if len(spacing) else np.inf
+    sizes: list[tuple[Path, float | None, float, str]] = [
+        (("boat", "fair_within"), toml.boat.fair_within, MOST_MOVED, "further, a batten draws another boat"),
+        (("frames", "sided"), toml.frames.sided if toml.frames else None, frame, "half the least station spacing"),
+    ]
+    boards = (("planking", "side"), toml.planking.side), (("planking", "bottom"), toml.planking.bottom)
+    ends = (("transom",), toml.transom), (("bow_transom",), toml.bow_transom)
+    for key, board in (*boards, *ends):
+        thickness = board.thickness if board else None
+        sizes.append(((*key, "thickness"), thickness, OF_BEAM * beam, "a twentieth of the beam"))
+    for path, size, most, why in sizes:
+        if size is not None and size > most:
+            wanted = f"at most {write_length(most, show)} ({why})"
+            yield Problem(cell(file, lines, path), write_length(size, show), wanted)

@@ -1,0 +1,305 @@
+"""A boat folder: boat.toml and the table of offsets it names."""
+
+from __future__ import annotations
+
+import os
+import re
+import tomllib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from pydantic import BaseModel, TypeAdapter, ValidationError
+
+from patterns.errors import InputError, Problem
+from patterns.hull.build import End, Planking, Skin, Stem, Transom
+from patterns.hull.offsets import Offsets
+from patterns.hull.table_form import TableForm
+from patterns.parts.asked.rules import Boat
+from patterns.reading.boat.blank_ends import BlankEnd, blank_ends, with_ends
+from patterns.reading.boat.boat_long import long_asked
+from patterns.reading.boat.cross_checks import faults_between, frame_places, profiles
+from patterns.reading.boat.fairing_asked import fairing_rules
+from patterns.reading.boat.knuckles_asked import knuckles_asked
+from patterns.reading.boat.sheets_asked import joint_rules, plywood_of, sheet_defaults, sheet_room
+from patterns.reading.offsets.offsets_csv import read_offsets
+from patterns.reading.toml.bench_tables import board, saw_rules
+from patterns.reading.toml.boat_tables import BoatToml, StockTable
+from patterns.reading.toml.end_tables import StemTable, TransomTable, end_work
+from patterns.reading.toml.faults import endless_number, problems_of
+from patterns.reading.toml.fields import HeightsFrom
+from patterns.reading.toml.fitting_tables import fittings_asked
+from patterns.reading.toml.frame_tables import building, frame_rules, gusset_thickness, idle_keys
+from patterns.reading.toml.toml_lines import Path as KeyPath
+from patterns.reading.toml.toml_lines import key_lines
+from patterns.reading.wording import quoted, unreadable
+from patterns.shop.nest.sheet_stock import SheetRoom
+from patterns.shop.router.router_rules import RouterRules
+from patterns.shop.saw.saw_rules import BenchRules
+from patterns.units.datums import BASE, Datum
+from patterns.units.lengths import UNITS, default_show, read_length, write_length
+
+BOAT_TOML = "boat.toml"
+
+_Table = tuple[Offsets, TableForm]
+
+
+@dataclass(frozen=True, slots=True)
+class Default:
+    """A value the builder left to the program."""
+
+    key: str  # as the file would have it: "[printer] overlap"
+    value: str  # as the builder would write it: "16 mm"
+
+    def shown(self, show: str) -> Default:
+        """For a builder in metres what the trade gives in inches stands in his unit first."""
+        if show.startswith(("in", "ft-in")) or not self.value.endswith(" in"):
+            return self
+        length = read_length(self.value, None).mm
+        return replace(self, value=f"{write_length(length, show)} ({self.value})" if length else write_length(0, show))
+
+
+@dataclass(frozen=True, slots=True)
+class BoatFile:
+    """A boat as read, and what the file says of printing it."""
+
+    boat: Boat
+    paper: str  # one of patterns.units.papers.paper_names()
+    margin: float  # mm, of each sheet
+    overlap: float  # mm, of neighbouring tiles
+    roll: float  # mm, width of the roll
+    half: bool  # patterns alike on both sides in two halves
+    printer: str  # the measured printer the sheets are corrected for; empty where the builder names none
+    router: RouterRules
+    bench: BenchRules
+    sheets: SheetRoom | None  # None where [stock] says nothing of sheets
+    defaults: tuple[Default, ...]  # every default taken
+    table: TableForm
+    files: tuple[Path, ...]  # what was read
+
+
+def read_boat(place: Path) -> BoatFile:
+    """Read a boat from its folder, or from the path of its boat.toml.
+
+    Raises
+    ------
+    InputError
+        Every fault of boat.toml and of the table it names, at once.
+    """
+    path = place if place.suffix == ".toml" and not os.path.isdir(place) else place / BOAT_TOML
+    text = _text(path)
+    data = _parsed(text, path)
+    lines = key_lines(text)
+    problems: list[Problem] = []
+    toml = _checked(data, path.name, lines, problems)
+    table_path = _table_path(data, path)
+    table = _table(table_path, data, problems) if table_path else None
+    blanks: tuple[BlankEnd, ...] = ()
+    if toml and table:
+        table, blanks = _with_ends(toml, *table)
+        problems.extend(faults_between(toml, *table, file=path.name, lines=lines))
+    if problems or toml is None or table is None or table_path is None:
+        raise InputError(problems)
+    read = _boat_file(toml, *table, (path, table_path))
+    return replace(read, defaults=(*read.defaults, *(_default_of(blank, read) for blank in blanks)))
+
+
+def _with_ends(toml: BoatToml, offsets: Offsets, form: TableForm) -> tuple[_Table, tuple[BlankEnd, ...]]:
+    """The table with end heights that it leaves blank and a profile gives, and which those are."""
+    fore, aft = profiles(toml, offsets)
+    if fore is None or aft is None:
+        return (offsets, form), ()
+    blanks = tuple(blank_ends(offsets, fore=fore, aft=aft))
+    return (with_ends(offsets, blanks), form), blanks
+
+
+def _default_of(blank: BlankEnd, read: BoatFile) -> Default:
+    end = read.boat.offsets.columns[blank.place]
+    height = write_length(blank.height, read.boat.show)
+    return Default(f"[offsets] {blank.line} height at {end}", f"{height}, the {blank.where} of the {end}'s profile")
+
+
+def _text(path: Path) -> str:
+    try:
+        return path.read_bytes().decode("utf-8").removeprefix("\ufeff")
+    except FileNotFoundError:
+        raise InputError([Problem(path.name, "no such file", f"a boat at {path}")]) from None
+    except OSError as fault:
+        found = unreadable(fault)
+        raise InputError([Problem(path.name, found, f"a boat at {path}")]) from None
+    except UnicodeDecodeError:
+        raise InputError([Problem(path.name, "something other than UTF-8 text", "UTF-8 text")]) from None
+
+
+def _parsed(text: str, path: Path) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as fault:
+        what, _, where = str(fault).partition(" (at ")
+        line = re.search(r"line (\d+)", where)
+        # The reader says no line where the file ends too early.
+        # Only these end a line of TOML; Python's own splitlines counts form feeds and others too.
+        rows = re.split(r"\r?\n", text.rstrip())
+        number = int(line[1]) if line else len(rows)
+        written = rows[min(number, len(rows)) - 1].strip()
+        cell = f"{path.name}, line {number}"
+        if what.startswith("Cannot declare"):
+            raise InputError([Problem(cell, f"{quoted(written)} again", "each table once")]) from None
+        wanted = f'TOML such as sided = "2 1/2 in" ({what[:1].lower()}{what[1:]})'
+        raise InputError([Problem(cell, quoted(written), wanted)]) from None
+    except ValueError:
+        raise InputError([endless_number(text, path.name)]) from None
+    except RecursionError:
+        raise InputError([Problem(path.name, "lists within lists without end", "TOML")]) from None
+
+
+def _checked(data: dict[str, Any], file: str, lines: Mapping[KeyPath, int], problems: list[Problem]) -> BoatToml | None:
+    try:
+        return BoatToml.model_validate(data, context={"unit": _unit(data)})
+    except ValidationError as error:
+        problems.extend(problems_of(error, file, lines))
+        return None
+
+
+def _boat_table(data: dict[str, Any]) -> dict[str, Any]:
+    table = data.get("boat")
+    return table if isinstance(table, dict) else {}
+
+
+def _unit(data: dict[str, Any]) -> str | None:
+    """What a bare number means, found before anything is checked because every check needs it."""
+    units = _boat_table(data).get("units")
+    if units is None:
+        return None
+    plain = units.strip().lower() if isinstance(units, str) else ""
+    # A unit nobody knows is a fault by itself; bare numbers need not be faults as well.
+    return plain if plain in UNITS else "in"
+
+
+def _datum(data: dict[str, Any]) -> Datum | None:
+    """What the table's heights are measured from, found early like the unit; None for what is a fault by itself."""
+    heights_from = _boat_table(data).get("heights_from", BASE.name)
+    try:
+        return TypeAdapter(HeightsFrom).validate_python(heights_from, context={"unit": _unit(data)})
+    except ValidationError:
+        return None
+
+
+def _table_path(data: dict[str, Any], path: Path) -> Path | None:
+    name = _boat_table(data).get("offsets")
+    return path.parent / name if isinstance(name, str) and name.strip() else None
+
+
+def _table(path: Path, data: dict[str, Any], problems: list[Problem]) -> _Table | None:
+    try:
+        return read_offsets(path, _unit(data), _datum(data))
+    except InputError as error:
+        problems.extend(error.problems)
+        return None
+
+
+def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[Path, ...]) -> BoatFile:
+    printer, show = toml.printer, toml.boat.show or default_show(toml.boat.units or form.notation.unit)
+    shown: tuple[Default, ...] = () if toml.boat.show else (Default("[boat] show", show),)
+    idle = {f"[frames] {key}" for key in idle_keys(toml.frames, toml.frame or [])} if toml.frames else set[str]()
+    if toml.frames and toml.frames.gusset is None and "[frames] gusset" not in idle:
+        shown += (Default("[frames] gusset", write_length(gusset_thickness(toml.frames), show)),)
+    taken_of_sheets = (Default(*taken) for taken in sheet_defaults(toml))
+    return BoatFile(
+        boat=_boat(toml, offsets, show),
+        paper=printer.paper,
+        margin=printer.margin,
+        overlap=printer.overlap,
+        roll=printer.roll,
+        half=printer.half,
+        printer=printer.name,
+        router=_router(toml),
+        bench=_bench(toml),
+        sheets=sheet_room(toml),
+        defaults=(*shown, *(one.shown(show) for one in (*_defaults(toml), *taken_of_sheets) if one.key not in idle)),
+        table=form,
+        files=files,
+    )
+
+
+def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
+    side, bottom, plywood = toml.planking.side, toml.planking.bottom, plywood_of(toml.stock)
+    return Boat(
+        name=toml.boat.name,
+        about=toml.boat.about,
+        offsets=offsets,
+        fair_within=toml.boat.fair_within,
+        fore=_end(toml.stem or toml.bow_transom),
+        aft=_end(toml.transom or toml.sternpost),
+        skin=Skin(
+            toml.boat.lines_to,
+            Planking(side.thickness, side.material),
+            Planking(bottom.thickness, bottom.material),
+            bottom.laps,
+        ),
+        frames=frame_rules(toml.frames, toml.frame or [], frame_places(toml, offsets)) if toml.frames else None,
+        show=show,
+        long=long_asked(toml),
+        fitted=fittings_asked(toml.thwart or [], toml.thwart_knee, toml.breasthook, toml.quarter_knee, plywood=plywood),
+        fairing=fairing_rules(toml, offsets),
+        knuckles=knuckles_asked(toml, offsets),
+        building=building(toml.building),
+        fore_work=end_work(toml.stem or toml.bow_transom),
+        aft_work=end_work(toml.transom or toml.sternpost),
+        joints=joint_rules(toml),
+        plywood=plywood,
+    )
+
+
+def _end(table: StemTable | TransomTable | None) -> End:
+    match table:
+        case StemTable():
+            return Stem(np.array(table.profile), table.sided, table.moulded)
+        case TransomTable():
+            return Transom(np.array(table.profile), table.thickness, table.crown, table.material, table.radius)
+        case None:
+            raise AssertionError("a boat without an end has been refused")
+
+
+def _bench(toml: BoatToml) -> BenchRules:
+    stock = toml.stock or StockTable()
+    saw = saw_rules(toml.saw) if toml.saw else None
+    return BenchRules(saw, tuple(map(board, stock.boards or [])), stock.board_scarf, stock.holding)
+
+
+def _router(toml: BoatToml) -> RouterRules:
+    table = toml.router
+    return RouterRules(
+        cut=table.cut,
+        cutter=table.cutter,
+        relief=table.relief,
+        clearance=table.clearance,
+        tabs=int(table.tabs),
+        tab_length=table.tab_length,
+        tab_height=table.tab_height,
+        pilot=table.pilot,
+        pilot_edge=table.pilot_edge,
+        pilot_spacing=table.pilot_spacing,
+        frame_spacing=table.frame_spacing,
+        frame_sided=toml.frames.sided if toml.frames else 0.0,
+    )
+
+
+def _defaults(toml: BoatToml) -> Iterator[Default]:
+    """The defaults taken in tables that are used; those of one that is absent too."""
+    for name in BoatToml.model_fields:
+        yield from _defaults_in(getattr(toml, name), name)
+
+
+def _defaults_in(table: Any, name: str) -> Iterator[Default]:
+    if not isinstance(table, BaseModel):
+        return
+    for key, field in type(table).model_fields.items():
+        value = getattr(table, key)
+        if isinstance(value, BaseModel):
+            yield from _defaults_in(value, f"{name}.{key}")
+        # A default of None or "" is a thing left out, not one that was chosen.
+        elif key not in table.model_fields_set and field.default and key not in getattr(table, "idle", ()):
+            yield Default(f"[{name}] {key}", str(field.default))

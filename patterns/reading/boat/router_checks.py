@@ -1,0 +1,124 @@
+"""What [router] and the sheets of [stock] ask that no wood can give: pilot holes, tabs, strips, sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from pydantic import BaseModel
+
+from patterns.errors import Problem
+from patterns.reading.toml.boat_tables import BoatToml, SheetTable, StripTable
+from patterns.reading.toml.faults import cell, spelled
+from patterns.reading.toml.frame_tables import gusset_thickness
+from patterns.reading.toml.toml_lines import Path
+from patterns.units.lengths import write_length
+
+LEAST_WOOD = 1.0  # mm between a pilot hole and the edge beside it; a thinner wall breaks out under the drill
+NOT_PARTS = ("boat", "fairing", "knuckle", "building", "saw", "stock", "router", "printer")
+
+
+def faults_of_router(toml: BoatToml, file: str, lines: Mapping[Path, int], show: str) -> Iterator[Problem]:
+    """Every size of [router] that no part of this boat has room for."""
+    for path, found, expected in (*_pilots(toml, show), *_tabs(toml, show)):
+        yield Problem(cell(file, lines, path), write_length(found, show), expected)
+
+
+def faults_of_stock(toml: BoatToml, file: str, lines: Mapping[Path, int], show: str) -> Iterator[Problem]:
+    """Sheets whose length is their width, and strips that lie off their sheet."""
+    stock = toml.stock
+    if stock is None:
+        return
+    sheets: list[tuple[Path, SheetTable]] = [
+        (("stock", "sheets", n), sheet) for n, sheet in enumerate(stock.sheets or ())
+    ]
+    if stock.sheet:
+        sheets.append((("stock", "sheet"), stock.sheet))
+    for path, sheet in sheets:
+        length, width = write_length(sheet.length, show), write_length(sheet.width, show)
+        if sheet.length < sheet.width:
+            expected = f"at least its width, {width}: give the longer side of the sheet as length"
+            yield Problem(cell(file, lines, (*path, "length")), length, expected)
+        for n, strip in enumerate(getattr(sheet, "forbidden", None) or ()):
+            yield from _strip(strip, sheet, (*path, "forbidden", n), file, lines, show)
+
+
+def _strip(
+    strip: StripTable, sheet: SheetTable, path: Path, file: str, lines: Mapping[Path, int], show: str
+) -> Iterator[Problem]:
+    """Where a strip ends past the sheet's right or upper edge."""
+    for start, size, whole in (("left", "length", sheet.length), ("bottom", "width", sheet.width)):
+        end = getattr(strip, start) + getattr(strip, size)
+        if end > whole + 0.05:
+            found = f"a strip that ends {write_length(end, show)} from the sheet's {start} edge"
+            expected = f"at most the sheet's {size}, {write_length(whole, show)}: make {start} or {size} smaller"
+            yield Problem(cell(file, lines, (*path, size)), found, expected)
+
+
+def _pilots(toml: BoatToml, show: str) -> Iterator[tuple[Path, float, str]]:
+    router, pilot = toml.router, toml.router.pilot
+    if pilot is None:
+        return
+    least = pilot / 2 + LEAST_WOOD
+    if router.pilot_edge < least:
+        given = "pilot_edge" in router.model_fields_set
+        if given:
+            expected = (
+                f"at least {write_length(least, show)} for holes of {write_length(pilot, show)}, their radius and "
+                f"{write_length(LEAST_WOOD, show)} of wood: make pilot_edge larger or pilot smaller"
+            )
+            yield ("router", "pilot_edge"), router.pilot_edge, expected
+        else:
+            most = 2 * (router.pilot_edge - LEAST_WOOD)
+            expected = (
+                f"at most {write_length(most, show)} for holes {write_length(router.pilot_edge, show)} from an edge "
+                f"(the default of pilot_edge): name a smaller pilot, or a larger pilot_edge"
+            )
+            yield ("router", "pilot"), pilot, expected
+    frames = toml.frames
+    if frames is not None and pilot + 2 * LEAST_WOOD > frames.sided:
+        expected = (
+            f"at most {write_length(max(frames.sided - 2 * LEAST_WOOD, 0.0), show)}, within the frames' thickness of "
+            f"{write_length(frames.sided, show)} ([frames] sided): name a smaller pilot"
+        )
+        yield ("router", "pilot"), pilot, expected
+    for key, spacing in (("pilot_spacing", router.pilot_spacing), ("frame_spacing", router.frame_spacing)):
+        if spacing < 2 * pilot:
+            expected = f"at least two diameters of the pilot holes, {write_length(2 * pilot, show)}: make {key} larger"
+            yield ("router", key), spacing, expected
+
+
+def _tabs(toml: BoatToml, show: str) -> Iterator[tuple[Path, float, str]]:
+    router = toml.router
+    if not router.tabs:
+        return
+    thinnest, where = min(_thicknesses(toml))
+    if router.tab_height >= thinnest:
+        expected = (
+            f"less than {write_length(thinnest, show)}, the thickness of the thinnest wood ({where}): make tab_height "
+            f"smaller"
+        )
+        yield ("router", "tab_height"), router.tab_height, expected
+
+
+def _thicknesses(toml: BoatToml) -> Iterator[tuple[float, str]]:
+    """How thick each part is that is cut, mm, and the key that says so."""
+    for name in type(toml).model_fields:
+        if name not in NOT_PARTS:
+            yield from _in_table(getattr(toml, name), (name,))
+    if toml.frames:
+        yield gusset_thickness(toml.frames), "[frames] gusset"
+
+
+def _in_table(table: Any, path: Path) -> Iterator[tuple[float, str]]:
+    if isinstance(table, list):
+        for number, one in enumerate(table):
+            yield from _in_table(one, (*path, number))
+        return
+    if not isinstance(table, BaseModel):
+        return
+    for key in ("thickness", "sided"):
+        if isinstance(size := getattr(table, key, None), float):
+            yield size, spelled((*path, key))
+    for key in ("side", "bottom"):
+        yield from _in_table(getattr(table, key, None), (*path, key))

@@ -1,0 +1,132 @@
+"""What boat.toml says of sheets and of joints in panels: [stock], [router] and [planking]."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from patterns.errors import Problem
+from patterns.parts.asked.joint_rules import (
+    BLOCK_REACH,
+    KEY_CLEARANCE,
+    SCARF_RATIO,
+    JointRule,
+    JointRules,
+    JointSizes,
+    PanelJoints,
+)
+from patterns.parts.materials import Plywood, plain
+from patterns.reading.toml.boat_tables import BoatToml, PlankTable, SheetsTable, SideTable, StockTable
+from patterns.reading.toml.faults import cell
+from patterns.reading.toml.toml_lines import Path
+from patterns.shop.nest.sheet_stock import Clearances, SheetRoom, SheetStock, Strip
+from patterns.units.lengths import INCH
+
+GAP = INCH / 2  # mm; or twice the cutter, so that no splinter stands between two of its paths. Common practice
+MARGIN = INCH / 2  # mm; sheets come dented at their edges, and are held down by them. Common practice
+CUTTER = INCH / 4  # mm, the commonest cutter for planking, common practice, no single source
+
+
+def sheet_room(toml: BoatToml) -> SheetRoom | None:
+    """The sheets there are; None where [stock] names none."""
+    stock = toml.stock
+    if stock is None or not (stock.sheet or stock.sheets):
+        return None
+    if stock.sheet:
+        sheets: tuple[SheetStock, ...] = (SheetStock(stock.sheet.length, stock.sheet.width),)
+    else:
+        sheets = tuple(_sheets(table) for table in stock.sheets or ())
+    solid = frozenset(board.material for board in stock.boards or () if board.material)
+    return SheetRoom(sheets, Clearances(_margin(toml), _gap(toml)), plywood_of(stock), solid)
+
+
+def plywood_of(stock: StockTable | None) -> Plywood:
+    """Which materials come in sheets: those that ``plywood`` lists and those of sheets."""
+    if stock is None:
+        return Plywood()
+    named = [*(stock.plywood or ()), *(sheet.material for sheet in stock.sheets or () if sheet.material)]
+    return Plywood(frozenset(map(plain, named)), by_name=stock.plywood is None)
+
+
+def _sheets(table: SheetsTable) -> SheetStock:
+    return SheetStock(
+        table.length,
+        table.width,
+        table.thickness,
+        table.material,
+        None if table.count is None else int(table.count),
+        table.grain,
+        tuple(Strip(strip.left, strip.bottom, strip.length, strip.width) for strip in table.forbidden or ()),
+    )
+
+
+def _gap(toml: BoatToml) -> float:
+    return max(GAP, 2 * (toml.router.cutter or 0.0)) if toml.router.gap is None else toml.router.gap
+
+
+def _margin(toml: BoatToml) -> float:
+    return MARGIN if toml.router.margin is None else toml.router.margin
+
+
+def sheet_defaults(toml: BoatToml) -> Iterator[tuple[str, str]]:
+    """Keys and values taken for sheets that are named: (key, value as the builder would write it)."""
+    if sheet_room(toml) is None:
+        return
+    if toml.router.gap is None:
+        yield "[router] gap", f"{_gap(toml) / INCH:g} in"
+    if toml.router.margin is None:
+        yield "[router] margin", f"{_margin(toml) / INCH:g} in"
+    if toml.stock and toml.stock.plywood is None:
+        yield "[stock] plywood", "every material with plywood in its name, and those of sheets"
+
+
+def joint_rules(toml: BoatToml) -> JointRules | None:
+    """How long panels are joined; None where no sheets are named and nobody asks for a joint."""
+    room, planking = sheet_room(toml), toml.planking
+    asked = any(table.joint_at for table in (planking.side, planking.bottom))
+    if room is None and not asked:
+        return None
+    return JointRules(
+        PanelJoints(_rule(planking.side), _sizes(toml, planking.side, room), "[planking.side]"),
+        PanelJoints(_rule(planking.bottom), _sizes(toml, planking.bottom, room), "[planking.bottom]"),
+    )
+
+
+def _rule(table: PlankTable) -> JointRule:
+    stagger = table.stagger if isinstance(table, SideTable) else None
+    return JointRule(table.joint, tuple(sorted(table.joint_at or ())), stagger or 0.0)
+
+
+def _sizes(toml: BoatToml, table: PlankTable, room: SheetRoom | None) -> JointSizes:
+    stock, router = toml.stock, toml.router
+    return JointSizes(
+        longest=room.longest_run(table.material, table.thickness) if room else 0.0,
+        scarf_ratio=stock.scarf if stock and stock.scarf else SCARF_RATIO,
+        block_reach=stock.butt if stock and stock.butt else BLOCK_REACH,
+        block_clear=_block_clear(toml, table),
+        cutter=router.cutter or CUTTER,
+        key_clearance=KEY_CLEARANCE if router.key_clearance is None else router.key_clearance,
+    )
+
+
+def _block_clear(toml: BoatToml, table: PlankTable) -> float:
+    """mm a butt block stays inside a panel's long edges: chine log and inwale along a side, planking and log else."""
+    log, inwale = toml.chine_log, toml.inwale
+    if isinstance(table, SideTable):
+        return max(log.moulded if log else 0.0, inwale.moulded if inwale else 0.0)
+    return toml.planking.side.thickness + (log.sided if log else 0.0)
+
+
+def faults_of_sheets(toml: BoatToml, file: str, lines: Mapping[Path, int]) -> Iterator[Problem]:
+    """Sheets and what is kept free on them must leave room for parts, and for the cutter between them."""
+    room = sheet_room(toml)
+    if room is None:
+        return
+    key = "sheet" if toml.stock and toml.stock.sheet else "sheets"
+    for sheet in room.sheets:
+        if min(sheet.length, sheet.width) <= 2 * room.clearances.margin:
+            found = f"a sheet of {sheet.length:.0f} by {sheet.width:.0f} mm"
+            wanted = f"one larger than its two margins of {room.clearances.margin:.1f} mm"
+            yield Problem(cell(file, lines, ("stock", key)), found, wanted)
+    if toml.router.cutter is not None and room.clearances.gap < toml.router.cutter:
+        wanted = f"at least the cutter's diameter, {toml.router.cutter:.2f} mm: the cutter runs between the parts"
+        yield Problem(cell(file, lines, ("router", "gap")), f"{room.clearances.gap:.2f} mm", wanted)

@@ -1,0 +1,102 @@
+"""Sizes of saws and of what is left beside a cut, each between the least and the most a real one has.
+
+Every limit is common practice, no single source: wide enough for a fine pull saw and for a beam saw, so that what lies
+beyond it is a slip of a unit or of a decimal point.
+"""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import Annotated
+
+from pydantic import AfterValidator, BeforeValidator, ValidationInfo
+
+from patterns.reading.toml.fields import Degrees, Distance, fault, pair
+from patterns.units.lengths import INCH
+
+STEP_OF_TESTS = INCH / 8  # mm, and as much again for each degree: from one test cut to the next
+
+
+def _between(low: float, high: float, what: str) -> AfterValidator:
+    def check(mm: float) -> float:
+        if not low <= mm <= high:
+            raise fault(f"{what}, from {_both(low)} to {_both(high)}")
+        return mm
+
+    return AfterValidator(check)
+
+
+def _both(mm: float) -> str:
+    return f"{mm / INCH:.4g} in ({mm:.4g} mm)" if mm else "0"
+
+
+Kerf = Annotated[Distance, _between(0.01 * INCH, INCH / 4, "the width of a saw's cut")]
+Planing = Annotated[Distance, _between(0.0, INCH / 2, "the wood left for the plane")]
+Holding = Annotated[Distance, _between(0.0, 4 * INCH, "the wood left to hold the board beyond a cut")]
+BladeDiameter = Annotated[Distance, _between(2 * INCH, 24 * INCH, "the diameter of a circular saw's blade")]
+ShoeLength = Annotated[Distance, _between(3 * INCH, 36 * INCH, "the length of a saw's shoe")]
+
+
+def _thinner_than_its_kerf(mm: float, info: ValidationInfo) -> float:
+    kerf = info.data.get("kerf")
+    if kerf is not None and mm > kerf:
+        raise fault(f"a plate no thicker than the kerf of {_both(kerf)} it cuts")
+    return mm
+
+
+Plate = Annotated[
+    Distance,
+    _between(0.005 * INCH, INCH / 4, "the thickness of the blade's body"),
+    AfterValidator(_thinner_than_its_kerf),
+]
+
+
+def _within_the_blade(mm: float, info: ValidationInfo) -> float:
+    diameter = info.data.get("blade_diameter")
+    if diameter is not None and mm > diameter / 2:
+        raise fault(f"a cut no deeper than half the blade's diameter, {_both(diameter / 2)}")
+    return mm
+
+
+Deepest = Annotated[
+    Distance,
+    _between(INCH / 8, 12 * INCH, "the deepest cut below the shoe"),
+    AfterValidator(_within_the_blade),
+]
+
+
+def _on_the_shoe(mm: float, info: ValidationInfo) -> float:
+    shoe = info.data.get("shoe_length")
+    if shoe is not None and mm > shoe:
+        raise fault(f"two pins no further apart than the shoe is long, {_both(shoe)}")
+    return mm
+
+
+Pins = Annotated[
+    Distance,
+    _between(INCH, 36 * INCH, "the distance between two pins in the shoe's edge"),
+    AfterValidator(_on_the_shoe),
+]
+
+_ShoeToCut = Annotated[Distance, _between(INCH / 16, 12 * INCH, "from the shoe's edge to the near side of a test cut")]
+TestCut = Annotated[
+    tuple[Degrees, _ShoeToCut], BeforeValidator(pair("a tilt in degrees and a distance from shoe edge to cut"))
+]
+
+
+def _one_saws_own(cuts: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
+    """Test cuts of one saw: one at each tilt, and no jump between two neighbours."""
+    by_tilt = sorted(cuts)
+    for (tilt, distance), (steeper, other) in pairwise(by_tilt):
+        if tilt == steeper:
+            raise fault("one test cut of the guide at each tilt")
+        most = STEP_OF_TESTS * (1 + steeper - tilt)
+        if abs(other - distance) > most:
+            raise fault(
+                f"test cuts that change by no more than {_both(most)} from {tilt:g} to {steeper:g} degrees; "
+                f"measure {_both(distance)} and {_both(other)} again"
+            )
+    return cuts
+
+
+TestCuts = Annotated[tuple[TestCut, ...], AfterValidator(_one_saws_own)]

@@ -1,0 +1,140 @@
+"""Faults of boat.toml in the builder's words: where, what was found, what was wanted."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Iterator, Mapping
+from math import inf
+from typing import Any, get_args
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from patterns.errors import Problem
+from patterns.reading.offsets.offsets_csv import BLANK
+from patterns.reading.toml.boat_tables import BoatToml
+from patterns.reading.toml.toml_lines import Path, line_of
+from patterns.reading.wording import one_of, printable, quoted
+
+ENDLESS = re.compile(r"(?<!\w)[+-]?[0-9](?:_?[0-9]){4299,}")  # Python reads 4300 digits at most
+MOST_SHOWN = 10**30  # a larger number is told by its length, and Python writes none of more than 4300 digits
+LONGEST_SHOWN = 80  # characters of a value; a longer one is shown by its beginning
+
+
+def problems_of(error: ValidationError, file: str, lines: Mapping[Path, int]) -> Iterator[Problem]:
+    """Every fault pydantic found, worded."""
+    for detail in error.errors(include_url=False):
+        path: Path = tuple(detail["loc"])
+        yield Problem(cell(file, lines, path), _found(detail), _wanted(detail, path))
+
+
+def cell(file: str, lines: Mapping[Path, int], path: Path) -> str:
+    """Where a key stands: ``boat.toml, line 12, [stem] sided``."""
+    line = line_of(dict(lines), path)
+    return ", ".join(filter(None, (file, f"line {line}" if line else "", spelled(path))))
+
+
+def endless_number(text: str, file: str) -> Problem:
+    """The fault of a whole number with more digits than Python reads."""
+    number = ENDLESS.search(text)
+    line = f", line {text.count(chr(10), 0, number.start()) + 1}" if number else ""
+    digits = f"a number of {sum(map(str.isdigit, number[0]))} digits" if number else "a number too long to read"
+    return Problem(f"{file}{line}", digits, "a length or a count, of a few digits")
+
+
+def spelled(path: Path) -> str:
+    """A key with its table as they stand in the file: ``[planking.side] thickness``, ``[[thwart]] 2 width``."""
+    if path[:1] == ("planking",):
+        table, rest = ".".join(map(str, path[:2])), path[2:]
+    else:
+        table, rest = str(path[0]), path[1:]
+    repeated = bool(rest) and isinstance(rest[0], int)
+    heading = f"[[{table}]]" if repeated else f"[{table}]"
+    return " ".join((heading, *_words(rest)))
+
+
+def _words(path: Path) -> Iterator[str]:
+    """The keys behind a heading; places in a list count from 1, and those in a profile have names."""
+    for place, part in enumerate(path):
+        if isinstance(part, str):
+            yield part
+        elif path[0] != "profile":
+            yield str(part + 1)
+        else:
+            yield f"point {part + 1}" if place == 1 else ("distance from FP", "height")[part]
+
+
+def as_written(value: Any) -> str:
+    """A value of the file as the builder wrote it, near enough to find it by."""
+    match value:
+        case str():
+            return f"'{printable(value)}'" if len(value) <= LONGEST_SHOWN else quoted(value)
+        case bool():
+            return str(value).lower()
+        case int() | float() if abs(value) > MOST_SHOWN and value != inf:
+            return "a number of more than 30 digits"
+        case list():
+            return "a list"
+        case dict():
+            return "a table"
+        case datetime.date() | datetime.time():
+            return f"the date or time {value}"
+        case _:
+            return str(value)
+
+
+def _found(detail: ErrorDetails) -> str:
+    if detail["type"] == "missing":
+        return "nothing"
+    if detail["type"] == "extra_forbidden":
+        return "an unknown table" if isinstance(detail["input"], dict) else "an unknown key"
+    if detail["input"] == BLANK:
+        return f"'{BLANK}', still blank"
+    return as_written(detail["input"])
+
+
+def _wanted(detail: ErrorDetails, path: Path) -> str:
+    match detail["type"]:
+        case "wanted":
+            return str(detail["ctx"]["wanted"])
+        case "missing":
+            return _description(path)
+        case "extra_forbidden":
+            return one_of(_keys(_model_at(path[:-1])), str(path[-1]))
+        case "list_type" | "tuple_type" if len(path) == 1:
+            return f"[[{path[0]}]], in double brackets"
+        case "list_type" | "tuple_type":
+            return _description(path, otherwise="a list")
+        case _ if isinstance(detail["input"], list):
+            return f"[{'.'.join(map(str, path))}] once, in single brackets"
+        case _:
+            return "a table"
+
+
+def _description(path: Path, otherwise: str = "a table") -> str:
+    model = _model_at(path[:-1])
+    fields = {field.alias or name: field for name, field in model.model_fields.items()}
+    field = fields.get(str(path[-1]))
+    return (field.description if field else None) or otherwise
+
+
+def _keys(model: type[BaseModel]) -> list[str]:
+    return [field.alias or name for name, field in model.model_fields.items()]
+
+
+def _model_at(path: Path) -> type[BaseModel]:
+    """The model of the table a path leads to."""
+    model: type[BaseModel] = BoatToml
+    for part in path:
+        fields = {field.alias or name: field for name, field in model.model_fields.items()}
+        if part in fields:
+            model = _model_in(fields[str(part)].annotation) or model
+    return model
+
+
+def _model_in(annotation: Any) -> type[BaseModel] | None:
+    """The model inside ``Model``, ``Model | None`` or ``list[Model] | None``."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    return next((model for inner in get_args(annotation) if (model := _model_in(inner))), None)

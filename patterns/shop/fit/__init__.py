@@ -1,0 +1,1 @@
+"""The boat put together on paper: parts folded back and held against what they meet."""

@@ -1,0 +1,106 @@
+"""Long pieces bent back from their flat patterns, held against side and bottom."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from patterns.hull.build import end_word
+from patterns.parts.asked.long_rules import ChineLogRules
+from patterns.parts.long.long_pieces import LongPiece
+from patterns.parts.part import Part
+from patterns.parts.whole import Job
+from patterns.shop.fit.folded_panels import CENTRE, Corner, end_timbers
+from patterns.shop.fit.meetings import (
+    AFT,
+    NO_MARK,
+    Held,
+    Meeting,
+    Seam,
+    bent,
+    edge_line,
+    mark_of,
+    marks_of,
+    met,
+    shared,
+)
+
+AT_SHEER = ("inwale", "outwale")
+ENDS = ("fore end", "after end")
+FASTENING = "fastening line"
+CARRIED = (
+    "Frame lines are drawn on the inside of the panel, and the {piece} lies {where}. The panel's are carried through "
+    "square, as a try square carries them over its edge. A frame stands athwart, so the {piece}'s own marks, which lie "
+    "in the frames' planes, come off them by the rest: go by the {piece}'s."
+)
+
+
+def log_meetings(job: Job, corner: Corner) -> Iterator[Meeting]:
+    """The chine log's lower edge against the side and against the bottom, both along their inside corner."""
+    for log in _starboard(job):
+        if isinstance(log.rules, ChineLogRules):
+            lower = _held(log, "lower")
+            for panel in (corner.on_side, corner.on_bottom):
+                yield met(panel, lower, _pairs(log, panel, lower), seam=Seam.LONG, way=AFT)
+
+
+def rail_meetings(job: Job, side: Part, bottom: Part) -> Iterator[Meeting]:
+    """Rails and stringers along the side, keel batten and stringers along the bottom."""
+    for piece in _starboard(job):
+        if isinstance(piece.rules, ChineLogRules):
+            continue
+        on_side = piece.flat.ruled is job.hull.side.ruled
+        strake, panel = (job.hull.side, side) if on_side else (job.hull.bottom, bottom)
+        edge = FASTENING if piece.part.hand == "none" else "upper" if on_side else "lower"
+        on_piece, on_panel = _held(piece, edge), _laid(job, piece, panel, edge)
+        where = "" if piece.depth == strake.inside else "on other wood" if piece.inside else "on its outside"
+        told = CARRIED.format(piece=piece.name, where=where) if where else ""
+        pairs = _pairs(piece, on_panel, on_piece)
+        yield met(on_panel, on_piece, pairs, seam=Seam.LONG, way=AFT, told=told, carried=bool(where))
+
+
+def _starboard(job: Job) -> Iterator[LongPiece]:
+    return (piece for piece in job.long_pieces if piece.part.hand != "port")
+
+
+def _held(piece: LongPiece, edge: str) -> Held:
+    """An edge of a long piece, or its fastening line, bent back from its pattern."""
+    part = piece.natural
+    points = mark_of(part, edge) if edge == FASTENING else edge_line(part, edge)
+    line = bent(piece.flat, piece.depth, points).toward(AFT)
+    ends = dict(zip(ENDS, (line.drawn[:1], line.drawn[-1:]), strict=True))
+    hand = "" if part.hand == "none" else ", starboard"
+    return Held(f"{piece.name}{hand}: {edge}", f"its {ENDS[0]}", line, ends | marks_of(part))
+
+
+def _laid(job: Job, piece: LongPiece, panel: Part, edge: str) -> Held:
+    """Where a long piece lies on a panel: along the sheer, the centre line, or a line no pattern shows."""
+    fore, aft = end_word(job.boat.fore, aft=False), end_word(job.boat.aft, aft=True)
+    flat, begins = panel.flat, f"the {fore}"
+    assert flat is not None
+    if piece.name in AT_SHEER:
+        name, points = "sheer", edge_line(panel, "sheer", far=not piece.inside)
+    elif edge == FASTENING:
+        name, points = CENTRE, mark_of(panel, CENTRE)
+    else:
+        name, begins = f"line under the {piece.name}'s {edge} edge", f"the {piece.name}'s {ENDS[0]}"
+        points = flat.point(*piece.flat.places(edge_line(piece.natural, edge)))
+    line = bent(flat, piece.depth, points).toward(AFT)
+    ends = {f"{fore} end": line.drawn[:1], f"{aft} end": line.drawn[-1:]}
+    marks = ends | marks_of(panel, *end_timbers(fore, aft))
+    outside = "" if piece.inside else ", outside"
+    return Held(f"{panel.title}: {name}{outside}", begins, line, marks)
+
+
+def _pairs(piece: LongPiece, panel: Held, on_piece: Held) -> list[tuple[str, str]]:
+    """Frames both bear, and the piece's ends against what the panel has marked there, if anything."""
+    frames = [pair for pair in shared(panel, on_piece) if pair[0].startswith("frame ")]
+    ends = [(_timber(panel, cut.against), end) for cut, end in zip((piece.fore, piece.after), ENDS, strict=True)]
+    return [*frames, *ends]
+
+
+def _timber(panel: Held, against: str) -> str:
+    """The mark of a panel where the timber a piece is cut against stands: "stem, side", "transom, fore face"."""
+    word, _, face = against.partition(", ")
+    marks = (f"{word} bearding line" if face == "side" else f"{word} {face}", f"{word} end")
+    wanted = marks[1] if face.endswith("flush") else marks[0]
+    return wanted if wanted in panel.marks else NO_MARK

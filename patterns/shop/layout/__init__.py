@@ -1,0 +1,1 @@
+"""Laying out by tape and batten, bevel boards, setting up."""

@@ -1,0 +1,330 @@
+"""Setting up: where every frame, the stem and the transom stand, what to check, in the order it is done."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+
+from patterns.geometry.arrays import Floats
+from patterns.geometry.cuts import Cylinder
+from patterns.hull.build import End, Transom, end_word
+from patterns.hull.planking.skin import Hull
+from patterns.parts.asked.rules import Building, Way
+from patterns.parts.frames.frame import frame_name
+from patterns.parts.part import Part
+from patterns.parts.stands import FrameStand, stand_frame, transom_face
+from patterns.parts.whole import Job
+from patterns.units.tape import tape_length
+
+ASSUMED = "[building] is not in boat.toml: taken as right side up, every height from base"
+LEVEL_WITHIN = (
+    1.6  # mm (1/16 in) a strongback may be out of straight and level, and a frame out of place; common practice
+)
+CUT_AWAY = 1.0  # mm from a frame's outline to the corner it is marked at
+DIAGONALS_WITHIN = 3.2  # mm (1/8 in) two diagonals may differ by, common practice
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """One frame or mould where it stands, its corners on the inside of the planking."""
+
+    name: str  # "frame 3"
+    running: float  # mm aft of FP, to the named face
+    face: str  # "after face"
+    wood: str  # which side of that face the wood lies: "forward" or "aft"
+    sheer: float  # mm, height as measured in the shop, of the sheer mark
+    chine: float  # mm, of the corner with the bottom
+    spall: float | None  # mm, of the cross spall's edge; None where there is none
+    half_sheer: float  # mm, half-breadth at the sheer mark
+    half_chine: float  # mm, at the corner
+    diagonal: float  # mm, from the fixed point on the centre line to either sheer mark
+    notched: bool  # whether the corner with the bottom is cut away for a long piece
+
+
+@dataclass(frozen=True, slots=True)
+class EndPlace:
+    """A height on an end's centre line, where the shop finds it."""
+
+    what: str  # "stem, fore face at the sheer"
+    running: float  # mm aft of FP
+    height: float  # mm, as measured in the shop
+
+
+@dataclass(frozen=True, slots=True)
+class EndStanding:
+    """A stem or a transom where it stands."""
+
+    name: str
+    places: tuple[EndPlace, ...]
+    rake: float  # rad from upright between its ends, aft at the top positive
+    curved: bool  # whether its profile is more than a straight line
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """Something measured, and what it should be."""
+
+    what: str
+    expected: str  # in words, "" where nothing is read off
+    boxes: int = 1  # places to write what was measured: two for port and starboard
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of the order, ticked off when its checks hold."""
+
+    number: int
+    deed: str
+    checks: tuple[Check, ...]
+    of: tuple[str, ...] = ()  # the parts that are set up in it
+
+
+@dataclass(frozen=True, slots=True)
+class SettingUp:
+    """All figures of setting up one boat."""
+
+    boat: str
+    show: str
+    way: Way
+    assumed: str  # what was not given and so taken; "" where all was
+    datum: float  # mm above base, of the strongback's top (upside down) or of base (right side up)
+    datum_name: str  # "the strongback's top" or "base"
+    bed: float  # mm above base, of the strongback's top; 0 where nothing is said of it
+    length: float  # mm, of the strongback at least
+    fixed: tuple[float, float]  # mm aft of FP, and height as measured, of the point diagonals start from
+    frames: tuple[Standing, ...]
+    ends: tuple[EndStanding, ...]
+    steps: tuple[Step, ...]
+
+    def tape(self, mm: float) -> str:
+        return tape_length(mm, self.show)
+
+    def from_zero(self, mm: float) -> str:
+        """A distance from the zero, with a word where it runs forward of it."""
+        return f"{self.tape(-mm)} forward" if self.tape(mm).startswith("-") else self.tape(mm)
+
+    @property
+    def forward(self) -> float:
+        """mm, how far the boat reaches forward of the zero."""
+        return max(0.0, -min(place.running for end in self.ends for place in end.places))
+
+
+def setting_up(job: Job) -> SettingUp:
+    """How one boat is set up, by its ``[building]``; right side up from base where it has none."""
+    boat, building = job.boat, job.boat.building
+    down = building is not None and building.way is Way.UPSIDE_DOWN
+    shop = _Shop(building.strongback if building and down else 0.0, down)
+    stands = _stands(job)
+    parts = {part.name: part for part in job.parts}
+    first = stands[0][0].face.origin[0] if stands else 0.0
+    fixed = (float(first), 0.0)
+    frames = tuple(_standing(name, stand, parts[name], shop, fixed, building) for stand, name in stands)
+    ends = tuple(_end(job, end, shop, aft=aft) for end, aft in ((boat.fore, False), (boat.aft, True)))
+    reach = [place.running for end in ends for place in end.places] + [frame.running for frame in frames]
+    name = "the strongback's top" if down else "base"
+    length = max(reach) - min(0.0, *reach)
+    bare = SettingUp(
+        boat=boat.name,
+        show=boat.show,
+        way=Way.UPSIDE_DOWN if down else Way.RIGHT_SIDE_UP,
+        assumed="" if building else ASSUMED,
+        datum=shop.datum,
+        datum_name=name,
+        bed=building.strongback if building else 0.0,
+        length=float(length),
+        fixed=fixed,
+        frames=frames,
+        ends=ends,
+        steps=(),
+    )
+    steps = enumerate(_steps(bare, job.hull.widest), 1)
+    return replace(bare, steps=tuple(Step(number, deed, tuple(checks), of) for number, (deed, checks, of) in steps))
+
+
+@dataclass(frozen=True, slots=True)
+class _Shop:
+    """How heights are measured in the shop."""
+
+    datum: float  # mm above base
+    down: bool
+
+    def height(self, z: float) -> float:
+        """mm from the datum, away from the floor, of a height above base."""
+        return self.datum - z if self.down else z - self.datum
+
+
+def _stands(job: Job) -> list[tuple[FrameStand, str]]:
+    """Each frame's place and the name of its pattern, fore to aft."""
+    rules = job.boat.frames
+    if rules is None:
+        return []
+    stands = [(stand_frame(job.hull, rules.at(place), place), rules.at(place)) for place in rules.places]
+    named = [(stand, frame_name(own, stand)) for stand, own in stands]
+    return sorted(named, key=lambda one: float(one[0].face.origin[0]))
+
+
+def _standing(
+    name: str, stand: FrameStand, part: Part, shop: _Shop, fixed: tuple[float, float], building: Building | None
+) -> Standing:
+    sheer, chine = (_corner(part, word) for word in ("sheer", "chine"))
+    running = float(stand.face.origin[0])
+    high = shop.height(float(sheer[1]))
+    return Standing(
+        name=name,
+        running=running,
+        face=stand.named_face,
+        wood="forward" if stand.wood < 0 else "aft",
+        sheer=high,
+        chine=shop.height(float(chine[1])),
+        spall=shop.height(building.spall) if building and building.spall is not None and _has_spall(part) else None,
+        half_sheer=float(sheer[0]),
+        half_chine=float(chine[0]),
+        diagonal=float(np.sqrt((running - fixed[0]) ** 2 + sheer[0] ** 2 + (high - fixed[1]) ** 2)),
+        notched=shapely.LinearRing(part.outline).distance(shapely.Point(chine)) > CUT_AWAY,
+    )
+
+
+def _has_spall(part: Part) -> bool:
+    """Whether a frame is marked for the cross spall: one that would lie above its heads is not."""
+    return any(mark.name.startswith("cross spall") for mark in part.marks)
+
+
+def _corner(part: Part, word: str) -> Floats:
+    """(2,) mm: half-breadth and height above base of a corner that a frame is marked at."""
+    mark = next(mark for mark in part.marks if mark.name == word)
+    return np.array([abs(mark.points[0, 0]), mark.points[0, 1]])
+
+
+def _end(job: Job, end: End, shop: _Shop, *, aft: bool) -> EndStanding:
+    top, foot = end.profile[0], end.profile[-1]
+    rake = float(np.arctan2(top[0] - foot[0], top[1] - foot[1]))
+    name, face = end_word(end, aft=aft), "after face" if aft else "fore face"
+    places = _transom_places(job, end, name, aft=aft) if isinstance(end, Transom) else _stem_places(job.hull, aft=aft)
+    told = tuple(EndPlace(f"{face} {where}", float(x), shop.height(float(z))) for where, x, z in places)
+    return EndStanding(name, told, rake, curved=len(end.profile) > 2)
+
+
+def _transom_places(job: Job, board: Transom, name: str, *, aft: bool) -> Iterator[tuple[str, float, float]]:
+    """Places on a transom's outer face, on the centre line: level with its sheer corners, and its lower edge.
+
+    Of one that is bowed, and raked, the sheer mark square across the face comes to the centre line at another height
+    than its corners, which are told too.
+    """
+    part = next(part for part in job.parts if part.name == name)
+    face = transom_face(board, aft=aft)
+    below = np.concatenate([edge.points for edge in part.edges if edge.name == "bottom"])
+    below = below[below[:, 0].argsort()]
+    sheer = next(mark for mark in part.marks if mark.name == "sheer")
+    bowed = isinstance(face, Cylinder)
+    if bowed:
+        x, _, z = face.in_space(sheer.points[:1])[0].tolist()
+        yield "at its sheer corners", x, z
+    for where, along in (
+        (
+            "at its sheer mark on the centre line" if bowed else "level with the sheer corners",
+            float(sheer.points[0, 1]),
+        ),
+        ("at its lower edge on the centre line" if bowed else "at its lower edge", float(np.interp(0.0, *below.T))),
+    ):
+        x, _, z = (face.origin + along * face.up).tolist()
+        yield where, x, z
+
+
+def _stem_places(hull: Hull, *, aft: bool) -> Iterator[tuple[str, float, float]]:
+    """Where the highest and the lowest line end on a stem's face."""
+    for line in (hull.lines[0], hull.lines[-1]):
+        x, _, z = line.curve.point(np.array(line.curve.last if aft else line.curve.first)).tolist()
+        yield f"at the {line.name}'s end", x, z
+
+
+def _steps(plan: SettingUp, widest: float) -> Iterator[tuple[str, Iterator[Check], tuple[str, ...]]]:
+    """The order of work, each deed with its checks and the parts it sets up."""
+    down, datum = plan.way is Way.UPSIDE_DOWN, plan.datum_name
+    bed = "strongback" if down else "building bed"
+    yield f"Make the {bed} at least {plan.tape(plan.length)} long, straight, level along and across.", _bed(plan), ()
+    zero = "a zero at the fore end"
+    if plan.tape(plan.forward) != plan.tape(0.0):
+        zero = f"a zero {plan.tape(plan.forward)} abaft the fore end, for so far the boat reaches forward of FP,"
+    yield (
+        f"String the centre line over it from end to end, taut. Mark {zero} and from it, never from frame to frame, "
+        "the running distance of every named face; square each across.",
+        _running(plan),
+        (),
+    )
+    way = "bottom up, " if down else ""
+    notched = any(frame.notched for frame in plan.frames)
+    carried = " A corner cut away is where both its edges, carried on over the notch, meet." if notched else ""
+    yield (
+        f"Set up the frames, {way}from midship toward both ends: the named face to its line, the centre mark plumb to "
+        f"the string, the face plumb, then heights from {datum}. Brace each.{carried}",
+        _heights(plan, widest),
+        tuple(frame.name for frame in plan.frames),
+    )
+    if plan.frames:
+        x, _ = plan.fixed
+        yield (
+            f"Check diagonals from one point: on the centre line at {datum}, abreast of {plan.frames[0].name} "
+            f"({plan.tape(x)} from the zero), to the sheer mark of each frame. Port and starboard must be equal.",
+            _diagonals(plan),
+            (),
+        )
+    ends = tuple(end.name for end in plan.ends)
+    yield f"Set up the ends on the centre line. Heights are from {datum}.", _ends(plan), ends
+    yield (
+        "Spring battens over all frames along sheer, chine and half way between. They must touch every frame "
+        "without being pressed. Pack or shave, and write down what was changed.",
+        iter((Check("battens lie fair, port and starboard", "", 2),)),
+        (),
+    )
+
+
+def _bed(plan: SettingUp) -> Iterator[Check]:
+    within = plan.tape(LEVEL_WITHIN)
+    yield Check("straight, by a taut line", f"within {within}")
+    yield Check("level along, and across at both ends", f"within {within}")
+    if plan.way is Way.UPSIDE_DOWN:
+        yield Check(
+            f"every height is measured up from its top, which stands for {plan.tape(plan.datum)} above base", ""
+        )
+    else:
+        side = "above" if plan.bed < 0.0 else "below"
+        stands = "" if plan.tape(abs(plan.bed)) == plan.tape(0.0) else f", {plan.tape(abs(plan.bed))} {side} its top"
+        yield Check(f"base marked along it as a level line{stands}: every height is measured up from base", "")
+
+
+def _running(plan: SettingUp) -> Iterator[Check]:
+    for frame in plan.frames:
+        yield Check(f"{frame.name}: {frame.face}, its wood {frame.wood} of the line", plan.from_zero(frame.running))
+
+
+def _heights(plan: SettingUp, widest: float) -> Iterator[Check]:
+    # Bottom up, the edge that lies lower in the boat afloat, as the pattern names it, is the upper one in the shop.
+    edge = "lower edge" if plan.way is Way.RIGHT_SIDE_UP else "edge nearer the bottom"
+    for frame in sorted(plan.frames, key=lambda frame: abs(frame.running - widest)):
+        yield Check(f"{frame.name}: plumb, centre mark to the string", "")
+        if frame.spall is not None:
+            yield Check(f"{frame.name}: cross spall, its {edge}", plan.tape(frame.spall), 2)
+        yield Check(f"{frame.name}: sheer mark", plan.tape(frame.sheer), 2)
+        where = ", cut away" if frame.notched else ""
+        yield Check(f"{frame.name}: corner of side and bottom{where}", plan.tape(frame.chine), 2)
+        yield Check(f"{frame.name}: half-breadth at the sheer mark", plan.tape(frame.half_sheer), 2)
+
+
+def _diagonals(plan: SettingUp) -> Iterator[Check]:
+    for frame in plan.frames:
+        yield Check(f"{frame.name}: to the sheer mark on its {frame.face}", plan.tape(frame.diagonal), 2)
+
+
+def _ends(plan: SettingUp) -> Iterator[Check]:
+    for end in plan.ends:
+        for place in end.places:
+            what = f"{end.name}: {place.what}"
+            yield Check(f"{what}, from the zero", plan.from_zero(place.running))
+            yield Check(f"{what}, height", plan.tape(place.height))
+        lean = "the sheer's end aft" if end.rake > 0 else "the sheer's end forward"
+        between = ", straight from end to end of a curve" if end.curved else ""
+        yield Check(f"{end.name}: rake off plumb, {lean}{between}", f"{abs(np.degrees(end.rake)):.1f}°")
+        yield Check(f"{end.name}: plumb athwart, on the string", "")

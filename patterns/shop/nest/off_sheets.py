@@ -1,0 +1,133 @@
+"""Parts that are on no sheet because of their material or thickness: why, and the key of boat.toml that mends it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from enum import Enum, auto
+
+from patterns.parts.cautions import Caution
+from patterns.parts.materials import NOT_STATED, material_key
+from patterns.parts.part import Part
+from patterns.shop.nest.sheet_stock import SheetRoom
+from patterns.shop.woods import same_wood, wood_called
+from patterns.units.lengths import INCH, write_length
+
+PANELS = ("side panel", "bottom panel")
+READ_ON_A_TAPE = 0.02  # mm; a size in inches that is further off the fraction it is written as is told in thousandths
+
+
+class WhyOff(Enum):
+    """Why no sheet is for a part."""
+
+    NOT_STATED = auto()
+    SOLID = auto()
+    UNKNOWN = auto()  # neither among the sheets nor among the boards, and no wood of the handbook's
+    NO_SHEET = auto()
+
+
+def why_off(part: Part, room: SheetRoom) -> WhyOff | None:
+    """Why no sheet is for a part; None where one is."""
+    if part.material == NOT_STATED:
+        return WhyOff.NOT_STATED
+    if room.sheets_for(part.material, part.thickness):
+        return None
+    if room.is_sheet_material(part.material):
+        return WhyOff.NO_SHEET
+    known = _on_boards(part.material, room) or wood_called(part.material) is not None
+    return WhyOff.SOLID if known else WhyOff.UNKNOWN
+
+
+def _on_boards(material: str, room: SheetRoom) -> bool:
+    return any(same_wood(material, board) for board in room.solid)
+
+
+def solid_words(material: str) -> str:
+    return f"{material} is solid wood unless [stock] plywood lists it"
+
+
+def cautions_of_sheets(parts: Sequence[Part], room: SheetRoom | None, show: str) -> tuple[Caution, ...]:
+    """Warnings of all parts that should be on sheets and are on none; nothing where no sheets are named.
+
+    Parameters
+    ----------
+    parts : sequence
+        Every piece that is cut.
+    show : str
+        How lengths are printed.
+    """
+    return () if room is None else tuple(_cautions(parts, room, show))
+
+
+def _cautions(parts: Sequence[Part], room: SheetRoom, show: str) -> Iterator[Caution]:
+    off = [(why_off(part, room), part) for part in parts]
+    yield from _not_stated([part for why, part in off if why is WhyOff.NOT_STATED])
+    lacking: dict[str, list[str]] = {}
+    for why, part in off:
+        if why is WhyOff.UNKNOWN:
+            lacking.setdefault(_unknown_words(part.material, parts, room), []).append(part.title)
+        elif why is WhyOff.SOLID and part.name in PANELS and not _on_boards(part.material, room):
+            lacking.setdefault(_solid_panel_words(part.material, parts, room), []).append(part.title)
+        elif why is WhyOff.NO_SHEET:
+            lacking.setdefault(_no_sheet_words(part, room, show), []).append(part.title)
+    yield from (Caution("; ".join(in_kinds(titles)), words) for words, titles in lacking.items())
+
+
+def _not_stated(parts: Sequence[Part]) -> Iterator[Caution]:
+    keys: dict[str, list[str]] = {}
+    for part in parts:
+        keys.setdefault(material_key(part.name), []).append(part.title)
+    if keys:
+        told = "; ".join(f"{', '.join(in_kinds(titles))} ({key})" for key, titles in keys.items())
+        cure = 'These parts are on no sheet. Write each key, such as material = "marine plywood".'
+        yield Caution("material", f"not stated for {told}. {cure}")
+
+
+def _unknown_words(material: str, parts: Sequence[Part], room: SheetRoom) -> str:
+    return (
+        f"{material} is neither among the sheets nor among the boards of [stock], so it is on no sheet. If it is "
+        f"plywood, write {_plywood_line(material, parts, room)} in [stock]; if it is solid wood, name it in "
+        "[[stock.boards]]."
+    )
+
+
+def _solid_panel_words(material: str, parts: Sequence[Part], room: SheetRoom) -> str:
+    """A wood's name alone: plywood is sold by it too, and a panel is plywood more often than not."""
+    return (
+        f"{material} counts as solid wood, so it is neither joined nor on a sheet. If it is plywood, write "
+        f"{_plywood_line(material, parts, room)} in [stock]; if it is solid wood, name it in [[stock.boards]]."
+    )
+
+
+def _plywood_line(material: str, parts: Sequence[Part], room: SheetRoom) -> str:
+    plywood = sorted({material, *(part.material for part in parts if part.material in room.plywood)})
+    listed = ", ".join(f'"{name}"' for name in plywood)
+    return f"plywood = [{listed}]"
+
+
+def _no_sheet_words(part: Part, room: SheetRoom, show: str) -> str:
+    wanted = f"{_thick(part.thickness, show)} {part.material}"
+    sheets = [sheet.thickness for sheet in room.sheets_of(part.material) if sheet.thickness is not None]
+    if not sheets:
+        return f"no sheet of [stock] is {part.material}, so it is on no sheet. Add one to [[stock.sheets]]."
+    nearest = min(sheets, key=lambda thickness: abs(thickness - part.thickness))
+    return (
+        f"no sheet of [stock] is {wanted}: the nearest is {_thick(nearest, show)} thick. Add a sheet to "
+        "[[stock.sheets]], or measure both and correct their thickness."
+    )
+
+
+def _thick(mm: float, show: str) -> str:
+    """A thickness as callipers read it, so that no two that differ look alike."""
+    written = write_length(mm, show)
+    if not show.startswith(("in", "ft-in")):
+        return written
+    steps = mm / INCH * 64
+    return written if abs(steps - round(steps)) * INCH / 64 < READ_ON_A_TAPE else f"{mm / INCH:.3f} in"
+
+
+def in_kinds(titles: Sequence[str]) -> Iterator[str]:
+    """Frames' pieces counted together, and so are both hands of one part."""
+    kinds = Counter("pieces of frames" if title.startswith("frame ") else title.partition(", ")[0] for title in titles)
+    for kind, count in kinds.items():
+        yield kind if count == 1 and kind in titles else f"{kind} ({count})"

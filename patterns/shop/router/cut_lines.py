@@ -1,0 +1,182 @@
+"""The line a square cutter follows round a part, edge by edge, where its two faces differ."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby, pairwise
+
+import numpy as np
+from shapely import LineString, Point
+from shapely.ops import substring
+
+from patterns.errors import ShapeError
+from patterns.geometry.arrays import Floats, lengths, run_along, unit
+from patterns.geometry.biarcs import LEAST_RUN, apart, smooth_runs
+from patterns.geometry.outlines import across, met, parallel
+from patterns.parts.part import Edge, Part
+from patterns.shop.router.contours import CutShort
+from patterns.shop.router.router_rules import CutTo, RouterRules
+from patterns.units.lengths import write_length
+
+SAME_PLACE = 1e-6  # mm
+TOUCH = 0.01  # mm; faces' lines so near each other are one
+SURE = 0.2  # mm; where every bevel of an edge runs out so far to one side, its faces' lines do not cross
+MITRE = 8.0  # times the gap between two edges' ends that they may be run on to meet; farther, the gap is cut straight
+SHORT = 0.5  # mm; less wood missing than a pencil line is thick hinders nobody
+NOTCH = "notch"
+
+
+def is_notch(edge: Edge) -> bool:
+    """Whether another piece seats in this edge: such edges are named 'notch chine log port', each wall alike."""
+    return edge.name.startswith(NOTCH)
+
+
+def cut_edges(part: Part, rules: RouterRules) -> tuple[Floats, ...]:
+    """Lines (n, 2) mm round a part, counter-clockwise, each beginning where the one before ends."""
+    first = next((number for number, edge in enumerate(part.edges) if not is_notch(edge)), 0)
+    chosen: list[Floats] = []
+    # Begun at an edge that is no notch, every notch's walls follow one another.
+    for notch, edges in groupby(
+        (*part.edges[first:], *part.edges[:first]), key=lambda e: e.name if is_notch(e) else ""
+    ):
+        lines = [line for edge in edges for line in _lines_of(edge, rules)]
+        chosen.extend(_eased(lines, rules.clearance) if notch else lines)
+    return tuple(apart(_without_repeats(line)) for line in _without_slivers(_closed_up(chosen)))
+
+
+def cut_short(part: Part, rules: RouterRules, show: str) -> CutShort | None:
+    """Where the cut takes the most wood that the larger face needs; None where it takes none worth a word."""
+    if rules.cut is CutTo.LARGER:
+        return None
+    # The marked face's line lacks what stands outside it; the smaller face's lacks all that the faces differ by.
+    lacking = [
+        (bevel.run if rules.cut is CutTo.NET else abs(bevel.run), edge.name)
+        for edge in part.edges
+        for bevel in edge.bevels
+    ]
+    by, where = max(lacking, default=(0.0, ""))
+    if by < SHORT:
+        return None
+    bevels, face = ("standing bevels", "far") if rules.cut is CutTo.NET else ("bevels", "larger")
+    told = (
+        f'cut = "{rules.cut}" cuts {bevels} short: {write_length(by, show)} of wood is missing on the {face} face of '
+        f"{part.title}, edge '{where}'"
+    )
+    return CutShort(by, told)
+
+
+def _without_repeats(line: Floats) -> Floats:
+    """Meeting in a point of either line leaves it there twice."""
+    moves_on = lengths(np.diff(line, axis=0)) > SAME_PLACE
+    return np.concatenate([line[:-1][moves_on], line[-1:]])
+
+
+def _without_slivers(lines: Sequence[Floats]) -> Iterator[Floats]:
+    """Lines round a part without those that their neighbours, run on to meet, have left too short to cut."""
+    kept = [line for line in lines if run_along(line)[-1] >= LEAST_RUN]
+    for before, line in zip([*kept[-1:], *kept[:-1]], kept, strict=True):
+        yield np.concatenate([before[-1:], line[1:]])
+
+
+def _lines_of(edge: Edge, rules: RouterRules) -> list[Floats]:
+    """An edge's line to cut; of a notch drawn as one edge each wall's."""
+    runs = np.array([bevel.run for bevel in edge.bevels])
+    near, far = (smooth_runs(edge.points), smooth_runs(edge.far)) if is_notch(edge) else ([edge.points], [edge.far])
+    if len(near) != len(far) or len(near) == 1:
+        return [_chosen(edge.points, edge.far, rules.cut, runs=runs)]
+    return [_chosen(a, b, rules.cut, runs=np.zeros(0)) for a, b in zip(near, far, strict=True)]
+
+
+def _eased(walls: list[Floats], clearance: float) -> list[Floats]:
+    """Walls of a notch moved back into the wood by half the clearance each; its bottom stays."""
+    if clearance == 0 or len(walls) < 2:
+        return walls
+    first, *bottom, last = walls
+    return [parallel(first, clearance / 2), *bottom, parallel(last, clearance / 2)]
+
+
+def _chosen(line: Floats, far: Floats, cut: CutTo, *, runs: Floats) -> Floats:
+    """Of both faces' lines of an edge the one to cut, or where they cross, of each the part to cut."""
+    if cut is CutTo.NET or (len(runs) and np.abs(runs).max() < TOUCH):
+        return line
+    sign = 1.0 if cut is CutTo.LARGER else -1.0
+    if len(runs) and np.abs(runs).min() > SURE and (np.sign(runs) == np.sign(runs[0])).all():
+        return far if sign * runs[0] > 0 else line
+    beyond = sign * across(line, far, run_along(line))
+    if beyond.max() <= TOUCH:
+        return line
+    return far if beyond.min() >= -TOUCH else _by_turns(line, far, beyond)
+
+
+def _by_turns(line: Floats, far: Floats, beyond: Floats) -> Floats:
+    """Two lines that cross: of each the stretches on the wanted side."""
+    along = run_along(line)
+    i = np.flatnonzero(np.signbit(beyond[1:]) != np.signbit(beyond[:-1]))
+    crossings = along[i] + (along[i + 1] - along[i]) * beyond[i] / (beyond[i] - beyond[i + 1])
+    near_line, far_line = LineString(line), LineString(far)
+    places = [0.0, *crossings.tolist(), float(along[-1])]
+    pieces = []
+    for start, end in pairwise(places):
+        outside = np.interp((start + end) / 2, along, beyond) > 0
+        pieces.append(_stretch(far_line, near_line, start, end) if outside else substring(near_line, start, end).coords)
+    points = np.concatenate([np.asarray(piece) for piece in pieces])
+    return np.asarray(points[np.concatenate([[True], lengths(np.diff(points, axis=0)) > TOUCH])])
+
+
+def _stretch(far: LineString, line: LineString, start: float, end: float) -> object:
+    """The far line beside a stretch of the other, whole at the edge's ends."""
+    low = 0.0 if start == 0 else far.project(Point(line.interpolate(start)))
+    high = far.length if end >= line.length - TOUCH else far.project(Point(line.interpolate(end)))
+    return substring(far, low, high).coords
+
+
+def _closed_up(lines: list[Floats]) -> tuple[Floats, ...]:
+    """Edges run on, or cut back, to where they meet their neighbours; where two would meet far off, a straight cut
+    across the gap between them.
+    """
+    lines = list(lines)
+    gaps = [at for at in range(len(lines)) if not _made_to_meet(lines, at)]
+    # A short edge may reach its neighbour only once its other end has been run on.
+    gaps = [at for at in gaps if not _made_to_meet(lines, at)]
+    for at in reversed(gaps):
+        lines.insert(at + 1, np.stack([lines[at][-1], lines[(at + 1) % len(lines)][0]]))
+    return tuple(lines)
+
+
+def _made_to_meet(lines: list[Floats], at: int) -> bool:
+    """Whether an edge and the next one, the last and the first, were made to share a corner."""
+    after = (at + 1) % len(lines)
+    try:
+        lines[at], lines[after] = _meeting(lines[at], lines[after])
+    except ShapeError:
+        return False
+    return True
+
+
+def _meeting(line: Floats, after: Floats) -> tuple[Floats, Floats]:
+    """Two edges made to share a corner.
+
+    Raises
+    ------
+    ShapeError
+        They would meet far off, or nowhere.
+    """
+    gap = float(lengths(after[0] - line[-1]))
+    if gap < TOUCH:
+        return line, np.concatenate([line[-1:], after[1:]])
+    reach = MITRE * gap
+    body, tail = _tail(line, reach)
+    head, rest = _tail(after[::-1], reach)
+    head, rest = rest[::-1], head[::-1]
+    on = np.concatenate([tail, tail[-1:] + reach * unit(tail[-1:] - tail[-2:-1])])
+    back = np.concatenate([head[:1] + reach * unit(head[:1] - head[1:2]), head])
+    # Run on so far, an edge may reach round to its neighbour's far end as well, as a bottom does at a limber.
+    to, fro = met(on, back, nearest=(line[-1] + after[0]) / 2)
+    return np.concatenate([body, to]), np.concatenate([fro, rest])
+
+
+def _tail(line: Floats, reach: float) -> tuple[Floats, Floats]:
+    """A line parted so that the second part is at least so long, or as long as there is."""
+    along = run_along(line)
+    at = max(0, int(np.searchsorted(along, along[-1] - reach)) - 1)
+    return line[:at], line[at:]

@@ -1,0 +1,102 @@
+"""Pilot holes in planking, where its fastenings go: along chines, ends and frames."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+
+from patterns.geometry.arrays import Floats, lengths, run_along
+from patterns.geometry.outlines import parallel
+from patterns.parts.asked.joint_rules import JointKind
+from patterns.parts.part import Edge, Mark, Part
+from patterns.shop.router.contours import Drilled
+from patterns.shop.router.router_rules import RouterRules
+
+PLANKING_FACE = "inside face"
+LAID_OVER = "inside of side"  # the mark a bottom has where it runs out past the side: its fastenings stay inboard of it
+FRAME = "frame "
+WOOD = "X"  # the note on the side of a frame's line its wood lies
+SCARF_BEGINS = "scarf begins"
+GLUED = (JointKind.SCARF, JointKind.KEY)  # ends joined without fastenings
+APART = 12.0  # mm; two holes nearer each other split the wood between them, common practice
+
+
+def pilot_holes(part: Part, rules: RouterRules, wood: shapely.Polygon) -> Iterator[Drilled]:
+    """Holes bored through a panel into what it is fastened to; none in parts that are not planking.
+
+    A butt block is bored through the panel once it lies there.
+    """
+    if rules.pilot is None or part.marked_face != PLANKING_FACE or part.name.endswith(JointKind.BUTT):
+        return
+    safe = shapely.buffer(_finished(part, wood), -rules.pilot_edge * 0.99).difference(_scarfs(part))
+    apart = max(APART, 2 * rules.pilot)
+    bored = np.zeros((0, 2))
+    for line, spacing in _lines(part, rules):
+        for place in _spaced(line, spacing):
+            # A hole beside another, or out where the wood ends, belongs to a neighbouring line.
+            if (len(bored) and lengths(bored - place).min() < apart) or not safe.contains(shapely.Point(place)):
+                continue
+            bored = np.concatenate([bored, place[None]])
+            yield Drilled((float(place[0]), float(place[1])), rules.pilot)
+
+
+def _finished(part: Part, wood: shapely.Polygon) -> shapely.Geometry:
+    """What both faces have when the edges are planed: a hole beyond it would run out through an edge."""
+    faces = (shapely.Polygon(face).buffer(0) for face in (part.outline, part.far_outline))
+    return shapely.intersection_all([wood, *faces])
+
+
+def _lines(part: Part, rules: RouterRules) -> Iterator[tuple[Floats, float]]:
+    """Where fastenings stand, and how far apart along it: 2-3 in at chines, 4-6 in at frames, common practice."""
+    laid_over = [mark for mark in part.marks if mark.name.startswith(LAID_OVER)]
+    middle = part.outline.mean(axis=0)
+    for mark in laid_over:
+        yield _toward(mark.points, middle, rules.pilot_edge), rules.pilot_spacing
+    for edge in part.edges:
+        if not (laid_over and edge.name.startswith("chine")) and not edge.name.startswith(GLUED):
+            yield _inside(edge, rules.pilot_edge), rules.pilot_spacing
+    woods = np.array([note.at for note in part.notes if note.text == WOOD]).reshape(-1, 2)
+    for mark in part.marks:
+        if mark.name.startswith(FRAME) and len(woods):
+            yield _in_frame(mark, woods, rules.frame_sided / 2), rules.frame_spacing
+
+
+def _scarfs(part: Part) -> shapely.Geometry:
+    """Where a piece is tapered for a scarf: the panel is bored there when both pieces are one."""
+    ends = [edge.points for edge in part.edges if edge.name.startswith(JointKind.SCARF)]
+    begun = [mark.points for mark in part.marks if mark.name.startswith(SCARF_BEGINS)]
+    tapers = [
+        shapely.MultiPoint(np.concatenate([end, min(begun, key=lambda line: np.abs(line[:, 0].mean() - end[0, 0]))]))
+        for end in ends
+        if begun
+    ]
+    return shapely.union_all([taper.convex_hull.buffer(APART) for taper in tapers])
+
+
+def _inside(edge: Edge, distance: float) -> Floats:
+    """A line along an edge, so far inside whichever face is the smaller: what is planed away holds no fastening."""
+    planed = max(0.0, *(-bevel.run for bevel in edge.bevels), 0.0)
+    return parallel(edge.points, distance + planed)
+
+
+def _in_frame(mark: Mark, woods: Floats, distance: float) -> Floats:
+    nearest = lengths(woods[:, None] - mark.points[None]).min(axis=1).argmin()
+    return _toward(mark.points, woods[nearest], distance)
+
+
+def _toward(line: Floats, place: Floats, distance: float) -> Floats:
+    """A line moved square to itself to the side a place lies on."""
+    at = int(lengths(line - place).argmin())
+    way = line[min(at + 1, len(line) - 1)] - line[max(at - 1, 0)]
+    gap = place - line[at]
+    return parallel(line, distance if way[0] * gap[1] - way[1] * gap[0] > 0 else -distance)
+
+
+def _spaced(line: Floats, spacing: float) -> Floats:
+    """(k, 2) mm, evenly along a line, half a space from its ends."""
+    run = run_along(line)
+    count = max(1, int(np.ceil(run[-1] / spacing)))
+    at = (np.arange(count) + 0.5) * run[-1] / count
+    return np.stack([np.interp(at, run, line[:, axis]) for axis in range(2)], axis=1)

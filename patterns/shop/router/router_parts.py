@@ -1,0 +1,341 @@
+"""A part made ready to cut: its faces' lines chosen, fitted with arcs, relieved, scored, drilled, lettered, proved."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from math import hypot
+
+import numpy as np
+import shapely
+
+from patterns.drawing.engraving import in_plain_letters, is_plain
+from patterns.errors import ShapeError, while_making
+from patterns.geometry.arc_lines import ArcLine, ring
+from patterns.geometry.arrays import Floats, lengths
+from patterns.geometry.biarcs import apart, fit_arcs
+from patterns.geometry.outlines import line_strings
+from patterns.parts.cautions import Caution
+from patterns.parts.materials import material_words
+from patterns.parts.part import Edge, Part
+from patterns.shop.router.contours import Contours, CutShort, Lettering, RouterLayer, Scored
+from patterns.shop.router.cut_lines import cut_edges, cut_short
+from patterns.shop.router.cutter import Unreachable, inside_corners, relieved, unreachable
+from patterns.shop.router.pilots import pilot_holes
+from patterns.shop.router.proof import prove, proved_fit
+from patterns.shop.router.router_lettering import Room, engraved_lines, lettering, ticks, title_lines
+from patterns.shop.router.router_rules import CutTo, RouterRules
+from patterns.shop.router.tabs import tab_lines, tabs_on_mating
+from patterns.units.lengths import write_length
+
+_COUNT = re.compile(r"\d+off$")  # as `router_file_name` ends
+SAME_PLACE = 1e-6  # mm; nearer points are one
+INSIDE_CUT = 0.25  # mm that scored lines keep from the cut: one that runs along it would be cut twice
+SAME_SCORE = 0.1  # mm; lines that run nearer each other come out as one
+SHORTEST_SCORE = 1.0  # mm; a shorter scrap of a line tells nobody anything
+LONGEST_FILE_NAME = 240  # bytes; disks take 255, the ending among them
+LONGEST_WORD = 60  # letters of the boat's name, and of a material's, that a file's name takes
+CURE = "change the sizes in boat.toml that leave this part too little wood"
+CROSSES_WITHIN = 0.5  # mm; an edge this near to where an outline crosses itself takes part in it
+SHARP = 0.1  # rad; corners that turn less a cutter goes round well enough
+
+
+def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str, number: int = 1) -> Contours:
+    """A part ready to cut, its lowest x and y at 0.
+
+    Parameters
+    ----------
+    number : int
+        What is engraved for a name that has letters no single strokes are known for.
+
+    Raises
+    ------
+    ShapeError
+        An outline that crosses itself or encloses nothing.
+    NotFitToCutError
+        Contours that came out wrong: a bug.
+    """
+    with while_making(part.title):
+        runs = cut_edges(part, rules)
+    _check_outline(part, runs)
+    lines = [ring([proved_fit(fit_arcs(run), run, part.title) for run in runs]), *map(_fitted_loop, part.holes)]
+    outer, *inner = (_for_cutter(line, rules) for line in lines)
+    bare = Contours(
+        title=part.title,
+        file_name=router_file_name(part, boat),
+        thickness=part.thickness,
+        material=part.material,
+        count=part.count,
+        short=cut_short(part, rules, show),
+        outer=outer,
+        inner=tuple(inner),
+    )
+    bare = bare.told(scored=tuple(_scored(part, bare, rules)), drilled=tuple(pilot_holes(part, rules, bare.wood)))
+    meeting = tabs_on_mating(part, [score.line for score in bare.scored if score.layer == "tab"])
+    words = engraved_lines(part, rules, number)
+    whole = replace(bare, lettering=_lettering(part, bare, words, show)).at_origin()
+    told = zip(title_lines(part, rules), words, strict=True)
+    unwritten = [
+        f"the router cannot engrave '{line}', which has letters without single strokes: it engraves '{instead}'"
+        for line, instead in told
+        if not is_plain(line)
+    ]
+    return prove(whole.told(cautions=(*unwritten, *_tabs_to_trim(meeting, rules), *_cautions(whole, rules, show))))
+
+
+def ready_to_cut(
+    parts: Sequence[Part],
+    rules: RouterRules,
+    *,
+    boat: str,
+    show: str,
+    numbers: Mapping[str, int] | None = None,
+    through: Callable[[Callable[[Part], Contours], Sequence[Part]], Iterable[Contours]] = map,
+) -> tuple[Contours, ...]:
+    """Every part, each under a name of its own; ``through`` says how the work is gone through.
+
+    Parameters
+    ----------
+    numbers : mapping, optional
+        A number for each part's title, for names that cannot be engraved; else parts are numbered as they come.
+
+    Raises
+    ------
+    ShapeError
+        As for one part; or two parts whose names differ only in signs a file's name cannot carry.
+    """
+    known = numbers or {part.title: number for number, part in enumerate(parts, start=1)}
+    made = tuple(through(lambda part: contours_of(part, rules, boat=boat, show=show, number=known[part.title]), parts))
+    first: dict[str, Contours] = {}
+    for one in made:
+        other = first.setdefault(one.file_name, one)
+        if other is not one:
+            raise ShapeError(f"'{other.title}' and '{one.title}' would have the same file, {one.file_name}.dxf")
+    return made
+
+
+def wholes_apart(made: Sequence[Contours], to_cut: Sequence[Part]) -> tuple[Contours, ...]:
+    """Wholes that are cut in pieces under names, in a folder of their own, that no shop cuts them by as well."""
+    cut = {part.title for part in to_cut}
+    return tuple(
+        one if one.title in cut else replace(one, file_name=f"whole/{_COUNT.sub('cut-in-pieces', one.file_name)}")
+        for one in made
+    )
+
+
+def cautions_of(made: Sequence[Contours]) -> tuple[Caution, ...]:
+    """What a cutter cannot do, said once for all parts it is true of."""
+    texts = dict.fromkeys(text for one in made for text in one.cautions)
+    return (
+        *_short_told([one.short for one in made if one.short]),
+        *(Caution(f"router, {', '.join(_names(made, text))}", text) for text in texts),
+    )
+
+
+def _short_told(short: Sequence[CutShort]) -> Iterator[Caution]:
+    """One warning for the whole job that the cut takes wood the bevels need, with the worst place."""
+    if short:
+        worst = max(short, key=lambda one: one.by)
+        parts = "1 part" if len(short) == 1 else f"{len(short)} parts"
+        yield Caution("router", f'{worst.told}, the most of {parts} cut short. Use cut = "{CutTo.LARGER}"')
+
+
+def _names(made: Sequence[Contours], text: str) -> Iterator[str]:
+    """The parts a caution holds for, those of both hands by one name."""
+    titles = dict.fromkeys(one.title for one in made if text in one.cautions)
+    for title in titles:
+        name = title.removesuffix(", port").removesuffix(", starboard")
+        if {f"{name}, port", f"{name}, starboard"} <= set(titles):
+            if title.endswith(", port"):
+                yield name
+        else:
+            yield title
+
+
+def _for_cutter(line: ArcLine, rules: RouterRules) -> ArcLine:
+    return relieved(line, cutter=rules.cutter, relief=rules.relief) if rules.cutter else line
+
+
+def _cautions(part: Contours, rules: RouterRules, show: str) -> Iterator[str]:
+    yield from _missing_tabs(part, rules)
+    contours = (part.outer, *part.inner)
+    sharp = any(bool((inside_corners(line) > SHARP).any()) for line in contours)
+    if rules.cutter is None:
+        if sharp:
+            yield (
+                "inside corners that a round cutter cannot reach into: name yours as cutter in [router], and they are "
+                "relieved for it"
+            )
+        return
+    places = list(unreachable(part.wood, contours, cutter=rules.cutter))
+    if places:
+        yield _told(places, rules.cutter, show)
+
+
+def _missing_tabs(part: Contours, rules: RouterRules) -> Iterator[str]:
+    """Tabs asked for that have no place clear of corners, joints and notches."""
+    count = sum(score.layer == "tab" for score in part.scored)
+    if count < rules.tabs:
+        yield (
+            f"only {count} of {rules.tabs} tabs have a place clear of corners, joints and notches. Hold the part in "
+            f"the sheet with screws, or make tab_length shorter"
+        )
+
+
+def _tabs_to_trim(meeting: int, rules: RouterRules) -> Iterator[str]:
+    if meeting:
+        yield (
+            f"{meeting} of {rules.tabs} tabs stand on edges that meet another panel, because the other edges have no "
+            f"room for all. Trim their stumps flush before you fit the panel"
+        )
+
+
+def _told(places: Sequence[Unreachable], cutter: float, show: str) -> str:
+    """All of a part in one sentence: a cutter too large leaves wood in every notch of every frame."""
+    place = max(places, key=lambda one: one.left)
+    x, y = (write_length(value, show) for value in place.at)
+    if place.radius is None:
+        what = "a gap is too narrow"
+    elif place.radius == 0:
+        what = "an inside corner is sharp"
+    else:
+        what = f"an inside radius is only {write_length(place.radius, show)}"
+    where = f"{what} for the {write_length(cutter, show)} cutter at {x}, {y} from the file's corner: wood stays"
+    return where if len(places) == 1 else f"{where} there, the most of {len(places)} such places"
+
+
+def router_file_name(part: Part, boat: str) -> str:
+    """Boat, part, hand, material, thickness and count, as a name any disk takes, however long the builder's own are."""
+    title, size = in_plain_letters(part.title), f"{round(part.thickness, 1):g}mm {part.count}off"
+    room = (LONGEST_FILE_NAME - len(f"{title}{size}".encode())) // 2
+    boat, material = (_begun(name, room) for name in (boat, material_words(part.material)))
+    return re.sub(r"[^\w.]+", "-", f"{boat} {title} {material} {size}".lower()).strip("-.")
+
+
+def _begun(name: str, room: int) -> str:
+    """As much of a name as a file's name takes, which counts in bytes: letters of other alphabets take two or three."""
+    return in_plain_letters(name)[:LONGEST_WORD].encode()[: max(room, 0)].decode(errors="ignore")
+
+
+def _fitted_loop(hole: Floats) -> ArcLine:
+    """A hole's contour with the wood on its left, as it is on an outline's."""
+    loop = hole[lengths(hole - np.roll(hole, 1, axis=0)) > SAME_PLACE]
+    if shapely.LinearRing(loop).is_ccw:
+        loop = loop[::-1]
+    line = fit_arcs(loop, closed=True)
+    begun = np.roll(loop, -int(lengths(loop - line.points[0]).argmin()), axis=0)
+    once_round = ArcLine(
+        np.concatenate([line.points, line.points[:1]]), np.concatenate([line.bulges, [0.0]]), closed=False
+    )
+    proved_fit(once_round, np.concatenate([begun, begun[:1]]), "hole")
+    return line
+
+
+def _check_outline(part: Part, runs: tuple[Floats, ...]) -> None:
+    """A boat whose part no machine can cut is the boat's fault; arcs laid wrongly are ours and found afterwards."""
+    polygon = shapely.Polygon(np.concatenate([run[:-1] for run in runs]))
+    if not polygon.is_valid:
+        raise ShapeError(f"{part.title}: {_crossing(part, polygon)}; wanted edges that never cross: {CURE}")
+    for hole in part.holes:
+        if len(hole) < 3 or not shapely.Polygon(hole).is_valid:
+            raise ShapeError(f"{part.title}: the edge of its hole crosses itself; wanted room for it: {CURE}")
+
+
+def _crossing(part: Part, polygon: shapely.Polygon) -> str:
+    """Which of a part's edges cross, by name."""
+    place = re.search(r"\[(\S+) (\S+)\]", shapely.is_valid_reason(polygon))
+    if not place:
+        return "its edges enclose no wood"
+    point = shapely.Point(float(place[1]), float(place[2]))
+    near = sorted((line.distance(point), edge.name) for edge in part.edges for line in line_strings(list(_faces(edge))))
+    names = [name for away, name in near if away < CROSSES_WITHIN]
+    # Both lie at the crossing to within rounding, which must not settle their order.
+    match sorted(list(dict.fromkeys(names))[:2]):
+        case [one, other]:
+            return f"its edges '{one}' and '{other}' cross"
+        case [one]:
+            return f"its edge '{one}' crosses itself"
+        case _:
+            return "its outline crosses itself"
+
+
+def _faces(edge: Edge) -> tuple[Floats, Floats]:
+    return edge.points, edge.far
+
+
+def _scored(part: Part, bare: Contours, rules: RouterRules) -> Iterator[Scored]:
+    # Shrunk a little, so that lines that run along the cut, or past it into the next part, fall away.
+    within = bare.wood.buffer(-INSIDE_CUT)
+    shapely.prepare(within)
+    marks = (*(mark.points for mark in part.marks), *ticks(part))
+    done = _Done()
+    for piece, layer in _inside((*_other_faces(part, rules), *((points, "mark") for points in marks)), within):
+        for fresh in done.without(piece):
+            done.lines.append(fresh)
+            yield Scored(layer, fit_arcs(apart(shapely.get_coordinates(fresh))))
+    yield from (Scored("tab", line) for line in tab_lines(part, bare.outer, rules))
+
+
+def _lettering(part: Part, bare: Contours, title: Sequence[str], show: str) -> Lettering:
+    room = Room(bare.wood, [score.line.flat(SHORTEST_SCORE) for score in bare.scored], bare.drilled)
+    words = list(lettering(part, title, room, show))
+    # A part too small for a single word carries none.
+    points = np.concatenate([np.zeros((0, 2)), *(points for points, _ in words)])
+    return Lettering(points, tuple(count for _, counts in words for count in counts))
+
+
+def _other_faces(part: Part, rules: RouterRules) -> Iterator[tuple[Floats, RouterLayer]]:
+    """Both faces' lines of bevelled edges: whichever is cut falls away, for it lies on the cut."""
+    for edge in part.edges:
+        yield edge.far, "far-face"
+        if rules.cut is CutTo.LARGER:
+            yield edge.points, "mark"
+
+
+def _inside(
+    lines: Sequence[tuple[Floats, RouterLayer]], wood: shapely.Geometry
+) -> Iterator[tuple[shapely.LineString, RouterLayer]]:
+    """What of lines lies in the wood, which is prepared."""
+    wholes = line_strings([points for points, _ in lines])
+    # Most lines along the edges lie outside altogether.
+    reaching = np.flatnonzero(shapely.intersects(wood, wholes))
+    pieces, which = shapely.get_parts(shapely.intersection(wholes[reaching], wood), return_index=True)
+    told = (shapely.get_type_id(pieces) == shapely.GeometryType.LINESTRING) & (shapely.length(pieces) > SHORTEST_SCORE)
+    for piece, number in zip(pieces[told].tolist(), reaching[which[told]].tolist(), strict=True):
+        yield piece, lines[number][1]
+
+
+class _Done:
+    """Lines that are scored already: a knife run twice cuts twice as deep."""
+
+    def __init__(self) -> None:
+        self.lines: list[shapely.LineString] = []
+        self._beside: dict[int, shapely.Polygon] = {}  # by a line's number, all that runs along it
+
+    def without(self, whole: shapely.LineString) -> list[shapely.LineString]:
+        """What of a line does not run along one of them."""
+        near = [number for number in self._near(whole) if _may_run_along(whole, self.lines[number])]
+        stretches = shapely.get_parts(shapely.intersection(whole, [self._along(number) for number in near]))
+        along = stretches[shapely.length(stretches) > SHORTEST_SCORE]
+        if not len(along):
+            return [whole]
+        rest = shapely.get_parts(whole.difference(shapely.union_all(along).buffer(SAME_PLACE)))
+        return [piece for piece in rest.tolist() if piece.length > SHORTEST_SCORE]
+
+    def _near(self, whole: shapely.LineString) -> list[int]:
+        return np.flatnonzero(shapely.distance(self.lines, whole) < SAME_SCORE).tolist() if self.lines else []
+
+    def _along(self, number: int) -> shapely.Polygon:
+        if number not in self._beside:
+            self._beside[number] = self.lines[number].buffer(SAME_SCORE, cap_style="flat")
+        return self._beside[number]
+
+
+def _may_run_along(line: shapely.LineString, other: shapely.LineString) -> bool:
+    """Whether a straight line could run along another so far that it counts: most only touch it with an end."""
+    if shapely.get_num_points(line) > 2:
+        return True
+    (left, bottom, right, top), (low_x, low_y, high_x, high_y) = line.bounds, other.bounds
+    wide, high = min(right, high_x) - max(left, low_x), min(top, high_y) - max(bottom, low_y)
+    return hypot(wide + 2 * SAME_SCORE, high + 2 * SAME_SCORE) > SHORTEST_SCORE

@@ -1,0 +1,1 @@
+"""Long pieces ripped with a hand saw: set-ups, guides, boards, scarfs, how a piece is bent."""

@@ -1,0 +1,147 @@
+"""How a long piece is brought to its curve: sprung cold, tried, steamed, laminated, or sawn to shape."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from patterns.geometry.arrays import Floats
+from patterns.parts.long.long_pieces import LongPiece
+from patterns.shop.woods import Wood, least_strength_left, strength_left, wood_called
+
+EASY, SAMPLE = 100.0, 60.0  # radius over thickness for springing clear, straight stock cold: common practice
+BREAKS_DRY = 30.0  # radius over thickness near which flat dry stock breaks: 20 to 30, a university's extension text
+SURE, NEAR_BREAKING = 2 / 3, 0.85
+"""Shares of the strain that breaks the wood, the loss by its run-out counted, from which a sample is asked for and from
+which it is not bent cold: judgement of this program, for the handbook's figures are averages."""
+STRAIGHT = 1e-9  # 1/mm; a radius of a thousand km
+AT_MARK = 20.0  # mm; nearer to a frame or an end a place goes by its name
+ENDS = 150.0  # mm, strips and stock are left long: 6 in, common practice
+
+
+class Way(StrEnum):
+    SPRING = "spring it cold"
+    TRY = "try a sample cold before you bend the piece"
+    STEAM = "soak or steam it, or laminate it"
+    LAMINATE = "laminate it, or saw it to shape"
+
+
+@dataclass(frozen=True, slots=True)
+class Layers:
+    """Equal layers glued to the curve."""
+
+    count: int
+    thickness: float  # mm
+    strip: float  # mm, to cut each strip at
+    springs_back: float  # mm, the depth of the curve lost when the form is taken off: 1/n^2 of it (geometry, elastic)
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A place along a piece."""
+
+    along: float  # mm from the fore end, along the lower edge
+    name: str  # of a frame or an end that is as good as there, or ""
+
+
+@dataclass(frozen=True, slots=True)
+class BendVerdict:
+    """Bending out of the face (flatwise) and in it (edgewise), at the tightest places all along the piece."""
+
+    way: Way
+    flat_radius: float  # mm, the tightest; inf where straight
+    flat_at: Spot
+    flat_ratio: float  # radius over thickness
+    edge_radius: float  # mm
+    edge_at: Spot
+    edge_ratio: float  # radius over width
+    edge_set: float  # mm, depth of the curve that is left to force edgewise if the piece is sprung from straight stock
+    twist: float  # rad/mm, the most either way
+    twist_at: Spot
+    depth: float  # mm of the flatwise curve over the piece's length
+    wood: Wood | None
+    share: float | None  # surface strain as a share of that at which straight-grained wood breaks
+    strength: float  # share of the strength left where the grain runs out
+    strained: float | None  # surface strain as a share of that at which this board's wood breaks
+    layers: Layers | None  # where laminating is one of the ways
+    sawn_from: float  # mm, width of a board the flatwise curve could be sawn out of
+
+
+def bend_verdict(piece: LongPiece, slope: float = 0.0) -> BendVerdict:
+    """What the curve of a piece asks of its wood, whose grain runs out by a slope (0 along the piece).
+
+    Common practice, no single source: radius over 100 thicknesses springs cold, 60 to 100 wants a sample, under 60
+    steam, laminations or the saw. A wood strained near its breaking by the handbook, what its run-out costs counted, is
+    tried or steamed sooner.
+    """
+    bends = piece.bends
+    along, flat, edge, twist = bends.along, bends.flatwise, bends.edgewise, bends.twist
+    f, e, w = (int(np.abs(bend).argmax()) for bend in (flat, edge, twist))
+    flat_radius, edge_radius = _radius(flat[f]), _radius(edge[e])
+    ratio = flat_radius / piece.thickness
+    depth = bow(along, flat)
+    wood = wood_called(piece.rules.material)
+    share = 1 / (2 * ratio) / wood.breaks_at if wood else None
+    left = strength_left(slope)
+    strength = least_strength_left() if left is None else left
+    strained = None if share is None else share / strength
+    way = _way(ratio, strained)
+    return BendVerdict(
+        way=way,
+        flat_radius=flat_radius,
+        flat_at=_spot(piece, float(along[f])),
+        flat_ratio=ratio,
+        edge_radius=edge_radius,
+        edge_at=_spot(piece, float(along[e])),
+        edge_ratio=edge_radius / piece.width,
+        edge_set=bow(along, edge),
+        twist=float(np.abs(twist[w])),
+        twist_at=_spot(piece, float(along[w])),
+        depth=depth,
+        wood=wood,
+        share=share,
+        strength=strength,
+        strained=strained,
+        layers=None if way is Way.SPRING else _layers(piece, flat_radius, along, flat, depth),
+        sawn_from=depth + piece.thickness + 2 * piece.rules.planing,
+    )
+
+
+def _spot(piece: LongPiece, along: float) -> Spot:
+    ends = (("the fore end", 0.0), ("the after end", piece.places[-1].along))
+    named = [*ends, *((place.name, place.along) for place in piece.places if place.name)]
+    name, at = min(named, key=lambda mark: abs(mark[1] - along))
+    return Spot(along, name if abs(at - along) < AT_MARK else "")
+
+
+def bow(along: Floats, curve: Floats) -> float:
+    """mm, how deep a line of curvature (n,) 1/mm over running lengths lies off its own chord."""
+    at = np.linspace(along[0], along[-1], 201)
+    bend, step = np.interp(at, along, curve), at[1] - at[0]
+    slope = np.concatenate([[0.0], np.cumsum((bend[1:] + bend[:-1]) / 2 * step)])
+    rise = np.concatenate([[0.0], np.cumsum((slope[1:] + slope[:-1]) / 2 * step)])
+    return float(np.abs(rise - rise[-1] * (at - at[0]) / (at[-1] - at[0])).max())
+
+
+def _radius(curve: float) -> float:
+    return float(1 / abs(curve)) if abs(curve) > STRAIGHT else float("inf")
+
+
+def _way(ratio: float, strained: float | None) -> Way:
+    near = strained or 0.0
+    if ratio < BREAKS_DRY:
+        return Way.LAMINATE
+    if ratio < SAMPLE or near >= NEAR_BREAKING:
+        return Way.STEAM
+    return Way.TRY if ratio < EASY or near >= SURE else Way.SPRING
+
+
+def _layers(piece: LongPiece, radius: float, along: Floats, flat: Floats, depth: float) -> Layers:
+    """As few equal layers as spring cold."""
+    count = max(2, int(np.ceil(EASY * piece.thickness / radius - 1e-9)))
+    turned = float(np.sum((np.abs(flat[1:]) + np.abs(flat[:-1])) / 2 * np.diff(along)))
+    arrises = piece.arrises
+    longest = max(arrises.lower, arrises.upper, arrises.far_upper, arrises.far_lower)
+    return Layers(count, piece.thickness / count, longest + turned * piece.thickness + ENDS, depth / count**2)

@@ -1,0 +1,256 @@
+"""What every tile carries beside the pattern: its name, its neighbours, where to trim, and two check bars."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from itertools import pairwise
+from math import fsum
+
+import numpy as np
+
+from patterns.drawing.marks import Drawing, Ink, Label, Pointer, Stroke
+from patterns.drawing.obstacles import Obstacles
+from patterns.drawing.text import grown, label_box, text_width
+from patterns.geometry.arrays import Floats
+from patterns.tiling.paper.check_bars import level_bar, upright_bar
+from patterns.tiling.paper.paper import BAR, LEFT_STRIP, PaperSetup
+from patterns.tiling.seams.crosses import AIR, stops
+from patterns.tiling.seams.grid import Cell, Grid, neighbours
+
+BIG = 4.4  # mm; a tile's own name, found at a glance in a stack
+TITLE = 3.0  # mm
+SMALL, SMALLEST = 2.0, 1.6  # mm
+LAY_OVER, TRIM = "trim here, lay over {}", "trim here"
+NAMES_UP = 10.9  # mm from the strip's foot to the middle of the row of names
+BAR_UP = 3.2  # mm from the strip's foot to the level bar, and from the strip's left to the upright one
+FOOT = 2.4  # mm; face and bow
+ARROW, ARROW_UP = 9.0, 5.0  # mm, length of the small arrow level and upright
+GAP = 4.0  # mm between words of one row
+TRIM_DASHES = (6.0, 1.5, 0.8, 1.5)  # mm, dash and dot: no line of a pattern is drawn so and so thin
+ASIDE = (0.0, 10.0, -10.0, 20.0, -20.0)  # mm from half-way between two crosses, where the words may stand instead
+BESIDE_SEAM = 3.0  # mm from a seam to the middle of the words along it
+CLOSELY = 2.5  # mm between places tried all along a seam that has no room half-way
+# What is said at a seam, how big, how far outside it, mm, and whether tried all along it: what first finds room.
+_SEAM_WORDS: tuple[tuple[str, float, float, bool], ...] = (
+    (LAY_OVER, SMALL, BESIDE_SEAM, False),
+    (LAY_OVER, SMALL, BESIDE_SEAM, True),
+    (LAY_OVER, SMALLEST, BESIDE_SEAM, True),
+    (TRIM, SMALLEST, BESIDE_SEAM, True),
+    (LAY_OVER, SMALLEST, -BESIDE_SEAM, True),
+    (TRIM, SMALLEST, -BESIDE_SEAM, True),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
+    """What a tile calls itself and its neighbours; None where no sheet is printed."""
+
+    title: str
+    foot: str  # "inside face towards you"
+    pointer: Pointer | None
+    own: str  # "B3"
+    row: str  # "B"
+    column: int
+    number: int  # of the sheet, from 1
+    count: int
+    left: str | None
+    right: str | None
+    above: str | None
+    below: str | None
+
+
+def names_of(drawing: Drawing, grid: Grid, kept: Sequence[Cell], place: Cell) -> Names:
+    around = (grid.label(other) if other in kept else None for other in neighbours(place))
+    left, right, above, below = around
+    said = drawing.title, drawing.foot, drawing.pointer
+    where = grid.label(place), grid.row_letter(place[0]), place[1] + 1
+    return Names(*said, *where, kept.index(place) + 1, len(kept), left, right, above, below)
+
+
+def furniture(names: Names, paper: PaperSetup) -> tuple[Ink, ...]:
+    """The strips' marks, where they lie on the page."""
+    return (
+        *_fixed(paper, names.right is not None, names.above is not None),
+        *_row_of_names(names, paper),
+        *_beside_the_bar(names, paper),
+        *_up_the_side(names, paper),
+    )
+
+
+@cache
+def _fixed(paper: PaperSetup, trim_right: bool, trim_top: bool) -> tuple[Ink, ...]:
+    """Bars and trim lines: the same on every tile of a kind, so made once."""
+    x, y = paper.corner
+    bars = (*level_bar(paper.margin + 1.0, paper.margin + BAR_UP), *upright_bar(paper.margin + BAR_UP, y + 2.0))
+    right, top = _trim_lines(paper)
+    across, up = (length + paper.overlap for length in paper.step)
+    lines: list[Ink] = []
+    if trim_right:
+        lines.append(Stroke(np.array([[right, paper.margin], [right, y + up]]), "sheet", dashes=TRIM_DASHES))
+    if trim_top:
+        lines.append(Stroke(np.array([[paper.margin, top], [x + across, top]]), "sheet", dashes=TRIM_DASHES))
+    return (*bars, *lines)
+
+
+@cache
+def _trim_lines(paper: PaperSetup) -> tuple[float, float]:
+    """Where on the page the right and the top seams lie, mm."""
+    (x, y), (across, up), half = paper.corner, paper.step, paper.overlap / 2
+    return x + half + across, y + half + up
+
+
+def _row_of_names(names: Names, paper: PaperSetup) -> Iterator[Ink]:
+    """``B3  side panel, port  (row B, column 3)  sheet 8 of 21  inside face  BOW <-``, smaller to fit."""
+    words = [(names.title, TITLE)]
+    if names.count == 1:
+        words.append(("one sheet", SMALL))
+    else:
+        words += [
+            (names.own, BIG),
+            (f"(row {names.row}, column {names.column})", SMALL),
+            (f"sheet {names.number} of {names.count}", SMALL),
+        ]
+    if names.foot:
+        words.append((names.foot, FOOT))
+    pointer = names.pointer
+    if pointer is not None:
+        words.append((pointer.word, FOOT))
+    arrow = 0.0 if pointer is None or pointer.angle is None else ARROW + GAP
+    room = _right_end(paper) - paper.margin - 1.0
+    length = fsum(text_width(text, size) for text, size in words) + GAP * (len(words) - 1) + arrow
+    scale = min(1.0, room / length)
+    x, y = paper.margin + 1.0, paper.margin + NAMES_UP
+    for text, size in words:
+        yield Label(text, (x, y), size * scale, anchor="start")
+        x += (text_width(text, size) + GAP) * scale
+    if pointer is not None and pointer.angle is not None:
+        yield from _arrow((x + ARROW / 2 * scale, y), pointer.angle, scale)
+
+
+def _arrow(middle: tuple[float, float], angle: float, scale: float) -> Iterator[Stroke]:
+    """A small arrow: no taller than the strip's row when it points up."""
+    cos, sin = math.cos(angle), math.sin(angle)
+    length = ARROW if abs(sin) < math.sqrt(0.5) else ARROW_UP
+    turn = scale * np.array([[cos, sin], [-sin, cos]])
+    head = np.array([length / 2, 0.0])
+    yield Stroke(np.array([-head, head]) @ turn + middle, "text")
+    yield Stroke((head + np.array([[-2.0, 1.2], [0.0, 0.0], [-2.0, -1.2]])) @ turn + middle, "text")
+
+
+def _right_end(paper: PaperSetup) -> float:
+    """Words in the foot of the page end before the trim line: what lies beyond is cut off."""
+    return _trim_lines(paper)[0] - 1.0
+
+
+def _beside_the_bar(names: Names, paper: PaperSetup) -> tuple[Label, ...]:
+    """Neighbours, and how to print, to the right of the level bar."""
+    # The right and the top edge are trimmed and laid over; so the neighbours there come to lie under.
+    around = {"left": names.left, "below": names.below}, {"right": names.right, "above": names.above}
+    joins = "; ".join(
+        f"{lies} this: " + ", ".join(f"{side} {name}" for side, name in sides.items() if name)
+        for lies, sides in zip(("over", "under"), around, strict=True)
+        if any(sides.values())
+    )
+    x = paper.margin + 1.0 + BAR + GAP
+    texts = (joins or "nothing to join", "print at 100 %; measure both bars")
+    return tuple(
+        _shrunk(Label(text, (x, paper.margin + up), SMALL, anchor="start", layer="sheet"), _right_end(paper) - x)
+        for text, up in zip(texts, (5.4, 1.9), strict=True)
+    )
+
+
+def _shrunk(label: Label, room: float) -> Label:
+    scale = min(1.0, room / text_width(label.text, label.size))
+    return Label(label.text, label.at, label.size * scale, label.angle, label.anchor, label.layer)
+
+
+def _up_the_side(names: Names, paper: PaperSetup) -> tuple[Label, ...]:
+    """Above the upright bar: which sheet comes to lie over this edge."""
+    if names.left is None:
+        return ()
+    text = f"{names.left} lies over this edge"
+    low, high = paper.corner[1] + 2.0 + BAR + GAP, _trim_lines(paper)[1] - 2.0
+    if text_width(text, SMALL) > high - low:
+        return ()
+    place = (paper.margin + LEFT_STRIP / 2, (low + high) / 2)
+    return (Label(text, place, SMALL, angle=math.pi / 2, layer="sheet"),)
+
+
+def seam_words(grid: Grid, kept: Sequence[Cell], taken: Obstacles) -> dict[Cell, tuple[Label, ...]]:
+    """``trim here, lay over B4`` beside every trim line: half-way between crosses, or wherever else there is room.
+
+    Where the pattern leaves no room along the whole of a seam, the least words stand over the ink that is cut off.
+    """
+    seams: list[_Seam] = []
+    for place in kept:
+        _, right, above, _ = neighbours(place)
+        seams += [_Seam(place, right, True)] if right in kept else []
+        seams += [_Seam(place, above, False)] if above in kept else []
+    crowded = [_seam_choices(grid, seam, TRIM, SMALLEST, BESIDE_SEAM, closely=False) for seam in seams]
+    found = {seam: _set_at(words, middles[0]) for seam, (words, middles) in zip(seams, crowded, strict=True)}
+    left = seams
+    for text, size, aside, closely in _SEAM_WORDS:
+        tries = [_seam_choices(grid, seam, text, size, aside, closely=closely) for seam in left]
+        boxes = [label_box(words) + middles[:, None] for words, middles in tries]
+        free = taken.free(grown(np.concatenate([np.empty((0, 4, 2)), *boxes]), AIR))
+        ends = np.cumsum([len(one) for one in boxes])[:-1]
+        shut_out = []
+        for seam, (words, middles), clear in zip(left, tries, np.split(free, ends), strict=False):
+            if clear.any():
+                found[seam] = _set_at(words, middles[int(clear.argmax())])
+            else:
+                shut_out.append(seam)
+        left = shut_out
+    by_tile: dict[Cell, list[Label]] = {place: [] for place in kept}
+    for seam in seams:
+        by_tile[seam.place].append(found[seam])
+    return {place: tuple(labels) for place, labels in by_tile.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class _Seam:
+    """The right or the top edge of a tile, trimmed and laid over another."""
+
+    place: Cell
+    other: Cell
+    upright: bool
+
+
+def _set_at(words: Label, middle: Floats) -> Label:
+    x, y = middle.tolist()
+    return replace(words, at=(x, y))
+
+
+def _seam_choices(
+    grid: Grid, seam: _Seam, text: str, size: float, aside: float, *, closely: bool
+) -> tuple[Label, Floats]:
+    """The words along a seam, and where their middle may stand, (n, 2) mm, those nearest to its own middle first."""
+    left, bottom, right, top = grid.cell(seam.place)
+    words = text.format(grid.label(seam.other))
+    length = top - bottom if seam.upright else right - left
+    along = _all_along(length, text_width(words, size)) if closely else _along_seam(length)
+    if seam.upright:
+        middles = [(right + aside, bottom + stop) for stop in along]
+    else:
+        middles = [(left + stop, top + aside) for stop in along]
+    angle = math.pi / 2 if seam.upright else 0.0
+    return Label(words, (0.0, 0.0), size, angle=angle, layer="sheet"), np.array(middles)
+
+
+@cache
+def _all_along(length: float, width: float) -> tuple[float, ...]:
+    """Where words so wide may stand along a seam, mm from its corner: every few mm, those nearest its middle first."""
+    stops_along = np.arange(width / 2, length - width / 2, CLOSELY)
+    return tuple(sorted(stops_along.tolist(), key=lambda stop: abs(stop - length / 2)))
+
+
+@cache
+def _along_seam(length: float) -> tuple[float, ...]:
+    """Where words may stand along a seam, mm from its corner: half-way between crosses, or somewhat aside."""
+    marks = stops(length)
+    half_way = [(one + two) / 2 for one, two in pairwise(marks)]
+    half_way.sort(key=lambda stop: (abs(stop - marks[-1] / 2), stop))
+    return tuple(stop + aside for aside in ASIDE for stop in half_way)

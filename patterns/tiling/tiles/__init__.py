@@ -1,0 +1,1 @@
+"""One drawing on many pages that are taped together."""

@@ -1,0 +1,143 @@
+"""The page in front of all sheets: how many there are, and how to print, check, trim, tape and transfer them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import accumulate
+from typing import NamedTuple
+
+from patterns.drawing.marks import Ink, Label
+from patterns.drawing.text import text_width, without_strangers, wrapped
+from patterns.tiling.paper.check_bars import level_bar, upright_bar
+from patterns.tiling.paper.page import Page
+from patterns.tiling.paper.paper import BOTTOM_STRIP, LEFT_STRIP, PaperSetup
+from patterns.tiling.seams.furniture import BAR_UP
+from patterns.tiling.seams.key_plan import called
+from patterns.tiling.tiles.tiles import Tiling
+
+TITLE = 6.0  # mm
+HEADING = 3.0  # mm
+TEXT = 2.4  # mm
+LINE = 1.75  # of a capital's height, from line to line
+COLUMN_GAP = 8.0  # mm
+
+HOW = (
+    (
+        "Print",
+        "At 100 %, actual size, on one side of the paper, with no fit to page, no scaling and no borderless printing. "
+        "Print the page of a small pattern first.",
+    ),
+    (
+        "Check",
+        "Every sheet has two bars at right angles. Lay a steel rule on both: 100 mm, or 3 15/16 in. If one is out by "
+        "0.3 mm or more, nothing cut to the sheet will fit: measure your printer with the command scrieve printer, "
+        "and print again.",
+    ),
+    (
+        "Trim",
+        "Cut the right and the top edge along the dash-dot line that says 'trim here', where a sheet has one. The "
+        "other edges are left.",
+    ),
+    (
+        "Tape",
+        "Follow the order on the pattern's key plan, on a flat floor, all on one day: paper grows with the weather. "
+        "Lay each sheet over those already down so that two crosses or more meet, their figures equal. Then measure "
+        "the two diagonals figured on the key plan.",
+    ),
+    (
+        "Transfer",
+        "Mark on the wood which face is up and where the bow lies. Prick through every cross, and every ring where "
+        "there are rings, with an awl, count them, lift the paper, and join the pricks with a batten. The heavy line "
+        "is the finished edge; a dash-dot line along it, where there is one, is for the saw; dashes are the edge on "
+        "the far face.",
+    ),
+    (
+        "Prove",
+        "Offer up one part, or a model of card, before you cut the rest. This program gives shapes, not strength, "
+        "stability or capacity: follow local codes and a licensed professional.",
+    ),
+)
+FIGURED = ", their figures equal. Then measure the two diagonals figured on the key plan"
+HOW_WITHOUT_FIGURES = tuple((word, text.replace(FIGURED, "")) for word, text in HOW)
+
+
+def front_page(tilings: Sequence[Tiling], paper: PaperSetup, *, boat: str, left_off: Sequence[str] = ()) -> Page:
+    """The front page of a set of sheets, on the same paper, upright; ``left_off`` says what has no sheets."""
+    upright = paper if paper.width <= paper.height else paper.turned()
+    left, right = upright.margin + LEFT_STRIP, upright.width - upright.margin
+    top, foot = upright.height - upright.margin, upright.margin + BOTTOM_STRIP
+    name = without_strangers(boat)
+    sheets = 1 + sum(len(tiling.pages) for tiling in tilings)
+    size = min(TITLE, TITLE * (right - left) / max(text_width(name, TITLE), 1.0))
+    under = f"{sheets} sheets of {called(paper)}: this one, {_keys(tilings)} and {_tiles(tilings)} of patterns"
+    marks: list[Ink] = [
+        Label(name, (left, top - TITLE), size, anchor="start"),
+        Label(under, (left, top - 2.6 * TITLE), _fitting(under, HEADING, right - left), anchor="start"),
+        *level_bar(left, upright.margin + BAR_UP),
+        *upright_bar(upright.margin + BAR_UP, foot),
+    ]
+    said = [("Left off", text) for text in left_off]
+    how, level = _how([*said, *(HOW if paper.grid else HOW_WITHOUT_FIGURES)], left, right, top - 4.2 * TITLE)
+    table = _table(tilings, (left, foot + 2.0), (right, level - 2 * TEXT))
+    return Page(upright.width, upright.height, (*marks, *how, *table), f"{name}: how to use the sheets", name)
+
+
+def _keys(tilings: Sequence[Tiling]) -> str:
+    keys = sum(len(tiling.pages) - len(tiling.tiles) for tiling in tilings)
+    return f"{keys} key plan{'s' * (keys != 1)}"
+
+
+def _tiles(tilings: Sequence[Tiling]) -> str:
+    return str(sum(len(tiling.tiles) for tiling in tilings))
+
+
+def _fitting(text: str, size: float, room: float) -> float:
+    return min(size, size * room / text_width(text, size))
+
+
+def _how(paragraphs: Sequence[tuple[str, str]], left: float, right: float, top: float) -> tuple[list[Label], float]:
+    """The paragraphs, and where they end."""
+    indent = max(text_width(word, TEXT) for word, _ in paragraphs) + 4.0
+    labels, level = [], top
+    for word, text in paragraphs:
+        labels.append(Label(word, (left, level), TEXT, anchor="start"))
+        for row in wrapped(text, size=TEXT, width=right - left - indent):
+            labels.append(Label(row, (left + indent, level), TEXT, anchor="start"))
+            level -= TEXT * LINE
+        level -= 0.6 * TEXT
+    return labels, level
+
+
+def _table(tilings: Sequence[Tiling], low: tuple[float, float], high: tuple[float, float]) -> Iterator[Label]:
+    """A row for each pattern: how many sheets, how they lie and where they begin; in columns that let it be biggest."""
+    before = accumulate((len(tiling.pages) for tiling in tilings), initial=2)  # page 1 is this one
+    rows = [_row(tiling, page) for tiling, page in zip(tilings, before, strict=False)]
+    ways = [_columns(rows, count, across=high[0] - low[0], high=high[1] - low[1]) for count in (1, 2, 3)]
+    best = max(ways, key=lambda way: way.size)
+    for number, row in enumerate(rows):
+        column, line = divmod(number, best.lines)
+        at = low[0] + column * (best.width + COLUMN_GAP), high[1] - (line + 0.5) * best.size * LINE
+        yield Label(row, at, best.size, anchor="start")
+
+
+class _Columns(NamedTuple):
+    lines: int
+    width: float  # mm
+    size: float  # mm
+
+
+def _columns(rows: Sequence[str], count: int, *, across: float, high: float) -> _Columns:
+    """Rows set in so many columns, as big as they go."""
+    lines, width = -(-len(rows) // count), (across - (count - 1) * COLUMN_GAP) / count
+    size = min(TEXT, *(_fitting(row, TEXT, width) for row in rows), high / (lines * LINE))
+    return _Columns(lines, width, size)
+
+
+def _row(tiling: Tiling, page: int) -> str:
+    title, count = tiling.drawing.title, len(tiling.tiles)
+    if count == 1:
+        return f"{title}: 1 sheet, page {page}"
+    grid = tiling.grid
+    rows = f"{grid.rows} row{'s' * (grid.rows != 1)} of {grid.columns}"
+    blank = f", {len(tiling.blank)} blank left out" if tiling.blank else ""
+    return f"{title}: {count} sheets and a key plan from page {page} ({rows}{blank})"

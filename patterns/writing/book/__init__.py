@@ -1,0 +1,1 @@
+"""The job book's sections: everything a job has to say."""

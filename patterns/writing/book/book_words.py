@@ -1,0 +1,280 @@
+"""What the job book says of the work: its order, how each pattern is used, and what can hurt. No figures of a boat."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from patterns.hull.build import Laps, Stem, Transom
+from patterns.parts.asked.end_rules import PlankEnds, StemWork
+from patterns.parts.asked.rules import Boat, FrameKind, Way
+from patterns.parts.part import Part
+from patterns.parts.whole import TIMBERS
+from patterns.writing.report.report_blocks import Step
+
+CAUTION = (
+    "Shapes only, not strength, stability or capacity: follow local codes and a licensed professional. Prove every "
+    "sheet by its check bars and one part by offering it up before you cut the rest."
+)
+
+CAUTIONS = (
+    "This program gives shapes. It says nothing of strength, stability, load, flotation or weather: buoyancy, "
+    "capacity, engine size and rails are for the law and a designer. Some places require a plate, a number or papers "
+    "for a home-built boat, above all when it is sold: ask locally.",
+    "Proof before stock: check bars, a model in card, two diagonals, one part offered up; then cut the rest.",
+    "Ripping: stock wide enough to hold, the piece cut from it last; support both sides and the fall-off; wedge the "
+    "kerf; depth just through; sharp blade; stand out of line; never freehand at a tilt; guards stay on. A tilted shoe "
+    "is less steady; strips pinch, sag and kick. Let the blade stop. Unplug to set or change the tilt.",
+    "Bent stock stores energy: clamp before you let go, keep faces out of line, have a helper for long pieces, cover "
+    "your eyes. Clamps and forms creak before they fail; try a sample first. Steam and hot water burn.",
+    "Dust: collect it and wear a fitted respirator. Wood dust harms lungs, some woods more; obey local limits.",
+    "Epoxy: no skin contact, gloves and sleeves, air. Half-cured dust sensitises. Mix in small lots, label them, read "
+    "the makers' sheets. Keep solvents, stoves and sparks apart.",
+    "Hearing and eyes. Lift with help; turn hulls with help.",
+)
+
+_STEM = (
+    "Prick the pattern onto the timber, saw it square, mark the bearding line on both sides, carried on to the "
+    "top, then bevel from it to the face. Square off the height marks to set the gauge at each."
+)
+_FALSE_STEM = "Saw it to the line, offer it up over the trimmed ends of the planking, fasten it and taper it to them."
+_TRANSOM = (
+    "Draw both outlines, one on each face, and bevel between them: the heavy line on the marked face, the dashed one "
+    "on the other."
+)
+_FRAMING = "Lay the pattern on a board, prick it through, fasten the framing together over it, marked face up."
+_USES = (
+    (
+        "mould",
+        "Lay the pattern on a board, prick it through, build over it. A mould is temporary: its edges stay square.",
+    ),
+    (
+        "frame",
+        "Lay the pattern on a board, prick it through, fasten the frame together over it, marked face up. Rough-"
+        "bevel it 1/16 in (1.5 mm) shy (common practice); finish with a batten over its neighbours.",
+    ),
+    ("transom framing", _FRAMING),
+    ("bow transom framing", _FRAMING),
+    ("transom", _TRANSOM),
+    ("bow transom", _TRANSOM),
+    ("stem", _STEM),
+    ("sternpost", _STEM),
+    ("false stem", _FALSE_STEM),
+    ("false sternpost", _FALSE_STEM),
+    (
+        "side panel",
+        "Prick the sheet or lay out by the table, join the marks with a batten. Cut one of each hand, proud "
+        "of the line; hang it, trim it at both ends, plane the lower edge last.",
+    ),
+    (
+        "strake",
+        "Prick the sheet or lay out by the table, join the marks with a batten. Cut one of each hand, proud of "
+        "the line, and plane to it when it hangs.",
+    ),
+    ("skeg", "Saw to the line, fit its upper edge to the bottom, and scribe it there where they do not meet."),
+    ("thwart", "Cut the ends a little long, fit them dry to the planking, then fasten."),
+)
+_IN_A_CORNER = "Measure the corner in the boat first and hold it against the pattern; then cut and fit."
+_PIECE_OF_A_FRAME = (
+    "Saw it to the line and lay it on the drawing of the whole frame: that settles where the pieces meet."
+)
+_LONG = "and spring it in. Cut the ends a little long and fit them by the angles said."
+
+
+_BOTTOM = {
+    Laps.OVER: "Lay out by the sheet or the table, or mark from the hull; keep the overhang until it is fastened, "
+    "then plane it to the sides.",
+    Laps.BETWEEN: "Lay out by the sheet or the table; it is let in between the sides, so saw it proud, bevel its edges "
+    "and plane them until it goes down to the inside of both.",
+}
+
+
+def how_to_use(part: Part, laps: Laps) -> str:
+    """What is done with a pattern at the bench; ``laps``: how bottom and sides meet."""
+    if part.name == "bottom panel":
+        return _BOTTOM[laps]
+    if part.name.endswith((*TIMBERS, " gusset")):
+        return _PIECE_OF_A_FRAME
+    if part.name.endswith(("knee", "breasthook")):
+        return _IN_A_CORNER
+    named = [use for name, use in _USES if part.name == name or part.name.startswith(f"{name} ")]
+    hands = "" if part.hand == "none" else ", one of each hand,"
+    return named[0] if named else f"Saw it to the line as it lies here{hands} {_LONG}"
+
+
+def order_of_work(boat: Boat) -> tuple[Step, ...]:
+    """The usual order, as far as this boat has the parts; where the plan has another, the plan wins."""
+    return tuple(_steps(boat))
+
+
+def _steps(boat: Boat) -> Iterator[Step]:
+    yield Step(
+        "Look at the warnings and at what was assumed; change boat.toml or the table and run again.",
+        "nothing is listed there that you have not looked up on the plan.",
+    )
+    yield Step(
+        "Measure the stock you have, thickness above all.",
+        "each thickness is what boat.toml says, at several places of the sheet or board.",
+    )
+    yield Step(
+        "Print the sheets at 100 % and tape them together, or lay out by running measures.",
+        "both check bars by a steel rule on a sheet, then a diagonal figured on the key plan.",
+    )
+    yield from _backbone(boat)
+    yield from _setting_up(boat)
+    yield from _long_pieces(boat)
+    yield Step(
+        "Lay out the side panels, port and starboard, join lengths, cut proud of the line and hang them.",
+        "one panel offered up dry: its frame marks meet the frames, its chine runs fair.",
+    )
+    yield from _bottom_up(boat)
+    yield _bottom(boat.skin.laps)
+    yield from _false_stems(boat)
+    yield from _finish(boat)
+
+
+def _bottom_up(boat: Boat) -> Iterator[Step]:
+    """No bottom is fitted from beneath: a boat set up right side up is turned for it."""
+    if boat.building and boat.building.way is Way.UPSIDE_DOWN:
+        return
+    held = "braces and cross spalls" if _spalled(boat) else "braces"
+    yield Step(
+        f"{'Turn' if boat.building else 'If she stands right side up, turn'} her bottom up, with help, the {held} "
+        "still in her.",
+        "her breadth at every frame is what it was; two straight sticks sighted show no twist.",
+    )
+
+
+def _bottom(laps: Laps) -> Step:
+    if laps is Laps.OVER:
+        return Step(
+            "Plane the lower edges for the bottom and fit the bottom; trim the overhang when it is fastened.",
+            "a straightedge across both sides touches all along; no gap takes a sheet of paper.",
+        )
+    return Step(
+        "Bevel the bottom's edges and let it in between the sides; plane the sides' lower edges down to it when it is "
+        "fastened.",
+        "no gap along the chines takes a sheet of paper; a straightedge laid across lies on bottom and both edges.",
+    )
+
+
+def _false_stems(boat: Boat) -> Iterator[Step]:
+    ends = ((boat.fore, boat.fore_work, "stem"), (boat.aft, boat.aft_work, "sternpost"))
+    names = [
+        f"false {name}"
+        for end, work, name in ends
+        if isinstance(end, Stem) and (not isinstance(work, StemWork) or work.ends is PlankEnds.FALSE_STEM)
+    ]
+    if names:
+        yield Step(
+            f"Trim the planking flush with the face it ends on, fit the {' and '.join(names)} over it, taper to suit.",
+            "no end of the planking is left bare.",
+        )
+
+
+def _spalled(boat: Boat) -> bool:
+    return boat.building is not None and boat.building.spall is not None
+
+
+def _kinds(boat: Boat) -> set[FrameKind]:
+    """The kinds of frame she has, where some may be told apart."""
+    return {boat.frames.at(place).kind for place in boat.frames.places} if boat.frames else set()
+
+
+def _ends(boat: Boat) -> str:
+    fore = "bow transom" if isinstance(boat.fore, Transom) else "stem"
+    return f"{fore} and {'transom' if isinstance(boat.aft, Transom) else 'sternpost'}"
+
+
+def _backbone(boat: Boat) -> Iterator[Step]:
+    yield Step(
+        f"Cut {_ends(boat)} and bevel them.",
+        "both faces' outlines measured over their corners; bevels by the gauge at each mark.",
+    )
+    if boat.frames is None:
+        return
+    kind = "moulds" if boat.frames.kind is FrameKind.MOULD else "frames"
+    spalls = ", cross spalls and all" if _spalled(boat) else ""
+    yield Step(
+        f"Cut the {kind} and put each together over its drawing{spalls}.",
+        "width at sheer and chine, and both diagonals, port against starboard; centre line and level line marked.",
+    )
+
+
+def _setting_up(boat: Boat) -> Iterator[Step]:
+    way = boat.building.way.value if boat.building else "the way up the plan says"
+    yield Step(
+        "Build the strongback, stretch a centre-line string over it, and mark the stations running from one end.",
+        "straight and level to 1/16 to 1/8 in (1.5 to 3 mm), stations to 1/16 in, diagonals equal to 1/8 in (common "
+        "practice, no single source).",
+    )
+    yield Step(
+        f"Set up {way}, from the widest section toward the ends, then {_ends(boat)}. Brace.",
+        "each plumb, on the centre line, level, at its height; marked faces on their stations.",
+    )
+    yield Step(
+        "Spring battens round along sheer and chine, over everything.",
+        "they touch everywhere and run fair by eye; shim or shave where they do not, and write down what you changed.",
+    )
+
+
+def _long_pieces(boat: Boat) -> Iterator[Step]:
+    long = boat.long
+    kind = "mould" if boat.frames and boat.frames.kind is FrameKind.MOULD else "frame"
+    if long.keelson or long.keel_batten:
+        name = "keelson" if long.keelson else "keel batten"
+        yield Step(
+            f"Fit the {name} in its {'ways' if kind == 'mould' else 'notches'}.",
+            f"it lies down without force, its ends against {_ends(boat)}.",
+        )
+    if long.chine_log:
+        yield Step(
+            f"Fit the chine logs, port and starboard in turn, dry first, {kind} by {kind}; do not force them.",
+            f"each lies in its {'ways' if kind == 'mould' else 'notches'}; the boat has not been pulled off its centre "
+            "line.",
+        )
+    inside = [name for name, there in (("inwales", long.inwale), ("stringers", long.stringers)) if there]
+    if inside:
+        yield Step(f"Fit the {' and '.join(inside)} in the same way.", "sheer and centre line are where they were.")
+    if boat.frames and boat.frames.kind is not FrameKind.MOULD:
+        yield Step(
+            "Finish the bevels of frames and logs; keep the control edges.",
+            "a straightedge athwart and a batten along touch all the wood.",
+        )
+
+
+def _finish(boat: Boat) -> Iterator[Step]:
+    long, fitted = boat.long, boat.fitted
+    if long.skeg:
+        yield Step("Fit the skeg.", "it stands plumb on the centre line; a string from the bow lies along it.")
+    legs = boat.building and boat.building.way is Way.UPSIDE_DOWN and _kinds(boat) - {FrameKind.MOULD}
+    yield Step(
+        f"Turn her right side up, with help{'; saw the legs of the frames off at the sheer marks' if legs else ''}.",
+        "she stands level and is not twisted, by two straight sticks sighted.",
+    )
+    if FrameKind.MOULD in _kinds(boat):
+        yield Step(
+            "Take the moulds out, with braces across the sheer in their stead.",
+            "her breadth at the sheer is what it was with them in.",
+        )
+    rails = [name for name, there in (("outwales", long.outwale), ("rub rails", long.rub_rail)) if there]
+    if rails:
+        yield Step(f"Fit the {' and '.join(rails)}.", "both sides run alike by eye from ahead.")
+    inside = [
+        name
+        for name, there in (
+            ("risers", long.risers),
+            ("breasthook", fitted.breasthook),
+            ("quarter knees", fitted.quarter_knee),
+            ("thwarts", fitted.thwarts),
+            ("thwart knees", fitted.thwart_knee),
+        )
+        if there
+    ]
+    if inside:
+        yield Step(f"Fit {', '.join(inside)}.", "each fits dry before there is glue on it; corners measured first.")
+    if _spalled(boat):
+        yield Step(
+            "Take the cross spalls out, last where nothing else holds her breadth.",
+            "her breadth at the sheer is what it was with them in.",
+        )
+    yield Step("Clear the limbers, round the edges, finish.", "water poured in at one end runs to the other.")

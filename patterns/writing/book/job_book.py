@@ -1,0 +1,156 @@
+"""The job book: everything a job has to say, as sections that a page or paper shows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from patterns.hull.table_form import TableForm
+from patterns.parts.cautions import Caution
+from patterns.parts.whole import Job
+from patterns.plates.lines.lines_plan import lines_plan
+from patterns.plates.overview import boat_picture, boat_wires
+from patterns.shop.fit.bent_edges import bent_edges
+from patterns.shop.nest.sheets import SheetPlan
+from patterns.shop.saw.long_bench import BenchPiece
+from patterns.shop.stock.lengths import lengths_by_title
+from patterns.units.datums import BASE, HEIGHTS_IN_TOML
+from patterns.units.lengths import write_length
+from patterns.writing.book.book_parts import parts_section
+from patterns.writing.book.book_wood import wood_section
+from patterns.writing.book.book_words import CAUTION, CAUTIONS, order_of_work
+from patterns.writing.report.band_tables import extras_told
+from patterns.writing.report.fair_tables import FairedTable, bands_blocks, moves_table, suspects_blocks
+from patterns.writing.report.joint_words import joints_told
+from patterns.writing.report.report_blocks import (
+    Block,
+    Bullets,
+    Figure,
+    Link,
+    Links,
+    Paragraph,
+    Section,
+    Steps,
+    Table,
+    Turnable,
+)
+
+PAGE = (250.0, 160.0)  # mm; what each view of the lines drawing fills
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Told:
+    """What the book tells of beside the job itself."""
+
+    form: TableForm
+    defaults: Sequence[tuple[str, str]]  # every key not given, and what was taken
+    plan: SheetPlan
+    parts: Mapping[str, Sequence[Link]]  # by a part's title, the files made of it
+    sheets: Sequence[str]  # files of the plywood sheets
+    worked: Sequence[BenchPiece] = ()  # the long pieces at the bench
+    bench: Sequence[Section] = ()  # tables for the bench
+    others: Sequence[Link] = ()  # files of the whole job
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    title: str
+    lead: tuple[Paragraph, ...]
+    sections: tuple[Section, ...]
+
+
+def book(job: Job, told: Told) -> Book:
+    """Warnings first, then what the work needs in its order."""
+    boat, show = job.boat, job.boat.show
+    lead = [Paragraph(boat.about)] if boat.about else []
+    sections = (
+        _warnings(job),
+        _assumed(job, told),
+        _lines(job, told.form),
+        _in_space(job),
+        Section("Order of work", (_ORDER, Steps(order_of_work(boat)))),
+        parts_section(
+            job.parts, told.parts, show, boat.skin.laps, lengths_by_title(job.parts, told.worked), bent_edges(job)
+        ),
+        wood_section(job.to_cut, told.plan, told.worked, show, told.sheets, boat.plywood),
+        *told.bench,
+        Section("Cautions", (Bullets(CAUTIONS),)),
+        Section("Files", (Links(tuple(told.others)),)),
+    )
+    return Book(f"{boat.name}: job book", (*lead, Paragraph(CAUTION, "caution")), sections)
+
+
+_ORDER = Paragraph("The usual order; where your plan has another, the plan wins. Each step ends with its check.")
+
+
+def _warnings(job: Job) -> Section:
+    if not job.warnings:
+        return Section("Warnings", (Paragraph("None. Look at what was moved and what was assumed all the same."),))
+    return Section("Warnings", (Bullets(tuple(f"{where}: {text}" for where, text in grouped(job.warnings))),))
+
+
+def grouped(warnings: Sequence[Caution]) -> Iterator[tuple[str, str]]:
+    """Warnings without repeats: everywhere the same is said is named before it, once."""
+    places: dict[str, list[str]] = {}
+    for one in warnings:
+        places.setdefault(one.text, []).append(one.where)
+    for text, where in places.items():
+        yield "; ".join(dict.fromkeys(where)), text
+
+
+def _assumed(job: Job, told: Told) -> Section:
+    return Section("What was read and assumed", tuple(_assumptions(job, told)))
+
+
+def _assumptions(job: Job, told: Told) -> Iterator[Block]:
+    boat, show, form = job.boat, job.boat.show, told.form
+    columns, stations = boat.offsets.columns, len(boat.offsets.stations)
+    names = ", ".join(line.name for line in job.lines)
+    yield Paragraph(
+        f"{form.file}: lines {names} at {stations} stations from {columns[0]} to {columns[-1]}, drawn "
+        f"to the {boat.skin.lines_to}; no offset moved further than "
+        f"{write_length(boat.fair_within, show)} unless the file says so."
+    )
+    if extras := tuple(extras_told(boat.offsets, show)):
+        yield Paragraph(f"Extra figures, at no station: {'; '.join(extras)}.")
+    if form.read_as:
+        yield Paragraph(f"{form.file} was read as {form.read_as}.", "note")
+    if form.datum != BASE:
+        yield Paragraph(f"{form.datum.told(show)} {HEIGHTS_IN_TOML}", "note")
+    yield Table("The planking", ("planking", "thick as measured", "material"), tuple(_planking(job)))
+    if joints := tuple(joints_told(job)):
+        yield Paragraph("Panels longer than their sheets are joined:")
+        yield Bullets(joints)
+    if told.defaults:
+        rows = tuple(told.defaults)
+        yield Table("Not given, so these defaults hold: look at each", ("key", "default"), rows)
+
+
+def _planking(job: Job) -> Iterator[tuple[str, ...]]:
+    skin, show = job.boat.skin, job.boat.show
+    for name, planking in (("side", skin.side), ("bottom", skin.bottom)):
+        yield name, write_length(planking.thickness, show), planking.material
+    yield "bottom to side", "", f"the bottom lies {skin.laps}"
+
+
+def _lines(job: Job, form: TableForm) -> Section:
+    table = FairedTable(job.boat, form, job.lines, job.cuts, job.suspects, ())
+    doubts = frozenset(one.place for one in job.suspects)
+    views = lines_plan(job.boat, job.lines, job.cuts, paper=PAGE, doubts=doubts, lettered=False)
+    figures = (Figure(view.drawing, f"{view.drawing.title}. {' '.join(view.notes)}") for view in views)
+    return Section("Lines drawing", (*figures, *suspects_blocks(table), moves_table(table), *bands_blocks(table)))
+
+
+def _in_space(job: Job) -> Section:
+    boat = job.boat
+    stations = list(boat.offsets.stations)
+    if boat.frames:
+        given = [x for _, x in stations]
+        stations += [(place.name, place.from_fp) for place in boat.frames.places if place.from_fp not in given]
+    wires = boat_wires(job.lines, stations)
+    caption = (
+        f"{boat.name} by its faired lines, with a section at every station and frame. Turn it with mouse, finger or "
+        "arrow keys; + and - come nearer and go further off, Home puts it back. Without scripts and on "
+        "paper it stands still."
+    )
+    return Section("The boat in space", (Turnable(wires, boat_picture(boat.name, wires), caption),))

@@ -1,0 +1,1 @@
+"""Drawings, pages and contours to PDF, SVG and DXF. Touch it for how ink looks in a format."""

@@ -1,0 +1,262 @@
+"""Pages as a PDF, true to size, lettering embedded, every layer one that a reader can switch off."""
+
+from __future__ import annotations
+
+import io
+import os
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from functools import cache, lru_cache
+from itertools import groupby
+from math import fsum
+from operator import itemgetter
+from pathlib import Path
+from typing import IO, Any, assert_never
+
+import numpy as np
+from reportlab import rl_config
+from reportlab.pdfbase import pdfdoc, pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+
+from patterns.drawing.marks import DRAWN, LAYERS, TINTS, Anchor, Cross, Ink, Label, Layer, Stroke
+from patterns.drawing.styles import STYLES
+from patterns.drawing.text import CAP_HEIGHT, text_width
+from patterns.tiling.paper.page import Page
+from patterns.units.shared_data import shared_file
+
+POINT = 25.4 / 72.0  # mm
+LONGEST_SIDE = 14400 * POINT  # mm; readers refuse or crop more, and halve it without a word where UserUnit is set
+FONT = "DejaVu Sans"
+FULL_SIZE = "patterns, full size"
+_ANCHORS = {"start": 0.0, "middle": 0.5, "end": 1.0}
+
+
+def pdf_bytes(pages: Iterable[Page], *, title: str, subject: str = FULL_SIZE, any_length: bool = False) -> bytes:
+    """A PDF of the pages."""
+    data = io.BytesIO()
+    write_pdf(pages, data, title, subject, any_length=any_length)
+    return data.getvalue()
+
+
+def write_pdf(
+    pages: Iterable[Page], file: Path | IO[bytes], title: str, subject: str = FULL_SIZE, *, any_length: bool = False
+) -> None:
+    """Write pages to a path or an open binary file; the same pages give the same bytes.
+
+    Parameters
+    ----------
+    any_length : bool
+        Let pages be longer than every reader takes. Their box stays plain: two readers of four pass over UserUnit and
+        show the page at a half without a word.
+
+    Raises
+    ------
+    ValueError
+        A page longer than readers take: tiling should have split it.
+    """
+    if FONT not in pdfmetrics.getRegisteredFontNames():
+        pdfmetrics.registerFont(TTFont(FONT, str(shared_file("fonts/DejaVuSans.ttf"))))
+    target: Any = str(file) if isinstance(file, Path) else file
+    # Without a first font of our own reportlab lists Helvetica, which it does not embed.
+    options: dict[str, Any] = {"pdfVersion": (1, 5), "initialFontName": FONT}
+    with _no_date_from_outside():
+        canvas = Canvas(target, invariant=1, pageCompression=1, **options)
+    canvas.setTitle(title)
+    canvas.setCreator("Scrieve")
+    canvas.setAuthor("")
+    canvas.setSubject(subject)
+    canvas.setViewerPreference("PrintScaling", "None")
+    pen = _Pen(canvas)
+    for page in pages:
+        if max(page.width, page.height) > LONGEST_SIDE and not any_length:
+            raise ValueError(f"{page.name}: {page.width:g} x {page.height:g} mm is more than a PDF page may measure")
+        _write_page(canvas, page, pen)
+    _declare_layers(canvas, (*LAYERS, *sorted(pen.used.difference(LAYERS))))
+    ascii85, rl_config.useA85 = rl_config.useA85, 0  # a quarter smaller, and as readable to every reader
+    try:
+        canvas.save()
+    finally:
+        rl_config.useA85 = ascii85
+
+
+@contextmanager
+def _no_date_from_outside() -> Iterator[None]:
+    """Hide SOURCE_DATE_EPOCH from reportlab: it would date PDFs, and no other file of a job bears a date."""
+    date = os.environ.pop("SOURCE_DATE_EPOCH", None)
+    try:
+        yield
+    finally:
+        if date is not None:
+            os.environ["SOURCE_DATE_EPOCH"] = date
+
+
+def _write_page(canvas: Canvas, page: Page, pen: _Pen) -> None:
+    canvas.setPageSize((page.width / POINT, page.height / POINT))
+    if page.entry:
+        canvas.bookmarkPage(page.name)
+        canvas.addOutlineEntry(page.entry, page.name)
+    code = [f"{_matrix(page)} cm 1 J 1 j"]
+    by_layer: dict[Layer, list[Ink]] = {layer: [] for layer in DRAWN}
+    for mark in page.marks:
+        by_layer[mark.layer].append(mark)
+    pen.spell(mark for mark in page.marks if isinstance(mark, Stroke))
+    for layer, marks in by_layer.items():
+        if marks:
+            code += [f"/OC /{layer} BDC", *pen.layer(marks, layer), "EMC"]
+    _emit(canvas, "\n".join(code))
+    canvas.showPage()
+
+
+def _matrix(page: Page) -> str:
+    """From mm on the page to points, stretched about the middle of the page."""
+    (across, up), x, y = page.stretch, page.width / 2, page.height / 2
+    moves = (_short((1 - by) * middle / POINT, 8) for by, middle in ((across, x), (up, y)))
+    return f"{across / POINT:.8f} 0 0 {up / POINT:.8f} {' '.join(moves)}"
+
+
+@dataclass(frozen=True, slots=True)
+class _Words:
+    """Lettering of one kind, wherever it stands: moves of its start from the anchor, mm, and the code about them."""
+
+    right: tuple[float, float]  # what its length and its height add to x and take from it
+    up: tuple[float, float]  # what they add to y
+    head: str
+    tail: str
+
+
+@dataclass(slots=True)
+class _Pen:
+    """Marks as page code, mm. What stands on many pages is spelled out once."""
+
+    canvas: Canvas
+    paths: dict[int, tuple[Stroke, str]] = field(default_factory=dict)  # the stroke is kept so that its id is its own
+    words: dict[tuple[str, float, float, Anchor], _Words] = field(default_factory=dict)
+    texts: dict[str, list[tuple[str, str]]] = field(default_factory=dict)
+    letters: dict[str, tuple[str, str]] = field(default_factory=dict)  # the name of the font subset, and the code in it
+    used: set[Layer] = field(default_factory=set)
+
+    def spell(self, strokes: Iterable[Stroke]) -> None:
+        """The paths of strokes made ready, those of a page at once."""
+        fresh = [stroke for stroke in strokes if id(stroke) not in self.paths]
+        # Seven figures hold any place on a page to a micron; adding zero turns -0.0 into 0.0.
+        places = (np.round(np.concatenate([np.empty((0, 2)), *(stroke.points for stroke in fresh)]), 3) + 0.0).ravel()
+        figures, start = places.tolist(), 0
+        for stroke in fresh:
+            end = start + stroke.points.size
+            self.paths[id(stroke)] = stroke, _path_form(len(stroke.points), stroke.closed) % tuple(figures[start:end])
+            start = end
+
+    def layer(self, marks: Sequence[Ink], layer: Layer) -> list[str]:
+        self.used.add(layer)
+        style = STYLES[layer]
+        grey = f"{style.grey:g}"
+        code = [f"{grey} G {grey} g {style.width:g} w [{' '.join(f'{dash:g}' for dash in style.dashes)}] 0 d"]
+        letters: list[str] = []
+        unbroken: list[str] = []
+        for mark in marks:
+            match mark:
+                case Stroke() if mark.dashes or style.dashes:
+                    code.append(f"{_dashes(mark, mark.dashes or style.dashes)} {self.paths[id(mark)][1]} S")
+                case Stroke():
+                    unbroken.append(self.paths[id(mark)][1])
+                case Cross():
+                    unbroken.append(_cross_path(*mark.at, mark.arm))
+                case Label():
+                    letters.append(self.lettering(mark))
+                case _:
+                    assert_never(mark)
+        if unbroken:
+            code.append("[] 0 d " + "\n".join(unbroken) + (" f" if layer in TINTS else " S"))
+        return code + letters
+
+    def lettering(self, label: Label) -> str:
+        kind = label.text, label.size, label.angle, label.anchor
+        words = self.words.get(kind) or self.words.setdefault(kind, self._words(*kind))
+        (x, y), (along, across), (up_along, up_across) = label.at, words.right, words.up
+        return f"{words.head} {_short(x + along - across)} {_short(y + up_along + up_across)} {words.tail}"
+
+    def _words(self, text: str, size: float, angle: float, anchor: Anchor) -> _Words:
+        cos, sin, turn = _turn(angle)
+        back, down = -_ANCHORS[anchor] * text_width(text, size), -size / 2
+        em = _short(size / CAP_HEIGHT)
+        shown = " ".join([f"{font} {em} Tf ({codes}) Tj" for font, codes in self._runs(text)])
+        return _Words((back * cos, down * sin), (back * sin, down * cos), f"BT {turn}", f"Tm {shown} ET")
+
+    def _runs(self, text: str) -> list[tuple[str, str]]:
+        """Runs of one font subset each: its name on the page, and its codes."""
+        if text not in self.texts:
+            spelled = [self.letters.get(letter) or self._letter(letter) for letter in text]
+            self.texts[text] = [
+                (font, "".join([codes for _, codes in run])) for font, run in groupby(spelled, key=itemgetter(0))
+            ]
+        return self.texts[text]
+
+    def _letter(self, letter: str) -> tuple[str, str]:
+        font: Any = pdfmetrics.getFont(FONT)
+        canvas: Any = self.canvas
+        [(subset, code)] = font.splitString(letter, canvas._doc)
+        self.letters[letter] = font.getSubsetInternalName(subset, canvas._doc), canvas._escape(code)
+        return self.letters[letter]
+
+
+@cache
+def _path_form(count: int, closed: bool) -> str:
+    """Where the figures of so many points go."""
+    point = "%.7g %.7g"
+    return f"{point} m {' l '.join([point] * (count - 1))} l{' h' if closed else ''}"
+
+
+@lru_cache(maxsize=4096)  # they stand at the same places on every tile
+def _cross_path(x: float, y: float, arm: float) -> str:
+    return (
+        f"{_short(x - arm)} {_short(y)} m {_short(x + arm)} {_short(y)} l "
+        f"{_short(x)} {_short(y - arm)} m {_short(x)} {_short(y + arm)} l"
+    )
+
+
+def _dashes(stroke: Stroke, dashes: tuple[float, ...]) -> str:
+    """The dash pattern begun as far in as the stroke is: dashes meet where sheets do."""
+    return f"[{' '.join(f'{dash:g}' for dash in dashes)}] {_short(stroke.run % fsum(dashes))} d"
+
+
+@lru_cache(maxsize=4096)  # most lettering lies level or stands upright
+def _turn(angle: float) -> tuple[float, float, str]:
+    """Cosine and sine, and the matrix of a turn by rad."""
+    cos, sin = float(np.cos(angle)), float(np.sin(angle))
+    return cos, sin, f"{_short(cos, 5)} {_short(sin, 5)} {_short(-sin, 5)} {_short(cos, 5)}"
+
+
+def _short(value: float, digits: int = 3) -> str:
+    text = f"{value:.{digits}f}".rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
+
+
+# reportlab knows no optional content: what follows leans on its private names, and nothing else here does.
+
+
+def _emit(canvas: Canvas, code: str) -> None:
+    page: Any = canvas
+    page._code.append(code)
+
+
+def _declare_layers(canvas: Canvas, layers: Iterable[Layer]) -> None:
+    """The layers by the names page code calls them, in the catalogue and on every page."""
+    document: Any = getattr(canvas, "_doc")  # noqa: B009
+    groups = {
+        layer: document.Reference(
+            pdfdoc.PDFDictionary({"Type": pdfdoc.PDFName("OCG"), "Name": pdfdoc.PDFString(layer)}), f"layer-{layer}"
+        )
+        for layer in layers
+    }
+    every = pdfdoc.PDFArray(list(groups.values()))
+    settings = pdfdoc.PDFDictionary({"Order": every, "ON": every, "BaseState": pdfdoc.PDFName("ON")})
+    resources: Any = pdfdoc.PDFResourceDictionary()
+    resources.basicFonts()
+    resources.Properties = groups
+    for page in document.Pages.pages:
+        page.Resources = document.Reference(resources, "resources")
+    catalogue: Any = document.Catalog
+    catalogue.__NoDefault__ = [*catalogue.__NoDefault__, "OCProperties"]
+    catalogue.OCProperties = pdfdoc.PDFDictionary({"OCGs": every, "D": settings})

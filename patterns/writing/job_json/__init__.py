@@ -1,0 +1,1 @@
+"""job.json: every figure of a job for other programs to read."""

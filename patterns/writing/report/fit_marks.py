@@ -1,0 +1,188 @@
+"""Edges that meet, in words and tables: their lengths, and which marks must come together where."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from patterns.shop.fit.meetings import Meeting, MeetingMark, Seam
+from patterns.units.tape import tape_length, tape_rounding, tape_step
+from patterns.writing.report.report_blocks import Block, Link, Links, Paragraph, Table
+
+FITS_WITHIN = 0.1  # mm; edges that come together nearer than this in the virtual boat meet
+EDGES = (": side", ": bottom", ": upper", ": lower")  # of a part, named by the word alone
+FIT_CSV = "tables/edges-that-meet.csv"
+NOTHING = 0.02  # mm; less than this between two marks is below what the chords of the lines leave in doubt
+AS_LONG = 0.05  # mm; an edge drawn longer than it lies in the boat by less is as long to any builder
+TO_FRAMES = {
+    Seam.FRAME_SIDES: (
+        "Frames on the side panel, from the sheer down",
+        "Hold the sheer mark of each frame to the upper end of its line on the panel; then its chine mark must come to "
+        "{below} of the panel.",
+    ),
+    Seam.FRAME_BOTTOMS: (
+        "Frames on the bottom panel, from the port chine mark",
+        "Hold the port chine mark of each frame to the panel's line 'inside of side, port'; then its centre line must "
+        "come to the panel's, and its starboard chine mark to 'inside of side, starboard'.",
+    ),
+}
+
+
+def marks_apart(meetings: Sequence[Meeting]) -> tuple[float, int]:
+    """mm, the furthest apart that marks drawn on faces that touch come in the boat, and how many pairs there are."""
+    apart = [mark.apart for one in meetings if not one.carried for mark in one.marks if mark.name and mark.mate]
+    return max(apart, default=0.0), len(apart)
+
+
+def edge_blocks(meetings: Sequence[Meeting], unheld: Sequence[str], show: str) -> Iterator[Block]:
+    """Every pair with its lengths."""
+    gap = max((meeting.gap for meeting in meetings), default=0.0)
+    held = "nowhere stand" if gap <= FITS_WITHIN else "somewhere stand"
+    yield Paragraph(
+        "Panels and long pieces were folded back from their flat patterns and put into the boat with frames and ends. "
+        f"There edges that meet {held} more than {FITS_WITHIN} mm apart; the most is {gap:.3f} mm.",
+        "plain" if gap <= FITS_WITHIN else "caution",
+    )
+    yield Paragraph(
+        "A panel or long piece is unrolled on the middle of its thickness, whose length bending keeps. On the hollow "
+        "side of its bend a line is drawn longer than it lies in the boat, on the round side shorter. So two edges "
+        "that meet are drawn of unlike lengths: that difference is thickness, and goes when they are bent. The rest "
+        "would be there in the boat too."
+    )
+    columns = ("pair", "edge, with its mate", "long", "thickness", "rest", "apart")
+    rows = tuple(row for number, one in enumerate(meetings, 1) for row in _edge_rows(number, one, show))
+    caption = (
+        "Starboard, port alike. Lengths as drawn, as far as the two run together; what of their difference is "
+        "thickness and what is the rest, and the most they come apart in the boat, mm"
+    )
+    yield Table(caption, columns, rows, frozenset(columns[2:]))
+    if unheld:
+        yield Paragraph(
+            f"Not held here, having no edge that must fit another as drawn: {', '.join(unheld)}. Fit them to the boat "
+            "as she stands."
+        )
+
+
+def _edge_rows(number: int, one: Meeting, show: str) -> tuple[tuple[str, ...], ...]:
+    figures = signed(one.by_thickness), signed(one.left), f"{one.gap:.3f}"
+    return (
+        (str(number), unhanded(one.a), tape_length(one.drawn_a, show), *figures),
+        ("", f"with {unhanded(one.b)}", tape_length(one.drawn_b, show), "", "", ""),
+    )
+
+
+def unhanded(name: str) -> str:
+    """An edge or a part as both hands have it: "chine log: lower edge"."""
+    plain = name.replace(", starboard", "").replace(" starboard", "")
+    return f"{plain} edge" if plain.endswith(EDGES) else plain
+
+
+def signed(mm: float) -> str:
+    """To a hundredth, and never less than nothing."""
+    return f"{round(mm, 2) + 0.0:+.2f}"
+
+
+def mark_blocks(meetings: Sequence[Meeting], show: str) -> Iterator[Block]:
+    """Every pair with the marks that must come together when the two edges are laid to each other."""
+    apart, count = marks_apart(meetings)
+    yield Paragraph(
+        "Marks that must come together when two edges are laid to each other. In the boat the "
+        f"{count} pairs drawn on faces that touch come within {apart:.3f} mm of each other.",
+        "plain" if apart <= FITS_WITHIN else "caution",
+    )
+    yield Paragraph(
+        f"Figures run along each edge as drawn, with the tape bent to it, and are {tape_rounding(show)}. 'Differ' is "
+        "how far the marks lie off each other with both pieces flat, the first less the second, mm, from where the two "
+        "edges begin to run together. A pair under two names has the first piece's name for it first; 'no mark' is a "
+        "place where only the other bears one: it was found in the boat. Where thickness and rest do not stand apart "
+        f"the whole of it is thickness, within {NOTHING} mm. Port is as starboard."
+    )
+    yield Links((Link(FIT_CSV, FIT_CSV, "(all figures, unrounded)", on_paper=False),))
+    numbered = list(enumerate(meetings, 1))
+    for seam in Seam:
+        of_it = [(number, one) for number, one in numbered if one.seam is seam]
+        if of_it and seam in TO_FRAMES:
+            yield from _frame_blocks(seam, of_it, show)
+            continue
+        for number, one in of_it:
+            yield Paragraph(f"Pair {number}. {_sentence(unhanded(one.a))}, with {unhanded(one.b)}. {why_words(one)}")
+            if one.marks:
+                yield _marks_table(one, show)
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def why_words(one: Meeting) -> str:
+    """Why the two are drawn of unlike lengths, what else is to be known of their marks, and if there are none."""
+    told = [_drawn_words(one), one.told]
+    if not one.marks:
+        told.append("No marks of the two must meet.")
+    return " ".join(words for words in told if words)
+
+
+def _only_thickness(one: Meeting) -> bool:
+    return all(abs(mark.left) < NOTHING for mark in one.marks)
+
+
+def _drawn_words(one: Meeting) -> str:
+    """How each of the two is drawn against how it lies in the boat."""
+    told = [
+        f"the {_part(name)}'s edge is drawn {abs(more):.2f} mm {'longer' if more > 0 else 'shorter'} than it lies in "
+        "the boat"
+        for name, more in ((one.a, one.drawn_a - one.bent_a), (one.b, one.drawn_b - one.bent_b))
+        if abs(more) >= AS_LONG
+    ]
+    if not told:
+        return f"Both are drawn as long as they lie in the boat, within {AS_LONG} mm."
+    return f"For its thickness {' and '.join(told)}."
+
+
+def _part(name: str) -> str:
+    """The part an edge belongs to."""
+    return unhanded(name.partition(":")[0])
+
+
+def _marks_table(one: Meeting, show: str) -> Table:
+    first, second = _part(one.a), _part(one.b)
+    split = () if _only_thickness(one) else ("thickness", "rest")
+    columns = ("mark", first, second, "differ", *split)
+    rows = []
+    for mark in one.marks:
+        along = tape_length(mark.along_a, show), tape_length(mark.along_b, show)
+        rows.append((mark_name(mark), *along, *_split(mark))[: len(columns)])
+    caption = f"{_sentence(first)} from {one.from_a}, {second} from {one.from_b}"
+    if max(one.begin_a, one.begin_b) >= tape_step(show) / 2:
+        together = " and ".join(tape_length(mm, show) for mm in (one.begin_a, one.begin_b))
+        caption += f"; they begin to run together at {together}"
+    return Table(caption, columns, tuple(rows), frozenset(columns[1:]))
+
+
+def mark_name(mark: MeetingMark) -> str:
+    """What is marked on the one, and on the other where that has another name."""
+    name, mate = (word or "no mark" for word in (mark.name, mark.mate))
+    return name if name == mate else f"{name} / {mate}"
+
+
+def _split(mark: MeetingMark) -> tuple[str, str, str]:
+    """The difference, and what of it is thickness and what the rest, mm."""
+    return signed(mark.difference), signed(mark.by_thickness), signed(mark.left)
+
+
+def _frame_blocks(seam: Seam, numbered: Sequence[tuple[int, Meeting]], show: str) -> Iterator[Block]:
+    """One table for all frames: each from the mark that is held first to those that must then come together."""
+    caption, how = TO_FRAMES[seam]
+    (first, one), (last, _) = numbered[0], numbered[-1]
+    below = one.marks[-1].name
+    how = how.format(below=f"the line '{below}'" if below.startswith("inside") else f"the {below}")
+    yield Paragraph(f"Pairs {first} to {last}. {how}" if last > first else f"Pair {first}. {how}")
+    split = () if all(_only_thickness(one) for _, one in numbered) else ("thickness", "rest")
+    columns = ("of", "its mark", _part(one.a), "frame", "differ", *split)
+    rows = []
+    for _, one in numbered:
+        for place, mark in enumerate(one.marks[1:]):
+            along = mark.along_a - one.begin_a, mark.along_b - one.begin_b
+            name = _part(one.b) if place == 0 else ""
+            row = (name, mark.mate, *(tape_length(mm, show) for mm in along), *_split(mark))
+            rows.append(row[: len(columns)])
+    yield Table(caption, columns, tuple(rows), frozenset(columns[2:]))

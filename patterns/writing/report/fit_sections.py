@@ -1,0 +1,128 @@
+"""The fit report as sections of a page: what meets, what twists, where the lap ends."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from patterns.drawing.marks import Drawing
+from patterns.hull.planking.skin import TWIST_TOLD
+from patterns.hull.planking.transition import STEEPEST_LAP, Transition
+from patterns.shop.fit.ease_twist import Eased
+from patterns.shop.fit.fit_report import FitReport, PanelSkin
+from patterns.units.lengths import write_length
+from patterns.units.tape import tape_length
+from patterns.writing.report.fit_marks import edge_blocks, mark_blocks, marks_apart
+from patterns.writing.report.report_blocks import Block, Figure, Paragraph, Section, Table
+
+
+def fit_sections(report: FitReport, pictures: Sequence[Drawing], show: str) -> tuple[Section, ...]:
+    """What is proved, in the order a builder asks it. ``pictures``: the twist of each panel."""
+    return (
+        Section("Edges that meet", tuple(edge_blocks(report.meetings, report.unheld, show))),
+        Section("Where marks must meet", tuple(mark_blocks(report.meetings, show))),
+        Section("Twist and bend of the sheets", tuple(_twists(report, pictures, show))),
+        Section("Lap and mitre along the chine", (Paragraph(transition_words(report.chine, show)),)),
+    )
+
+
+def _twists(report: FitReport, pictures: Sequence[Drawing], show: str) -> Iterator[Block]:
+    for skin, picture in zip(report.skins, pictures, strict=True):
+        words = skin_words(skin, show)
+        if skin.fights:
+            yield Paragraph(words, "caution")
+        yield Figure(picture, "" if skin.fights else words)
+    if report.eased:
+        yield from eased_blocks(report.eased, show)
+
+
+def skin_words(skin: PanelSkin, show: str) -> str:
+    """How much a panel twists and bends, in a sentence or two."""
+    twist, _ = skin.most
+    radius, x = skin.tightest
+    bend = f"Bent no tighter than {tape_length(radius, show)} radius, {tape_length(x, show)} from the fore end."
+    title = skin.part.title[:1].upper() + skin.part.title[1:]
+    if not skin.fights:
+        return f"{title}: twists under {np.degrees(TWIST_TOLD):.1f}° everywhere. {bend}"
+    places = "; ".join(
+        f"{np.degrees(fight.most):.1f}° from {tape_length(fight.first, show)} to {tape_length(fight.last, show)}"
+        for fight in skin.fights
+    )
+    return (
+        f"{title}: twists up to {np.degrees(twist):.1f}° along a ruling; the sheet fights at {places} from "
+        f"the fore end. {bend}"
+    )
+
+
+def eased_blocks(eased: Eased, show: str) -> Iterator[Block]:
+    """The least movement of the lines that cures the twist, or what it comes to."""
+    within, before, after = write_length(eased.within, show), np.degrees(eased.before), np.degrees(eased.refaired)
+    end = "cures it" if eased.cured else f"leaves {after:.1f}°, no further being allowed by fair_within"
+    yield Paragraph(
+        f"The side twists {before:.1f}°. The least movement of the lines found within {within} of the table {end}. "
+        "Nothing has been moved: scrieve fair BOAT --ease-twist --out DIR writes the table so, beside your own.",
+        "note" if eased.cured else "caution",
+    )
+    columns = ("line", "in", "station", "table mm", "moved to mm", "by mm")
+    rows = tuple(
+        (move.line, move.view, move.column, f"{move.given:.2f}", f"{move.eased:.2f}", f"{move.by:+.2f}")
+        for move in eased.moves
+    )
+    most = max((abs(move.by) for move in eased.moves), default=0.0)
+    yield Table(f"Offsets moved against the twist, the most {most:.2f} mm", columns, rows, frozenset(columns[3:]))
+
+
+def transition_words(chine: Transition, show: str) -> str:
+    """Where the bottom's lap over the side must end, and the bevels on either side of it."""
+    if not chine.lapped:
+        return "The bottom is let in between the sides: there is no lap to end."
+    steepest, one = f"{np.degrees(STEEPEST_LAP):.0f}°", chine.widest
+    practice = f"That a lap ends at {steepest} is common practice, no single source."
+    if chine.at is None:
+        return (
+            f"The inside faces of side and bottom open at most {np.degrees(one.opening):.1f}°, "
+            f"{write_length(one.from_fp, show)} from FP, where a lapped edge is {_bevel(one.lap)}. Under {steepest} "
+            f"the bottom may lap over the side from end to end: no transition joint is wanted. The edge is "
+            f"{_bevel(chine.stem.lap)} at the fore end, {_bevel(chine.aft.lap)} at the after end. {practice}"
+        )
+    at = chine.at
+    overhang = (
+        "The side's pattern is drawn so there, and wants that wood beyond its line; on the bottom the overhang is left "
+        f"square, to be planed to it when the side hangs. {practice}"
+    )
+    if chine.nowhere:
+        return (
+            f"A lapped edge would pass {steepest} as far as the after end: butt both edges on the half angle, "
+            f"{_bevel(chine.aft.mitre)} there and {_bevel(chine.stem.mitre)} at the fore end. {overhang}"
+        )
+    return (
+        f"Abaft {write_length(at.from_fp, show)} from FP, {write_length(at.along, show)} along the corner from the "
+        f"fore end, the bottom laps over the side, whose edge is {_bevel(at.lap)} there. Forward of it, where the "
+        f"panels are marked 'lap ends', a lapped edge would pass {steepest}: butt both edges on the half angle, "
+        f"{_bevel(at.mitre)} at the transition and {_bevel(chine.stem.mitre)} at the fore end. {overhang}"
+    )
+
+
+def _bevel(angle: float) -> str:
+    return f"{abs(np.degrees(angle)):.1f}° {'standing' if angle > 0 else 'under'}"
+
+
+def fit_words(report: FitReport, show: str) -> Iterator[str]:
+    """The report in a few lines for a terminal."""
+    if report.meetings:
+        gap = max(meeting.gap for meeting in report.meetings)
+        apart, count = marks_apart(report.meetings)
+        yield (
+            f"Fit    {len(report.meetings)} pairs of edges, put together, meet within {gap:.3f} mm, their {count} "
+            f"marks within {apart:.3f} mm; all in the book and job.json"
+        )
+    for skin in report.skins:
+        if skin.fights:
+            yield f"       {skin_words(skin, show)}"
+    if report.eased:
+        for block in eased_blocks(report.eased, show):
+            if isinstance(block, Paragraph):
+                yield f"       {block.text}"
+    if report.chine.at:
+        yield f"       {transition_words(report.chine, show)}"
