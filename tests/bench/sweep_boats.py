@@ -339,7 +339,7 @@ def change_given(dice: random.Random, data: Toml) -> str:
     else:
         new = deepcopy(copied(dice, data)) if deed == "copied" else any_value(dice)
     held[path[-1]] = new
-    return f"{path} = {str(new)[:60] if not isinstance(new, int) or abs(new) < 1e9 else 'huge'}"
+    return f"{path} = {toml(new)[:60]}"
 
 
 def scaled(dice: random.Random, old: Any) -> Any:
@@ -384,7 +384,7 @@ def set_key(dice: random.Random, data: Toml, path: Keys) -> str:
         return "nothing"
     new = any_value(dice) if dice.random() < 0.5 else f"{math.exp(dice.uniform(0, 6.5)):.1f} mm"
     held[path[-1]] = new
-    return f"{path} set to {str(new)[:60] if not isinstance(new, int) or abs(new) < 1e9 else 'huge'}"
+    return f"{path} set to {toml(new)[:60]}"
 
 
 def toml(value: Any) -> str:
