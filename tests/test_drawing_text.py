@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 
+from patterns.cli.screen import in_rows
 from patterns.drawing.marks import DRAWN, TINTS, Label
 from patterns.drawing.styles import STYLES
 from patterns.drawing.text import (
@@ -114,3 +115,12 @@ def test_every_layer_has_a_pen_and_prints_in_black_but_the_tints() -> None:
     assert STYLES["cut-outside"].width >= 2 * STYLES["far-face"].width
     assert STYLES["far-face"].dashes
     assert not STYLES["cut-outside"].dashes
+
+
+@pytest.mark.parametrize("length", ["13' 0 7/16\"", '2 1/2"', "4222 mm", "1' 0\"", "12.5 cm"])
+def test_no_line_ends_within_a_length(length: str) -> None:
+    """Wherever in the line the length comes, on paper and on the screen."""
+    for count in range(1, 30):
+        text = f"{'ab ' * count}{length} from the end"
+        assert sum(length in line for line in wrapped(text, size=3.0, width=60.0)) == 1
+        assert sum(length in line for line in in_rows(text, 24)) == 1

@@ -37,3 +37,11 @@ def test_two_rows_changed_about_are_asked_after() -> None:
     (doubt,) = row_doubts(with_breadths(1, 0))
     assert doubt.slip is RowSlip.CHANGED_ABOUT
     assert "were the two rows changed about?" in row_told(doubt)
+
+
+def test_noughts_within_a_copied_row_do_not_hide_it() -> None:
+    table = saltmeadow().offsets
+    chine = table.height("chine").values
+    assert list(chine).count(0.0) == 2
+    (doubt,) = row_doubts(replace(table, heights=(OffsetRow("sheer", chine), OffsetRow("chine", chine))))
+    assert (doubt.slip, doubt.columns) == (RowSlip.COPIED, ("1", "6"))

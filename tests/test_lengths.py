@@ -30,6 +30,7 @@ from patterns.parts.whole import Job, loft
 from patterns.plates.bench.bench_pages import bench_sheets
 from patterns.plates.pattern.halves import halves
 from patterns.plates.pattern.plate import plate
+from patterns.plates.words.length_words import length_cells
 from patterns.reading.boat.boat_toml import BoatFile, read_boat
 from patterns.shop.fit.bent_edges import _turn, bent_edges
 from patterns.shop.fit.meetings import bent
@@ -39,7 +40,7 @@ from patterns.shop.router.router_parts import ready_to_cut
 from patterns.shop.saw.long_bench import BenchPiece, bench
 from patterns.shop.saw.saw_rules import Board
 from patterns.shop.stock.cut_list import BOARD_FOOT, BoardPiece, board_pieces, off_sheets, with_waste
-from patterns.shop.stock.lengths import finished_size, lengths_by_title, lengths_of
+from patterns.shop.stock.lengths import Lengths, finished_size, lengths_by_title, lengths_of
 from patterns.tiling.paper.page import Page
 from patterns.tiling.paper.paper import PaperSetup
 from patterns.tiling.tiles.tiles import tile
@@ -235,7 +236,10 @@ def test_files_for_programs_and_words_on_the_screen_have_the_same_figures(
         if one.piece.part.hand != "starboard" and f"{one.piece.name}: " in screen:
             said = screen.partition(f"{one.piece.name}: ")[2].partition(" Bench ")[0]
             found = TOLD["stock"].search(said)
-            rounded_up = write_length(np.ceil(one.least.length / step - 1e-6) * step, show)
+            whole_mm = f"{np.ceil(one.least.length - 1e-6):.0f} mm"
+            rounded_up = (
+                whole_mm if show == "mm" else write_length(np.ceil(one.least.length / step - 1e-6) * step, show)
+            )
             assert one.place or (found and rounded_up in found.groups())
     pieces = [piece for joined in job.long_panels.joined for piece in joined.pieces]
     for told in joints_told(job):
@@ -514,3 +518,8 @@ def test_a_board_as_long_and_wide_as_the_cut_list_says_holds_the_piece_as_sawn(n
         assert row["wide"] == on_paper[one.title]
         words = " ".join(_words(page) for page in bench_sheets(one, boat="A", show=show))
         assert f"is {row['stock']} by {row['wide']} by " in re.sub(r"\s+", " ", words)
+
+
+def test_sawn_and_stock_are_whole_millimetres_rounded_up_and_inches_stay_as_fine_as_the_tape() -> None:
+    assert length_cells(Lengths(4071.26, 4221.04, 4222.0), "mm") == ("4071.3 mm", "4222 mm", "4222 mm")
+    assert length_cells(Lengths(4071.26, 4221.04, None), "in-16ths") == ('160 5/16"', '166 3/16"', "")

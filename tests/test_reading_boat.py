@@ -163,7 +163,7 @@ def test_the_faults_of_both_files_are_told_in_one_go(tmp_path: Path) -> None:
         "boat.toml, line 24, [planking.side] thickness: found '-3/8 in', wanted a length of more than 0",
         "boat.toml, line 83, [[thwart]] 2 width: found 0, wanted a length of more than 0",
         f"boat.toml, line 88, [saw] kerf: found true, wanted {A_LENGTH}, in quotes",
-        "boat.toml, line 96, [stock] boards 1 count: found 2.5, wanted a whole number from 1",
+        "boat.toml, line 96, [stock] boards 1 count: found 2.5, wanted a whole number from 1 to 1000",
         "offsets.csv, row 8, column '3': found '1-7-9', wanted eighths from 0 to 7",
     ]
 

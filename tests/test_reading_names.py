@@ -92,7 +92,7 @@ def test_a_name_no_sheet_can_show_is_refused_at_its_key(tmp_path: Path, typed: s
 
 def test_a_station_no_sheet_can_show_is_refused_at_its_cell_and_where_a_frame_names_it(tmp_path: Path) -> None:
     told = faults(tmp_path, ('"2", "3"', '"2", "舟"'), table=((",3,", ",舟,"),))
-    assert told[0].endswith(f"[frames] stations: found a list, {NEEDS} '舟': spell it without (in '舟')")
+    assert told[0].endswith(f"[frames] stations: found '舟', {NEEDS} '舟': spell it without")
     assert told[1] == f"offsets.csv, row 1, column '舟': found '舟', {NEEDS} '舟': spell it without"
     [told] = faults(tmp_path, ('"2", "3"', '"2"'), table=((",3,", ',"a\x1b[2J",'),))
     assert told.startswith(r"offsets.csv, row 1, column 'a\u001B[2J': found 'a\u001B[2J'")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import signal
 import subprocess
@@ -63,8 +64,42 @@ def test_fair_tells_of_copied_rows_what_loft_refuses(
 ) -> None:
     boat = with_row_copied(boat_of(sample, tmp_path), *views)
     told = refusal("fair", boat, capsys)
-    assert told
+    assert told.startswith("offsets.csv, row ")
+    assert "one of the two rows is a copy of the other. Look at the plan again." in told
+    assert "figures that suit the others least" not in told
     assert refusal("loft", boat, capsys) == told
+
+
+def test_sizes_no_table_can_mend_are_refused_without_a_word_of_its_figures(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    told = refusal("loft", replaced(boat_of("duckweed", tmp_path), "floor_moulded = 60", "floor_moulded = 360"), capsys)
+    assert told.startswith("frame ")
+    assert "figure" not in told
+
+
+@pytest.mark.parametrize("rows", [(6, 4), (7, 4), (6, 3), (7, 3)])
+def test_half_breadths_copied_as_heights_are_one_fault_at_their_row(
+    rows: tuple[int, int], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    boat, (copied, over) = boat_of("saltmeadow", tmp_path), rows
+    table = (boat / "offsets.csv").read_text(encoding="utf-8").splitlines()
+    table[over] = table[over].partition(",")[0] + "," + table[copied].partition(",")[2]
+    (boat / "offsets.csv").write_text("\n".join(table), encoding="utf-8")
+    told = refusal("loft", boat, capsys)
+    assert told.startswith(f"offsets.csv, row {over + 1}: found the figures of row {copied + 1}, the ")
+    assert told.count("offsets.csv, row") == 1
+
+
+def test_a_creased_side_is_told_with_its_place_and_the_figure_to_look_at(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    boat = boat_of("saltmeadow", tmp_path)
+    table = (boat / "offsets.csv").read_text(encoding="utf-8")
+    (boat / "offsets.csv").write_text(table.replace("0-6-1,1-2-6,1-7-7", "0-6-1,0-8-0,1-7-7"), encoding="utf-8")
+    told = refusal("loft", boat, capsys)
+    assert re.match(r"side panel, port: edge 'sheer': it turns back on itself 2' \d[\d/ ]*\" from its left end", told)
+    assert "chine half-breadth at 2: 0-8-0 lies" in told
 
 
 def test_fair_says_nothing_of_loft_where_loft_makes_the_boat(
@@ -100,8 +135,33 @@ def test_a_number_of_thousands_of_digits_is_refused_at_its_line(
 ) -> None:
     boat = replaced(boat_of("duckweed", tmp_path), "strongback = 560", f"strongback = {digits}")
     told = refusal("loft", boat, capsys)
-    assert told.startswith("boat.toml, line 50")
+    assert told.startswith("boat.toml, line 50, [building] strongback: found a number of ")
     assert len(told) < 400
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ("drain    = 5", "drain = 1e308", "[chine_log] drain: found 1e308, wanted degrees from 0 to 60"),
+        (
+            "scarf = 8",
+            f"scarf = {'9' * 30}",
+            "[stock] scarf: found a number of 30 digits, wanted length over thickness",
+        ),
+        ("strongback = 560", "strongback = 1e308", "[building] strongback: found 1e308, wanted a length such as 2-3-5"),
+        ("at        = 1080", f"at = {'9' * 5000}", "[[thwart]] 1 at: found a number of 5000 digits, wanted a length"),
+        ("height    = 240", f"height = [1, {'9' * 4400}]", "[[thwart]] 1 height 2: found a number of 4400 digits"),
+        (
+            '"2", "4", "6"',
+            f'"2", "{"x" * 120}"',
+            f"[frames] stations: found '{'x' * 40} ...', wanted at most 20 letters",
+        ),
+    ],
+)
+def test_numbers_and_names_too_long_are_told_by_their_key_and_what_stands_there(
+    old: str, new: str, told: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert told in refusal("loft", replaced(boat_of("duckweed", tmp_path), old, new), capsys)
 
 
 @pytest.mark.parametrize("command", ["fair", "loft", "nest"])

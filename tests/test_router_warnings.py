@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -44,6 +45,14 @@ def test_standing_bevels_cut_to_the_net_line_are_one_warning_with_the_worst_plac
     assert f": {worst:.1f} mm of wood is missing on the far face of {title}, edge" in told.text
     assert told.text.startswith('cut = "net line" cuts standing bevels short: ')
     assert told.text.endswith('Use cut = "larger face"')
+
+
+def test_without_a_cutter_the_sharp_corners_of_a_whole_boat_are_one_short_warning_with_the_key() -> None:
+    read, job = sample("duckweed")
+    assert read.router.cutter is None
+    [told] = cautions_of(ready_to_cut(job.to_cut, read.router, boat="Duckweed", show="mm"))
+    assert re.fullmatch(r"router, \d+ patterns, such as [a-z0-9 ]+", told.where)
+    assert "write its diameter as cutter under [router] in boat.toml" in told.text
 
 
 @pytest.mark.parametrize(("cut", "short"), [(CutTo.LARGER, None), (CutTo.NET, 4.0), (CutTo.SMALLER, 7.0)])

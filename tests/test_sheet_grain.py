@@ -121,6 +121,11 @@ def test_every_part_on_a_sheets_picture_has_an_arrow_along_the_sheets_grain(name
             assert any(shape.contains(arrow) for arrow in arrows), placement.name
 
 
+def test_a_frame_in_one_ring_is_square_to_its_sheets_grain_and_other_parts_say_which_way() -> None:
+    _, job = sample("duckweed")
+    assert [part.title for part in job.to_cut if part.grain_square] == ["frame 4"]
+
+
 def test_the_job_file_says_how_the_grain_of_each_pattern_lies() -> None:
     patterns = json.loads(job_text(sample("duckweed")[1], {}, SheetPlan()))["patterns"]
     by_name = {(one["name"], one["hand"]): one["grain"] for one in patterns}

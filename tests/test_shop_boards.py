@@ -16,6 +16,7 @@ from patterns.plates.bench.bench_page import Block
 from patterns.plates.bench.bench_pages import bench_sheets
 from patterns.plates.bench.saw_plan import turned_board_plan
 from patterns.plates.bench.scarf_drawing import scarf_drawing
+from patterns.plates.words.bench_words import no_more
 from patterns.shop.router.cut_lines import cut_edges
 from patterns.shop.saw.bend_verdict import bend_verdict
 from patterns.shop.saw.board_layout import BETWEEN, BoardPlace, edges_as_laid
@@ -154,6 +155,24 @@ def test_every_board_that_will_not_do_is_told_with_its_reason() -> None:
     words = _words(_sheets(port))
     for said in ("board 2 is too thin", "board 3 is too narrow", "board 4 is too short"):
         assert said in words.replace("  ", " ")
+
+
+def test_a_board_between_the_piece_and_its_stock_in_length_is_offered_with_less_to_spare_and_scarfed() -> None:
+    """By hand: stock has 75 mm beyond each end of the piece; a board 80 mm shorter leaves 35 mm."""
+    [port] = _made(Board(4876.8, 184.15, **RED_OAK), pieces=1)  # type: ignore[arg-type]
+    length = port.least.length - 80.0
+    assert length > port.piece.places[-1].along
+    [short] = _made(Board(length, 184.15, **{**RED_OAK, "count": 2}), pieces=1)  # type: ignore[arg-type]
+    assert short.place is None
+    assert short.scarfs is not None
+    assert len(short.scarfs.boards) == 2
+    assert max(short.scarfs.boards) <= length
+    assert short.missing == ()
+    words = _words(_sheets(short)).replace("  ", " ")
+    assert "board 1 is too short" in words
+    assert f"with {no_more(35.0, 'ft-in-16ths')} to spare at each end, if you trace it" in words
+    [shorter] = _made(Board(length - 60.0, 184.15, **RED_OAK), pieces=1)  # type: ignore[arg-type]
+    assert "if you trace it" not in _words(_sheets(shorter))
 
 
 def test_lengths_to_be_scarfed_are_taken_from_the_boards_there_are() -> None:

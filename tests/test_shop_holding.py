@@ -14,7 +14,7 @@ from patterns.parts.long.long_pieces import LongPiece
 from patterns.plates.words.bench_words import no_less
 from patterns.plates.words.board_words import board_words
 from patterns.reading.boat.boat_toml import read_boat
-from patterns.shop.saw.board_layout import BoardPlace, edges_as_laid
+from patterns.shop.saw.board_layout import BETWEEN, BoardPlace, Envelope, Span, edges_as_laid, halves
 from patterns.shop.saw.edge_views import FAR, OVERTURNED
 from patterns.shop.saw.long_bench import BenchPiece, bench
 from patterns.shop.saw.saw_rules import HOLDING, BenchRules, Board, SawRules, Sweep
@@ -128,3 +128,20 @@ def test_the_wood_to_hold_is_a_key_of_the_stock(tmp_path: Path) -> None:
     (tmp_path / "boat.toml").write_text(text.replace("[stock]\n", '[stock]\nholding = "1/2 in"\n'), encoding="utf-8")
     assert read_boat(tmp_path).bench.holding == pytest.approx(12.7)
     assert read_boat(folder).bench.holding == pytest.approx(6.35)
+
+
+def test_the_other_hands_kerf_and_holding_wood_lie_on_its_other_sides() -> None:
+    """Port and starboard are mirror images in all they take of a board, where one side takes more than the other."""
+    x = np.linspace(0.0, 1000.0, 5)
+    one = Envelope(x, low=x * 0 - 20.0, high=x * 0 + 30.0, below=x * 0 + 4.0, above=x * 0 + 9.0, holding=2.0)
+    low, high = one.of_other_hand().outer
+    assert low == pytest.approx(-39.0)
+    assert high == pytest.approx(24.0)
+
+
+def test_a_board_sawn_in_two_loses_a_kerf_and_room_for_a_saw_that_wanders_between_its_halves() -> None:
+    board = Board(4000.0, 200.0, 40.0, 1, "oak")
+    fore, aft = halves(Span(board, 1, 1, 100.0, 3900.0), kerf=3.2)
+    assert (fore.first, aft.last) == (100.0, 3900.0)
+    assert aft.first - fore.last == pytest.approx(3.2 + BETWEEN)
+    assert fore.length == pytest.approx(aft.length)

@@ -155,6 +155,19 @@ def test_every_fault_of_a_layout_is_named_with_part_sheet_and_amount() -> None:
     ]
 
 
+@pytest.mark.parametrize("grain", SheetGrain)
+def test_a_ring_of_plywood_lies_square_to_the_grain_and_a_mould_lies_any_way(grain: SheetGrain) -> None:
+    ring, mould = (replace(box("frame", 500, 300, grain=False), square=square) for square in (True, False))
+    for turn, askew in ((0.0, 0.0), (90.0, 0.0), (270.3, 0.3), (45.0, 45.0), (160.0, 20.0)):
+        layout = Layout((replace(SHEET, grain=grain),), (Placement("frame", 0, turn, 20.0, 20.0),), ())
+        told = (
+            f"frame, sheet 1: turned {askew:.1f}° askew of the sheet's grain, wanted its face grain athwart or upright"
+        )
+        refused = askew > 0.5 and grain is not SheetGrain.NONE
+        assert said(layout, [ring]) == ([told] if refused else [])
+        assert said(layout, [mould]) == []
+
+
 def test_parts_laid_twice_sheets_too_many_and_sheets_unknown_are_faults() -> None:
     one = SheetStock(1000.0, 500.0, 9.0, "plywood", count=1)
     lying = (Placement("a", 0, 0.0, 20.0, 20.0), Placement("a", 1, 0.0, 20.0, 20.0), Placement("b", 7, 0.0, 20.0, 20.0))

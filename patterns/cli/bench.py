@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from patterns.cli.screen import in_rows
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
 from patterns.plates.bench.bevel_board import bevel_strips
@@ -113,6 +113,6 @@ def made_tables(work: BenchWork) -> dict[str, tuple[str, ...]]:
 def tell_bench_work(work: BenchWork) -> None:
     """What was proved of the fit, and what setting up has assumed."""
     for words in fit_words(work.fit, work.setting_up.show):
-        print(textwrap.fill(words, WIDE, subsequent_indent=UNDER))
+        print(*in_rows(words, WIDE, under=UNDER), sep="\n")
     if work.setting_up.assumed:
-        print(textwrap.fill(f"{UNDER}not given, so taken: {work.setting_up.assumed}", WIDE, subsequent_indent=UNDER))
+        print(*in_rows(f"not given, so taken: {work.setting_up.assumed}", WIDE, first=UNDER, under=UNDER), sep="\n")

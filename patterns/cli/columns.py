@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable, Iterator
 from typing import assert_never
 
+from patterns.cli.screen import in_rows
 from patterns.writing.report.report_blocks import (
     Block,
     Bullets,
@@ -29,7 +29,7 @@ def in_lines(blocks: Iterable[Block]) -> Iterator[str]:
             case Table():
                 yield from aligned(block)
             case Paragraph():
-                yield from textwrap.wrap(block.text, WIDEST)
+                yield from in_rows(block.text, WIDEST)
             case Copied():
                 # Broken, a line could not be copied as it is.
                 yield from ("", *block.lines, "")
@@ -49,7 +49,7 @@ def in_lines(blocks: Iterable[Block]) -> Iterator[str]:
 
 
 def _bullet(text: str) -> list[str]:
-    return textwrap.wrap(text, WIDEST, initial_indent="- ", subsequent_indent="  ")
+    return in_rows(text, WIDEST, first="- ", under="  ")
 
 
 def aligned(table: Table) -> Iterator[str]:
@@ -59,12 +59,12 @@ def aligned(table: Table) -> Iterator[str]:
     indent = sum(widths) + len(GAP) * len(widths)
     last = max((len(row[-1]) for row in rows), default=0)
     widths.append(max(min(last, WIDEST - indent), 20))
-    yield from textwrap.wrap(table.caption, WIDEST)
+    yield from in_rows(table.caption, WIDEST)
     for row in rows:
         *cells, end = (
             cell.rjust(width) if table.is_figure(place) else cell.ljust(width)
             for place, (cell, width) in enumerate(zip(row, widths, strict=True))
         )
-        broken = [end] if len(end) <= widths[-1] else textwrap.wrap(end, widths[-1])
+        broken = [end] if len(end) <= widths[-1] else in_rows(end, widths[-1])
         yield GAP.join((*cells, broken[0])).rstrip()
         yield from (" " * indent + more for more in broken[1:])

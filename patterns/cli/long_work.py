@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 
+from patterns.cli.screen import in_rows
 from patterns.cli.sheets import ISO, Wishes
 from patterns.drawing.marks import Drawing
 from patterns.drawing.moved_marks import placed
@@ -46,7 +46,7 @@ def tell_bench(made: Sequence[BenchPiece], show: str) -> None:
     """A paragraph for each long piece: how it bends, what it is sawn from, and at what tilts."""
     for one in (one for one in made if one.piece.part.hand != "starboard"):
         words = f"{one.piece.name}: {' '.join(_told(one, show))}"
-        print("Bench  " + textwrap.fill(words, WIDE - len(UNDER), subsequent_indent=UNDER))
+        print("Bench  " + "\n".join(in_rows(words, WIDE - len(UNDER), under=UNDER)))
 
 
 def _told(one: BenchPiece, show: str) -> list[str]:

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import io
-import re
 import sys
 import textwrap
 from collections.abc import Iterator
 from contextlib import contextmanager, redirect_stdout
 from typing import TextIO
 
+from patterns.units.lengths import kept_whole
+
 WIDE = 80  # characters, of the narrowest terminal in use
 INDENT = " " * 7
 WARNING = "WARNING"
-_IN_A_LENGTH = re.compile(r"(?<=[0-9]') (?=[0-9])|(?<=[0-9]) (?=[0-9]+/[0-9]+)|(?<=[0-9]) (?=mm\b|in\b|thicknesses\b)")
 
 
 class Screen(io.TextIOBase):
@@ -71,7 +71,17 @@ def screen(*, quiet: bool) -> Iterator[Screen]:
 
 def paragraph(first: str, text: str) -> str:
     """Words after a heading such as ``Read``, in lines no wider than a terminal, set in under each other."""
-    # No line ends within a length such as 7' 9 1/2".
-    kept = _IN_A_LENGTH.sub("\N{NO-BREAK SPACE}", f"{first:<6} {text}")
-    lines = textwrap.fill(kept, WIDE, subsequent_indent=INDENT, break_on_hyphens=False, break_long_words=False)
-    return lines.replace("\N{NO-BREAK SPACE}", " ")
+    return "\n".join(in_rows(f"{first:<6} {text}", WIDE, under=INDENT, whole_words=True))
+
+
+def in_rows(text: str, width: int, *, first: str = "", under: str = "", whole_words: bool = False) -> list[str]:
+    """Words in lines of so many letters, none ending within a length; ``first`` and ``under`` set the lines in."""
+    rows = textwrap.wrap(
+        kept_whole(text),
+        width,
+        initial_indent=first,
+        subsequent_indent=under,
+        break_on_hyphens=not whole_words,
+        break_long_words=not whole_words,
+    )
+    return [row.replace("\N{NO-BREAK SPACE}", " ") for row in rows]

@@ -13,6 +13,7 @@ import numpy as np
 
 from patterns.drawing.marks import Anchor, Label
 from patterns.geometry.arrays import Floats, unit
+from patterns.units.lengths import kept_whole
 from patterns.units.shared_data import shared_file
 
 CAP_HEIGHT = 0.729  # em; DejaVu Sans, checked against the font by a test
@@ -108,12 +109,15 @@ def wrapped(text: str, *, size: float, width: float) -> list[str]:
     return [" ".join(line) for line in lines]
 
 
+def unbroken_words(text: str) -> list[str]:
+    """The words of a text, a length such as 7' 9 1/2" being one."""
+    words = (word.replace("\N{NO-BREAK SPACE}", " ").strip() for word in BREAKS.split(kept_whole(text)))
+    return [word for word in words if word]
+
+
 def _pieces(text: str, *, size: float, width: float) -> Iterator[str]:
     """The words of a text, very long ones in pieces no longer than a line."""
-    for word in BREAKS.split(text):
-        rest = word.replace("\N{NO-BREAK SPACE}", " ").strip()
-        if not rest:
-            continue
+    for rest in unbroken_words(text):
         while len(rest) > LONGEST_WORD and text_width(rest, size) > width:
             count = next(
                 count for count in range(len(rest) - 1, 0, -1) if count == 1 or text_width(rest[:count], size) <= width

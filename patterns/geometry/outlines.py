@@ -50,11 +50,34 @@ def across(line: Floats, other: Floats, at: Floats) -> Floats:
     ahead = way @ long.T - dots(way, place)[:, None]
     aside = right @ long.T - dots(right, place)[:, None]
     passing = (ahead[:, :-1] <= 0) & (ahead[:, 1:] > 0)
-    if not passing.any(axis=1).all():
-        raise ShapeError("two edges that should run side by side do not")
+    lost = ~passing.any(axis=1)
+    if lost.any():
+        raise _not_side_by_side(line, other, place[lost][0])
     share = -ahead[:, :-1] / np.where(passing, ahead[:, 1:] - ahead[:, :-1], 1.0)
     reach = np.where(passing, aside[:, :-1] + share * (aside[:, 1:] - aside[:, :-1]), np.inf)
     return np.asarray(np.take_along_axis(reach, np.abs(reach).argmin(axis=1)[:, None], axis=1)[:, 0])
+
+
+def _not_side_by_side(line: Floats, other: Floats, place: Floats) -> ShapeError:
+    """Why two lines do not run side by side at a place of the first."""
+    left = float(place[0] - min(line[:, 0].min(), other[:, 0].min()))
+    if _turns_back(line) or _turns_back(other):
+        return ShapeError(
+            "it turns back on itself {} from its left end, because the wood would be bent there more sharply than its "
+            "thickness allows; expected a gentler curve: look at the figures near there",
+            left,
+        )
+    return ShapeError(
+        "its two faces do not run side by side {} from its left end; expected a bevel that changes slowly: look at the "
+        "figures near there",
+        left,
+    )
+
+
+def _turns_back(line: Floats) -> bool:
+    """Whether a line anywhere turns by more than a right angle, as no edge between two corners does."""
+    ways = unit(np.diff(line, axis=0))
+    return bool((dots(ways[:-1], ways[1:]) < 0).any())
 
 
 def _direction_at(line: Floats, run: Floats, at: Floats) -> Floats:

@@ -20,6 +20,7 @@ class OffsetRow:
 
     name: str  # "sheer", "chine", "chine 1", "keel", "waterline 6 in", "diagonal A", "buttock 9 in"
     values: Floats  # (columns,) mm; NaN where the table is blank
+    cell: str = ""  # where it stands, in words: "offsets.csv, row 7"; empty where no file was read
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "values", read_only(self.values, blanks=True))

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from patterns.errors import ShapeError, while_making
 from patterns.hull.build import Stem, end_word
-from patterns.hull.doubts.suspect_wording import advised, told, where
-from patterns.hull.doubts.suspects import Suspect, suspects
+from patterns.hull.doubts.row_doubts import row_doubts
+from patterns.hull.doubts.suspect_wording import advised, row_place, row_told, told, where
+from patterns.hull.doubts.suspects import ACCUSED, Suspect, suspects
 from patterns.hull.fairing import FairedCut, FairedLine
 from patterns.hull.planking.skin import TWIST_TOLD, Hull, plank
 from patterns.hull.planking.transition import transition
 from patterns.parts.asked.end_rules import StemWork, TransomWork
 from patterns.parts.asked.long_rules import ChineLogRules
-from patterns.parts.asked.rules import Boat, Way
+from patterns.parts.asked.rules import Boat, FrameRules, Way
 from patterns.parts.cautions import Caution, fairing_cautions, hard_turn_cautions, row_cautions
 from patterns.parts.ends.stem import cut_stem
 from patterns.parts.ends.transom import cut_transom, framing_parts
@@ -32,7 +34,7 @@ from patterns.parts.panels.long_panels import LongPanels, join_long_panels
 from patterns.parts.panels.mating import Mating, matings
 from patterns.parts.panels.panels import bottom_panel, side_panels
 from patterns.parts.part import Part
-from patterns.parts.stands import stand_frame
+from patterns.parts.stands import FrameStand, stand_frame
 from patterns.units.lengths import write_length
 
 FLOOR = " floor timber"  # a frame that has one is made of timbers; its own pattern is for setting them up
@@ -81,6 +83,21 @@ class Job:
         return tuple(piece for part in self.parts for piece in cut.get(part.title, (part,)))
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Skin:
+    """The hull, where its frames stand in it, and its panels."""
+
+    hull: Hull
+    stands: tuple[tuple[FrameRules, FrameStand], ...]
+    port: Part
+    starboard: Part
+    bottom: Part
+
+    @property
+    def panels(self) -> tuple[Part, ...]:
+        return self.port, self.starboard, self.bottom
+
+
 def loft(boat: Boat) -> Job:
     """Fair the lines, lay the skin and take every part off it.
 
@@ -90,33 +107,59 @@ def loft(boat: Boat) -> Job:
         Good input that makes no boat, or one whose patterns are not made yet.
     """
     lines, cuts = fair_lines(boat), fair_cuts_of(boat)
+    with table_looked_at(boat, least=DOUBTED):
+        skin = _planked(boat, lines)
+    with table_looked_at(boat, least=ACCUSED):
+        return _joined(_fitted_out(boat, lines, cuts, skin))
+
+
+@contextmanager
+def table_looked_at(boat: Boat, *, least: float) -> Iterator[None]:
+    """Write a refusal in the builder's units, with rows and figures of the table that may be its cause.
+
+    Parameters
+    ----------
+    least : float
+        Log odds from which a figure is named. The hull hangs on the table alone; what is made in it hangs on the sizes
+        in boat.toml as well, so that only figures accused in any case are named there.
+    """
     try:
-        job = _planked(boat, lines, cuts)
+        yield
     except ShapeError as error:
-        plainly = error.told(lambda length: write_length(length, boat.show))
-        raise ShapeError(f"{plainly}\n{_look_first(boat)}") from error
-    return _joined(job)
+        told = [error.told(lambda length: write_length(length, boat.show))]
+        rows = [f"{row_place(one, boat.offsets)}{row_told(one)}" for one in row_doubts(boat.offsets)]
+        if rows:
+            told = [*rows, f"With the table as it is, the boat cannot be made: {told[0]}"]
+        else:
+            told += _look_first(boat, least)
+        raise ShapeError("\n".join(told)) from error
 
 
-def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, ...]) -> Job:
+def _planked(boat: Boat, lines: tuple[FairedLine, ...]) -> _Skin:
     hull = plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
     rules = [(boat.frames.at(place), place) for place in boat.frames.places] if boat.frames else []
-    stands = tuple(stand_frame(hull, own, place) for own, place in rules)
+    stands = tuple((own, stand_frame(hull, own, place)) for own, place in rules)
+    frames = tuple(stand for _, stand in stands)
     with while_making("side panel"):
-        port, starboard = side_panels(hull, stands)
+        port, starboard = side_panels(hull, frames)
     with while_making("bottom panel"):
-        bottom = bottom_panel(hull, stands)
+        bottom = bottom_panel(hull, frames)
+    return _Skin(hull, stands, port, starboard, bottom)
+
+
+def _fitted_out(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, ...], skin: _Skin) -> Job:
+    hull, stands = skin.hull, tuple(stand for _, stand in skin.stands)
     long = long_pieces(hull, boat.long, stands, show=boat.show)
     skeg = (cut_skeg(hull, boat.long.skeg, stands, show=boat.show),) if boat.long.skeg else ()
     shapes = [
         shape_frame(hull, own, stand, solids=solids(long), building=boat.building, show=boat.show)
-        for (own, _), stand in zip(rules, stands, strict=True)
+        for own, stand in skin.stands
     ]
     sets = [frame_parts(shape) for shape in shapes]
     frames, pieces = tuple(one.whole for one in sets), [piece for one in sets for piece in one.pieces]
     fitted = fittings(hull, boat.fitted, stands, inwale=boat.long.inwale, show=boat.show)
     ends = tuple(_ends(boat, hull, long))
-    parts = (port, starboard, bottom, *frames, *pieces, *ends, *(piece.part for piece in long), *skeg, *fitted)
+    parts = (*skin.panels, *frames, *pieces, *ends, *(piece.part for piece in long), *skeg, *fitted)
     accused = suspects(boat.offsets, fore=boat.fore, aft=boat.aft)
     return Job(
         boat=boat,
@@ -124,7 +167,7 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, .
         cuts=cuts,
         hull=hull,
         parts=parts,
-        matings=matings(hull, starboard, bottom, shapes),
+        matings=matings(hull, skin.starboard, skin.bottom, shapes),
         warnings=(
             *row_cautions(boat),
             *_accused(boat, accused),
@@ -150,10 +193,7 @@ def _joined(job: Job) -> Job:
     def write(length: float) -> str:
         return write_length(length, boat.show)
 
-    try:
-        long_panels = join_long_panels(job.parts, job.hull, wood, rules=boat.joints, write=write)
-    except ShapeError as error:
-        raise ShapeError(error.told(write)) from error
+    long_panels = join_long_panels(job.parts, job.hull, wood, rules=boat.joints, write=write)
     told = tuple(Caution(panel, words) for panel, words in long_panels.told)
     return replace(job, parts=long_panels.marked(job.parts), warnings=(*job.warnings, *told), long_panels=long_panels)
 
@@ -214,13 +254,14 @@ def _lap_ends(hull: Hull, show: str) -> list[Caution]:
     return [Caution("chine", text)] if at else []
 
 
-def _look_first(boat: Boat) -> str:
+def _look_first(boat: Boat, least: float) -> Iterator[str]:
     """The offsets a misprint is likeliest among, in the builder's own units."""
-    worst = suspects(boat.offsets, fore=boat.fore, aft=boat.aft, least=DOUBTED, most=LOOK_FIRST)
-    if not worst:
-        return "No figure of the table suits the others so ill that it must be looked at first."
-    lines = [f"  {where(one)}: {told(one, boat.offsets, boat.show)}" for one in worst]
-    return "If the hull should be sound, look first at the figures that suit the others least:\n" + "\n".join(lines)
+    worst = suspects(boat.offsets, fore=boat.fore, aft=boat.aft, least=least, most=LOOK_FIRST)
+    if worst:
+        yield "If the hull should be sound, look first at the figures that suit the others least:"
+        yield from (f"  {where(one)}: {told(one, boat.offsets, boat.show)}" for one in worst)
+    elif least == DOUBTED:
+        yield "No single figure of the table stands out from the rest as wrong."
 
 
 def _wide_limit(boat: Boat) -> list[Caution]:

@@ -252,6 +252,16 @@ def write_at_most(mm: float, show: str) -> str:
     return write_length(step * max(math.ceil(round(mm / step, 9)), 1), show)
 
 
+_IN_A_LENGTH = re.compile(
+    r"(?<=[0-9]') (?=[0-9])|(?<=[0-9]) (?=[0-9]+/[0-9]+)|(?<=[0-9]) (?=(?:mm|cm|m|in|thicknesses)\b)"
+)
+
+
+def kept_whole(text: str) -> str:
+    """Words in which no line ends within a length: 7' 9 1/2" has blanks that do not break."""
+    return _IN_A_LENGTH.sub("\N{NO-BREAK SPACE}", text)
+
+
 def unbroken(shown: str) -> str:
     """A length that no line of a report is broken within."""
     return shown.replace(" ", "\N{NO-BREAK SPACE}")

@@ -32,7 +32,7 @@ sys.path[:0] = [str(HOME), str(HOME / "tests")]
 from commanded import bare_boat  # noqa: E402
 from killed import everything_in, killed_at, steps_of  # noqa: E402
 
-from patterns.writing import folder_swap  # noqa: E402
+from patterns.writing.folder import folder_swap  # noqa: E402
 from patterns.writing.folder.folder_list import LIST  # noqa: E402
 from patterns.writing.folder.job_folder import write_folder  # noqa: E402
 

@@ -57,20 +57,19 @@ def _alike(row: OffsetRow, other: OffsetRow, offsets: Offsets) -> tuple[int, int
     """First and last column of the longest run of stations where two rows have the same figures."""
     stations = dict(offsets.stations)
     inner = [place for place, name in enumerate(offsets.columns) if name in stations]
-    # A run of one and the same figure is a level line, and a nought says nothing.
-    same = [abs(row.values[i] - other.values[i]) < offsets.rounding / 2 and row.values[i] != 0 for i in inner]
-    best: tuple[int, int] | None = None
-    start = None
-    for place, one in enumerate([*same, False]):
-        if one and start is None:
-            start = place
-        elif not one and start is not None:
-            if place - start >= FEWEST_ALIKE and (best is None or place - 1 - start > best[1] - best[0]):
-                best = (start, place - 1)
-            start = None
-    if best is None or np.ptp(row.values[inner[best[0] : best[1] + 1]]) < offsets.rounding:
+    # A run of one and the same figure is a level line. A nought says nothing: it neither counts nor ends a run.
+    best: list[int] = []
+    run: list[int] = []
+    for i in inner:
+        one, two = row.values[i], other.values[i]
+        if not abs(one - two) < offsets.rounding / 2:
+            run = []
+        elif one != 0:
+            run = [*run, i]
+            best = max(best, run, key=len)
+    if len(best) < FEWEST_ALIKE or np.ptp(row.values[best]) < offsets.rounding:
         return None
-    return inner[best[0]], inner[best[1]]
+    return best[0], best[-1]
 
 
 def _changed_about(offsets: Offsets) -> Iterator[RowDoubt]:

@@ -36,6 +36,14 @@ def advised(suspect: Suspect, offsets: Offsets, show: str) -> str:
     return f"{words}{'' if words.endswith('?') else '.'} Look at the plan again."
 
 
+def row_place(doubt: RowDoubt, offsets: Offsets) -> str:
+    """``offsets.csv, row 6 and row 7: ``; nothing for a table that was read from no file."""
+    blocks = {"height": offsets.heights, "half-breadth": offsets.half_breadths}
+    pair = (doubt.first, doubt.second)
+    first, second = (row.cell for line, view in pair for row in blocks[view] if row.name == line)
+    return f"{first} and {second.rpartition(', ')[2]}: " if first and second else ""
+
+
 def row_told(doubt: RowDoubt) -> str:
     """``the chine's half-breadths from 1 to 6 are the sheer's, figure for figure: ...``"""
     (first, view), (second, other) = doubt.first, doubt.second

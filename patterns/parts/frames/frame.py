@@ -199,6 +199,7 @@ def frame_part(frame: FrameShape) -> Part:
         notes=(*_hands(frame), *frame.notes),
         grain=_GRAIN[rules.kind],
         grain_any=True,  # one of pieces has it along each of them
+        grain_square=rules.kind is FrameKind.SHEET,
     )
 
 

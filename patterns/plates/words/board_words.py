@@ -9,7 +9,7 @@ import numpy as np
 from patterns.geometry.arrays import Floats
 from patterns.parts.materials import NOT_STATED
 from patterns.plates.words.bench_words import PRACTICE, fine, no_less, no_more, side_word
-from patterns.plates.words.length_words import EXPLAINED, lengths_words, sentence, stock_words
+from patterns.plates.words.length_words import EXPLAINED, along_a_board, lengths_words, sentence, stock_words
 from patterns.shop.saw.board_layout import RUN_OUT_LIMIT, BoardPlace, edges_as_laid
 from patterns.shop.saw.board_stock import Lack, Refusal
 from patterns.shop.saw.edge_views import NEAR, EdgeView, edge_view, mark_places
@@ -19,6 +19,7 @@ from patterns.shop.stock.lengths import lengths_of
 from patterns.shop.woods import GRAIN_SOURCE
 from patterns.units.lengths import write_length
 
+LEAST_SPARE = 15.0  # mm at each end; with less nobody saws a piece out of a board. Judgement of this program
 SWEPT_TOO_FAR = (
     f"Steeper than 1 in 12, the most for sprung stock ({PRACTICE}): find a board whose grain sweeps as the piece does, "
     "or glue the piece up of thin strips."
@@ -165,12 +166,20 @@ def _why(one: Refusal, show: str) -> str:
             between = " between sapwood and wane" if any(one.board.avoid) else ""
             return f"is too narrow ({sizes}{between})"
         case Lack.SHORT:
-            return f"is too short ({sizes} with 3 in (75 mm) to spare at each end)"
+            sizes = f"{no_more(one.has, show)}, needs {along_a_board(one.wants, show)}"
+            return f"is too short ({sizes} with 3 in (75 mm) to spare at each end{_by_hand(one, show)})"
         case Lack.USED:
             return "is used up by the pieces before"
         case _:
             between = " between its sapwood or wane" if any(one.board.avoid) else ""
             return f"has no room for the piece, its kerfs and the wood to hold{between}"
+
+
+def _by_hand(one: Refusal, show: str) -> str:
+    """Whether a board too short for the stock holds the finished piece, as a builder short of wood would use it."""
+    if one.left_at_ends < LEAST_SPARE:
+        return ""
+    return f"; it holds the finished piece with {no_more(one.left_at_ends, show)} to spare at each end, if you trace it"
 
 
 def _of_boards(made: BenchPiece) -> str:

@@ -21,14 +21,19 @@ def finished_words(lengths: Lengths, show: str) -> str:
     return write_length(lengths.finished, show)
 
 
+def along_a_board(mm: float, show: str) -> str:
+    """A length of stock, rounded up: nobody measures tenths of a millimetre along a board."""
+    return f"{np.ceil(mm - 1e-6):.0f} mm" if show == "mm" else no_less(mm, show)
+
+
 def sawn_words(lengths: Lengths, show: str) -> str:
     """Rounded up; nothing where no end is left long."""
-    return "" if lengths.sawn is None else no_less(lengths.sawn, show)
+    return "" if lengths.sawn is None else along_a_board(lengths.sawn, show)
 
 
 def stock_words(lengths: Lengths, show: str) -> str:
     """Rounded up: a board must be no less; nothing where no board is worked out."""
-    return "" if lengths.stock is None else no_less(lengths.stock, show)
+    return "" if lengths.stock is None else along_a_board(lengths.stock, show)
 
 
 def length_cells(lengths: Lengths, show: str) -> tuple[str, str, str]:

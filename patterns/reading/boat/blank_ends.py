@@ -45,6 +45,6 @@ def with_ends(offsets: Offsets, blanks: tuple[BlankEnd, ...]) -> Offsets:
         for blank in blanks:
             if blank.line == row.name:
                 values[blank.place] = blank.height
-        return OffsetRow(row.name, values)
+        return replace(row, values=values)
 
     return replace(offsets, heights=tuple(map(filled, offsets.heights)))

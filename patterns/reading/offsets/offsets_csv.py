@@ -13,6 +13,7 @@ import numpy as np
 
 from patterns.drawing.text import LONGEST_NAME
 from patterns.errors import InputError, Problem
+from patterns.hull.doubts.row_doubts import FEWEST_ALIKE
 from patterns.hull.offsets import AFT_ENDS, FORE_ENDS, OffsetRow, Offsets
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, FormBlock, FormRow, TableForm
 from patterns.reading.decimal_marks import looks_like_decimals, settled_marks, two_readings
@@ -331,7 +332,7 @@ def _check_blocks(table: _Table, blocks: tuple[_ReadBlock, ...], problems: list[
     if counts[HEIGHTS] == counts[HALF_BREADTHS] == 1:
         heights, half_breadths = sorted(blocks, key=lambda block: block.kind != HEIGHTS)
         problems.extend(_faults_between(table, heights, half_breadths))
-        problems.extend(_faults_above_sheer(table, heights))
+        problems.extend(_faults_above_sheer(table, heights, half_breadths))
 
 
 def _check_marks(table: _Table, problems: list[Problem]) -> None:
@@ -413,17 +414,34 @@ def _faults_of_chines(table: _Table, heights: _ReadBlock, names: list[str], roun
         yield Problem(where, found, "'chine', or 'chine 1', 'chine 2' and so on from the sheer down")
 
 
-def _faults_above_sheer(table: _Table, heights: _ReadBlock) -> Iterator[Problem]:
+def _faults_above_sheer(table: _Table, heights: _ReadBlock, half_breadths: _ReadBlock) -> Iterator[Problem]:
     sheer = heights.line("sheer")
     if sheer is None or table.datum is None:
         return
     for line in heights.own_lines:
-        for place, (top, length) in enumerate(zip(sheer.lengths, line.lengths, strict=True)):
-            # Lines may run together at an end, each rounded its own way.
-            if top and length and length.mm > top.mm + max(top.step, length.step):
-                than = "more, being measured down, than" if table.datum.runs_down else "a height below"
-                wanted = f"{than} the sheer's {sheer.texts[place]}"
-                yield Problem(table.place(line.row, place), quoted(line.texts[place]), wanted)
+        faults = list(_faults_above(table, table.datum, sheer, line))
+        # A row that is a copy is one fault, not one a column.
+        copies = [_copy(table, one, other) for one in (line, sheer) for other in half_breadths.own_lines]
+        yield from list(filter(None, copies if faults else []))[:1] or faults
+
+
+def _copy(table: _Table, heights: _Line, breadths: _Line) -> Problem | None:
+    """Heights that are half-breadths, figure for figure."""
+    same = [one == other for one, other in zip(heights.texts, breadths.texts, strict=True) if one and other]
+    if len(same) < FEWEST_ALIKE or not all(same):
+        return None
+    found = f"the figures of row {breadths.row.number}, the {breadths.name}'s half-breadths"
+    wanted = f"the {heights.name}'s heights: one of the two rows is a copy of the other, look at the plan again"
+    return Problem(table.place(heights.row), found, wanted)
+
+
+def _faults_above(table: _Table, datum: Datum, sheer: _Line, line: _Line) -> Iterator[Problem]:
+    for place, (top, length) in enumerate(zip(sheer.lengths, line.lengths, strict=True)):
+        # Lines may run together at an end, each rounded its own way.
+        if top and length and length.mm > top.mm + max(top.step, length.step):
+            than = "more, being measured down, than" if datum.runs_down else "a height below"
+            wanted = f"{than} the sheer's {sheer.texts[place]}"
+            yield Problem(table.place(line.row, place), quoted(line.texts[place]), wanted)
 
 
 def _row_of(problem: Problem) -> int:
@@ -433,7 +451,7 @@ def _row_of(problem: Problem) -> int:
 
 
 def _offsets(table: _Table, from_fp: tuple[float, ...], blocks: tuple[_ReadBlock, ...]) -> Offsets:
-    rows = {block.kind: tuple(_offset_rows(block)) for block in blocks}
+    rows = {block.kind: tuple(_offset_rows(table, block)) for block in blocks}
     steps = (length.step for block in blocks for line in block.lines for length in line.lengths if length)
     notation = notation_of(
         (text for block in blocks for line in block.lines for text in line.texts if text), table.unit
@@ -443,11 +461,11 @@ def _offsets(table: _Table, from_fp: tuple[float, ...], blocks: tuple[_ReadBlock
     )
 
 
-def _offset_rows(block: _ReadBlock) -> Iterable[OffsetRow]:
+def _offset_rows(table: _Table, block: _ReadBlock) -> Iterable[OffsetRow]:
     """The hull's lines from the sheer down, then the cuts as written."""
     for line in sorted(block.lines, key=lambda line: is_cut(line.name)):
         values = [math.nan if length is None else length.mm for length in line.lengths]
-        yield OffsetRow(line.name, np.array(values))
+        yield OffsetRow(line.name, np.array(values), table.place(line.row))
 
 
 def _form(table: _Table, blocks: tuple[_ReadBlock, ...]) -> TableForm:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import datetime
 import re
+import tomllib
 from collections.abc import Iterator, Mapping
-from math import inf
 from typing import Any, get_args
 
 from pydantic import BaseModel, ValidationError
@@ -18,7 +18,9 @@ from patterns.reading.toml.toml_lines import Path, line_of
 from patterns.reading.wording import one_of, printable, quoted
 
 ENDLESS = re.compile(r"(?<!\w)[+-]?[0-9](?:_?[0-9]){4299,}")  # Python reads 4300 digits at most
-MOST_SHOWN = 10**30  # a larger number is told by its length, and Python writes none of more than 4300 digits
+STAND_IN = 918273645546372819  # for such a number while its key is looked for: no builder writes it
+MOST_SHOWN = 10**12  # a larger whole number is told by its length
+MOST_COUNTED = 10**4000  # Python writes none of more than 4300 digits
 LONGEST_SHOWN = 80  # characters of a value; a longer one is shown by its beginning
 
 
@@ -38,9 +40,26 @@ def cell(file: str, lines: Mapping[Path, int], path: Path) -> str:
 def endless_number(text: str, file: str) -> Problem:
     """The fault of a whole number with more digits than Python reads."""
     number = ENDLESS.search(text)
-    line = f", line {text.count(chr(10), 0, number.start()) + 1}" if number else ""
     digits = f"a number of {sum(map(str.isdigit, number[0]))} digits" if number else "a number too long to read"
-    return Problem(f"{file}{line}", digits, "a length or a count, of a few digits")
+    return Problem(_place_of(number, text, file) if number else file, digits, "a length or a count, of a few digits")
+
+
+def _place_of(number: re.Match[str], text: str, file: str) -> str:
+    """The line of a number and its key, for which the file is read with short numbers in place of all endless ones."""
+    line = text.count("\n", 0, number.start()) + 1
+    short = ENDLESS.sub("0", text[: number.start()]) + str(STAND_IN) + ENDLESS.sub("0", text[number.end() :])
+    try:
+        path = next(_paths_to(STAND_IN, tomllib.loads(short)), ())
+    except (tomllib.TOMLDecodeError, RecursionError):
+        path = ()
+    return ", ".join(filter(None, (file, f"line {line}", spelled(path) if path else "")))
+
+
+def _paths_to(value: int, data: Any, path: Path = ()) -> Iterator[Path]:
+    """Where a value stands in what was read of a file."""
+    items = data.items() if isinstance(data, dict) else enumerate(data) if isinstance(data, list) else ()
+    for key, inner in items:
+        yield from [(*path, key)] if inner == value else _paths_to(value, inner, (*path, key))
 
 
 def spelled(path: Path) -> str:
@@ -72,8 +91,12 @@ def as_written(value: Any) -> str:
             return f"'{printable(value)}'" if len(value) <= LONGEST_SHOWN else quoted(value)
         case bool():
             return str(value).lower()
-        case int() | float() if abs(value) > MOST_SHOWN and value != inf:
-            return "a number of more than 30 digits"
+        case int() if abs(value) > MOST_COUNTED:
+            return "a number of thousands of digits"
+        case int() if abs(value) > MOST_SHOWN:
+            return f"a number of {len(str(abs(value)))} digits"
+        case float():
+            return str(value).replace("e+", "e")
         case list():
             return "a list"
         case dict():
@@ -89,6 +112,8 @@ def _found(detail: ErrorDetails) -> str:
         return "nothing"
     if detail["type"] == "extra_forbidden":
         return "an unknown table" if isinstance(detail["input"], dict) else "an unknown key"
+    if found := detail.get("ctx", {}).get("found"):
+        return str(found)
     if detail["input"] == BLANK:
         return f"'{BLANK}', still blank"
     return as_written(detail["input"])

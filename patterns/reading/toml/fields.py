@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from enum import Enum
 from itertools import pairwise
+from math import inf
 from typing import Annotated, Any
 
 from pydantic import AfterValidator, BeforeValidator, Field, PlainValidator, ValidationInfo
@@ -39,9 +40,9 @@ LONGEST = 1e6  # in any unit, far beyond any boat
 MOST_PLACES = 200  # in one list, far beyond any boat
 
 
-def fault(wanted: str) -> PydanticCustomError:
-    """The one error our checks raise."""
-    return PydanticCustomError("wanted", "{wanted}", {"wanted": wanted})
+def fault(wanted: str, found: str = "") -> PydanticCustomError:
+    """The one error our checks raise; ``found`` says what was, where that is one item of a list."""
+    return PydanticCustomError("wanted", "{wanted}", {"wanted": wanted, "found": found})
 
 
 def _length(value: Any, info: ValidationInfo) -> float:
@@ -53,7 +54,7 @@ def _length(value: Any, info: ValidationInfo) -> float:
             raise fault(f"{A_LENGTH}: units in [boat] says nothing of bare numbers")
         # Compared before it is made mm: TOML's whole numbers can be too long for a float.
         if not abs(value) < LONGEST:
-            raise fault(A_LENGTH)
+            raise fault(f"{A_LENGTH}; this number is too large" if abs(value) < inf else A_LENGTH)
         return value * float(MM_PER_UNIT[unit])
     if not isinstance(value, str):
         raise fault(f"{A_LENGTH}, in quotes")
@@ -206,7 +207,7 @@ def _places(value: Any) -> tuple[str, ...]:
     names = tuple(spaced(str(item)) for item in value)
     for name in names:
         if wanted := fault_of_letters(name, LONGEST_LABEL):
-            raise fault(f"{wanted} (in {quoted(name)})")
+            raise fault(wanted, found=quoted(name))
     return names
 
 
@@ -255,7 +256,7 @@ Show = Annotated[str, PlainValidator(_choice(SHOWS))]
 Paper = Annotated[str, PlainValidator(_paper)]
 Degrees = Annotated[float, PlainValidator(_number(0, 60, "degrees from 0 to 60"))]
 YesNo = Annotated[bool, PlainValidator(_yes_no)]
-Count = Annotated[float, PlainValidator(_number(1, 1000, "a whole number from 1", whole=True))]
+Count = Annotated[float, PlainValidator(_number(1, 1000, "a whole number from 1 to 1000", whole=True))]
 Tabs = Annotated[float, PlainValidator(_number(0, 100, "a whole number from 0 to 100", whole=True))]
 Ratio = Annotated[float, PlainValidator(_number(1, 50, "length over thickness, from 1 to 50"))]
 Places = Annotated[tuple[str, ...], PlainValidator(_places), Field(description="stations of the table")]

@@ -95,9 +95,12 @@ def _on_sheet(placement: Placement, blank: Blank, layout: Layout, clear: Clearan
     if room < clear.margin - ALLOWED:
         words = f"{room:.2f} mm from the sheet's edge" if room >= 0 else f"{-room:.2f} mm over the sheet's edge"
         faults.append(f"{words}, wanted the margin of {clear.margin:.2f} mm")
-    off = 0.0 if blank.grain is None else _off_grain(placement.turn + blank.grain, sheet)
-    if off > GRAIN_WITHIN:
+    off = _off_grain(placement.turn + (blank.grain or 0.0), sheet)
+    if blank.grain is not None and off > GRAIN_WITHIN:
         faults.append(f"turned {off:.1f}° off the sheet's grain, wanted along it")
+    askew = min(off, 90.0 - off)
+    if blank.grain is None and blank.square and askew > GRAIN_WITHIN:
+        faults.append(f"turned {askew:.1f}° askew of the sheet's grain, wanted its face grain athwart or upright")
     for strip in sheet.forbidden:
         apart = shape.distance(shapely.box(*strip.box))
         if apart < clear.gap / 2 - ALLOWED:

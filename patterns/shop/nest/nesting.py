@@ -47,6 +47,7 @@ class Blank:
     name: str
     shape: shapely.Polygon  # mm, the larger face, openings that go right through as holes
     grain: float | None  # degrees from x to the grain it must have; None where it may lie any way
+    square: bool = False  # of such a piece: along x or across it
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from patterns.units.lengths import write_length
 
 SCALE = 0.1
 NAME_SIZE = 3.0  # mm, capitals at the picture's own size
+CLEAR = 0.4  # of a capital's height, from a name to the edges of its part
 LEAST_SIZE = 1.2  # mm; what is smaller nobody reads
 LIST_SIZE = 2.5  # mm
 TITLE_SIZE = 4.0  # mm
@@ -102,7 +103,7 @@ def _name(name: str, wood: shapely.Polygon, small: list[str]) -> Label:
         size = min(NAME_SIZE, 1.2 * room)
         # Shrunk until it stays on the wood.
         while size >= LEAST_SIZE:
-            half = np.array([text_width(words, size), 1.4 * size]) / 2 / SCALE
+            half = np.array([text_width(words, size) + 2 * CLEAR * size, (1 + 2 * CLEAR) * size]) / 2 / SCALE
             across, up = half if angle == 0.0 else half[::-1]
             if wood.contains(shapely.box(x - across, y - up, x + across, y + up)):
                 return Label(words, (SCALE * x, SCALE * y), size, angle=angle)

@@ -234,7 +234,7 @@ def _lot(pieces: Sequence[Piece], room: SheetRoom) -> _Lot:
         part.material,
         part.thickness,
         room.sheets_for(part.material, part.thickness),
-        tuple(Blank(name, piece.contours.wood, _grain(piece.part)) for name, piece in named),
+        tuple(Blank(name, piece.contours.wood, _grain(piece.part), piece.part.grain_square) for name, piece in named),
         {name: piece.contours for name, piece in named},
     )
 

@@ -9,7 +9,7 @@ import numpy as np
 from shapely import LineString, Point
 from shapely.ops import substring
 
-from patterns.errors import ShapeError
+from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import Floats, lengths, run_along, unit
 from patterns.geometry.biarcs import LEAST_RUN, apart, smooth_runs
 from patterns.geometry.outlines import across, met, parallel
@@ -80,6 +80,11 @@ def _without_slivers(lines: Sequence[Floats]) -> Iterator[Floats]:
 
 def _lines_of(edge: Edge, rules: RouterRules) -> list[Floats]:
     """An edge's line to cut; of a notch drawn as one edge each wall's."""
+    with while_making(f"edge '{edge.name}'"):
+        return _chosen_lines(edge, rules)
+
+
+def _chosen_lines(edge: Edge, rules: RouterRules) -> list[Floats]:
     runs = np.array([bevel.run for bevel in edge.bevels])
     near, far = (smooth_runs(edge.points), smooth_runs(edge.far)) if is_notch(edge) else ([edge.points], [edge.far])
     if len(near) != len(far) or len(near) == 1:

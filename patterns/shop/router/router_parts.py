@@ -38,6 +38,10 @@ LONGEST_FILE_NAME = 240  # bytes; disks take 255, the ending among them
 LONGEST_WORD = 60  # letters of the boat's name, and of a material's, that a file's name takes
 CURE = "change the sizes in boat.toml that leave this part too little wood"
 CROSSES_WITHIN = 0.5  # mm; an edge this near to where an outline crosses itself takes part in it
+NO_CUTTER = (
+    "a round cutter cannot reach into the inside corners of these parts. If a router cuts them, write its diameter as "
+    "cutter under [router] in boat.toml: the corners are then opened for it"
+)
 SHARP = 0.1  # rad; corners that turn less a cutter goes round well enough
 
 
@@ -129,7 +133,7 @@ def cautions_of(made: Sequence[Contours]) -> tuple[Caution, ...]:
     texts = dict.fromkeys(text for one in made for text in one.cautions)
     return (
         *_short_told([one.short for one in made if one.short]),
-        *(Caution(f"router, {', '.join(_names(made, text))}", text) for text in texts),
+        *(Caution(f"router, {_where(list(_names(made, text)), text)}", text) for text in texts),
     )
 
 
@@ -139,6 +143,13 @@ def _short_told(short: Sequence[CutShort]) -> Iterator[Caution]:
         worst = max(short, key=lambda one: one.by)
         parts = "1 part" if len(short) == 1 else f"{len(short)} parts"
         yield Caution("router", f'{worst.told}, the most of {parts} cut short. Use cut = "{CutTo.LARGER}"')
+
+
+def _where(names: Sequence[str], text: str) -> str:
+    """The parts a caution holds for; without a cutter that is most of the boat, and one for all says it."""
+    if text == NO_CUTTER and len(names) > 1:
+        return f"{len(names)} patterns, such as {names[0]}"
+    return ", ".join(names)
 
 
 def _names(made: Sequence[Contours], text: str) -> Iterator[str]:
@@ -163,10 +174,7 @@ def _cautions(part: Contours, rules: RouterRules, show: str) -> Iterator[str]:
     sharp = any(bool((inside_corners(line) > SHARP).any()) for line in contours)
     if rules.cutter is None:
         if sharp:
-            yield (
-                "inside corners that a round cutter cannot reach into: name yours as cutter in [router], and they are "
-                "relieved for it"
-            )
+            yield NO_CUTTER
         return
     places = list(unreachable(part.wood, contours, cutter=rules.cutter))
     if places:

@@ -9,6 +9,7 @@ from math import fsum
 
 from patterns.parts.long.long_pieces import LongPiece
 from patterns.shop.saw.board_layout import BETWEEN, HAIR, BoardPlace, Envelope, LeastBoard, Span, best_place, halves
+from patterns.shop.saw.edge_views import LONG
 from patterns.shop.saw.saw_rules import Board
 from patterns.shop.saw.scarfs import ScarfPlan
 from patterns.shop.woods import same_wood
@@ -37,6 +38,12 @@ class Refusal:
     wants: float  # mm, where it is a matter of size
     has: float
 
+    @property
+    def left_at_ends(self) -> float:
+        """mm to spare at each end of the finished piece on a board too short for its stock; negative where it is too
+        short for the piece itself."""
+        return LONG - (self.wants - self.has) / 2
+
 
 class BoardStock:
     """The builder's boards, and which lengths of them are still free."""
@@ -64,15 +71,15 @@ class BoardStock:
         """What is free of boards of the piece's wood, thick enough."""
         return [span for span in self.free if _lack_of_wood(piece, span.board) is None]
 
-    def longest(self, piece: LongPiece, width: float) -> tuple[int, Board] | None:
-        """The longest of suitable boards, where every one that is wide enough is too short for the piece."""
+    def longest(self, piece: LongPiece, least: LeastBoard) -> tuple[int, Board] | None:
+        """The longest of suitable boards, where every one that is wide enough is too short for the stock."""
         wide = [
             (number, board)
             for number, board in self.boards
-            if _lack_of_wood(piece, board) is None and board.width - fsum(board.avoid) >= width - HAIR
+            if _lack_of_wood(piece, board) is None and board.width - fsum(board.avoid) >= least.width - HAIR
         ]
         longest = max(wide, key=lambda one: one[1].length, default=None)
-        return longest if longest and longest[1].length < piece.places[-1].along else None
+        return longest if longest and longest[1].length < least.length - HAIR else None
 
     def take_lengths(self, number: int, plan: ScarfPlan) -> tuple[float, ...]:
         """Take the lengths to be scarfed from boards of a kind; mm, those of them that find no board."""

@@ -70,7 +70,7 @@ def _bench_piece(piece: LongPiece, rules: BenchRules, stock: BoardStock, other: 
     with_other = other if other and other.place and other.place.pair is not None else None
     place = None if with_other else stock.place(piece, takes, first=other is None)
     laid = place or (with_other.place if with_other else None)
-    short = None if place or with_other else stock.longest(piece, least.width)
+    short = None if place or with_other else stock.longest(piece, least)
     taken: tuple[Scarf, ...] = other.scarfs.scarfs if other and other.scarfs else ()
     scarfs = scarf_plan(piece, short[1].length, rules.scarf, taken) if short else None
     return BenchPiece(

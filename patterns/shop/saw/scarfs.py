@@ -58,9 +58,9 @@ def scarf_plan(piece: LongPiece, board: float, ratio: float, other: tuple[Scarf,
     """
     length, taper = piece.places[-1].along, ratio * piece.thickness
     beyond = _beyond(piece)
-    count = int(np.ceil((length + fsum(beyond) - taper) / (board - taper))) - 1 if board > 2 * taper else 0
-    if count < 1:
+    if board <= 2 * taper:
         return None
+    count = max(int(np.ceil((length + fsum(beyond) - taper) / (board - taper))) - 1, 1)
     places = np.arange(taper / 2, length - taper / 2, STEP)
     cost = _cost(piece, places, taper, {scarf.bay for scarf in other})
     found = (_cheapest(places, cost, more, board, taper, length, beyond) for more in (count, count + 1))

@@ -15,6 +15,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
 from markupsafe import Markup, escape
 
 from patterns.drawing.marks import Drawing
+from patterns.units.lengths import kept_whole
 from patterns.writing.ink.svg import svg_inline
 from patterns.writing.report.report_blocks import Block, Figure, Paragraph, Section, Table, Turnable
 
@@ -65,7 +66,7 @@ def _rows(table: Table) -> Markup:
     figure, word = '<td class="figure">%s</td>', "<td>%s</td>"
     cells = "".join(figure if table.is_figure(place) else word for place in range(len(table.columns)))
     row = f"<tr>{cells}</tr>"
-    return Markup("\n".join(row % tuple(map(escape, words)) for words in table.rows))
+    return Markup("\n".join(row % tuple(escape(kept_whole(cell)) for cell in words) for words in table.rows))
 
 
 def _wires(block: Turnable) -> Markup:

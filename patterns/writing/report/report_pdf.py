@@ -14,7 +14,7 @@ import numpy as np
 
 from patterns.drawing.marks import Drawing, Ink, Label, Layer, Stroke
 from patterns.drawing.moved_marks import placed
-from patterns.drawing.text import cut_short, text_width, without_strangers
+from patterns.drawing.text import cut_short, text_width, unbroken_words, without_strangers
 from patterns.drawing.turning import extent
 from patterns.tiling.paper.page import Page
 from patterns.writing.ink.pdf import pdf_bytes
@@ -283,7 +283,9 @@ def _table(flow: _Flow, table: Table) -> None:
     # Figures are never broken; the words beside them share what is left.
     kept = fsum(width for place, width in enumerate(natural) if table.is_figure(place))
     words = [place for place in range(len(natural)) if not table.is_figure(place)]
-    longest = [max(text_width(word, SMALL) for row in rows for word in (row[place].split() or [""])) for place in words]
+    longest = [
+        max(text_width(word, SMALL) for row in rows for word in (unbroken_words(row[place]) or [""])) for place in words
+    ]
     room = max(flow.room - CELL_GAP * (len(natural) - 1) - kept, flow.room / 6)
     shared = iter(shared_widths([natural[place] for place in words], room, least=longest))
     widths = [width if table.is_figure(place) else next(shared) for place, width in enumerate(natural)]
