@@ -10,9 +10,9 @@ import pytest
 import shapely
 from sample_jobs import SAMPLES, sample
 
-from patterns.cli.bench import ON_BOARDS
 from patterns.drawing.marks import Drawing, Label, Stroke
 from patterns.drawing.text import label_boxes
+from patterns.job.shared.bench_pages import ON_BOARDS
 from patterns.plates.bench.bevel_board import bevel_strips
 from patterns.plates.bench.set_up_pages import set_up_sheets
 from patterns.shop.layout.bevel_boards import BevelBoard, bevel_boards

@@ -6,9 +6,9 @@ import pytest
 import shapely
 from sample_jobs import sample
 
-from patterns.cli.bench import layout_tables
 from patterns.drawing.marks import Label
 from patterns.drawing.text import label_boxes
+from patterns.job.boat_job import layout_tables
 from patterns.shop.fit.bent_edges import bent_edges
 from patterns.shop.layout.bevel_boards import bevel_boards
 from patterns.shop.layout.setting_up import setting_up

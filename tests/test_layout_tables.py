@@ -14,9 +14,9 @@ from boats import Floats, saltmeadow
 from sample_jobs import SAMPLES, sample
 from scipy.interpolate import CubicSpline, make_interp_spline
 
-from patterns.cli.bench import layout_tables
 from patterns.geometry.arrays import run_along
 from patterns.geometry.pins import BETWEEN, pins_for, sprung
+from patterns.job.boat_job import layout_tables
 from patterns.parts.asked.end_rules import TransomFraming, TransomWork
 from patterns.parts.whole import loft
 from patterns.shop.layout.layout_tables import LayoutTable, layout_table, worth_a_table

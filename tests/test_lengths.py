@@ -20,11 +20,12 @@ import pytest
 from commanded import ROOT
 from sample_jobs import SAMPLES, sample
 
-from patterns.cli.long_work import tell_bench
+from patterns.cli.job_words import tell
 from patterns.drawing.marks import Drawing, Label
 from patterns.geometry.arrays import Floats
 from patterns.geometry.development import develop
 from patterns.geometry.ruled import Ruled
+from patterns.job.shared.bench_words import at_saw
 from patterns.parts.part import Edge, Part
 from patterns.parts.whole import Job, loft
 from patterns.plates.bench.bench_pages import bench_sheets
@@ -230,7 +231,8 @@ def test_files_for_programs_and_words_on_the_screen_have_the_same_figures(
             assert bool(row[name]) == (mm is not None)
             assert not row[name] or float(row[f"{name}_mm"]) == pytest.approx(mm, abs=1e-6)
     capsys.readouterr()
-    tell_bench(made, show)
+    for news in at_saw(made, show):
+        tell(news, show)
     screen = " ".join(capsys.readouterr().out.split())
     for one in made:
         if one.piece.part.hand != "starboard" and f"{one.piece.name}: " in screen:

@@ -11,8 +11,9 @@ import pytest
 import shapely
 from ezdxf.path import make_path
 
+from patterns.cli.job_words import tell
 from patterns.cli.main import main
-from patterns.cli.nest import tell_sheets
+from patterns.job.products.wood import sheets_told
 from patterns.shop.nest.sheets import NO_ROOM, SheetPlan
 
 SALTMEADOW = Path(__file__).parent.parent / "samples" / "saltmeadow"
@@ -197,7 +198,8 @@ def test_what_is_on_no_sheet_is_told_by_kind_and_what_found_no_room_by_piece(
     boards += ["inwale, port", "inwale, starboard", "skeg"]
     no_room = ["side panel, port", "frame 1 gusset, 3 of 4"]
     left_off = [(name, "oak is solid wood") for name in boards] + [(name, NO_ROOM) for name in no_room]
-    tell_sheets(SheetPlan(left_off=tuple(left_off)), "mm")
+    for news in sheets_told(SheetPlan(left_off=tuple(left_off)), "mm"):
+        tell(news, "mm")
     # Lines too wide for a screen run on under their beginning.
     told = " ".join(line.strip() for line in capsys.readouterr().out.splitlines())
     first, second = (f"{one}".strip() for one in told.split("on no sheet, because")[1:])

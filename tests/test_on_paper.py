@@ -15,11 +15,11 @@ import shapely
 from sample_jobs import sample
 from test_whole_command import SALTMEADOW, scrieve
 
-from patterns.cli.printed_parts import left_off, on_paper
 from patterns.drawing.marks import Drawing, Ink, Label, Stroke
 from patterns.drawing.text import label_boxes
 from patterns.drawing.turning import extent
 from patterns.errors import PatternsError
+from patterns.job.asked.printed_parts import left_off, printed_parts
 from patterns.parts.whole import Job
 from patterns.plates.pattern.plate import plate
 from patterns.tiling.paper.paper import PaperSetup, paper
@@ -34,7 +34,7 @@ def job() -> Job:
 
 
 def titles(job: Job, *only: str, timbers: bool = False) -> list[str]:
-    return [part.title for part in on_paper(job, only, timbers=timbers)]
+    return [part.title for part in printed_parts(job, only, timbers=timbers)]
 
 
 def test_all_is_printed_but_the_timbers_a_whole_frame_shows(job: Job) -> None:
@@ -42,7 +42,7 @@ def test_all_is_printed_but_the_timbers_a_whole_frame_shows(job: Job) -> None:
     assert len(gone) == 18
     assert all("floor timber" in title or "side timber" in title for title in gone)
     assert titles(job, timbers=True) == [part.title for part in job.parts]
-    assert any("prick them" in said for said in left_off(job, on_paper(job, (), timbers=False), ()))
+    assert any("prick them" in said for said in left_off(job, printed_parts(job, (), timbers=False), ()))
     assert left_off(job, job.parts, ()) == ()
 
 

@@ -11,8 +11,9 @@ from boats import saltmeadow
 from shapely import LineString, Polygon
 from test_ends import sample
 
-from patterns.cli.drawing_wishes import Drawn
 from patterns.drawing.marks import Cross, Drawing, Label, Stroke
+from patterns.job.asked.wishes import Wishes
+from patterns.job.shared.drawing import drafting
 from patterns.parts.asked.end_rules import ScullingNotch, TransomWork
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
@@ -128,10 +129,9 @@ def test_what_stands_on_one_side_only_is_on_that_half_only() -> None:
 
 def test_pieces_that_go_on_one_sheet_and_pieces_of_one_hand_stay_whole() -> None:
     job = sample("saltmeadow")
-    wish = Drawn("", 0.0, notes=True, pricks=True, half=True)
     some = replace(job, parts=tuple(p for p in job.parts if p.name in ("frame 3", "stem", "frame 3 gusset")))
-    drawings = wish.drawings(some, ())
+    drafts = drafting(some, (), Wishes())
+    drawings = drafts.all_drawn()
     letter, vast = PaperSetup(*paper_size("letter"), 12.0, 16.0, "letter"), PaperSetup(5e3, 5e3, 12.0, 16.0, "vast")
-    assert set(wish.halved(some, drawings, letter)) == {"frame 3"}
-    assert wish.halved(some, drawings, vast) == {}
-    assert replace(wish, half=False).halved(some, drawings, letter) == {}
+    assert set(drafts.halved(drawings, letter)) == {"frame 3"}
+    assert drafts.halved(drawings, vast) == {}

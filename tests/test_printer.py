@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import numpy as np
@@ -199,7 +200,7 @@ def test_settings_are_kept_where_the_system_keeps_such_files(monkeypatch: pytest
     for platform, folder in (
         ("linux", ".config"), ("darwin", "Library/Application Support"), ("win32", "AppData/Roaming"),
     ):  # fmt: skip
-        monkeypatch.setattr(command.sys, "platform", platform)
+        monkeypatch.setattr(sys, "platform", platform)
         assert command.settings_file() == tmp_path / folder / "scrieve" / "printers.toml"
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "cfg"))
     assert command.settings_file() == tmp_path / "cfg" / "scrieve" / "printers.toml"
@@ -261,12 +262,12 @@ def test_a_printer_measured_without_a_name_counts_for_every_job_and_is_told(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
-    assert command.correction_for(None, said="--printer", paper="a4") is None
+    assert command.correction_told(None, said="--printer", paper="a4") is None
     command.printer(name=None, paper="letter", out=None, measured_across="199.2mm", measured_down="200.4mm")
-    found = command.correction_for(None, said="--printer", paper="a4")
+    found = command.correction_told(None, said="--printer", paper="a4")
     assert found is not None
     assert found.printer == "default"
     told = capsys.readouterr().out
     assert "It is the printer measured without a name" in told
     assert "WARNING printer 'default': measured on letter, and these sheets are a4." in told
-    assert command.correction_for("none", said="--printer", paper="a4") is None
+    assert command.correction_told("none", said="--printer", paper="a4") is None

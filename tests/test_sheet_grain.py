@@ -13,8 +13,8 @@ import shapely
 import shapely.affinity
 from sample_jobs import SAMPLES, sample
 
-from patterns.cli.nest import pieces_of
 from patterns.geometry.arrays import Floats
+from patterns.job.shared.cutting import pieces_of
 from patterns.parts.edges import mirrored
 from patterns.parts.part import Part
 from patterns.parts.whole import Job

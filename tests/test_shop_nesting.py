@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from sample_jobs import sample
 
-from patterns.cli.nest import pieces_of
+from patterns.job.shared.cutting import pieces_of
 from patterns.shop.nest.nest_proof import prove
 from patterns.shop.nest.nesting import Blank, Effort, Layout, Placement, laid, nest
 from patterns.shop.nest.offcuts import CELL, offcuts

@@ -11,9 +11,10 @@ import shapely
 from commanded import SALTMEADOW, bare_boat, scrieve
 from inked import extent
 
-from patterns.cli.sheets import larger_papers, read_scale
+from patterns.cli.loft import read_scale
 from patterns.drawing.marks import Label, Stroke
 from patterns.errors import PatternsError
+from patterns.job.asked.paper_sizes import larger_papers
 from patterns.parts.part import Part
 from patterns.parts.whole import loft
 from patterns.reading.boat.boat_toml import read_boat

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import os
-import sys
 from contextlib import suppress
 from pathlib import Path
 
 from patterns.errors import InputError, PatternsError, Problem
+from patterns.job.asked.printers import DEFAULT, correction_for, settings_file
+from patterns.job.asked.wishes import NO_PRINTER
 from patterns.reading.names import fault_of_letters, spaced
 from patterns.reading.settings.read_printers import read_printers
 from patterns.tiling.paper.correction import Correction, Measured, correction, fitted_to_other_paper
@@ -15,8 +16,6 @@ from patterns.tiling.paper.paper import paper as paper_by_name
 from patterns.tiling.paper.printer_page import printer_page
 from patterns.units.lengths import Length, read_length
 
-DEFAULT = "default"  # the printer measured without a name: later sheets are corrected for it unless another is named
-NONE = "none"  # --printer none: no correction
 PAPER = "letter"  # of the test page, as of the patterns, where nothing says
 LONGEST_NAME = 40  # letters; it stands on every sheet
 COARSE = 0.5  # mm; a length written no finer than this says less of a printer than its error is
@@ -40,52 +39,29 @@ def printer(
     _keep(_name(name), _measured(measured_across, measured_down, paper))
 
 
-def correction_for(name: str | None, *, said: str, paper: str) -> Correction | None:
-    """The correction a job's sheets take: of the printer named, else of the default one if that was measured.
+def correction_told(name: str | None, *, said: str, paper: str) -> Correction | None:
+    """The correction that a job's pages take (`correction_for`); told.
 
     Parameters
     ----------
     said : str
         Where the name stands, for a fault: "--printer", "boat.toml, [printer] name".
     paper : str
-        What the sheets are printed on.
+        What the pages are printed on.
     """
-    printers = read_printers(settings_file())
-    if name == NONE or (name is None and DEFAULT not in printers):
+    found = correction_for(name, said=said)
+    if found is None:
         return None
-    wanted = name or DEFAULT
-    if wanted not in printers:
-        known = f"one of {', '.join(sorted(printers))}, or {NONE}" if printers else f"{NONE}: none is measured yet"
-        raise InputError([Problem(said, f"'{wanted}'", f"a measured printer, {known} (scrieve printer)")])
-    measured = printers[wanted]
-    found = correction(wanted, measured)
     print(f"Sheets {found.words}.")
     if name is None:
         print("       It is the printer measured without a name; --printer none leaves the sheets as they are.")
+    measured = read_printers(settings_file())[found.printer]
     if measured.paper and measured.paper != paper:
         print(
-            f"WARNING printer '{wanted}': measured on {measured.paper}, and these sheets are {paper}. If that is fed "
-            "the other way round, across and down change places: measure on a test page of the same paper."
+            f"WARNING printer '{found.printer}': measured on {measured.paper}, and these sheets are {paper}. If that "
+            "is fed the other way round, across and down change places: measure on a test page of the same paper."
         )
     return found
-
-
-def settings_file() -> Path:
-    """The builder's settings, where this system keeps such files.
-
-    Source: XDG Base Directory Specification 0.8, freedesktop.org (a relative path there is to be ignored); Apple, File
-    System Programming Guide (Library/Application Support); Microsoft, known folder RoamingAppData. From memory.
-    """
-    home, given = Path.home(), Path(os.environ.get("XDG_CONFIG_HOME", ""))
-    if given.is_absolute():
-        folder = given
-    elif sys.platform == "win32":
-        folder = Path(os.environ.get("APPDATA") or home / "AppData" / "Roaming")
-    elif sys.platform == "darwin":
-        folder = home / "Library" / "Application Support"
-    else:
-        folder = home / ".config"
-    return folder / "scrieve" / "printers.toml"
 
 
 def _make_page(paper: str, name: str | None, out: Path | None) -> None:
@@ -119,8 +95,8 @@ def _write_page(file: Path, page: bytes) -> None:
 def _name(name: str | None) -> str:
     plain = spaced(name if name is not None else DEFAULT)
     strange = fault_of_letters(plain, LONGEST_NAME)
-    if not plain or plain == NONE or strange:
-        wanted = strange or f"a name for the printer, up to {LONGEST_NAME} letters and other than '{NONE}'"
+    if not plain or plain == NO_PRINTER or strange:
+        wanted = strange or f"a name for the printer, up to {LONGEST_NAME} letters and other than '{NO_PRINTER}'"
         raise InputError([Problem("--name", f"'{name}'", wanted)])
     return plain
 

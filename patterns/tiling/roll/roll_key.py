@@ -37,6 +37,11 @@ def roll_pages(rolled: Rolled) -> tuple[Page, ...]:
     return (_key(rolled), *rolled.keys, *(sheet.page for sheet in rolled.sheets))
 
 
+def pages_before(rolled: Rolled) -> int:
+    """How many pages come before the roll's own."""
+    return 1 + len(rolled.keys)
+
+
 def _key(rolled: Rolled) -> Page:
     paper = KEY_PAPER
     left, right, top = MARGIN + 2.0, paper.width - MARGIN, paper.height - MARGIN

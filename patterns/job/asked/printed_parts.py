@@ -15,7 +15,7 @@ TIMBERS_LEFT_OFF = (
 )
 
 
-def on_paper(job: Job, only: Sequence[str], *, timbers: bool) -> tuple[Part, ...]:
+def printed_parts(job: Job, only: Sequence[str], *, timbers: bool) -> tuple[Part, ...]:
     """The parts of a job whose patterns are printed.
 
     A timber is printed too where a name of ``only`` means it and not the whole of its frame.

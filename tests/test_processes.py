@@ -12,22 +12,22 @@ from pathlib import Path
 import pytest
 from commanded import bare_boat
 
-from patterns.cli import hands as hands_module
 from patterns.cli.main import main
-from patterns.cli.workers import begun, by_many_hands
 from patterns.errors import ShapeError
+from patterns.job import processes as processes_module
+from patterns.job.processes import begun, in_processes
 
 ROOT = Path(__file__).parent.parent
 LINUX = pytest.mark.skipif(sys.platform != "linux", reason="elsewhere one process does it all")
 
 
-@pytest.mark.parametrize("hands", [1, 2, 3, 8])
-def test_what_is_made_and_its_order_are_the_same_however_many_hands(hands: int) -> None:
-    assert by_many_hands(lambda n: n * n, range(100), hands=hands) == tuple(n * n for n in range(100))
+@pytest.mark.parametrize("processes", [1, 2, 3, 8])
+def test_what_is_made_and_its_order_are_the_same_however_many_processes(processes: int) -> None:
+    assert in_processes(lambda n: n * n, range(100), processes=processes) == tuple(n * n for n in range(100))
 
 
 def test_no_things_make_nothing() -> None:
-    assert by_many_hands(lambda n: n, [], hands=2) == ()
+    assert in_processes(lambda n: n, [], processes=2) == ()
 
 
 @LINUX
@@ -40,7 +40,7 @@ def test_more_than_one_process_takes_part(tmp_path: Path) -> None:
             time.sleep(0.01)
         return os.getpid()
 
-    assert len(set(by_many_hands(meet, range(2), hands=2))) == 2
+    assert len(set(in_processes(meet, range(2), processes=2))) == 2
 
 
 @LINUX
@@ -52,43 +52,38 @@ def test_what_a_killed_process_had_is_made_all_the_same() -> None:
             os.kill(os.getpid(), signal.SIGKILL)
         return -number
 
-    assert by_many_hands(doomed, range(20), hands=3) == tuple(-n for n in range(20))
+    assert in_processes(doomed, range(20), processes=3) == tuple(-n for n in range(20))
 
 
 def test_what_cannot_be_handed_over_is_made_here() -> None:
-    made = by_many_hands(lambda n: lambda: n, range(6), hands=2)
+    made = in_processes(lambda n: lambda: n, range(6), processes=2)
     assert [one() for one in made] == list(range(6))
 
 
-@pytest.mark.parametrize("hands", [1, 2, 3])
-def test_of_several_faults_the_first_is_raised(hands: int) -> None:
+@pytest.mark.parametrize("processes", [1, 2, 3])
+def test_of_several_faults_the_first_is_raised(processes: int) -> None:
     def at_fault(number: int) -> int:
         if number % 3 == 1:
             raise ShapeError(f"number {number}")
         return number
 
     with pytest.raises(ShapeError, match=r"number 1$"):
-        by_many_hands(at_fault, range(30), hands=hands)
+        in_processes(at_fault, range(30), processes=processes)
 
 
 def test_no_process_is_left_behind() -> None:
-    by_many_hands(lambda n: n, range(10), hands=3)
+    in_processes(lambda n: n, range(10), processes=3)
     with pytest.raises(ChildProcessError):
         os.waitpid(-1, os.WNOHANG)
 
 
 @pytest.mark.parametrize("cores", [1, 2])
-def test_work_begun_beside_gives_what_it_made_and_what_it_said_when_called(
-    cores: int, capsys: pytest.CaptureFixture[str]
-) -> None:
-    def work() -> int:
-        print("seven planks")
-        return 7
-
-    with begun(work, cores=cores) as made:
-        print("first")
-        assert made() == 7
-    assert capsys.readouterr().out == "first\nseven planks\n"
+@pytest.mark.parametrize("value", [7, None])
+def test_work_begun_beside_gives_what_it_made_when_called(cores: int, value: int | None) -> None:
+    with begun(lambda: (os.getpid(), value), cores=cores) as made:
+        by, given = made()
+    assert given == value
+    assert (by == os.getpid()) == (cores == 1 or sys.platform != "linux")
 
 
 @pytest.mark.parametrize("cores", [1, 2])
@@ -113,7 +108,7 @@ def test_work_begun_and_not_called_for_leaves_no_process() -> None:
 FAMILY = """
 import os, sys, time
 from pathlib import Path
-from patterns.cli.workers import begun, by_many_hands
+from patterns.job.processes import begun, in_processes
 
 def born():
     Path(sys.argv[1], str(os.getpid())).touch()
@@ -128,7 +123,7 @@ def much():
 
 def nested():
     born()
-    return by_many_hands(lambda n: (born(), time.sleep(600)), range(8), hands=2)
+    return in_processes(lambda n: (born(), time.sleep(600)), range(8), processes=2)
 
 with begun(long_work, cores=4), begun(much, cores=4), begun(nested, cores=4):
     time.sleep(600)
@@ -207,7 +202,7 @@ def test_a_job_is_the_same_byte_for_byte_whether_one_core_makes_it_or_three(
     boat = bare_boat(tmp_path / "boat")
     jobs = []
     for cores in (1, 3):
-        monkeypatch.setattr(hands_module, "_cores", lambda cores=cores: cores)
+        monkeypatch.setattr(processes_module, "_cores", lambda cores=cores: cores)
         out = tmp_path / "cores" / str(cores) / "job"
         assert main(["loft", str(boat), "--out", str(out), "--date", "2026-11-25"]) == 0
         jobs.append({file.relative_to(out): file.read_bytes() for file in out.rglob("*") if file.is_file()})

@@ -2,13 +2,12 @@
 
 A process ends with the one that began it, however that one ends: Linux kills it then (`_end_with`). It also keeps no
 reading end of any pipe that results come back by. So where nobody reads any more, it cannot sleep on a full pipe and
-hold open what it inherited, such as the pipe a caller reads this command's words from.
+hold open what it inherited, such as the pipe a caller reads this program's words from.
 """
 
 from __future__ import annotations
 
 import ctypes
-import io
 import os
 import pickle
 import signal
@@ -16,13 +15,14 @@ import struct
 import sys
 import warnings
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from contextlib import ExitStack, contextmanager, redirect_stdout, suppress
+from contextlib import ExitStack, contextmanager, suppress
+from functools import partial
 from typing import Generic, TypeVar
 
 Thing = TypeVar("Thing")
 Made = TypeVar("Made")
 
-MOST_HANDS = 4  # each holds what it makes until it hands it over, some tens of MB
+MOST_PROCESSES = 4  # each holds what it makes until it hands it over, some tens of MB
 NUMBER = struct.Struct("<H")  # of a thing in the row, as it stands in the queue
 QUEUE_TAKES = 4096  # bytes; a Linux pipe takes sixteen times as many before somebody must read
 PR_SET_PDEATHSIG = 1  # of Linux's prctl: the signal a process gets when the one that began it ends
@@ -30,21 +30,21 @@ PR_SET_PDEATHSIG = 1  # of Linux's prctl: the signal a process gets when the one
 _reading: set[int] = set()  # pipes this process reads results from; a process begun by it closes them
 
 
-def by_many_hands(
-    work: Callable[[Thing], Made], things: Sequence[Thing], *, hands: int | None = None
+def in_processes(
+    work: Callable[[Thing], Made], things: Sequence[Thing], *, processes: int | None = None
 ) -> tuple[Made, ...]:
     """``tuple(work(thing) for thing in things)``, shared out.
 
-    Whoever is free takes the next thing. What is made is the same, in the same order, however many there are: work must
-    hang on its thing alone, print nothing, and give what can be pickled. Nobody misses a process that fails or is
-    killed: what it did not hand over is made here, and raises here what it raised there.
+    A process that is free takes the next thing. What is made is the same, in the same order, however many processes
+    there are: work must depend on its thing alone, print nothing, and give what can be pickled. What a process that
+    fails or is killed did not hand over is made here, and raises here what it raised there.
 
     Parameters
     ----------
-    hands : int, optional
-        How many processes, this one among them; where not given, one for each core this process may use.
+    processes : int, optional
+        How many, this one among them; where not given, one for each core this process may use.
     """
-    count = min(_cores() if hands is None else hands, len(things))
+    count = min(_cores() if processes is None else processes, len(things))
     if count < 2 or len(things) * NUMBER.size > QUEUE_TAKES:
         return tuple(work(thing) for thing in things)
     queue, feed = os.pipe()
@@ -53,43 +53,36 @@ def by_many_hands(
     made: dict[int, Made] = {}
     with ExitStack() as until_done:
         until_done.callback(os.close, queue)
-        helpers = [until_done.enter_context(_beside(lambda: _taken(work, things, queue))) for _ in range(count - 1)]
+        share = partial(_made_of_queue, work, things, queue)
+        others = [until_done.enter_context(_process_for(share)) for _ in range(count - 1)]
         # Of several faults the first shall be raised, as if one had done it all: it is found again below.
         with suppress(Exception):
-            made = _taken(work, things, queue)
-            for helper in helpers:
-                made |= helper.handed_over() or {}
+            made = share()
+            for other in others:
+                made |= other.handed_over() or {}
     return tuple(made[number] if number in made else work(thing) for number, thing in enumerate(things))
 
 
 @contextmanager
 def begun(work: Callable[[], Made], *, cores: int | None = None) -> Iterator[Callable[[], Made]]:
-    """Work begun by a process of its own, if there is a core for it; called, it gives what was made.
+    """Begin work in a process of its own, if there is a core for it; what is given waits for it and gives what it made.
 
-    What the work prints is printed when it is called for. If the process failed or was killed, the work is done then.
+    The work prints nothing and gives what can be pickled. If the process failed or was killed, the work is done then.
     """
     if (_cores() if cores is None else cores) < 2:
         yield work
         return
-
-    def heard() -> tuple[Made, str]:
-        with redirect_stdout(io.StringIO()) as said:
-            return work(), said.getvalue()
-
-    with _beside(heard) as process:
+    with _process_for(lambda: (work(),)) as process:
 
         def made() -> Made:
             handed = process.handed_over()
-            if handed is None:
-                return work()
-            print(handed[1], end="")
-            return handed[0]
+            return work() if handed is None else handed[0]
 
         yield made
 
 
 def _cores() -> int:
-    return min(MOST_HANDS, len(os.sched_getaffinity(0))) if sys.platform == "linux" else 1
+    return min(MOST_PROCESSES, len(os.sched_getaffinity(0))) if sys.platform == "linux" else 1
 
 
 class _Process(Generic[Made]):
@@ -120,7 +113,7 @@ class _Nobody(_Process[Made]):
 
 
 @contextmanager
-def _beside(work: Callable[[], Made]) -> Iterator[_Process[Made]]:
+def _process_for(work: Callable[[], Made]) -> Iterator[_Process[Made]]:
     """A process that does the work while this one goes on, gone when nobody waits for it any more."""
     results, hand_over = os.pipe()
     _reading.add(results)
@@ -185,10 +178,10 @@ def _hand_over(work: Callable[[], object], pipe: int) -> None:
         out.write(data)
 
 
-def _taken(work: Callable[[Thing], Made], things: Sequence[Thing], queue: int) -> dict[int, Made]:
-    """What was made of the things taken from the queue, by their numbers."""
+def _made_of_queue(work: Callable[[Thing], Made], things: Sequence[Thing], queue: int) -> dict[int, Made]:
+    """What was made of the things that the queue gave, by their numbers."""
     made = {}
-    while taken := os.read(queue, NUMBER.size):
-        (number,) = NUMBER.unpack(taken)
+    while data := os.read(queue, NUMBER.size):
+        (number,) = NUMBER.unpack(data)
         made[number] = work(things[number])
     return made

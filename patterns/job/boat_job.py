@@ -1,0 +1,265 @@
+"""One boat's job: what was read and what is wanted, and the work that its products share, done when it is asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Any
+
+from patterns.drawing.marks import Drawing
+from patterns.job.asked.paper_sizes import Printed, at_bench
+from patterns.job.asked.printed_parts import left_off, printed_parts
+from patterns.job.asked.printers import correction_for
+from patterns.job.asked.wishes import Wishes
+from patterns.job.processes import in_processes
+from patterns.job.shared.bench_pages import Booklet, boards_laid, saw_laid, steps_laid
+from patterns.job.shared.bench_words import cautions_of_bench, with_verdicts
+from patterns.job.shared.cutting import contours_of, pieces_of
+from patterns.job.shared.drawing import Drafting, drafting
+from patterns.job.shared.page_finding import PageOf, roll_page_of, tile_page_of
+from patterns.parts.cautions import Caution
+from patterns.parts.part import Part
+from patterns.parts.whole import Job, loft
+from patterns.plates.pattern.end_blocks import end_blocks
+from patterns.reading.boat.boat_toml import BoatFile
+from patterns.shop.fit.fit_report import FitReport, fit_report
+from patterns.shop.layout.bevel_boards import BevelBoard, bevel_boards
+from patterns.shop.layout.layout_tables import LayoutTable, layout_table, worth_a_table
+from patterns.shop.layout.setting_up import SettingUp, setting_up
+from patterns.shop.nest.nesting import Effort
+from patterns.shop.nest.off_sheets import cautions_of_sheets
+from patterns.shop.nest.sheets import SheetPlan, fill_sheets
+from patterns.shop.router.contours import Contours
+from patterns.shop.router.router_parts import cautions_of, wholes_apart
+from patterns.shop.saw.long_bench import BenchPiece, bench
+from patterns.tiling.paper.correction import Correction
+from patterns.tiling.paper.paper import PaperSetup
+from patterns.tiling.roll.roll import Rolled, rolled
+from patterns.tiling.tiles.shared_pages import shared
+from patterns.tiling.tiles.tiles import Tiling, tile
+from patterns.units.papers import paper_size
+
+
+@dataclass(frozen=True, eq=False)
+class BoatJob:
+    """A boat's file and wishes, and all that products share. Each value is worked out once, when it is first asked for.
+
+    Whatever is asked for raises a PatternsError where this boat cannot have it.
+    """
+
+    read: BoatFile
+    wishes: Wishes = field(default_factory=Wishes)
+
+    @property
+    def name(self) -> str:
+        """The boat's."""
+        return self.read.boat.name
+
+    @property
+    def show(self) -> str:
+        """How lengths are printed."""
+        return self.read.boat.show
+
+    def knows(self, values: Mapping[str, Any]) -> None:
+        """Take values, by their names here, that another process has worked out for this job."""
+        self.__dict__.update(values)
+
+    # The boat
+
+    @cached_property
+    def lofted(self) -> Job:
+        """Lines, skin and parts as the geometry has them."""
+        return loft(self.read.boat)
+
+    @cached_property
+    def contours(self) -> tuple[Contours, ...]:
+        """What each part is cut by, then each piece of joined panels."""
+        job = self.lofted
+        return wholes_apart(contours_of((*job.parts, *job.pieces), job, self.read), job.to_cut)
+
+    @cached_property
+    def worked(self) -> tuple[BenchPiece, ...]:
+        """The long pieces at the bench."""
+        return bench(self.lofted.long_pieces, self.read.bench)
+
+    @cached_property
+    def shaped(self) -> Job:
+        """As lofted, each long piece's pattern saying how it bends."""
+        return replace(self.lofted, parts=with_verdicts(self.lofted.parts, self.worked, self.show))
+
+    @cached_property
+    def cautions(self) -> tuple[Caution, ...]:
+        """Every warning of the job."""
+        job = self.lofted
+        return (
+            *job.warnings,
+            *cautions_of(self.contours),
+            *cautions_of_bench(self.worked, self.show),
+            *cautions_of_sheets(job.to_cut, self.read.sheets, self.show),
+        )
+
+    @cached_property
+    def warned(self) -> Job:
+        """As shaped, with every warning."""
+        return replace(self.shaped, warnings=self.cautions)
+
+    @cached_property
+    def plan(self) -> SheetPlan:
+        """The sheets that plywood parts are cut from; none where the builder names no sheets."""
+        if self.read.sheets is None:
+            return SheetPlan()
+        return fill_sheets(pieces_of(self.shaped, self.contours), self.read.sheets, Effort.QUICK)
+
+    # The bench
+
+    @cached_property
+    def tables(self) -> tuple[LayoutTable, ...]:
+        """A table for each part laid out by itself, whole and as the pieces it is joined from."""
+        return layout_tables(self.read, self.shaped)
+
+    @cached_property
+    def boards(self) -> tuple[BevelBoard, ...]:
+        """Bevel boards."""
+        return bevel_boards(self.shaped.parts, show=self.show)
+
+    @cached_property
+    def setting_up(self) -> SettingUp:
+        """How the boat is set up on the strongback."""
+        return setting_up(self.shaped)
+
+    @cached_property
+    def fit(self) -> FitReport:
+        """Whether the parts will fit together."""
+        return fit_report(self.shaped)
+
+    # Paper
+
+    @cached_property
+    def correction(self) -> Correction | None:
+        """What the printer is corrected by."""
+        asked = self.wishes.printer
+        if isinstance(asked, Correction):
+            return asked
+        said = "boat.toml, [printer] name" if asked is None and self.read.printer else "printer"
+        return correction_for(asked or self.read.printer or None, said=said)
+
+    @cached_property
+    def paper(self) -> PaperSetup:
+        """The paper of the patterns, as it comes."""
+        size = self.wishes.paper or self.read.paper
+        return PaperSetup(*paper_size(size), self.read.margin, self.read.overlap, size, grid=self.wishes.grid)
+
+    @property
+    def printed(self) -> Printed:
+        """The paper of the patterns, and the printer's correction."""
+        return Printed(self.paper, self.correction)
+
+    @property
+    def at_bench(self) -> Printed:
+        """The paper of what is used at the bench."""
+        return at_bench(self.printed)
+
+    # Patterns
+
+    @cached_property
+    def drafting(self) -> Drafting:
+        """The parts and how they are drawn."""
+        return drafting(self.shaped, self.worked, self.wishes)
+
+    @cached_property
+    def drawings(self) -> tuple[Drawing, ...]:
+        """Each part drawn."""
+        return self.drafting.all_drawn()
+
+    @cached_property
+    def blocks(self) -> Mapping[str, tuple[Drawing, ...]]:
+        """By the file name of a long piece, papers for the test blocks of its ends."""
+        return {piece.part.file_name: end_blocks(piece, boat=self.name) for piece in self.shaped.long_pieces}
+
+    @cached_property
+    def on_paper(self) -> tuple[Part, ...]:
+        """The parts whose patterns are printed."""
+        return printed_parts(self.shaped, self.wishes.only, timbers=self.wishes.timbers)
+
+    @cached_property
+    def left_off(self) -> tuple[str, ...]:
+        """What is said of patterns that are not printed."""
+        return left_off(self.shaped, self.on_paper, self.wishes.only)
+
+    @cached_property
+    def printed_drawings(self) -> tuple[Drawing, ...]:
+        """The drawings of the patterns that are printed, then papers for test blocks."""
+        shown = {part.file_name for part in self.on_paper}
+        whole = (drawing for drawing in self.drawings if drawing.file_name in shown)
+        return (*whole, *(block for name, own in self.blocks.items() if name in shown for block in own))
+
+    @cached_property
+    def halved(self) -> Mapping[str, tuple[Drawing, ...]]:
+        """By the titles of the whole ones, the drawings that tiles show in halves; a roll has room."""
+        half = self.wishes.half or self.read.half
+        return self.drafting.halved(self.drawings, self.printed.room) if half else {}
+
+    @cached_property
+    def tiled_drawings(self) -> tuple[Drawing, ...]:
+        """What the tiles show."""
+        return tuple(one for drawing in self.printed_drawings for one in self.halved.get(drawing.title, (drawing,)))
+
+    @cached_property
+    def tilings(self) -> tuple[Tiling, ...]:
+        """The drawings cut to pages, small ones together."""
+        paper, show = self.printed.room, self.show
+        return in_processes(lambda drawing: tile(drawing, paper, show=show), shared(self.tiled_drawings, paper))
+
+    @cached_property
+    def rolled(self) -> Rolled:
+        """The drawings laid on the roll."""
+        return rolled(self.printed_drawings, self.read.roll, show=self.show, one_page=self.wishes.one_page)
+
+    @cached_property
+    def boards_laid(self) -> Booklet:
+        """Bevel boards on pages."""
+        return boards_laid(self.boards, self.at_bench, boat=self.name, show=self.show)
+
+    @cached_property
+    def steps_laid(self) -> Booklet:
+        """Setting up on pages."""
+        return steps_laid(self.setting_up, self.at_bench)
+
+    @cached_property
+    def saw_laid(self) -> Booklet:
+        """Saw set-ups on pages."""
+        return saw_laid(self.worked, self.at_bench, boat=self.name, show=self.show)
+
+    # The first and last page of each drawing or part, by its title or name
+
+    @cached_property
+    def tile_page_of(self) -> PageOf:
+        """Among the patterns' pages."""
+        return tile_page_of(self.tiled_drawings, self.tilings, self.halved)
+
+    @cached_property
+    def roll_page_of(self) -> PageOf:
+        """On the roll."""
+        return roll_page_of(self.printed_drawings, self.rolled)
+
+    @cached_property
+    def board_page_of(self) -> PageOf:
+        """Among bevel boards."""
+        return self.boards_laid.page_of
+
+    @cached_property
+    def step_page_of(self) -> PageOf:
+        """Among pages of setting up."""
+        return self.steps_laid.page_of
+
+    @cached_property
+    def saw_page_of(self) -> PageOf:
+        """Among saw set-ups."""
+        return self.saw_laid.page_of
+
+
+def layout_tables(read: BoatFile, job: Job) -> tuple[LayoutTable, ...]:
+    """A table for each part laid out by itself, whole and as the pieces it is joined from."""
+    parts = [part for part in (*job.parts, *job.pieces) if worth_a_table(part)]
+    return tuple(layout_table(part, room=read.sheets, show=job.boat.show) for part in parts)

@@ -1,0 +1,59 @@
+"""The lines faired and doubted, without patterns: the table as faired, eased against twist, and the lines drawn."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from patterns.hull.doubts.suspects import suspects
+from patterns.hull.planking.skin import plank
+from patterns.parts.cautions import fairing_cautions
+from patterns.parts.faired import fair_cuts_of, fair_lines
+from patterns.plates.lines.lines_plan import lines_plan
+from patterns.reading.boat.boat_toml import BoatFile
+from patterns.shop.fit.ease_twist import Eased, ease_twist
+from patterns.units.notations import Notation
+from patterns.units.papers import paper_size
+from patterns.writing.report.fair_tables import FairedTable, bands_file
+from patterns.writing.tables.faired_csv import faired_csv
+
+PAGE = (250.0, 160.0)  # mm; a view on a page of HTML, which shows it as wide as it is itself
+
+
+def faired_table(read: BoatFile) -> FairedTable:
+    """A boat's table, its faired lines, and what is in doubt."""
+    asked = read.boat
+    lines, cuts = fair_lines(asked), fair_cuts_of(asked)
+    doubted = suspects(asked.offsets, fore=asked.fore, aft=asked.aft)
+    return FairedTable(asked, read.table, lines, cuts, doubted, fairing_cautions(asked, lines))
+
+
+def eased_table(table: FairedTable) -> Eased | None:
+    """The lines eased against twist; None where the side does not twist."""
+    boat = table.boat
+    return ease_twist(boat, table.lines, plank(table.lines, skin=boat.skin, fore=boat.fore, aft=boat.aft))
+
+
+def fair_files(read: BoatFile, table: FairedTable, eased: Eased | None = None) -> dict[str, bytes | str]:
+    """The lines drawn for screen and paper, and the tables."""
+    # Only drawings wait for the libraries that make pages.
+    from patterns.writing.report.lines_page import lines_html, lines_pdf
+
+    short, long = sorted(paper_size(read.paper))
+    room = (long - 2 * read.margin, short - 2 * read.margin)
+    doubts = frozenset(one.place for one in table.suspects)
+    on_page = lines_plan(table.boat, table.lines, table.cuts, paper=PAGE, doubts=doubts, lettered=False)
+    on_paper = lines_plan(table.boat, table.lines, table.cuts, paper=room, doubts=doubts)
+    return {
+        "lines.html": lines_html(table, on_page),
+        "lines.pdf": lines_pdf(table, on_paper, width=long, height=short, margin=read.margin),
+        "lines-may-be-out.csv": bands_file(table),
+        "offsets-faired.csv": faired_csv(table.form, table.boat.offsets, table.lines, table.cuts),
+        **({"offsets-eased.csv": _eased_csv(read, table, eased)} if eased else {}),
+    }
+
+
+def _eased_csv(read: BoatFile, table: FairedTable, eased: Eased) -> str:
+    """The eased table in decimals: what eases a twist may be less than the builder's own notation can say."""
+    inches = read.table.notation.unit in ("in", "ft")
+    fine = Notation("decimals", "in", 3, " in") if inches else Notation("decimals", "mm", 2, " mm")
+    return faired_csv(replace(read.table, notation=fine), table.boat.offsets, eased.lines, table.cuts)

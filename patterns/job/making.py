@@ -1,0 +1,155 @@
+"""A job's products made: some by name, or the whole job, its long work shared out over processes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Generator, Iterator, Sequence
+from contextlib import closing, contextmanager
+from functools import reduce
+from operator import or_
+from typing import Any
+
+from patterns.job.boat_job import BoatJob
+from patterns.job.processes import begun
+from patterns.job.products.made import Made
+from patterns.job.products.table import product
+from patterns.job.shared.bench_words import at_saw
+from patterns.job.told import BenchPaper, Joint, Moved, Moves, Stage, Told, Warned
+from patterns.parts.whole import Job
+from patterns.writing.report.joint_words import joints_told
+
+Step = Stage | Told | Made
+Steps = Generator[Step, None, None]
+Hear = Callable[[Stage | Told], None]
+
+# Work for a process of its own: products, and values of the job that others need of it.
+_WOOD = (("router", "sheets"), ("plan",))
+_BENCH = (
+    ("layout tables", "fit", "setting up", "bevel boards"),
+    ("tables", "boards", "setting_up", "fit", "board_page_of", "step_page_of"),
+)
+_SAW = (("saw set-ups",), ("saw_page_of",))
+_ROLL = (("roll",), ("roll_page_of",))
+_RECORDS = ("job.json", "cut list", "faired table", "lines may be out")
+
+
+def make(job: BoatJob, *names: str) -> Made:
+    """Products by their names; where none is named, the whole job.
+
+    Raises
+    ------
+    PatternsError
+        No product has the name, or the boat cannot have it.
+    """
+    if not names:
+        return make_whole(job)
+    return reduce(or_, [product(name).make(job) for name in names])
+
+
+def make_whole(job: BoatJob, hear: Hear = lambda news: None) -> Made:
+    """Every product that is wished; ``hear`` is told of each stage as it begins, and of all there is to tell."""
+    return gathered(_steps(job), hear)
+
+
+def gathered(steps: Steps, hear: Hear) -> Made:
+    """What steps made and told. That the paper is too small for the bench is told once."""
+    files: dict[str, bytes | str] = {}
+    told: list[Told] = []
+
+    def tell(news: Told) -> None:
+        if not (isinstance(news, BenchPaper) and news in told):
+            told.append(news)
+            hear(news)
+
+    # Closed when whoever hears raises: no process may outlive that.
+    with closing(steps) as until_done:
+        for step in until_done:
+            if isinstance(step, Stage):
+                hear(step)
+            elif isinstance(step, Made):
+                files |= step.files
+                for news in step.told:
+                    tell(news)
+            else:
+                tell(step)
+    return Made(files, tuple(told))
+
+
+def _steps(job: BoatJob) -> Steps:
+    yield Stage.FAIRING
+    yield moves(job.lofted)
+    yield from joints(job.lofted)
+    yield Stage.CUTTING
+    yield from _made_ready(job)
+    with _beside(job, *_WOOD) as wood, _beside(job, *_BENCH) as bench:
+        yield Stage.DRAWING
+        yield make(job, "svg")
+        if job.read.sheets:
+            yield Stage.ON_SHEETS
+        yield wood()
+        yield bench()
+    yield Stage.ON_PAPER
+    yield from _on_paper(job)
+    yield make(job, *_RECORDS)
+    yield Stage.BOOK
+    yield make(job, "book")
+    yield Warned(job.cautions)
+
+
+def _made_ready(job: BoatJob) -> Steps:
+    """What all further work needs, and may be refused for, before it is shared out."""
+    _work_out(job, "cautions", "on_paper")
+    yield from at_saw(job.worked, job.show)
+
+
+def _on_paper(job: BoatJob) -> Steps:
+    """Tiles here, the roll and saw set-ups beside them."""
+    _work_out(job, "halved")
+    with _beside(job, *_SAW) as saw:
+        with _beside(job, *_ROLL) as roll:
+            yield make(job, "paper")
+            if job.wishes.svg_tiles:
+                yield make(job, "svg tiles")
+            yield roll()
+        if job.wishes.scale is not None:
+            yield make(job, "model")
+        yield saw()
+
+
+def _work_out(job: BoatJob, *values: str) -> None:
+    """Have the job work values out now, before processes begin that start with all it knows."""
+    for name in values:
+        getattr(job, name)
+
+
+@contextmanager
+def _beside(job: BoatJob, products: Sequence[str], values: Sequence[str]) -> Iterator[Callable[[], Made]]:
+    """Make products in a process of its own; what is given waits for them, and has the job know values of that work."""
+
+    def work() -> tuple[Made, dict[str, Any]]:
+        return make(job, *products), {name: getattr(job, name) for name in values}
+
+    with begun(work) as done:
+
+        def handed_over() -> Made:
+            made, known = done()
+            job.knows(known)
+            return made
+
+        yield handed_over
+
+
+def moves(job: Job) -> Moves:
+    """How far fairing moved every line."""
+    views = [
+        (line.name, *view)
+        for line in job.lines
+        for view in (("heights", line.height), ("half-breadths", line.half_breadth))
+    ]
+    views += [(cut.name, "as cut", cut.view) for cut in job.cuts]
+    moved = (Moved(line, name, view.columns, tuple(view.moved.tolist())) for line, name, view in views)
+    return Moves(job.boat.fair_within, tuple(moved))
+
+
+def joints(job: Job) -> Iterator[Joint]:
+    """Where panels longer than their sheets are joined."""
+    return map(Joint, joints_told(job))

@@ -1,0 +1,140 @@
+"""The job book: which files belong to which part, and the book in its two forms."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+from patterns.job.boat_job import BoatJob
+from patterns.job.products.bench import BEVEL_BOARDS, SAW_SET_UPS, SETTING_UP
+from patterns.job.products.made import Made
+from patterns.job.products.paper import ROLL, tiles_name
+from patterns.job.products.records import files_by_part
+from patterns.job.shared.page_finding import PageOf
+from patterns.parts.part import Part
+from patterns.plates.bench.twist_picture import twist_picture
+from patterns.writing.book.book_bench import (
+    bevel_section,
+    layout_links,
+    layout_section,
+    saw_section,
+    setting_up_section,
+)
+from patterns.writing.book.job_book import Book, Told, book
+from patterns.writing.report.fit_sections import fit_sections
+from patterns.writing.report.report_blocks import Link, Section
+
+HTML, PDF = "book.html", "book.pdf"
+_KINDS = (
+    ("paper/roll.pdf", "one piece on the roll"),
+    ("paper/patterns-", "on sheets to tape together"),
+    ("paper/model-", "a model to cut from card"),
+    ("paper/bevel-boards.pdf", "lines to set the gauge by, full size"),
+    ("paper/setting-up.pdf", "what to measure, to tick off at the strongback"),
+    ("paper/saw-set-ups.pdf", "where the guide lies, to which side of the cut"),
+    ("svg/twist-", "a picture of the sheet's twist, to a scale"),
+    ("svg/", "full size, for a screen or a plotter"),
+    ("router/", "for a router"),
+    ("tables/cut-list.csv", "every piece of wood, its lengths, what it is cut from and what to buy"),
+    ("tables/", "figures for tape and batten"),
+    ("job.json", "every figure, unrounded"),
+    ("offsets-faired.csv", "the table as faired"),
+    (PDF, "this book for the wall"),
+)
+
+
+def book_files(job: BoatJob) -> Iterator[str]:
+    """For a screen, and for the wall."""
+    yield from (HTML, PDF)
+
+
+def make_book(job: BoatJob, others: Iterable[str]) -> Made:
+    """The book; ``others`` are the paths of all other files of the job."""
+    from patterns.writing.report.html_page import html_page
+    from patterns.writing.report.report_pdf import report_pdf
+
+    whole, paper = _book(job, sorted(others)), job.paper
+    pdf = report_pdf(
+        *(whole.title, whole.lead, whole.sections),
+        width=min(paper.width, paper.height),
+        height=max(paper.width, paper.height),
+        margin=paper.margin,
+    )
+    return Made({HTML: html_page(whole.title, whole.lead, whole.sections), PDF: pdf})
+
+
+def _book(job: BoatJob, written: Sequence[str]) -> Book:
+    layout = layout_section(job.tables)
+    links = _links(job, layout, written)
+    sheets = tuple(path for path in written if "/sheet-" in path or path.endswith(".toml"))
+    linked = {*sheets, *(link.target.partition("#")[0] for some in links.values() for link in some)}
+    told = Told(
+        form=job.read.table,
+        defaults=tuple((default.key, default.value) for default in job.read.defaults),
+        plan=job.plan,
+        parts=links,
+        sheets=sheets,
+        worked=job.worked,
+        bench=_bench(job, layout),
+        others=tuple(_link(path) for path in [PDF, *written] if path not in linked or path.startswith("paper/")),
+    )
+    return book(job.warned, told)
+
+
+def _links(job: BoatJob, layout: Section, written: Sequence[str]) -> dict[str, tuple[Link, ...]]:
+    """By a part's title, the files made of it."""
+    made, pages, shaped = files_by_part(job), _pages(job), job.shaped
+    links = {part.title: tuple(_links_of(part, made[part.file_name], pages)) for part in shaped.parts}
+    for joined in shaped.long_panels.joined:
+        cut = [path for piece in joined.cut for path in made[piece.file_name]]
+        links[joined.panel.title] += tuple(_alone(path, "(a piece of it)") for path in cut)
+    tables = layout_links(layout, job.tables)
+    links |= {title: (*links[title], link) for title, link in tables.items() if title in links}
+    for joined in shaped.long_panels.joined:
+        links[joined.panel.title] += tuple(tables[piece.title] for piece in joined.cut if piece.title in tables)
+    for piece in shaped.long_pieces:
+        start = f"svg/{piece.part.file_name}-"
+        blocks = [path for path in written if path.startswith(start) and path.endswith("-end-block.svg")]
+        links[piece.part.title] += tuple(_alone(path, "(a paper for a test block of its end)") for path in blocks)
+    return links
+
+
+def _pages(job: BoatJob) -> Mapping[str, PageOf]:
+    """By a file of several parts, the first and last page of each part in it, by its title or by its name."""
+    saw = {SAW_SET_UPS: job.saw_page_of} if job.worked else {}
+    paper = {tiles_name(job.paper): job.tile_page_of, ROLL: job.roll_page_of}
+    return {BEVEL_BOARDS: job.board_page_of, SETTING_UP: job.step_page_of, **saw, **paper}
+
+
+def _bench(job: BoatJob, layout: Section) -> tuple[Section, ...]:
+    """The tables for the bench, in the order of the work."""
+    pictures = tuple(twist_picture(skin, job.show) for skin in job.fit.skins)
+    return (
+        setting_up_section(job.setting_up),
+        bevel_section(job.boards, job.show),
+        *([saw_section(job.worked, job.show)] if job.worked else []),
+        layout,
+        Section("Proof that it will fit", (), fit_sections(job.fit, pictures, job.show)),
+    )
+
+
+def _links_of(part: Part, made: Iterable[str], pages: Mapping[str, PageOf]) -> Iterator[Link]:
+    """Files made of a part alone, then its pages in those it shares with others."""
+    shared = [path for path, found in pages.items() if part.title in found or part.name in found]
+    for path in dict.fromkeys((*made, *shared)):
+        found = pages.get(path, {})
+        yield _link(path, found.get(part.title, found.get(part.name)))
+
+
+def _alone(path: str, words: str) -> Link:
+    return Link(path, path, words, on_paper=False)
+
+
+def _link(path: str, pages: tuple[int, int] | None = None) -> Link:
+    what = next((words for start, words in _KINDS if path.startswith(start)), "")
+    if path.startswith("tables/") and path.endswith(".svg"):
+        what = "the drawing with the figures' numbers"
+    if pages is None:
+        return Link(path, path, f"({what})" if what else "", on_paper="/" not in path or path.startswith("paper/"))
+    first, last = pages
+    where = f"page {first}" if first == last else f"pages {first} to {last}"
+    return Link(f"{path}, {where}", f"{path}#page={first}", f"({what})")

@@ -1,0 +1,86 @@
+"""Tables of figures: job.json, the cut list, the table as faired, how far lines may be out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from patterns.job.boat_job import BoatJob
+from patterns.job.products.bench import table_names
+from patterns.job.products.made import Made
+from patterns.job.products.paper import ROLL, tiles_name
+from patterns.job.products.wood import dxf_name
+from patterns.parts.part import Part
+from patterns.shop.router.contours import Contours
+from patterns.writing.report.fair_tables import FairedTable, bands_file
+from patterns.writing.tables.cut_list_csv import CUT_LIST, cut_list_csv
+from patterns.writing.tables.faired_csv import faired_csv
+
+JOB_JSON, FAIRED, MAY_BE_OUT = "job.json", "offsets-faired.csv", "tables/lines-may-be-out.csv"
+
+
+def job_json_files(job: BoatJob) -> Iterator[str]:
+    """One."""
+    yield JOB_JSON
+
+
+def make_job_json(job: BoatJob) -> Made:
+    """Every figure of the job, unrounded."""
+    from patterns.writing.job_json.job_fit import board_figures, fit_figures, set_up_figures
+    from patterns.writing.job_json.job_text import job_text
+
+    figures = {
+        "bevel_boards": [board_figures(board) for board in job.boards],
+        "setting_up": set_up_figures(job.setting_up),
+        "fit": fit_figures(job.fit),
+    }
+    return Made({JOB_JSON: job_text(job.warned, files_by_part(job), job.plan, job.worked, figures)})
+
+
+def files_by_part(job: BoatJob) -> Mapping[str, Sequence[str]]:
+    """By the file name of a part, or of a piece of a joined panel, the paths of the files it is in."""
+    parts, pieces = job.shaped.parts, job.shaped.pieces
+    tables = {table.part.file_name: table_names(table.part) for table in job.tables}
+    shown, paper = {part.file_name for part in job.on_paper}, (tiles_name(job.paper), ROLL)
+
+    def of(part: Part, cut: Contours, *others: str) -> tuple[str, ...]:
+        printed = paper if part.file_name in shown and others else ()
+        return (dxf_name(cut), *others, *tables.get(part.file_name, ()), *printed)
+
+    whole, cut_from = job.contours[: len(parts)], job.contours[len(parts) :]
+    return {
+        **{one.file_name: of(one, cut, f"svg/{one.file_name}.svg") for one, cut in zip(parts, whole, strict=True)},
+        **{one.file_name: of(one, cut) for one, cut in zip(pieces, cut_from, strict=True)},
+    }
+
+
+def cut_list_files(job: BoatJob) -> Iterator[str]:
+    """One."""
+    yield CUT_LIST
+
+
+def make_cut_list(job: BoatJob) -> Made:
+    """Every piece of wood, its lengths, what it is cut from and what to buy."""
+    return Made({CUT_LIST: cut_list_csv(job.shaped.to_cut, job.plan, job.worked, job.show)})
+
+
+def faired_files(job: BoatJob) -> Iterator[str]:
+    """One."""
+    yield FAIRED
+
+
+def make_faired(job: BoatJob) -> Made:
+    """The table of offsets as faired."""
+    lofted = job.lofted
+    return Made({FAIRED: faired_csv(job.read.table, lofted.boat.offsets, lofted.lines, lofted.cuts)})
+
+
+def may_be_out_files(job: BoatJob) -> Iterator[str]:
+    """One."""
+    yield MAY_BE_OUT
+
+
+def make_may_be_out(job: BoatJob) -> Made:
+    """How far each line may be out, bay by bay."""
+    lofted = job.lofted
+    table = FairedTable(lofted.boat, job.read.table, lofted.lines, lofted.cuts, lofted.suspects, ())
+    return Made({MAY_BE_OUT: bands_file(table)})

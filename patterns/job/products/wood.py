@@ -1,0 +1,81 @@
+"""What a router cuts: each part by itself, and sheets of plywood with the parts laid on them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from patterns.job.boat_job import BoatJob
+from patterns.job.products.made import Files, Made
+from patterns.job.told import OnNoSheet, OnSheet
+from patterns.shop.nest.off_sheets import in_kinds
+from patterns.shop.nest.sheet_pictures import sheet_picture, sheet_title
+from patterns.shop.nest.sheets import NO_ROOM, SheetPlan
+from patterns.shop.router.contours import Contours
+
+PLACEMENTS = "placements.toml"
+
+
+def router_files(job: BoatJob) -> Iterator[str]:
+    """A file for each part and each piece of a joined panel."""
+    return map(dxf_name, job.contours)
+
+
+def make_router(job: BoatJob) -> Made:
+    """Each part by itself as DXF."""
+    from patterns.writing.ink.dxf import write_dxf
+
+    return Made({dxf_name(one): write_dxf(one) for one in job.contours})
+
+
+def dxf_name(contours: Contours) -> str:
+    return f"router/{contours.file_name}.dxf"
+
+
+def sheet_files(job: BoatJob) -> Iterator[str]:
+    """Two files for each sheet, and where the parts lie."""
+    for sheet in job.plan.sheets:
+        yield from (f"router/sheet-{sheet.number}.dxf", f"svg/sheet-{sheet.number}.svg")
+    if job.plan.sheets:
+        yield f"router/{PLACEMENTS}"
+
+
+def make_sheets(job: BoatJob) -> Made:
+    """The builder's sheets of plywood with the parts laid on them, as DXF and as pictures."""
+    files = plywood_files(job.plan, boat=job.name, show=job.show, router="router/", pictures="svg/")
+    return Made(files, tuple(sheets_told(job.plan, job.show)))
+
+
+def plywood_files(plan: SheetPlan, *, boat: str, show: str, router: str, pictures: str) -> Files:
+    """Every file of the sheets, under the folders ``router`` and ``pictures``, such as "router/"."""
+    from patterns.writing.ink.dxf import write_sheet
+    from patterns.writing.ink.svg import picture_text
+    from patterns.writing.tables.placements_toml import placements_toml
+
+    files: dict[str, bytes | str] = {}
+    for sheet in plan.sheets:
+        lying = [contours for _, contours in sheet.lying]
+        words = (f"sheet {sheet.number}", f"{sheet.thickness:.4g} mm {sheet.material}")
+        files[f"{router}sheet-{sheet.number}.dxf"] = write_sheet(lying, sheet.stock, words)
+        files[f"{pictures}sheet-{sheet.number}.svg"] = picture_text(sheet_picture(sheet, show))
+    if plan.sheets:
+        files[f"{router}{PLACEMENTS}"] = placements_toml(plan, boat=boat)
+    return files
+
+
+def sheets_told(plan: SheetPlan, show: str) -> Iterator[OnSheet | OnNoSheet]:
+    """Each sheet with its largest offcut; then what is on none, by reason."""
+    for sheet in plan.sheets:
+        left = next(((one.length, one.width) for one in sheet.left[:1]), None)
+        yield OnSheet(sheet_title(sheet, show), left)
+    for why, names in left_off_by_reason(plan).items():
+        # What needs one more sheet is named part by part; of what comes from boards it is enough to say what kind.
+        no_room = why == NO_ROOM
+        yield OnNoSheet(why, tuple(names if no_room else in_kinds(names)), no_room)
+
+
+def left_off_by_reason(plan: SheetPlan) -> dict[str, list[str]]:
+    """The names of parts on no sheet, by why they are on none."""
+    reasons: dict[str, list[str]] = {}
+    for name, why in plan.left_off:
+        reasons.setdefault(why, []).append(name)
+    return reasons

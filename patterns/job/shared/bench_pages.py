@@ -1,0 +1,64 @@
+"""What is used at the bench on pages: bevel boards, setting up, saw set-ups."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from patterns.drawing.marks import Drawing
+from patterns.drawing.moved_marks import placed
+from patterns.job.asked.paper_sizes import Printed
+from patterns.job.shared.page_finding import PageOf
+from patterns.plates.bench.bench_page import HEIGHT, WIDTH
+from patterns.plates.bench.bench_pages import bench_sheets
+from patterns.plates.bench.bevel_board import bevel_strips
+from patterns.plates.bench.set_up_pages import set_up_sheets
+from patterns.shop.layout.bevel_boards import BevelBoard
+from patterns.shop.layout.setting_up import SettingUp
+from patterns.shop.saw.long_bench import BenchPiece
+from patterns.tiling.paper.page import Page, first_pages
+from patterns.tiling.paper.paper import PaperSetup
+from patterns.tiling.paper.stacked import room, stacked
+
+ON_BOARDS = "Stock of the gauge along the heavy line, wood on the left of each thin one: the blade lies along that."
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Booklet:
+    """Pages, and by name the first and last page of each thing on them."""
+
+    title: str
+    pages: tuple[Page, ...]
+    page_of: PageOf
+
+
+def boards_laid(boards: Sequence[BevelBoard], printed: Printed, *, boat: str, show: str) -> Booklet:
+    """The strips of every board, where they find room. Pages are found by the board's name."""
+    width = room(printed.room)[0]
+    strips = [(board.name, strip) for board in boards for strip in bevel_strips(board, width=width, show=show)]
+    drawings = [strip for _, strip in strips]
+    laid = stacked(drawings, printed.room, boat=boat, title="bevel boards", note=ON_BOARDS, in_order=False)
+    return Booklet("bevel boards", laid.pages, first_pages([name for name, _ in strips], laid.numbers))
+
+
+def steps_laid(plan: SettingUp, printed: Printed) -> Booklet:
+    """Setting up in its order. Pages are found by the names of the parts that are set up."""
+    blocks = list(set_up_sheets(plan, width=room(printed.room)[0]))
+    laid = stacked(blocks, printed.room, boat=plan.boat, title="setting up")
+    at_steps = first_pages([block.title for block in blocks], laid.numbers)
+    found = {name: at_steps[f"step {step.number}"] for step in plan.steps for name in step.of}
+    return Booklet("setting up", laid.pages, found)
+
+
+def saw_laid(worked: Sequence[BenchPiece], printed: Printed, *, boat: str, show: str) -> Booklet:
+    """Every page of every long piece, in the order of the work. Pages are found by the piece's title."""
+    drawings = [(one.title, drawing) for one in worked for drawing in bench_sheets(one, boat=boat, show=show)]
+    pages = tuple(_page(drawing, printed.room) for _, drawing in drawings)
+    return Booklet("saw set-ups", pages, first_pages([title for title, _ in drawings], range(1, len(pages) + 1)))
+
+
+def _page(drawing: Drawing, paper: PaperSetup) -> Page:
+    left = (paper.width - WIDTH) / 2
+    at = (left, paper.height - max(paper.margin, (paper.height - HEIGHT) / 2) - HEIGHT)
+    marks = tuple(placed(mark, at) for mark in drawing.marks)
+    return Page(paper.width, paper.height, marks, drawing.title, entry=drawing.title)

@@ -1,0 +1,67 @@
+"""Each part of a job as a drawing, as the builder wants it drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from patterns.drawing.marks import Drawing
+from patterns.job.asked.wishes import Wishes
+from patterns.job.processes import in_processes
+from patterns.parts.part import Part
+from patterns.parts.whole import Job
+from patterns.plates.pattern.halves import Half, halves
+from patterns.plates.pattern.plate import plate
+from patterns.shop.saw.long_bench import BenchPiece
+from patterns.shop.stock.lengths import Lengths, lengths_by_title, lengths_of
+from patterns.tiling.paper.paper import PaperSetup
+from patterns.tiling.tiles.shared_pages import on_one_sheet
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Drafting:
+    """A job's parts and how they are drawn."""
+
+    job: Job
+    wishes: Wishes
+    lengths: Mapping[str, Lengths]  # by a part's title
+
+    def drawn(self, part: Part) -> Drawing:
+        """One part of the job."""
+        number = next(number for number, one in enumerate(self.job.parts, 1) if one is part)
+        return self._drawing(part, number, self.lengths[part.title])
+
+    def all_drawn(self) -> tuple[Drawing, ...]:
+        """Every part, in the job's order."""
+        return in_processes(self.drawn, self.job.parts)
+
+    def halved(self, drawings: Sequence[Drawing], paper: PaperSetup) -> dict[str, tuple[Drawing, ...]]:
+        """By the titles of the whole ones, the drawings that one page does not take, as two halves.
+
+        ``drawings`` are those of all parts, in their order.
+        """
+        found: dict[str, tuple[Drawing, ...]] = {}
+        for number, (part, drawing) in enumerate(zip(self.job.parts, drawings, strict=True), 1):
+            pair = None if on_one_sheet(drawing, paper) else halves(part)
+            if pair:
+                found[drawing.title] = tuple(self._drawing(one.part, number, lengths_of(part), one) for one in pair)
+        return found
+
+    def _drawing(self, part: Part, number: int, lengths: Lengths, half: Half | None = None) -> Drawing:
+        boat, wishes = self.job.boat, self.wishes
+        return plate(
+            replace(part, proud=wishes.proud or part.proud),
+            boat=boat.name,
+            show=boat.show,
+            number=(number, len(self.job.parts)),
+            date=wishes.date,
+            notes=wishes.notes,
+            pricks=wishes.pricks,
+            half=half,
+            lengths=lengths,
+        )
+
+
+def drafting(job: Job, worked: Sequence[BenchPiece], wishes: Wishes) -> Drafting:
+    """A job ready to be drawn, its long pieces as long as the bench leaves them."""
+    return Drafting(job, wishes, lengths_by_title(job.parts, worked))

@@ -1,0 +1,52 @@
+"""On which pages of the tiles and of the roll each drawing is found."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
+
+import numpy as np
+
+from patterns.drawing.marks import Drawing
+from patterns.tiling.paper.page import first_pages
+from patterns.tiling.roll.roll import Rolled
+from patterns.tiling.roll.roll_key import pages_before
+from patterns.tiling.tiles.tiles import Tiling
+
+PageOf = Mapping[str, tuple[int, int]]  # by title or name, the first and the last page
+
+
+def tile_page_of(
+    drawings: Sequence[Drawing], tilings: Sequence[Tiling], halved: Mapping[str, Sequence[Drawing]]
+) -> PageOf:
+    """By a drawing's title, the pages it is on, alone or among the small ones; page 1 is in front of them all.
+
+    ``drawings`` are those that were cut to pages; ``halved`` has the halves among them by the title of the whole.
+    """
+    ends = np.cumsum([1, *(len(tiling.pages) for tiling in tilings)]).tolist()
+    runs = {
+        tiling.drawing.title: (first + 1, last) for tiling, (first, last) in zip(tilings, pairwise(ends), strict=True)
+    }
+    found: dict[str, tuple[int, int]] = {}
+    for title in (drawing.title for drawing in drawings):
+        among = re.compile(rf"(^small patterns [0-9]+: |, ){re.escape(title)}(, |$)")
+        on = title if title in runs else next((name for name in runs if among.search(name)), None)
+        found |= {title: runs[on]} if on else {}
+    for title, pair in halved.items():
+        if all(one.title in found for one in pair):
+            firsts, lasts = zip(*(found[one.title] for one in pair), strict=True)
+            found[title] = min(firsts), max(lasts)
+    return found
+
+
+def roll_page_of(drawings: Sequence[Drawing], rolled: Rolled) -> PageOf:
+    """By a drawing's title, the pages it is on."""
+    # What takes several pages is called there by its title and the page's.
+    where = [
+        (drawing.title, number)
+        for number, one in enumerate(rolled.sheets, pages_before(rolled) + 1)
+        for drawing in drawings
+        if any(title == drawing.title or title.startswith(f"{drawing.title}: ") for title in one.titles)
+    ]
+    return first_pages([title for title, _ in where], [number for _, number in where])
