@@ -28,7 +28,7 @@ SLIPS = np.array([6.0, 25.0, 100.0])  # slips of one figure, times the rounding'
 LEAST_SLIPS = np.array([2.0, 8.0, 40.0])  # mm, and no less than these
 """Standard deviations of each shape's size. From random boats; judgement of this program."""
 
-UNLIKELY = 30.0  # log likelihood; kinds of batten so much less likely than the best one count for nothing
+UNLIKELY = 20.0  # log likelihood; battens so much less likely than the best one count for nothing
 
 
 class Reading(StrEnum):
@@ -112,19 +112,21 @@ def _sizes(what: Reading, noise: float) -> Floats:
 
 def _weighed(row: RowFit, shapes: Floats, sizes: Floats) -> tuple[Floats, Floats]:
     """By what log likelihood (h,) each shape betters the row, and of what size (h,) it then is."""
-    modes, log = row.all_modes, row.likelihoods
-    likely = log.max(axis=1) > log.max() - UNLIKELY
-    log = log[likely].reshape(-1, 1)
-    precise = 1.0 / row.swing(modes)[likely]  # (k, t, n - p)
-    seen = np.swapaxes(shapes @ modes.axes[likely], 1, 2)  # (k, n - p, h)
-    pull = ((precise * modes.amounts[likely][:, None, :]) @ seen).reshape(len(log), -1)
+    modes, log = row.all_modes, row.likelihoods.reshape(-1, 1)
+    precise = 1.0 / row.swing(modes)  # (k, t, n - p)
+    seen = np.swapaxes(shapes @ modes.axes, 1, 2)  # (k, n - p, h)
+    pull = ((precise * modes.amounts[:, None, :]) @ seen).reshape(len(log), -1)
     own = (precise @ seen**2).reshape(len(log), -1)
-    logs = np.stack(
-        [log + (pull**2 / (own + size**-2) - np.log1p(own * size**2)) / 2 - np.log(len(sizes)) for size in sizes]
-    )
-    top = logs.max()
-    gains = np.log(np.exp(logs - top).sum(axis=(0, 1))) + top - row.evidence
-    # The size as the widest of the three lets it be.
-    shares = np.exp(logs[-1] - logs[-1].max(axis=0))
-    found = (shares * pull / (own + sizes[-1] ** -2)).sum(axis=0) / shares.sum(axis=0)
+    # A shape betters a trial most where it may be largest. Trials that stay unlikely with every shape are left out.
+    most = (log + pull**2 / (own + sizes[-1] ** -2) / 2).max(axis=1)
+    heard = most > log.max() - UNLIKELY
+    log, pull, own, top = log[heard], pull[heard], own[heard], most.max()
+    by_size = [
+        np.exp(log - top + pull**2 / (own + size**-2) / 2) / np.sqrt(1.0 + own * size**2) / len(sizes) for size in sizes
+    ]
+    with np.errstate(divide="ignore", invalid="ignore"):  # shapes that make the row too unlikely to be written
+        gains = np.log(np.sum(by_size, axis=(0, 1))) + top - row.evidence
+        # The size as the widest of the three lets it be.
+        widest = by_size[-1]
+        found = (widest * pull / (own + sizes[-1] ** -2)).sum(axis=0) / widest.sum(axis=0)
     return gains, np.where(np.isfinite(found), found, 0.0)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from scipy.interpolate import CubicSpline
@@ -34,9 +35,15 @@ class LandingLine:
 
     def at(self, z: float) -> Landing:
         """The landing at a height, mm above base."""
-        fields = (self.height, self.angle), (self.height, self.half_face), (self.foot, self.depth)
-        angle, half_face, depth = (float(CubicSpline(*field, bc_type="natural")(z)) for field in fields)
-        return Landing(z, angle, half_face, depth)
+        face, deep = self._curves
+        angle, half_face = face(z)
+        return Landing(z, float(angle), float(half_face), float(deep(z)))
+
+    @cached_property
+    def _curves(self) -> tuple[CubicSpline, CubicSpline]:
+        """By height: angle and half face; depth."""
+        face = np.stack([self.angle, self.half_face], axis=1)
+        return CubicSpline(self.height, face, bc_type="natural"), CubicSpline(self.foot, self.depth, bc_type="natural")
 
     def figured(self) -> tuple[Landing, ...]:
         """Landings from the lowest to the highest place, evenly spaced."""
