@@ -19,15 +19,19 @@ from numpy.typing import NDArray
 
 from patterns.geometry.arrays import Floats, read_only
 
-CELLS = 128
-EDGES = read_only(np.linspace(0.0, 1.0, CELLS + 1))
-"""The run in cells. f''' is the same throughout one cell, so a line is a cubic in each, and its bend has no jumps."""
+IN_RUN, PAST = 128, 20
+CELLS = PAST + IN_RUN + PAST
+EDGES = read_only(np.arange(-PAST, IN_RUN + PAST + 1) / IN_RUN)
+"""The run, and a little past either end of it, in cells: skins are carried past the ends of their lines. f''' is the
+same throughout one cell, so a line is a cubic in each, and its bend has no jumps."""
 
-ODDS = {"cubic": -5.0, "sprung": -2.5, "quintic": 0.0, "steady": 0.0, "septic": -0.7}
-"""Log odds of a kind of load: on f'' white, and remembered a little way; on f''' white, remembered, and long so."""
+ODDS = {"cubic": -5.0, "sprung": -2.5, "quintic": 0.0, "steady": 0.0, "septic": -0.7, "nonic": -0.7}
+"""Log odds of a kind of load: on f'' white, and remembered a little way; on f''' white, remembered, long so, and
+remembered without jumps. The last is the smoothest: its load itself changes steadily, past the ends of a line too."""
 
-MEMORY = {"cubic": 0.0, "sprung": 0.15, "quintic": 0.0, "steady": 0.4, "septic": 4.0}
+MEMORY = {"cubic": 0.0, "sprung": 0.15, "quintic": 0.0, "steady": 0.4, "septic": 4.0, "nonic": 1.0}
 ON_BENDING = ("cubic", "sprung")  # load on f'': the other kinds have it on f'''
+SMOOTH = ("nonic",)  # load without jumps
 TAPERED = ("quintic", "steady")
 TAPER_REACHES = (0.06, 0.2)  # how fast the load falls off from an end
 TAPER_LEAST = (0.1, 0.01)  # of the load at the thin end, what is left of it far away
@@ -91,10 +95,12 @@ class KindGroup:
 def cell_weights(shares: Floats) -> Floats:
     """(n, CELLS) f at shares (n,) of the run where f''' is 1 in one cell, 0 elsewhere, and f begins from nothing.
 
-    Exact within the run; past its end f runs on as the parabola that touches it.
+    f begins at the fore end of the run and goes either way; past the last cells it runs on as the parabola that touches
+    it.
     """
-    cubes = np.clip(shares[:, None] - EDGES, 0.0, None) ** 3 / 6
-    return np.asarray(cubes[:, :-1] - cubes[:, 1:])
+    fore = np.clip(EDGES[: PAST + 1] - shares[:, None], 0.0, None) ** 3 / 6
+    aft = np.clip(shares[:, None] - EDGES[PAST:], 0.0, None) ** 3 / 6
+    return np.concatenate([fore[:, :-1] - fore[:, 1:], aft[:, :-1] - aft[:, 1:]], axis=1)
 
 
 @cache
@@ -119,18 +125,23 @@ def _strength(end: str, least: float, reach: float) -> Floats:
     middles = (EDGES[1:] + EDGES[:-1]) / 2
     if not end:
         return np.ones(CELLS)
-    return np.asarray(least + np.exp(-(middles if end == "fore" else 1.0 - middles) / reach))
+    away = np.maximum(middles if end == "fore" else 1.0 - middles, 0.0)
+    return np.asarray(least + np.exp(-away / reach))
 
 
 def _memory(name: str) -> Floats | None:
     reach = MEMORY[name]
     if name in ON_BENDING:
         # f'' runs straight from one edge of a cell to the next, so that no bending jumps.
-        steps = np.diff(np.eye(CELLS + 1), axis=0) * CELLS
+        steps = np.diff(np.eye(CELLS + 1), axis=0) * IN_RUN
         apart = np.abs(EDGES[:, None] - EDGES)
         return np.asarray(steps @ (np.exp(-apart / reach) if reach else np.eye(CELLS + 1)) @ steps.T)
     middles = (EDGES[1:] + EDGES[:-1]) / 2
-    return np.exp(-np.abs(middles[:, None] - middles) / reach) if reach else None
+    if not reach:
+        return None
+    apart = np.abs(middles[:, None] - middles) / reach
+    # Matern's law of order 3/2 for a load without jumps; the exponential is that of order 1/2.
+    return np.asarray((1.0 + apart if name in SMOOTH else 1.0) * np.exp(-apart))
 
 
 def _sizes(strengths: Floats, memory: Floats | None) -> Floats:

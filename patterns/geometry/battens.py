@@ -14,7 +14,7 @@ import numpy as np
 from patterns.geometry.arrays import Floats, held_between, read_only
 from patterns.geometry.batten_bands import band95, band95_left
 from patterns.geometry.batten_fits import Break, RowFit, pulls_within
-from patterns.geometry.batten_kinds import CELLS, EDGES
+from patterns.geometry.batten_kinds import CELLS, EDGES, IN_RUN, PAST
 
 STRAIGHT = 1e-13  # of the greatest value; values nearer than that to a parabola lie on it
 NEAR_ENOUGH = 1e-9  # mm; a figure that much beyond its limit is within it
@@ -23,9 +23,10 @@ REMEMBERED = 64  # battens through points, such as the profiles of ends, which a
 
 @dataclass(frozen=True, eq=False)
 class Batten:
-    """A curve of cubics, one in each cell of its run, whose value, slope and bend have no jumps.
+    """A curve of cubics, one in each cell, whose value, slope and bend have no jumps.
 
-    At a break its slope or bend may jump. Past the ends of its run it goes on as the parabola that touches it there.
+    Cells reach a little past the ends of its run; still further on it is the parabola that touches it. At a break its
+    slope or bend may jump.
     """
 
     sites: Floats  # (n,) mm, the places of its figures; the curve begins at the first and ends at the last
@@ -44,22 +45,22 @@ class Batten:
     @cached_property
     def _cells(self) -> tuple[Floats, Floats, Floats]:
         """(CELLS,) f, f' and f'' by shares where each cell begins, of the curve without its breaks."""
-        width = 1.0 / CELLS
         constant, slope, square = self.free[:3]
-        bends = np.concatenate([[0.0], np.cumsum(self.load)[:-1] * width])
-        rises = bends * width + self.load * width**2 / 2
-        slopes = np.concatenate([[0.0], np.cumsum(rises)[:-1]])
-        gains = slopes * width + bends * width**2 / 2 + self.load * width**3 / 6
-        values = np.concatenate([[0.0], np.cumsum(gains)[:-1]])
+        # Forward of its run a curve goes on as its image would aft of it: slopes and f''' have the other sign.
+        fore = [state[:0:-1] for state in _run_on(-self.load[PAST - 1 :: -1])]
+        values, slopes, bends = (
+            np.concatenate([sign * before, state[:-1]])
+            for sign, before, state in zip((1, -1, 1), fore, _run_on(self.load[PAST:]), strict=True)
+        )
         at = EDGES[:-1]
         return constant + at * (slope + at * square) + values, slope + 2 * square * at + slopes, 2 * square + bends
 
     def _placed(self, at: Floats) -> tuple[Floats, Floats, Floats, Floats, Floats, Floats]:
         """f, f', f'' where each place's cell begins, f''' in it, how far on the place is and how far past an end."""
         share = (np.asarray(at, dtype=np.float64) - self.start) / self.run
-        held = held_between(share, 0.0, 1.0)
+        held = held_between(share, EDGES[0], EDGES[-1])
         # A place nobody knows has no cell, and its value is not known either.
-        cell = np.minimum((np.nan_to_num(held) * CELLS).astype(np.int64), CELLS - 1)
+        cell = np.minimum(((np.nan_to_num(held) - EDGES[0]) * IN_RUN).astype(np.int64), CELLS - 1)
         values, slopes, bends = self._cells
         return values[cell], slopes[cell], bends[cell], self.load[cell], share - EDGES[cell], share - held
 
@@ -219,6 +220,19 @@ def _parabola(sites: Floats, values: Floats) -> Batten:
     free = np.zeros(3)
     free[: shapes.shape[1]] = np.linalg.lstsq(shapes, values)[0]
     return Batten(sites, start, run, free, np.zeros(CELLS))
+
+
+def _run_on(load: Floats) -> tuple[Floats, Floats, Floats]:
+    """(n + 1,) f, f' and f'' by shares at the edges of n cells with f''' (n,), of a curve that begins from nothing."""
+
+    def sums(steps: Floats) -> Floats:
+        return np.concatenate([[0.0], np.cumsum(steps)])
+
+    width = 1.0 / IN_RUN
+    bends = sums(load * width)
+    slopes = sums(bends[:-1] * width + load * width**2 / 2)
+    values = sums(slopes[:-1] * width + bends[:-1] * width**2 / 2 + load * width**3 / 6)
+    return values, slopes, bends
 
 
 def _batten(row: RowFit, free: Floats, load: Floats) -> Batten:
