@@ -20,10 +20,12 @@ from patterns.hull.bending_along import bend, places, turns
 from patterns.hull.fairing import FairedLine, FairedView, fair
 from patterns.hull.offsets import OffsetRow
 from patterns.parts.asked.rules import Boat
+from patterns.parts.faired import fair_lines, line_without
 from patterns.plates.lines.given_points import exaggeration
 from patterns.plates.lines.lines_plan import lines_plan
 from patterns.plates.view_field import View, field, station_names, upright_names
 from patterns.reading.boat.boat_toml import read_boat
+from patterns.units.lengths import INCH
 from patterns.writing.report.fair_tables import FairedTable, moves_table, turns_table
 from patterns.writing.report.lines_page import lines_pdf
 
@@ -222,3 +224,25 @@ def test_the_pdf_tells_what_the_page_does_and_then_has_a_sheet_for_each_view(vie
     assert all(words in " ".join(told) for words in ("not strength", "What is in doubt", "What to do next"))
     assert ["profile" in profile, "half-breadth plan" in plan, "body plan" in body] == [True] * 3
     assert "times full size" in profile
+
+
+def test_the_line_without_an_offset_in_doubt_is_dashed_beside_the_line(lines: tuple[FairedLine, ...]) -> None:
+    boat = saltmeadow()
+    sheer, *rest = boat.offsets.half_breadths
+    wrong = sheer.values + np.where(np.array(boat.offsets.columns) == "3", INCH, 0.0)
+    doubted = replace(boat, offsets=replace(boat.offsets, half_breadths=(replace(sheer, values=wrong), *rest)))
+    place = ("sheer", "half-breadth", "3")
+    for doubts in ((), (place,)):
+        _, plan, _ = lines_plan(doubted, fair_lines(doubted), (), paper=PAPER, doubts=doubts)
+        dashed = [mark.points for mark in plan.drawing.marks if isinstance(mark, Stroke) and mark.dashes]
+        assert bool(dashed) == bool(doubts)
+        assert any("without an offset in doubt" in note for note in plan.notes) == bool(doubts)
+    without = line_without(doubted, place)
+    assert without is not None
+    upright = [points for points in strokes(plan.drawing, "mark") if np.ptp(points[:, 0]) == 0.0]
+    at = upright[2][0, 0]
+    apart = [np.interp(at, *one.T) for one in (strokes(plan.drawing, "line")[0], *dashed) if np.ptp(one[:, 0]) > 10.0]
+    up = int(re.findall(r"1:(\d+)", plan.notes[0])[-1])
+    faired = fair_lines(doubted)[0].half_breadth.faired[3]
+    assert min(abs(up * (apart[0] - one) - (faired - without.reads)) for one in apart[1:]) < 0.2
+    assert faired - without.reads > INCH / 3

@@ -438,7 +438,7 @@ def test_beside_an_accusation_stands_the_line_without_the_figure(
     folder = written(tmp_path / "boat", WRONG)
     boat = read_boat(folder).boat
     (doubt,) = suspects(boat.offsets, fore=boat.fore, aft=boat.aft)
-    without = line_without(boat, doubt)
+    without = line_without(boat, doubt.place)
     assert without is not None
     true = saltmeadow().offsets.half_breadths[0].values[3]
     assert abs(without.reads - true) <= without.may_be_out
@@ -471,7 +471,7 @@ def test_where_rules_are_given_the_lines_to_copy_go_after_them(
 def test_a_figure_where_a_line_ends_cannot_be_left_out() -> None:
     boat = saltmeadow()
     for column, line in (("stem", "sheer"), ("transom", "chine"), ("3", "from FP")):
-        assert line_without(boat, Suspect(line, HEIGHT, column, 0.0, 0.0, 9.0, 9.0, None, None, None)) is None
+        assert line_without(boat, (line, HEIGHT, column)) is None
 
 
 # --- job.json and the book ---

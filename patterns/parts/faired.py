@@ -6,8 +6,8 @@ import math
 from dataclasses import dataclass, replace
 
 from patterns.errors import ShapeError
-from patterns.hull.doubts.suspects import FROM_FP, Suspect
-from patterns.hull.fairing import FairedCut, FairedLine, fair, fair_cuts
+from patterns.hull.doubts.suspects import FROM_FP
+from patterns.hull.fairing import FairedCut, FairedLine, FairedView, fair, fair_cuts
 from patterns.hull.fairing_rules import HEIGHT, FairingRule
 from patterns.parts.asked.rules import Boat
 
@@ -37,25 +37,28 @@ def fair_cuts_of(boat: Boat) -> tuple[FairedCut, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Without:
-    """What a line reads where one of its offsets is left out of its fairing."""
+    """A line faired with one of its offsets left out, and what it reads there."""
 
+    view: FairedView
     reads: float  # mm, height above base or half-breadth
     may_be_out: float  # mm, half the width of its band there; NaN where too few offsets are left to say
 
 
-def line_without(boat: Boat, suspect: Suspect) -> Without | None:
+def line_without(boat: Boat, place: tuple[str, str, str]) -> Without | None:
     """A line faired without the figure that is in doubt; None for a station's distance, and where a line ends there.
 
+    ``place`` names line, view and column, as `Suspect.place` does.
     The other offsets move and meet the ends as they would if the builder left the figure out.
     """
-    if suspect.line == FROM_FP or suspect.column in (boat.offsets.columns[0], boat.offsets.columns[-1]):
+    name, kind, column = place
+    if name == FROM_FP or column in (boat.offsets.columns[0], boat.offsets.columns[-1]):
         return None
-    left_out = FairingRule(suspect.line, suspect.view, suspect.column, math.nan)
+    left_out = FairingRule(name, kind, column, math.nan)
     try:
         lines = fair_lines(replace(boat, fairing=(*boat.fairing, left_out)))
     except ShapeError:
         return None
-    line = next(one for one in lines if one.name == suspect.line)
-    view = line.height if suspect.view == HEIGHT else line.half_breadth
-    place = view.columns.index(suspect.column)
-    return Without(float(view.faired[place]), float(view.band_at(view.from_fp[[place]])[0]))
+    line = next(one for one in lines if one.name == name)
+    view = line.height if kind == HEIGHT else line.half_breadth
+    there = view.columns.index(column)
+    return Without(view, float(view.faired[there]), float(view.band_at(view.from_fp[[there]])[0]))

@@ -31,13 +31,13 @@ def band_tints(view: FairedView, where: Field, *, sign: float, clear: float) -> 
     seen = half >= SEEN * where.up  # nowhere, where nobody can say
     line = sign * view.batten.value(x)
     low, high = where.at[1] - clear, where.at[1] + where.height + clear
-    for stretch in _stretches(seen):
+    for stretch in stretches(seen):
         edges = [np.column_stack([x[stretch], line[stretch] + side * half[stretch]]) for side in (1.0, -1.0)]
         ring = where.on_paper(np.concatenate([edges[0], edges[1][::-1]]))
         yield Stroke(np.column_stack([ring[:, 0], np.clip(ring[:, 1], low, high)]), "band", closed=True)
 
 
-def _stretches(there: NDArray[np.bool_]) -> Iterator[slice]:
+def stretches(there: NDArray[np.bool_]) -> Iterator[slice]:
     """Runs of neighbouring places, two or more."""
     changes = np.flatnonzero(np.diff(np.concatenate([[0], there.astype(int), [0]])))
     for first, end in zip(changes[::2].tolist(), changes[1::2].tolist(), strict=True):

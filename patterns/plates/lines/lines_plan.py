@@ -17,10 +17,12 @@ from patterns.geometry.cuts import Profile
 from patterns.hull.build import End
 from patterns.hull.fairing import FairedCut, FairedLine, FairedView
 from patterns.parts.asked.rules import Boat
+from patterns.parts.faired import line_without
 from patterns.plates.lines.band_tints import TINT, band_tints
 from patterns.plates.lines.bending_bars import FEW, Bending, bending_bars
 from patterns.plates.lines.body_plan import body_plan
 from patterns.plates.lines.given_points import MOVES, exaggeration, given_points
+from patterns.plates.lines.without_doubts import WITHOUT, lines_without
 from patterns.plates.view_field import (
     NAME_SIZE,
     SIDE,
@@ -56,6 +58,7 @@ class Traced:
     view: FairedView
     turned: bool = False
     doubts: frozenset[str] = frozenset()  # columns of offsets in doubt
+    without: tuple[FairedView, ...] = ()  # the line without each of these
 
     @property
     def sign(self) -> float:
@@ -94,10 +97,7 @@ def lines_plan(
     plan += [Traced(cut.name, cut.view, turned=True) for cut in cuts if cut.name.startswith("diagonal")]
     ends = tuple(_end_profile(end) for end in (boat.fore, boat.aft))
     profile, plan = (
-        [
-            replace(one, doubts=frozenset(column for name, view, column in doubts if (name, view) == (one.name, kind)))
-            for one in traced
-        ]
+        [_doubted(one, boat, [place for place in doubts if place[:2] == (one.name, kind)]) for one in traced]
         for kind, traced in (("height", profile), ("half-breadth", plan))
     )
     times = exaggeration([traced.view for traced in (*profile, *plan)], crowded=max(len(profile), len(plan)) > FEW)
@@ -106,6 +106,11 @@ def lines_plan(
         _long_view(boat, "half-breadth plan", plan, (), "centre line", paper=paper, times=times, lettered=lettered),
         body_plan(boat, lines, paper=paper, times=times, lettered=lettered),
     )
+
+
+def _doubted(one: Traced, boat: Boat, doubts: Sequence[Place]) -> Traced:
+    without = [found.view for place in sorted(doubts) if (found := line_without(boat, place))]
+    return replace(one, doubts=frozenset(column for _, _, column in doubts), without=tuple(without))
 
 
 def _end_profile(end: End) -> Floats:
@@ -155,6 +160,7 @@ def _long_view(
         *(Stroke(where.on_paper(curve), "line") for curve in curves),
         *(bar for one in traced for bar in bending_bars(one.view, where, bending, sign=one.sign)),
         *(mark for one in traced for mark in given_points(one.view, where, times, sign=one.sign, doubts=one.doubts)),
+        *(stroke for one in traced for stroke in lines_without(one.view, one.without, where, sign=one.sign)),
         *(words(f"{boat.name}: {kind}", notes, paper=paper) if lettered else ()),
     ]
     requests = [
@@ -199,6 +205,8 @@ def _notes(boat: Boat, traced: Sequence[Traced], bending: Bending, times: int) -
     notes.append(MOVES.format(times=times) if times else "No offset was moved.")
     if any(one.doubts for one in traced):
         notes.append("A ring is drawn round an offset in doubt.")
+    if any(one.without for one in traced):
+        notes.append(WITHOUT)
     if any(one.turned for one in traced):
         notes.append("Diagonals stand below the centre line, as measured along themselves.")
     return notes

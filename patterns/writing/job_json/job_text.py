@@ -171,7 +171,7 @@ def _measure_next(job: Job) -> dict[str, Any] | None:
 
 def _suspect(one: Suspect, boat: Boat) -> dict[str, Any]:
     """``without``: what the line reads there with the figure left out, and how far it then may be out."""
-    without = line_without(boat, one)
+    without = line_without(boat, one.place)
     return {
         "without": without
         and {

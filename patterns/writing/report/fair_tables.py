@@ -218,7 +218,7 @@ def _doubt(one: Suspect, table: FairedTable) -> str:
 
 def _without(one: Suspect, table: FairedTable) -> str:
     """`` Without that figure the line reads 0-1-0 there and may be out by 1/8".``"""
-    without = line_without(table.boat, one)
+    without = line_without(table.boat, one.place)
     if without is None:
         return ""
     reads = table.written(without.reads, HEIGHTS if one.view == HEIGHT else HALF_BREADTHS)
