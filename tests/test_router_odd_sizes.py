@@ -117,7 +117,7 @@ def test_a_boat_creased_by_a_misprinted_cell_is_cut_without_jogs(tmp_path: Path,
 
 
 def test_a_stem_whose_foot_is_far_below_the_chine_is_cut(tmp_path: Path) -> None:
-    made = cut(changed("reedling", tmp_path, {'["1-3-3", "0-6-2"]': '["220 mm", "20 mm"]'}))
+    made = cut(changed("reedling", tmp_path, {'["1-3-3", "0-6-2"]': '["270 mm", "65 mm"]'}))
     assert min(score.line.chords.min() for one in made for score in one.scored) >= LEAST_RUN
 
 
