@@ -34,6 +34,19 @@ def unit(vectors: Floats) -> Floats:
     return np.asarray(vectors / np.linalg.norm(vectors, axis=-1, keepdims=True))
 
 
+def flat_skin(lines_to: LinesTo, side: Planking, bottom: Planking, laps: Laps) -> Skin:
+    """The planking of a flat-bottomed hull of one chine."""
+    return Skin(lines_to, (side, bottom), (laps,))
+
+
+def reskinned(skin: Skin, *, side: float = 1.0, bottom: float = 1.0, laps: Laps | None = None) -> Skin:
+    """Another skin: side and bottom so many times as thick, meeting in another way where that is said."""
+    planking = tuple(
+        replace(one, thickness=one.thickness * by) for one, by in zip(skin.planking, (side, bottom), strict=True)
+    )
+    return replace(skin, planking=planking, joints=skin.joints if laps is None else (laps,))
+
+
 # --- Saltmeadow, straight from samples/saltmeadow ---
 
 
@@ -71,7 +84,7 @@ def saltmeadow() -> Boat:
             crown=63.5,
             material="marine plywood",
         ),
-        skin=Skin(
+        skin=flat_skin(
             LinesTo.OUTSIDE,
             Planking(9.525, "marine plywood"),
             Planking(12.7, "marine plywood"),
@@ -99,9 +112,6 @@ def scaled(boat: Boat, k: float) -> Boat:
     def rows(block: tuple[OffsetRow, ...]) -> tuple[OffsetRow, ...]:
         return tuple(OffsetRow(row.name, row.values * k) for row in block)
 
-    def planking(run: Planking) -> Planking:
-        return replace(run, thickness=run.thickness * k)
-
     table, fore, aft, skin, frames = boat.offsets, boat.fore, boat.aft, boat.skin, boat.frames
     return replace(
         boat,
@@ -115,7 +125,7 @@ def scaled(boat: Boat, k: float) -> Boat:
         fair_within=boat.fair_within * k,
         fore=Stem(fore.profile * k, fore.sided * k, fore.moulded * k),
         aft=Transom(aft.profile * k, aft.thickness * k, aft.crown * k, aft.material),
-        skin=replace(skin, side=planking(skin.side), bottom=planking(skin.bottom)),
+        skin=reskinned(skin, side=k, bottom=k),
         frames=replace(
             frames,
             places=tuple(FramePlace(place.name, place.from_fp * k) for place in frames.places),
@@ -402,7 +412,7 @@ class ExactHull:
             fair_within=EIGHTH,
             fore=Stem(self.stem, sided=900.0, moulded=90.0),
             aft=Transom(self.transom, thickness=19.0, crown=40.0, material="plywood"),
-            skin=Skin(LinesTo.OUTSIDE, Planking(9.0, "plywood"), Planking(12.0, "plywood"), laps),
+            skin=flat_skin(LinesTo.OUTSIDE, Planking(9.0, "plywood"), Planking(12.0, "plywood"), laps),
             frames=FrameRules(
                 places=tuple(places),
                 sided=19.0,
@@ -514,7 +524,7 @@ def fair_boats(draw: st.DrawFn) -> Boat:
         fair_within=EIGHTH,
         fore=Stem(profile(0.0, 0), sided=120.0, moulded=90.0),
         aft=Transom(profile(1.0, 1), thickness=19.0, crown=40.0, material="plywood"),
-        skin=Skin(
+        skin=flat_skin(
             LinesTo.OUTSIDE,
             Planking(thickness, "plywood"),
             Planking(12.0, "plywood"),

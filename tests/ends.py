@@ -9,9 +9,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from boats import EIGHTH, Floats
+from boats import EIGHTH, Floats, flat_skin
 
-from patterns.hull.build import End, Laps, LinesTo, Planking, Skin, Stem, Transom
+from patterns.hull.build import End, Laps, LinesTo, Planking, Stem, Transom
 from patterns.hull.offsets import OffsetRow, Offsets
 from patterns.parts.asked.rules import Boat, FrameKind, FramePlace, FrameRules, StationFace
 
@@ -68,7 +68,7 @@ class Form:
             fair_within=EIGHTH,
             fore=self._end(self.fore, 0, ends),
             aft=self._end(self.aft, 1, ends),
-            skin=Skin(self.lines_to, Planking(self.side, "plywood"), Planking(self.bottom, "plywood"), self.laps),
+            skin=flat_skin(self.lines_to, Planking(self.side, "plywood"), Planking(self.bottom, "plywood"), self.laps),
             frames=FrameRules(
                 places=tuple(FramePlace(n, float(x)) for n, x in zip(names, inner, strict=True))[1:-1:2],
                 sided=19.0,

@@ -27,7 +27,7 @@ def book_pages(name: str, paper: str) -> list[Page]:
     boat = job.boat
     sections = (
         Section("Moves", (moves_table(FairedTable(boat, read.table, job.lines, job.cuts, job.suspects, ())),)),
-        parts_section(job.parts, {}, boat.show, boat.skin.laps, lengths_by_title(job.parts, ()), bent_edges(job)),
+        parts_section(job.parts, {}, boat.show, boat.skin.joints[0], lengths_by_title(job.parts, ()), bent_edges(job)),
         setting_up_section(setting_up(job)),
         bevel_section(bevel_boards(job.parts, show=boat.show), boat.show),
         layout_section(layout_tables(read, job)),

@@ -38,8 +38,8 @@ def work(boat: Boat) -> str:
 def test_a_bottom_between_the_sides_has_no_overhang_to_trim() -> None:
     for name in SAMPLES:
         boat = sample(name)[0].boat
-        between = boat.skin.laps is Laps.BETWEEN
-        bench = how_to_use(named(name, "bottom panel"), boat.skin.laps)
+        between = boat.skin.joints[0] is Laps.BETWEEN
+        bench = how_to_use(named(name, "bottom panel"), boat.skin.joints[0])
         assert ("overhang" in work(boat)) is ("overhang" in bench) is (not between)
         assert ("let it in between the sides" in work(boat)) is between
 
@@ -130,7 +130,7 @@ def test_thwart_and_riser_say_where_they_stand() -> None:
 def test_a_gusset_says_that_one_shape_serves_both_hands() -> None:
     read, job = sample("duckweed")
     section = parts_section(
-        job.parts, {}, read.boat.show, read.boat.skin.laps, lengths_by_title(job.parts, ()), bent_edges(job)
+        job.parts, {}, read.boat.show, read.boat.skin.joints[0], lengths_by_title(job.parts, ()), bent_edges(job)
     )
     gusset = next(part for part in section.parts if part.title == "Frame 2 gusset")
     told = [entry for block in gusset.blocks if isinstance(block, Bullets) for entry in block.entries]

@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
-from boats import Floats, saltmeadow
+from boats import Floats, reskinned, saltmeadow
 from ends import Form, random_form
 from shapely import LineString, Polygon
 from test_parts_laws import DRAWN, apart, dense, edge, length, naive_distance, part, stands
@@ -61,7 +61,7 @@ def test_boats_of_all_ends_are_lofted_whole(seed: int) -> None:
     for frame, stand in stands(job):
         own = edge(frame, "side starboard")
         space = _in_space(stand.face.origin, stand.face.right, stand.face.up, dense(own.points))
-        strake = job.hull.side
+        strake = job.hull.sheer_strake
         assert np.abs(naive_distance(strake.ruled, space) - abs(strake.inside)).max() < 0.05
 
 
@@ -87,7 +87,7 @@ def test_the_samples_need_no_caution_and_have_all_their_parts(name: str) -> None
 def test_the_samples_differ_from_the_skiff_in_what_moves_wood(name: str) -> None:
     boat, skiff = sample(name).boat, saltmeadow()
     assert boat.skin.lines_to is not skiff.skin.lines_to
-    assert boat.skin.laps is not skiff.skin.laps
+    assert boat.skin.joints != skiff.skin.joints
     assert boat.frames is not None
     assert skiff.frames is not None
     assert boat.frames.station_face is not skiff.frames.station_face
@@ -98,7 +98,7 @@ def test_frames_of_the_samples_lie_on_the_inside_of_the_planking_on_both_faces(n
     hull = sample(name).hull
     for frame, stand in stands(sample(name)):
         for plane, face in ((stand.face, "points"), (stand.far, "far")):
-            for word, strake in (("side starboard", hull.side), ("bottom", hull.bottom)):
+            for word, strake in (("side starboard", hull.sheer_strake), ("bottom", hull.floor)):
                 flat = dense(getattr(edge(frame, word), face))
                 space = _in_space(plane.origin, plane.right, plane.up, flat)
                 # Lines to the inside: the skin itself is the inside face.
@@ -118,9 +118,9 @@ def test_the_samples_are_alike_on_both_hands(name: str) -> None:
 @samples
 def test_panel_edges_of_the_samples_keep_their_length(name: str) -> None:
     job = sample(name)
-    side = job.hull.side
+    side = job.hull.sheer_strake
     panel = part(job, "side panel, starboard")
-    for word, t in (("sheer", job.hull.sheer_edge), ("chine", job.hull.side_lower_inside)):
+    for word, t in (("sheer", job.hull.sheer_edge), ("chine", job.hull.inside(job.hull.sheer_strake).lower)):
         points = side.ruled.middle + t[:, None] * side.ruled.along + side.inside * side.ruled.normal
         kept = (job.hull.fore_cut.signed(points) > 0) & (job.hull.aft_cut.signed(points) < 0)
         mid = points + (side.middle - side.inside) * side.ruled.normal
@@ -145,7 +145,7 @@ def test_a_transoms_edge_lies_on_the_inside_of_the_side(end: str) -> None:
     origin = np.array([foot[0], 0.0, foot[1]]) - up * (foot[1] / up[2])
     flat = dense(edge(board, "side starboard").points)
     space = _in_space(origin, np.array([0.0, 1.0, 0.0]), up, np.abs(flat))
-    assert naive_distance(job.hull.side.ruled, space).max() < 0.03
+    assert naive_distance(job.hull.sheer_strake.ruled, space).max() < 0.03
 
 
 # --- What cannot be made ---
@@ -191,22 +191,22 @@ def test_an_after_breasthook_fits_between_sternpost_and_inwales_at_the_sheer() -
         assert way * (middle - wide[0, 0]) == pytest.approx(25.4, abs=0.05)  # hollowed 1 in toward its stem
     # Its top lies along the sheer: the inside of the side, and an inwale of 1/2 in, there.
     hull = job.hull
-    sheer = hull.side.ruled.middle + hull.sheer_edge[:, None] * hull.side.ruled.along
-    sheer = sheer + hull.side.inside * hull.side.ruled.normal
+    sheer = hull.sheer_strake.ruled.middle + hull.sheer_edge[:, None] * hull.sheer_strake.ruled.along
+    sheer = sheer + hull.sheer_strake.inside * hull.sheer_strake.ruled.normal
     x = np.sort(hook.outline[:, 0])[[0, -1]]
     ends = sternpost_and_length_before(job)
     z = np.interp(ends, sheer[:, 0], sheer[:, 2])
     way = np.array([ends[1] - ends[0], 0.0, z[1] - z[0]]) / np.hypot(ends[1] - ends[0], z[1] - z[0])
     origin = np.array([0.0, 0.0, z[0] - ends[0] * way[2] / way[0]])
     space = _in_space(origin, way, np.array([0.0, 1.0, 0.0]), dense(sides["starboard"]))
-    assert np.abs(naive_distance(hull.side.ruled, space) - 12.7).max() < 0.05
+    assert np.abs(naive_distance(hull.sheer_strake.ruled, space) - 12.7).max() < 0.05
     assert np.ptp(x) > 228.0
 
 
 def sternpost_and_length_before(job: Job) -> Floats:
     """Distances from FP where the sheer meets the sternpost's inner face, 3 in before the profile, and 9 in before."""
     hull = job.hull
-    sheer = hull.side.ruled.middle + hull.sheer_edge[:, None] * hull.side.ruled.along
+    sheer = hull.sheer_strake.ruled.middle + hull.sheer_edge[:, None] * hull.sheer_strake.ruled.along
     (x0, z0), (x1, z1) = job.boat.aft.profile
     up = np.array([x0 - x1, z0 - z1]) / np.hypot(x0 - x1, z0 - z1)
     away = (sheer[:, 0] - x1) * up[1] - (sheer[:, 2] - z1) * up[0] + 76.2
@@ -219,7 +219,7 @@ def test_every_way_of_laying_and_lapping_a_pram_is_lofted() -> None:
     boat = sample("duckweed").boat
     for lines_to in LinesTo:
         for laps in Laps:
-            job = loft(replace(boat, skin=replace(boat.skin, lines_to=lines_to, laps=laps)))
+            job = loft(replace(boat, skin=reskinned(replace(boat.skin, lines_to=lines_to), laps=laps)))
             assert_sound(job)
             assert max(abs(mating.left) for mating in job.matings) < 0.02
 

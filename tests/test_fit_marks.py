@@ -77,7 +77,7 @@ def test_what_log_and_side_differ_by_is_half_of_both_thicknesses_times_the_angle
     log = next(piece for piece in job.long_pieces if piece.part.title == "chine log, starboard")
     turned = float(np.trapezoid([place.flatwise for place in log.places], [place.along for place in log.places]))
     one = pair(meetings(name), "side panel", "chine log")
-    apart = (job.hull.side.planking.thickness + log.thickness) / 2
+    apart = (job.hull.sheer_strake.planking.thickness + log.thickness) / 2
     assert one.by_thickness == pytest.approx(apart * turned, rel=0.02)
 
 

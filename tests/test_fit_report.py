@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
-from boats import Floats, exact_hulls
+from boats import Floats, exact_hulls, reskinned
 from commanded import SALTMEADOW, scrieve
 from sample_jobs import SAMPLES, sample
 
@@ -21,7 +21,7 @@ from patterns.hull.build import Laps
 from patterns.hull.fairing import fair
 from patterns.hull.offsets import OffsetRow, Offsets
 from patterns.hull.planking.skin import TWIST_TOLD, plank
-from patterns.hull.planking.transition import STEEPEST_LAP, corner_points, mitred_side, transition
+from patterns.hull.planking.transition import STEEPEST_LAP, outside_above, transition
 from patterns.parts.asked.rules import Boat
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
@@ -123,7 +123,7 @@ def test_least_movement_cures_the_twist_within_the_limit() -> None:
     boat = twisted(10.0)
     lines = fair(boat.offsets, fore=boat.fore, aft=boat.aft, within=boat.fair_within)
     hull = plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
-    assert hull.worst_twist[0] > TWIST_TOLD
+    assert hull.worst_twist(hull.sheer_strake)[0] > TWIST_TOLD
     eased = ease_twist(boat, lines, hull)
     assert eased is not None
     assert eased.cured
@@ -131,7 +131,7 @@ def test_least_movement_cures_the_twist_within_the_limit() -> None:
     assert all(abs(move.by) <= boat.fair_within + 1e-6 for move in eased.moves)
     # The skin laid on the eased lines tells the same, and what is far from the twist is left alone.
     again = plank(eased.lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
-    assert again.worst_twist[0] <= TWIST_TOLD
+    assert again.worst_twist(again.sheer_strake)[0] <= TWIST_TOLD
     assert max(eased.moves, key=lambda move: abs(move.eased - move.faired)).column in ("5", "6", "transom")
 
 
@@ -145,7 +145,7 @@ def test_a_twisted_side_is_told_where_it_fights() -> None:
     job = loft(twisted(10.0))
     skin = next(skin for skin in fit_report(job).skins if skin.part.name == "side panel")
     assert skin.fights
-    assert skin.most[0] == pytest.approx(job.hull.worst_twist[0], rel=0.05)
+    assert skin.most[0] == pytest.approx(job.hull.worst_twist(job.hull.sheer_strake)[0], rel=0.05)
     assert skin.fights[-1].last > 0.8 * skin.part.outline[:, 0].max()
 
 
@@ -179,10 +179,10 @@ def test_eased_table_goes_beside_the_builders_own(tmp_path: Path) -> None:
 def test_lap_bevel_is_that_of_the_sides_lower_edge(name: str) -> None:
     """Where the bottom laps over, the lap's bevel is drawn on the side's pattern too."""
     job = sample(name)[1]
-    chine = transition(job.hull)
+    chine = transition(job.hull, job.hull.corners[0])
     assert chine.at is None
     edge = next(e for p in job.parts if p.title == "side panel, starboard" for e in p.edges if e.name == "chine")
-    if job.boat.skin.laps is Laps.OVER:
+    if job.boat.skin.joints[0] is Laps.OVER:
         assert edge.bevels[0].angle == pytest.approx(chine.stem.lap, abs=np.radians(0.3))
     # On the half angle the two edges share what the corner wants: both faces of both meet in one plane.
     for one in (chine.stem, chine.aft, chine.widest):
@@ -200,7 +200,7 @@ def test_lap_ends_where_the_corner_opens_too_far() -> None:
     flared = replace(boat, offsets=replace(offsets, half_breadths=rows))
     lines = fair(flared.offsets, fore=flared.fore, aft=flared.aft, within=flared.fair_within)
     hull = plank(lines, skin=flared.skin, fore=flared.fore, aft=flared.aft)
-    chine = transition(hull)
+    chine = transition(hull, hull.corners[0])
     assert np.degrees(chine.widest.opening) > 135.0
     assert chine.at is not None
     assert abs(chine.at.lap) <= STEEPEST_LAP or chine.at.from_fp == chine.aft.from_fp
@@ -219,14 +219,14 @@ def flared_pram() -> Job:
         replace(
             boat,
             offsets=replace(boat.offsets, half_breadths=rows),
-            skin=replace(boat.skin, laps=Laps.OVER),
+            skin=reskinned(boat.skin, laps=Laps.OVER),
             long=replace(boat.long, chine_log=None),
         )
     )
 
 
 def test_panels_say_where_the_lap_ends_and_are_cut_for_what_is_on_either_side(flared_pram: Job) -> None:
-    chine = transition(flared_pram.hull)
+    chine = transition(flared_pram.hull, flared_pram.hull.corners[0])
     assert chine.at is not None
     assert not chine.nowhere
     panels = {part.title: part for part in flared_pram.parts}
@@ -260,11 +260,11 @@ def lap_mark(part: Part) -> Floats:
 
 def test_the_side_is_left_long_enough_for_the_half_angle(flared_pram: Job) -> None:
     """In the boat: the outside of the side's edge lies in the plane that halves the corner of the inside faces."""
-    hull, chine = flared_pram.hull, transition(flared_pram.hull)
-    ruled = hull.side.ruled
-    inner = corner_points(hull)
-    outer = ruled.middle + hull.side.outside * ruled.normal + mitred_side(hull, chine)[:, None] * ruled.along
-    there = np.flatnonzero(chine.mitred(inner[:, 0]) & hull.between_ends)
+    hull, chine = flared_pram.hull, transition(flared_pram.hull, flared_pram.hull.corners[0])
+    ruled = hull.sheer_strake.ruled
+    inner = hull.corners[0].points
+    outer = ruled.points(outside_above(hull, hull.corners[0], chine).lower, hull.sheer_strake.outside)
+    there = np.flatnonzero(chine.mitred(inner[:, 0]) & hull.between_ends(hull.sheer_strake))
     for i in there[5:-5:10]:
         way = inner[i + 1] - inner[i - 1]
         across = outer[i] - inner[i]

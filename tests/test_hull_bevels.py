@@ -60,8 +60,8 @@ def test_thickness_explains_why_mating_edges_differ_in_length(name: str) -> None
     hull = plank(boat.known.lines(), skin=boat.boat.skin, fore=boat.boat.fore, aft=boat.boat.aft)  # type: ignore[arg-type]
     side, bottom = boat.part("side panel, starboard"), boat.part("bottom panel")
     (found,) = matings(hull, side, bottom, [])
-    ruled = hull.side.ruled
-    corner = ruled.middle + hull.corner[:, None] * ruled.along + hull.side.inside * ruled.normal
+    ruled = hull.sheer_strake.ruled
+    corner = ruled.middle + hull.corners[0].on_above[:, None] * ruled.along + hull.sheer_strake.inside * ruled.normal
     corner = corner[(hull.fore_cut.signed(corner) > 0) & (hull.aft_cut.signed(corner) < 0)]
     on_side = corner + boat.side / 2 * boat.known.side.normal(corner)
     on_bottom = corner + boat.bottom / 2 * _down(boat.known, corner)

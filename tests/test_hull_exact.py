@@ -25,7 +25,7 @@ from patterns.parts.asked.rules import Boat
 from patterns.parts.ends.stem import cut_stem
 from patterns.parts.ends.transom import cut_transom
 from patterns.parts.frames.frame import cut_frame
-from patterns.parts.panels.panels import bottom_panel, side_panels
+from patterns.parts.panels.panels import panels
 from patterns.parts.part import Edge, Part
 from patterns.parts.stands import FrameStand, stand_frame, transom_face, transom_inner_face
 from patterns.parts.whole import loft
@@ -52,11 +52,11 @@ class Lofted:
 
     @property
     def side(self) -> float:
-        return self.boat.skin.side.thickness
+        return self.boat.skin.planking[0].thickness
 
     @property
     def bottom(self) -> float:
-        return self.boat.skin.bottom.thickness
+        return self.boat.skin.planking[-1].thickness
 
 
 @cache
@@ -72,8 +72,7 @@ def lofted(name: str, lines: str, laps: Laps) -> Lofted:
     hull = plank(known.lines(), skin=boat.skin, fore=boat.fore, aft=boat.aft)  # type: ignore[arg-type]
     stands = tuple(stand_frame(hull, boat.frames, place) for place in boat.frames.places)
     parts = (
-        *side_panels(hull, stands),
-        bottom_panel(hull, stands),
+        *panels(hull, stands),
         *(cut_frame(hull, boat.frames, stand) for stand in stands),
         cut_transom(hull, boat.aft, TransomWork(), aft=True),
         *cut_stem(hull, boat.fore, StemWork(), aft=False),  # type: ignore[arg-type]
@@ -280,7 +279,7 @@ def _known_edge(boat: Lofted, name: str, face: str) -> Floats:
     def down(points: Floats) -> Floats:
         """From points of the sheer, along the surface's straight lines to the lower edge of this face."""
         way = -known.side.ruling(points)
-        over = boat.boat.skin.laps is Laps.OVER
+        over = boat.boat.skin.joints[0] is Laps.OVER
         level = boat.bottom if over else 0.0
         reach = np.full(len(points), 450.0)
         for _ in range(7):
@@ -336,7 +335,7 @@ def test_the_bottom_panel_is_the_rocker_unrolled_with_the_breadth_of_the_sides(
     case: tuple[str, str, Laps],
 ) -> None:
     boat = lofted(*case)
-    known, over = boat.known, boat.boat.skin.laps is Laps.OVER
+    known, over = boat.known, boat.boat.skin.joints[0] is Laps.OVER
     panel = boat.part("bottom panel")
     x = np.linspace(-200.0, 5200.0, 20_001)
     slope = known.chine(x + 0.5) - known.chine(x - 0.5)

@@ -29,7 +29,8 @@ def test_edges_planed_to_the_half_angle_share_the_corner_evenly() -> None:
     """Both edges are off square by what half the corner wants of a right angle: square to a corner of 180 degrees."""
     boat = exact_hulls()[0].boat()
     lines = fairing.fair(boat.offsets, fore=boat.fore, aft=boat.aft, within=boat.fair_within)
-    joints = transition(plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)).joints
+    hull = plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
+    joints = transition(hull, hull.corners[0]).joints
     assert len(joints) > 10
     for joint in joints:
         assert joint.mitre == pytest.approx(np.pi / 2 - joint.opening / 2)

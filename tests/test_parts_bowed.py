@@ -149,7 +149,7 @@ def faces(job: Job, *, aft: bool = True) -> tuple[Plane, Plane]:
 
 def assert_on_the_planking(job: Job, board: Part, *, aft: bool) -> None:
     hull = job.hull
-    for word, strake in (("side starboard", hull.side), ("bottom", hull.bottom)):
+    for word, strake in (("side starboard", hull.sheer_strake), ("bottom", hull.floor)):
         for each in (one for one in board.edges if one.name == word):
             for face, flat in zip(faces(job, aft=aft), (each.points, each.far), strict=True):
                 away = naive_distance(strake.ruled, rolled(face, dense(flat)))

@@ -47,7 +47,7 @@ def edge(part: Part, name: str) -> Edge:
 
 def off_the_side(plane: Plane, points: Floats) -> Floats:
     """How far points in a plane lie inside the outside of the side planking, by looking at every ruling."""
-    return naive_distance(job().hull.side.ruled, plane.origin + points @ np.stack([plane.right, plane.up]))
+    return naive_distance(job().hull.sheer_strake.ruled, plane.origin + points @ np.stack([plane.right, plane.up]))
 
 
 def test_a_thwarts_ends_lie_on_the_planking_at_top_and_underside() -> None:
@@ -71,7 +71,7 @@ def test_a_riser_carries_the_thwart_all_along() -> None:
     riser = next(piece for piece in job().long_pieces if piece.part.title == "riser, starboard")
     upper = riser.solid.corners[2]
     assert np.abs(upper[:, 2] - RISER.height).max() < FITS
-    assert np.abs(naive_distance(job().hull.side.ruled, upper[::10]) - 9.525).max() < FITS
+    assert np.abs(naive_distance(job().hull.sheer_strake.ruled, upper[::10]) - 9.525).max() < FITS
     # Its moulded size is measured square to it, down the side.
     lower = riser.solid.corners[0]
     down = [np.linalg.norm(upper - point, axis=1).min() for point in lower[20:-20:10]]
@@ -86,7 +86,7 @@ def test_a_riser_past_an_end_of_the_boat_is_refused(span: tuple[float, float], t
 
 def test_a_breasthook_fits_the_sides_and_the_stem() -> None:
     hook = part("breasthook")
-    sheer = job().hull.side
+    sheer = job().hull.sheer_strake
     plane = _sheer_plane(hook)
     for shift, face in ((0.0, "points"), (-HOOK.thickness, "far")):
         side = getattr(edge(hook, "side starboard"), face)
@@ -109,8 +109,8 @@ def test_with_inwales_the_breasthook_fits_between_them() -> None:
 
 def _sheer_plane(hook: Part) -> Plane:
     """The plane through the inside of the sheer where the breasthook begins and ends, found from its own corners."""
-    ruled, hull = job().hull.side.ruled, job().hull
-    top = ruled.middle + hull.sheer_edge[:, None] * ruled.along + hull.side.inside * ruled.normal
+    ruled, hull = job().hull.sheer_strake.ruled, job().hull
+    top = ruled.middle + hull.sheer_edge[:, None] * ruled.along + hull.sheer_strake.inside * ruled.normal
     stem = 88.9 / np.cos(np.arctan2(13.25, 26.25))
     x0 = float(np.interp(0, _behind_stem(top, stem), top[:, 0]))
     z0, z1 = (float(np.interp(x, top[:, 0], top[:, 2])) for x in (x0, x0 + HOOK.length))
@@ -211,8 +211,8 @@ def test_a_long_breasthook_says_how_far_the_sheer_curves_from_its_flat_top() -> 
     assert not any("curves" in remark for remark in short[0].remarks)
     words = next(remark for remark in long[0].remarks if "curves" in remark)
     # The sheer of boat.toml is hollow: below the straight line between the hook's ends.
-    ruled, hull = job().hull.side.ruled, job().hull
-    top = ruled.middle + hull.sheer_edge[:, None] * ruled.along + hull.side.inside * ruled.normal
+    ruled, hull = job().hull.sheer_strake.ruled, job().hull
+    top = ruled.middle + hull.sheer_edge[:, None] * ruled.along + hull.sheer_strake.inside * ruled.normal
     x = np.array([top[0, 0], top[0, 0] + 900.0])
     inner = top[(top[:, 0] > x[0]) & (top[:, 0] < x[1])]
     chord = np.interp(inner[:, 0], x, np.interp(x, top[:, 0], top[:, 2]))

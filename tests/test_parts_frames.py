@@ -149,7 +149,8 @@ def test_a_mould_is_square_and_lies_on_the_planking_at_its_end_ward_face_only(fa
     }[face]
     wood = (place - own.sided, place) if after_face_on_station else (place, place + own.sided)
     end = min(wood) if forward else max(wood)
-    side, _, bottom = in_view(plane := station_plane(end, facing_aft=not forward), cut_inside(hull(), plane))
+    section = in_view(plane := station_plane(end, facing_aft=not forward), cut_inside(hull(), plane))
+    side, bottom = section.side, section.floor
     wanted = Polygon(np.concatenate([bottom, side[1:], (side * (-1, 1))[::-1][:-1]]))
     # Sides all but straight are drawn by their ends: 0.01 mm of chord on 2 sides of 600 mm would be 8 mm2.
     assert Polygon(mould.outline).symmetric_difference(wanted).area < 3.0
@@ -319,7 +320,8 @@ def corner_log(name: str) -> tuple[Solid, Solid]:
     faces = []
     for x in place.from_fp + np.linspace(-60.0, 60.0, 61):
         plane = station_plane(x, facing_aft=True)
-        side, _, bottom = in_view(plane, cut_inside(hull(), plane))
+        section = in_view(plane, cut_inside(hull(), plane))
+        side, bottom = section.side, section.floor
         up = (side[10] - side[0]) / np.linalg.norm(side[10] - side[0])
         corner, across = side[0], (bottom[-8] - bottom[-1]) / np.linalg.norm(bottom[-8] - bottom[-1])
         flat = np.stack([corner, corner + 60 * up, corner + 60 * up + 38 * across, corner + 38 * across])
@@ -395,7 +397,7 @@ def test_a_frame_moved_by_its_own_thickness_changes_by_t_tan_bevel(name: str, si
     own = rules(sided=sided)
     part: Part = cut_frame(hull(), own, stand := stand_frame(hull(), own, _place(own, name)))
     moved = station_plane(stand.place.from_fp + stand.wood * sided, facing_aft=stand.face.facing[0] > 0)
-    side, _, _ = in_view(moved, cut_inside(hull(), moved))
+    side = in_view(moved, cut_inside(hull(), moved)).side
     edge = next(edge for edge in part.edges if edge.name.startswith("side") and edge.points[:, 0].max() > 0)
     bevel = edge.bevels[len(edge.bevels) // 2]
     at = np.interp(bevel.along, *_run(edge.points))

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from boats import fair_boats
+from boats import fair_boats, reskinned
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from sample_jobs import SAMPLES, sample
@@ -53,11 +53,10 @@ def varied_samples(draw: st.DrawFn) -> Boat:
     return replace(
         boat,
         offsets=replace(boat.offsets, half_breadths=breadths),
-        skin=replace(
-            boat.skin,
-            lines_to=draw(st.sampled_from(LinesTo)),
+        skin=reskinned(
+            replace(boat.skin, lines_to=draw(st.sampled_from(LinesTo))),
             laps=draw(st.sampled_from(Laps)),
-            side=replace(boat.skin.side, thickness=boat.skin.side.thickness * draw(st.floats(0.8, 1.3))),
+            side=draw(st.floats(0.8, 1.3)),
         ),
         frames=replace(
             frames,
@@ -163,7 +162,8 @@ def test_pieces_of_a_panel_joined_at_the_same_places_are_turned_over_too(kind: J
     bare = loft(replace(read.boat, joints=None))
     [(port, starboard)] = [pair for pair in pairs(bare.parts) if pair[0].name == "side panel"]
     ours, theirs = (
-        join(panel, kind, (1300.0, 2900.0), read.boat.joints.side.sizes, taken=False) for panel in (port, starboard)
+        join(panel, kind, (1300.0, 2900.0), read.boat.joints.of("side").sizes, taken=False)
+        for panel in (port, starboard)
     )
     assert unlike(ours.panel, theirs.panel, DRAWN) == []
     for one, other in zip(ours.cut, theirs.cut, strict=True):

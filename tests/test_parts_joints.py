@@ -137,7 +137,7 @@ def test_pieces_of_many_are_counted_from_forward() -> None:
 def ask(
     kind: JointKind | None = JointKind.SCARF, *at: float, stagger: float = 0.0, longest: float = 2413.0
 ) -> PanelJoints:
-    return PanelJoints(JointRule(kind, at, stagger), replace(SHEET, longest=longest), "[planking.side]")
+    return PanelJoints("side", JointRule(kind, at, stagger), replace(SHEET, longest=longest), "[planking.side]")
 
 
 FLAT = Bend(np.array([0.0, LENGTH]), np.array([1e-3, 1e-3]))
@@ -173,8 +173,8 @@ def test_places_the_builder_gave_are_refused_with_figures_where_no_sheet_holds_t
 
 
 def lofted(side: PanelJoints) -> Job:
-    bottom = replace(ask(), table="[planking.bottom]")
-    return loft(replace(saltmeadow(), joints=JointRules(side, bottom)))
+    bottom = replace(ask(), strake="bottom", table="[planking.bottom]")
+    return loft(replace(saltmeadow(), joints=JointRules((side, bottom))))
 
 
 def joint_places(job: Job) -> dict[str, list[float]]:

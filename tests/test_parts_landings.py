@@ -49,7 +49,7 @@ def test_landings_lie_on_the_inside_of_a_side_whose_flare_varies(name: str, told
     (x0, z0), (x1, z1) = known.stem
     up = unit(np.array([x0 - x1, 0.0, z0 - z1]))
     square = np.array([up[2], 0.0, -up[0]])
-    inside = boat.skin.side.thickness
+    inside = boat.skin.planking[0].thickness
     heights = np.array([landing.height for landing in stem.landings])
     face: Floats = np.array(
         [

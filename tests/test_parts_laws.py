@@ -106,9 +106,9 @@ def test_frames_transom_and_bottom_are_alike_on_both_hands(boat: Boat) -> None:
 def test_panel_edges_keep_the_length_of_the_mid_surface_curves_they_come_from(boat: Boat) -> None:
     job = loft(boat)
     hull = job.hull
-    side = hull.side
+    side = hull.sheer_strake
     panel = part(job, "side panel, starboard")
-    for name, t in (("sheer", hull.sheer_edge), ("chine", hull.side_lower_inside)):
+    for name, t in (("sheer", hull.sheer_edge), ("chine", hull.inside(hull.sheer_strake).lower)):
         first, last = (_ruling_at(side.ruled, t, side.inside, cut.signed) for cut in (hull.fore_cut, hull.aft_cut))
         s = np.linspace(first, last, 20_001)
         curve = side.ruled.point(s, side.ruled.at(t, s), side.middle)
@@ -133,11 +133,11 @@ def test_frame_marks_on_the_side_have_the_girth_of_the_frames_side_to_within_the
         girth, own = length(mark.points), length(edge(frame, "side starboard").points)
         # The mark is laid on the middle of the thickness: longer than the inside face by half of it for each radian
         # turned (trade_geometry.toml, [neutral_layer]).
-        if boat.skin.laps is Laps.OVER:
-            assert abs(girth - own) < boat.skin.side.thickness / 2 * np.radians(3.0) + DRAWN
+        if boat.skin.joints[0] is Laps.OVER:
+            assert abs(girth - own) < boat.skin.planking[0].thickness / 2 * np.radians(3.0) + DRAWN
         else:
             # The side runs on past the inside corner, by the bottom's thickness and its own slant.
-            assert own - 1.0 < girth < own + 1.6 * boat.skin.bottom.thickness
+            assert own - 1.0 < girth < own + 1.6 * boat.skin.planking[-1].thickness
 
 
 # --- Frames against the planking ---
@@ -172,7 +172,7 @@ def test_a_frames_outline_lies_on_the_inside_of_the_planking_on_both_faces(boat:
     hull = job.hull
     for frame, stand in stands(job):
         for plane, face in ((stand.face, "points"), (stand.far, "far")):
-            for name, strake in (("side starboard", hull.side), ("bottom", hull.bottom)):
+            for name, strake in (("side starboard", hull.sheer_strake), ("bottom", hull.floor)):
                 flat = dense(getattr(edge(frame, name), face))
                 # A frame seen from forward has starboard on the left: its place in space says so by itself.
                 space = plane.origin + flat[:, :1] * plane.right + flat[:, 1:] * plane.up
@@ -226,15 +226,17 @@ def switched(boat: Boat, lines_to: LinesTo) -> Boat:
 def test_lines_to_the_inside_put_a_frames_side_out_by_thickness_over_the_cosine_of_its_bevel(boat: Boat) -> None:
     """trade_geometry.toml, [frame_edge]: plank_in_station_plane = T / cos(bevel)."""
     outer, inner = (loft(switched(boat, to)) for to in (LinesTo.OUTSIDE, LinesTo.INSIDE))
-    thickness = boat.skin.side.thickness
+    thickness = boat.skin.planking[0].thickness
     for (near, stand), (wide, _) in zip(stands(outer), stands(inner), strict=True):
         line = LineString(edge(wide, "side starboard").points)
         own = edge(near, "side starboard").points
         for flat in dense(own)[2:-2]:
             moved = line.distance(shapely.Point(flat))
             space = stand.face.origin + flat[0] * stand.face.right + flat[1] * stand.face.up
-            nearest = int(_to_lines(space, inner.hull.side.ruled.middle, inner.hull.side.ruled.along).argmin())
-            bevel = np.arcsin(inner.hull.side.ruled.normal[nearest][0])
+            nearest = int(
+                _to_lines(space, inner.hull.sheer_strake.ruled.middle, inner.hull.sheer_strake.ruled.along).argmin()
+            )
+            bevel = np.arcsin(inner.hull.sheer_strake.ruled.normal[nearest][0])
             assert moved == pytest.approx(thickness / np.cos(bevel), abs=0.05)
 
 
@@ -246,7 +248,7 @@ def test_how_the_chine_laps_changes_panels_by_the_thickness_and_frames_not_at_al
         assert apart(a.outline, b.outline) < DRAWN
         assert apart(a.far_outline, b.far_outline) < DRAWN
     # The inside face of the bottom reaches the side's outside, or only its inside: T / (n . athwart) less each hand.
-    thickness = over.hull.side.planking.thickness
+    thickness = over.hull.sheer_strake.planking.thickness
     wide, narrow = (part(job, "bottom panel") for job in (over, between))
     marks = [mark for mark in wide.marks if mark.name == "frame 6"], [m for m in narrow.marks if m.name == "frame 6"]
     breadths = [length(each[0].points) for each in marks]
@@ -257,7 +259,7 @@ def test_how_the_chine_laps_changes_panels_by_the_thickness_and_frames_not_at_al
     deep, shallow = (part(job, "side panel, starboard") for job in (between, over))
     depths = [length(next(m for m in each.marks if m.name == "frame 6").points) for each in (deep, shallow)]
     flare = np.arcsin(-normal[2])
-    assert depths[0] - depths[1] == pytest.approx(over.hull.bottom.planking.thickness / np.cos(flare), abs=0.15)
+    assert depths[0] - depths[1] == pytest.approx(over.hull.floor.planking.thickness / np.cos(flare), abs=0.15)
 
 
 def _station(job: Job, name: str) -> float:

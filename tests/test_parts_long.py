@@ -143,7 +143,7 @@ def test_a_log_on_a_cone_unrolls_to_the_arc_of_the_cone_s_development() -> None:
     side = known.side
     assert isinstance(side, Cone)
     # The inside of the bottom stands its thickness above the chine, where the planking's outside meets its underside.
-    depth = -boat.skin.side.thickness - rules.sided / 2
+    depth = -boat.skin.planking[0].thickness - rules.sided / 2
     corner = log.places[len(log.places) // 2].at * (1, -1, 1)
     middle = corner - rules.sided / 2 * side.normal(corner)
     slant = float(np.linalg.norm(side.unrolled(middle, depth)))
@@ -203,8 +203,8 @@ def test_ends_are_where_two_known_planes_meet() -> None:
     rake = unit(known.transom[0] - known.transom[1])
     end = np.array([rake[1], 0.0, -rake[0]])
     foot = np.array([known.transom[1, 0], 0.0, known.transom[1, 1]]) - boat.aft.thickness * end  # type: ignore[union-attr]
-    floor = boat.skin.bottom.thickness
-    inside = side.origin - boat.skin.side.thickness * side.outward
+    floor = boat.skin.planking[-1].thickness
+    inside = side.origin - boat.skin.planking[0].thickness * side.outward
     along = unit(np.cross(bottom, side.outward)) * np.sign(np.cross(bottom, side.outward)[0])
     up = np.cross(along, side.outward)
 
@@ -237,7 +237,7 @@ def test_the_log_touches_side_and_bottom_at_200_sections_with_no_gap_and_no_over
     for x in np.linspace(least, most, 200):
         plane = station_plane(float(x), facing_aft=True)
         section = cut_inside(job.hull, plane)
-        side, bottom = plane.flat(section.side), plane.flat(section.bottom)
+        side, bottom = plane.flat(section.side), plane.flat(section.floor)
         lower, middle, upper, far_upper, far_middle, far_lower = log.solid.cut(plane)
         share = np.linspace(0.0, 1.0, 7)[:, None]
         for face, start, end in ((side, lower, middle), (side, middle, upper), (bottom, lower, far_lower)):
@@ -321,12 +321,12 @@ def test_port_and_starboard_are_mirror_images_in_geometry_and_not_in_words(name:
 def test_rails_lie_where_they_are_asked(name: str) -> None:
     job = job_of(name)
     hull = job.hull
-    ruled = hull.side.ruled
+    ruled = hull.sheer_strake.ruled
     pieces = {piece.part.title: piece for piece in job.long_pieces}
     for title, depth, below in (
-        ("inwale, starboard", hull.side.inside, 0.0),
-        ("outwale, starboard", hull.side.outside, 0.0),
-        ("rub rail, starboard", hull.side.outside, 127.0),
+        ("inwale, starboard", hull.sheer_strake.inside, 0.0),
+        ("outwale, starboard", hull.sheer_strake.outside, 0.0),
+        ("rub rail, starboard", hull.sheer_strake.outside, 127.0),
     ):
         if title not in pieces:
             assert name in ("duckweed", "reedling")  # which ask for fewer
@@ -397,9 +397,11 @@ def test_lines_beside_an_edge_stand_off_it_by_their_distance_where_rulings_fan()
     """Against brute force: the least distance between the two lines, laid flat."""
     job = job_of("saltmeadow")
     hull = job.hull
-    flat = develop(hull.side.ruled, depth=0.0)
-    s = hull.side.ruled.numbers
-    edge, beside = (flat.point(s, t) for t in (hull.corner, parallel_on(flat, hull.corner, 60.0)))
+    flat = develop(hull.sheer_strake.ruled, depth=0.0)
+    s = hull.sheer_strake.ruled.numbers
+    edge, beside = (
+        flat.point(s, t) for t in (hull.corners[0].on_above, parallel_on(flat, hull.corners[0].on_above, 60.0))
+    )
     whole = LineString(edge[np.isfinite(edge).all(axis=1)])
     away = [whole.distance(Point(point)) for point in beside[60:-60:20]]
     assert np.abs(np.array(away) - 60.0).max() < 0.002

@@ -212,7 +212,7 @@ def test_lettering_is_never_too_small_for_the_bench() -> None:
 
 
 def test_a_stem_carries_its_landing_bevels() -> None:
-    part = replace(transom(), name="stem", landings=(Landing(200.0, 0.41, 22.0, 18.0),))
+    part = replace(transom(), name="stem", landings=(Landing(200.0, 0.41, 22.0, 18.0, "side"),))
     assert "200.0 mm: 23.5°, half face 22.0 mm" in _texts(plate(part, boat="Saltmeadow", show="mm"))
 
 

@@ -55,8 +55,8 @@ def test_saltmeadow_reads_as_her_builder_wrote_her() -> None:
     np.testing.assert_allclose(boat.aft.profile, [[4419.6, 590.55], [4216.4, 117.475]])
     assert (boat.aft.thickness, boat.aft.crown) == pytest.approx((19.05, 63.5))
     assert boat.skin.lines_to is LinesTo.OUTSIDE
-    assert boat.skin.laps is Laps.OVER
-    assert (boat.skin.side.thickness, boat.skin.bottom.thickness) == pytest.approx((9.525, 12.7))
+    assert boat.skin.joints[0] is Laps.OVER
+    assert (boat.skin.planking[0].thickness, boat.skin.planking[-1].thickness) == pytest.approx((9.525, 12.7))
     assert read.files == (SALTMEADOW / "boat.toml", SALTMEADOW / "offsets.csv")
     assert (read.paper, read.margin) == ("letter", 12.7)
 

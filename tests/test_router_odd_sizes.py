@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import shapely
 from boat_folders import changed
-from boats import oblique_cone
+from boats import oblique_cone, reskinned
 from sample_jobs import sample
 
 from patterns.drawing.engraving import engraved, engraved_reach
@@ -75,8 +75,7 @@ def _leaves_the_wood_by_its_chords(part: Contours) -> bool:
 def test_thin_sides_on_a_smooth_oblique_cone_are_scored_in_their_wood(thickness: float) -> None:
     """The far face's edge lies so close beside a hollow edge, in so few arcs, that chords of it leave the wood."""
     boat = oblique_cone().boat(rounding=1e-4)
-    side = replace(boat.skin.side, thickness=thickness)
-    job = loft(replace(boat, frames=None, skin=replace(boat.skin, side=side)))
+    job = loft(replace(boat, frames=None, skin=reskinned(boat.skin, side=thickness / boat.skin.planking[0].thickness)))
     panels = [part for part in job.parts if part.name == "side panel"]
     made = ready_to_cut(panels, RouterRules(), boat="Cone", show="mm")
     assert [list(faults_of(panel)) for panel in made] == [[], []]

@@ -52,7 +52,7 @@ def test_frames_set_up_by_the_sheet_carry_the_planking_to_the_faired_lines(name:
     plan = setting_up(job)
     outside = job.boat.skin.lines_to is LinesTo.OUTSIDE
     # Lines to the inside are where the frames' own corners are; to the outside, a planking's thickness off.
-    side, bottom = (p.thickness if outside else 0.0 for p in (job.boat.skin.side, job.boat.skin.bottom))
+    side, bottom = (p.thickness if outside else 0.0 for p in job.boat.skin.planking)
     sheer, chine = (line.curve for line in job.lines)
     assert plan.frames
     for frame in plan.frames:
@@ -67,7 +67,7 @@ def test_frames_set_up_by_the_sheet_carry_the_planking_to_the_faired_lines(name:
 
 def off_the_side(job: Job, point: Floats) -> float:
     """mm from a point inside to the skin the lines were drawn for, square to it."""
-    ruled = job.hull.side.ruled
+    ruled = job.hull.sheer_strake.ruled
     row = int(np.abs(ruled.middle[:, 0] - point[0]).argmin())
     way = ruled.normal[row]
     for _ in range(4):
@@ -182,7 +182,7 @@ def test_of_a_bowed_transom_corners_and_sheer_mark_are_told_apart() -> None:
     told = {place.what: (place.running, height_above_base(plan, place.height)) for place in plan.ends[-1].places}
     x, z = told["after face at its sheer corners"]
     sheer = job.lines[0].curve
-    outside = job.boat.skin.side.thickness
+    outside = job.boat.skin.planking[0].thickness
     assert nearest(lambda u: sheer.point(np.array(u))[[0, 2]], np.array([x, z]), x) < outside
     mark_x, mark_z = told["after face at its sheer mark on the centre line"]
     assert mark_x - x > 100.0

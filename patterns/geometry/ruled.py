@@ -66,6 +66,10 @@ class Ruled:
             self.at(self.middle, s) + t[:, None] * self.at(self.along, s) + depth * self.at(self.normal, s)
         )
 
+    def points(self, t: Floats, depth: float) -> Floats:
+        """(n, 3) mm, a line given as t (n,) on each ruling, at one depth."""
+        return np.asarray(self.middle + depth * self.normal + t[:, None] * self.along)
+
     def mirrored(self) -> Ruled:
         """The same skin on the other side of the centre plane."""
         other = np.array([1.0, -1.0, 1.0])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -70,11 +71,35 @@ class Laps(StrEnum):
     BETWEEN = "between the sides"
 
 
+class Closing(StrEnum):
+    """What closes the hull along the centre line, below its lowest chine."""
+
+    FLAT = "a bottom that lies flat athwart"
+    KEEL = "a keel, or a seam along the centre line"
+    OPEN = "nothing that the table says"
+
+
+def closing_of(lines: Sequence[str]) -> Closing:
+    """What closes a hull whose long lines, from the sheer down, have these names."""
+    if "keel" in lines:
+        return Closing.KEEL
+    return Closing.FLAT if any(name.startswith("chine") for name in lines) else Closing.OPEN
+
+
 @dataclass(frozen=True, slots=True)
 class Skin:
-    """The planking all round."""
+    """The planking all round: of every strake from the sheer down, and how each two meet."""
 
     lines_to: LinesTo
-    side: Planking
-    bottom: Planking
-    laps: Laps
+    planking: tuple[Planking, ...]
+    joints: tuple[Laps, ...]  # one for each chine
+
+    @property
+    def named(self) -> tuple[tuple[str, Planking], ...]:
+        """The strakes by their names, from the sheer down."""
+        return tuple(zip(strake_names(len(self.planking)), self.planking, strict=True))
+
+
+def strake_names(count: int) -> tuple[str, ...]:
+    """What so many strakes are called, from the sheer down: the side, strake 2 and so on, the bottom."""
+    return ("side", *(f"strake {number}" for number in range(2, count)), *(["bottom"] if count > 1 else []))

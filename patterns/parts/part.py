@@ -83,6 +83,7 @@ class Landing:
     angle: float  # rad, off the centre plane, in the plane square to the stem's face
     half_face: float  # mm, from the centre plane to the inside of the planking at the stem's face
     depth: float  # mm, from the face in to the bearding line
+    strake: str  # which lands
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -112,6 +113,7 @@ class Part:
     proud: float = 0.0  # mm left by the saw outside the net line, for the plane
     crown: float = 0.0  # mm the wood rises above the marked face on the centre line: got out so much thicker
     plain_name: str = ""  # what it is in plain English, where the name is one its builder chose: "stringer"
+    strake: str = ""  # of a panel, the strake it is
     flat: Flat | None = None  # of a panel as it is unrolled: which place of the skin lies where in the pattern
 
     @property

@@ -15,6 +15,7 @@ from patterns.hull.doubts.suspect_wording import advised, row_place, row_told, t
 from patterns.hull.doubts.suspects import ACCUSED, Suspect, suspects
 from patterns.hull.fairing import FairedCut, FairedLine
 from patterns.hull.planking.skin import TWIST_TOLD, Hull, plank
+from patterns.hull.planking.strakes import Corner, Strake
 from patterns.hull.planking.transition import transition
 from patterns.parts.asked.end_rules import StemWork, TransomWork
 from patterns.parts.asked.long_rules import ChineLogRules
@@ -32,7 +33,7 @@ from patterns.parts.long.longitudinals import long_pieces, solids
 from patterns.parts.long.skeg import cut_skeg
 from patterns.parts.panels.long_panels import LongPanels, join_long_panels
 from patterns.parts.panels.mating import Mating, matings
-from patterns.parts.panels.panels import bottom_panel, side_panels
+from patterns.parts.panels.panels import panels
 from patterns.parts.part import Part
 from patterns.parts.stands import FrameStand, stand_frame
 from patterns.units.lengths import write_length
@@ -52,6 +53,7 @@ class Job:
     lines: tuple[FairedLine, ...]
     cuts: tuple[FairedCut, ...]  # waterlines, diagonals and buttocks, where the table has any
     hull: Hull
+    stands: tuple[tuple[FrameRules, FrameStand], ...]  # the frames and where they stand, fore to aft as they are named
     parts: tuple[Part, ...]
     matings: tuple[Mating, ...]
     warnings: tuple[Caution, ...]
@@ -89,13 +91,7 @@ class _Skin:
 
     hull: Hull
     stands: tuple[tuple[FrameRules, FrameStand], ...]
-    port: Part
-    starboard: Part
-    bottom: Part
-
-    @property
-    def panels(self) -> tuple[Part, ...]:
-        return self.port, self.starboard, self.bottom
+    panels: tuple[Part, ...]
 
 
 def loft(boat: Boat) -> Job:
@@ -139,12 +135,7 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...]) -> _Skin:
     hull = plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
     rules = [(boat.frames.at(place), place) for place in boat.frames.places] if boat.frames else []
     stands = tuple((own, stand_frame(hull, own, place)) for own, place in rules)
-    frames = tuple(stand for _, stand in stands)
-    with while_making("side panel"):
-        port, starboard = side_panels(hull, frames)
-    with while_making("bottom panel"):
-        bottom = bottom_panel(hull, frames)
-    return _Skin(hull, stands, port, starboard, bottom)
+    return _Skin(hull, stands, panels(hull, tuple(stand for _, stand in stands)))
 
 
 def _fitted_out(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, ...], skin: _Skin) -> Job:
@@ -166,15 +157,16 @@ def _fitted_out(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut
         lines=lines,
         cuts=cuts,
         hull=hull,
+        stands=skin.stands,
         parts=parts,
-        matings=matings(hull, skin.starboard, skin.bottom, shapes),
+        matings=matings(hull, [panel for panel in skin.panels if panel.hand != "port"], shapes),
         warnings=(
             *row_cautions(boat),
             *_accused(boat, accused),
             *_doubts(parts),
             *_warnings(boat, hull, lines),
             *_strongback_in_the_way(boat, lines),
-            *_lap_ends(hull, boat.show),
+            *(told for corner in hull.corners for told in _lap_ends(hull, corner, boat.show)),
             *_tops_that_hold_water(long, boat.show),
         ),
         suspects=accused,
@@ -187,8 +179,7 @@ def _joined(job: Job) -> Job:
     boat = job.boat
     if boat.joints is None:
         return job
-    rules = [(boat.frames.at(place), place) for place in boat.frames.places] if boat.frames else []
-    wood = {f"frame {place.name}": stand_frame(job.hull, own, place).wood * own.sided for own, place in rules}
+    wood = {f"frame {stand.place.name}": stand.wood * own.sided for own, stand in job.stands}
 
     def write(length: float) -> str:
         return write_length(length, boat.show)
@@ -214,7 +205,8 @@ def _ends(boat: Boat, hull: Hull, long: tuple[LongPiece, ...]) -> Iterator[Part]
 
 
 def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:
-    return (*_wide_limit(boat), *fairing_cautions(boat, lines), *hard_turn_cautions(lines), *_twisted(hull, boat.show))
+    twisted = (told for strake in hull.standing for told in _twisted(hull, strake, boat.show))
+    return (*_wide_limit(boat), *fairing_cautions(boat, lines), *hard_turn_cautions(lines), *twisted)
 
 
 def _strongback_in_the_way(boat: Boat, lines: tuple[FairedLine, ...]) -> Iterator[Caution]:
@@ -247,11 +239,14 @@ def _tops_that_hold_water(long: tuple[LongPiece, ...], show: str) -> list[Cautio
     return told
 
 
-def _lap_ends(hull: Hull, show: str) -> list[Caution]:
-    at = transition(hull).at
+def _lap_ends(hull: Hull, corner: Corner, show: str) -> list[Caution]:
+    at = transition(hull, corner).at
     where = f"forward of {write_length(at.from_fp, show)} from FP" if at else ""
-    text = f"the bottom cannot lap over the side {where}: both edges are planed to the half angle there, see the panels"
-    return [Caution("chine", text)] if at else []
+    text = (
+        f"the {corner.below.name} cannot lap over the {corner.above.name} {where}: both edges are planed to the half "
+        "angle there, see the panels"
+    )
+    return [Caution(corner.line, text)] if at else []
 
 
 def _look_first(boat: Boat, least: float) -> Iterator[str]:
@@ -273,14 +268,14 @@ def _wide_limit(boat: Boat) -> list[Caution]:
     return [Caution("[boat] fair_within", f"{text}: look at every move.")]
 
 
-def _twisted(hull: Hull, show: str) -> list[Caution]:
-    """Where the skin cannot be laid without forcing it."""
-    twist, x = hull.worst_twist
+def _twisted(hull: Hull, strake: Strake, show: str) -> list[Caution]:
+    """Where a strake cannot be laid without forcing it."""
+    twist, x = hull.worst_twist(strake)
     if twist < TWIST_TOLD:
         return []
     return [
         Caution(
-            "side panel",
+            strake.panel,
             f"twists up to {np.degrees(twist):.1f}° along a ruling, {write_length(x, show)} from FP: "
             "plywood must be forced there, and the unrolled shape is only near.",
         )

@@ -9,6 +9,7 @@ from patterns.geometry.arrays import Floats, dots, unit
 from patterns.geometry.cuts import Plane
 from patterns.geometry.outlines import thinned
 from patterns.hull.planking.skin import Hull
+from patterns.hull.planking.strakes import Strake
 
 PAST_SHEER = 60.0  # mm a face is carried on above the sheer, for pieces that follow a curved sheer straight
 STEP = 5.0  # mm of length between the points of a fitted edge
@@ -26,18 +27,27 @@ def plane_along(start: Floats, end: Floats) -> Plane:
     return Plane(origin, way, np.array([0.0, 1.0, 0.0]))
 
 
-def side_in_plane(hull: Hull, plane: Plane, depth: float) -> Floats:
-    """(n, 2) mm, where the starboard side at a depth meets a plane, fore to aft, in the plane's axes."""
-    ruled = hull.side.ruled
-    base = ruled.middle + depth * ruled.normal
-    with np.errstate(divide="ignore", invalid="ignore"):
-        t = ((plane.origin - base) @ plane.facing) / dots(ruled.along, plane.facing[None, :])
-    within = (t > hull.sheer_edge - PAST_SHEER) & (t < hull.corner) & np.isfinite(t)
-    points = plane.flat(base[within] + t[within, None] * ruled.along[within])
+def side_in_plane(hull: Hull, plane: Plane, inboard: float) -> Floats:
+    """(n, 2) mm, where a plane meets the starboard side, or what lies so far inboard of its inside; fore to aft.
+
+    In the plane's axes, of every strake that it meets.
+    """
+    points = np.concatenate([_strake_in_plane(hull, strake, plane, inboard) for strake in hull.standing])
+    points = points[points[:, 0].argsort(kind="stable")] if len(hull.standing) > 1 else points
     return np.asarray(points[np.diff(points[:, 0], prepend=-np.inf) > 0])
 
 
-def edge_between(hull: Hull, plane: Plane, depth: float, fore: float, aft: float) -> Floats:
+def _strake_in_plane(hull: Hull, strake: Strake, plane: Plane, inboard: float) -> Floats:
+    ruled, face = strake.ruled, hull.between_corners(strake)
+    base = ruled.middle + (strake.inside - inboard) * ruled.normal
+    with np.errstate(divide="ignore", invalid="ignore"):
+        t = ((plane.origin - base) @ plane.facing) / dots(ruled.along, plane.facing[None, :])
+    past = PAST_SHEER if strake is hull.sheer_strake else 0.0
+    within = (t > face.upper - past) & (t < face.lower) & np.isfinite(t)
+    return plane.flat(base[within] + t[within, None] * ruled.along[within])
+
+
+def edge_between(hull: Hull, plane: Plane, inboard: float, fore: float, aft: float) -> Floats:
     """(n, 2) mm, the same from one distance along the plane to another.
 
     Raises
@@ -45,7 +55,7 @@ def edge_between(hull: Hull, plane: Plane, depth: float, fore: float, aft: float
     ShapeError
         Where the side does not reach so far in that plane.
     """
-    line = side_in_plane(hull, plane, depth)
+    line = side_in_plane(hull, plane, inboard)
     if len(line) < 2 or line[0, 0] > fore or line[-1, 0] < aft:
         raise ShapeError("the side does not reach as far as it, fore and aft, at its height")
     x = np.linspace(fore, aft, max(2, int(np.ceil((aft - fore) / STEP)) + 1))
@@ -53,9 +63,9 @@ def edge_between(hull: Hull, plane: Plane, depth: float, fore: float, aft: float
 
 
 def sheer_inside(hull: Hull) -> Floats:
-    """(n, 3) mm, the side's top edge on its inside face."""
-    ruled = hull.side.ruled
-    return np.asarray(ruled.middle + hull.sheer_edge[:, None] * ruled.along + hull.side.inside * ruled.normal)
+    """(n, 3) mm, the sheer strake's top edge on its inside face."""
+    strake = hull.sheer_strake
+    return strake.ruled.points(hull.sheer_edge, strake.inside)
 
 
 def hollowed(start: Floats, end: Floats, depth: float) -> Floats:

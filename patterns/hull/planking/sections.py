@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -16,11 +17,19 @@ ABOVE_SHEER = 120.0  # mm the side is carried on above its top edge, so that sla
 
 @dataclass(frozen=True, eq=False)
 class Section:
-    """The inside of the planking on the starboard side, in space, where a plane cuts it."""
+    """The inside of the planking on the starboard side where a plane cuts it; points in space, or in the plane's view.
 
-    side: Floats  # (n, 3) mm, from the corner with the bottom up to the sheer
-    above: Floats  # (m, 3) mm, the same carried on above the sheer
-    bottom: Floats  # (k, 3) mm, from port corner to starboard corner
+    Neighbouring runs share the corner between their strakes.
+    """
+
+    runs: tuple[Floats, ...]  # (n, 3) or (n, 2) mm each, one for each strake standing, from the lowest up
+    above: Floats  # (m, 3) mm, the topmost carried on above the sheer
+    floor: Floats  # (k, 3) mm, from the lowest port corner to the starboard one, along a strake that lies athwart
+
+    @property
+    def side(self) -> Floats:
+        """All runs as one, from the lowest corner up to the sheer."""
+        return np.concatenate([self.runs[0], *(run[1:] for run in self.runs[1:])])
 
 
 def cut_inside(hull: Hull, plane: Plane) -> Section:
@@ -31,26 +40,44 @@ def cut_inside(hull: Hull, plane: Plane) -> Section:
     ShapeError
         Where the plane misses the planking.
     """
-    side, bottom = hull.side, hull.bottom
-    cut = plane.signed
-    s, t = side.ruled.crossing(cut, hull.sheer_edge, hull.corner, side.inside, lanes=LANES)
-    up = side.ruled.point(s, t, side.inside)[::-1]
-    s, t = side.ruled.crossing(cut, hull.sheer_edge - ABOVE_SHEER, hull.sheer_edge, side.inside, lanes=LANES)
-    above = side.ruled.point(s, t, side.inside)[::-1]
-    s, t = bottom.ruled.crossing(cut, -hull.corner_on_bottom, hull.corner_on_bottom, bottom.inside, lanes=2 * LANES - 1)
-    across = bottom.ruled.point(s, t, bottom.inside)
-    # Both skins were brought to the corner; one of them has to name it, so that outlines close.
-    corner = up[0]
+    runs: list[Floats] = []
+    for strake in hull.standing:
+        face, ruled = hull.between_corners(strake), strake.ruled
+        s, t = ruled.crossing(plane.signed, face.upper, face.lower, face.depth, lanes=LANES)
+        runs.insert(0, ruled.point(s, t, face.depth)[::-1])
+    # Both skins were brought to the corner; one of them has to name it, so that outlines close: the one above.
+    for below, run in pairwise(runs):
+        below[-1] = run[0]
+    return Section(tuple(runs), _above(hull, plane), _floor(hull, plane, runs[0][0]))
+
+
+def _above(hull: Hull, plane: Plane) -> Floats:
+    strake = hull.sheer_strake
+    upper = hull.between_corners(strake).upper
+    s, t = strake.ruled.crossing(plane.signed, upper - ABOVE_SHEER, upper, strake.inside, lanes=LANES)
+    return strake.ruled.point(s, t, strake.inside)[::-1][1:]
+
+
+def _floor(hull: Hull, plane: Plane, corner: Floats) -> Floats:
+    """From the image of a corner to that corner: along the strake that lies athwart, where there is one."""
+    strake = hull.floor
+    if not strake.athwart:
+        return np.stack([corner * (1.0, -1.0, 1.0), corner])
+    face = hull.between_corners(strake)
+    s, t = strake.ruled.crossing(plane.signed, face.lower, face.upper, face.depth, lanes=2 * LANES - 1)
+    across = strake.ruled.point(s, t, face.depth)
     across[-1], across[0] = corner, corner * (1.0, -1.0, 1.0)
-    return Section(up, above[1:], across)
+    return across
 
 
-def in_view(plane: Plane, section: Section) -> tuple[Floats, Floats, Floats]:
-    """Side, side above the sheer, and bottom from left to right, of whichever side lies on the right of the view."""
+def in_view(plane: Plane, section: Section) -> Section:
+    """A section as the plane's own view has it, (n, 2) mm; of whichever side of the boat lies on the right there."""
+
     # The starboard half stands for both: whichever hand lies on the right, the boat is alike on both.
-    sides = (section.side, section.above, section.bottom)
-    side, above, bottom = (plane.flat(points) * (np.sign(plane.right[1]), 1.0) for points in sides)
-    return side, above, bottom
+    def seen(points: Floats) -> Floats:
+        return plane.flat(points) * (np.sign(plane.right[1]), 1.0)
+
+    return Section(tuple(map(seen, section.runs)), seen(section.above), seen(section.floor))
 
 
 def over(points: Floats) -> Floats:

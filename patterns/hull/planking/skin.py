@@ -1,63 +1,39 @@
-"""The planking in space: faired lines, rulings between them, real thickness, corners where faces meet."""
+"""The planking in space: faired lines, strakes laid between them, corners where their faces meet."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, lengths
-from patterns.geometry.curves import BattenCurve
 from patterns.geometry.cuts import Profile
-from patterns.geometry.ruled import Ruled
 from patterns.geometry.rulings import lay_athwart, lay_rulings
-from patterns.hull.build import End, Laps, LinesTo, Planking, Skin, end_cut
+from patterns.hull.build import Closing, End, LinesTo, Planking, Skin, closing_of, end_cut, strake_names
 from patterns.hull.fairing import FairedLine
+from patterns.hull.planking.strakes import Corner, Face, Strake
 
-LEAST_SIDE = 1.0  # mm from sheer to chine; a narrower side is one line written twice
-FINISHED = ("sheer", "chine")  # lines of the hulls that patterns are made for
+FINISHED = ("sheer", "chine")  # lines of the hulls that boat.toml can say the planking of
+LEAST_STRAKE = 1.0  # mm from line to line; a narrower strake is one line written twice
 TWIST_TOLD = np.radians(0.5)  # rad; below this no sheet of plywood shows it, common practice, no single source
-TWIST_BORNE = np.radians(
-    30.0
-)  # rad; beyond this no sheet is forced between its edges, common practice, no single source
-FOUND_WITHIN = 12.0
-"""Thicknesses of both faces' planking within which they meet off the given corner: 5 degrees between the faces.
-Further off it is some other place, out where both skins are only carried on."""
-
-
-@dataclass(frozen=True, eq=False)
-class Strake:
-    """One run of planking on the starboard side, between two lines: rulings, and a face on either side of it."""
-
-    name: str
-    ruled: Ruled
-    planking: Planking
-    inside: float  # mm, depth of the inside face from the rulings, outward positive
-    outside: float  # mm
-
-    @property
-    def middle(self) -> float:
-        """Depth of the mid-thickness surface, whose length bending keeps."""
-        return (self.inside + self.outside) / 2
+# rad; beyond this no sheet is forced between its edges, common practice, no single source
+TWIST_BORNE = np.radians(30.0)
 
 
 @dataclass(frozen=True, eq=False)
 class Hull:
-    """A flat-bottomed hull of one chine, planked.
-
-    The edges are given on each ruling as t, mm along it: of the side from sheer to chine, of the bottom from the
-    starboard edge to the port one.
-    """
+    """A chined hull, planked: strakes from the sheer down, a corner between each two, what closes it on the centre."""
 
     lines: tuple[FairedLine, ...]  # from the sheer down
-    skin: Skin
+    strakes: tuple[Strake, ...]  # on the starboard side, from the sheer down
+    corners: tuple[Corner, ...]  # between neighbours among them
+    closing: Closing
     fore: End
     aft: End
-    side: Strake
-    bottom: Strake
 
     @cached_property
     def fore_cut(self) -> Profile:
@@ -67,100 +43,144 @@ class Hull:
     def aft_cut(self) -> Profile:
         return end_cut(self.aft, aft=True)
 
+    def strake(self, name: str) -> Strake:
+        """A strake by its name."""
+        return next(strake for strake in self.strakes if strake.name == name)
+
+    @property
+    def sheer_strake(self) -> Strake:
+        """The topmost strake, whose upper edge is the sheer."""
+        return self.strakes[0]
+
+    @property
+    def standing(self) -> tuple[Strake, ...]:
+        """The strakes of one side, from the sheer down; a bottom that lies athwart is none of them."""
+        return tuple(strake for strake in self.strakes if not strake.athwart)
+
+    @property
+    def floor(self) -> Strake:
+        """The lowest strake: the bottom of a flat-bottomed hull."""
+        return self.strakes[-1]
+
     @cached_property
     def sheer_edge(self) -> Floats:
-        """(n,) mm, the side's top edge: square to its faces."""
-        return -self.side.ruled.reach
+        """(n,) mm, the top edge of the sheer strake: square to its faces."""
+        return -self.sheer_strake.ruled.reach
 
-    @cached_property
-    def side_lower_inside(self) -> Floats:
-        """(n,) mm, the side's lower edge on its inside face."""
-        return self._side_lower(self.side.inside)
+    def corner_above(self, strake: Strake) -> Corner | None:
+        """Where a strake meets the one above it; None for the sheer strake."""
+        return next((corner for corner in self.corners if corner.below is strake), None)
 
-    @cached_property
-    def side_lower_outside(self) -> Floats:
-        return self._side_lower(self.side.outside)
+    def corner_below(self, strake: Strake) -> Corner | None:
+        """Where a strake meets the one below it; None for the lowest."""
+        return next((corner for corner in self.corners if corner.above is strake), None)
 
-    @cached_property
-    def corner(self) -> Floats:
-        """(n,) mm along the side's rulings, where the inside faces of side and bottom meet."""
-        if self.skin.laps is Laps.OVER:
-            return self.side_lower_inside
-        return _meeting(self.side, self.side.inside, self.bottom, self.bottom.inside)
+    def inside(self, strake: Strake) -> Face:
+        """The inside face of a strake, as it is cut."""
+        above, below = self.corner_above(strake), self.corner_below(strake)
+        upper, lower = above.below_inside if above else None, below.above_inside if below else None
+        return _face(strake, strake.inside, upper, lower)
 
-    @cached_property
-    def bottom_edge_inside(self) -> Floats:
-        """(n,) mm, the bottom's starboard edge on its inside face; the port edge is its image."""
-        return self._bottom_edge(self.bottom.inside)
+    def outside(self, strake: Strake) -> Face:
+        """The outside face of a strake, as it is cut where it meets its neighbours as they are to meet."""
+        above, below = self.corner_above(strake), self.corner_below(strake)
+        upper, lower = above.below_outside if above else None, below.above_outside if below else None
+        return _face(strake, strake.outside, upper, lower)
 
-    @cached_property
-    def bottom_edge_outside(self) -> Floats:
-        return self._bottom_edge(self.bottom.outside)
+    def between_corners(self, strake: Strake) -> Face:
+        """The inside face of a strake as far as its neighbours' inside faces: what wood inside the boat lies on."""
+        above, below = self.corner_above(strake), self.corner_below(strake)
+        upper, lower = above.on_below if above else None, below.on_above if below else None
+        return _face(strake, strake.inside, upper, lower)
 
-    @cached_property
-    def corner_on_bottom(self) -> Floats:
-        """(n,) mm along the bottom's rulings, where the inside faces of side and bottom meet."""
-        return _meeting(self.bottom, self.bottom.inside, self.side, self.side.inside, start=-1.0)
-
-    @cached_property
-    def between_ends(self) -> NDArray[np.bool_]:
-        """(n,) which of the side's rulings have their middles between the ends."""
-        middle = self.side.ruled.middle
+    def between_ends(self, strake: Strake) -> NDArray[np.bool_]:
+        """(n,) which of a strake's rulings have their middles between the ends of the boat."""
+        middle = strake.ruled.middle
         return np.asarray((self.fore_cut.signed(middle) > 0) & (self.aft_cut.signed(middle) < 0))
 
-    @cached_property
-    def worst_twist(self) -> tuple[float, float]:
-        """The side's greatest twist along a ruling between the ends, rad, and how far from FP, mm."""
-        ruled = self.side.ruled
-        twist = np.abs(np.where(self.between_ends, ruled.twist, 0.0))
+    def worst_twist(self, strake: Strake) -> tuple[float, float]:
+        """A strake's greatest twist along a ruling between the ends, rad, and how far from FP, mm."""
+        twist = np.abs(np.where(self.between_ends(strake), strake.ruled.twist, 0.0))
         worst = int(twist.argmax())
-        return float(twist[worst]), float(ruled.middle[worst, 0])
+        return float(twist[worst]), float(strake.ruled.middle[worst, 0])
+
+    def on_centre(self, depth: float) -> Floats:
+        """(n, 2) mm, x and z of a face of a bottom that lies athwart, on the centre plane."""
+        ruled = self.floor.ruled
+        return np.asarray((ruled.middle + depth * ruled.normal)[:, [0, 2]])
 
     @cached_property
     def widest(self) -> float:
         """mm from FP, the widest section: midship."""
         return widest_at(self.lines)
 
-    def _side_lower(self, depth: float) -> Floats:
-        over = self.skin.laps is Laps.OVER
-        return _meeting(self.side, depth, self.bottom, self.bottom.inside if over else self.bottom.outside)
 
-    def _bottom_edge(self, depth: float) -> Floats:
-        over = self.skin.laps is Laps.OVER
-        return _meeting(self.bottom, depth, self.side, self.side.outside if over else self.side.inside, start=-1.0)
+def _face(strake: Strake, depth: float, upper: Floats | None, lower: Floats | None) -> Face:
+    """A face with the edges its corners give it; where there is no corner, square at the line itself."""
+    if upper is None:
+        upper = -strake.ruled.reach
+    if lower is None:  # the port edge of a strake athwart is the image of its starboard one
+        lower = -upper if strake.athwart else strake.ruled.reach
+    return Face(depth, upper, lower)
 
 
 def plank(lines: tuple[FairedLine, ...], *, skin: Skin, fore: End, aft: End) -> Hull:
-    """Lay the planking on faired lines.
+    """Lay the planking on faired lines, the strakes of ``skin`` between them from the sheer down.
 
     Raises
     ------
     ShapeError
         A hull of a kind whose patterns are not made yet, or a skin that cannot be laid.
     """
-    names = tuple(line.name for line in lines)
-    if names != FINISHED:
+    _refuse_unmade(tuple(line.name for line in lines), skin)
+    strakes = tuple(_strakes(lines, skin))
+    corners = tuple(
+        Corner(above.lower, above, below, joint)
+        for (above, below), joint in zip(pairwise(strakes), skin.joints, strict=True)
+    )
+    return Hull(lines, strakes, corners, closing_of([line.name for line in lines]), fore, aft)
+
+
+def _refuse_unmade(names: tuple[str, ...], skin: Skin) -> None:
+    if closing_of(names) is not Closing.FLAT or len(names) != len(skin.planking):
         raise ShapeError(
             f"patterns are made for flat-bottomed hulls with one chine, lines 'sheer' and 'chine'; "
             f"this table has {', '.join(names)}"
         )
-    sheer, chine = (line.curve for line in lines)
-    _refuse_one_line_twice(sheer, chine)
-    side = _strake("side", lay_rulings(sheer, chine), skin.side, skin.lines_to)
-    bottom = _strake("bottom", lay_athwart(chine), skin.bottom, skin.lines_to)
-    return Hull(lines, skin, fore, aft, side, bottom)
 
 
-def _refuse_one_line_twice(sheer: BattenCurve, chine: BattenCurve) -> None:
-    """Between a line and the same line again no side can be laid, as when a row of the table was copied twice."""
-    x = np.linspace(max(sheer.first, chine.first), min(sheer.last, chine.last), 201)[1:-1]
-    apart = lengths(sheer.point(x) - chine.point(x))
-    if len(x) and apart.min() < LEAST_SIDE:
+def _strakes(lines: tuple[FairedLine, ...], skin: Skin) -> list[Strake]:
+    """A strake between each two lines, and the bottom athwart below the last."""
+    names = iter(zip(strake_names(len(skin.planking)), skin.planking, strict=True))
+    strakes = []
+    for upper, lower in pairwise(lines):
+        name, planking = next(names)
+        _refuse_one_line_twice(name, upper, lower)
+        ruled = lay_rulings(upper.curve, lower.curve)
+        strakes.append(Strake(name, upper.name, lower.name, ruled, planking, *_depths(planking, skin.lines_to)))
+    name, planking = next(names)
+    lowest = lines[-1]
+    ruled = lay_athwart(lowest.curve)
+    strakes.append(Strake(name, lowest.name, lowest.name, ruled, planking, *_depths(planking, skin.lines_to)))
+    return strakes
+
+
+def _depths(planking: Planking, lines_to: LinesTo) -> tuple[float, float]:
+    """How deep the inside and the outside face lie, mm from the lines, outward positive."""
+    return (-planking.thickness, 0.0) if lines_to is LinesTo.OUTSIDE else (0.0, planking.thickness)
+
+
+def _refuse_one_line_twice(name: str, upper: FairedLine, lower: FairedLine) -> None:
+    """Between a line and the same line again no strake can be laid, as when a row of the table was copied twice."""
+    above, below = upper.curve, lower.curve
+    x = np.linspace(max(above.first, below.first), min(above.last, below.last), 201)[1:-1]
+    apart = lengths(above.point(x) - below.point(x))
+    if len(x) and apart.min() < LEAST_STRAKE:
         raise ShapeError(
-            "side planking: the chine lies {} from the sheer, so there is no side; wanted at least {}: see whether a "
-            "row of the table was copied twice",
+            f"{name} planking: the {lower.name} lies {{}} from the {upper.name}, so there is no {name}; wanted at "
+            "least {}: see whether a row of the table was copied twice",
             float(apart.min()),
-            LEAST_SIDE,
+            LEAST_STRAKE,
             at=float(x[apart.argmin()]),
         )
 
@@ -173,19 +193,3 @@ def widest_at(lines: tuple[FairedLine, ...]) -> float:
         y = line.curve.breadth.value(x)
         best = max(best, (float(y.max()), float(x[y.argmax()])))
     return best[1]
-
-
-def _strake(name: str, ruled: Ruled, planking: Planking, lines_to: LinesTo) -> Strake:
-    if lines_to is LinesTo.OUTSIDE:
-        return Strake(name, ruled, planking, inside=-planking.thickness, outside=0.0)
-    return Strake(name, ruled, planking, inside=0.0, outside=planking.thickness)
-
-
-def _meeting(strake: Strake, depth: float, other: Strake, other_depth: float, *, start: float = 1.0) -> Floats:
-    """(n,) mm along a strake's rulings to a face of another; sought from the lower edge, or from the upper (-1)."""
-    ruled = strake.ruled
-    from_middle = start * ruled.reach
-    points = ruled.middle + depth * ruled.normal + from_middle[:, None] * ruled.along
-    further = other.ruled.pierced_by(points, ruled.along, other_depth)
-    within = FOUND_WITHIN * (strake.planking.thickness + other.planking.thickness)
-    return from_middle + np.where(np.abs(further) < within, further, np.nan)

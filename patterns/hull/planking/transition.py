@@ -8,35 +8,37 @@ lap ends at 45 degrees is common practice, no single source; the angles are geom
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, crossed, dots, lengths, run_along, unit
-from patterns.hull.build import Laps
 from patterns.hull.planking.skin import Hull
+from patterns.hull.planking.strakes import Corner, Face
 
 STEEPEST_LAP = np.radians(45.0)  # rad off square, of an edge that is lapped over
 
 
 @dataclass(frozen=True, slots=True)
 class ChineJoint:
-    """How the edges of side and bottom meet at one place, square to the chine."""
+    """How the edges of two strakes meet at one place, square to the chine."""
 
     from_fp: float  # mm
     along: float  # mm along the corner from the fore end
     opening: float  # rad, between the inside faces
-    lap: float  # rad off square, from the inside faces, of the side's edge and the bottom's rim where it laps over
+    lap: float  # rad off square, from the inside faces, of the upper strake's edge and of the rim lapping over it
     mitre: float  # rad off square, from the inside faces, of both edges planed to the half angle; standing +, under -
 
 
 @dataclass(frozen=True, slots=True)
 class Transition:
-    """The place along the chine where lap turns to mitre, and the joint on either side of it."""
+    """The place along a chine where lap turns to mitre, and the joint on either side of it."""
 
-    lapped: bool  # whether the bottom is to lap over the sides at all
+    above: str  # the strake above, and the one below
+    below: str
+    lapped: bool  # whether the one below is to lap over the one above at all
     at: ChineJoint | None  # where, going aft, the lap begins; None where it may run from end to end, or is none
     widest: ChineJoint  # where the corner opens most
     joints: tuple[ChineJoint, ...]  # all along, fore to aft
@@ -66,35 +68,29 @@ class Transition:
         return np.interp(x, [one.from_fp for one in self.joints], [one.mitre for one in self.joints])
 
 
-def transition(hull: Hull) -> Transition:
-    """The chine looked at from the fore end aft."""
-    joints = tuple(_joints(hull))
+def transition(hull: Hull, corner: Corner) -> Transition:
+    """A chine looked at from the fore end aft."""
+    joints = tuple(_joints(hull, corner))
     steep = np.array([abs(joint.lap) > STEEPEST_LAP for joint in joints])
-    lapped = hull.skin.laps is Laps.OVER
     begins = min(int(np.flatnonzero(steep).max(initial=-1)) + 1, len(joints) - 1)
     widest = max(joints, key=lambda joint: joint.opening)
-    return Transition(lapped, joints[begins] if lapped and begins else None, widest, joints)
+    names = corner.above.name, corner.below.name
+    return Transition(*names, corner.over, joints[begins] if corner.over and begins else None, widest, joints)
 
 
-def corner_points(hull: Hull) -> Floats:
-    """(n, 3) mm, the inside corner of side and bottom on each ruling of the side."""
-    side = hull.side.ruled
-    return np.asarray(side.middle + hull.side.inside * side.normal + hull.corner[:, None] * side.along)
-
-
-def _joints(hull: Hull) -> list[ChineJoint]:
-    side = hull.side.ruled
-    points = corner_points(hull)
+def _joints(hull: Hull, corner: Corner) -> list[ChineJoint]:
+    points = corner.points
     kept = np.isfinite(points).all(axis=1)
-    points, normals = points[kept], side.normal[kept]
+    points, normals = points[kept], corner.above.ruled.normal[kept]
     inside = (hull.fore_cut.signed(points) > 0) & (hull.aft_cut.signed(points) < 0)
     points, normals = points[inside], normals[inside]
-    if not len(points) or not np.isfinite(hull.corner_on_bottom).any():
+    if not len(points) or not np.isfinite(corner.on_below).any():
         raise ShapeError(
-            "side and bottom planking: their inside faces meet nowhere; wanted a side that stands up from the bottom: "
-            "see whether chine heights were copied from the sheer's"
+            f"{corner.above.name} and {corner.below.name} planking: their inside faces meet nowhere; wanted a "
+            f"{corner.above.name} that stands up from the {corner.below.name}: see whether {corner.line} heights were "
+            f"copied from the {corner.above.upper}'s"
         )
-    opening = np.pi - np.arccos(np.clip(dots(normals, _bottom_normals(hull, points[:, 0])), -1.0, 1.0))
+    opening = np.pi - np.arccos(np.clip(dots(normals, _normals_below(corner, points[:, 0])), -1.0, 1.0))
     along = run_along(points)
     return [
         ChineJoint(float(x), float(run), float(angle), float(np.pi / 2 - angle), float(np.pi / 2 - angle / 2))
@@ -102,34 +98,33 @@ def _joints(hull: Hull) -> list[ChineJoint]:
     ]
 
 
-def _bottom_normals(hull: Hull, x: Floats) -> Floats:
-    """(n, 3) the bottom's normals where its inside corner stands so far from FP."""
-    ruled = hull.bottom.ruled
-    edge = hull.corner_on_bottom
-    kept = np.isfinite(edge)
-    there = (ruled.middle + hull.bottom.inside * ruled.normal + edge[:, None] * ruled.along)[kept]
-    normals = ruled.normal[kept]
+def _normals_below(corner: Corner, x: Floats) -> Floats:
+    """(n, 3) normals of the strake below where its inside corner stands so far from FP."""
+    kept = np.isfinite(corner.on_below)
+    there, normals = corner.points_on_below[kept], corner.below.ruled.normal[kept]
     order = there[:, 0].argsort()
     return unit(np.stack([np.interp(x, there[order, 0], normals[order, axis]) for axis in range(3)], axis=1))
 
 
-def mitred_side(hull: Hull, chine: Transition) -> Floats:
-    """t on each of the side's rulings of its lower edge on the outside: planed for the lap, or to the half angle.
+def outside_above(hull: Hull, corner: Corner, chine: Transition) -> Face:
+    """The outside face of the strake above: its lower edge planed for the lap, or to the half angle.
 
-    The plane that halves the corner leaves the side's outside face ``thickness * tan(mitre)`` further out than the
-    corner, square to the chine.
+    The plane that halves the corner leaves the outside face ``thickness * tan(mitre)`` further out than the corner,
+    square to the chine.
     """
-    points = corner_points(hull)
+    strake, points, face = corner.above, corner.points, hull.outside(corner.above)
     ways = unit(np.gradient(points, axis=0))
-    across = lengths(crossed(hull.side.ruled.along, ways))
+    across = lengths(crossed(strake.ruled.along, ways))
     x = points[:, 0]
-    further = hull.side.planking.thickness * np.tan(chine.mitre(x)) / across
-    outward = np.sign(hull.corner - hull.sheer_edge)
-    return np.where(chine.mitred(x), hull.corner + outward * further, hull.side_lower_outside)
+    further = strake.planking.thickness * np.tan(chine.mitre(x)) / across
+    outward = np.sign(corner.on_above - face.upper)
+    lower = np.where(chine.mitred(x), corner.on_above + outward * further, corner.above_outside)
+    return replace(face, lower=lower)
 
 
-def overhanging_bottom(hull: Hull, chine: Transition) -> Floats:
-    """t on each of the bottom's rulings of its rim on the outside: planed for the lap, or square, its overhang left."""
-    ruled, edge = hull.bottom.ruled, hull.corner_on_bottom
-    x = (ruled.middle + hull.bottom.inside * ruled.normal + edge[:, None] * ruled.along)[:, 0]
-    return np.where(chine.mitred(x), hull.bottom_edge_inside, hull.bottom_edge_outside)
+def outside_below(hull: Hull, corner: Corner, chine: Transition) -> Face:
+    """The outside face of the strake below: its rim planed for the lap, or square, its overhang left."""
+    x = corner.points_on_below[:, 0]
+    rim = np.where(chine.mitred(x), corner.below_inside, corner.below_outside)
+    face = hull.outside(corner.below)
+    return replace(face, upper=rim, lower=-rim if corner.below.athwart else face.lower)

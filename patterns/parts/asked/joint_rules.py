@@ -43,6 +43,7 @@ class JointSizes:
 class PanelJoints:
     """Rule and sizes together, for every panel of one run of planking."""
 
+    strake: str  # the strake's name
     rule: JointRule
     sizes: JointSizes
     table: str  # where the builder says it: "[planking.side]"
@@ -50,5 +51,10 @@ class PanelJoints:
 
 @dataclass(frozen=True, slots=True)
 class JointRules:
-    side: PanelJoints
-    bottom: PanelJoints
+    """How long panels are joined, strake by strake from the sheer down."""
+
+    strakes: tuple[PanelJoints, ...]
+
+    def of(self, strake: str) -> PanelJoints:
+        """How panels of a strake are joined, by its name."""
+        return next(ask for ask in self.strakes if ask.strake == strake)

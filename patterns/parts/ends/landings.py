@@ -13,8 +13,9 @@ from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, crossed, dots, unit
 from patterns.geometry.cuts import Profile
 from patterns.hull.build import Stem
-from patterns.hull.planking.faces import half_siding_cut
+from patterns.hull.planking.half_siding import half_siding_cut
 from patterns.hull.planking.skin import Hull
+from patterns.hull.planking.strakes import Strake
 from patterns.parts.part import Landing
 
 LANES = 65
@@ -27,6 +28,7 @@ SQUARE_ROUNDS, SQUARE_WITHIN = 30, 1e-9  # Newton's steps to a foot square on th
 class LandingLine:
     """The landing all the way up a stem, sampled where the inside of the planking cuts its face and its side."""
 
+    strake: str  # which lands
     height: Floats  # (n,) mm above base, rising, along the face
     angle: Floats  # (n,) rad, off the centre plane, in the plane square to the stem's face
     half_face: Floats  # (n,) mm
@@ -37,7 +39,7 @@ class LandingLine:
         """The landing at a height, mm above base."""
         face, deep = self._curves
         angle, half_face = face(z)
-        return Landing(z, float(angle), float(half_face), float(deep(z)))
+        return Landing(z, float(angle), float(half_face), float(deep(z)), self.strake)
 
     @cached_property
     def _curves(self) -> tuple[CubicSpline, CubicSpline]:
@@ -52,8 +54,8 @@ class LandingLine:
         return tuple(self.at(z) for z in np.linspace(low, high, count).tolist())
 
 
-def landing_line(hull: Hull, stem: Stem, *, aft: bool) -> LandingLine:
-    """The landing of the side on a stem (or a sternpost).
+def landing_line(hull: Hull, strake: Strake, stem: Stem, *, aft: bool) -> LandingLine:
+    """The landing of a strake on a stem (or a sternpost).
 
     The angle lies between the inside of the planking and the centre plane, in the plane square to the stem's face. The
     depth is measured square to the face, in profile, to the bearding line of the planking as it is curved: flat
@@ -64,14 +66,14 @@ def landing_line(hull: Hull, stem: Stem, *, aft: bool) -> LandingLine:
     ShapeError
         Siding too small for the planking to land on.
     """
-    side, end = hull.side, hull.aft_cut if aft else hull.fore_cut
-    s, t = side.ruled.crossing(end.signed, hull.sheer_edge, hull.corner, side.inside, lanes=LANES)
-    points = side.ruled.point(s, t, side.inside)[::-1]
-    normals = side.ruled.at(side.ruled.normal, s)[::-1]
+    end, ruled, within = hull.aft_cut if aft else hull.fore_cut, strake.ruled, hull.between_corners(strake)
+    s, t = ruled.crossing(end.signed, within.upper, within.lower, within.depth, lanes=LANES)
+    points = ruled.point(s, t, within.depth)[::-1]
+    normals = ruled.at(ruled.normal, s)[::-1]
     trace = crossed(normals, along_profile(end, points[:, 2]))
     angle = np.arctan2(np.abs(trace[:, 1]), np.hypot(trace[:, 0], trace[:, 2]))
-    _check(stem, points)
-    return LandingLine(points[:, 2], angle, points[:, 1], *_depths(hull, stem, end, points, aft=aft))
+    _check(stem, strake, points)
+    return LandingLine(strake.name, points[:, 2], angle, points[:, 1], *_depths(hull, strake, stem, points, aft=aft))
 
 
 def along_profile(end: Profile, z: Floats) -> Floats:
@@ -87,12 +89,13 @@ def landing_on(landing: Landing, end: Profile, *, aft: bool) -> tuple[Floats, Fl
     return np.array([end.at_height(height)[0], landing.height]), np.array([-up[1], up[0]] if aft else [up[1], -up[0]])
 
 
-def _check(stem: Stem, points: Floats) -> None:
+def _check(stem: Stem, strake: Strake, points: Floats) -> None:
     widest = int(points[:, 1].argmax())
     half_face = float(points[widest, 1])
     if half_face >= stem.sided / 2:
         raise ShapeError(
-            "sided {}, but at height {} the inside of the planking, bent fair between sheer and chine, is {} "
+            f"sided {{}}, but at height {{}} the inside of the planking, bent fair between {strake.upper} and "
+            f"{strake.lower}, is {{}} "
             "across at its face: nothing is left to land on; wanted more siding, or lines that end closer together",
             stem.sided,
             float(points[widest, 2]),
@@ -100,18 +103,18 @@ def _check(stem: Stem, points: Floats) -> None:
         )
 
 
-def _depths(hull: Hull, stem: Stem, end: Profile, face: Floats, *, aft: bool) -> tuple[Floats, Floats]:
+def _depths(hull: Hull, strake: Strake, stem: Stem, face: Floats, *, aft: bool) -> tuple[Floats, Floats]:
     """Heights on the face, rising, and how deep the bearding line lies square behind each.
 
     On a raked stem the bearding line ends lower (or higher) than the face, so the inside of the planking is carried on
-    along its rulings past sheer and chine, as far as that asks.
+    along its rulings past both its lines, as far as that asks.
     """
-    cut = half_siding_cut(hull, stem, aft=aft)
+    end, cut = hull.aft_cut if aft else hull.fore_cut, half_siding_cut(hull, stem, aft=aft)
+    ruled, within = strake.ruled, hull.between_corners(strake)
 
     def square(above: float, below: float) -> tuple[Floats, Floats]:
-        upper, lower = hull.sheer_edge - above, hull.corner + below
-        ruled, inside = hull.side.ruled, hull.side.inside
-        bearding = ruled.point(*ruled.crossing(cut, upper, lower, inside, lanes=LANES), inside)[::-1]
+        upper, lower = within.upper - above, within.lower + below
+        bearding = ruled.point(*ruled.crossing(cut, upper, lower, within.depth, lanes=LANES), within.depth)[::-1]
         foot, depth = _square_to(end, bearding)
         return foot, -depth if aft else depth
 

@@ -6,15 +6,16 @@ from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
 from patterns.geometry.outlines import thinned
 from patterns.hull.build import Stem
-from patterns.hull.planking.faces import half_siding_cut
+from patterns.hull.planking.half_siding import half_siding_cut
 from patterns.hull.planking.skin import Hull
+from patterns.hull.planking.strakes import Strake
 from patterns.parts.part import Mark
 
 LANES = 65
 NEAR_ENOUGH = 6.0  # mm; the planking may end this far off the stem's side before the rabbet is no longer theirs
 
 
-def rabbet_lines(hull: Hull, stem: Stem, *, aft: bool) -> tuple[Mark, Mark]:
+def rabbet_lines(hull: Hull, strake: Strake, stem: Stem, *, aft: bool) -> tuple[Mark, Mark]:
     """Rabbet line and apex line on the side of a stem, in profile: x aft, y height above base.
 
     The rabbet line is where the outside of the planking meets the stem's side. The plank's end is square to it, so
@@ -25,20 +26,19 @@ def rabbet_lines(hull: Hull, stem: Stem, *, aft: bool) -> tuple[Mark, Mark]:
     ShapeError
         Where the planking ends wider or narrower than the stem is sided.
     """
-    side = hull.side
-    _check(_plank_ends(hull, aft=aft), stem)
-    cut = half_siding_cut(hull, stem, aft=aft)
-    s, t = side.ruled.crossing(cut, hull.sheer_edge, hull.side_lower_outside, side.outside, lanes=LANES)
-    rabbet = side.ruled.point(s, t, side.outside)
-    apex = rabbet - side.planking.thickness * side.ruled.at(side.ruled.normal, s)
+    _check(plank_ends(hull, strake, aft=aft)[:, 1].tolist(), stem)
+    ruled, face, cut = strake.ruled, hull.outside(strake), half_siding_cut(hull, stem, aft=aft)
+    s, t = ruled.crossing(cut, face.upper, face.lower, face.depth, lanes=LANES)
+    rabbet = ruled.point(s, t, face.depth)
+    apex = rabbet - strake.planking.thickness * ruled.at(ruled.normal, s)
     return Mark("rabbet line", _profile(rabbet)), Mark("apex line", _profile(apex))
 
 
-def _plank_ends(hull: Hull, *, aft: bool) -> list[float]:
-    """Half breadths of the planking's outside where it ends on the profile, from the sheer down."""
-    side, end = hull.side, hull.aft_cut if aft else hull.fore_cut
-    s, t = side.ruled.crossing(end.signed, hull.sheer_edge, hull.side_lower_outside, side.outside, lanes=LANES)
-    return [float(y) for y in side.ruled.point(s, t, side.outside)[:, 1]]
+def plank_ends(hull: Hull, strake: Strake, *, aft: bool) -> Floats:
+    """(n, 3) mm, the outside of a strake where it ends on the profile, from its upper edge down."""
+    face, end = hull.outside(strake), hull.aft_cut if aft else hull.fore_cut
+    s, t = strake.ruled.crossing(end.signed, face.upper, face.lower, face.depth, lanes=LANES)
+    return strake.ruled.point(s, t, face.depth)
 
 
 def _check(half_breadths: list[float], stem: Stem) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 from shapely import LineString, Polygon
@@ -12,12 +12,13 @@ from patterns.geometry.arrays import Floats, run_along
 from patterns.geometry.cuts import Profile
 from patterns.geometry.outlines import met, parallel, thinned
 from patterns.hull.build import Stem
-from patterns.hull.planking.faces import half_siding_cut
+from patterns.hull.planking.half_siding import half_siding_cut
 from patterns.hull.planking.skin import Hull
+from patterns.hull.planking.strakes import Strake
 from patterns.parts.asked.end_rules import PlankEnds, StemWork
 from patterns.parts.edges import square_edge
 from patterns.parts.ends.landings import LandingLine, landing_line, landing_on
-from patterns.parts.ends.rabbet import rabbet_lines
+from patterns.parts.ends.rabbet import plank_ends, rabbet_lines
 from patterns.parts.part import Edge, Landing, Mark, Part, joined
 from patterns.units.lengths import write_length
 
@@ -40,12 +41,13 @@ def cut_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "
         Siding too small for the planking to land on, or a rabbet where the lines end wider than the stem.
     """
     rabbeted = work.ends is PlankEnds.RABBET
-    lines = rabbet_lines(hull, stem, aft=aft) if rabbeted else ()
-    landing = landing_line(hull, stem, aft=aft)
-    landings = landing.figured()
-    sheer, chine = _line_ends(hull, aft=aft)
+    strakes = hull.standing[::-1]  # as they land, from the lowest up
+    lines = tuple(mark for strake in strakes for mark in rabbet_lines(hull, strake, stem, aft=aft)) if rabbeted else ()
+    landing = tuple(landing_line(hull, strake, stem, aft=aft) for strake in strakes)
+    landings = tuple(one for line in landing for one in line.figured())
+    lines_end = _line_ends(hull, aft=aft)
     ahead = (work.false_moulded or 0.0) if rabbeted else 0.0
-    head = float(sheer[1])
+    head = float(lines_end[hull.sheer_strake.upper][1])
     outer, inner, foot, top = _outline(hull, stem, head=head, ahead=ahead, aft=aft)
     edges = _edges(outer, inner, foot, top, aft=aft)
     doubts = tuple(_doubts(stem, landings, show))
@@ -59,9 +61,9 @@ def cut_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "
         edges=edges,
         marks=(
             *lines,
-            _bearding(hull, stem, aft=aft),
+            *(_bearding(hull, strake, stem, aft=aft) for strake in strakes),
             *(() if rabbeted else _landing_marks(hull, landing, edges, show=show, aft=aft)),
-            *_line_marks(sheer, chine, aft=aft),
+            *_line_marks(lines_end, aft=aft),
         ),
         bow="left",
         grain="along its length",
@@ -105,8 +107,9 @@ def _remarks(
             "from it to the face: each landing angle is off the centre plane, square to the face, and so is its "
             "depth measured."
         )
+    thick = sorted({strake.planking.thickness for strake in hull.standing})
     shallowest = min(landing.depth for landing in landings)
-    if shallowest < hull.side.planking.thickness:
+    if shallowest < thick[-1]:
         yield f"The landing is only {write(shallowest)} deep where least, less than the planking is thick."
     match work.ends:
         case PlankEnds.FALSE_STEM:
@@ -125,7 +128,7 @@ def _remarks(
                 "landing lies off the centre plane by the angles below. The rabbet line is where the planking's "
                 "outside meets its side, the apex line the groove's bottom corner, where the inside corner of "
                 "the plank end lies; the groove is as deep as the planking is thick, "
-                f"{write(hull.side.planking.thickness)}, square to it."
+                f"{' and '.join(map(write, thick))}, square to it."
             )
     if work.layers > 1:
         ahead = (work.false_moulded or 0.0) if work.ends is PlankEnds.RABBET else 0.0
@@ -145,11 +148,8 @@ def _remarks(
 
 def _plank_ends(hull: Hull, height: Floats, *, aft: bool) -> Floats:
     """Half breadths (n,) mm of the outside of the planking on the profile, at heights."""
-    side = hull.side
-    end = hull.aft_cut if aft else hull.fore_cut
-    s, t = side.ruled.crossing(end.signed, hull.sheer_edge, hull.side_lower_outside, side.outside, lanes=LANES)
-    points = side.ruled.point(s, t, side.outside)[::-1]
-    return np.interp(height, points[:, 2], points[:, 1])
+    points = np.concatenate([plank_ends(hull, strake, aft=aft)[::-1] for strake in hull.standing[::-1]])
+    return np.asarray(np.interp(height, points[:, 2], points[:, 1]))
 
 
 def _laps(hull: Hull, landings: tuple[Landing, ...], *, aft: bool) -> Iterator[tuple[float, float]]:
@@ -168,7 +168,7 @@ def _false_stem(hull: Hull, stem: Stem, work: StemWork, *, head: float, show: st
     """The piece put on over the plank ends, in profile; its inner edge is the face they end on."""
     assert work.false_moulded is not None
     end = hull.aft_cut if aft else hull.fore_cut
-    floor = _bottom_on_centre(hull, hull.bottom.outside)
+    floor = hull.on_centre(hull.floor.outside)
     inner = _face_line(end, floor, head, 0.0, stem.moulded)
     outer = _face_line(end, floor, head, -work.false_moulded if aft else work.false_moulded, stem.moulded)
     fore, after = (inner, outer) if aft else (outer, inner)
@@ -192,19 +192,18 @@ def _false_stem(hull: Hull, stem: Stem, work: StemWork, *, head: float, show: st
     )
 
 
-def _line_ends(hull: Hull, *, aft: bool) -> tuple[Floats, Floats]:
-    """(x, z) of the sheer's and the lowest line's end on the profile."""
-    ends = []
-    for line in (hull.lines[0], hull.lines[-1]):
-        x = line.curve.last if aft else line.curve.first
-        ends.append(line.curve.point(np.array(x))[[0, 2]])
-    return ends[0], ends[1]
+def _line_ends(hull: Hull, *, aft: bool) -> dict[str, Floats]:
+    """By name, (x, z) where each line of the hull ends on the profile, from the sheer down."""
+    return {
+        line.name: line.curve.point(np.array(line.curve.last if aft else line.curve.first))[[0, 2]]
+        for line in hull.lines
+    }
 
 
 def _outline(hull: Hull, stem: Stem, *, head: float, ahead: float, aft: bool) -> tuple[Floats, Floats, Floats, Floats]:
     """Outer face and inner face from the foot up, foot fore to aft, head aft to fore."""
     end = hull.aft_cut if aft else hull.fore_cut
-    floor = _bottom_on_centre(hull, hull.bottom.inside)
+    floor = hull.on_centre(hull.floor.inside)
     inboard = 1.0 if aft else -1.0
     outer = _face_line(end, floor, head, -inboard * ahead, stem.moulded + ahead)
     inner = _face_line(end, floor, head, inboard * stem.moulded, stem.moulded + ahead)
@@ -230,13 +229,6 @@ def _between(line: Floats, floor: Floats, head: float) -> Floats:
     return thinned(standing)
 
 
-def _bottom_on_centre(hull: Hull, depth: float) -> Floats:
-    """(n, 2) x and z of a face of the bottom on the centre plane."""
-    ruled = hull.bottom.ruled
-    points = ruled.middle + depth * ruled.normal
-    return np.asarray(points[:, [0, 2]])
-
-
 def _doubts(stem: Stem, landings: tuple[Landing, ...], show: str) -> Iterator[str]:
     """Where the landings run out of the wood, forward or aft."""
     sharp = [landing for landing in landings if landing.half_face < 0]
@@ -260,18 +252,21 @@ def _heights(landings: list[Landing], show: str) -> str:
     return f"{low} above base" if low == high else f"from {low} to {high} above base"
 
 
-def _bearding(hull: Hull, stem: Stem, *, aft: bool) -> Mark:
-    side = hull.side
-    cut = half_siding_cut(hull, stem, aft=aft)
-    s, t = side.ruled.crossing(cut, hull.sheer_edge, hull.corner, side.inside, lanes=LANES)
-    return Mark("bearding line", thinned(side.ruled.point(s, t, side.inside)[:, [0, 2]]))
+def _bearding(hull: Hull, strake: Strake, stem: Stem, *, aft: bool) -> Mark:
+    ruled, within, cut = strake.ruled, hull.between_corners(strake), half_siding_cut(hull, stem, aft=aft)
+    s, t = ruled.crossing(cut, within.upper, within.lower, within.depth, lanes=LANES)
+    return Mark("bearding line", thinned(ruled.point(s, t, within.depth)[:, [0, 2]]))
 
 
-def _landing_marks(hull: Hull, line: LandingLine, edges: tuple[Edge, ...], *, show: str, aft: bool) -> Iterator[Mark]:
+def _landing_marks(
+    hull: Hull, lines: Sequence[LandingLine], edges: tuple[Edge, ...], *, show: str, aft: bool
+) -> Iterator[Mark]:
     """Each landing by its height: from the face in to the bearding line, square to the face as it is measured."""
     end = hull.aft_cut if aft else hull.fore_cut
     wood = Polygon(joined([edge.points for edge in edges])).buffer(0.01)
-    for landing in (*line.figured()[:-1], _topmost(line, end, head=wood.bounds[3], aft=aft)):
+    # Where one strake's landing ends the next one's begins.
+    below = (landing for line in lines for landing in line.figured()[:-1])
+    for landing in (*below, _topmost(lines[-1], end, head=wood.bounds[3], aft=aft)):
         place, way = landing_on(landing, end, aft=aft)
         depth = np.stack([place, place + landing.depth * way])
         yield Mark(
@@ -292,7 +287,7 @@ def _topmost(line: LandingLine, end: Profile, *, head: float, aft: bool) -> Land
     return below
 
 
-def _line_marks(sheer: Floats, chine: Floats, *, aft: bool) -> Iterator[Mark]:
+def _line_marks(ends: Mapping[str, Floats], *, aft: bool) -> Iterator[Mark]:
     out = np.array([TICK if aft else -TICK, 0.0])
-    for name, place in (("sheer", sheer), ("chine", chine)):
+    for name, place in ends.items():
         yield Mark(name, np.stack([place, place + out]))

@@ -54,21 +54,22 @@ def cut_transom(
         A crown, a cut-out or a notch there is no room for.
     """
     face, inner = transom_face(board, aft=aft), transom_inner_face(board, aft=aft)
-    side, _, bottom = in_view(face, cut_inside(hull, face))
-    far_side, far_above, far_bottom = in_view(inner, cut_inside(hull, inner))
-    top = _Crown(half=float(side[-1, 0]), height=float(side[-1, 1]), rise=board.crown)
-    far_side = trimmed(np.concatenate([far_side, far_above]), top.above)
+    here, there = (in_view(plane, cut_inside(hull, plane)) for plane in (face, inner))
+    corner = here.runs[-1][-1]
+    top = _Crown(half=float(corner[0]), height=float(corner[1]), rise=board.crown)
+    names = [strake.name for strake in hull.standing[::-1]]
+    far_top = trimmed(np.concatenate([there.runs[-1], there.above]), top.above)
     right, left = ("starboard", "port") if face.right[1] > 0 else ("port", "starboard")
     near, far = (
         shape_of(
             [
-                Line("bottom", below),
-                Line(f"side {right}", beside),
-                Line("top", top.arc(float(beside[-1, 0]))),
-                Line(f"side {left}", over(beside[::-1])),
+                Line("bottom", floor),
+                *(Line(f"{name} {right}", run) for name, run in zip(names, runs, strict=True)),
+                Line("top", top.arc(float(runs[-1][-1, 0]))),
+                *(Line(f"{name} {left}", over(run[::-1])) for name, run in zip(names[::-1], runs[::-1], strict=True)),
             ]
         )
-        for beside, below in ((side, bottom), (far_side, far_bottom))
+        for floor, runs in ((here.floor, here.runs), (there.floor, (*there.runs[:-1], far_top)))
     )
     notches = notches_in(face, inner, solids) if work.through else ()
     near, far, undrawn = notched(near, far, notches, shy=0.0)
@@ -85,7 +86,7 @@ def cut_transom(
         material=board.material,
         marked_face="after face" if aft else "fore face",
         edges=edges,
-        marks=(*_marks(side, top), *_joints(near, far, work), *strips(near, notches)),
+        marks=(*_marks(float(here.runs[0][0, 1]), top), *_joints(near, far, work), *strips(near, notches)),
         bow="away from you" if aft else "toward you",
         grain="athwart",
         grain_angle=0.0,
@@ -241,10 +242,10 @@ def _openings_behind(board: Part, framing: Part, show: str) -> Iterator[str]:
             )
 
 
-def _marks(side: Floats, top: _Crown) -> tuple[Mark, ...]:
+def _marks(low: float, top: _Crown) -> tuple[Mark, ...]:
     crown_top = top.height + top.rise
     return (
-        Mark("centre line", np.array([[0.0, float(side[0, 1]) - 20.0], [0.0, crown_top + 10.0]])),
+        Mark("centre line", np.array([[0.0, low - 20.0], [0.0, crown_top + 10.0]])),
         Mark("sheer", np.array([[-top.half, top.height], [top.half, top.height]])),
     )
 

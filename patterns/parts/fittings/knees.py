@@ -51,16 +51,16 @@ def cut_breasthook(hull: Hull, rules: BreasthookRules, *, inwale: float, show: s
             raise ShapeError("needs a stem to fit against; a transom takes quarter knees")
         if rules.hollow >= rules.length:
             raise ShapeError("its hollow of {} leaves nothing of its length of {}", rules.hollow, rules.length)
-        depth, inner = hull.side.inside - inwale, stem_inner_face(hull, stem, aft=aft)
+        inner = stem_inner_face(hull, stem, aft=aft)
         plane = _along_sheer(hull, *_ends_along_sheer(hull, inner, rules.length, aft=aft))
         under = plane.shifted(-rules.thickness)
         at_stem, far_at_stem = (_stem_in(inner, one) for one in (plane, under))
         inboard = at_stem - rules.length if aft else at_stem + rules.length
-        near = _one_side(hull, plane, depth, at_stem, inboard)
+        near = _one_side(hull, plane, inwale, at_stem, inboard)
         if rules.hollow > near[-1, 1]:
             raise ShapeError("its hollow of {} is deeper than half its breadth of {}", rules.hollow, 2 * near[-1, 1])
         past = rules.hollow + rules.thickness
-        far = _one_side(hull, under, depth, far_at_stem, inboard - past if aft else inboard + past)
+        far = _one_side(hull, under, inwale, far_at_stem, inboard - past if aft else inboard + past)
         edges = tuple(_hook_edges(rules, near, far, aft=aft))
     centre = sorted((float(near[0, 0]), inboard))
     return Part(
@@ -180,14 +180,14 @@ def _stem_in(inner: Profile, plane: Plane) -> float:
     return float(np.interp(0.0, past, along))
 
 
-def _one_side(hull: Hull, plane: Plane, depth: float, at_stem: float, inboard: float) -> Floats:
+def _one_side(hull: Hull, plane: Plane, inwale: float, at_stem: float, inboard: float) -> Floats:
     """(n, 2) mm, the starboard side of one face, from the stem's inner face inboard."""
-    line = side_in_plane(hull, plane, depth)
+    line = side_in_plane(hull, plane, inwale)
     apart = line[line[:, 1] > NARROWEST, 0]
     low, high = sorted((at_stem, inboard))
     if not len(apart) or apart[0] > high or apart[-1] < low:
         raise ShapeError("the two sides leave no room for it")
-    found = edge_between(hull, plane, depth, max(low, float(apart[0])), min(high, float(apart[-1])))
+    found = edge_between(hull, plane, inwale, max(low, float(apart[0])), min(high, float(apart[-1])))
     return found if at_stem < inboard else found[::-1]
 
 
@@ -209,10 +209,9 @@ def quarter_knees(hull: Hull, rules: KneeRules, *, inwale: float, aft: bool) -> 
     with while_making(name):
         plane = _sheer_plane_at(hull, face, rules.on_side, aft=aft)
         under = plane.shifted(-rules.thickness)
-        depth = hull.side.inside - inwale
-        corner, far_corner = (_corner(hull, face, one, depth) for one in (plane, under))
+        corner, far_corner = (_corner(hull, face, one, inwale) for one in (plane, under))
         toe = corner - rules.on_side if aft else corner + rules.on_side
-        near, far = _arm(hull, plane, depth, toe, corner), _arm(hull, under, depth, toe, far_corner)
+        near, far = _arm(hull, plane, inwale, toe, corner), _arm(hull, under, inwale, toe, far_corner)
         if near[-1, 1] <= rules.on_other:
             raise ShapeError("its arm along the transom is longer than half the transom, {}", float(near[-1, 1]))
         inmost = float(near[-1, 1]) - rules.on_other
@@ -249,9 +248,9 @@ def _transom_in(face: Plane, plane: Plane, half: Floats) -> Floats:
     return np.asarray(ahead / (plane.right @ face.facing))
 
 
-def _corner(hull: Hull, face: Plane, plane: Plane, depth: float) -> float:
+def _corner(hull: Hull, face: Plane, plane: Plane, inwale: float) -> float:
     """mm along a plane level athwart, where the side meets a transom's face."""
-    x, half = side_in_plane(hull, plane, depth).T
+    x, half = side_in_plane(hull, plane, inwale).T
     past = x - _transom_in(face, plane, half)
     i = int(np.abs(past).argmin())
     near = slice(max(i - 2, 0), i + 3)
@@ -267,9 +266,9 @@ def _along_transom(face: Plane, plane: Plane, arm: Floats, inmost: float) -> Flo
     return np.stack([_transom_in(face, plane, half), half], axis=1)
 
 
-def _arm(hull: Hull, plane: Plane, depth: float, toe: float, corner: float) -> Floats:
+def _arm(hull: Hull, plane: Plane, inwale: float, toe: float, corner: float) -> Floats:
     """(n, 2) mm, the side's arm on one face of a knee, toward the transom."""
-    line = edge_between(hull, plane, depth, min(toe, corner), max(toe, corner))
+    line = edge_between(hull, plane, inwale, min(toe, corner), max(toe, corner))
     return line if toe < corner else line[::-1]
 
 

@@ -37,8 +37,7 @@ def cut_thwart(hull: Hull, rules: ThwartRules, frames: Sequence[FrameStand], *, 
     with while_making(rules.name):
         fore, aft = rules.at, rules.at + rules.width
         top, under = (
-            edge_between(hull, level_plane(z), hull.side.inside, fore, aft)
-            for z in (rules.height, rules.height - rules.thickness)
+            edge_between(hull, level_plane(z), 0.0, fore, aft) for z in (rules.height, rules.height - rules.thickness)
         )
         _check_between_ends(hull, rules, top, under)
         port, far_port = mirrored_line(top), mirrored_line(under)
@@ -137,7 +136,7 @@ def thwart_knees(hull: Hull, rules: KneeRules, thwart: ThwartRules) -> tuple[Par
 
 def _rising(hull: Hull, plane: Plane, foot: float, head: float) -> Floats:
     """The inside of the side in a plane across the boat, from one height to another."""
-    side, _, _ = in_view(plane, cut_inside(hull, plane))
+    side = in_view(plane, cut_inside(hull, plane)).side
     if side[-1, 1] < head or side[0, 1] > foot:
         raise ShapeError("its arm up the side is longer than the {} there", float(side[-1, 1] - foot))
     z = np.linspace(foot, head, 33)

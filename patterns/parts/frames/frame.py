@@ -119,7 +119,7 @@ def _shaped(
     )
     if mould:
         near = far = near.squared()
-    marks = _marks(outer, near, building, base=not stand.called)
+    marks = _marks(outer, near, building, [line.name for line in hull.lines], base=not stand.called)
     notes: tuple[Note, ...] = ()
     undrawn: tuple[str, ...] = ()
     if not mould:
@@ -210,9 +210,10 @@ _GRAIN = {
 }
 
 
-def _marks(outer: Outer, shape: Shape, building: Building | None, *, base: bool) -> tuple[Mark, ...]:
-    side, head = outer.side, outer.head
-    corner, top = side[0], side[-1]
+def _marks(
+    outer: Outer, shape: Shape, building: Building | None, lines: Sequence[str], *, base: bool
+) -> tuple[Mark, ...]:
+    head, corner, top = outer.head, outer.side[0], outer.side[-1]
     # Longer would cost sheets of paper that nothing else needs.
     reach = float(corner[0]) + BASE_MARK_PAST
     low = min(0.0, float(corner[1])) - BASE_MARK_PAST / 2
@@ -224,8 +225,10 @@ def _marks(outer: Outer, shape: Shape, building: Building | None, *, base: bool)
     bisector = np.array([-0.6, 0.8]) * MARK_LENGTH
     for sign in (1.0, -1.0):
         to = np.array([sign, 1.0])
-        marks.append(Mark("sheer", np.stack([top, top + inward]) * to))
-        marks.append(Mark("chine", np.stack([corner, corner + bisector]) * to))
+        marks.append(Mark(lines[0], np.stack([top, top + inward]) * to))
+        # From the sheer down, as the lines of the boat are told.
+        for line, place in zip(lines[1:], outer.corners[::-1], strict=True):
+            marks.append(Mark(line, np.stack([place, place + bisector]) * to))
     if building and building.spall is not None:
         marks += _spall(shape, building.spall)
     return tuple(marks)

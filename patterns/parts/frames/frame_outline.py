@@ -9,7 +9,6 @@ from shapely import LinearRing, Point, Polygon
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, unit
-from patterns.geometry.cuts import Plane
 from patterns.geometry.outlines import met, parallel, trimmed
 from patterns.hull.planking.sections import cut_inside, in_view, over
 from patterns.hull.planking.skin import Hull
@@ -23,11 +22,26 @@ ROUND = 128  # chords in a quarter of an inside corner: within 0.005 mm of the a
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Outer:
-    """A frame's outer edge on one face, right-hand half of the side and the whole bottom."""
+    """A frame's outer edge on one face: along each strake on the right-hand side, and right across the bottom."""
 
-    side: Floats  # (n, 2) mm, from the corner with the bottom up to the head
+    runs: tuple[tuple[str, Floats], ...]  # from the lowest corner up, strake and (n, 2) mm; the last ends at the head
     bottom: Floats  # (m, 2) mm, left to right
     leg: Floats | None  # (k, 2) mm, from the head up to the strongback
+
+    @property
+    def side(self) -> Floats:
+        """(n, 2) mm, all runs as one, from the corner with the bottom up to the head."""
+        first, *others = (points for _, points in self.runs)
+        return np.concatenate([first, *(points[1:] for points in others)])
+
+    @property
+    def corners(self) -> tuple[Floats, ...]:
+        """(2,) mm each, where it turns from strake to strake, from the lowest up."""
+        return tuple(points[0] for _, points in self.runs)
+
+    def run(self, strake: str) -> Floats:
+        """(n, 2) mm, its edge along a strake, by the strake's name."""
+        return dict(self.runs)[strake]
 
     @property
     def head(self) -> float:
@@ -41,24 +55,39 @@ class Outer:
     def legged_from(self, height: float) -> Outer:
         """The same edge, called the leg's from a height on: where a notch takes in the head, nothing of the side is
         left above it."""
-        line = self.reached
+        name, top = self.runs[-1]
+        line = top if self.leg is None else np.concatenate([top, self.leg[1:]])
         i = int((line[:, 1] > height).argmax())
         share = (height - line[i - 1, 1]) / (line[i, 1] - line[i - 1, 1])
         there = line[i - 1] + share * (line[i] - line[i - 1])
-        return Outer(np.concatenate([line[:i], [there]]), self.bottom, np.concatenate([[there], line[i:]]))
+        runs = (*self.runs[:-1], (name, np.concatenate([line[:i], [there]])))
+        return Outer(runs, self.bottom, np.concatenate([[there], line[i:]]))
 
     @property
     def top(self) -> Floats:
         """(2,) mm, the outer corner of the head, or of the leg."""
         return np.asarray(self.side[-1] if self.leg is None else self.leg[-1])
 
+    def lines(self, hand: str) -> list[Line]:
+        """Its runs on the right-hand side as lines of an outline, from the corner with the bottom up to the head."""
+        return [Line(f"{name} {hand}", points) for name, points in self.runs]
+
+    def lines_over(self, hand: str) -> list[Line]:
+        """The same on the left-hand side, from the head down."""
+        return [Line(f"{name} {hand}", over(points[::-1])) for name, points in self.runs[::-1]]
+
 
 def outer_edges(hull: Hull, stand: FrameStand, *, strongback: float | None) -> tuple[Outer, Outer]:
     """The outer edges on the marked face and on the far one; heads are level at the marked face's sheer."""
-    side, _, bottom = in_view(stand.face, cut_inside(hull, stand.face))
-    near = Outer(side, bottom, _leg(side, side[-1], strongback))
-    far_side, far_bottom = _far(hull, stand.far, near.head)
-    return near, Outer(far_side, far_bottom, _leg(side, far_side[-1], strongback))
+    here, there = (in_view(plane, cut_inside(hull, plane)) for plane in (stand.face, stand.far))
+    names = [strake.name for strake in hull.standing[::-1]]
+    near_runs = tuple(zip(names, here.runs, strict=True))
+    head = here.runs[-1][-1]
+    *lower, top = there.runs
+    far_top = trimmed(np.concatenate([top, there.above]), lambda points: points[:, 1] - head[1])
+    far_runs = tuple(zip(names, (*lower, far_top), strict=True))
+    near = Outer(near_runs, here.floor, _leg(here.runs[-1], head, strongback))
+    return near, Outer(far_runs, there.floor, _leg(here.runs[-1], far_top[-1], strongback))
 
 
 def ring(outer: Outer, inner: Floats, *, right: str, left: str) -> Shape:
@@ -67,13 +96,13 @@ def ring(outer: Outer, inner: Floats, *, right: str, left: str) -> Shape:
     start, end = inner[0], inner[-1]
     lines = [
         Line("bottom", outer.bottom),
-        Line(f"side {right}", outer.side),
+        *outer.lines(right),
         *head,
         Line("top", np.stack([tops[0], start]), square=True),
         Line("inner", inner, square=True),
         Line("top", np.stack([end, tops[1]]), square=True),
         *_left(head),
-        Line(f"side {left}", over(outer.side[::-1])),
+        *outer.lines_over(left),
     ]
     return shape_of(lines)
 
@@ -83,11 +112,11 @@ def solid(outer: Outer, *, right: str, left: str) -> Shape:
     head, tops = _heads(outer, right, left)
     lines = [
         Line("bottom", outer.bottom),
-        Line(f"side {right}", outer.side),
+        *outer.lines(right),
         *head,
         Line("top", np.stack(tops), square=True),
         *_left(head),
-        Line(f"side {left}", over(outer.side[::-1])),
+        *outer.lines_over(left),
     ]
     return shape_of(lines)
 
@@ -153,12 +182,6 @@ def _leg(side: Floats, corner: Floats, strongback: float | None) -> Floats | Non
             "its head at the sheer stands {} above base, above the strongback's top at {}", float(corner[1]), strongback
         )
     return np.stack([corner, corner + way * (strongback - corner[1]) / way[1]])
-
-
-def _far(hull: Hull, plane: Plane, head: float) -> tuple[Floats, Floats]:
-    """Side (up to the level of the head) and bottom on the far face, in the same view."""
-    side, above, bottom = in_view(plane, cut_inside(hull, plane))
-    return trimmed(np.concatenate([side, above]), lambda points: points[:, 1] - head), bottom
 
 
 def _heads(outer: Outer, right: str, left: str) -> tuple[list[Line], tuple[Floats, Floats]]:

@@ -173,11 +173,10 @@ def _gussets(frame: FrameShape, whole: Part) -> Iterator[Part]:
     rules = frame.rules.gussets
     if rules is None or frame.corner is None or frame.inner is None:
         return
+    hands, strakes = ("port", "starboard"), [name for name, _ in frame.outer.runs]
+    outer = {"bottom", *(f"{name} {hand}" for name in strakes for hand in hands)}
     steepest = max(
-        abs(float(np.tan(bevel.angle)))
-        for edge in whole.edges
-        if edge.name == "bottom" or edge.name.startswith("side")
-        for bevel in edge.bevels
+        abs(float(np.tan(bevel.angle))) for edge in whole.edges if edge.name in outer for bevel in edge.bevels
     )
     held = HELD_BACK + rules.thickness * steepest
     shape = _gusset_shape(frame, held)

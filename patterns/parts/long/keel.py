@@ -7,8 +7,8 @@ import numpy as np
 from patterns.errors import while_making
 from patterns.geometry.development import develop
 from patterns.geometry.parallels import parallel_on
-from patterns.hull.planking.faces import Face
 from patterns.hull.planking.skin import Hull
+from patterns.hull.planking.strakes import Face
 from patterns.parts.asked.long_rules import LongRules
 from patterns.parts.long.stick import Stick
 
@@ -23,8 +23,8 @@ def on_bottom(hull: Hull, rules: LongRules, *, from_centre: float | None = None,
     above : float
         mm of other wood between the bottom and the piece.
     """
-    ruled = hull.bottom.ruled
-    near = hull.bottom.inside - above
+    ruled = hull.floor.ruled
+    near = hull.floor.inside - above
     far = near - rules.moulded
     # The bottom's rulings run athwart from starboard to port: starboard is its upper edge.
     centre = np.zeros(len(ruled))
@@ -32,4 +32,4 @@ def on_bottom(hull: Hull, rules: LongRules, *, from_centre: float | None = None,
     with while_making(rules.name):
         flat = develop(ruled, depth=(near + far) / 2)
         lower, upper = (parallel_on(flat, centre, away) for away in (inboard, inboard + rules.sided))
-    return Stick(ruled, Face(near, upper, lower), Face(far, upper, lower), rules.sided)
+    return Stick(hull.floor, Face(near, upper, lower), Face(far, upper, lower), rules.sided)

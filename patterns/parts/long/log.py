@@ -11,8 +11,7 @@ from patterns.geometry.arrays import Floats, crossed, unit
 from patterns.geometry.development import develop
 from patterns.geometry.parallels import parallel_on
 from patterns.geometry.ruled import Ruled
-from patterns.hull.planking.faces import Face
-from patterns.hull.planking.skin import Hull
+from patterns.hull.planking.strakes import Corner, Face
 from patterns.parts.asked.long_rules import ChineLogRules
 from patterns.parts.long.long_pieces import Place
 from patterns.parts.long.stick import Stick
@@ -21,24 +20,23 @@ from patterns.units.lengths import write_length
 WITHIN = np.radians(0.05)  # rad; nearer to what is wanted than this, tenths of a degree read the same
 
 
-def chine_log(hull: Hull, rules: ChineLogRules) -> Stick:
-    """The log on the inside of the side, standing on the inside of the bottom.
+def chine_log(corner: Corner, rules: ChineLogRules) -> Stick:
+    """The log in a chine: on the inside of the strake above, standing on the inside of the one below.
 
-    Its size as moulded is measured on the side, square to its lower edge; the top is bevelled from there.
+    Its size as moulded is measured on the strake above, square to its lower edge; the top is bevelled from there.
     """
-    side, bottom = hull.side, hull.bottom
-    ruled, near_depth, far_depth = side.ruled, side.inside, side.inside - rules.sided
-    corner = hull.corner
+    ruled, near_depth = corner.above.ruled, corner.above.inside
+    far_depth, lower = near_depth - rules.sided, corner.on_above
     with while_making(rules.name):
-        far = ruled.middle + far_depth * ruled.normal + corner[:, None] * ruled.along
-        far_lower = corner + bottom.ruled.pierced_by(far, ruled.along, bottom.inside)
+        far = ruled.points(lower, far_depth)
+        far_lower = lower + corner.below.ruled.pierced_by(far, ruled.along, corner.below.inside)
         flat = develop(ruled, depth=(near_depth + far_depth) / 2)
-        upper = parallel_on(flat, corner, rules.moulded)
+        upper = parallel_on(flat, lower, rules.moulded)
         bevel = top_bevel(ruled, upper, near_depth, rules)
         far_upper = parallel_on(flat, upper, -rules.sided * np.tan(bevel))
         if (far_upper >= far_lower).any():
             raise ShapeError("its bevels leave no wood on its inner face")
-    return Stick(ruled, Face(near_depth, upper, corner), Face(far_depth, far_upper, far_lower), rules.moulded)
+    return Stick(corner.above, Face(near_depth, upper, lower), Face(far_depth, far_upper, far_lower), rules.moulded)
 
 
 def top_bevel(ruled: Ruled, upper: Floats, depth: float, rules: ChineLogRules) -> Floats:
@@ -50,7 +48,7 @@ def top_bevel(ruled: Ruled, upper: Floats, depth: float, rules: ChineLogRules) -
     """
     if rules.top_bevel is not None or rules.drain is None:
         return np.full(len(ruled), rules.top_bevel or 0.0)
-    points = ruled.middle + depth * ruled.normal + upper[:, None] * ruled.along
+    points = ruled.points(upper, depth)
     with np.errstate(invalid="ignore", divide="ignore"):
         up = crossed(unit(np.gradient(points, axis=0)), ruled.normal)
         size = np.hypot(ruled.normal[:, 2], up[:, 2])

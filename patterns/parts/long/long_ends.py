@@ -10,8 +10,9 @@ from patterns.geometry.cuts import Plane, Profile
 from patterns.geometry.outlines import parallel
 from patterns.geometry.ruled import Signed
 from patterns.hull.build import Stem, Transom
-from patterns.hull.planking.faces import Face, half_siding_cut
+from patterns.hull.planking.half_siding import half_siding_cut
 from patterns.hull.planking.skin import Hull
+from patterns.hull.planking.strakes import Face
 from patterns.parts.long.stick import Cut, Stick
 from patterns.parts.stands import transom_inner_face
 
@@ -31,7 +32,7 @@ def inner_end(hull: Hull, stick: Stick, *, aft: bool) -> Cut:
         return Cut(inner_face(hull, aft=aft).signed, f"{word}, {'fore' if aft else 'after'} face")
     face = stem_inner_face(hull, end, aft=aft)
     against = f"{word}, {'fore' if aft else 'after'} face"
-    if stick.ruled is not hull.side.ruled:
+    if stick.strake.athwart:
         return Cut(face.signed, against)
     near, far = (_breadth(stick, face, surface) for surface in (stick.near, stick.far))
     if far > 0 and (near + far) / 2 > end.sided / 2:
@@ -70,7 +71,7 @@ def bottom_end(hull: Hull, stick: Stick, *, log_sided: float, aft: bool) -> Cut:
     last = stick.met(end.signed, stick.near, 0.0)
     numbers = stick.ruled.numbers
     # t runs from starboard to port: the corner with the side is the least of it.
-    room = stick.near.upper - hull.corner_on_bottom - log_sided * CORNER_ROOM
+    room = stick.near.upper - hull.between_corners(stick.strake).upper - log_sided * CORNER_ROOM
     fits = np.flatnonzero((room > 0) & (numbers < last if aft else numbers > last))
     if not len(fits):
         raise ShapeError("the bottom is nowhere wide enough for it")

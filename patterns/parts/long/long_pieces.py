@@ -8,6 +8,7 @@ import numpy as np
 
 from patterns.geometry.arrays import Floats
 from patterns.geometry.development import Flat
+from patterns.hull.planking.strakes import Strake
 from patterns.parts.asked.long_rules import LongRules
 from patterns.parts.edges import mirrored
 from patterns.parts.long.solids import Solid
@@ -88,6 +89,7 @@ class LongPiece:
     arrises: Arrises
     width: float  # mm, of the face against the planking, square across
     inside: bool  # whether it lies inside the planking
+    strake: Strake  # whose rulings it follows
     flat: Flat  # which place of the skin lies where in the pattern as ``natural`` has it
     depth: float  # mm, of the face against the planking
 

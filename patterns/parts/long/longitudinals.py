@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -79,14 +79,16 @@ def _end(hull: Hull, laid: _Laid, asked: LongAsked, *, aft: bool) -> Cut:
     with while_making(laid.rules.name):
         if laid.outside or (asked.through_aft if aft else asked.through_fore):
             return outer_end(hull, aft=aft)
-        if laid.pair and laid.stick.ruled is hull.bottom.ruled:
+        if laid.pair and laid.stick.strake.athwart:
             return bottom_end(hull, laid.stick, log_sided=log.sided if log else 0.0, aft=aft)
         return inner_end(hull, laid.stick, aft=aft)
 
 
 def _laid(hull: Hull, asked: LongAsked, show: str) -> Iterator[_Laid]:
     if asked.chine_log:
-        yield _Laid(asked.chine_log, chine_log(hull, asked.chine_log), False, True, _log_words(asked.chine_log))
+        for corner in hull.corners:
+            log = replace(asked.chine_log, name=f"{corner.line} log")
+            yield _Laid(log, chine_log(corner, log), False, True, _log_words(log))
     if asked.inwale:
         stick = side_rail(hull, asked.inwale, below_sheer=0.0, inside=True)
         words = "On the inside of the side, its top flush with the sheer; both edges square to the side."

@@ -7,8 +7,8 @@ import numpy as np
 from patterns.errors import ShapeError, while_making
 from patterns.geometry.development import develop
 from patterns.geometry.parallels import parallel_on
-from patterns.hull.planking.faces import Face
 from patterns.hull.planking.skin import Hull
+from patterns.hull.planking.strakes import Face
 from patterns.parts.asked.long_rules import LongRules
 from patterns.parts.long.stick import Stick
 
@@ -18,14 +18,14 @@ def side_rail(hull: Hull, rules: LongRules, *, below_sheer: float, inside: bool)
 
     Both edges are square to the side, as the sheer itself is; at the sheer the rail's top is flush with it.
     """
-    side = hull.side
+    side, own = hull.sheer_strake, hull.inside(hull.sheer_strake)
     near = side.inside if inside else side.outside
     far = near - rules.sided if inside else near + rules.sided
     with while_making(rules.name):
         flat = develop(side.ruled, depth=(near + far) / 2)
-        upper = parallel_on(flat, hull.sheer_edge, -below_sheer) if below_sheer else hull.sheer_edge
+        upper = parallel_on(flat, own.upper, -below_sheer) if below_sheer else own.upper
         lower = parallel_on(flat, upper, -rules.moulded)
-        past = np.where(hull.between_ends, lower - hull.side_lower_inside, -np.inf)
+        past = np.where(hull.between_ends(side), lower - own.lower, -np.inf)
         lowest = int(np.nan_to_num(past, nan=-np.inf).argmax())
         if past[lowest] > 0:
             raise ShapeError(
@@ -33,4 +33,4 @@ def side_rail(hull: Hull, rules: LongRules, *, below_sheer: float, inside: bool)
                 float(past[lowest]),
                 at=float(side.ruled.middle[lowest, 0]),
             )
-    return Stick(side.ruled, Face(near, upper, lower), Face(far, upper, lower), rules.moulded)
+    return Stick(side, Face(near, upper, lower), Face(far, upper, lower), rules.moulded)

@@ -10,8 +10,8 @@ from patterns.geometry.cuts import station_plane
 from patterns.geometry.development import develop
 from patterns.geometry.parallels import parallel_on
 from patterns.hull.build import end_word
-from patterns.hull.planking.faces import Face
 from patterns.hull.planking.skin import Hull
+from patterns.hull.planking.strakes import Face
 from patterns.parts.asked.long_rules import RiserRules
 from patterns.parts.long.long_ends import inner_face
 from patterns.parts.long.stick import Cut, Stick
@@ -22,16 +22,17 @@ FREE = "open, a free end"
 
 def riser(hull: Hull, rules: RiserRules) -> Stick:
     """A rail on the inside of the side whose upper edge lies level; both edges square to the side."""
-    ruled, near = hull.side.ruled, hull.side.inside
+    strake = hull.sheer_strake
+    ruled, near, within = strake.ruled, strake.inside, hull.between_corners(strake)
     base = ruled.middle + near * ruled.normal
     with np.errstate(divide="ignore", invalid="ignore"):
         upper: Floats = (rules.height - base[:, 2]) / ruled.along[:, 2]
-    upper = np.where((upper > hull.sheer_edge) & (upper < hull.corner), upper, np.nan)
+    upper = np.where((upper > within.upper) & (upper < within.lower), upper, np.nan)
     with while_making(rules.name):
         _check_reach(hull, rules, base + upper[:, None] * ruled.along)
     far = near - rules.sided
     lower = parallel_on(develop(ruled, depth=(near + far) / 2), upper, -rules.moulded)
-    return Stick(ruled, Face(near, upper, lower), Face(far, upper, lower), rules.moulded)
+    return Stick(strake, Face(near, upper, lower), Face(far, upper, lower), rules.moulded)
 
 
 def _check_reach(hull: Hull, rules: RiserRules, edge: Floats) -> None:

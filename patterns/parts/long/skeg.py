@@ -57,7 +57,7 @@ def cut_skeg(hull: Hull, rules: SkegRules, stands: tuple[FrameStand, ...], *, sh
 
 def _upper(hull: Hull, rules: SkegRules) -> Floats:
     """(n, 2) x and z of the outside of the bottom on the centre plane, from the start to the after end."""
-    points = (hull.bottom.ruled.middle + hull.bottom.outside * hull.bottom.ruled.normal)[:, [0, 2]]
+    points = hull.on_centre(hull.floor.outside)
     z = np.linspace(points[:, 1].min() - 100.0, points[:, 1].max() + 100.0, 65)
     end = np.stack([hull.aft_cut.at_height(z), z], axis=1)
     profile, _ = met(points, end)

@@ -14,7 +14,7 @@ from patterns.geometry.bending import Bending, bending_along
 from patterns.geometry.development import Flat, develop
 from patterns.geometry.outlines import thinned
 from patterns.geometry.ruled import Ruled, Signed, sound
-from patterns.hull.planking.faces import Face
+from patterns.hull.planking.strakes import Face, Strake
 from patterns.parts.asked.long_rules import ChineLogRules, LongRules
 from patterns.parts.edges import make_edge
 from patterns.parts.long.long_pieces import Arrises, Bends, EndCut, LongPiece, Place, turned_over
@@ -44,10 +44,14 @@ class Cut:
 class Stick:
     """Wood between two faces of a skin, on the starboard side or on the centre line, without its ends."""
 
-    ruled: Ruled
+    strake: Strake  # whose rulings it follows
     near: Face  # against the planking
     far: Face
     width: float  # mm, of the face against the planking, square across
+
+    @property
+    def ruled(self) -> Ruled:
+        return self.strake.ruled
 
     @property
     def thickness(self) -> float:
@@ -174,6 +178,7 @@ class _Made:
             arrises=self._arrises(),
             width=self.stick.width,
             inside=self.stick.inside,
+            strake=self.stick.strake,
             flat=self.flat,
             depth=self.stick.near.depth,
         )

@@ -39,7 +39,7 @@ class LongPanels:
 
 
 def is_panel(part: Part) -> bool:
-    return part.name.endswith(" panel") or part.name.startswith("strake ")
+    return bool(part.strake)
 
 
 def join_long_panels(
@@ -69,7 +69,7 @@ def join_long_panels(
     joined: list[JoinedPanel] = []
     told: list[tuple[str, str]] = []
     for panel in filter(is_panel, parts):
-        ask = rules.bottom if panel.name == "bottom panel" else rules.side
+        ask = rules.of(panel.strake)
         if not too_long(panel, ask) and not ask.rule.at:
             continue
         zones = frame_zones(panel, wood)
@@ -100,8 +100,7 @@ def _joined(panel: Part, ask: PanelJoints, hull: Hull, zones: Floats, twins: lis
         places = _given(ask, second=bool(twins))
         check_places(panel, ask, kind, places)
     else:
-        strake = hull.bottom if panel.name == "bottom panel" else hull.side
-        bend = bend_of(strake.ruled, panel)
+        bend = bend_of(hull.strake(panel.strake).ruled, panel)
         places = choose_places(panel, ask, kind, bend=bend, zones=zones, apart_from=twins)
     return join(panel, kind, places, ask.sizes, taken=ask.rule.kind is None)
 

@@ -10,11 +10,11 @@ import numpy as np
 from patterns.errors import while_making
 from patterns.geometry.arrays import Floats, dots, lengths, run_along
 from patterns.geometry.outlines import met
-from patterns.hull.build import Laps
 from patterns.hull.planking.sections import LANES
-from patterns.hull.planking.skin import Hull, Strake
+from patterns.hull.planking.skin import Hull
+from patterns.hull.planking.strakes import Corner, Strake
 from patterns.parts.frames.frame import FrameShape
-from patterns.parts.panels.panels import BOTTOM_INSIDE
+from patterns.parts.panels.panels import inside_of
 from patterns.parts.part import Part
 
 
@@ -39,42 +39,63 @@ class Mating:
         return self.length_a - self.length_b - self.by_thickness
 
 
-def matings(hull: Hull, side: Part, bottom: Part, frames: Sequence[FrameShape]) -> tuple[Mating, ...]:
-    """Side and bottom along their inside corner, each frame's side and the line it stands on."""
-    over = hull.skin.laps is Laps.OVER
-    with while_making("side panel"):
-        gained = _gained(hull, hull.side, hull.corner) - _gained(hull, hull.bottom, hull.corner_on_bottom)
-    corner = next(e.points for e in side.edges if e.name == "chine") if over else _mark(side, BOTTOM_INSIDE)
+def matings(hull: Hull, panels: Sequence[Part], frames: Sequence[FrameShape]) -> tuple[Mating, ...]:
+    """Neighbouring strakes along their inside corners, each frame's sides and the lines they stand on.
+
+    Parameters
+    ----------
+    panels : sequence of Part
+        Those of the starboard side and those athwart, one for each strake, from the sheer down.
+    """
+    of = {strake.name: panel for strake, panel in zip(hull.strakes, panels, strict=True)}
     return (
-        Mating(
-            f"side panel, starboard: {'chine, inside face' if over else BOTTOM_INSIDE}",
-            "bottom panel: inside of side, starboard",
-            _length(corner),
-            _length(_mark(bottom, "inside of side, starboard")),
-            gained,
-        ),
-        *(_frame_mating(hull, side, frame, corner) for frame in frames),
+        *(_corner_mating(hull, corner, of[corner.above.name], of[corner.below.name]) for corner in hull.corners),
+        *(_frame_mating(hull, strake, of[strake.name], frame) for frame in frames for strake in hull.standing),
     )
 
 
-def _frame_mating(hull: Hull, side: Part, frame: FrameShape, corner: Floats) -> Mating:
-    """A frame's edge as it lies on the planking, before notches are cut in it, and its line on the side."""
+def _corner_mating(hull: Hull, corner: Corner, above: Part, below: Part) -> Mating:
+    """Two strakes along the corner of their inside faces."""
+    with while_making(corner.above.panel):
+        gained = _gained(hull, corner.above, corner.on_above) - _gained(hull, corner.below, corner.on_below)
+    edge = f"{corner.line}, inside face" if corner.over else inside_of(corner.below)
+    hand = "starboard" if corner.below.athwart else ""
+    mark = inside_of(corner.above, hand)
+    return Mating(
+        f"{above.title}: {edge}",
+        f"{below.title}: {mark}",
+        _length(_lower_line(corner, above)),
+        _length(_mark(below, mark)),
+        gained,
+    )
+
+
+def _lower_line(corner: Corner, above: Part) -> Floats:
+    """(n, 2) mm, the line along the inside of the strake below on the panel of the one above."""
+    if corner.over:
+        return next(edge.points for edge in above.edges if edge.name == corner.line)
+    return _mark(above, inside_of(corner.below))
+
+
+def _frame_mating(hull: Hull, strake: Strake, panel: Part, frame: FrameShape) -> Mating:
+    """A frame's edge as it lies on a strake, before notches are cut in it, and its line on the panel."""
     stand = frame.stand
     name = f"frame {stand.place.name}"
-    mark = _mark(side, name)
-    ruled, depth = hull.side.ruled, hull.side.inside
+    mark = _mark(panel, name)
+    ruled, within = strake.ruled, hull.between_corners(strake)
+    below = hull.corner_below(strake)
     with while_making(frame.name):
-        # Where the side runs on past the bottom's inside, the frame does not.
-        if hull.skin.laps is not Laps.OVER:
-            mark, _ = met(mark, corner)
-        s, t = ruled.crossing(stand.face.signed, hull.sheer_edge, hull.corner, depth, lanes=LANES)
-    turned = _turned(ruled.point(s, t, depth), ruled.at(ruled.normal, s))
+        # Where the strake runs on past the inside of the one below, the frame does not.
+        if below and not below.over:
+            mark, _ = met(mark, _lower_line(below, panel))
+        s, t = ruled.crossing(stand.face.signed, within.upper, within.lower, within.depth, lanes=LANES)
+    turned = _turned(ruled.point(s, t, within.depth), ruled.at(ruled.normal, s))
     return Mating(
-        f"{frame.name}: side starboard",
-        f"side panel: {name}",
-        _length(frame.outer.side),
+        f"{frame.name}: {strake.name} starboard",
+        f"{panel.name}: {name}",
+        _length(frame.outer.run(strake.name)),
         _length(mark),
-        -hull.side.planking.thickness / 2 * turned,
+        -strake.planking.thickness / 2 * turned,
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -14,28 +15,33 @@ from patterns.geometry.cuts import Plane
 from patterns.geometry.development import Flat, develop
 from patterns.geometry.outlines import thinned
 from patterns.geometry.ruled import Ruled, Signed, sound
-from patterns.hull.build import Laps, Stem, Transom, end_word
-from patterns.hull.planking.faces import Face, half_siding_cut
-from patterns.hull.planking.skin import TWIST_BORNE, Hull, Strake
-from patterns.hull.planking.transition import Transition, mitred_side, overhanging_bottom, transition
+from patterns.hull.build import Stem, Transom, end_word
+from patterns.hull.planking.half_siding import half_siding_cut
+from patterns.hull.planking.skin import TWIST_BORNE, Hull
+from patterns.hull.planking.strakes import Corner, Face, Strake
+from patterns.hull.planking.transition import Transition, outside_above, outside_below, transition
 from patterns.parts.edges import make_edge, mirrored
-from patterns.parts.part import Mark, Note, Part
+from patterns.parts.part import Hand, Mark, Note, Part
 from patterns.parts.stands import WOOD_SIDE, FrameStand, transom_inner_face
 
 LANES = 65  # places across a panel where a frame crosses it
 END_LANES = 257  # the same at an end, which may be bowed
-BOTTOM_INSIDE = "inside of bottom"
 LAP_ENDS = "lap ends"
 LAP_STUB = 100.0  # mm of its line drawn in from the edge
 LAP_WORDS = 30.0  # mm from that line to the words on either side of it
-SIDE_MITRED = (
-    "both meet on the half angle: plane the chine edge {} standing, to the dashed line, and leave that wood beyond "
+ABOVE_MITRED = (
+    "both meet on the half angle: plane the {} edge {} standing, to the dashed line, and leave that wood beyond "
     "this one."
 )
-BOTTOM_MITRED = (
-    "both meet on the half angle. The overhang is left there, its edge square: when the side hangs, plane it {} "
-    "standing, off the line 'inside of side'."
+BELOW_MITRED = (
+    "both meet on the half angle. The overhang is left there, its edge square: when the {0} hangs, plane it {1} "
+    "standing, off the line 'inside of {0}'."
 )
+
+
+def inside_of(strake: Strake, hand: str = "") -> str:
+    """What the line along the inside of a neighbouring strake is called on a panel."""
+    return f"inside of {strake.name}{hand and ', '}{hand}"
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,67 +54,104 @@ class Rim:
     fore: tuple[Floats, Floats]  # upper to lower
 
 
-def side_panels(hull: Hull, frames: tuple[FrameStand, ...]) -> tuple[Part, Part]:
-    """The pair of side panels, port and starboard, each seen on its inside face.
+def panels(hull: Hull, frames: tuple[FrameStand, ...]) -> tuple[Part, ...]:
+    """Every panel of the planking from the sheer down, port before starboard, each seen on its inside face.
 
     Raises
     ------
     ShapeError
-        A side no sheet can be bent to, or one whose faces and ends do not meet.
+        A strake no sheet can be bent to, or one whose faces and ends do not meet.
     """
-    twist, x = hull.worst_twist
-    if twist > TWIST_BORNE:
-        raise ShapeError(
-            f"would have to be twisted {np.degrees(twist):.0f}° from sheer to chine, which no sheet bears; wanted "
-            f"lines whose side develops, or at least twists under {np.degrees(TWIST_BORNE):.0f}°",
-            at=x,
-        )
-    chine = transition(hull)
-    inside = Face(hull.side.inside, hull.sheer_edge, hull.side_lower_inside)
-    outside = Face(hull.side.outside, hull.sheer_edge, mitred_side(hull, chine))
-    fore, after = _ends(hull)
-    names = ("chine", after, "sheer", fore)
-    panel = _Unrolled(hull, hull.side, inside, outside, names)
-    marks = _end_marks(hull, panel)
-    if hull.skin.laps is Laps.BETWEEN:
-        marks.append(Mark(BOTTOM_INSIDE, panel.line(hull.corner)))
-    starboard = _with_lap_end(panel.part("side panel", "starboard", frames, marks), panel, chine, SIDE_MITRED)
+    made: list[Part] = []
+    for strake in hull.strakes:
+        with while_making(strake.panel):
+            made += [whole_panel(hull, strake, frames)] if strake.athwart else pair_of_panels(hull, strake, frames)
+    return tuple(made)
+
+
+def pair_of_panels(hull: Hull, strake: Strake, frames: tuple[FrameStand, ...]) -> tuple[Part, Part]:
+    """Port and starboard panel of a strake that stands on either side."""
+    _refuse_twist(hull, strake)
+    panel = _unrolled(hull, strake)
+    marks = [*_end_marks(hull, panel), *_neighbours(hull, panel)]
+    starboard = _with_lap_ends(panel.part("starboard", frames, marks), panel)
     port = mirrored(starboard)
-    turned = "Drawn as the starboard panel turned over: here the sheer lies at the bottom."
+    turned = f"Drawn as the starboard panel turned over: here the {strake.upper} lies at the bottom."
     return replace(port, remarks=(*port.remarks, turned)), starboard
 
 
-def bottom_panel(hull: Hull, frames: tuple[FrameStand, ...]) -> Part:
-    """The bottom, seen on its inside (upper) face: bow to the left, starboard up, centre line at y = 0."""
-    inside = Face(hull.bottom.inside, hull.bottom_edge_inside, -hull.bottom_edge_inside)
-    chine = transition(hull)
-    rim = overhanging_bottom(hull, chine)
-    outside = Face(hull.bottom.outside, rim, -rim)
-    fore, after = _ends(hull)
-    names = ("chine port", after, "chine starboard", fore)
-    panel = _Unrolled(hull, hull.bottom, inside, outside, names)
-    bottom = panel.part("bottom panel", "none", frames, _bottom_marks(hull, panel))
-    return _with_lap_end(bottom, panel, chine, BOTTOM_MITRED)
+def whole_panel(hull: Hull, strake: Strake, frames: tuple[FrameStand, ...]) -> Part:
+    """The panel of a strake athwart, seen on its inside face: bow to the left, starboard up, centre line at y = 0."""
+    panel = _unrolled(hull, strake)
+    centre = Mark("centre line", panel.line(np.zeros(len(panel.ruled))))
+    marks = [*_end_marks(hull, panel), centre, *_neighbours(hull, panel)]
+    return _with_lap_ends(panel.part("none", frames, marks), panel)
 
 
-def _with_lap_end(part: Part, panel: _Unrolled, chine: Transition, words: str) -> Part:
-    """The panel, where the bottom's lap over the side ends marked on it, and what is cut on either side of it."""
-    if chine.at is None:
-        return part
+def _refuse_twist(hull: Hull, strake: Strake) -> None:
+    twist, x = hull.worst_twist(strake)
+    if twist > TWIST_BORNE:
+        raise ShapeError(
+            f"would have to be twisted {np.degrees(twist):.0f}° from {strake.upper} to {strake.lower}, which no sheet "
+            f"bears; wanted lines whose {strake.name} develops, or at least twists under "
+            f"{np.degrees(TWIST_BORNE):.0f}°",
+            at=x,
+        )
+
+
+def _unrolled(hull: Hull, strake: Strake) -> _Unrolled:
+    """The strake with its real edges: planed to its neighbours as each of its corners asks."""
+    above, below = hull.corner_above(strake), hull.corner_below(strake)
+    outside = hull.outside(strake)
+    chines = {corner.line: transition(hull, corner) for corner in (above, below) if corner}
+    if above:
+        outside = outside_below(hull, above, chines[above.line])
+    if below:
+        outside = replace(outside, lower=outside_above(hull, below, chines[below.line]).lower)
+    return _Unrolled(hull, strake, hull.inside(strake), outside, chines)
+
+
+def _neighbours(hull: Hull, panel: _Unrolled) -> Iterator[Mark]:
+    """Lines along the insides of the strakes above and below, where they are no edge of the panel."""
+    strake = panel.strake
+    if above := hull.corner_above(strake):
+        if strake.athwart:
+            for hand, t in (("starboard", above.on_below), ("port", -above.on_below)):
+                yield Mark(inside_of(above.above, hand), panel.line(t))
+        elif above.over:
+            yield Mark(inside_of(above.above), panel.line(above.on_below))
+    below = hull.corner_below(strake)
+    if below and not below.over:
+        yield Mark(inside_of(below.below), panel.line(below.on_above))
+
+
+def _with_lap_ends(part: Part, panel: _Unrolled) -> Part:
+    """The panel, where laps along its edges end marked on it, and what is cut on either side of them."""
+    for corner in (panel.hull.corner_above(panel.strake), panel.hull.corner_below(panel.strake)):
+        if corner and panel.chines[corner.line].at:
+            part = _with_lap_end(part, panel, corner)
+    return part
+
+
+def _with_lap_end(part: Part, panel: _Unrolled, corner: Corner) -> Part:
+    chine, on_edge = panel.chines[corner.line], corner.above is panel.strake
+    assert chine.at is not None
     steepest = np.degrees([one.mitre for one in chine.joints if chine.mitred(np.array(one.from_fp))])
-    told = words.format(f"{steepest.min():.1f}° to {steepest.max():.1f}°")
+    angles = f"{steepest.min():.1f}° to {steepest.max():.1f}°"
+    words = ABOVE_MITRED.format(corner.line, angles) if on_edge else BELOW_MITRED.format(corner.above.name, angles)
+    lower, upper = corner.below.name, corner.above.name
     if chine.nowhere:
-        return replace(part, remarks=(*part.remarks, f"The bottom can lap over the side nowhere: {told}"))
+        return replace(part, remarks=(*part.remarks, f"The {lower} can lap over the {upper} nowhere: {words}"))
     at = chine.at.from_fp
     across = panel.mark(lambda points: np.asarray(points[..., 0] - at))
-    runs = [across[::-1], across] if part.name == "bottom panel" else [across[::-1]]
+    runs = [across[::-1], across] if panel.strake.athwart else [across[::-1] if on_edge else across]
     marks = tuple(Mark(LAP_ENDS, _stub(run)) for run in runs)
     notes = tuple(
         Note(word, (float(mark.points[-1, 0] + way * LAP_WORDS), float(mark.points[-1, 1])))
         for mark in marks
         for word, way in (("MITRE", -1.0), ("LAP", 1.0))
     )
-    remark = f"Abaft '{LAP_ENDS}' the bottom laps over the side; forward of it {told}"
+    remark = f"Abaft '{LAP_ENDS}' the {lower} laps over the {upper}; forward of it {words}"
     return replace(part, marks=(*part.marks, *marks), notes=(*part.notes, *notes), remarks=(*part.remarks, remark))
 
 
@@ -118,20 +161,28 @@ def _stub(run: Floats) -> Floats:
     return np.asarray(shapely.get_coordinates(line))
 
 
-def _ends(hull: Hull) -> tuple[str, str]:
-    return end_word(hull.fore, aft=False), end_word(hull.aft, aft=True)
-
-
 class _Unrolled:
     """A strake laid flat, ready to have its outline and marks taken off."""
 
-    def __init__(self, hull: Hull, strake: Strake, inside: Face, outside: Face, names: tuple[str, ...]) -> None:
-        self.hull, self.strake, self.inside, self.outside, self.names = hull, strake, inside, outside, names
+    def __init__(
+        self, hull: Hull, strake: Strake, inside: Face, outside: Face, chines: Mapping[str, Transition]
+    ) -> None:
+        self.hull, self.strake, self.inside, self.outside, self.chines = hull, strake, inside, outside, chines
+        self.ends = end_word(hull.fore, aft=False), end_word(hull.aft, aft=True)
         self.ruled: Ruled = strake.ruled
         self.rim, self.far_rim = (self._rim(face) for face in (inside, outside))
         self.flat = self._laid_straight(develop(self.ruled, depth=strake.middle))
 
-    def part(self, name: str, hand: str, frames: tuple[FrameStand, ...], marks: list[Mark]) -> Part:
+    @property
+    def names(self) -> tuple[str, str, str, str]:
+        """What the edges are called: lower, after, upper and fore one."""
+        fore, after = self.ends
+        upper, lower = self.strake.upper, self.strake.lower
+        if self.strake.athwart:
+            upper, lower = f"{upper} starboard", f"{lower} port"
+        return lower, after, upper, fore
+
+    def part(self, hand: Hand, frames: tuple[FrameStand, ...], marks: list[Mark]) -> Part:
         edges = tuple(
             make_edge(
                 word,
@@ -143,8 +194,8 @@ class _Unrolled:
         )
         frame_marks = [self._frame_mark(frame) for frame in frames]
         return Part(
-            name=name,
-            hand="starboard" if hand == "starboard" else "none",
+            name=self.strake.panel,
+            hand=hand,
             thickness=self.strake.planking.thickness,
             material=self.strake.planking.material,
             marked_face="inside face",
@@ -154,6 +205,7 @@ class _Unrolled:
             grain="along the boat, unless the plan says otherwise",
             grain_angle=0.0,
             line="on the inside of planking",
+            strake=self.strake.name,
             flat=self.flat,
             remarks=(
                 "Unrolled on the middle of its thickness. Frame lines are the faces that stand on the stations; "
@@ -187,7 +239,7 @@ class _Unrolled:
         return Note("X", (float(middle[0] + frame.wood * WOOD_SIDE), float(middle[1])))
 
     def _rim(self, face: Face) -> Rim:
-        after, fore = self.names[1], self.names[3]
+        fore, after = self.ends
         with while_making(f"edge '{fore}'"):
             fore_s, fore_t = self._end(self.hull.fore_cut.signed, face)
         with while_making(f"edge '{after}'"):
@@ -216,7 +268,7 @@ class _Unrolled:
         aft = self._middle(flat, self.rim.aft)
         level = flat.levelled(fore, aft)
         corner = np.concatenate([level.point(*getattr(self.rim, side)) for side in ("lower", "aft", "upper", "fore")])
-        y = self._middle(level, self.rim.fore)[1] if self.strake.name == "bottom" else corner[:, 1].min()
+        y = self._middle(level, self.rim.fore)[1] if self.strake.athwart else corner[:, 1].min()
         return level.shifted(-np.array([corner[:, 0].min(), y]))
 
     def _middle(self, flat: Flat, run: tuple[Floats, Floats]) -> Floats:
@@ -238,7 +290,7 @@ def _end_marks(hull: Hull, panel: _Unrolled) -> list[Mark]:
         if isinstance(end, Transom):
             inner: Plane = transom_inner_face(end, aft=aft)
             marks.append(Mark(f"{word} {'fore' if aft else 'after'} face", panel.mark(inner.signed)))
-        elif panel.strake.name == "side":
+        elif not panel.strake.athwart:
             with while_making(word):
                 _check_siding(panel, end)
             marks.append(Mark(f"{word} bearding line", panel.mark(half_siding_cut(hull, end, aft=aft))))
@@ -265,13 +317,3 @@ def _check_siding(panel: _Unrolled, end: Stem) -> None:
             "or lines that end closer together"
         )
         raise ShapeError(told, end.sided, least)
-
-
-def _bottom_marks(hull: Hull, panel: _Unrolled) -> list[Mark]:
-    corner = hull.corner_on_bottom
-    return [
-        *_end_marks(hull, panel),
-        Mark("centre line", panel.line(np.zeros(len(panel.ruled)))),
-        Mark("inside of side, starboard", panel.line(corner)),
-        Mark("inside of side, port", panel.line(-corner)),
-    ]

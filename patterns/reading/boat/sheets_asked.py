@@ -85,9 +85,11 @@ def joint_rules(toml: BoatToml) -> JointRules | None:
     asked = any(table.joint_at for table in (planking.side, planking.bottom))
     if room is None and not asked:
         return None
+    tables = (("side", planking.side), ("bottom", planking.bottom))
     return JointRules(
-        PanelJoints(_rule(planking.side), _sizes(toml, planking.side, room), "[planking.side]"),
-        PanelJoints(_rule(planking.bottom), _sizes(toml, planking.bottom, room), "[planking.bottom]"),
+        tuple(
+            PanelJoints(name, _rule(table), _sizes(toml, table, room), f"[planking.{name}]") for name, table in tables
+        )
     )
 
 

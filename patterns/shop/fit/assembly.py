@@ -7,12 +7,13 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from patterns.geometry.arrays import Floats
+from patterns.hull.planking.strakes import Strake
 from patterns.parts.frames.frame import frame_name
 from patterns.parts.part import Part
 from patterns.parts.stands import FrameStand, stand_frame
 from patterns.parts.whole import Job
 from patterns.shop.fit.end_meetings import end_meetings
-from patterns.shop.fit.folded_panels import CENTRE, INSIDE_OF_SIDE, SHEER, Panels
+from patterns.shop.fit.folded_panels import CENTRE, HANDS, HeldCorner, Panels
 from patterns.shop.fit.long_meetings import log_meetings, rail_meetings
 from patterns.shop.fit.meetings import (
     AFT,
@@ -31,56 +32,64 @@ from patterns.shop.fit.meetings import (
 
 def assembled(job: Job) -> tuple[Meeting, ...]:
     """Every pair of edges that meet, seam by seam."""
-    panels = {part.name: part for part in job.parts if part.flat is not None}
-    side, bottom = panels.get("side panel"), panels.get("bottom panel")
-    if side is None or bottom is None:
+    boat = Panels(job, {part.strake: part for part in job.parts if part.flat is not None})
+    if len(boat.of) < len(job.hull.strakes):
         return ()
-    boat = Panels(job, side, bottom)
-    corner = boat.corner
     meetings = (
-        met(corner.on_side, corner.on_bottom, shared(corner.on_side, corner.on_bottom), seam=Seam.CHINE, way=AFT),
+        *(_along(corner) for corner in boat.corners.values()),
         *end_meetings(boat),
-        *_frame_meetings(boat, _stands(job)),
-        *log_meetings(job, corner),
-        *rail_meetings(job, side, bottom),
+        *_frame_meetings(boat),
+        *log_meetings(boat),
+        *rail_meetings(boat),
     )
     return tuple(sorted(meetings, key=lambda one: list(Seam).index(one.seam)))
 
 
-def _stands(job: Job) -> list[tuple[str, FrameStand]]:
-    rules = job.boat.frames
-    places = rules.places if rules else ()
-    stands = [(rules.at(place), stand_frame(job.hull, rules.at(place), place)) for place in places] if rules else []
-    return [(frame_name(own, stand), stand) for own, stand in stands]
+def _along(corner: HeldCorner) -> Meeting:
+    """Two strakes along their inside corner."""
+    above, below = corner.on_above, corner.on_below
+    return met(above, below, shared(above, below), seam=Seam.CHINE, way=AFT)
 
 
-def _frame_meetings(boat: Panels, stands: Sequence[tuple[str, FrameStand]]) -> Iterator[Meeting]:
+def _frame_meetings(boat: Panels) -> Iterator[Meeting]:
     parts = {part.name: part for part in boat.job.parts}
-    for name, stand in stands:
-        part, mark = parts[name], f"frame {stand.place.name}"
-        sign = 1.0 if stand.face.right[1] > 0 else -1.0
-        # The corners themselves may have been notched away: they are marked.
-        sheer, chine, other = _place(part, "sheer", sign), _place(part, "chine", sign), _place(part, "chine", -sign)
-        edge = edge_line(part, "side starboard")
-        girth = Held(
-            f"{name}: side starboard",
-            "its sheer mark",
-            lifted(stand.face, np.concatenate([chine, edge[edge[:, 1].argsort()], sheer])),
-            {"sheer": sheer, "chine": chine},
-        )
-        on_side = boat.across_side(mark, mark_of(boat.side, mark))
-        pairs = [(SHEER, "sheer"), (boat.at_chine[0], "chine")]
-        yield met(on_side, girth, pairs, seam=Seam.FRAME_SIDES, way=DOWN)
-        floor = np.concatenate([edge_line(part, "bottom"), chine, other])
-        beneath = Held(
-            f"{name}: bottom",
-            "its port chine mark",
-            lifted(stand.face, floor[floor[:, 0].argsort()]),
-            {"chine, port": other, "chine, starboard": chine, CENTRE: mark_of(part, CENTRE)},
-        )
-        pairs = [(inside, f"chine, {inside.split()[-1]}") for inside in INSIDE_OF_SIDE]
-        on_bottom = boat.across_bottom(mark, mark_of(boat.bottom, mark))
-        yield met(on_bottom, beneath, [*pairs, (CENTRE, CENTRE)], seam=Seam.FRAME_BOTTOMS, way=STARBOARD)
+    for rules, stand in boat.job.stands:
+        frame, mark = parts[frame_name(rules, stand)], f"frame {stand.place.name}"
+        for strake in boat.hull.strakes:
+            on_panel = boat.across(strake, mark, mark_of(boat.of[strake.name], mark))
+            along = _frame_floor if strake.athwart else _frame_side
+            yield along(boat, strake, frame, stand, on_panel)
+
+
+def _frame_side(boat: Panels, strake: Strake, frame: Part, stand: FrameStand, on_panel: Held) -> Meeting:
+    """A frame's edge along a strake of the side."""
+    sign = 1.0 if stand.face.right[1] > 0 else -1.0
+    # The corners themselves may have been notched away: they are marked.
+    top, foot = _place(frame, strake.upper, sign), _place(frame, strake.lower, sign)
+    edge = edge_line(frame, f"{strake.name} starboard")
+    girth = Held(
+        f"{frame.name}: {strake.name} starboard",
+        f"its {strake.upper} mark",
+        lifted(stand.face, np.concatenate([foot, edge[edge[:, 1].argsort()], top])),
+        {strake.upper: top, strake.lower: foot},
+    )
+    pairs = [(boat.upper(strake)[0], strake.upper), (boat.lower(strake)[0], strake.lower)]
+    return met(on_panel, girth, pairs, seam=Seam.FRAME_SIDES, way=DOWN)
+
+
+def _frame_floor(boat: Panels, strake: Strake, frame: Part, stand: FrameStand, on_panel: Held) -> Meeting:
+    """A frame's edge along a strake athwart, from corner to corner."""
+    line, sign = strake.upper, 1.0 if stand.face.right[1] > 0 else -1.0
+    corner, other = _place(frame, line, sign), _place(frame, line, -sign)
+    floor = np.concatenate([edge_line(frame, strake.name), corner, other])
+    beneath = Held(
+        f"{frame.name}: {strake.name}",
+        f"its port {line} mark",
+        lifted(stand.face, floor[floor[:, 0].argsort()]),
+        {f"{line}, port": other, f"{line}, starboard": corner, CENTRE: mark_of(frame, CENTRE)},
+    )
+    pairs = [(inside, f"{line}, {hand}") for inside, hand in zip(boat.insides(strake), HANDS, strict=True)]
+    return met(on_panel, beneath, [*pairs, (CENTRE, CENTRE)], seam=Seam.FRAME_BOTTOMS, way=STARBOARD)
 
 
 def _place(part: Part, word: str, sign: float) -> Floats:

@@ -12,7 +12,6 @@ from patterns.geometry.arrays import dots, run_along, unit
 from patterns.geometry.development import Flat
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
-from patterns.shop.fit.folded_panels import strake_of
 from patterns.shop.fit.meetings import Line, bent
 
 
@@ -44,7 +43,7 @@ def _sprung(job: Job) -> Iterator[tuple[Part, Flat, float, float]]:
     """Parts unrolled from the skin, as their flat lays them, with the depths of the marked face and of the middle."""
     for part in job.parts:
         if part.flat is not None:
-            strake = strake_of(job.hull, part.flat)
+            strake = job.hull.strake(part.strake)
             yield part, part.flat, strake.inside, strake.middle
     for piece in job.long_pieces:
         if piece.part.hand != "port":

@@ -22,6 +22,7 @@ from patterns.hull.fairing import FairedLine, FairedView
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, limits_of
 from patterns.hull.offsets import OffsetRow, Offsets
 from patterns.hull.planking.skin import TWIST_TOLD, Hull, plank
+from patterns.hull.planking.strakes import Strake
 from patterns.parts.asked.rules import Boat
 from patterns.parts.faired import fair_lines
 
@@ -77,7 +78,7 @@ def ease_twist(boat: Boat, lines: tuple[FairedLine, ...], hull: Hull) -> Eased |
     ShapeError
         Lines no skin can be laid on.
     """
-    before = hull.worst_twist[0]
+    before = _worst(hull)[0]
     if before < TWIST_TOLD:
         return None
     best = (before, lines)
@@ -85,15 +86,21 @@ def ease_twist(boat: Boat, lines: tuple[FairedLine, ...], hull: Hull) -> Eased |
     for _ in range(ROUNDS):
         at = _eased(boat, lines, at, there)
         there = _planked(boat, at)
-        best = min(best, (there.worst_twist[0], at), key=lambda one: one[0])
+        best = min(best, (_worst(there)[0], at), key=lambda one: one[0])
         if best[0] <= AIM:
             best = _no_further(boat, lines, at, best[0])
             break
     after, eased = best
     table = replace(eased_offsets(boat.offsets, eased), rounding=WRITTEN_TO)
     again = fair_lines(replace(boat, offsets=table))
-    refaired = _planked(boat, again).worst_twist[0]
+    refaired = _worst(_planked(boat, again))[0]
     return Eased(eased, boat.fair_within, before, after, refaired, tuple(_moves(lines, eased)))
+
+
+def _worst(hull: Hull) -> tuple[float, int]:
+    """rad, the greatest twist of any strake of the side, and which one's it is, counted from the sheer down."""
+    twists = [hull.worst_twist(strake)[0] for strake in hull.standing]
+    return max(twists), int(np.argmax(twists))
 
 
 def _planked(boat: Boat, lines: tuple[FairedLine, ...]) -> Hull:
@@ -108,7 +115,7 @@ def _no_further(
     for _ in range(HALVINGS):
         share = (low + high) / 2
         part = tuple(_between(line, end, share) for line, end in zip(lines, eased, strict=True))
-        there = _planked(boat, part).worst_twist[0]
+        there = _worst(_planked(boat, part))[0]
         if there <= AIM:
             found, high = (there, part), share
         else:
@@ -154,12 +161,21 @@ def _moves(faired: Sequence[FairedLine], eased: Sequence[FairedLine]) -> list[Mo
 def _eased(
     boat: Boat, faired: tuple[FairedLine, ...], lines: tuple[FairedLine, ...], hull: Hull
 ) -> tuple[FairedLine, ...]:
-    """One round: the rulings stay on their places of both lines, the lines move under them."""
+    """One round for the strake that twists most: its rulings stay on their places, both its lines move under them."""
+    worst = _worst(hull)[1]
+    pair = slice(worst, worst + 2)
+    moved = _eased_pair(boat, faired[pair], lines[pair], hull, hull.strakes[worst])
+    return (*lines[:worst], *moved, *lines[worst + 2 :])
+
+
+def _eased_pair(
+    boat: Boat, faired: Sequence[FairedLine], lines: Sequence[FairedLine], hull: Hull, strake: Strake
+) -> tuple[FairedLine, FairedLine]:
     views = [view for _, _, view in _views_of(lines)]
     values = np.concatenate([view.faired for view in views])
     given = np.concatenate([view.given for view in views])
     fairness, fair_ones = _fairness([view for _, _, view in _views_of(faired)])
-    twist, slopes = _twist_and_slopes(lines[0], lines[1], hull)
+    twist, slopes = _twist_and_slopes(lines[0], lines[1], hull, strake)
     limits = np.concatenate([_limits(boat, line, word, view) for line, word, view in _views_of(lines)])
     left_out = np.isnan(limits)
     # What fairing leaves out holds nobody: it stays by the batten.
@@ -176,14 +192,12 @@ def _eased(
     ends = np.cumsum([len(view.given) for view in views])[:-1]
     heights_a, breadths_a, heights_b, breadths_b = np.split(found, ends)
     first, second = _moved(lines[0], heights_a, breadths_a), _moved(lines[1], heights_b, breadths_b)
-    return (_written(first), _written(second), *lines[2:])
+    return _written(first), _written(second)
 
 
 def _views_of(lines: Sequence[FairedLine]) -> list[tuple[str, str, FairedView]]:
-    """Both views of the two lines of the side: line, which view, and it."""
-    return [
-        (x.name, word, view) for x in lines[:2] for word, view in ((HEIGHT, x.height), (HALF_BREADTH, x.half_breadth))
-    ]
+    """Both views of each line: line, which view, and it."""
+    return [(x.name, word, view) for x in lines for word, view in ((HEIGHT, x.height), (HALF_BREADTH, x.half_breadth))]
 
 
 def _limits(boat: Boat, line: str, word: str, view: FairedView) -> Floats:
@@ -243,10 +257,10 @@ def _fairness(views: Sequence[FairedView]) -> tuple[Floats, Floats]:
     return block_diag(*roots), np.concatenate(fair_ones)
 
 
-def _twist_and_slopes(upper: FairedLine, lower: FairedLine, hull: Hull) -> tuple[Floats, Floats]:
+def _twist_and_slopes(upper: FairedLine, lower: FairedLine, hull: Hull, strake: Strake) -> tuple[Floats, Floats]:
     """The twist of rulings (k,), rad, and how each offset moves it (k, all offsets), rad/mm."""
-    ruled = hull.side.ruled
-    kept = np.flatnonzero(hull.between_ends & (ruled.twist != 0.0))[::EVERY]
+    ruled = strake.ruled
+    kept = np.flatnonzero(hull.between_ends(strake) & (ruled.twist != 0.0))[::EVERY]
     reach = ruled.reach[kept, None] * ruled.along[kept]
     u, v = (ruled.middle[kept] - reach)[:, 0], (ruled.middle[kept] + reach)[:, 0]
 

@@ -9,11 +9,12 @@ import shapely
 
 from patterns.geometry.arrays import Floats, run_along
 from patterns.geometry.battens import batten_through
-from patterns.geometry.cuts import Profile
+from patterns.geometry.cuts import Plane, Profile
 from patterns.hull.build import LinesTo, Stem, Transom, end_word
+from patterns.hull.planking.strakes import Corner, Strake
 from patterns.parts.part import Landing, Part
 from patterns.parts.stands import transom_face, transom_inner_face
-from patterns.shop.fit.folded_panels import CENTRE, INSIDE_OF_SIDE, SHEER, Panels
+from patterns.shop.fit.folded_panels import CENTRE, HANDS, Panels
 from patterns.shop.fit.meetings import (
     DOWN,
     NO_MARK,
@@ -36,6 +37,7 @@ HEIGHT_MARK = ": landing "  # of a stem's marks, those that stand at a height
 SAME_HEIGHT = 0.05  # mm
 CUT_OUT = 25.0  # mm; between points further apart than this something was cut out of an edge
 PINS_APART = 40.0  # mm
+BEARDING = "bearding line"
 
 
 def end_meetings(boat: Panels) -> Iterator[Meeting]:
@@ -49,35 +51,61 @@ def end_meetings(boat: Panels) -> Iterator[Meeting]:
 
 
 def _transom_meetings(boat: Panels, end: Transom, part: Part, *, aft: bool) -> Iterator[Meeting]:
-    """A transom's side on both its faces against the side panel, its lower edge against the bottom."""
-    name, below, inner_word = part.name, boat.at_chine[0], "fore face" if aft else "after face"
-    outer, inner = transom_face(end, aft=aft), transom_inner_face(end, aft=aft)
-    corners = {f"corner with the {hand} side": _corner(part, hand) for hand in ("port", "starboard")}
-    beside = {"corner with the bottom": corners["corner with the starboard side"]}
-    sheer = _sheer_corner(part)
-    marks = {"sheer": sheer} | _there(beside)
-    girth = np.concatenate([sheer, edge_line(part, "side starboard")])
-    down = lifted(outer, girth[girth[:, 1].argsort()[::-1]])
-    board = Held(f"{name}: side starboard", "its sheer mark", down, marks)
-    edge = boat.across_side(name, edge_line(boat.side, name))
-    yield met(edge, board, _pairs(board, (SHEER, "sheer"), (below, "corner with the bottom")), seam=Seam.ENDS, way=DOWN)
+    """A transom's sides on both its faces against the panels of the side, its lower edge against the bottom."""
+    for strake in boat.hull.standing:
+        yield from _transom_side(boat, strake, end, part, aft=aft)
+    if boat.hull.floor.athwart:
+        yield _transom_floor(boat, boat.hull.floor, transom_face(end, aft=aft), part)
+
+
+def _transom_side(boat: Panels, strake: Strake, end: Transom, part: Part, *, aft: bool) -> Iterator[Meeting]:
+    """A transom's edge along one strake, on both its faces."""
+    name, below, inner_word = part.name, boat.lower(strake)[0], "fore face" if aft else "after face"
+    corner = boat.hull.corner_below(strake)
+    lower = corner.below.name if corner else "keel"
+    foot = f"corner with the {lower}"
+    top, upper = _upper_end(boat, strake, part)
+    there = _there({foot: _corner(part, corner, "starboard")} if corner else {})
+    girth = np.concatenate([upper, edge_line(part, f"{strake.name} starboard")])
+    down = lifted(transom_face(end, aft=aft), girth[girth[:, 1].argsort()[::-1]])
+    board = Held(f"{name}: {strake.name} starboard", f"its {top} mark", down, {top: upper} | there)
+    edge = boat.across(strake, name, edge_line(boat.of[strake.name], name))
+    yield met(edge, board, _pairs(board, (boat.upper(strake)[0], top), (below, foot)), seam=Seam.ENDS, way=DOWN)
     # The top is cut square to the board, so the inner face's upper corner lies off the sheer by the sheer's own slope.
-    far = lifted(inner, edge_line(part, "side starboard", far=True))
-    marks = _there({"corner with the bottom": _corner(part, "starboard", far=True)})
-    board = Held(f"{name}: side starboard on its {inner_word}", "its upper end", far, marks)
-    line = boat.across_side(f"mark '{name} {inner_word}'", mark_of(boat.side, f"{name} {inner_word}"))
-    told = "" if marks else "The corner that would be held to the bottom is cut away."
-    yield met(line, board, _pairs(board, (below, "corner with the bottom")), seam=Seam.ENDS, way=DOWN, told=told)
+    far = lifted(transom_inner_face(end, aft=aft), edge_line(part, f"{strake.name} starboard", far=True))
+    there = _there({foot: _corner(part, corner, "starboard", far=True)} if corner else {})
+    board = Held(f"{name}: {strake.name} starboard on its {inner_word}", "its upper end", far, there)
+    mark = f"{name} {inner_word}"
+    line = boat.across(strake, f"mark '{mark}'", mark_of(boat.of[strake.name], mark))
+    told = "" if there else f"The corner that would be held to the {lower} is cut away."
+    yield met(line, board, _pairs(board, (below, foot)), seam=Seam.ENDS, way=DOWN, told=told)
+
+
+def _upper_end(boat: Panels, strake: Strake, part: Part) -> tuple[str, Floats]:
+    """What a transom's edge along a strake begins at above, and where, (k, 2) mm; nowhere where that is cut away."""
+    corner = boat.hull.corner_above(strake)
+    if corner is None:
+        return strake.upper, _sheer_corner(part, strake)
+    found = _corner(part, corner, "starboard")
+    return f"corner with the {corner.above.name}", np.empty((0, 2)) if found is None else found
+
+
+def _transom_floor(boat: Panels, strake: Strake, face: Plane, part: Part) -> Meeting:
+    """A transom's lower edge along a strake athwart."""
+    corner = boat.hull.corner_above(strake)
+    assert corner is not None
+    corners = {f"corner with the {hand} {corner.above.name}": _corner(part, corner, hand) for hand in HANDS}
     marks = {CENTRE: mark_of(part, CENTRE)} | _there(corners)
-    board = Held(f"{name}: bottom", "its port corner", lifted(outer, _sprung(edge_line(part, "bottom"))), marks)
-    across = boat.across_bottom(name, edge_line(boat.bottom, name))
-    pairs = [(inside, f"corner with the {inside.split()[-1]} side") for inside in INSIDE_OF_SIDE]
-    yield met(across, board, _pairs(board, *pairs, (CENTRE, CENTRE)), seam=Seam.ENDS, way=STARBOARD)
+    below = lifted(face, _sprung(edge_line(part, strake.name)))
+    board = Held(f"{part.name}: {strake.name}", "its port corner", below, marks)
+    across = boat.across(strake, part.name, edge_line(boat.of[strake.name], part.name))
+    pairs = zip(boat.insides(strake), corners, strict=True)
+    return met(across, board, _pairs(board, *pairs, (CENTRE, CENTRE)), seam=Seam.ENDS, way=STARBOARD)
 
 
-def _sheer_corner(part: Part) -> Floats:
+def _sheer_corner(part: Part, strake: Strake) -> Floats:
     """(1, 2) mm, the end of a transom's sheer mark at its starboard side, which may be notched away there."""
-    side, sheer = edge_line(part, "side starboard"), mark_of(part, "sheer")
+    side, sheer = edge_line(part, f"{strake.name} starboard"), mark_of(part, strake.upper)
     return np.asarray(sheer[np.sign(sheer[:, 0]) == np.sign(side[0, 0])])
 
 
@@ -94,12 +122,15 @@ def _sprung(edge: Floats) -> Floats:
     return np.asarray(along[along[:, 0].argsort()])
 
 
-def _corner(part: Part, hand: str, *, far: bool = False) -> Floats | None:
-    """(1, 2) mm, where a transom's lower edge and a side of it end in one corner, unless that is cut away."""
-    bottom, beside = (shapely.MultiPoint(edge_line(part, name, far=far)) for name in ("bottom", f"side {hand}"))
-    if bottom.distance(beside) > CORNER_WITHIN:
+def _corner(part: Part, corner: Corner, hand: str, *, far: bool = False) -> Floats | None:
+    """(1, 2) mm, where a transom's edges along two strakes end in one corner, unless that is cut away."""
+    below = corner.below.name if corner.below.athwart else f"{corner.below.name} {hand}"
+    lower, upper = (
+        shapely.MultiPoint(edge_line(part, name, far=far)) for name in (below, f"{corner.above.name} {hand}")
+    )
+    if lower.distance(upper) > CORNER_WITHIN:
         return None
-    return np.asarray(shapely.shortest_line(bottom, beside).coords)[:1]
+    return np.asarray(shapely.shortest_line(lower, upper).coords)[:1]
 
 
 def _there(marks: dict[str, Floats | None]) -> dict[str, Floats]:
@@ -112,40 +143,56 @@ def _pairs(mate: Held, *pairs: tuple[str, str]) -> list[tuple[str, str]]:
 
 
 def _stem_meetings(boat: Panels, end: Stem, part: Part, *, aft: bool) -> Iterator[Meeting]:
-    """The side's end against the face it lands on, and its bearding line against the stem's."""
-    name, below = part.name, boat.at_chine[0]
-    profile = boat.hull.aft_cut if aft else boat.hull.fore_cut
-    landing = _landing_line(end, profile, part.landings)
+    """Each strake's end against the face it lands on, and its bearding line against the stem's."""
+    for strake in boat.hull.standing:
+        yield _stem_face(boat, strake, part, boat.hull.aft_cut if aft else boat.hull.fore_cut)
+        yield _stem_side(boat, strake, end, part)
+
+
+def _stem_face(boat: Panels, strake: Strake, part: Part, profile: Profile) -> Meeting:
+    name, landings = part.name, [landing for landing in part.landings if landing.strake == strake.name]
+    landing = _landing_line(profile, landings)
 
     def at_height(height: float) -> Floats:
         return np.array([[np.interp(height, landing.bent[:, 2], landing.drawn[:, 0]), 0.0]])
 
     # Marks on the stem's own face, each beginning there; one that is rabbeted bears none.
     heights = {m.name.split(":")[0]: float(m.points[0, 1]) for m in part.marks if HEIGHT_MARK in m.name}
+    low, high = landings[0].height - SAME_HEIGHT, landings[-1].height + SAME_HEIGHT
+    heights = {word: height for word, height in heights.items() if low <= height <= high}
     marks = {word: at_height(height) for word, height in heights.items()}
-    face = Held(f"{name}: face, starboard", "the sheer", landing, marks)
-    edge = boat.across_side(name, edge_line(boat.side, name))
-    low, *between = sorted(heights, key=lambda word: heights[word]) or [NO_MARK]
+    face = Held(f"{name}: face, starboard", f"the {strake.upper}", landing, marks)
+    edge = boat.across(strake, name, edge_line(boat.of[strake.name], name))
+    lowest, *between = sorted(heights, key=lambda word: heights[word]) or [NO_MARK]
     # On a raked stem the landing at the sheer is measured above the wood, and the topmost mark stands lower.
-    high = between.pop() if between and heights[between[-1]] > part.landings[-1].height - SAME_HEIGHT else NO_MARK
-    pairs = [(below, low), *((NO_MARK, word) for word in between), *([(SHEER, high)] if high != NO_MARK else [])]
-    told = _sheer_words(boat, part, profile) if heights else f"The {name} is rabbeted and bears no marks of heights."
-    yield met(edge, face, pairs, seam=Seam.ENDS, way=DOWN, told=told)
-    bearding = mark_of(part, "bearding line")
+    topmost = between.pop() if between and heights[between[-1]] > landings[-1].height - SAME_HEIGHT else NO_MARK
+    pairs = [(boat.lower(strake)[0], lowest), *((NO_MARK, word) for word in between)]
+    pairs += [(boat.upper(strake)[0], topmost)] if topmost != NO_MARK else []
+    told = _sheer_words(boat, part, landings[-1]) if strake is boat.hull.sheer_strake else ""
+    if not heights:
+        told = f"The {name} is rabbeted and bears no marks of heights."
+    return met(edge, face, pairs, seam=Seam.ENDS, way=DOWN, told=told)
+
+
+def _stem_side(boat: Panels, strake: Strake, end: Stem, part: Part) -> Meeting:
+    """The bearding line of a strake, on its panel and on the stem's side."""
+    beardings = [mark.points for mark in part.marks if mark.name == BEARDING]  # as the strakes land, from the lowest up
+    bearding = beardings[::-1][boat.hull.standing.index(strake)]
     flat = close(bearding[bearding[:, 1].argsort()[::-1]])
     space = np.stack([flat[:, 0], np.full(len(flat), end.sided / 2), flat[:, 1]], axis=1)
-    on_stem = Held(
-        f"{name}: bearding line", "its upper end", Line(flat, space), {"upper end": flat[:1], "lower end": flat[-1:]}
-    )
-    line = boat.across_side(f"mark '{name} bearding line'", mark_of(boat.side, f"{name} bearding line"))
-    yield met(line, on_stem, [(SHEER, "upper end"), (below, "lower end")], seam=Seam.ENDS, way=DOWN)
+    ends = {"upper end": flat[:1], "lower end": flat[-1:]}
+    on_stem = Held(f"{part.name}: {BEARDING}", "its upper end", Line(flat, space), ends)
+    mark = f"{part.name} {BEARDING}"
+    line = boat.across(strake, f"mark '{mark}'", mark_of(boat.of[strake.name], mark))
+    pairs = [(boat.upper(strake)[0], "upper end"), (boat.lower(strake)[0], "lower end")]
+    return met(line, on_stem, pairs, seam=Seam.ENDS, way=DOWN)
 
 
-def _sheer_words(boat: Panels, stem: Part, profile: Profile) -> str:
+def _sheer_words(boat: Panels, stem: Part, topmost: Landing) -> str:
     """How the stem's mark of the sheer lies to the inside corner of the side's end, if they do not meet."""
-    if boat.hull.skin.lines_to is LinesTo.INSIDE:
+    if boat.job.boat.skin.lines_to is LinesTo.INSIDE:
         return ""
-    above = stem.landings[-1].height - float(mark_of(stem, "sheer")[0, 1])
+    above = topmost.height - float(mark_of(stem, "sheer")[0, 1])
     if abs(above) < SAME_HEIGHT:
         return ""
     off, way = write_length(abs(above), boat.job.boat.show), "above" if above > 0 else "below"
@@ -155,7 +202,7 @@ def _sheer_words(boat: Panels, stem: Part, profile: Profile) -> str:
     )
 
 
-def _landing_line(stem: Stem, profile: Profile, landings: Sequence[Landing]) -> Line:
+def _landing_line(profile: Profile, landings: Sequence[Landing]) -> Line:
     """The edge of a stem's face, from its figured half breadths; drawn, it is as long as in the boat."""
     heights = np.array([landing.height for landing in landings])
     z = np.linspace(heights[0], heights[-1], STEM_POINTS)

@@ -58,7 +58,7 @@ class FitReport:
 
     meetings: tuple[Meeting, ...]
     skins: tuple[PanelSkin, ...]
-    chine: Transition
+    chines: tuple[Transition, ...]  # from the upper down
     eased: Eased | None  # None where no panel twists enough to be told
     unheld: tuple[str, ...]  # patterns with no edge that is held to another here
 
@@ -70,7 +70,7 @@ def fit_report(job: Job) -> FitReport:
     return FitReport(
         meetings,
         tuple(_skin(panel) for panel in panels),
-        transition(job.hull),
+        tuple(transition(job.hull, corner) for corner in job.hull.corners),
         ease_twist(job.boat, job.lines, job.hull),
         tuple(_unheld(job, meetings)),
     )

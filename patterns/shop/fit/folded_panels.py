@@ -1,42 +1,37 @@
-"""Side and bottom panels folded back from the flat, and the lines on them that other wood is held against."""
+"""Panels folded back from the flat, and the lines on them that other wood is held against."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from patterns.geometry.arrays import Floats
-from patterns.geometry.development import Flat
-from patterns.hull.build import Laps, end_word
-from patterns.hull.planking.skin import Hull, Strake
-from patterns.parts.panels.panels import BOTTOM_INSIDE
+from patterns.hull.build import end_word
+from patterns.hull.planking.skin import Hull
+from patterns.hull.planking.strakes import Corner, Strake
+from patterns.parts.panels.panels import inside_of
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
-from patterns.shop.fit.meetings import AFT, Held, Line, bent, edge_line, marks_of
+from patterns.shop.fit.meetings import AFT, Held, Line, bent, edge_line, mark_of, marks_of
 
-SHEER, CHINE = "sheer edge", "chine edge"  # of a side panel, where a line across it ends
-INSIDE_OF_SIDE = tuple(f"inside of side, {hand}" for hand in ("port", "starboard"))
 CENTRE = "centre line"
+HANDS = ("port", "starboard")
 
 
 @dataclass(frozen=True, eq=False)
-class Corner:
-    """The inside corner of side and bottom, as both have it."""
+class HeldCorner:
+    """The inside corner of two strakes, as both have it."""
 
-    on_side: Held
-    on_bottom: Held
+    on_above: Held
+    on_below: Held
 
 
 def folded(hull: Hull, panel: Part, points: Floats) -> Line:
     """A line on a panel's marked face, bent to the boat."""
     flat = panel.flat
     assert flat is not None
-    return bent(flat, strake_of(hull, flat).inside, points)
-
-
-def strake_of(hull: Hull, flat: Flat) -> Strake:
-    """The strake a panel was unrolled from."""
-    return next(strake for strake in (hull.side, hull.bottom) if strake.ruled is flat.ruled)
+    return bent(flat, hull.strake(panel.strake).inside, points)
 
 
 def end_timbers(fore: str, aft: str) -> tuple[str, ...]:
@@ -46,48 +41,79 @@ def end_timbers(fore: str, aft: str) -> tuple[str, ...]:
 
 @dataclass(frozen=True, eq=False)
 class Panels:
-    """The starboard side and the bottom, as they are folded back."""
+    """The panels of the starboard side and those athwart, as they are folded back."""
 
     job: Job
-    side: Part
-    bottom: Part
+    of: Mapping[str, Part]  # by the names of their strakes
 
     @property
     def hull(self) -> Hull:
         return self.job.hull
 
-    @property
-    def at_chine(self) -> tuple[str, Floats]:
-        """What the side's line along the bottom's inside is called, and where it lies on the side."""
-        if self.hull.skin.laps is Laps.OVER:
-            return CHINE, edge_line(self.side, "chine")
-        return BOTTOM_INSIDE, mark_of(self.side, BOTTOM_INSIDE)
-
     @cached_property
-    def corner(self) -> Corner:
-        """The inside corner of side and bottom, on both."""
+    def corners(self) -> dict[str, HeldCorner]:
+        """By their lines, the inside corners of each two strakes, on both."""
+        return {corner.line: self._held(corner) for corner in self.hull.corners}
+
+    def _held(self, corner: Corner) -> HeldCorner:
+        above, below = self.of[corner.above.name], self.of[corner.below.name]
+        on_below, line = self._line_of_above(corner)
+        return HeldCorner(
+            self._end_to_end(f"inside corner with the {corner.below.name}", above, self._line_of_below(corner)[1]),
+            self._end_to_end(on_below, below, line),
+        )
+
+    def _end_to_end(self, name: str, panel: Part, points: Floats) -> Held:
+        """A line of a panel from end to end of the boat, with what it crosses."""
         fore, aft = end_word(self.job.boat.fore, aft=False), end_word(self.job.boat.aft, aft=True)
-        held = []
-        for name, part, points in (
-            ("side panel, starboard: inside corner with the bottom", self.side, self.at_chine[1]),
-            (f"bottom panel: {INSIDE_OF_SIDE[1]}", self.bottom, mark_of(self.bottom, INSIDE_OF_SIDE[1])),
-        ):
-            line = folded(self.hull, part, points).toward(AFT)
-            ends = {f"{fore} end": line.drawn[:1], f"{aft} end": line.drawn[-1:]}
-            held.append(Held(name, f"the {fore}", line, ends | marks_of(part, *end_timbers(fore, aft))))
-        return Corner(*held)
+        line = folded(self.hull, panel, points).toward(AFT)
+        ends = {f"{fore} end": line.drawn[:1], f"{aft} end": line.drawn[-1:]}
+        return Held(f"{panel.title}: {name}", f"the {fore}", line, ends | marks_of(panel, *end_timbers(fore, aft)))
 
-    def across_side(self, name: str, points: Floats) -> Held:
-        """A line down the side, crossed by the sheer and by the inside of the bottom."""
-        below, line = self.at_chine
-        marks = {SHEER: edge_line(self.side, "sheer"), below: line}
-        return Held(f"side panel, starboard: {name}", "the sheer", folded(self.hull, self.side, points), marks)
+    def _line_of_below(self, corner: Corner) -> tuple[str, Floats]:
+        """What the line along the inside of the strake below is called on the one above, and where it lies there."""
+        panel = self.of[corner.above.name]
+        if corner.over:
+            return f"{corner.line} edge", edge_line(panel, corner.line)
+        return inside_of(corner.below), mark_of(panel, inside_of(corner.below))
 
-    def across_bottom(self, name: str, points: Floats) -> Held:
-        """A line across the bottom, crossed by the insides of both sides and by the centre line."""
-        marks = {mark.name: mark.points for mark in self.bottom.marks if mark.name in (*INSIDE_OF_SIDE, CENTRE)}
-        return Held(f"bottom panel: {name}", "its port edge", folded(self.hull, self.bottom, points), marks)
+    def _line_of_above(self, corner: Corner) -> tuple[str, Floats]:
+        """The same of the line along the inside of the strake above, on the one below; on its starboard side."""
+        panel = self.of[corner.below.name]
+        if corner.below.athwart or corner.over:
+            name = inside_of(corner.above, HANDS[1] if corner.below.athwart else "")
+            return name, mark_of(panel, name)
+        return f"{corner.line} edge", edge_line(panel, corner.line)
 
+    def upper(self, strake: Strake) -> tuple[str, Floats]:
+        """What bounds the inside of a strake above, by its name on the panel, and where that lies."""
+        corner = self.hull.corner_above(strake)
+        if corner is None:
+            return f"{strake.upper} edge", edge_line(self.of[strake.name], strake.upper)
+        return self._line_of_above(corner)
 
-def mark_of(part: Part, name: str) -> Floats:
-    return next(mark.points for mark in part.marks if mark.name == name)
+    def lower(self, strake: Strake) -> tuple[str, Floats]:
+        """What bounds the inside of a strake below."""
+        corner = self.hull.corner_below(strake)
+        if corner is None:
+            return f"{strake.lower} edge", edge_line(self.of[strake.name], strake.lower)
+        return self._line_of_below(corner)
+
+    def across(self, strake: Strake, name: str, points: Floats) -> Held:
+        """A line from edge to edge of a panel, crossed by what bounds the inside of its strake.
+
+        Of a strake athwart these are the insides of both sides; the centre line crosses it too.
+        """
+        panel = self.of[strake.name]
+        line = folded(self.hull, panel, points)
+        if strake.athwart:
+            marks = {mark.name: mark.points for mark in panel.marks if mark.name in (*self.insides(strake), CENTRE)}
+            return Held(f"{panel.title}: {name}", "its port edge", line, marks)
+        return Held(
+            f"{panel.title}: {name}", f"the {strake.upper}", line, dict((self.upper(strake), self.lower(strake)))
+        )
+
+    def insides(self, strake: Strake) -> tuple[str, ...]:
+        """What the insides of the sides are called on a strake athwart, port and starboard."""
+        corner = self.hull.corner_above(strake)
+        return tuple(inside_of(corner.above, hand) for hand in HANDS) if corner else ()

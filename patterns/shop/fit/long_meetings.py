@@ -9,7 +9,7 @@ from patterns.parts.asked.long_rules import ChineLogRules
 from patterns.parts.long.long_pieces import LongPiece
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
-from patterns.shop.fit.folded_panels import CENTRE, Corner, end_timbers
+from patterns.shop.fit.folded_panels import CENTRE, Panels, end_timbers
 from patterns.shop.fit.meetings import (
     AFT,
     NO_MARK,
@@ -34,24 +34,23 @@ CARRIED = (
 )
 
 
-def log_meetings(job: Job, corner: Corner) -> Iterator[Meeting]:
-    """The chine log's lower edge against the side and against the bottom, both along their inside corner."""
-    for log in _starboard(job):
+def log_meetings(boat: Panels) -> Iterator[Meeting]:
+    """A chine log's lower edge against the strakes above and below, both along their inside corner."""
+    for log in _starboard(boat.job):
         if isinstance(log.rules, ChineLogRules):
-            lower = _held(log, "lower")
-            for panel in (corner.on_side, corner.on_bottom):
+            lower, corner = _held(log, "lower"), boat.corners[log.strake.lower]
+            for panel in (corner.on_above, corner.on_below):
                 yield met(panel, lower, _pairs(log, panel, lower), seam=Seam.LONG, way=AFT)
 
 
-def rail_meetings(job: Job, side: Part, bottom: Part) -> Iterator[Meeting]:
+def rail_meetings(boat: Panels) -> Iterator[Meeting]:
     """Rails and stringers along the side, keel batten and stringers along the bottom."""
-    for piece in _starboard(job):
+    for piece in _starboard(boat.job):
         if isinstance(piece.rules, ChineLogRules):
             continue
-        on_side = piece.flat.ruled is job.hull.side.ruled
-        strake, panel = (job.hull.side, side) if on_side else (job.hull.bottom, bottom)
-        edge = FASTENING if piece.part.hand == "none" else "upper" if on_side else "lower"
-        on_piece, on_panel = _held(piece, edge), _laid(job, piece, panel, edge)
+        strake = piece.strake
+        edge = FASTENING if piece.part.hand == "none" else "lower" if strake.athwart else "upper"
+        on_piece, on_panel = _held(piece, edge), _laid(boat.job, piece, boat.of[strake.name], edge)
         where = "" if piece.depth == strake.inside else "on other wood" if piece.inside else "on its outside"
         told = CARRIED.format(piece=piece.name, where=where) if where else ""
         pairs = _pairs(piece, on_panel, on_piece)
@@ -78,7 +77,8 @@ def _laid(job: Job, piece: LongPiece, panel: Part, edge: str) -> Held:
     flat, begins = panel.flat, f"the {fore}"
     assert flat is not None
     if piece.name in AT_SHEER:
-        name, points = "sheer", edge_line(panel, "sheer", far=not piece.inside)
+        name = piece.strake.upper
+        points = edge_line(panel, name, far=not piece.inside)
     elif edge == FASTENING:
         name, points = CENTRE, mark_of(panel, CENTRE)
     else:

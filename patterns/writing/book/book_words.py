@@ -127,7 +127,7 @@ def _steps(boat: Boat) -> Iterator[Step]:
         "one panel offered up dry: its frame marks meet the frames, its chine runs fair.",
     )
     yield from _bottom_up(boat)
-    yield _bottom(boat.skin.laps)
+    yield _bottom(boat.skin.joints[-1])
     yield from _false_stems(boat)
     yield from _finish(boat)
 

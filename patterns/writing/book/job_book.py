@@ -70,7 +70,7 @@ def book(job: Job, told: Told) -> Book:
         _in_space(job),
         Section("Order of work", (_ORDER, Steps(order_of_work(boat)))),
         parts_section(
-            job.parts, told.parts, show, boat.skin.laps, lengths_by_title(job.parts, told.worked), bent_edges(job)
+            job.parts, told.parts, show, boat.skin.joints[-1], lengths_by_title(job.parts, told.worked), bent_edges(job)
         ),
         wood_section(job.to_cut, told.plan, told.worked, show, told.sheets, boat.plywood),
         *told.bench,
@@ -128,9 +128,10 @@ def _assumptions(job: Job, told: Told) -> Iterator[Block]:
 
 def _planking(job: Job) -> Iterator[tuple[str, ...]]:
     skin, show = job.boat.skin, job.boat.show
-    for name, planking in (("side", skin.side), ("bottom", skin.bottom)):
+    for name, planking in skin.named:
         yield name, write_length(planking.thickness, show), planking.material
-    yield "bottom to side", "", f"the bottom lies {skin.laps}"
+    for (above, _), (below, _), laps in zip(skin.named, skin.named[1:], skin.joints, strict=False):
+        yield f"{below} to {above}", "", f"the {below} lies {laps}"
 
 
 def _lines(job: Job, form: TableForm) -> Section:

@@ -57,7 +57,7 @@ def set_up_figures(plan: SettingUp) -> dict[str, Any]:
 
 
 def fit_figures(report: FitReport) -> dict[str, Any]:
-    chine = report.chine
+    chine = report.chines[-1]
     return {
         "meetings": [_meeting(one) for one in report.meetings],
         "not_held": list(report.unheld),

@@ -19,11 +19,12 @@ from patterns.writing.report.report_blocks import Block, Figure, Paragraph, Sect
 
 def fit_sections(report: FitReport, pictures: Sequence[Drawing], show: str) -> tuple[Section, ...]:
     """What is proved, in the order a builder asks it. ``pictures``: the twist of each panel."""
+    laps = tuple(Paragraph(transition_words(one, show)) for one in report.chines)
     return (
         Section("Edges that meet", tuple(edge_blocks(report.meetings, report.unheld, show))),
         Section("Where marks must meet", tuple(mark_blocks(report.meetings, show))),
         Section("Twist and bend of the sheets", tuple(_twists(report, pictures, show))),
-        Section("Lap and mitre along the chine", (Paragraph(transition_words(report.chine, show)),)),
+        Section("Lap and mitre along the chine", laps),
     )
 
 
@@ -74,22 +75,23 @@ def eased_blocks(eased: Eased, show: str) -> Iterator[Block]:
 
 
 def transition_words(chine: Transition, show: str) -> str:
-    """Where the bottom's lap over the side must end, and the bevels on either side of it."""
+    """Where the lap of one strake over another must end, and the bevels on either side of it."""
+    side, bottom = chine.above, chine.below
     if not chine.lapped:
-        return "The bottom is let in between the sides: there is no lap to end."
+        return f"The {bottom} is let in between the {side}s: there is no lap to end."
     steepest, one = f"{np.degrees(STEEPEST_LAP):.0f}°", chine.widest
     practice = f"That a lap ends at {steepest} is common practice, no single source."
     if chine.at is None:
         return (
-            f"The inside faces of side and bottom open at most {np.degrees(one.opening):.1f}°, "
+            f"The inside faces of {side} and {bottom} open at most {np.degrees(one.opening):.1f}°, "
             f"{write_length(one.from_fp, show)} from FP, where a lapped edge is {_bevel(one.lap)}. Under {steepest} "
-            f"the bottom may lap over the side from end to end: no transition joint is wanted. The edge is "
+            f"the {bottom} may lap over the {side} from end to end: no transition joint is wanted. The edge is "
             f"{_bevel(chine.stem.lap)} at the fore end, {_bevel(chine.aft.lap)} at the after end. {practice}"
         )
     at = chine.at
     overhang = (
-        "The side's pattern is drawn so there, and wants that wood beyond its line; on the bottom the overhang is left "
-        f"square, to be planed to it when the side hangs. {practice}"
+        f"The {side}'s pattern is drawn so there, and wants that wood beyond its line; on the {bottom} the overhang is "
+        f"left square, to be planed to it when the {side} hangs. {practice}"
     )
     if chine.nowhere:
         return (
@@ -98,7 +100,7 @@ def transition_words(chine: Transition, show: str) -> str:
         )
     return (
         f"Abaft {write_length(at.from_fp, show)} from FP, {write_length(at.along, show)} along the corner from the "
-        f"fore end, the bottom laps over the side, whose edge is {_bevel(at.lap)} there. Forward of it, where the "
+        f"fore end, the {bottom} laps over the {side}, whose edge is {_bevel(at.lap)} there. Forward of it, where the "
         f"panels are marked 'lap ends', a lapped edge would pass {steepest}: butt both edges on the half angle, "
         f"{_bevel(at.mitre)} at the transition and {_bevel(chine.stem.mitre)} at the fore end. {overhang}"
     )
@@ -124,5 +126,6 @@ def fit_words(report: FitReport, show: str) -> Iterator[str]:
         for block in eased_blocks(report.eased, show):
             if isinstance(block, Paragraph):
                 yield f"       {block.text}"
-    if report.chine.at:
-        yield f"       {transition_words(report.chine, show)}"
+    for chine in report.chines:
+        if chine.at:
+            yield f"       {transition_words(chine, show)}"

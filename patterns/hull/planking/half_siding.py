@@ -1,8 +1,6 @@
-"""Faces of the planking, and where they leave the side of a stem."""
+"""Where the planking leaves the side of a stem."""
 
 from __future__ import annotations
-
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -10,15 +8,6 @@ from patterns.geometry.arrays import Floats
 from patterns.geometry.ruled import Signed
 from patterns.hull.build import Stem
 from patterns.hull.planking.skin import Hull
-
-
-@dataclass(frozen=True, eq=False)
-class Face:
-    """One face of a panel: its depth and its upper and lower edges, as t on each ruling."""
-
-    depth: float
-    upper: Floats
-    lower: Floats
 
 
 def half_siding_cut(hull: Hull, end: Stem, *, aft: bool) -> Signed:
