@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 import numpy as np
 
@@ -10,7 +10,7 @@ from patterns.geometry.arrays import Floats
 from patterns.hull.planking.strakes import Strake
 from patterns.parts.frames.frame import frame_name
 from patterns.parts.part import Part
-from patterns.parts.stands import FrameStand, stand_frame
+from patterns.parts.stands import FrameStand
 from patterns.parts.whole import Job
 from patterns.shop.fit.end_meetings import end_meetings
 from patterns.shop.fit.folded_panels import CENTRE, HANDS, HeldCorner, Panels

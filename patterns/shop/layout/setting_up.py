@@ -15,7 +15,7 @@ from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.rules import Building, Way
 from patterns.parts.frames.frame import frame_name
 from patterns.parts.part import Part
-from patterns.parts.stands import FrameStand, stand_frame, transom_face
+from patterns.parts.stands import FrameStand, transom_face
 from patterns.parts.whole import Job
 from patterns.units.tape import tape_length
 
@@ -121,7 +121,8 @@ def setting_up(job: Job) -> SettingUp:
     parts = {part.name: part for part in job.parts}
     first = stands[0][0].face.origin[0] if stands else 0.0
     fixed = (float(first), 0.0)
-    frames = tuple(_standing(name, stand, parts[name], shop, fixed, building) for stand, name in stands)
+    lines = job.hull.lines[0].name, job.hull.lines[-1].name
+    frames = tuple(_standing(parts[name], stand, shop, fixed, building, lines) for stand, name in stands)
     ends = tuple(_end(job, end, shop, aft=aft) for end, aft in ((boat.fore, False), (boat.aft, True)))
     reach = [place.running for end in ends for place in end.places] + [frame.running for frame in frames]
     name = "the strongback's top" if down else "base"
@@ -158,22 +159,24 @@ class _Shop:
 
 def _stands(job: Job) -> list[tuple[FrameStand, str]]:
     """Each frame's place and the name of its pattern, fore to aft."""
-    rules = job.boat.frames
-    if rules is None:
-        return []
-    stands = [(stand_frame(job.hull, rules.at(place), place), rules.at(place)) for place in rules.places]
-    named = [(stand, frame_name(own, stand)) for stand, own in stands]
+    named = [(stand, frame_name(own, stand)) for own, stand in job.stands]
     return sorted(named, key=lambda one: float(one[0].face.origin[0]))
 
 
 def _standing(
-    name: str, stand: FrameStand, part: Part, shop: _Shop, fixed: tuple[float, float], building: Building | None
+    part: Part,
+    stand: FrameStand,
+    shop: _Shop,
+    fixed: tuple[float, float],
+    building: Building | None,
+    lines: tuple[str, str],
 ) -> Standing:
-    sheer, chine = (_corner(part, word) for word in ("sheer", "chine"))
+    """A frame as it stands; ``lines``: the highest and the lowest it is marked at."""
+    sheer, chine = (_corner(part, word) for word in lines)
     running = float(stand.face.origin[0])
     high = shop.height(float(sheer[1]))
     return Standing(
-        name=name,
+        name=part.name,
         running=running,
         face=stand.named_face,
         wood="forward" if stand.wood < 0 else "aft",
