@@ -59,7 +59,7 @@ def test_thickness_explains_why_mating_edges_differ_in_length(name: str) -> None
     boat = lofted(name, "exact lines", Laps.OVER)
     hull = plank(boat.known.lines(), skin=boat.boat.skin, fore=boat.boat.fore, aft=boat.boat.aft)  # type: ignore[arg-type]
     side, bottom = boat.part("side panel, starboard"), boat.part("bottom panel")
-    (found,) = matings(hull, side, bottom, [])
+    (found,) = matings(hull, [side, bottom], [])
     ruled = hull.sheer_strake.ruled
     corner = ruled.middle + hull.corners[0].on_above[:, None] * ruled.along + hull.sheer_strake.inside * ruled.normal
     corner = corner[(hull.fore_cut.signed(corner) > 0) & (hull.aft_cut.signed(corner) < 0)]
