@@ -11,8 +11,8 @@ from sample_jobs import SAMPLES, sample
 from twins import Floats, other_hand, pairs
 
 from patterns.parts.part import Part
-from patterns.shop import router_parts
 from patterns.shop.layout.layout_tables import LayoutTable, Point, Traced, layout_table, worth_a_table
+from patterns.shop.router import router_parts
 from patterns.shop.router.contours import Contours
 from patterns.shop.router.router_parts import contours_of
 from patterns.shop.router.router_rules import RouterRules

@@ -15,8 +15,8 @@ import pytest
 from killed import everything_in, killed_at, steps_of
 
 from patterns.errors import PatternsError
-from patterns.writing import folder as folder_module
-from patterns.writing import folder_plan, folder_swap
+from patterns.writing.folder import folder_plan, folder_swap
+from patterns.writing.folder import job_folder as folder_module
 from patterns.writing.folder.folder_list import LIST
 from patterns.writing.folder.folder_plan import Kept
 from patterns.writing.folder.job_folder import job_folder, write_folder
