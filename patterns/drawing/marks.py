@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import Literal
 
 from patterns.geometry.arrays import Floats, read_only
+from patterns.geometry.short_repr import brief
 
 Layer = Literal[
     "cut-outside", "cut-inside", "saw", "far-face", "mark", "drill", "text", "sheet", "line", "bending", "given", "band"
@@ -36,6 +37,8 @@ class Stroke:
     run: float = 0.0  # mm of the uncut line before the first point: dashes go on from there on the next sheet
     dashes: tuple[float, ...] = ()  # mm, drawn and gap by turns, where they are not the layer's own
     leader: bool = False  # whether it only joins a label to its home: a label moved takes another
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "points", read_only(self.points, columns=2))
@@ -103,3 +106,5 @@ class Drawing:
     pointer: Pointer | None = None
     about: str = ""  # what the sheet that explains its pages says of it: "Finished length 2' 3 1/2\""
     turn: float = 0.0  # rad, counter-clockwise from the pattern's own axes, to save paper
+
+    __repr__ = brief

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+
+MOST_NEAR = 6  # names told of those that are like one that nothing has
 
 
 class PatternsError(Exception):
@@ -52,6 +54,28 @@ class ShapeError(PatternsError):
         """The message, its lengths written by the function given."""
         words = self.text.format(*(write(length) for length in self.lengths)) if self.lengths else self.text
         return words if self.at is None else f"{words} ({write(self.at)} from FP)"
+
+
+class UnknownNameError(PatternsError, KeyError):
+    """A name that nothing has, with the names that are most like it."""
+
+    def __init__(self, kind: str, name: str, names: Iterable[str]) -> None:
+        self.name = name
+        self.near = _near(name, tuple(names))
+        known = ", ".join(f"'{one}'" for one in self.near)
+        super().__init__(f"{kind}: found '{name}', expected {'one such as ' if len(self.near) > 1 else ''}{known}")
+
+    def __str__(self) -> str:
+        return str(self.args[0])  # a KeyError's own would be in quotes
+
+
+def _near(name: str, names: Sequence[str]) -> tuple[str, ...]:
+    """Of many names, those that begin with this one and those spelt most like it; all of a few."""
+    from difflib import get_close_matches  # only needed when something is wrong
+
+    begun = [one for one in names if one.startswith(name)]
+    near = tuple(dict.fromkeys((*begun, *get_close_matches(name, names, n=4, cutoff=0.5))))[:MOST_NEAR]
+    return near or tuple(names[:MOST_NEAR])
 
 
 @contextmanager

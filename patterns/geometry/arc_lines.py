@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patterns.geometry.arrays import Floats, held_between, lengths, one_on, read_only, unit
+from patterns.geometry.short_repr import brief
 
 FLAT_WITHIN = 0.005  # mm, chords standing for arcs where areas and places are asked
 
@@ -25,6 +26,8 @@ class ArcLine:
     points: Floats  # (n, 2) mm; a closed line does not repeat its first point
     bulges: Floats  # (n,) of the run that leaves each point; of an open line the last stands for nothing
     closed: bool
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "points", read_only(self.points, columns=2))

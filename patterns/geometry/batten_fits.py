@@ -19,6 +19,7 @@ from scipy.linalg import solve_triangular
 
 from patterns.geometry.arrays import Floats, dots, read_only
 from patterns.geometry.batten_kinds import cell_weights, kinds
+from patterns.geometry.short_repr import brief
 
 SIZES = np.geomspace(3e-5, 0.1, 9)
 SIZE_ODDS = -(((np.log(SIZES) - np.log(0.004)) / 1.8) ** 2) / 2
@@ -75,6 +76,8 @@ class RowFit:
     noise: float  # mm, standard deviation of the rounding: step / sqrt(12)
     breaks: tuple[Break, ...] = ()
     weights_of: RowFit | None = None  # a fit of nearly the same row, whose weights are kept
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         for name in ("sites", "given"):

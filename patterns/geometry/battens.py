@@ -15,6 +15,7 @@ from patterns.geometry.arrays import Floats, held_between, read_only
 from patterns.geometry.batten_bands import band95, band95_left
 from patterns.geometry.batten_fits import Break, RowFit, pulls_within
 from patterns.geometry.batten_kinds import CELLS, EDGES, IN_RUN, PAST
+from patterns.geometry.short_repr import brief
 
 STRAIGHT = 1e-13  # of the greatest value; values nearer than that to a parabola lie on it
 NEAR_ENOUGH = 1e-9  # mm; a figure that much beyond its limit is within it
@@ -109,6 +110,8 @@ class BattenFit:
     given: Floats  # (n,) mm
     limits: Floats  # (n,) mm, how far each may move; 0 locks it
     row: RowFit | None  # what the figures say without limits; None for figures too few to say anything
+
+    __repr__ = brief
 
     @cached_property
     def _pulls(self) -> Floats | None:

@@ -8,6 +8,7 @@ import numpy as np
 
 from patterns.geometry.arrays import Floats, crossed, dots, lengths
 from patterns.geometry.ruled import Ruled, share_where_nothing
+from patterns.geometry.short_repr import brief
 
 
 @dataclass(frozen=True, eq=False)
@@ -20,6 +21,8 @@ class Flat:
     ruled: Ruled
     middle: Floats  # (n, 2) mm
     along: Floats  # (n, 2) unit, from the upper edge to the lower
+
+    __repr__ = brief
 
     def point(self, s: Floats, t: Floats) -> Floats:
         """(m, 2) mm, where places (s, t) of the skin lie in the flat; any depth lies straight below."""

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, crossed, dots, held_between, read_only
+from patterns.geometry.short_repr import brief
 
 Signed = Callable[[Floats], Floats]
 """A cutting surface: takes points (..., 3) to signed distances (...), negative forward of it, positive aft."""
@@ -33,6 +34,8 @@ class Ruled:
     normal: Floats  # (n, 3) unit, out of the boat
     reach: Floats  # (n,) mm, from the middle to either given edge
     twist: Floats  # (n,) rad, angle between the normals at the two ends of the ruling, signed
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         for name in ("middle", "along", "normal"):

@@ -13,6 +13,7 @@ from patterns.geometry.arrays import Floats, read_only
 from patterns.geometry.battens import Batten, BattenFit, batten_through, fit_batten
 from patterns.geometry.curves import BattenCurve
 from patterns.geometry.cuts import Profile
+from patterns.geometry.short_repr import brief
 from patterns.hull.build import End, end_cut
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, FairingRule, Knuckle, breaks_at, limits_of
 from patterns.hull.offsets import Offsets
@@ -36,6 +37,8 @@ class FairedView:
     held: tuple[str, ...] = ()  # columns where a batten would move the offset further than it may
     left_out: tuple[str, ...] = ()  # columns whose offset the batten heeds not; faired is what it has there
     fit: BattenFit | None = None  # of the offsets not left out; None where they are nothing but where the line runs
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         for name in ("from_fp", "given", "faired"):
@@ -71,6 +74,8 @@ class FairedLine:
     height: FairedView
     half_breadth: FairedView
 
+    __repr__ = brief
+
     @cached_property
     def curve(self) -> BattenCurve:
         return BattenCurve(breadth=self.half_breadth.batten, height=self.height.batten)
@@ -82,6 +87,8 @@ class FairedCut:
 
     name: str
     view: FairedView
+
+    __repr__ = brief
 
 
 def fair_cuts(

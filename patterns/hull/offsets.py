@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from patterns.geometry.arrays import Floats, read_only
+from patterns.geometry.short_repr import brief
 from patterns.units.datums import BASE, Datum
 from patterns.units.notations import Notation
 
@@ -21,6 +22,8 @@ class OffsetRow:
     name: str  # "sheer", "chine", "chine 1", "keel", "waterline 6 in", "diagonal A", "buttock 9 in"
     values: Floats  # (columns,) mm; NaN where the table is blank
     cell: str = ""  # where it stands, in words: "offsets.csv, row 7"; empty where no file was read
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "values", read_only(self.values, blanks=True))
@@ -41,6 +44,8 @@ class Offsets:
     rounding: float  # mm, the finest step the table's notation carries: 3.175 for feet-inches-eighths
     notation: Notation | None = None  # how the table is written, where it was written
     datum: Datum = BASE  # what the table's own heights are measured from; here they are above base
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "from_fp", read_only(self.from_fp, blanks=True))

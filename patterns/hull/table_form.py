@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from patterns.geometry.short_repr import brief
 from patterns.units.datums import BASE, Datum
 from patterns.units.notations import Notation
 
@@ -46,6 +47,8 @@ class TableForm:
     byte_order_mark: bool
     datum: Datum = BASE  # what its heights are measured from
     read_as: str = ""  # how it was read, where that is worth telling: "Windows-1252 text, because ..."
+
+    __repr__ = brief
 
     def cell(self, kind: str, name: str, column: int) -> str:
         """Where a line's offset stands, in words: ``offsets.csv, row 5, column '3'``."""

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from html import escape
 from typing import Any
 
 from patterns.drawing.marks import Drawing
+from patterns.geometry.short_repr import one_line
 from patterns.job.asked.paper_sizes import Printed, at_bench
 from patterns.job.asked.printed_parts import left_off, printed_parts
 from patterns.job.asked.printers import correction_for
@@ -38,6 +40,7 @@ from patterns.tiling.paper.paper import PaperSetup
 from patterns.tiling.roll.roll import Rolled, rolled
 from patterns.tiling.tiles.shared_pages import shared
 from patterns.tiling.tiles.tiles import Tiling, tile
+from patterns.units.lengths import write_length
 from patterns.units.papers import paper_size
 
 
@@ -50,6 +53,34 @@ class BoatJob:
 
     read: BoatFile
     wishes: Wishes = field(default_factory=Wishes)
+
+    def __repr__(self) -> str:
+        known = f"{len(self.lofted.parts)} patterns" if "lofted" in self.__dict__ else "not lofted yet"
+        return one_line(self, f"{self.name}: {known}, on {self.wishes.paper or self.read.paper}")
+
+    def _repr_html_(self) -> str:
+        """Its patterns as a table, for a notebook."""
+        heads = ("pattern", "thick", "material")
+        rows = [(one.title, write_length(one.thickness, self.show), one.material) for one in self.lofted.parts]
+        head = "".join(f"<th>{word}</th>" for word in heads)
+        body = "".join(f"<tr>{''.join(f'<td>{escape(cell)}</td>' for cell in row)}</tr>" for row in rows)
+        return f"<table><caption>{escape(repr(self))}</caption><tr>{head}</tr>{body}</table>"
+
+    def part(self, title: str) -> Part:
+        """The part of a title, such as "frame 3" or "side panel, port".
+
+        Raises
+        ------
+        UnknownNameError
+            No part has it: a PatternsError and a KeyError, with the titles most like it.
+        """
+        return self.shaped.part(title)
+
+    def work_out(self, *values: str) -> BoatJob:
+        """This job, values of it worked out now and not when they are first asked for."""
+        for name in values:
+            getattr(self, name)
+        return self
 
     @property
     def name(self) -> str:

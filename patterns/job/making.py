@@ -6,7 +6,7 @@ from collections.abc import Callable, Generator, Iterator, Sequence
 from contextlib import closing, contextmanager
 from functools import reduce
 from operator import or_
-from typing import Any
+from typing import Any, TypeAlias
 
 from patterns.job.boat_job import BoatJob
 from patterns.job.processes import begun
@@ -17,9 +17,9 @@ from patterns.job.told import BenchPaper, Joint, Moved, Moves, Stage, Told, Warn
 from patterns.parts.whole import Job
 from patterns.writing.report.joint_words import joints_told
 
-Step = Stage | Told | Made
-Steps = Generator[Step, None, None]
-Hear = Callable[[Stage | Told], None]
+Step: TypeAlias = Stage | Told | Made
+Steps: TypeAlias = Generator[Step, None, None]
+Hear: TypeAlias = Callable[[Stage | Told], None]
 
 # Work for a process of its own: products, and values of the job that others need of it.
 _WOOD = (("router", "sheets"), ("plan",))
@@ -97,13 +97,13 @@ def _steps(job: BoatJob) -> Steps:
 
 def _made_ready(job: BoatJob) -> Steps:
     """What all further work needs, and may be refused for, before it is shared out."""
-    _work_out(job, "cautions", "on_paper")
+    job.work_out("cautions", "on_paper")
     yield from at_saw(job.worked, job.show)
 
 
 def _on_paper(job: BoatJob) -> Steps:
     """Tiles here, the roll and saw set-ups beside them."""
-    _work_out(job, "halved")
+    job.work_out("halved")
     with _beside(job, *_SAW) as saw:
         with _beside(job, *_ROLL) as roll:
             yield make(job, "paper")
@@ -113,12 +113,6 @@ def _on_paper(job: BoatJob) -> Steps:
         if job.wishes.scale is not None:
             yield make(job, "model")
         yield saw()
-
-
-def _work_out(job: BoatJob, *values: str) -> None:
-    """Have the job work values out now, before processes begin that start with all it knows."""
-    for name in values:
-        getattr(job, name)
 
 
 @contextmanager

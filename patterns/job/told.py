@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum, auto
+from typing import TypeAlias
 
 from patterns.parts.cautions import Caution
 
@@ -131,7 +132,7 @@ class Warned:
     cautions: tuple[Caution, ...]
 
 
-Told = (
+Told: TypeAlias = (
     Moves
     | Joint
     | AtSaw

@@ -12,6 +12,7 @@ import shapely
 
 from patterns.geometry.arrays import Floats, one_back, read_only
 from patterns.geometry.development import Flat
+from patterns.geometry.short_repr import brief, one_line
 
 Hand = Literal["port", "starboard", "none"]
 
@@ -51,6 +52,8 @@ class Edge:
     far: Floats  # (m, 2) mm, the same edge on the far face
     bevels: tuple[Bevel, ...]
 
+    __repr__ = brief
+
     def __post_init__(self) -> None:
         object.__setattr__(self, "points", read_only(self.points, columns=2))
         object.__setattr__(self, "far", read_only(self.far, columns=2))
@@ -62,6 +65,8 @@ class Mark:
 
     name: str
     points: Floats  # (n, 2) mm
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "points", read_only(self.points, columns=2))
@@ -115,6 +120,12 @@ class Part:
     plain_name: str = ""  # what it is in plain English, where the name is one its builder chose: "stringer"
     strake: str = ""  # of a panel, the strake it is
     flat: Flat | None = None  # of a panel as it is unrolled: which place of the skin lies where in the pattern
+
+    def __repr__(self) -> str:
+        across, up = np.ptp(self.outline, axis=0) if self.edges else (0.0, 0.0)
+        size = f"{across:.0f} x {up:.0f} x {self.thickness:.4g} mm"
+        holds = f"{len(self.edges)} edges, {len(self.marks)} marks"
+        return one_line(self, f"{self.title}: {size}, {self.material}, {holds}")
 
     @property
     def title(self) -> str:

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from patterns.errors import ShapeError, while_making
+from patterns.errors import ShapeError, UnknownNameError, while_making
+from patterns.geometry.short_repr import one_line
 from patterns.hull.build import Stem, end_word
 from patterns.hull.doubts.row_doubts import row_doubts
 from patterns.hull.doubts.suspect_wording import advised, row_place, row_told, told, where
@@ -60,6 +61,22 @@ class Job:
     suspects: tuple[Suspect, ...]  # figures of the table that the rest contradicts
     long_pieces: tuple[LongPiece, ...]
     long_panels: LongPanels = LongPanels()
+
+    def __repr__(self) -> str:
+        return one_line(self, f"{self.boat.name}: {len(self.parts)} parts, {len(self.warnings)} warnings")
+
+    def part(self, title: str) -> Part:
+        """The part of a title, such as "frame 3" or "side panel, port".
+
+        Raises
+        ------
+        UnknownNameError
+            No part has it: a PatternsError and a KeyError, with the titles most like it.
+        """
+        for part in self.parts:
+            if part.title == title:
+                return part
+        raise UnknownNameError("part", title, (part.title for part in self.parts))
 
     @property
     def pieces(self) -> tuple[Part, ...]:

@@ -13,7 +13,8 @@ from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, lengths
 from patterns.geometry.cuts import Profile
 from patterns.geometry.rulings import lay_athwart, lay_rulings
-from patterns.hull.build import Closing, End, LinesTo, Planking, Skin, closing_of, end_cut, strake_names
+from patterns.geometry.short_repr import one_line
+from patterns.hull.build import Closing, End, LinesTo, Planking, Skin, closing_of, end_cut, end_word, strake_names
 from patterns.hull.fairing import FairedLine
 from patterns.hull.planking.strakes import Corner, Face, Strake
 
@@ -34,6 +35,11 @@ class Hull:
     closing: Closing
     fore: End
     aft: End
+
+    def __repr__(self) -> str:
+        lines = ", ".join(line.name for line in self.lines)
+        ends = f"{end_word(self.fore, aft=False)} to {end_word(self.aft, aft=True)}"
+        return one_line(self, f"{lines}, from {ends}")
 
     @cached_property
     def fore_cut(self) -> Profile:

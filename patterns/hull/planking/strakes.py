@@ -9,6 +9,7 @@ import numpy as np
 
 from patterns.geometry.arrays import Floats
 from patterns.geometry.ruled import Ruled
+from patterns.geometry.short_repr import brief
 from patterns.hull.build import Laps, Planking
 
 FOUND_WITHIN = 12.0
@@ -23,6 +24,8 @@ class Face:
     depth: float  # mm from the rulings, outward positive
     upper: Floats  # (n,) mm
     lower: Floats
+
+    __repr__ = brief
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,6 +42,8 @@ class Strake:
     planking: Planking
     inside: float  # mm, depth of the inside face from the rulings, outward positive
     outside: float  # mm
+
+    __repr__ = brief
 
     @property
     def athwart(self) -> bool:
@@ -64,6 +69,8 @@ class Corner:
     above: Strake
     below: Strake
     joint: Laps
+
+    __repr__ = brief
 
     @property
     def over(self) -> bool:

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, crossed, dots, lengths, run_along, unit
+from patterns.geometry.short_repr import brief
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.strakes import Corner, Face
 
@@ -42,6 +43,8 @@ class Transition:
     at: ChineJoint | None  # where, going aft, the lap begins; None where it may run from end to end, or is none
     widest: ChineJoint  # where the corner opens most
     joints: tuple[ChineJoint, ...]  # all along, fore to aft
+
+    __repr__ = brief
 
     @property
     def stem(self) -> ChineJoint:

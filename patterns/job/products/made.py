@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
+from patterns.geometry.short_repr import brief
 from patterns.job.asked.wishes import Wishes
 from patterns.job.boat_job import BoatJob
 from patterns.job.told import Told
@@ -18,6 +19,8 @@ class Made:
 
     files: Files = field(default_factory=dict)
     told: tuple[Told, ...] = ()
+
+    __repr__ = brief
 
     def __or__(self, other: Made) -> Made:
         return Made({**self.files, **other.files}, (*self.told, *other.told))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from patterns.errors import PatternsError
+from patterns.errors import UnknownNameError
 from patterns.job.boat_job import BoatJob
 from patterns.job.products import bench, book, drawings, paper, records, wood
 from patterns.job.products.made import Made, Product
@@ -52,14 +52,13 @@ def product(name: str) -> Product:
 
     Raises
     ------
-    PatternsError
+    UnknownNameError
         No product has the name.
     """
     for one in PRODUCTS:
         if one.name == name:
             return one
-    names = ", ".join(one.name for one in PRODUCTS)
-    raise PatternsError(f"found no product '{name}', expected one of {names}")
+    raise UnknownNameError("product", name, (one.name for one in PRODUCTS))
 
 
 def files_of(job: BoatJob, products: Iterable[Product]) -> Iterator[str]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from patterns.drawing.marks import Drawing
 from patterns.drawing.moved_marks import placed
+from patterns.geometry.short_repr import brief
 from patterns.job.asked.paper_sizes import Printed
 from patterns.job.shared.page_finding import PageOf
 from patterns.plates.bench.bench_page import HEIGHT, WIDTH
@@ -30,6 +31,8 @@ class Booklet:
     title: str
     pages: tuple[Page, ...]
     page_of: PageOf
+
+    __repr__ = brief
 
 
 def boards_laid(boards: Sequence[BevelBoard], printed: Printed, *, boat: str, show: str) -> Booklet:

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from patterns.drawing.marks import Drawing
+from patterns.geometry.short_repr import brief
 from patterns.job.asked.wishes import Wishes
 from patterns.job.processes import in_processes
 from patterns.parts.part import Part
@@ -25,6 +26,8 @@ class Drafting:
     job: Job
     wishes: Wishes
     lengths: Mapping[str, Lengths]  # by a part's title
+
+    __repr__ = brief
 
     def drawn(self, part: Part) -> Drawing:
         """One part of the job."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from patterns.geometry.short_repr import one_line
 from patterns.hull.build import End, Skin
 from patterns.hull.fairing_rules import FairingRule, Knuckle
 from patterns.hull.offsets import Offsets
@@ -114,3 +115,8 @@ class Boat:
     building: Building | None = None
     joints: JointRules | None = None  # of panels longer than the sheets; None where no sheets are named
     plywood: Plywood = Plywood()  # which materials come in sheets
+
+    def __repr__(self) -> str:
+        offsets = self.offsets
+        where = f"{len(offsets.stations)} stations from {offsets.columns[0]} to {offsets.columns[-1]}"
+        return one_line(self, f"{self.name}: {', '.join(offsets.lines)} at {where}")

@@ -8,6 +8,7 @@ import numpy as np
 
 from patterns.geometry.arrays import Floats
 from patterns.geometry.development import Flat
+from patterns.geometry.short_repr import brief
 from patterns.hull.planking.strakes import Strake
 from patterns.parts.asked.long_rules import LongRules
 from patterns.parts.edges import mirrored
@@ -36,6 +37,8 @@ class Place:
     flatwise: float  # 1/mm, curve out of the face: positive where both ends turn away from ``out``
     twist: float  # rad/mm, positive where ``out`` leans toward ``up`` as one goes aft
 
+    __repr__ = brief
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Bends:
@@ -45,6 +48,8 @@ class Bends:
     flatwise: Floats  # (n,) 1/mm, of the lower or the upper edge, whichever is bent more there
     edgewise: Floats  # (n,) 1/mm, of the lower edge
     twist: Floats  # (n,) rad/mm, of the lower edge
+
+    __repr__ = brief
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -92,6 +97,8 @@ class LongPiece:
     strake: Strake  # whose rulings it follows
     flat: Flat  # which place of the skin lies where in the pattern as ``natural`` has it
     depth: float  # mm, of the face against the planking
+
+    __repr__ = brief
 
     @property
     def name(self) -> str:

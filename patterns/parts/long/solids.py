@@ -9,6 +9,7 @@ import numpy as np
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import Plane
+from patterns.geometry.short_repr import brief
 from patterns.parts.part import Hand
 
 
@@ -23,6 +24,8 @@ class Solid:
     name: str  # "chine log"
     hand: Hand
     corners: Floats  # (k, n, 3) mm: k corners in order round the section, each a line of n points from fore to aft
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         corners = np.array(self.corners, dtype=np.float64)

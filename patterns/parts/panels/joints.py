@@ -16,6 +16,7 @@ import shapely
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
 from patterns.geometry.outlines import thinned
+from patterns.geometry.short_repr import brief
 from patterns.parts.asked.joint_rules import JointKind, JointSizes
 from patterns.parts.edges import make_edge, square_edge
 from patterns.parts.panels.joint_lines import JointLine, key_line
@@ -38,6 +39,8 @@ class Joint:
     fore: JointLine  # where the fore piece ends
     after: JointLine  # where the after piece begins
 
+    __repr__ = brief
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class JoinedPanel:
@@ -48,6 +51,8 @@ class JoinedPanel:
     pieces: tuple[Part, ...]  # from forward
     blocks: tuple[Part, ...]  # butt blocks
     taken: bool  # whether the builder left the kind of joint to the program
+
+    __repr__ = brief
 
     @property
     def cut(self) -> tuple[Part, ...]:

@@ -9,6 +9,7 @@ import numpy as np
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
+from patterns.geometry.short_repr import brief
 from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.joint_rules import JointKind, JointRules, PanelJoints
 from patterns.parts.panels.joint_places import (
@@ -31,6 +32,8 @@ class LongPanels:
 
     joined: tuple[JoinedPanel, ...] = ()
     told: tuple[tuple[str, str], ...] = ()  # title of the panel, a sentence
+
+    __repr__ = brief
 
     def marked(self, parts: Sequence[Part]) -> tuple[Part, ...]:
         """The same parts, those that are joined with their joints' marks."""

@@ -14,6 +14,7 @@ import numpy as np
 from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from patterns.errors import InputError, Problem
+from patterns.geometry.short_repr import one_line
 from patterns.hull.build import End, Planking, Skin, Stem, Transom
 from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import TableForm
@@ -79,15 +80,23 @@ class BoatFile:
     table: TableForm
     files: tuple[Path, ...]  # what was read
 
+    def __repr__(self) -> str:
+        read = " and ".join(file.name for file in self.files)
+        return one_line(self, f"{self.boat.name}: {read}, to be printed on {self.paper}")
 
-def read_boat(place: Path) -> BoatFile:
+
+def read_boat(place: str | Path) -> BoatFile:
     """Read a boat from its folder, or from the path of its boat.toml.
+
+    >>> read_boat("samples/saltmeadow")
+    <BoatFile Saltmeadow: boat.toml and offsets.csv, to be printed on letter>
 
     Raises
     ------
     InputError
         Every fault of boat.toml and of the table it names, at once.
     """
+    place = Path(place)
     path = place if place.suffix == ".toml" and not os.path.isdir(place) else place / BOAT_TOML
     text = _text(path)
     data = _parsed(text, path)

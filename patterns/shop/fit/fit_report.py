@@ -10,6 +10,7 @@ import shapely
 from numpy.typing import NDArray
 
 from patterns.geometry.arrays import Floats, lengths
+from patterns.geometry.short_repr import brief
 from patterns.hull.planking.skin import TWIST_TOLD
 from patterns.hull.planking.transition import Transition, transition
 from patterns.parts.part import Part
@@ -39,6 +40,8 @@ class PanelSkin:
     radius: Floats  # (n,) mm, of the bend across each; infinite where it is flat
     fights: tuple[Fight, ...]
 
+    __repr__ = brief
+
     @property
     def most(self) -> tuple[float, float]:
         """rad, the greatest twist, and mm of x at its middle."""
@@ -61,6 +64,8 @@ class FitReport:
     chines: tuple[Transition, ...]  # from the upper down
     eased: Eased | None  # None where no panel twists enough to be told
     unheld: tuple[str, ...]  # patterns with no edge that is held to another here
+
+    __repr__ = brief
 
 
 def fit_report(job: Job) -> FitReport:

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from patterns.geometry.arrays import Floats, dots, lengths, run_along
 from patterns.geometry.cuts import Plane
 from patterns.geometry.development import Flat
+from patterns.geometry.short_repr import brief
 from patterns.parts.part import Part
 
 STEP = 15.0  # mm; a chord this long leaves a skin bent to 3 m radius by 0.01 mm
@@ -71,6 +72,8 @@ class Meeting:
     marks: tuple[MeetingMark, ...]
     told: str = ""  # what else must be known of its marks
     carried: bool = False  # whether the first bears its marks on another face, so that they come off those of its mate
+
+    __repr__ = brief
 
     @property
     def difference(self) -> float:

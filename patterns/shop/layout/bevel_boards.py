@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 
 from patterns.geometry.arrays import Floats, run_along
+from patterns.geometry.short_repr import brief
 from patterns.parts.part import Edge, Landing, Mark, Part
 from patterns.parts.whole import TIMBERS
 from patterns.units.tape import tape_length
@@ -53,6 +54,8 @@ class BevelBoard:
     title: str  # "side panel, port and starboard alike"
     face: str  # the face the gauge's stock lies against
     edges: tuple[BoardEdge, ...]
+
+    __repr__ = brief
 
 
 def bevel_boards(parts: Sequence[Part], *, show: str) -> tuple[BevelBoard, ...]:

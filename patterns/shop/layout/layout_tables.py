@@ -11,6 +11,7 @@ import shapely
 
 from patterns.geometry.arrays import Floats, run_along
 from patterns.geometry.pins import pins_for, smooth_runs
+from patterns.geometry.short_repr import brief
 from patterns.parts.part import Edge, Mark, Part
 from patterns.parts.shaping import closed
 from patterns.shop.nest.sheet_stock import SheetRoom
@@ -92,6 +93,8 @@ class LayoutTable:
     lines: tuple[Traced, ...]
     diagonals: tuple[Diagonal, ...]
     on_sheet: OnSheet | None  # None where the part is not cut from a sheet the builder names, or fits none
+
+    __repr__ = brief
 
     @property
     def title(self) -> str:

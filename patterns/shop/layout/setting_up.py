@@ -10,6 +10,7 @@ import shapely
 
 from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import Cylinder
+from patterns.geometry.short_repr import brief
 from patterns.hull.build import End, Transom, end_word
 from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.rules import Building, Way
@@ -81,6 +82,8 @@ class Step:
     checks: tuple[Check, ...]
     of: tuple[str, ...] = ()  # the parts that are set up in it
 
+    __repr__ = brief
+
 
 @dataclass(frozen=True, slots=True)
 class SettingUp:
@@ -98,6 +101,8 @@ class SettingUp:
     frames: tuple[Standing, ...]
     ends: tuple[EndStanding, ...]
     steps: tuple[Step, ...]
+
+    __repr__ = brief
 
     def tape(self, mm: float) -> str:
         return tape_length(mm, self.show)

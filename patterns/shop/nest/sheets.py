@@ -14,6 +14,7 @@ import numpy as np
 import shapely
 
 from patterns.errors import ShapeError
+from patterns.geometry.short_repr import brief
 from patterns.parts.materials import plain
 from patterns.parts.part import Part
 from patterns.shop.nest.nest_proof import Fault, prove
@@ -33,6 +34,8 @@ class Piece:
     part: Part
     contours: Contours
 
+    __repr__ = brief
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FilledSheet:
@@ -45,6 +48,8 @@ class FilledSheet:
     lying: tuple[tuple[Placement, Contours], ...]  # each placed
     left: tuple[Offcut, ...]  # the largest rectangles left, largest first
     grains: Mapping[str, float | None]  # by name, degrees from a part's own x to its grain; None: any way
+
+    __repr__ = brief
 
     def grain_of(self, placement: Placement) -> float | None:
         """Degrees from the sheet's x to a part's grain as it lies; None where neither part nor sheet has any."""
@@ -67,6 +72,8 @@ class SheetPlan:
 
     sheets: tuple[FilledSheet, ...] = ()
     left_off: tuple[tuple[str, str], ...] = ()  # of solid wood or without room: name of a part, why it is on no sheet
+
+    __repr__ = brief
 
 
 @dataclass(frozen=True, slots=True, eq=False)

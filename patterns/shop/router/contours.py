@@ -12,6 +12,7 @@ import shapely
 
 from patterns.geometry.arc_lines import ArcLine, moved_points
 from patterns.geometry.arrays import Floats, read_only
+from patterns.geometry.short_repr import brief
 
 RouterLayer = Literal["cut-outside", "cut-inside", "far-face", "mark", "drill", "tab", "text", "sheet"]
 
@@ -23,6 +24,8 @@ class Scored:
     layer: RouterLayer
     line: ArcLine
 
+    __repr__ = brief
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Lettering:
@@ -30,6 +33,8 @@ class Lettering:
 
     points: Floats  # (n, 2) mm
     counts: tuple[int, ...]  # points of each stroke
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "points", read_only(self.points, columns=2))
@@ -72,6 +77,8 @@ class Contours:
     drilled: tuple[Drilled, ...] = ()
     short: CutShort | None = None  # where the face cut leaves too little wood for the other face
     cautions: tuple[str, ...] = ()  # what the cutter cannot do, a sentence each
+
+    __repr__ = brief
 
     @property
     def bounds(self) -> tuple[Floats, Floats]:

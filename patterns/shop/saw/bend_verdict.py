@@ -8,6 +8,7 @@ from enum import StrEnum
 import numpy as np
 
 from patterns.geometry.arrays import Floats
+from patterns.geometry.short_repr import brief
 from patterns.parts.long.long_pieces import LongPiece
 from patterns.shop.woods import Wood, least_strength_left, strength_left, wood_called
 
@@ -67,6 +68,8 @@ class BendVerdict:
     strained: float | None  # surface strain as a share of that at which this board's wood breaks
     layers: Layers | None  # where laminating is one of the ways
     sawn_from: float  # mm, width of a board the flatwise curve could be sawn out of
+
+    __repr__ = brief
 
 
 def bend_verdict(piece: LongPiece, slope: float = 0.0) -> BendVerdict:

@@ -9,6 +9,7 @@ from itertools import permutations
 import numpy as np
 
 from patterns.geometry.arrays import Floats
+from patterns.geometry.short_repr import brief
 from patterns.parts.long.long_pieces import LongPiece
 from patterns.shop.saw.edge_views import FAR, NEAR, OVERTURNED, edge_view, stock_ends
 from patterns.shop.saw.saw_rules import HOLDING, KERF, Board
@@ -36,6 +37,8 @@ class Envelope:
     below: Floats  # (n,) mm, kerf and wood to hold the board together, beyond ``low``
     above: Floats  # (n,) mm, the same beyond ``high``
     holding: float  # mm of that, square to the cut, beyond the kerf
+
+    __repr__ = brief
 
     @property
     def length(self) -> float:

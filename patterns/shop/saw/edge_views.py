@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from patterns.geometry.arrays import Floats, run_along, unit
 from patterns.geometry.outlines import across
+from patterns.geometry.short_repr import brief
 from patterns.parts.long.long_pieces import LongPiece
 from patterns.shop.saw.guide import left_normals
 
@@ -36,6 +37,8 @@ class EdgeView:
     run: Floats  # (n,) mm, how much further from the piece the net edge lies on the lower face
     out: float  # +1 where the piece lies below the edge as seen, -1 where above
     within: tuple[float, float]  # mm, x of the piece's own ends on this edge
+
+    __repr__ = brief
 
     @property
     def outward(self) -> Floats:

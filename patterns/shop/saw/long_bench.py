@@ -9,6 +9,7 @@ import numpy as np
 
 from patterns.errors import while_making
 from patterns.geometry.arrays import Floats
+from patterns.geometry.short_repr import brief
 from patterns.parts.long.long_pieces import LongPiece
 from patterns.shop.saw.bend_verdict import BendVerdict, bend_verdict
 from patterns.shop.saw.board_layout import BoardPlace, Envelope, LeastBoard, envelope, least_board
@@ -43,6 +44,8 @@ class BenchPiece:
     missing: tuple[float, ...]  # mm, lengths to be scarfed for which none of it is left
     refused: tuple[Refusal, ...]  # the builder's boards, where none will do
     beside: tuple[Neighbour, ...] = ()
+
+    __repr__ = brief
 
     @property
     def title(self) -> str:

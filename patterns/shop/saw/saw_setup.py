@@ -9,6 +9,7 @@ import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 
 from patterns.geometry.arrays import Floats
+from patterns.geometry.short_repr import brief
 from patterns.parts.long.long_pieces import LongPiece
 from patterns.shop.saw.edge_views import FAR, NEAR, SPACING, Bools, EdgeName, EdgeView, UpFace, edge_view, mark_places
 from patterns.shop.saw.guide import (
@@ -52,6 +53,8 @@ class Setting:
     extra: float  # mm, the most the plane takes beyond the allowance, at either face of the length it serves
     blade: BladeFit
 
+    __repr__ = brief
+
     def at(self, x: Floats, values: Floats) -> Floats:
         """Values along the saw line at some x."""
         return np.interp(x, self.saw_line[:, 0], values)
@@ -69,6 +72,8 @@ class Rip:
     wanted: float  # rad, the tilt that would leave least if every tilt were tested and in reach
     toward_aft: bool | None  # which way the saw is pushed; None where the builder does not say which edge he tested
     x: Floats  # (k,) mm, of the piece's marks
+
+    __repr__ = brief
 
     @property
     def guide_side(self) -> float:
@@ -98,6 +103,8 @@ class SawSetup:
     piece: LongPiece
     saw: SawRules
     rips: tuple[Rip, Rip]  # in the order they are sawn
+
+    __repr__ = brief
 
     @property
     def width(self) -> Floats:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from patterns.drawing.marks import Ink
+from patterns.geometry.short_repr import brief
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -18,6 +19,8 @@ class Page:
     name: str  # "side panel, port: B3"
     entry: str = ""  # what a reader's list of contents calls it; empty for a page not worth listing
     stretch: tuple[float, float] = (1.0, 1.0)  # of all ink about the middle, across and up: a printer's error undone
+
+    __repr__ = brief
 
 
 def first_pages(names: Sequence[str], numbers: Sequence[int]) -> dict[str, tuple[int, int]]:

@@ -12,6 +12,7 @@ import numpy as np
 from patterns.drawing.marks import Cross, Drawing, Label
 from patterns.drawing.obstacles import obstacles
 from patterns.drawing.text import text_width
+from patterns.geometry.short_repr import brief
 from patterns.tiling.paper.page import Page
 from patterns.tiling.paper.paper import (
     BAR_ROOM,
@@ -58,6 +59,8 @@ class Rolled:
     sheets: tuple[RollSheet, ...]
     keys: tuple[Page, ...]  # key plans of the patterns that come in several pages
     show: str  # how lengths are printed
+
+    __repr__ = brief
 
     @property
     def too_long(self) -> bool:

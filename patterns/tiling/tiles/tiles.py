@@ -16,6 +16,7 @@ from patterns.drawing.obstacles import Obstacles, obstacles
 from patterns.drawing.text import without_strangers
 from patterns.drawing.turning import extent, turned
 from patterns.geometry.arrays import Floats
+from patterns.geometry.short_repr import brief
 from patterns.tiling.paper.page import Page
 from patterns.tiling.paper.paper import PaperSetup, paper
 from patterns.tiling.seams.clip import Box, Segments, segments
@@ -46,6 +47,8 @@ class Tile:
     shift: tuple[float, float]  # mm, from the pattern's axes to the page's
     page: Page
 
+    __repr__ = brief
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Tiling:
@@ -57,6 +60,8 @@ class Tiling:
     tiles: tuple[Tile, ...]  # as one reads
     blank: tuple[str, ...]  # labels of tiles with nothing on them, left out
     key: Page | None  # none where one sheet is all: nothing is to be laid out by it
+
+    __repr__ = brief
 
     @property
     def pages(self) -> tuple[Page, ...]:

@@ -33,6 +33,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from patterns.errors import PatternsError
+from patterns.geometry.short_repr import brief
 from patterns.writing.folder.folder_list import LIST, is_within, list_text
 from patterns.writing.folder.folder_lock import locked
 from patterns.writing.folder.folder_plan import Held, Kept, Plan, held_in, planned
@@ -50,6 +51,8 @@ class Written:
 
     names: tuple[str, ...]  # paths in the folder
     kept: tuple[Kept, ...]  # what was not written over
+
+    __repr__ = brief
 
 
 class JobFolder:
