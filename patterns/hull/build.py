@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from patterns.geometry.arrays import Floats, read_only
 from patterns.geometry.cuts import Profile
+from patterns.geometry.short_repr import brief
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -17,6 +18,8 @@ class Stem:
     profile: Floats  # (n, 2) mm: distance from FP, height above base; from the sheer down
     sided: float  # mm, athwart
     moulded: float  # mm, fore and aft in profile
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "profile", read_only(self.profile, columns=2))
@@ -32,6 +35,8 @@ class Transom:
     material: str
     # mm, of the outer face where it is bowed, away from the boat, round an axis in its rake
     radius: float | None = None
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "profile", read_only(self.profile, columns=2))
