@@ -63,3 +63,17 @@ def test_a_file_given_for_the_folder_is_refused_before_any_work(
     assert told.out == ""
     assert f"{there}: found a file, expected a folder for the job" in told.err
     assert there.read_text() == "not a folder"
+
+
+@pytest.mark.parametrize(
+    ("top", "wanted"), [("100000 mm", "wanted at most"), ("-30 ft", "wanted no more than 6' 6 3/4\" below base")]
+)
+def test_a_strongback_out_of_reach_is_refused_by_its_key(tmp_path: Path, top: str, wanted: str) -> None:
+    """Legs as long as that would be printed on thousands of pages."""
+    boat = changed(
+        tmp_path, "[planking.side]", f'[building]\nway = "upside down"\nstrongback = "{top}"\n\n[planking.side]'
+    )
+    with pytest.raises(InputError) as refused:
+        read_boat(boat)
+    assert "[building] strongback: found" in str(refused.value)
+    assert wanted in str(refused.value)

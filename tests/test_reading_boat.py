@@ -307,7 +307,8 @@ def test_missing_files_are_named(tmp_path: Path) -> None:
         read_boat(tmp_path)
     assert str(refused.value) == f"boat.toml: found no such file, wanted a boat at {tmp_path}/boat.toml"
     assert faults(tmp_path, ('"offsets.csv"', '"offset.csv"')) == [
-        f"offset.csv: found no such file, wanted a table of offsets at {tmp_path}/offset.csv"
+        "boat.toml, line 8, [boat] offsets: found 'offset.csv', no such file, wanted a table of offsets at "
+        f"{tmp_path}/offset.csv"
     ]
 
 

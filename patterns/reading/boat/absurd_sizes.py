@@ -15,6 +15,7 @@ from patterns.units.lengths import INCH, write_length
 
 MOST_MOVED = INCH  # mm; over 1/4 in a move is suspect already (common practice, no single source)
 OF_BEAM = 1 / 20  # thickest planking or transom, in beams: three times what small boats carry
+LONGEST_LEG = 2000.0  # mm from the boat to a strongback; half of it is much
 OF_SPACING = 1 / 2  # thickest frame, in least distances between stations
 
 
@@ -34,6 +35,14 @@ def faults_of_sizes(
     for key, board in (*boards, *ends):
         thickness = board.thickness if board else None
         sizes.append(((*key, "thickness"), thickness, OF_BEAM * beam, "a twentieth of the beam"))
+    high = max(float(np.nanmax(row.values)) for row in offsets.heights)
+    top = toml.building.strongback if toml.building else None
+    out_of_reach = "a leg longer than that no builder reaches over"
+    if top is not None and top > 0.0:
+        sizes.append((("building", "strongback"), top, high + LONGEST_LEG, f"above base; {out_of_reach}"))
+    elif top is not None and -top > LONGEST_LEG:
+        wanted = f"no more than {write_length(LONGEST_LEG, show)} below base ({out_of_reach})"
+        yield Problem(cell(file, lines, ("building", "strongback")), write_length(top, show), wanted)
     for path, size, most, why in sizes:
         if size is not None and size > most:
             wanted = f"at most {write_length(most, show)} ({why})"

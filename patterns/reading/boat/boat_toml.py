@@ -29,7 +29,7 @@ from patterns.reading.offsets.offsets_csv import read_offsets
 from patterns.reading.toml.bench_tables import board, saw_rules
 from patterns.reading.toml.boat_tables import BoatToml, StockTable
 from patterns.reading.toml.end_tables import StemTable, TransomTable, end_work
-from patterns.reading.toml.faults import endless_number, problems_of
+from patterns.reading.toml.faults import as_written, cell, endless_number, problems_of
 from patterns.reading.toml.fields import HeightsFrom
 from patterns.reading.toml.fitting_tables import fittings_asked
 from patterns.reading.toml.frame_tables import building, frame_rules, gusset_thickness, idle_keys
@@ -104,7 +104,11 @@ def read_boat(place: str | Path) -> BoatFile:
     problems: list[Problem] = []
     toml = _checked(data, path.name, lines, problems)
     table_path = _table_path(data, path)
-    table = _table(table_path, data, problems) if table_path else None
+    table = None
+    if table_path and (problem := _no_table(table_path, data, cell(path.name, lines, ("boat", "offsets")))):
+        problems.append(problem)
+    elif table_path:
+        table = _table(table_path, data, problems)
     blanks: tuple[BlankEnd, ...] = ()
     if toml and table:
         table, blanks = _with_ends(toml, *table)
@@ -199,6 +203,16 @@ def _datum(data: dict[str, Any]) -> Datum | None:
 def _table_path(data: dict[str, Any], path: Path) -> Path | None:
     name = _boat_table(data).get("offsets")
     return path.parent / name if isinstance(name, str) and name.strip() else None
+
+
+def _no_table(path: Path, data: dict[str, Any], place: str) -> Problem | None:
+    """The fault of a key that names a table where there is no file of that name."""
+    try:
+        there = path.exists()
+    except (OSError, ValueError):  # a name no system takes: whoever reads it says so
+        there = True
+    found = f"{as_written(_boat_table(data)['offsets'])}, no such file"
+    return None if there else Problem(place, found, f"a table of offsets at {path}")
 
 
 def _table(path: Path, data: dict[str, Any], problems: list[Problem]) -> _Table | None:
