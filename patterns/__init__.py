@@ -30,7 +30,7 @@ _WHERE = {
     "Part": "patterns.parts.part",
     "Pattern": "patterns.job.from_python",
     "PatternsError": "patterns.errors",
-    "Wishes": "patterns.job.asked.wishes",
+    "Wishes": "patterns.job.wishes.wishes",
     "draw": "patterns.job.from_python",
     "loft": "patterns.job.from_python",
     "make": "patterns.job.making",

@@ -1,5 +1,4 @@
 from patterns.errors import PatternsError as PatternsError
-from patterns.job.asked.wishes import Wishes as Wishes
 from patterns.job.boat_job import BoatJob as BoatJob
 from patterns.job.from_python import Pattern as Pattern
 from patterns.job.from_python import draw as draw
@@ -7,6 +6,7 @@ from patterns.job.from_python import loft as loft
 from patterns.job.from_python import write as write
 from patterns.job.making import make as make
 from patterns.job.products.table import PRODUCTS as PRODUCTS
+from patterns.job.wishes.wishes import Wishes as Wishes
 from patterns.parts.part import Part as Part
 from patterns.reading.boat.boat_toml import BoatFile as BoatFile
 from patterns.reading.boat.boat_toml import read_boat as read_boat

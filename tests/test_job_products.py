@@ -14,12 +14,12 @@ from commanded import SALTMEADOW, bare_boat
 from patterns.errors import PatternsError
 from patterns.job import boat_job
 from patterns.job import processes as processes_module
-from patterns.job.asked.wishes import Wishes
 from patterns.job.boat_job import BoatJob
 from patterns.job.making import make, make_whole
 from patterns.job.products.made import Made, Product
 from patterns.job.products.table import PRODUCTS, files_of, product
 from patterns.job.told import BenchPaper, Stage, TilesPrinted, Told
+from patterns.job.wishes.wishes import Wishes
 from patterns.parts.whole import Job, loft
 from patterns.reading.boat.boat_toml import BoatFile, read_boat
 
@@ -54,8 +54,8 @@ def whole(read: BoatFile) -> Made:
 
 
 def test_the_whole_job_is_all_products_that_are_wished(read: BoatFile, whole: Made) -> None:
-    assert set(whole.files) == set(files_of(BoatJob(read, WISHES), PRODUCTS))
-    less = set(files_of(BoatJob(read, Wishes(date=WISHES.date)), PRODUCTS))
+    assert set(whole.files) == set(files_of(BoatJob(read, WISHES)))
+    less = set(files_of(BoatJob(read, Wishes(date=WISHES.date))))
     gone = set(whole.files) - less
     assert less < set(whole.files)
     assert {path.split("/")[1] for path in gone if path.startswith("svg/")} == {"tiles"}

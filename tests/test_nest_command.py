@@ -13,7 +13,7 @@ from ezdxf.path import make_path
 
 from patterns.cli.job_words import tell
 from patterns.cli.main import main
-from patterns.job.products.wood import sheets_told
+from patterns.job.products.wood_files import sheets_told
 from patterns.shop.nest.sheets import NO_ROOM, SheetPlan
 
 SALTMEADOW = Path(__file__).parent.parent / "samples" / "saltmeadow"

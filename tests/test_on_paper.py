@@ -19,7 +19,7 @@ from patterns.drawing.marks import Drawing, Ink, Label, Stroke
 from patterns.drawing.text import label_boxes
 from patterns.drawing.turning import extent
 from patterns.errors import PatternsError
-from patterns.job.asked.printed_parts import left_off, printed_parts
+from patterns.job.wishes.printed_parts import left_off, printed_parts
 from patterns.parts.whole import Job
 from patterns.plates.pattern.plate import plate
 from patterns.tiling.paper.paper import PaperSetup, paper

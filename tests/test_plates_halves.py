@@ -12,8 +12,8 @@ from shapely import LineString, Polygon
 from test_ends import sample
 
 from patterns.drawing.marks import Cross, Drawing, Label, Stroke
-from patterns.job.asked.wishes import Wishes
-from patterns.job.shared.drawing import drafting
+from patterns.job.shared.drafting import drafting
+from patterns.job.wishes.wishes import Wishes
 from patterns.parts.asked.end_rules import ScullingNotch, TransomWork
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft

@@ -14,7 +14,7 @@ from inked import extent
 from patterns.cli.loft import read_scale
 from patterns.drawing.marks import Label, Stroke
 from patterns.errors import PatternsError
-from patterns.job.asked.paper_sizes import larger_papers
+from patterns.job.wishes.paper_sizes import larger_papers
 from patterns.parts.part import Part
 from patterns.parts.whole import loft
 from patterns.reading.boat.boat_toml import read_boat

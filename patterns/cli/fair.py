@@ -11,7 +11,7 @@ from patterns.cli.loft_words import tell_warnings
 from patterns.cli.screen import WARNING, paragraph
 from patterns.cli.telling import tell_kept, tell_read
 from patterns.job.boat_job import BoatJob
-from patterns.job.fairing import eased_table, fair_files, faired_table
+from patterns.job.faired_lines import eased_table, fair_files, faired_table
 from patterns.job.trial import Trial, tried
 from patterns.reading.boat.boat_toml import BoatFile, read_boat
 from patterns.shop.fit.ease_twist import Eased

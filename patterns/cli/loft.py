@@ -15,12 +15,12 @@ from patterns.cli.printer import correction_told
 from patterns.cli.screen import Screen, screen
 from patterns.cli.telling import tell_kept, tell_read
 from patterns.errors import PatternsError
-from patterns.job.asked.wishes import NO_PRINTER, Wishes
 from patterns.job.boat_job import BoatJob
 from patterns.job.edited import refuse_edited
 from patterns.job.making import make_whole
-from patterns.job.products.wood import PLACEMENTS
+from patterns.job.products.wood_files import PLACEMENTS
 from patterns.job.told import Stage, Told, Warned
+from patterns.job.wishes.wishes import NO_PRINTER, Wishes
 from patterns.reading.boat.boat_toml import BoatFile, read_boat
 from patterns.tiling.paper.correction import Correction
 from patterns.tiling.roll.card_model import LEAST, MOST

@@ -10,8 +10,8 @@ from patterns.cli.telling import tell_kept, tell_read
 from patterns.job.boat_job import BoatJob
 from patterns.job.edited import refuse_edited
 from patterns.job.making import gathered
-from patterns.job.nesting import nest_steps, sheets_asked
-from patterns.job.products.wood import PLACEMENTS
+from patterns.job.nest_steps import nest_steps, sheets_asked
+from patterns.job.products.wood_files import PLACEMENTS
 from patterns.job.told import OnSheet, Stage, Told
 from patterns.reading.boat.boat_toml import read_boat
 from patterns.shop.nest.nesting import Effort

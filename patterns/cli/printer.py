@@ -7,8 +7,8 @@ from contextlib import suppress
 from pathlib import Path
 
 from patterns.errors import InputError, PatternsError, Problem
-from patterns.job.asked.printers import DEFAULT, correction_for, settings_file
-from patterns.job.asked.wishes import NO_PRINTER
+from patterns.job.wishes.printers import DEFAULT, correction_for, settings_file
+from patterns.job.wishes.wishes import NO_PRINTER
 from patterns.reading.names import fault_of_letters, spaced
 from patterns.reading.settings.read_printers import read_printers
 from patterns.tiling.paper.correction import Correction, Measured, correction, fitted_to_other_paper

@@ -10,16 +10,16 @@ from typing import Any
 
 from patterns.drawing.marks import Drawing
 from patterns.geometry.short_repr import one_line
-from patterns.job.asked.paper_sizes import Printed, at_bench
-from patterns.job.asked.printed_parts import left_off, printed_parts
-from patterns.job.asked.printers import correction_for
-from patterns.job.asked.wishes import Wishes
 from patterns.job.processes import in_processes
 from patterns.job.shared.bench_pages import Booklet, boards_laid, saw_laid, steps_laid
 from patterns.job.shared.bench_words import cautions_of_bench, with_verdicts
 from patterns.job.shared.cutting import contours_of, pieces_of
-from patterns.job.shared.drawing import Drafting, drafting
+from patterns.job.shared.drafting import Drafting, drafting
 from patterns.job.shared.page_finding import PageOf, roll_page_of, tile_page_of
+from patterns.job.wishes.paper_sizes import Printed, at_bench
+from patterns.job.wishes.printed_parts import left_off, printed_parts
+from patterns.job.wishes.printers import correction_for
+from patterns.job.wishes.wishes import Wishes
 from patterns.parts.cautions import Caution
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
@@ -209,19 +209,19 @@ class BoatJob:
         return {piece.part.file_name: end_blocks(piece, boat=self.name) for piece in self.shaped.long_pieces}
 
     @cached_property
-    def on_paper(self) -> tuple[Part, ...]:
+    def printed_parts(self) -> tuple[Part, ...]:
         """The parts whose patterns are printed."""
         return printed_parts(self.shaped, self.wishes.only, timbers=self.wishes.timbers)
 
     @cached_property
     def left_off(self) -> tuple[str, ...]:
         """What is said of patterns that are not printed."""
-        return left_off(self.shaped, self.on_paper, self.wishes.only)
+        return left_off(self.shaped, self.printed_parts, self.wishes.only)
 
     @cached_property
     def printed_drawings(self) -> tuple[Drawing, ...]:
         """The drawings of the patterns that are printed, then papers for test blocks."""
-        shown = {part.file_name for part in self.on_paper}
+        shown = {part.file_name for part in self.printed_parts}
         whole = (drawing for drawing in self.drawings if drawing.file_name in shown)
         return (*whole, *(block for name, own in self.blocks.items() if name in shown for block in own))
 

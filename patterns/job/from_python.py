@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from patterns.drawing.marks import Drawing
-from patterns.job.asked.wishes import Wishes
 from patterns.job.boat_job import BoatJob
 from patterns.job.edited import refuse_edited
 from patterns.job.making import make
-from patterns.job.products.wood import PLACEMENTS
+from patterns.job.products.wood_files import PLACEMENTS
+from patterns.job.wishes.wishes import Wishes
 from patterns.parts.part import Part
 from patterns.reading.boat.boat_toml import BoatFile, read_boat
 from patterns.writing.folder.job_folder import Written, job_folder

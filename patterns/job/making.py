@@ -11,7 +11,7 @@ from typing import Any, TypeAlias
 from patterns.job.boat_job import BoatJob
 from patterns.job.processes import begun
 from patterns.job.products.made import Made
-from patterns.job.products.table import product
+from patterns.job.products.table import product, products_of
 from patterns.job.shared.bench_words import at_saw
 from patterns.job.told import BenchPaper, Joint, Moved, Moves, Stage, Told, Warned
 from patterns.parts.whole import Job
@@ -29,7 +29,8 @@ _BENCH = (
 )
 _SAW = (("saw set-ups",), ("saw_page_of",))
 _ROLL = (("roll",), ("roll_page_of",))
-_RECORDS = ("job.json", "cut list", "faired table", "lines may be out")
+_HERE = ("svg", "paper", "svg tiles", "model", "book")  # made in this process, each in its place
+_IN_PLACE = {*_HERE, *(name for products, _ in (_WOOD, _BENCH, _SAW, _ROLL) for name in products)}
 
 
 def make(job: BoatJob, *names: str) -> Made:
@@ -80,7 +81,7 @@ def _steps(job: BoatJob) -> Steps:
     yield from joints(job.lofted)
     yield Stage.CUTTING
     yield from _made_ready(job)
-    with _beside(job, *_WOOD) as wood, _beside(job, *_BENCH) as bench:
+    with _ahead(job, *_WOOD) as wood, _ahead(job, *_BENCH) as bench:
         yield Stage.DRAWING
         yield make(job, "svg")
         if job.read.sheets:
@@ -88,8 +89,8 @@ def _steps(job: BoatJob) -> Steps:
         yield wood()
         yield bench()
     yield Stage.ON_PAPER
-    yield from _on_paper(job)
-    yield make(job, *_RECORDS)
+    yield from _laid_on_paper(job)
+    yield from (one.make(job) for one in products_of(job) if one.name not in _IN_PLACE)
     yield Stage.BOOK
     yield make(job, "book")
     yield Warned(job.cautions)
@@ -97,15 +98,15 @@ def _steps(job: BoatJob) -> Steps:
 
 def _made_ready(job: BoatJob) -> Steps:
     """What all further work needs, and may be refused for, before it is shared out."""
-    job.work_out("cautions", "on_paper")
+    job.work_out("cautions", "printed_parts")
     yield from at_saw(job.worked, job.show)
 
 
-def _on_paper(job: BoatJob) -> Steps:
+def _laid_on_paper(job: BoatJob) -> Steps:
     """Tiles here, the roll and saw set-ups beside them."""
     job.work_out("halved")
-    with _beside(job, *_SAW) as saw:
-        with _beside(job, *_ROLL) as roll:
+    with _ahead(job, *_SAW) as saw:
+        with _ahead(job, *_ROLL) as roll:
             yield make(job, "paper")
             if job.wishes.svg_tiles:
                 yield make(job, "svg tiles")
@@ -116,7 +117,7 @@ def _on_paper(job: BoatJob) -> Steps:
 
 
 @contextmanager
-def _beside(job: BoatJob, products: Sequence[str], values: Sequence[str]) -> Iterator[Callable[[], Made]]:
+def _ahead(job: BoatJob, products: Sequence[str], values: Sequence[str]) -> Iterator[Callable[[], Made]]:
     """Make products in a process of its own; what is given waits for them, and has the job know values of that work."""
 
     def work() -> tuple[Made, dict[str, Any]]:

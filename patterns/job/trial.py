@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from patterns.errors import PatternsError
 from patterns.job.boat_job import BoatJob
-from patterns.job.products.wood import sheets_told
+from patterns.job.products.wood_files import sheets_told
 from patterns.job.shared.cutting import pieces_of
 from patterns.job.told import OnNoSheet, OnSheet
 from patterns.parts.cautions import Caution

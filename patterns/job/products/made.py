@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
 from patterns.geometry.short_repr import brief
-from patterns.job.asked.wishes import Wishes
 from patterns.job.boat_job import BoatJob
 from patterns.job.told import Told
+from patterns.job.wishes.wishes import Wishes
 
 Files = Mapping[str, bytes | str]  # by path within the job's folder; text is written as UTF-8
 

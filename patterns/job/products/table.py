@@ -2,48 +2,49 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from patterns.errors import UnknownNameError
 from patterns.job.boat_job import BoatJob
-from patterns.job.products import bench, book, drawings, paper, records, wood
+from patterns.job.products import bench_files, book_files, figure_files, paper_files, pattern_files, wood_files
 from patterns.job.products.made import Made, Product
 
 
 def _book(job: BoatJob) -> Made:
-    return book.make_book(job, files_of(job, (product for product in PRODUCTS if product.name != "book")))
+    own = set(book_files.book_files(job))
+    return book_files.make_book(job, (path for path in files_of(job) if path not in own))
 
 
 PRODUCTS = (
-    Product("svg", "each pattern full size", drawings.svg_files, drawings.make_svg),
-    Product("router", "each part as DXF", wood.router_files, wood.make_router),
-    Product("sheets", "sheets of plywood with the parts laid on them", wood.sheet_files, wood.make_sheets),
-    Product("layout tables", "running measures for tape and batten", bench.table_files, bench.make_tables),
-    Product("fit", "whether the parts fit together", bench.fit_files, bench.make_fit),
-    Product("setting up", "what to measure at the strongback", bench.set_up_files, bench.make_setting_up),
-    Product("bevel boards", "bevels to set the gauge by", bench.board_files, bench.make_boards),
-    Product("saw set-ups", "how each long piece is sawn", bench.saw_files, bench.make_saw_set_ups),
-    Product("paper", "the patterns on pages to tape together", paper.tile_files, paper.make_tiles),
+    Product("svg", "each pattern full size", pattern_files.svg_files, pattern_files.make_svg),
+    Product("router", "each part as DXF", wood_files.router_files, wood_files.make_router),
+    Product("sheets", "sheets of plywood with the parts laid on them", wood_files.sheet_files, wood_files.make_sheets),
+    Product("layout tables", "running measures for tape and batten", bench_files.table_files, bench_files.make_tables),
+    Product("fit", "whether the parts fit together", bench_files.fit_files, bench_files.make_fit),
+    Product("setting up", "what to measure at the strongback", bench_files.set_up_files, bench_files.make_setting_up),
+    Product("bevel boards", "bevels to set the gauge by", bench_files.board_files, bench_files.make_boards),
+    Product("saw set-ups", "how each long piece is sawn", bench_files.saw_files, bench_files.make_saw_set_ups),
+    Product("paper", "the patterns on pages to tape together", paper_files.tile_files, paper_files.make_tiles),
     Product(
         "svg tiles",
         "each page of the patterns as SVG",
-        paper.svg_tile_files,
-        paper.make_svg_tiles,
+        paper_files.svg_tile_files,
+        paper_files.make_svg_tiles,
         wished=lambda wishes: wishes.svg_tiles,
     ),
-    Product("roll", "the patterns on a roll of paper", paper.roll_files, paper.make_roll),
+    Product("roll", "the patterns on a roll of paper", paper_files.roll_files, paper_files.make_roll),
     Product(
         "model",
         "a model to cut from card",
-        paper.model_files,
-        paper.make_model,
+        paper_files.model_files,
+        paper_files.make_model,
         wished=lambda wishes: wishes.scale is not None,
     ),
-    Product("job.json", "every figure, unrounded", records.job_json_files, records.make_job_json),
-    Product("cut list", "every piece of wood", records.cut_list_files, records.make_cut_list),
-    Product("faired table", "the table of offsets as faired", records.faired_files, records.make_faired),
-    Product("lines may be out", "how far each line may be out", records.may_be_out_files, records.make_may_be_out),
-    Product("book", "the job book", book.book_files, _book),
+    Product("job.json", "every figure, unrounded", figure_files.job_json_files, figure_files.make_job_json),
+    Product("cut list", "every piece of wood", figure_files.cut_list_files, figure_files.make_cut_list),
+    Product("faired table", "the table of offsets as faired", figure_files.faired_files, figure_files.make_faired),
+    Product("lines may be out", "how far each may be out", figure_files.may_be_out_files, figure_files.make_may_be_out),
+    Product("book", "the job book", book_files.book_files, _book),
 )
 
 
@@ -61,6 +62,11 @@ def product(name: str) -> Product:
     raise UnknownNameError("product", name, (one.name for one in PRODUCTS))
 
 
-def files_of(job: BoatJob, products: Iterable[Product]) -> Iterator[str]:
-    """The paths of all files of products that the job is wished to have."""
-    return (path for one in products if one.wished(job.wishes) for path in one.files(job))
+def products_of(job: BoatJob) -> Iterator[Product]:
+    """The products of the whole job: all but those that its wishes leave out."""
+    return (one for one in PRODUCTS if one.wished(job.wishes))
+
+
+def files_of(job: BoatJob) -> Iterator[str]:
+    """The paths of all files of the whole job."""
+    return (path for one in products_of(job) for path in one.files(job))

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from patterns.drawing.marks import Drawing
 from patterns.drawing.moved_marks import placed
 from patterns.geometry.short_repr import brief
-from patterns.job.asked.paper_sizes import Printed
 from patterns.job.shared.page_finding import PageOf
+from patterns.job.wishes.paper_sizes import Printed
 from patterns.plates.bench.bench_page import HEIGHT, WIDTH
 from patterns.plates.bench.bench_pages import bench_sheets
 from patterns.plates.bench.bevel_board import bevel_strips

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 
 from patterns.drawing.marks import Drawing
 from patterns.geometry.short_repr import brief
-from patterns.job.asked.wishes import Wishes
 from patterns.job.processes import in_processes
+from patterns.job.wishes.wishes import Wishes
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
 from patterns.plates.pattern.halves import Half, halves

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from patterns.job.boat_job import BoatJob
-from patterns.job.products.bench import table_names
+from patterns.job.products.bench_files import table_names
 from patterns.job.products.made import Made
-from patterns.job.products.paper import ROLL, tiles_name
-from patterns.job.products.wood import dxf_name
+from patterns.job.products.paper_files import ROLL, tiles_name
+from patterns.job.products.wood_files import dxf_name
 from patterns.parts.part import Part
 from patterns.shop.router.contours import Contours
 from patterns.writing.report.fair_tables import FairedTable, bands_file
@@ -40,7 +40,7 @@ def files_by_part(job: BoatJob) -> Mapping[str, Sequence[str]]:
     """By the file name of a part, or of a piece of a joined panel, the paths of the files it is in."""
     parts, pieces = job.shaped.parts, job.shaped.pieces
     tables = {table.part.file_name: table_names(table.part) for table in job.tables}
-    shown, paper = {part.file_name for part in job.on_paper}, (tiles_name(job.paper), ROLL)
+    shown, paper = {part.file_name for part in job.printed_parts}, (tiles_name(job.paper), ROLL)
 
     def of(part: Part, cut: Contours, *others: str) -> tuple[str, ...]:
         printed = paper if part.file_name in shown and others else ()

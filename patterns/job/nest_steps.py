@@ -9,7 +9,7 @@ from patterns.errors import PatternsError
 from patterns.job.boat_job import BoatJob
 from patterns.job.making import Steps, joints
 from patterns.job.products.made import Made
-from patterns.job.products.wood import left_off_by_reason, plywood_files, sheets_told
+from patterns.job.products.wood_files import left_off_by_reason, plywood_files, sheets_told
 from patterns.job.shared.cutting import contours_of, pieces_of
 from patterns.job.told import Stage, Warned
 from patterns.parts.cautions import Caution

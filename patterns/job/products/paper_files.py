@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from patterns.errors import PatternsError
-from patterns.job.asked.paper_sizes import larger_papers
 from patterns.job.boat_job import BoatJob
 from patterns.job.products.made import Made
 from patterns.job.told import ModelPrinted, RollPrinted, TilesPrinted
+from patterns.job.wishes.paper_sizes import larger_papers
 from patterns.tiling.paper.paper import PaperSetup
 from patterns.tiling.roll.card_model import largest_scale, model
 from patterns.tiling.roll.roll_key import roll_pages, running_length

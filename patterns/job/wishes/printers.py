@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 from patterns.errors import InputError, Problem
-from patterns.job.asked.wishes import NO_PRINTER
+from patterns.job.wishes.wishes import NO_PRINTER
 from patterns.reading.settings.read_printers import read_printers
 from patterns.tiling.paper.correction import Correction, correction
 

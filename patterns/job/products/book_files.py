@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from patterns.job.boat_job import BoatJob
-from patterns.job.products.bench import BEVEL_BOARDS, SAW_SET_UPS, SETTING_UP
+from patterns.job.products.bench_files import BEVEL_BOARDS, SAW_SET_UPS, SETTING_UP
+from patterns.job.products.figure_files import files_by_part
 from patterns.job.products.made import Made
-from patterns.job.products.paper import ROLL, tiles_name
-from patterns.job.products.records import files_by_part
+from patterns.job.products.paper_files import ROLL, tiles_name
 from patterns.job.shared.page_finding import PageOf
 from patterns.parts.part import Part
 from patterns.plates.bench.twist_picture import twist_picture
