@@ -87,25 +87,29 @@ def _memory() -> bool:
 
 def _stages() -> None:
     """CPU of each stage in one cold run: on a busy machine it hardly moves, where the clock on the wall does."""
-    from patterns.cli import drawn, hands, loft, main, sheets
-    from patterns.writing import dxf, folder, job, svg
+    from patterns.cli import loft, main
+    from patterns.job import boat_job, processes
+    from patterns.job.shared.drafting import Drafting
+    from patterns.writing.folder.job_folder import JobFolder
+    from patterns.writing.ink import dxf, pdf, svg
+    from patterns.writing.job_json import job_text
 
     stages: list[tuple[ModuleType | type, str, str]] = [
         (loft, "read_boat", "reading"),
-        (loft, "loft", "fairing to parts"),
-        (loft, "ready_to_cut", "router contours"),
-        (drawn.Drawn, "drawings", "plates"),
+        (boat_job, "loft", "fairing to parts"),
+        (boat_job, "contours_of", "router contours"),
+        (Drafting, "all_drawn", "plates"),
         (svg, "svg_text", "SVG"),
         (dxf, "write_dxf", "DXF"),
-        (loft, "_plywood", "nesting"),
-        (sheets, "shared", "small patterns"),
-        (sheets, "tile", "tiles"),
-        (sheets, "rolled", "roll"),
-        (sheets, "pdf_bytes", "PDF"),
-        (job, "job_text", "job.json"),
-        (folder.JobFolder, "write", "folder"),
+        (boat_job, "fill_sheets", "nesting"),
+        (boat_job, "shared", "small patterns"),
+        (boat_job, "tile", "tiles"),
+        (boat_job, "rolled", "roll"),
+        (pdf, "pdf_bytes", "PDF"),
+        (job_text, "job_text", "job.json"),
+        (JobFolder, "write", "folder"),
     ]
-    hands.MOST_HANDS = 1  # CPU of other processes would not be seen
+    processes.MOST_PROCESSES = 1  # CPU of other processes would not be seen
     took = {name: 0.0 for _, _, name in stages}
     for owner, function, name in stages:
         setattr(owner, function, _timed(getattr(owner, function), took, name))
