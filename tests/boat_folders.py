@@ -7,6 +7,35 @@ from pathlib import Path
 
 from commanded import ROOT
 
+EVERYTHING = """
+[[stringer]]
+name = "Fender lath"
+sided = 15
+moulded = 30
+below_sheer = 90
+[inwale]
+sided = 15
+moulded = 30
+[outwale]
+sided = 15
+moulded = 30
+[rub_rail]
+below_sheer = 160
+sided = 12
+moulded = 20
+[keel_batten]
+sided = 80
+moulded = 15
+[skeg]
+sided = 20
+from = 1700
+depth = 60
+[transom.framing]
+sided = 18
+moulded = 40
+"""
+"""Tables of the parts that the sample duckweed has not."""
+
 
 def changed(sample: str, folder: Path, changes: Mapping[str, str], *, more: str = "") -> Path:
     """A folder with a sample in which words of boat.toml are changed, each where it first stands, and more added."""

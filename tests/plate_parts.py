@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from patterns.geometry.arrays import Floats, run_along, unit
 from patterns.parts.part import Bevel, Edge, Mark, Note, Part
+from patterns.parts.role import EdgeKind, MarkKind, Role
 
 
 def frame(
@@ -29,11 +32,12 @@ def frame(
     )
     middle = (foot + half - side) / 2 + 4
     return Part(
-        name="frame 3", hand="none", thickness=thickness, material="white oak", marked_face="after face",
+        name="frame 3", role=Role.FRAME,
+        hand="none", thickness=thickness, material="white oak", marked_face="after face",
         edges=edges, bow="away from you",
         marks=(
             Mark("centre line", np.array([[0.0, low], [0.0, top]])),
-            Mark("base line", np.array([[-half, 0.0], [half, 0.0]])),
+            Mark("base line", np.array([[-half, 0.0], [half, 0.0]]), MarkKind.BASE),
         ),
         remarks=("This after face stands on the station line; the wood lies forward of it.",),
         notes=(
@@ -51,17 +55,17 @@ def side_panel(
     upper = np.column_stack([x, depth + sny * (2 * x / length - 1) ** 2])
     lower = np.column_stack([x + 150.0 * (1 - x / length), sny * 1.3 * (2 * x / length - 1) ** 2])
     marks = tuple(
-        Mark(f"frame {number + 1}", np.array([lower[k], upper[k]]))
+        Mark(f"frame {number + 1}", np.array([lower[k], upper[k]]), MarkKind.FRAME)
         for number, k in enumerate(np.linspace(40, 370, frames).astype(int))
     )
     edges = (
-        _edge("chine", lower, run, thickness, winding=2.0),
+        replace(_edge("chine", lower, run, thickness, winding=2.0), kind=EdgeKind.CHINE),
         _edge("transom", np.array([lower[-1], upper[-1]]), 1.2, thickness),
         _edge("sheer", upper[::-1], 0.0, thickness),
         _edge("stem", np.array([upper[0], lower[0]]), -4.0, thickness),
     )
     return Part(
-        name="side panel", hand="starboard", thickness=thickness, material="marine plywood",
+        name="side panel", role=Role.PANEL, hand="starboard", thickness=thickness, material="marine plywood",
         marked_face="inside face", edges=edges, bow="left", marks=marks,
         notes=tuple(Note("X", (float(m.points[0, 0]) + 25, float(m.points[0, 1]) + 120)) for m in marks),
         remarks=(
@@ -84,7 +88,8 @@ def transom(*, half: float = 580.0, height: float = 410.0, crown: float = 70.0, 
     turn = np.linspace(0.0, -2 * np.pi, 40, endpoint=False)
     hole = np.column_stack([0.55 * half + 12 * np.cos(turn), 40 + 12 * np.sin(turn)])
     return Part(
-        name="transom", hand="none", thickness=19.0, material="white oak", marked_face="after face", edges=edges,
+        name="transom", role=Role.TRANSOM,
+        hand="none", thickness=19.0, material="white oak", marked_face="after face", edges=edges,
         bow="away from you", holes=(hole,),
         marks=(
             Mark("centre line", np.array([[0.0, -20.0], [0.0, height + crown + 10]])),
@@ -104,7 +109,8 @@ def rail(*, length: float = 2600.0, depth: float = 32.0) -> Part:
         _edge("upper", upper[::-1], 1.5, 19.0, winding=2.0),
         _edge("fore end", np.array([upper[0], lower[0]]), 0.0, 19.0),
     )
-    return Part("inwale", "port", 19.0, "white oak", "face against the planking", edges, bow="left", count=2)
+    face = "face against the planking"
+    return Part("inwale", "port", 19.0, "white oak", face, edges, bow="left", count=2, role=Role.INWALE)
 
 
 def _edge(name: str, points: Floats, run: float, thickness: float, *, winding: float = 1.0) -> Edge:

@@ -27,6 +27,7 @@ from patterns.geometry.development import develop
 from patterns.geometry.ruled import Ruled
 from patterns.job.shared.bench_words import at_saw
 from patterns.parts.part import Edge, Part
+from patterns.parts.role import Role
 from patterns.parts.whole import Job, loft
 from patterns.plates.bench.bench_pages import bench_sheets
 from patterns.plates.pattern.halves import halves
@@ -292,7 +293,7 @@ def _triangle(turn: float, *, mirrored: bool) -> Part:
     edges = tuple(
         Edge(str(k), line, line, ()) for k, line in enumerate(np.stack([corners, np.roll(corners, -1, axis=0)], axis=1))
     )
-    return Part("knee", "none", 19.0, "oak", "either face", edges)
+    return Part("knee", "none", 19.0, "oak", "either face", edges, role=Role.KNEE)
 
 
 @pytest.mark.parametrize("turn", np.linspace(0.0, 3.0, 7))

@@ -7,43 +7,16 @@ import tomllib
 from pathlib import Path
 
 import pytest
-from boat_folders import changed
+from boat_folders import EVERYTHING, changed
 from sample_jobs import SAMPLES
 
 from patterns.cli.main import main
-from patterns.parts.materials import NOT_STATED, Plywood, material_key
+from patterns.parts.materials import NOT_STATED, Plywood
 from patterns.parts.whole import Job, loft
 from patterns.reading.boat.boat_toml import BoatFile, read_boat
 from patterns.shop.nest.off_sheets import WhyOff, cautions_of_sheets, why_off
 from patterns.shop.nest.sheet_stock import Clearances, SheetRoom, SheetStock
 
-EVERYTHING = """
-[[stringer]]
-name = "Fender lath"
-sided = 15
-moulded = 30
-below_sheer = 90
-[inwale]
-sided = 15
-moulded = 30
-[outwale]
-sided = 15
-moulded = 30
-[rub_rail]
-below_sheer = 160
-sided = 12
-moulded = 20
-[keel_batten]
-sided = 80
-moulded = 15
-[skeg]
-sided = 20
-from = 1700
-depth = 60
-[transom.framing]
-sided = 18
-moulded = 40
-"""
 ANY_MATERIAL = r"(?m)^(\w*material\s*=.*)$"
 
 
@@ -83,7 +56,7 @@ def test_writing_the_keys_that_are_told_states_the_material_of_every_part(
     assert {part.material for part in job.to_cut} == {NOT_STATED}
     [told] = warned(read, job)
     keys = dict.fromkeys(re.findall(r"\((\[+[a-z_.]+\]+ \w+)\)", told))
-    assert len(keys) == len({material_key(part.name) for part in job.to_cut}) >= 7
+    assert len(keys) == len({part.material_key for part in job.to_cut}) >= 7
     for key in keys:
         with_key(boat, key)
     read, job = lofted(boat)

@@ -25,6 +25,7 @@ from patterns.parts.frames.notches import NO_FASTENING
 from patterns.parts.long.longitudinals import solids as solids_of
 from patterns.parts.long.solids import Solid
 from patterns.parts.part import Part
+from patterns.parts.role import Role
 from patterns.parts.stands import stand_frame
 from patterns.parts.whole import loft
 
@@ -326,7 +327,7 @@ def corner_log(name: str) -> tuple[Solid, Solid]:
         corner, across = side[0], (bottom[-8] - bottom[-1]) / np.linalg.norm(bottom[-8] - bottom[-1])
         flat = np.stack([corner, corner + 60 * up, corner + 60 * up + 38 * across, corner + 38 * across])
         faces.append(np.column_stack([np.full(4, x), flat]))
-    starboard = Solid("chine log", "starboard", np.stack(faces, axis=1))
+    starboard = Solid("chine log", "starboard", np.stack(faces, axis=1), role=Role.LOG)
     return starboard, starboard.mirrored()
 
 

@@ -20,6 +20,7 @@ from patterns.parts.asked.rules import Boat, FrameJoint, FrameKind, StationFace
 from patterns.parts.edges import make_edge, mirrored
 from patterns.parts.panels.joints import join
 from patterns.parts.part import Mark, Note, Part
+from patterns.parts.role import EdgeKind, MarkKind, Role
 from patterns.parts.stands import stand_frame
 from patterns.parts.whole import Job, loft
 
@@ -101,19 +102,29 @@ def lopsided(*, upright: bool) -> Part:
     out = np.array([[-3.0, -2.0], [5.0, -4.0], [6.0, 7.0], [-8.0, 9.0]])
     far = ring + out
     edges = tuple(
-        make_edge(name, np.stack([ring[n], ring[n - 3]]), np.stack([far[n], far[n - 3]]), thickness=12.0)
-        for n, name in enumerate(("chine starboard", "transom", "sheer", "notch chine log starboard"))
+        make_edge(name, np.stack([ring[n], ring[n - 3]]), np.stack([far[n], far[n - 3]]), thickness=12.0, kind=kind)
+        for n, (name, kind) in enumerate(
+            (
+                ("chine starboard", EdgeKind.CHINE),
+                ("transom", EdgeKind.NET),
+                ("sheer", EdgeKind.LAPPING),
+                ("notch chine log starboard", EdgeKind.NOTCH),
+            )
+        )
     )
     return Part(
         name="board",
+        role=Role.PANEL,
         hand="starboard",
         thickness=12.0,
         material="oak",
         marked_face="inside face",
         edges=edges,
         marks=(
-            Mark("frame 1", np.array([[150.0, 70.0], [170.0, 190.0]])),
-            Mark("inside of side, starboard", np.array([[210.0, 90.0], [300.0, 120.0], [400.0, 100.0]])),
+            Mark("frame 1", np.array([[150.0, 70.0], [170.0, 190.0]]), MarkKind.FRAME),
+            Mark(
+                "inside of side, starboard", np.array([[210.0, 90.0], [300.0, 120.0], [400.0, 100.0]]), MarkKind.LAPPED
+            ),
         ),
         holes=(np.array([[300.0, 150.0], [330.0, 150.0], [330.0, 190.0], [310.0, 170.0]]),),
         notes=(Note("X", (180.0, 100.0)), Note("STARBOARD", (250.0, 200.0))),

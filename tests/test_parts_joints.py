@@ -16,6 +16,7 @@ from patterns.parts.edges import make_edge, mirrored
 from patterns.parts.panels.joint_places import Bend, check_places, choose_places
 from patterns.parts.panels.joints import JoinedPanel, join
 from patterns.parts.part import Mark, Part
+from patterns.parts.role import MarkKind, Role
 from patterns.parts.whole import Job, loft
 from tests.boats import saltmeadow
 
@@ -40,8 +41,9 @@ def panel() -> Part:
         edge("sheer", upper),
         edge("stem", np.stack([upper[-1], lower[0]])),
     )
-    frame = Mark("frame 4", np.array([[2300.0, 10.0], [2300.0, 555.0]]))
-    return Part("side panel", "starboard", THICKNESS, "marine plywood", "inside face", edges, marks=(frame,))  # type: ignore[arg-type]
+    frame = Mark("frame 4", np.array([[2300.0, 10.0], [2300.0, 555.0]]), MarkKind.FRAME)
+    what = ("side panel", "starboard", THICKNESS, "marine plywood", "inside face")
+    return Part(*what, edges, marks=(frame,), role=Role.PANEL)  # type: ignore[arg-type]
 
 
 def wood(part: Part) -> shapely.Polygon:

@@ -10,13 +10,15 @@ from hypothesis import strategies as st
 from patterns.errors import ShapeError
 from patterns.geometry.cuts import Plane, station_plane
 from patterns.parts.long.solids import Solid
+from patterns.parts.role import Role
 
 
 def bar(slope: float) -> Solid:
     """A square bar 20 mm each way, from x = 0 to 1000, rising and widening by ``slope``; its ends are square to x."""
     x = np.linspace(0.0, 1000.0, 11)
     square = np.array([[0, 0], [20, 0], [20, 20], [0, 20]], dtype=np.float64)
-    return Solid("bar", "starboard", np.stack([np.stack([x, a + slope * x, b + slope * x], axis=1) for a, b in square]))
+    corners = [np.stack([x, a + slope * x, b + slope * x], axis=1) for a, b in square]
+    return Solid("bar", "starboard", np.stack(corners), role=Role.STRINGER)
 
 
 @given(st.floats(-0.5, 0.5), st.floats(0.0, 1000.0))

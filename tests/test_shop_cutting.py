@@ -18,6 +18,7 @@ from patterns.geometry.arrays import Floats
 from patterns.parts.asked.joint_rules import JointKind, JointSizes
 from patterns.parts.panels.joints import JoinedPanel, join
 from patterns.parts.part import Bevel, Edge, Mark, Note, Part
+from patterns.parts.role import EdgeKind, MarkKind, Role
 from patterns.shop.router.contours import Contours, Scored
 from patterns.shop.router.cut_lines import cut_edges
 from patterns.shop.router.cutter import relieved, unreachable
@@ -43,7 +44,7 @@ def block(runs: tuple[float, float, float, float], *, thickness: float = 20.0) -
         Edge(name, near[k : k + 2], far[k : k + 2], tuple(Bevel(a, np.arctan2(run, thickness), run) for a in (0, 100)))
         for k, (name, run) in enumerate(zip(("bottom", "right", "top", "left"), runs, strict=True))
     )
-    return Part("board", "none", thickness, "oak", "after face", edges)
+    return Part("board", "none", thickness, "oak", "after face", edges, role=Role.TRANSOM)
 
 
 def notched(*, width: float = 40.0, depth: float = 60.0) -> Part:
@@ -57,8 +58,12 @@ def notched(*, width: float = 40.0, depth: float = 60.0) -> Part:
         "top left": [[low, 200], [0, 200]],
         "left": [[0, 200], [0, 0]],
     }
-    edges = tuple(Edge(name, np.array(run, float), np.array(run, float), SQUARE) for name, run in runs.items())
-    return Part("board", "none", 20.0, "oak", "after face", edges)
+    kinds = {"notch for a test": EdgeKind.NOTCH}
+    edges = tuple(
+        Edge(name, np.array(run, float), np.array(run, float), SQUARE, kinds.get(name, EdgeKind.NET))
+        for name, run in runs.items()
+    )
+    return Part("board", "none", 20.0, "oak", "after face", edges, role=Role.TRANSOM)
 
 
 @pytest.mark.parametrize(
@@ -248,7 +253,7 @@ def test_a_material_without_strokes_is_told_and_the_thickness_engraved() -> None
 
 
 def test_a_name_without_strokes_is_engraved_by_number_and_plain_english_and_told() -> None:
-    parts = [replace(plate_parts.frame(), name="frame ə"), replace(plate_parts.rail(), name="ə", plain_name="stringer")]
+    parts = [replace(plate_parts.frame(), name="frame ə"), replace(plate_parts.rail(), name="ə", role=Role.STRINGER)]
     frame, rail = ready_to_cut(parts, RouterRules(), boat="Test", show="mm", numbers={"frame ə": 7, "ə, port": 12})
     assert "it engraves 'part 7: frame'" in frame.cautions[0]
     assert "it engraves 'part 12: stringer, port'" in rail.cautions[0]
@@ -302,11 +307,13 @@ def test_marks_and_notes_of_planking_find_each_other_when_mirrored() -> None:
     """Wood aft of a frame's line on one hand lies aft of it on the other."""
     x = np.array([[0.0, 0], [400, 0], [400, 300], [0, 300], [0, 0]])
     edges = tuple(Edge(name, x[k : k + 2], x[k : k + 2], SQUARE) for k, name in enumerate(("chine", "a", "sheer", "b")))
-    marks = (Mark("frame 1", np.array([[200.0, 0], [200, 300]])),)
+    marks = (Mark("frame 1", np.array([[200.0, 0], [200, 300]]), MarkKind.FRAME),)
     rules = RouterRules(pilot=2.0, pilot_edge=10.0, pilot_spacing=500.0, frame_spacing=100.0, frame_sided=20.0)
     for way in (1.0, -1.0):
         panel = Part(
-            "side panel", "port", 9.0, "ply", "inside face", edges, marks, notes=(Note("X", (200 + 14 * way, 150.0)),)
+            *("side panel", "port", 9.0, "ply", "inside face", edges, marks),
+            notes=(Note("X", (200 + 14 * way, 150.0)),),
+            role=Role.PANEL,
         )
         inner = [hole.at for hole in made(panel, rules).drilled if 30 < hole.at[1] < 270 and 100 < hole.at[0] < 300]
         assert inner
@@ -321,7 +328,7 @@ def test_an_edge_left_without_length_is_a_corner(size: float) -> None:
         Edge(name, corners[k : k + 2], corners[k : k + 2], SQUARE)
         for k, name in enumerate(("lower", "after end", "sliver", "upper", "fore end"))
     )
-    runs = cut_edges(Part("board", "none", 9.0, "ply", "top", edges), RouterRules())
+    runs = cut_edges(Part("board", "none", 9.0, "ply", "top", edges, role=Role.THWART), RouterRules())
     assert len(runs) == 4
     for run, after in zip(runs, (*runs[1:], runs[0]), strict=True):
         np.testing.assert_array_equal(run[-1], after[0])
@@ -418,14 +425,15 @@ def test_a_corner_board_with_a_notch_at_its_head_is_cut_alike_on_both_hands() ->
         "notch inwale": ([[-142, 585], [-137, 554.5], [-160, 544.8]], [[-168, 585], [-159, 535.2], [-182, 525.3]]),
         "side": ([[-160, 544.8], [-400, 0]], [[-182, 525.3], [-420, -20]]),
     }
+    bevels, kinds = (Bevel(0.0, 0.6, 20.0), Bevel(100.0, 0.6, 20.0)), {"notch inwale": EdgeKind.NOTCH}
     edges = [
-        Edge(name, np.array(near, float), np.array(far, float), (Bevel(0.0, 0.6, 20.0), Bevel(100.0, 0.6, 20.0)))
+        Edge(name, np.array(near, float), np.array(far, float), bevels, kinds.get(name, EdgeKind.NET))
         for name, (near, far) in runs.items()
     ]
     over = np.array([-1.0, 1.0])
-    turned = [Edge(one.name, one.points[::-1] * over, one.far[::-1] * over, one.bevels) for one in edges[::-1]]
+    turned = [replace(one, points=one.points[::-1] * over, far=one.far[::-1] * over) for one in edges[::-1]]
     port, starboard = (
-        shapely.Polygon(np.concatenate(cut_edges(Part("board", "none", 30.0, "oak", "after face", tuple(each)), RULES)))
+        shapely.Polygon(np.concatenate(cut_edges(replace(block((0.0,) * 4), edges=tuple(each)), RULES)))
         for each in (edges, turned)
     )
     assert port.is_valid

@@ -16,6 +16,7 @@ from patterns.errors import ShapeError
 from patterns.geometry.arc_lines import ArcLine
 from patterns.geometry.arrays import Floats
 from patterns.parts.part import Bevel, Edge, Mark, Part
+from patterns.parts.role import EdgeKind, MarkKind, Role
 from patterns.shop.nest.sheet_stock import SheetStock, Strip
 from patterns.shop.router.contours import Contours, Drilled
 from patterns.shop.router.router_parts import contours_of
@@ -38,17 +39,18 @@ def hollow_panel() -> Part:
     square = (Bevel(0.0, 0.0, 0.0),)
     return Part(
         name="side panel",
+        role=Role.PANEL,
         hand="port",
         thickness=9.5,
         material="marine plywood",
         marked_face="inside face",
         edges=(
-            Edge("chine", lower, lower + np.array([0.0, 0.6]), bevels),
+            Edge("chine", lower, lower + np.array([0.0, 0.6]), bevels, EdgeKind.CHINE),
             Edge("transom", after, after, square),
             Edge("sheer", upper, upper, square),
             Edge("stem", fore, fore, square),
         ),
-        marks=(Mark("frame 1", np.array([[300.0, 60.0], [310.0, 330.0]])),),
+        marks=(Mark("frame 1", np.array([[300.0, 60.0], [310.0, 330.0]]), MarkKind.FRAME),),
         holes=(hole,),
     )
 
@@ -230,7 +232,7 @@ def test_gdal_reads_the_same_areas(tmp_path: Path, monkeypatch: pytest.MonkeyPat
 def test_a_crossing_outline_is_refused() -> None:
     bow_tie = np.array([[0, 0], [100, 100], [100, 0], [0, 100], [0, 0]], float)
     part = Part(
-        "knee", "none", 18.0, "oak", "upper face",
+        "knee", "none", 18.0, "oak", "upper face", role=Role.KNEE,
         edges=tuple(Edge("edge", bow_tie[n : n + 2], bow_tie[n : n + 2], ()) for n in range(4)),
     )  # fmt: skip
     with pytest.raises(ShapeError, match="knee: its edge 'edge' crosses itself"):

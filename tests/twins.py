@@ -52,19 +52,24 @@ def unlike(port: Part, starboard: Part, within: float = 1e-6) -> list[str]:
     return [
         *_figures(port, starboard),
         *_edges(port, starboard, over, within),
-        *_lines("mark", [(m.name, m.points) for m in port.marks], _turned(starboard, over), within),
+        *_lines("mark", _marks(port), _turned(starboard, over), within),
         *_lines("hole", [("", _ring(h)) for h in port.holes], [("", _ring(over(h))) for h in starboard.holes], within),
         *_notes(port, starboard, over, within),
     ]
 
 
+def _marks(part: Part) -> list[tuple[str, Floats]]:
+    """Marks by what they are called and what they are for."""
+    return [(f"{mark.name} ({mark.kind})", mark.points) for mark in part.marks]
+
+
 def _turned(starboard: Part, over: Over) -> list[tuple[str, Floats]]:
-    return [(other_hand(mark.name), over(mark.points)) for mark in starboard.marks]
+    return [(other_hand(name), over(points)) for name, points in _marks(starboard)]
 
 
 def _figures(port: Part, starboard: Part) -> Iterator[str]:
-    same = ("name", "thickness", "material", "bow", "count", "grain", "thickness_is", "line", "proud", "crown")
-    for key in same:
+    same = ("name", "role", "strake", "thickness", "material", "material_key", "bow", "count", "grain", "thickness_is")
+    for key in (*same, "line", "proud", "crown"):
         if getattr(port, key) != getattr(starboard, key):
             yield f"{key}: {getattr(port, key)!r}, {getattr(starboard, key)!r}"
     if port.marked_face != starboard.marked_face:
@@ -96,6 +101,8 @@ def _edges(port: Part, starboard: Part, over: Over, within: float) -> Iterator[s
 
 
 def _edge(ours: Edge, theirs: Edge, over: Over, within: float) -> Iterator[str]:
+    if ours.kind is not theirs.kind:
+        yield f"edge {ours.name}: {ours.kind}, {theirs.kind}"
     for face in ("points", "far"):
         away = _apart(getattr(ours, face), over(getattr(theirs, face))[::-1])
         if away > within:

@@ -62,6 +62,7 @@ def end_cut(end: End, *, aft: bool) -> Profile:
 class Planking:
     thickness: float  # mm, as measured
     material: str
+    table: str = "planking.side"  # of boat.toml, where it is said
 
 
 class LinesTo(StrEnum):

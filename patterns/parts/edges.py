@@ -10,7 +10,8 @@ import numpy as np
 from patterns.errors import while_making
 from patterns.geometry.arrays import Floats, evenly, run_along
 from patterns.geometry.outlines import across, thinned, unlooped
-from patterns.parts.part import Bevel, Edge, Mark, Note, Part
+from patterns.parts.part import Bevel, Edge, Note, Part
+from patterns.parts.role import EdgeKind
 
 BEVEL_SPACING = 150.0  # mm; the trade marks a bevel at least every 12 in (300 mm), common practice
 
@@ -23,6 +24,7 @@ def make_edge(
     thickness: float,
     at: Floats | None = None,
     far_line: Floats | None = None,
+    kind: EdgeKind = EdgeKind.NET,
 ) -> Edge:
     """An edge from its line on the marked face and on the far face, both counter-clockwise.
 
@@ -40,15 +42,16 @@ def make_edge(
         runs = across(points, far if far_line is None else far_line, at)
     angles = np.arctan2(runs, thickness)
     bevels = tuple(Bevel(float(a), float(b), float(r)) for a, b, r in zip(at, angles, runs, strict=True))
-    return Edge(name, thinned(points), thinned(far), bevels)
+    return Edge(name, thinned(points), thinned(far), bevels, kind)
 
 
-def square_edge(name: str, points: Floats, far: Floats | None = None) -> Edge:
+def square_edge(name: str, points: Floats, far: Floats | None = None, *, kind: EdgeKind = EdgeKind.NET) -> Edge:
     """An edge cut square: both faces end on the same line, ``far`` where its neighbours' bevels end it elsewhere."""
     line = thinned(points)
     length = float(run_along(line)[-1])
     at = evenly(length, max(2, int(np.ceil(length / (2 * BEVEL_SPACING))) + 1))
-    return Edge(name, line, line if far is None else thinned(far), tuple(Bevel(float(a), 0.0, 0.0) for a in at))
+    bevels = tuple(Bevel(float(a), 0.0, 0.0) for a in at)
+    return Edge(name, line, line if far is None else thinned(far), bevels, kind)
 
 
 def mirrored(part: Part, *, upright: bool = False) -> Part:
@@ -67,7 +70,7 @@ def mirrored(part: Part, *, upright: bool = False) -> Part:
         hand="port" if part.hand == "starboard" else "starboard",
         flat=None,
         edges=edges,
-        marks=tuple(Mark(_other_hand(mark.name), over(mark.points)) for mark in part.marks),
+        marks=tuple(replace(mark, name=_other_hand(mark.name), points=over(mark.points)) for mark in part.marks),
         holes=tuple(over(hole)[::-1] for hole in part.holes),
         notes=tuple(
             Note(_other_hand(note.text), (float(x), float(y)))
@@ -92,4 +95,5 @@ def _other_hand(words: str) -> str:
 def _reversed(edge: Edge) -> Edge:
     length = float(run_along(edge.points)[-1])
     bevels = tuple(replace(bevel, along=length - bevel.along) for bevel in edge.bevels[::-1])
-    return Edge(_other_hand(edge.name), edge.points[::-1], edge.far[::-1], bevels)
+    name = _other_hand(edge.name)
+    return replace(edge, name=name, points=edge.points[::-1], far=edge.far[::-1], bevels=bevels)

@@ -5,14 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, TypeVar
 
 import numpy as np
 import shapely
 
+from patterns.errors import UnknownNameError
 from patterns.geometry.arrays import Floats, one_back, read_only
 from patterns.geometry.development import Flat
 from patterns.geometry.short_repr import brief, one_line
+from patterns.parts.role import EdgeKind, MarkKind, Role
 
 Hand = Literal["port", "starboard", "none"]
 
@@ -51,6 +53,7 @@ class Edge:
     points: Floats  # (n, 2) mm, net line on the marked face
     far: Floats  # (m, 2) mm, the same edge on the far face
     bevels: tuple[Bevel, ...]
+    kind: EdgeKind = EdgeKind.NET
 
     __repr__ = brief
 
@@ -65,11 +68,16 @@ class Mark:
 
     name: str
     points: Floats  # (n, 2) mm
+    kind: MarkKind = MarkKind.LINE
+    short: str = ""  # what it is called where the name tells a figure too: "2-3-4 up"
 
     __repr__ = brief
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "points", read_only(self.points, columns=2))
+
+
+_Drawn = TypeVar("_Drawn", Edge, Mark)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -96,6 +104,7 @@ class Part:
     """One pattern. The marked face is towards the reader; the far face lies ``thickness`` behind it."""
 
     name: str  # "side panel", "frame 3"
+    role: Role = field(kw_only=True)
     hand: Hand
     thickness: float  # mm
     material: str
@@ -117,9 +126,11 @@ class Part:
     line: str = ""  # where in the boat the net line lies: "inside of planking"
     proud: float = 0.0  # mm left by the saw outside the net line, for the plane
     crown: float = 0.0  # mm the wood rises above the marked face on the centre line: got out so much thicker
-    plain_name: str = ""  # what it is in plain English, where the name is one its builder chose: "stringer"
     strake: str = ""  # of a panel, the strake it is
     flat: Flat | None = None  # of a panel as it is unrolled: which place of the skin lies where in the pattern
+    of: str = ""  # of a piece, the title of the pattern that shows it together with the others
+    material_key: str = ""  # where boat.toml states its material: "[planking.side] material"
+    upside_down: bool = False  # drawn with its upper edge at the bottom, as the other hand's pattern turned over
 
     def __repr__(self) -> str:
         across, up = np.ptp(self.outline, axis=0) if self.edges else (0.0, 0.0)
@@ -130,6 +141,58 @@ class Part:
     @property
     def title(self) -> str:
         return self.name if self.hand == "none" else f"{self.name}, {self.hand}"
+
+    def edge(self, name: str) -> Edge:
+        """The edge of a name. What notches and limbers have cut one into has one name: `edges_of` gives all of it.
+
+        Raises
+        ------
+        UnknownNameError
+            No edge has it.
+        LookupError
+            More than one has it.
+        """
+        return self._one(self.edges_of(name), "edge", "edges_of")
+
+    def edges_of(self, name: str) -> tuple[Edge, ...]:
+        """All edges of a name, counter-clockwise.
+
+        Raises
+        ------
+        UnknownNameError
+            None has it.
+        """
+        return _named(self.edges, f"edge of {self.title}", name)
+
+    def mark(self, name: str) -> Mark:
+        """The mark of a name. A frame has two of its sheer, port and starboard: `marks_of` gives both.
+
+        Raises
+        ------
+        UnknownNameError
+            No mark has it.
+        LookupError
+            More than one has it.
+        """
+        return self._one(self.marks_of(name), "mark", "marks_of")
+
+    def marks_of(self, name: str) -> tuple[Mark, ...]:
+        """All marks of a name.
+
+        Raises
+        ------
+        UnknownNameError
+            None has it.
+        """
+        return _named(self.marks, f"mark of {self.title}", name)
+
+    def _one(self, found: Sequence[_Drawn], what: str, every: str) -> _Drawn:
+        if len(found) > 1:
+            name = found[0].name
+            raise LookupError(
+                f"{what} of {self.title}: found {len(found)} named '{name}', expected one: {every} gives them all"
+            )
+        return found[0]
 
     @property
     def file_name(self) -> str:
@@ -156,6 +219,13 @@ class Part:
     def far_outline(self) -> Floats:
         """(n, 2) mm, the outline on the far face, in the marked face's axes."""
         return joined([edge.far for edge in self.edges])
+
+
+def _named(drawn: Sequence[_Drawn], what: str, name: str) -> tuple[_Drawn, ...]:
+    found = tuple(one for one in drawn if one.name == name)
+    if not found:
+        raise UnknownNameError(what, name, dict.fromkeys(one.name for one in drawn))
+    return found
 
 
 def longways(ring: Floats) -> float:

@@ -17,6 +17,7 @@ from patterns.geometry.arrays import Floats, dots, lengths, one_back, one_on, un
 from patterns.geometry.outlines import thinned
 from patterns.parts.edges import make_edge, square_edge
 from patterns.parts.part import Edge, joined
+from patterns.parts.role import EdgeKind
 
 SPECK = 0.05  # mm; an edge shorter than this is rounding's
 CRUMB = 0.5  # mm2; a cut leaves pieces smaller than this only by rounding
@@ -35,6 +36,7 @@ class Line:
     points: Floats  # (n, 2) mm
     cornered: bool = False
     square: bool = False
+    kind: EdgeKind = EdgeKind.NET
 
     @cached_property
     def drawn(self) -> LineString:
@@ -61,7 +63,7 @@ class Shape:
     ring: Polygon
     lines: tuple[Line, ...]
 
-    def without(self, cut: Floats, name: str, *, square: bool = False) -> Shape:
+    def without(self, cut: Floats, name: str, *, square: bool = False, kind: EdgeKind = EdgeKind.NET) -> Shape:
         """The wood left when a closed shape (n, 2) has been cut out of it.
 
         Raises
@@ -69,7 +71,7 @@ class Shape:
         ShapeError
             Where the cut leaves more than one piece, or none.
         """
-        lines = (*self.lines, Line(name, closed(cut), cornered=True, square=square))
+        lines = (*self.lines, Line(name, closed(cut), cornered=True, square=square, kind=kind))
         with _no_crossing(name):
             left = self.ring.difference(Polygon(cut))
         return replace(self, ring=_one(left, name), lines=lines)
@@ -79,8 +81,8 @@ class Shape:
         return replace(self, lines=tuple(replace(line, square=True) for line in self.lines))
 
     def parted(self, region: Floats, name: str) -> tuple[tuple[Shape, ...], tuple[Shape, ...]]:
-        """The pieces inside and those outside a closed region (n, 2), from left to right."""
-        lines = (*self.lines, Line(name, closed(region), cornered=True, square=True))
+        """The timbers inside and those outside a closed region (n, 2), from left to right."""
+        lines = (*self.lines, Line(name, closed(region), cornered=True, square=True, kind=EdgeKind.TIMBERS))
         over = Polygon(region)
         with _no_crossing(name):
             halves = (self.ring.intersection(over), self.ring.difference(over))
@@ -164,10 +166,10 @@ def edges_of(near: Shape, far: Shape, *, thickness: float) -> tuple[Edge, ...]:
 
 def _edge(points: Floats, far: Floats, far_line: Line, thickness: float) -> Edge:
     if far_line.square:
-        return square_edge(far_line.name, points, far)
+        return square_edge(far_line.name, points, far, kind=far_line.kind)
     # What is left between two cuts may be shorter on one face: its bevel is that of the whole line.
     whole = None if far_line.cornered else far_line.points
-    return make_edge(far_line.name, points, far, thickness=thickness, far_line=whole)
+    return make_edge(far_line.name, points, far, thickness=thickness, far_line=whole, kind=far_line.kind)
 
 
 def closed(points: Floats) -> Floats:

@@ -24,8 +24,14 @@ class FrameStand:
     far: Plane
     named_face: str  # "after face" or "fore face"
     wood: float  # -1 where the wood lies forward of the marked face, +1 aft
-    called: str = ""  # what it is called where it is no frame of the boat
+    called: str = ""  # what it is called where it is no frame of the boat but the framing of a transom
+    material_key: str = "[frames] material"  # where boat.toml states its material
     off_station: float = 0.0  # mm the marked face stands aft of the station line: only a mould's may not stand on it
+
+    @property
+    def line(self) -> str:
+        """What the line is called, on all that it crosses, where its marked face stands."""
+        return f"frame {self.place.name}"
 
 
 def stand_frame(hull: Hull, rules: FrameRules, place: FramePlace) -> FrameStand:

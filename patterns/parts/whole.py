@@ -36,11 +36,10 @@ from patterns.parts.panels.long_panels import LongPanels, join_long_panels
 from patterns.parts.panels.mating import Mating, matings
 from patterns.parts.panels.panels import panels
 from patterns.parts.part import Part
+from patterns.parts.role import TIMBERS
 from patterns.parts.stands import FrameStand, stand_frame
 from patterns.units.lengths import write_length
 
-FLOOR = " floor timber"  # a frame that has one is made of timbers; its own pattern is for setting them up
-TIMBERS = (FLOOR, " side timber")
 LOOK_FIRST = 3  # offsets named when a hull cannot be made of a table
 DOUBTED = 1.0  # log odds from which they are: less than it takes to accuse a figure where the hull can be made
 SUSPECT_MOVE = 6.35  # mm (1/4 in); offsets moved further are suspect, common practice, no single source
@@ -66,17 +65,17 @@ class Job:
         return one_line(self, f"{self.boat.name}: {len(self.parts)} parts, {len(self.warnings)} warnings")
 
     def part(self, title: str) -> Part:
-        """The part of a title, such as "frame 3" or "side panel, port".
+        """The part of a title, such as "frame 3" or "side panel, port"; of a joined panel its pieces too.
 
         Raises
         ------
         UnknownNameError
             No part has it: a PatternsError and a KeyError, with the titles most like it.
         """
-        for part in self.parts:
-            if part.title == title:
-                return part
-        raise UnknownNameError("part", title, (part.title for part in self.parts))
+        parts = {part.title: part for part in (*self.parts, *self.pieces)}
+        if title not in parts:
+            raise UnknownNameError("part", title, (part.title for part in self.parts))
+        return parts[title]
 
     @property
     def pieces(self) -> tuple[Part, ...]:
@@ -86,7 +85,7 @@ class Job:
     @property
     def timbers(self) -> tuple[Part, ...]:
         """What the patterns of whole sawn frames show already, as far as their joint lines."""
-        return tuple(part for part in self.parts if part.name.endswith(TIMBERS))
+        return tuple(part for part in self.parts if part.role in TIMBERS)
 
     @property
     def numbers(self) -> dict[str, int]:
@@ -97,8 +96,8 @@ class Job:
     def to_cut(self) -> tuple[Part, ...]:
         """Every piece of wood: joined panels and sawn frames by the pieces they are made of."""
         cut: dict[str, tuple[Part, ...]] = {joined.panel.title: joined.cut for joined in self.long_panels.joined}
-        timbers = {part.name.removesuffix(FLOOR) for part in self.parts if part.name.endswith(FLOOR)}
-        cut |= dict.fromkeys(timbers, ())
+        # A frame's own pattern is for setting up the timbers it is made of.
+        cut |= {timber.of: () for timber in self.timbers}
         return tuple(piece for part in self.parts for piece in cut.get(part.title, (part,)))
 
 
@@ -196,7 +195,7 @@ def _joined(job: Job) -> Job:
     boat = job.boat
     if boat.joints is None:
         return job
-    wood = {f"frame {stand.place.name}": stand.wood * own.sided for own, stand in job.stands}
+    wood = {stand.line: stand.wood * own.sided for own, stand in job.stands}
 
     def write(length: float) -> str:
         return write_length(length, boat.show)

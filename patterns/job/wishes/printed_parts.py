@@ -48,8 +48,8 @@ def left_off(job: Job, printed: Sequence[Part], only: Sequence[str]) -> tuple[st
     """What the front page says of patterns that have no sheets."""
     words = f"These are not all sheets of the boat, only those of: {'; '.join(only)}." if only else ""
     shown = {part.file_name for part in printed}
-    frames = tuple(f"{part.name} " for part in printed)
-    gone = [part for part in job.timbers if part.file_name not in shown and part.name.startswith(frames)]
+    frames = {part.title for part in printed}
+    gone = [part for part in job.timbers if part.file_name not in shown and part.of in frames]
     return tuple(filter(None, (words, TIMBERS_LEFT_OFF if gone else "")))
 
 

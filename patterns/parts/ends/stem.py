@@ -11,7 +11,7 @@ from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, run_along
 from patterns.geometry.cuts import Profile
 from patterns.geometry.outlines import met, parallel, thinned
-from patterns.hull.build import Stem
+from patterns.hull.build import Stem, end_word
 from patterns.hull.planking.half_siding import half_siding_cut
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.strakes import Strake
@@ -20,6 +20,7 @@ from patterns.parts.edges import square_edge
 from patterns.parts.ends.landings import LandingLine, landing_line, landing_on
 from patterns.parts.ends.rabbet import plank_ends, rabbet_lines
 from patterns.parts.part import Edge, Landing, Mark, Part, joined
+from patterns.parts.role import MarkKind, Role
 from patterns.units.lengths import write_length
 
 LANES = 65
@@ -51,9 +52,11 @@ def cut_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "
     outer, inner, foot, top = _outline(hull, stem, head=head, ahead=ahead, aft=aft)
     edges = _edges(outer, inner, foot, top, aft=aft)
     doubts = tuple(_doubts(stem, landings, show))
-    name = "sternpost" if aft else "stem"
+    name = end_word(stem, aft=aft)
     part = Part(
         name=name,
+        role=Role.STEM,
+        material_key=f"[{name}] material",
         hand="none",
         thickness=stem.sided,
         material=work.material,
@@ -175,7 +178,9 @@ def _false_stem(hull: Hull, stem: Stem, work: StemWork, *, head: float, show: st
     wide = 2 * _plank_ends(hull, np.linspace(inner[0, 1], inner[-1, 1], 33), aft=aft)
     foot, top = np.stack([fore[0], after[0]]), np.stack([after[-1], fore[-1]])
     return Part(
-        name="false sternpost" if aft else "false stem",
+        name=f"false {end_word(stem, aft=aft)}",
+        role=Role.FALSE_STEM,
+        material_key=f"[{end_word(stem, aft=aft)}] false_material",
         hand="none",
         thickness=float(wide.max()),
         thickness_is="across at its widest, reckoned",
@@ -269,11 +274,10 @@ def _landing_marks(
     for landing in (*below, _topmost(lines[-1], end, head=wood.bounds[3], aft=aft)):
         place, way = landing_on(landing, end, aft=aft)
         depth = np.stack([place, place + landing.depth * way])
-        yield Mark(
-            f"{write_length(landing.height, show)} up: landing {np.degrees(landing.angle):.1f}°",
-            # Where the bearding line lies behind the wood, a tick tells the height.
-            depth if LineString(depth).within(wood) else np.stack([place, place - TICK * way]),
-        )
+        # Where the bearding line lies behind the wood, a tick tells the height.
+        line = depth if LineString(depth).within(wood) else np.stack([place, place - TICK * way])
+        up = f"{write_length(landing.height, show)} up"
+        yield Mark(f"{up}: landing {np.degrees(landing.angle):.1f}°", line, MarkKind.LANDING, up)
 
 
 def _topmost(line: LandingLine, end: Profile, *, head: float, aft: bool) -> Landing:

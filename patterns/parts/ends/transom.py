@@ -24,6 +24,7 @@ from patterns.parts.frames.frame_pieces import frame_parts
 from patterns.parts.frames.notches import notched, notches_in, piece_notes, strips
 from patterns.parts.long.solids import Solid
 from patterns.parts.part import Edge, Mark, Part
+from patterns.parts.role import Role
 from patterns.parts.shaping import Line, Shape, edges_of, shape_of
 from patterns.parts.stands import FrameStand, transom_face, transom_inner_face
 from patterns.units.lengths import write_length
@@ -81,6 +82,8 @@ def cut_transom(
     edges = edges_of(near, far, thickness=board.thickness)
     part = Part(
         name="transom" if aft else "bow transom",
+        role=Role.TRANSOM,
+        material_key=f"[{_table(aft=aft)}] material",
         hand="none",
         thickness=board.thickness,
         material=board.material,
@@ -182,6 +185,11 @@ def _joints(shape: Shape, far: Shape, work: TransomWork) -> Iterator[Mark]:
                 yield Mark("board joint", np.asarray(run.coords))
 
 
+def _table(*, aft: bool) -> str:
+    """The table of boat.toml that speaks of it."""
+    return "transom" if aft else "bow_transom"
+
+
 def stand_framing(board: Transom, framing: TransomFraming, *, aft: bool) -> tuple[FrameStand, FrameRules]:
     """Fashion pieces against a transom's inner face, as a frame stands: marked on the face against the transom."""
     name = "transom framing" if aft else "bow transom framing"
@@ -199,8 +207,8 @@ def stand_framing(board: Transom, framing: TransomFraming, *, aft: bool) -> tupl
         # The chine logs come through where a floor across the whole breadth would end.
         joint=FrameJoint.FLOOR_BETWEEN_SIDES,
     )
-    marked = "after face" if aft else "fore face"
-    return FrameStand(place, face, face.shifted(-framing.sided), marked, -1.0 if aft else 1.0, called=name), rules
+    marked, key = "after face" if aft else "fore face", f"[{_table(aft=aft)}.framing] material"
+    return FrameStand(place, face, face.shifted(-framing.sided), marked, -1.0 if aft else 1.0, name, key), rules
 
 
 def framing_parts(

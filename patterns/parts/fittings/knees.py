@@ -18,6 +18,7 @@ from patterns.parts.edges import make_edge, mirrored, square_edge
 from patterns.parts.fittings.thwarts import LEAST_ARM, TOE, mirrored_line
 from patterns.parts.long.long_ends import stem_inner_face
 from patterns.parts.part import Edge, Mark, Part, along_edge
+from patterns.parts.role import Role
 from patterns.parts.stands import transom_inner_face
 from patterns.units.lengths import write_length, write_run
 
@@ -65,6 +66,8 @@ def cut_breasthook(hull: Hull, rules: BreasthookRules, *, inwale: float, show: s
     centre = sorted((float(near[0, 0]), inboard))
     return Part(
         name=name,
+        role=Role.BREASTHOOK,
+        material_key="[breasthook] material",
         hand="none",
         thickness=rules.thickness,
         material=rules.material,
@@ -221,6 +224,8 @@ def quarter_knees(hull: Hull, rules: KneeRules, *, inwale: float, aft: bool) -> 
         edges = tuple(_knee_edges(rules, near, far, on_transom, aft=aft))
     starboard = Part(
         name=name,
+        role=Role.KNEE,
+        material_key="[quarter_knee] material",
         hand="starboard",
         thickness=rules.thickness,
         material=rules.material,

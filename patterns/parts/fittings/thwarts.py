@@ -17,6 +17,7 @@ from patterns.parts.asked.fitting_rules import KneeRules, ThwartRules, grain_wor
 from patterns.parts.edges import make_edge, mirrored, square_edge
 from patterns.parts.long.long_ends import inner_face
 from patterns.parts.part import Mark, Part, along_edge
+from patterns.parts.role import Role
 from patterns.parts.stands import FrameStand
 from patterns.units.lengths import write_length
 
@@ -49,6 +50,8 @@ def cut_thwart(hull: Hull, rules: ThwartRules, frames: Sequence[FrameStand], *, 
         )
     return Part(
         name=rules.name,
+        role=Role.THWART,
+        material_key="[[thwart]] material",
         hand="none",
         thickness=rules.thickness,
         material=rules.material,
@@ -120,6 +123,8 @@ def thwart_knees(hull: Hull, rules: KneeRules, thwart: ThwartRules) -> tuple[Par
         )
     starboard = Part(
         name=name,
+        role=Role.KNEE,
+        material_key="[thwart_knee] material",
         hand="starboard",
         thickness=rules.thickness,
         material=rules.material,

@@ -16,9 +16,10 @@ from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.rules import Building, FrameJoint, FrameKind, FrameRules, Way
 from patterns.parts.frames.frame_outline import Outer, inner_edge, outer_edges, ring, rounded, solid
 from patterns.parts.frames.limbers import limbered
-from patterns.parts.frames.notches import head_of, notched, notches_in, piece_notes, strips, ways_through
+from patterns.parts.frames.notches import cut_in, head_of, notched, notches_in, piece_notes, strips, ways_through
 from patterns.parts.long.solids import Solid
 from patterns.parts.part import Mark, Note, Part
+from patterns.parts.role import EdgeKind, MarkKind, Role
 from patterns.parts.shaping import Shape, edges_of
 from patterns.parts.stands import FrameStand
 from patterns.units.lengths import write_length, write_run
@@ -48,6 +49,7 @@ class FrameShape:
     notes: tuple[Note, ...]  # the long pieces, where they pass
     hands: tuple[str, str]  # which hand lies right in this view, which left
     proud: float = 0.0  # mm, how far a mould's other face stands out of the planking at the most
+    let_in: tuple[Role, ...] = ()  # long pieces that notches are cut for
     undrawn: tuple[str, ...] = ()  # long pieces whose notches cannot be drawn alike on both faces
     fouled: tuple[str, ...] = ()  # long pieces whose way a mould stands in
     show: str = "mm"  # how lengths are written
@@ -67,7 +69,7 @@ class FrameShape:
                 f"{' and '.join(self.fouled)} would run through its wood, where their ways are drawn: cut those out "
                 "with room to spare before it is set up."
             )
-        if self.spall is not None and all(not mark.name.startswith("cross spall") for mark in self.marks):
+        if self.spall is not None and all(mark.kind is not MarkKind.SPALL for mark in self.marks):
             height = write_length(self.spall, self.show)
             told.append(f"no cross spall is drawn: {height} above base lies above its heads or below its foot.")
         return tuple(told)
@@ -130,7 +132,7 @@ def _shaped(
         notes = piece_notes(near, notches)
     proud = _proud(outer, far_outer) if mould else 0.0
     # Risers go in when the moulds are out; what is fitted over moulds needs a way through them.
-    ways = ways_through(near, [one for one in passing if not one.piece.startswith("riser")]) if mould else []
+    ways = ways_through(near, [one for one in passing if one.role is not Role.RISER]) if mould else []
     return FrameShape(
         stand=stand,
         rules=rules,
@@ -145,6 +147,7 @@ def _shaped(
         hands=(right, left),
         proud=proud,
         fouled=tuple(dict.fromkeys(piece for piece, _ in ways)),
+        let_in=tuple(notch.role for notch in cut_in(near, notches)),
         undrawn=undrawn,
         show=show,
         spall=building.spall if building else None,
@@ -186,6 +189,8 @@ def frame_part(frame: FrameShape) -> Part:
         edges = edges_of(frame.near, frame.far, thickness=rules.sided)
     return Part(
         name=frame.name,
+        role=_role(frame),
+        material_key=stand.material_key,
         hand="none",
         thickness=rules.sided,
         material=rules.material,
@@ -201,6 +206,12 @@ def frame_part(frame: FrameShape) -> Part:
         grain_any=True,  # one of pieces has it along each of them
         grain_square=rules.kind is FrameKind.SHEET,
     )
+
+
+def _role(frame: FrameShape) -> Role:
+    if frame.stand.called:
+        return Role.FRAMING
+    return Role.MOULD if frame.rules.kind is FrameKind.MOULD else Role.FRAME
 
 
 _GRAIN = {
@@ -219,7 +230,7 @@ def _marks(
     low = min(0.0, float(corner[1])) - BASE_MARK_PAST / 2
     marks = [
         Mark("centre line", np.array([[0.0, low], [0.0, max(head, float(outer.top[1]))]])),
-        *([Mark("base line", np.array([[-reach, 0.0], [reach, 0.0]]))] if base else []),
+        *([Mark("base line", np.array([[-reach, 0.0], [reach, 0.0]]), MarkKind.BASE)] if base else []),
     ]
     inward = np.array([-MARK_LENGTH, 0.0])
     bisector = np.array([-0.6, 0.8]) * MARK_LENGTH
@@ -241,7 +252,7 @@ def _spall(shape: Shape, height: float) -> Iterator[Mark]:
         return
     reach = shape.ring.bounds[2] + 1.0
     across = np.asarray(shape.ring.convex_hull.intersection(LineString([(-reach, height), (reach, height)])).coords)
-    yield Mark("cross spall, lower edge", across)
+    yield Mark("cross spall, lower edge", across, MarkKind.SPALL)
 
 
 def _remarks(frame: FrameShape) -> Iterator[str]:
@@ -261,11 +272,11 @@ def _remarks(frame: FrameShape) -> Iterator[str]:
     else:
         yield f"This {stand.named_face} stands on the station line; the wood lies {wood} it."
     mould = frame.rules.kind is FrameKind.MOULD
-    if frame.rules.limber and not mould and all(line.name != "limber" for line in frame.near.lines):
+    if frame.rules.limber and not mould and all(line.kind is not EdgeKind.LIMBER for line in frame.near.lines):
         yield "No room for limbers between the long pieces: see how water is to pass here."
     yield from (doubt[:1].upper() + doubt[1:] for doubt in frame.doubts)
     if frame.outer.leg is not None:
-        if any(line.name.startswith("notch inwale") for line in frame.near.lines):
+        if Role.INWALE in frame.let_in:
             yield "The inwale's notch is cut in the outer edge at the sheer; the leg runs on past it, inboard of it."
         off = "" if mould else "; saw them off at the sheer marks when the boat is turned"
         yield f"Its legs stand on the strongback, bottom up{off}."

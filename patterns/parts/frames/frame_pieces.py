@@ -16,6 +16,7 @@ from patterns.hull.planking.sections import over
 from patterns.parts.asked.rules import FrameJoint, FrameKind, Gussets
 from patterns.parts.frames.frame import FrameShape, frame_part
 from patterns.parts.part import Hand, Mark, Note, Part, along_edge
+from patterns.parts.role import EdgeKind, Role
 from patterns.parts.shaping import Line, Shape, edges_of
 from patterns.units.lengths import write_run
 
@@ -79,8 +80,8 @@ def _timbers(frame: FrameShape, whole: Part) -> tuple[Part, ...]:
     right, left = frame.hands
     hands: tuple[Hand, Hand] = ("port", "starboard")
     by_hand = dict(zip((left, right), zip(sides, far_sides, strict=True), strict=True))
-    floor = _piece(whole, floors[0], far_floors[0], "floor timber", "none")
-    return (floor, *(_piece(whole, *by_hand[hand], "side timber", hand) for hand in hands))
+    floor = _piece(whole, floors[0], far_floors[0], Role.FLOOR_TIMBER, "none")
+    return (floor, *(_piece(whole, *by_hand[hand], Role.SIDE_TIMBER, hand) for hand in hands))
 
 
 def _joint_marks(frame: FrameShape) -> tuple[Mark, ...]:
@@ -124,7 +125,7 @@ def _mitre_foot(frame: FrameShape) -> Floats:
     foot = np.array([x, np.interp(x, bottom[:, 0], bottom[:, 1])])
     mitre = LineString([frame.corner, foot])
     for (line, wall), (_, far_wall) in zip(frame.near.runs, frame.far.runs, strict=True):
-        if line.name.startswith("notch") and mitre.intersects(LineString(wall)):
+        if line.kind is EdgeKind.NOTCH and mitre.intersects(LineString(wall)):
             return np.asarray((wall[0] + wall[-1] + far_wall[0] + far_wall[-1]) / 4)
     return foot
 
@@ -143,12 +144,14 @@ def _below_joints(frame: FrameShape) -> Floats:
     return np.concatenate([over_floor, over(right), right[::-1]])
 
 
-def _piece(whole: Part, near: Shape, far: Shape, name: str, hand: Hand) -> Part:
+def _piece(whole: Part, near: Shape, far: Shape, role: Role, hand: Hand) -> Part:
     edges = edges_of(near, far, thickness=whole.thickness)
     middle = near.ring.representative_point()
     return replace(
         whole,
-        name=f"{whole.name} {name}",
+        name=f"{whole.name} {role}",
+        role=role,
+        of=whole.title,
         hand=hand,
         edges=edges,
         marks=tuple(_clipped(whole.marks, near)),
@@ -166,7 +169,7 @@ def _clipped(marks: tuple[Mark, ...], shape: Shape) -> Iterator[Mark]:
     for mark in marks:
         line = LineString(mark.points)
         if mark.name != "joint" and line.intersection(shape.ring).length > 1.0:
-            yield Mark(mark.name, np.asarray(line.intersection(near_by.envelope).coords))
+            yield replace(mark, points=np.asarray(line.intersection(near_by.envelope).coords))
 
 
 def _gussets(frame: FrameShape, whole: Part) -> Iterator[Part]:
@@ -183,6 +186,9 @@ def _gussets(frame: FrameShape, whole: Part) -> Iterator[Part]:
     edges = edges_of(shape, shape, thickness=rules.thickness)
     yield Part(
         name=f"{whole.name} gusset",
+        role=Role.GUSSET,
+        of=whole.title,
+        material_key="[frames] gusset_material",
         hand="none",
         count=2 * rules.faces,
         thickness=rules.thickness,
@@ -226,7 +232,7 @@ def _gusset_shape(frame: FrameShape, held: float) -> Shape:
     # Where both faces part by a hair their common outline has steps no saw follows.
     room = filled.buffer(-held, join_style="mitre").simplify(STEP)
     # The limbers again, as much larger as it takes to leave none of the facets that made of their arcs.
-    limbers = [Polygon(line.points) for line in frame.near.lines if line.name == "limber"]
+    limbers = [Polygon(line.points) for line in frame.near.lines if line.kind is EdgeKind.LIMBER]
     room = room.difference(shapely.union_all([_drain(limber, room, held) for limber in limbers]))
     ring = max(shapely.get_parts(room.intersection(Polygon(region))), key=lambda part: part.area)
     lines = (

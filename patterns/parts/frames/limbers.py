@@ -8,6 +8,7 @@ import numpy as np
 from shapely import Point
 
 from patterns.geometry.arrays import Floats
+from patterns.parts.role import EdgeKind
 from patterns.parts.shaping import Shape
 
 LEVEL = 0.5  # mm; a bay that rises less than this from end to end holds water all along
@@ -26,7 +27,7 @@ def limbered(
         return near, far
     for x in _places((near, far), bottom, radius, joint):
         round_it = _circle(np.array([x, np.interp(x, bottom[:, 0], bottom[:, 1])]), radius)
-        near, far = (face.without(round_it, "limber", square=True) for face in (near, far))
+        near, far = (face.without(round_it, "limber", square=True, kind=EdgeKind.LIMBER) for face in (near, far))
     return near, far
 
 

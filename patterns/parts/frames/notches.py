@@ -15,6 +15,7 @@ from patterns.geometry.arrays import Floats, unit
 from patterns.geometry.cuts import Plane
 from patterns.parts.long.solids import Solid
 from patterns.parts.part import Mark, Note
+from patterns.parts.role import EdgeKind, MarkKind, Role
 from patterns.parts.shaping import Shape, check_alike
 
 AT_EDGE = 0.3  # mm; a corner of a long piece nearer the outline than this lies on it
@@ -30,14 +31,20 @@ class Notch:
 
     name: str  # "chine log starboard"
     piece: str  # "chine log"
+    role: Role  # of that piece
     near: Floats  # (k, 2) mm
     far: Floats  # (k, 2) mm
+
+    @property
+    def edge(self) -> str:
+        """What the edges of a part are called that it leaves."""
+        return f"notch {self.name}"
 
 
 def notches_in(face: Plane, far: Plane, solids: Sequence[Solid]) -> tuple[Notch, ...]:
     """The notches of every long piece that runs through both faces; those that end short of them need none."""
     through = [solid for solid in solids if solid.reaches(face) and solid.reaches(far)]
-    return tuple(Notch(_named(solid), solid.name, solid.cut(face), solid.cut(far)) for solid in through)
+    return tuple(Notch(_named(solid), solid.name, solid.role, solid.cut(face), solid.cut(far)) for solid in through)
 
 
 def notched(near: Shape, far: Shape, notches: Sequence[Notch], *, shy: float) -> tuple[Shape, Shape, tuple[str, ...]]:
@@ -67,8 +74,8 @@ def _cut(near: Shape, far: Shape, notch: Notch, shy: float) -> tuple[Shape, Shap
     near_cut, far_cut = (_mouthed(cut, out, shy) for cut in (notch.near, notch.far))
     if not (_bites(near, near_cut) or _bites(far, far_cut)):
         return near, far
-    name = f"notch {notch.name}"
-    near, far = near.without(near_cut, name), far.without(far_cut, name)
+    name = notch.edge
+    near, far = (face.without(cut, name, kind=EdgeKind.NOTCH) for face, cut in ((near, near_cut), (far, far_cut)))
     check_alike(near, far)
     return near, far
 
@@ -108,12 +115,12 @@ def head_of(notches: Sequence[Notch], near: Floats, far: Floats, head: float) ->
 def strips(shape: Shape, notches: Sequence[Notch]) -> tuple[Mark, ...]:
     """Lines round the notches inside which no fastening goes."""
     marks = []
-    for notch in _cut_in(shape, notches):
+    for notch in cut_in(shape, notches):
         round_it = Polygon(_mouthed(notch.near, _out(shape, notch.near), -NO_FASTENING)).exterior
         # A ring begins somewhere, maybe in the wood: what is cut apart there is one line again.
         for line in shapely.get_parts(shapely.line_merge(shape.ring.intersection(round_it))):
             if isinstance(line, LineString) and line.length > NO_FASTENING:
-                marks.append(Mark("no fastenings", np.asarray(line.coords)))
+                marks.append(Mark("no fastenings", np.asarray(line.coords), MarkKind.FASTENINGS))
     return tuple(marks)
 
 
@@ -130,13 +137,14 @@ def ways_through(shape: Shape, notches: Sequence[Notch]) -> list[tuple[str, Mark
 
 def piece_notes(shape: Shape, notches: Sequence[Notch]) -> tuple[Note, ...]:
     """The name of each long piece where it passes."""
-    cut = _cut_in(shape, notches)
+    cut = cut_in(shape, notches)
     middles = [Polygon(notch.near).centroid for notch in cut]
     return tuple(Note(notch.piece, (at.x, at.y)) for notch, at in zip(cut, middles, strict=True))
 
 
-def _cut_in(shape: Shape, notches: Sequence[Notch]) -> list[Notch]:
-    return [notch for notch in notches if any(line.name == f"notch {notch.name}" for line in shape.lines)]
+def cut_in(shape: Shape, notches: Sequence[Notch]) -> list[Notch]:
+    """Those of the notches that are cut in a face."""
+    return [notch for notch in notches if any(line.name == notch.edge for line in shape.lines)]
 
 
 def _named(solid: Solid) -> str:

@@ -9,7 +9,7 @@ from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import Plane, Profile
 from patterns.geometry.outlines import parallel
 from patterns.geometry.ruled import Signed
-from patterns.hull.build import Stem, Transom
+from patterns.hull.build import Stem, Transom, end_word
 from patterns.hull.planking.half_siding import half_siding_cut
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.strakes import Face
@@ -27,16 +27,16 @@ def inner_end(hull: Hull, stick: Stick, *, aft: bool) -> Cut:
     stem's side. Where the wood of both hands would meet on the centre line first, each is cut to the other.
     """
     end = hull.aft if aft else hull.fore
-    word = _word(hull, aft=aft)
+    word, inner = end_word(end, aft=aft), "fore face" if aft else "after face"
     if isinstance(end, Transom):
-        return Cut(inner_face(hull, aft=aft).signed, f"{word}, {'fore' if aft else 'after'} face")
+        return Cut(inner_face(hull, aft=aft).signed, f"{word}, {inner}", f"{word} {inner}")
     face = stem_inner_face(hull, end, aft=aft)
-    against = f"{word}, {'fore' if aft else 'after'} face"
+    against = f"{word}, {inner}"
     if stick.strake.athwart:
         return Cut(face.signed, against)
     near, far = (_breadth(stick, face, surface) for surface in (stick.near, stick.far))
     if far > 0 and (near + far) / 2 > end.sided / 2:
-        return Cut(half_siding_cut(hull, end, aft=aft), f"{word}, side")
+        return Cut(half_siding_cut(hull, end, aft=aft), f"{word}, side", f"{word} bearding line")
     if far < 0:
         return Cut(_to_its_pair(face.signed, aft=aft), f"{against}, and its pair on the centre line")
     return Cut(face.signed, against)
@@ -85,7 +85,8 @@ def bottom_end(hull: Hull, stick: Stick, *, log_sided: float, aft: bool) -> Cut:
 def outer_end(hull: Hull, *, aft: bool) -> Cut:
     """Flush with the outside of an end."""
     cut = hull.aft_cut if aft else hull.fore_cut
-    return Cut(cut.signed, f"{_word(hull, aft=aft)}, {'after' if aft else 'fore'} face, flush")
+    word = end_word(hull.aft if aft else hull.fore, aft=aft)
+    return Cut(cut.signed, f"{word}, {'after' if aft else 'fore'} face, flush", f"{word} end")
 
 
 def stem_inner_face(hull: Hull, stem: Stem, *, aft: bool) -> Profile:
@@ -98,9 +99,3 @@ def stem_inner_face(hull: Hull, stem: Stem, *, aft: bool) -> Profile:
         z = np.linspace(top, foot, PROFILE_POINTS)
         line = np.stack([outer.at_height(z), z], axis=1)
     return Profile(parallel(line, -stem.moulded if aft else stem.moulded))
-
-
-def _word(hull: Hull, *, aft: bool) -> str:
-    if aft:
-        return "transom" if isinstance(hull.aft, Transom) else "sternpost"
-    return "stem" if isinstance(hull.fore, Stem) else "bow transom"

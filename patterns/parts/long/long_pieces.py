@@ -66,6 +66,7 @@ class EndCut:
     upper_corner: float
     far_upper_corner: float
     far_lower_corner: float
+    mark: str = ""  # the line of a panel where what it is cut against stands
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +113,7 @@ class LongPiece:
     @property
     def natural(self) -> Part:
         """The pattern upright, as ``flat`` lays the starboard side."""
-        return turned_over(self.part) if UPSIDE_DOWN in self.part.remarks else self.part
+        return turned_over(self.part) if self.part.upside_down else self.part
 
     def mirrored(self) -> LongPiece:
         """The same piece on the other side of the boat."""
@@ -126,10 +127,9 @@ class LongPiece:
 
 def turned_over(part: Part) -> Part:
     """The pattern of the other hand."""
-    other = mirrored(part)
-    upright = UPSIDE_DOWN in part.remarks
-    remarks = tuple(r for r in part.remarks if r != UPSIDE_DOWN) if upright else (*part.remarks, UPSIDE_DOWN)
-    return replace(other, remarks=remarks)
+    over = not part.upside_down
+    remarks = (*part.remarks, UPSIDE_DOWN) if over else tuple(r for r in part.remarks if r != UPSIDE_DOWN)
+    return replace(mirrored(part), remarks=remarks, upside_down=over)
 
 
 def _over(place: Place) -> Place:

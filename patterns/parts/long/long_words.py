@@ -14,7 +14,7 @@ FASTENED = (
     "Fastenings along the fastening line, in bored pilots, {apart} apart and 3/8 in (10 mm) from any edge at the least "
     "(common practice, no single source)."
 )
-AT_CHINE, AT_SHEER = "2 to 3 in (50 to 75 mm)", "3 to 4 in (75 to 100 mm)"
+AT_CHINE_APART, AT_SHEER_APART = "2 to 3 in (50 to 75 mm)", "3 to 4 in (75 to 100 mm)"
 BENT = "Bent stock stores energy: clamp it before you let go, keep your face out of line, have help."
 
 

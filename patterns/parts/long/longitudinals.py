@@ -3,37 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from patterns.errors import while_making
 from patterns.hull.planking.skin import Hull
-from patterns.parts.asked.long_rules import ChineLogRules, LongAsked, LongRules, StringerRules
+from patterns.parts.asked.long_rules import ChineLogRules, LongAsked, StringerRules
 from patterns.parts.long.keel import on_bottom
+from patterns.parts.long.laid_flat import long_piece
 from patterns.parts.long.log import chine_log
 from patterns.parts.long.long_ends import bottom_end, inner_end, outer_end
 from patterns.parts.long.long_pieces import LongPiece
 from patterns.parts.long.rail import side_rail
 from patterns.parts.long.risers import riser, riser_ends, riser_words
 from patterns.parts.long.solids import Solid
-from patterns.parts.long.stick import Cut, Stick, long_piece
+from patterns.parts.long.stick import Cut, Laid
+from patterns.parts.role import Role
 from patterns.parts.stands import FrameStand
 from patterns.units.lengths import write_length
 
 UNBROKEN = "Runs unbroken from end to end; frames are notched over it, moulds are not."
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Laid:
-    """A stick where it lies, and how it ends."""
-
-    rules: LongRules
-    stick: Stick
-    outside: bool  # ends flush with the outside of stem and transom
-    pair: bool
-    remarks: tuple[str, ...]
-    ends: tuple[Cut, Cut] | None = None  # where they are not the boat's own
 
 
 def long_pieces(hull: Hull, asked: LongAsked, stands: tuple[FrameStand, ...], *, show: str) -> tuple[LongPiece, ...]:
@@ -51,16 +41,8 @@ def long_pieces(hull: Hull, asked: LongAsked, stands: tuple[FrameStand, ...], *,
     """
     made = []
     for laid in _laid(hull, asked, show):
-        piece = long_piece(
-            laid.stick,
-            laid.rules,
-            fore=laid.ends[0] if laid.ends else _end(hull, laid, asked, aft=False),
-            aft=laid.ends[1] if laid.ends else _end(hull, laid, asked, aft=True),
-            stands=stands,
-            pair=laid.pair,
-            remarks=laid.remarks,
-            show=show,
-        )
+        ends = laid.ends or (_end(hull, laid, asked, aft=False), _end(hull, laid, asked, aft=True))
+        piece = long_piece(laid, ends, stands, show=show)
         made.extend(_both_hands(piece) if laid.pair else [piece])
     return tuple(made)
 
@@ -74,7 +56,7 @@ def _both_hands(piece: LongPiece) -> list[LongPiece]:
     return sorted((piece, piece.mirrored()), key=lambda one: one.part.hand)
 
 
-def _end(hull: Hull, laid: _Laid, asked: LongAsked, *, aft: bool) -> Cut:
+def _end(hull: Hull, laid: Laid, asked: LongAsked, *, aft: bool) -> Cut:
     log = asked.chine_log
     with while_making(laid.rules.name):
         if laid.outside or (asked.through_aft if aft else asked.through_fore):
@@ -84,57 +66,62 @@ def _end(hull: Hull, laid: _Laid, asked: LongAsked, *, aft: bool) -> Cut:
         return inner_end(hull, laid.stick, aft=aft)
 
 
-def _laid(hull: Hull, asked: LongAsked, show: str) -> Iterator[_Laid]:
+def _laid(hull: Hull, asked: LongAsked, show: str) -> Iterator[Laid]:
     if asked.chine_log:
         for corner in hull.corners:
             log = replace(asked.chine_log, name=f"{corner.line} log")
-            yield _Laid(log, chine_log(corner, log), False, True, _log_words(log))
+            yield Laid(Role.LOG, log, chine_log(corner, log), False, True, _log_words(log))
     if asked.inwale:
         stick = side_rail(hull, asked.inwale, below_sheer=0.0, inside=True)
         words = "On the inside of the side, its top flush with the sheer; both edges square to the side."
-        yield _Laid(asked.inwale, stick, False, True, (words, UNBROKEN))
+        yield Laid(Role.INWALE, asked.inwale, stick, False, True, (words, UNBROKEN))
     if asked.outwale:
         stick = side_rail(hull, asked.outwale, below_sheer=0.0, inside=False)
         words = "On the outside of the side, its top flush with the sheer; both edges square to the side."
-        yield _Laid(asked.outwale, stick, True, True, (words,))
+        yield Laid(Role.OUTWALE, asked.outwale, stick, True, True, (words,))
     if asked.rub_rail:
-        yield _rail(hull, asked.rub_rail, show, inside=False)
+        yield _rail(hull, Role.RUB_RAIL, asked.rub_rail, show)
     for stringer in asked.stringers:
         yield _stringer(hull, stringer, show)
     for rules in asked.risers:
-        yield _Laid(rules, riser(hull, rules), False, True, (riser_words(rules, show), UNBROKEN), riser_ends(rules))
+        yield Laid(
+            Role.RISER, rules, riser(hull, rules), False, True, (riser_words(rules, show), UNBROKEN), riser_ends(rules)
+        )
     yield from _keels(hull, asked)
 
 
-def _rail(hull: Hull, rules: StringerRules, show: str, *, inside: bool) -> _Laid:
+def _rail(hull: Hull, role: Role, rules: StringerRules, show: str) -> Laid:
+    inside = role is Role.STRINGER
     stick = side_rail(hull, rules, below_sheer=rules.below_sheer or 0.0, inside=inside)
     face = "inside" if inside else "outside"
     words = (
         f"On the {face} of the side, its upper edge a distance below the sheer measured down the side; edges square."
     )
-    return _Laid(rules, stick, not inside, True, (words, UNBROKEN) if inside else (words,))
+    return Laid(role, rules, stick, not inside, True, (words, UNBROKEN) if inside else (words,))
 
 
-def _stringer(hull: Hull, rules: StringerRules, show: str) -> _Laid:
+def _stringer(hull: Hull, rules: StringerRules, show: str) -> Laid:
     if rules.from_centre is None:
-        return _rail(hull, rules, show, inside=True)
+        return _rail(hull, Role.STRINGER, rules, show)
     stick = on_bottom(hull, rules, from_centre=rules.from_centre)
     words = (
         f"On the inside of the bottom, its inboard edge {write_length(rules.from_centre, show)} from the centre line; "
         "the edge named upper is the one outboard. Both edges square to the bottom."
     )
-    return _Laid(rules, stick, False, True, (words, UNBROKEN))
+    return Laid(Role.STRINGER, rules, stick, False, True, (words, UNBROKEN))
 
 
-def _keels(hull: Hull, asked: LongAsked) -> Iterator[_Laid]:
+def _keels(hull: Hull, asked: LongAsked) -> Iterator[Laid]:
     words = "Lies flat along the centre line, edges square; seen from below, port at the top."
     if asked.keel_batten:
-        yield _Laid(asked.keel_batten, on_bottom(hull, asked.keel_batten), False, False, (words, UNBROKEN))
+        yield Laid(
+            Role.KEEL_BATTEN, asked.keel_batten, on_bottom(hull, asked.keel_batten), False, False, (words, UNBROKEN)
+        )
     if asked.keelson:
         above = asked.keel_batten.moulded if asked.keel_batten else 0.0
         on = ("On top of the keel batten.",) if asked.keel_batten else ("On the inside of the bottom.",)
         stick = on_bottom(hull, asked.keelson, above=above)
-        yield _Laid(asked.keelson, stick, False, False, (*on, words, UNBROKEN))
+        yield Laid(Role.KEELSON, asked.keelson, stick, False, False, (*on, words, UNBROKEN))
 
 
 def _log_words(rules: ChineLogRules) -> tuple[str, ...]:

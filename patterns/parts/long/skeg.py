@@ -11,6 +11,7 @@ from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.long_rules import SkegRules
 from patterns.parts.edges import square_edge
 from patterns.parts.part import Mark, Part
+from patterns.parts.role import MarkKind, Role
 from patterns.parts.stands import FrameStand
 from patterns.units.lengths import write_length
 
@@ -34,6 +35,8 @@ def cut_skeg(hull: Hull, rules: SkegRules, stands: tuple[FrameStand, ...], *, sh
             raise ShapeError("its straight lower edge would run above the bottom, wanted one that starts further aft")
     return Part(
         name="skeg",
+        role=Role.SKEG,
+        material_key="[skeg] material",
         hand="none",
         thickness=rules.sided,
         material=rules.material,
@@ -74,5 +77,5 @@ def _marks(stands: tuple[FrameStand, ...], upper: Floats) -> list[Mark]:
     for stand in inside:
         x = stand.place.from_fp
         z = float(np.interp(x, upper[:, 0], upper[:, 1]))
-        marks.append(Mark(f"frame {stand.place.name}", np.array([[x, z], [x, z - MARK_LENGTH]])))
+        marks.append(Mark(stand.line, np.array([[x, z], [x, z - MARK_LENGTH]]), MarkKind.FRAME))
     return marks

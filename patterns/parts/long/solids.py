@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -11,6 +11,7 @@ from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import Plane
 from patterns.geometry.short_repr import brief
 from patterns.parts.part import Hand
+from patterns.parts.role import Role
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -24,6 +25,7 @@ class Solid:
     name: str  # "chine log"
     hand: Hand
     corners: Floats  # (k, n, 3) mm: k corners in order round the section, each a line of n points from fore to aft
+    role: Role = field(kw_only=True)
 
     __repr__ = brief
 

@@ -21,10 +21,12 @@ from patterns.parts.asked.joint_rules import JointKind, JointSizes
 from patterns.parts.edges import make_edge, square_edge
 from patterns.parts.panels.joint_lines import JointLine, key_line
 from patterns.parts.part import Edge, Mark, Part
+from patterns.parts.role import EdgeKind, MarkKind, Role
 
 ALIGNMENT = 300.0  # mm the alignment line reaches to either side of a joint
 BLOCK_PLACES = 65  # along a butt block's edges: so close that they are seen to be curves, not chords
 SAME_LINE = 1.0  # mm; nearer a line that crosses the joint already, an alignment line would be taken for it
+_ENDS = {JointKind.SCARF: EdgeKind.SCARF, JointKind.BUTT: EdgeKind.BUTT, JointKind.KEY: EdgeKind.KEY}
 _NAMES = {2: ("fore piece", "after piece"), 3: ("fore piece", "middle piece", "after piece")}
 
 
@@ -129,9 +131,9 @@ def _piece(panel: Part, name: str, before: Joint | None, behind: Joint | None) -
     """What lies between two joints, or between one and the panel's end."""
     edges = panel.edges
     if before:
-        edges = _cut_off(edges, before.after, panel, f"{before.kind}, fore end", keep_fore=False)
+        edges = _cut_off(edges, before.after, panel, f"{before.kind}, fore end", before.kind, keep_fore=False)
     if behind:
-        edges = _cut_off(edges, behind.fore, panel, f"{behind.kind}, after end", keep_fore=True)
+        edges = _cut_off(edges, behind.fore, panel, f"{behind.kind}, after end", behind.kind, keep_fore=True)
     x = np.concatenate([run[:, 0] for edge in edges for run in (edge.points, edge.far)])
     low, high = float(x.min()), float(x.max())
     joints = [joint for joint in (before, behind) if joint]
@@ -142,6 +144,8 @@ def _piece(panel: Part, name: str, before: Joint | None, behind: Joint | None) -
     return replace(
         panel,
         name=name,
+        role=Role.PANEL_PIECE,
+        of=panel.title,
         edges=edges,
         marks=tuple(part for mark in marks for part in _between(mark, low, high)),
         notes=tuple(note for note in panel.notes if low < note.at[0] < high),
@@ -149,7 +153,9 @@ def _piece(panel: Part, name: str, before: Joint | None, behind: Joint | None) -
     )
 
 
-def _cut_off(edges: tuple[Edge, ...], line: JointLine, panel: Part, name: str, *, keep_fore: bool) -> tuple[Edge, ...]:
+def _cut_off(
+    edges: tuple[Edge, ...], line: JointLine, panel: Part, name: str, joint: JointKind, *, keep_fore: bool
+) -> tuple[Edge, ...]:
     """Edges on one side of a joint's line, and the joint's own edge between them."""
     kept = [
         (edge, _kept(edge.points, line.x, keep_fore, panel), _kept(edge.far, line.x, keep_fore, panel))
@@ -159,11 +165,11 @@ def _cut_off(edges: tuple[Edge, ...], line: JointLine, panel: Part, name: str, *
     cut: list[Edge] = []
     for place, (edge, run, far) in enumerate(runs):
         whole = run is edge.points and far is edge.far
-        cut.append(edge if whole else make_edge(edge.name, run, far, thickness=panel.thickness))
+        cut.append(edge if whole else make_edge(edge.name, run, far, thickness=panel.thickness, kind=edge.kind))
         _, next_run, next_far = runs[(place + 1) % len(runs)]
         if np.abs(run[-1] - next_run[0]).max() > 1e-9:
             points, back = line.between(run[-1], next_run[0]), line.between(far[-1], next_far[0])
-            cut.append(replace(square_edge(name, points), far=thinned(back)))
+            cut.append(replace(square_edge(name, points, kind=_ENDS[joint]), far=thinned(back)))
     return tuple(cut)
 
 
@@ -192,7 +198,7 @@ def _between(mark: Mark, low: float, high: float) -> list[Mark]:
     box = (low, float(mark.points[:, 1].min()) - 1.0, high, float(mark.points[:, 1].max()) + 1.0)
     inside = shapely.clip_by_rect(shapely.LineString(mark.points), *box)
     lines = getattr(inside, "geoms", [inside])
-    return [Mark(mark.name, np.asarray(line.coords)) for line in lines if line.length > 1e-6]
+    return [replace(mark, points=np.asarray(line.coords)) for line in lines if line.length > 1e-6]
 
 
 def _alignment(panel: Part, joint: Joint) -> Mark:
@@ -217,7 +223,12 @@ def _piece_marks(panel: Part, joint: Joint, *, fore_piece: bool) -> list[Mark]:
     marks = [_alignment(panel, joint)]
     if joint.kind is JointKind.SCARF:
         begins = joint.after.x if fore_piece else joint.fore.x
-        marks.append(_upright(panel, begins, "scarf begins on this face" if fore_piece else "scarf begins behind"))
+        marks.append(
+            replace(
+                _upright(panel, begins, "scarf begins on this face" if fore_piece else "scarf begins behind"),
+                kind=MarkKind.SCARF,
+            )
+        )
     return marks
 
 
@@ -285,6 +296,9 @@ def _block(panel: Part, joint: Joint, sizes: JointSizes) -> Part:
     return replace(
         panel,
         name=f"{panel.name} butt block",
+        role=Role.BUTT_BLOCK,
+        of=panel.title,
+        upside_down=False,
         edges=(
             square_edge(f"toward {toward[0]}", lower),
             square_edge("after", np.stack([lower[-1], upper[0]])),

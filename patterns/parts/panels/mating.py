@@ -65,7 +65,7 @@ def _corner_mating(hull: Hull, corner: Corner, above: Part, below: Part) -> Mati
         f"{above.title}: {edge}",
         f"{below.title}: {mark}",
         _length(_lower_line(corner, above)),
-        _length(_mark(below, mark)),
+        _length(below.mark(mark).points),
         gained,
     )
 
@@ -73,15 +73,14 @@ def _corner_mating(hull: Hull, corner: Corner, above: Part, below: Part) -> Mati
 def _lower_line(corner: Corner, above: Part) -> Floats:
     """(n, 2) mm, the line along the inside of the strake below on the panel of the one above."""
     if corner.over:
-        return next(edge.points for edge in above.edges if edge.name == corner.line)
-    return _mark(above, inside_of(corner.below))
+        return above.edge(corner.line).points
+    return above.mark(inside_of(corner.below)).points
 
 
 def _frame_mating(hull: Hull, strake: Strake, panel: Part, frame: FrameShape) -> Mating:
     """A frame's edge as it lies on a strake, before notches are cut in it, and its line on the panel."""
     stand = frame.stand
-    name = f"frame {stand.place.name}"
-    mark = _mark(panel, name)
+    mark = panel.mark(stand.line).points
     ruled, within = strake.ruled, hull.between_corners(strake)
     below = hull.corner_below(strake)
     with while_making(frame.name):
@@ -92,15 +91,11 @@ def _frame_mating(hull: Hull, strake: Strake, panel: Part, frame: FrameShape) ->
     turned = _turned(ruled.point(s, t, within.depth), ruled.at(ruled.normal, s))
     return Mating(
         f"{frame.name}: {strake.name} starboard",
-        f"{panel.name}: {name}",
+        f"{panel.name}: {stand.line}",
         _length(frame.outer.run(strake.name)),
         _length(mark),
         -strake.planking.thickness / 2 * turned,
     )
-
-
-def _mark(part: Part, name: str) -> Floats:
-    return next(mark.points for mark in part.marks if mark.name == name)
 
 
 def _length(points: Floats) -> float:

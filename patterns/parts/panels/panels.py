@@ -22,6 +22,7 @@ from patterns.hull.planking.strakes import Corner, Face, Strake
 from patterns.hull.planking.transition import Transition, outside_above, outside_below, transition
 from patterns.parts.edges import make_edge, mirrored
 from patterns.parts.part import Hand, Mark, Note, Part
+from patterns.parts.role import EdgeKind, MarkKind, Role
 from patterns.parts.stands import WOOD_SIDE, FrameStand, transom_inner_face
 
 LANES = 65  # places across a panel where a frame crosses it
@@ -77,7 +78,7 @@ def pair_of_panels(hull: Hull, strake: Strake, frames: tuple[FrameStand, ...]) -
     starboard = _with_lap_ends(panel.part("starboard", frames, marks), panel)
     port = mirrored(starboard)
     turned = f"Drawn as the starboard panel turned over: here the {strake.upper} lies at the bottom."
-    return replace(port, remarks=(*port.remarks, turned)), starboard
+    return replace(port, remarks=(*port.remarks, turned), upside_down=True), starboard
 
 
 def whole_panel(hull: Hull, strake: Strake, frames: tuple[FrameStand, ...]) -> Part:
@@ -114,12 +115,11 @@ def _unrolled(hull: Hull, strake: Strake) -> _Unrolled:
 def _neighbours(hull: Hull, panel: _Unrolled) -> Iterator[Mark]:
     """Lines along the insides of the strakes above and below, where they are no edge of the panel."""
     strake = panel.strake
-    if above := hull.corner_above(strake):
-        if strake.athwart:
-            for hand, t in (("starboard", above.on_below), ("port", -above.on_below)):
-                yield Mark(inside_of(above.above, hand), panel.line(t))
-        elif above.over:
-            yield Mark(inside_of(above.above), panel.line(above.on_below))
+    above = hull.corner_above(strake)
+    if above and panel.bears_inside_of(above):
+        sides = {"starboard": above.on_below, "port": -above.on_below} if strake.athwart else {"": above.on_below}
+        for hand, t in sides.items():
+            yield Mark(inside_of(above.above, hand), panel.line(t), MarkKind.LAPPED)
     below = hull.corner_below(strake)
     if below and not below.over:
         yield Mark(inside_of(below.below), panel.line(below.on_above))
@@ -182,6 +182,18 @@ class _Unrolled:
             upper, lower = f"{upper} starboard", f"{lower} port"
         return lower, after, upper, fore
 
+    @property
+    def kinds(self) -> tuple[EdgeKind, EdgeKind, EdgeKind, EdgeKind]:
+        """What they are, in the same order."""
+        above, below = self.hull.corner_above(self.strake), self.hull.corner_below(self.strake)
+        upper = (EdgeKind.LAPPING if self.bears_inside_of(above) else EdgeKind.CHINE) if above else EdgeKind.NET
+        lower = upper if self.strake.athwart else EdgeKind.CHINE if below else EdgeKind.NET
+        return lower, EdgeKind.NET, upper, EdgeKind.NET
+
+    def bears_inside_of(self, above: Corner) -> bool:
+        """Whether the line along the inside of the strake above is marked on it, and is not its edge."""
+        return self.strake.athwart or above.over
+
     def part(self, hand: Hand, frames: tuple[FrameStand, ...], marks: list[Mark]) -> Part:
         edges = tuple(
             make_edge(
@@ -189,12 +201,15 @@ class _Unrolled:
                 self.flat.point(*getattr(self.rim, side)),
                 self.flat.point(*getattr(self.far_rim, side)),
                 thickness=self.strake.planking.thickness,
+                kind=kind,
             )
-            for word, side in zip(self.names, ("lower", "aft", "upper", "fore"), strict=True)
+            for word, kind, side in zip(self.names, self.kinds, ("lower", "aft", "upper", "fore"), strict=True)
         )
         frame_marks = [self._frame_mark(frame) for frame in frames]
         return Part(
             name=self.strake.panel,
+            role=Role.PANEL,
+            material_key=f"[{self.strake.planking.table}] material",
             hand=hand,
             thickness=self.strake.planking.thickness,
             material=self.strake.planking.material,
@@ -215,9 +230,8 @@ class _Unrolled:
         )
 
     def _frame_mark(self, frame: FrameStand) -> Mark:
-        name = f"frame {frame.place.name}"
-        with while_making(f"mark of {name}"):
-            return Mark(name, self.mark(frame.face.signed))
+        with while_making(f"mark of {frame.line}"):
+            return Mark(frame.line, self.mark(frame.face.signed), MarkKind.FRAME)
 
     def mark(self, cut: Signed, face: Face | None = None) -> Floats:
         """(n, 2) mm, where a surface across the boat cuts the inside face, laid flat."""

@@ -12,6 +12,7 @@ from patterns.drawing.marks import Label
 from patterns.drawing.text import capitals, text_width, without_strangers
 from patterns.geometry.arrays import Floats
 from patterns.parts.part import Edge, Mark, Note
+from patterns.parts.role import EdgeKind
 
 EDGE_SIZE = 4.0  # mm, capitals
 MARK_SIZE = 3.0  # mm
@@ -42,7 +43,7 @@ def named_edges(edges: Sequence[Edge], lines: Sequence[Course]) -> Iterator[tupl
     for edge, line in zip(edges, lines, strict=True):
         longest = max(other.length for other, one in zip(lines, edges, strict=True) if one.name == edge.name)
         scrap = line.length < longest and line.length < text_width(without_strangers(capitals(edge.name)), EDGE_SIZE)
-        if not (scrap or edge.name.startswith("notch ")):
+        if not (scrap or edge.kind is EdgeKind.NOTCH):
             yield edge, line
 
 

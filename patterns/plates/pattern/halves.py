@@ -105,7 +105,8 @@ def _edges(part: Part, axis: int, side: float) -> Iterator[Edge | None]:
             yield None
             continue
         for (points, start), (behind, _) in zip(runs, far, strict=True):
-            yield Edge(edge.name, points, behind, tuple(_bevels(edge, start, float(run_along(points)[-1]))))
+            bevels = tuple(_bevels(edge, start, float(run_along(points)[-1])))
+            yield replace(edge, points=points, far=behind, bevels=bevels)
 
 
 def _bevels(edge: Edge, start: float, length: float) -> Iterator[Bevel]:
@@ -122,7 +123,7 @@ def _marks(part: Part, axis: int, side: float) -> Iterator[Mark]:
         if np.abs(mark.points[:, axis]).max() < ON_IT:
             yield mark
         else:
-            yield from (Mark(mark.name, run) for run, _ in _runs(mark.points, axis, side))
+            yield from (replace(mark, points=run) for run, _ in _runs(mark.points, axis, side))
 
 
 def _runs(line: Floats, axis: int, side: float) -> list[tuple[Floats, float]]:

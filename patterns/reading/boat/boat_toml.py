@@ -258,7 +258,10 @@ def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
         aft=_end(toml.transom or toml.sternpost),
         skin=Skin(
             toml.boat.lines_to,
-            (Planking(side.thickness, side.material), Planking(bottom.thickness, bottom.material)),
+            (
+                Planking(side.thickness, side.material, "planking.side"),
+                Planking(bottom.thickness, bottom.material, "planking.bottom"),
+            ),
             (bottom.laps,),
         ),
         frames=frame_rules(toml.frames, toml.frame or [], frame_places(toml, offsets)) if toml.frames else None,

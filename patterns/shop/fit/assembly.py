@@ -24,7 +24,6 @@ from patterns.shop.fit.meetings import (
     Seam,
     edge_line,
     lifted,
-    mark_of,
     met,
     shared,
 )
@@ -52,11 +51,10 @@ def _along(corner: HeldCorner) -> Meeting:
 
 
 def _frame_meetings(boat: Panels) -> Iterator[Meeting]:
-    parts = {part.name: part for part in boat.job.parts}
     for rules, stand in boat.job.stands:
-        frame, mark = parts[frame_name(rules, stand)], f"frame {stand.place.name}"
+        frame, mark = boat.job.part(frame_name(rules, stand)), stand.line
         for strake in boat.hull.strakes:
-            on_panel = boat.across(strake, mark, mark_of(boat.of[strake.name], mark))
+            on_panel = boat.across(strake, mark, boat.of[strake.name].mark(mark).points)
             along = _frame_floor if strake.athwart else _frame_side
             yield along(boat, strake, frame, stand, on_panel)
 
@@ -86,7 +84,7 @@ def _frame_floor(boat: Panels, strake: Strake, frame: Part, stand: FrameStand, o
         f"{frame.name}: {strake.name}",
         f"its port {line} mark",
         lifted(stand.face, floor[floor[:, 0].argsort()]),
-        {f"{line}, port": other, f"{line}, starboard": corner, CENTRE: mark_of(frame, CENTRE)},
+        {f"{line}, port": other, f"{line}, starboard": corner, CENTRE: frame.mark(CENTRE).points},
     )
     pairs = [(inside, f"{line}, {hand}") for inside, hand in zip(boat.insides(strake), HANDS, strict=True)]
     return met(on_panel, beneath, [*pairs, (CENTRE, CENTRE)], seam=Seam.FRAME_BOTTOMS, way=STARBOARD)
@@ -94,4 +92,4 @@ def _frame_floor(boat: Panels, strake: Strake, frame: Part, stand: FrameStand, o
 
 def _place(part: Part, word: str, sign: float) -> Floats:
     """(1, 2) mm, where a frame's mark of a line stands on one side of its drawing."""
-    return next(mark.points[:1] for mark in part.marks if mark.name == word and mark.points[0, 0] * sign > 0)
+    return next(mark.points[:1] for mark in part.marks_of(word) if mark.points[0, 0] * sign > 0)

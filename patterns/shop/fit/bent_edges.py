@@ -11,6 +11,7 @@ import numpy as np
 from patterns.geometry.arrays import dots, run_along, unit
 from patterns.geometry.development import Flat
 from patterns.parts.part import Part
+from patterns.parts.role import EdgeKind
 from patterns.parts.whole import Job
 from patterns.shop.fit.meetings import Line, bent
 
@@ -52,8 +53,8 @@ def _sprung(job: Job) -> Iterator[tuple[Part, Flat, float, float]]:
 
 
 def _edges(part: Part, flat: Flat, depth: float, middle: float) -> Iterator[tuple[str, EdgeLength]]:
-    for name in dict.fromkeys(edge.name for edge in part.edges if not edge.name.startswith("notch ")):
-        runs = [bent(flat, depth, edge.points) for edge in part.edges if edge.name == name]
+    for name in dict.fromkeys(edge.name for edge in part.edges if edge.kind is not EdgeKind.NOTCH):
+        runs = [bent(flat, depth, edge.points) for edge in part.edges_of(name)]
         off = depth - middle
         yield (
             name,

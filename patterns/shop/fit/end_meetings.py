@@ -13,6 +13,7 @@ from patterns.geometry.cuts import Plane, Profile
 from patterns.hull.build import LinesTo, Stem, Transom, end_word
 from patterns.hull.planking.strakes import Corner, Strake
 from patterns.parts.part import Landing, Part
+from patterns.parts.role import MarkKind
 from patterns.parts.stands import transom_face, transom_inner_face
 from patterns.shop.fit.folded_panels import CENTRE, HANDS, Panels
 from patterns.shop.fit.meetings import (
@@ -26,14 +27,12 @@ from patterns.shop.fit.meetings import (
     close,
     edge_line,
     lifted,
-    mark_of,
     met,
 )
 from patterns.units.lengths import write_length
 
 STEM_POINTS = 129
 CORNER_WITHIN = 0.01  # mm; edges that end nearer than this to each other share a corner
-HEIGHT_MARK = ": landing "  # of a stem's marks, those that stand at a height
 SAME_HEIGHT = 0.05  # mm
 CUT_OUT = 25.0  # mm; between points further apart than this something was cut out of an edge
 PINS_APART = 40.0  # mm
@@ -42,8 +41,7 @@ BEARDING = "bearding line"
 
 def end_meetings(boat: Panels) -> Iterator[Meeting]:
     for end, aft in ((boat.job.boat.fore, False), (boat.job.boat.aft, True)):
-        name = end_word(end, aft=aft)
-        part = next(part for part in boat.job.parts if part.name == name)
+        part = boat.job.part(end_word(end, aft=aft))
         if isinstance(end, Transom):
             yield from _transom_meetings(boat, end, part, aft=aft)
         else:
@@ -76,7 +74,7 @@ def _transom_side(boat: Panels, strake: Strake, end: Transom, part: Part, *, aft
     there = _there({foot: _corner(part, corner, "starboard", far=True)} if corner else {})
     board = Held(f"{name}: {strake.name} starboard on its {inner_word}", "its upper end", far, there)
     mark = f"{name} {inner_word}"
-    line = boat.across(strake, f"mark '{mark}'", mark_of(boat.of[strake.name], mark))
+    line = boat.across(strake, f"mark '{mark}'", boat.of[strake.name].mark(mark).points)
     told = "" if there else f"The corner that would be held to the {lower} is cut away."
     yield met(line, board, _pairs(board, (below, foot)), seam=Seam.ENDS, way=DOWN, told=told)
 
@@ -95,7 +93,7 @@ def _transom_floor(boat: Panels, strake: Strake, face: Plane, part: Part) -> Mee
     corner = boat.hull.corner_above(strake)
     assert corner is not None
     corners = {f"corner with the {hand} {corner.above.name}": _corner(part, corner, hand) for hand in HANDS}
-    marks = {CENTRE: mark_of(part, CENTRE)} | _there(corners)
+    marks = {CENTRE: part.mark(CENTRE).points} | _there(corners)
     below = lifted(face, _sprung(edge_line(part, strake.name)))
     board = Held(f"{part.name}: {strake.name}", "its port corner", below, marks)
     across = boat.across(strake, part.name, edge_line(boat.of[strake.name], part.name))
@@ -105,7 +103,7 @@ def _transom_floor(boat: Panels, strake: Strake, face: Plane, part: Part) -> Mee
 
 def _sheer_corner(part: Part, strake: Strake) -> Floats:
     """(1, 2) mm, the end of a transom's sheer mark at its starboard side, which may be notched away there."""
-    side, sheer = edge_line(part, f"{strake.name} starboard"), mark_of(part, strake.upper)
+    side, sheer = edge_line(part, f"{strake.name} starboard"), part.mark(strake.upper).points
     return np.asarray(sheer[np.sign(sheer[:, 0]) == np.sign(side[0, 0])])
 
 
@@ -157,7 +155,7 @@ def _stem_face(boat: Panels, strake: Strake, part: Part, profile: Profile) -> Me
         return np.array([[np.interp(height, landing.bent[:, 2], landing.drawn[:, 0]), 0.0]])
 
     # Marks on the stem's own face, each beginning there; one that is rabbeted bears none.
-    heights = {m.name.split(":")[0]: float(m.points[0, 1]) for m in part.marks if HEIGHT_MARK in m.name}
+    heights = {mark.short: float(mark.points[0, 1]) for mark in part.marks if mark.kind is MarkKind.LANDING}
     low, high = landings[0].height - SAME_HEIGHT, landings[-1].height + SAME_HEIGHT
     heights = {word: height for word, height in heights.items() if low <= height <= high}
     marks = {word: at_height(height) for word, height in heights.items()}
@@ -176,14 +174,14 @@ def _stem_face(boat: Panels, strake: Strake, part: Part, profile: Profile) -> Me
 
 def _stem_side(boat: Panels, strake: Strake, end: Stem, part: Part) -> Meeting:
     """The bearding line of a strake, on its panel and on the stem's side."""
-    beardings = [mark.points for mark in part.marks if mark.name == BEARDING]  # as the strakes land, from the lowest up
+    beardings = [mark.points for mark in part.marks_of(BEARDING)]  # as the strakes land, from the lowest up
     bearding = beardings[::-1][boat.hull.standing.index(strake)]
     flat = close(bearding[bearding[:, 1].argsort()[::-1]])
     space = np.stack([flat[:, 0], np.full(len(flat), end.sided / 2), flat[:, 1]], axis=1)
     ends = {"upper end": flat[:1], "lower end": flat[-1:]}
     on_stem = Held(f"{part.name}: {BEARDING}", "its upper end", Line(flat, space), ends)
     mark = f"{part.name} {BEARDING}"
-    line = boat.across(strake, f"mark '{mark}'", mark_of(boat.of[strake.name], mark))
+    line = boat.across(strake, f"mark '{mark}'", boat.of[strake.name].mark(mark).points)
     pairs = [(boat.upper(strake)[0], "upper end"), (boat.lower(strake)[0], "lower end")]
     return met(line, on_stem, pairs, seam=Seam.ENDS, way=DOWN)
 
@@ -192,7 +190,7 @@ def _sheer_words(boat: Panels, stem: Part, topmost: Landing) -> str:
     """How the stem's mark of the sheer lies to the inside corner of the side's end, if they do not meet."""
     if boat.job.boat.skin.lines_to is LinesTo.INSIDE:
         return ""
-    above = topmost.height - float(mark_of(stem, "sheer")[0, 1])
+    above = topmost.height - float(stem.mark("sheer").points[0, 1])
     if abs(above) < SAME_HEIGHT:
         return ""
     off, way = write_length(abs(above), boat.job.boat.show), "above" if above > 0 else "below"

@@ -84,9 +84,7 @@ def fit_report(job: Job) -> FitReport:
 def _unheld(job: Job, meetings: Sequence[Meeting]) -> Iterator[str]:
     """Names of patterns no meeting knows; pieces of a frame go with the whole of it."""
     held = {name.partition(":")[0].partition(",")[0] for one in meetings for name in (one.a, one.b)}
-    for name in dict.fromkeys(part.name for part in job.parts):
-        if name not in held and not any(name.startswith(f"{whole} ") for whole in held if "frame" in whole):
-            yield name
+    yield from dict.fromkeys(part.name for part in job.parts if part.name not in held and part.of not in held)
 
 
 def _skin(panel: Part) -> PanelSkin:

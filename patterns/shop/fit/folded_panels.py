@@ -13,7 +13,7 @@ from patterns.hull.planking.strakes import Corner, Strake
 from patterns.parts.panels.panels import inside_of
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
-from patterns.shop.fit.meetings import AFT, Held, Line, bent, edge_line, mark_of, marks_of
+from patterns.shop.fit.meetings import AFT, Held, Line, bent, edge_line, marks_of
 
 CENTRE = "centre line"
 HANDS = ("port", "starboard")
@@ -75,14 +75,14 @@ class Panels:
         panel = self.of[corner.above.name]
         if corner.over:
             return f"{corner.line} edge", edge_line(panel, corner.line)
-        return inside_of(corner.below), mark_of(panel, inside_of(corner.below))
+        return inside_of(corner.below), panel.mark(inside_of(corner.below)).points
 
     def _line_of_above(self, corner: Corner) -> tuple[str, Floats]:
         """The same of the line along the inside of the strake above, on the one below; on its starboard side."""
         panel = self.of[corner.below.name]
         if corner.below.athwart or corner.over:
             name = inside_of(corner.above, HANDS[1] if corner.below.athwart else "")
-            return name, mark_of(panel, name)
+            return name, panel.mark(name).points
         return f"{corner.line} edge", edge_line(panel, corner.line)
 
     def upper(self, strake: Strake) -> tuple[str, Floats]:

@@ -8,6 +8,7 @@ from patterns.hull.build import end_word
 from patterns.parts.asked.long_rules import ChineLogRules
 from patterns.parts.long.long_pieces import LongPiece
 from patterns.parts.part import Part
+from patterns.parts.role import AT_SHEER, MarkKind
 from patterns.parts.whole import Job
 from patterns.shop.fit.folded_panels import CENTRE, Panels, end_timbers
 from patterns.shop.fit.meetings import (
@@ -18,13 +19,11 @@ from patterns.shop.fit.meetings import (
     Seam,
     bent,
     edge_line,
-    mark_of,
     marks_of,
     met,
     shared,
 )
 
-AT_SHEER = ("inwale", "outwale")
 ENDS = ("fore end", "after end")
 FASTENING = "fastening line"
 CARRIED = (
@@ -64,7 +63,7 @@ def _starboard(job: Job) -> Iterator[LongPiece]:
 def _held(piece: LongPiece, edge: str) -> Held:
     """An edge of a long piece, or its fastening line, bent back from its pattern."""
     part = piece.natural
-    points = mark_of(part, edge) if edge == FASTENING else edge_line(part, edge)
+    points = part.mark(edge).points if edge == FASTENING else edge_line(part, edge)
     line = bent(piece.flat, piece.depth, points).toward(AFT)
     ends = dict(zip(ENDS, (line.drawn[:1], line.drawn[-1:]), strict=True))
     hand = "" if part.hand == "none" else ", starboard"
@@ -76,11 +75,11 @@ def _laid(job: Job, piece: LongPiece, panel: Part, edge: str) -> Held:
     fore, aft = end_word(job.boat.fore, aft=False), end_word(job.boat.aft, aft=True)
     flat, begins = panel.flat, f"the {fore}"
     assert flat is not None
-    if piece.name in AT_SHEER:
+    if piece.part.role in AT_SHEER:
         name = piece.strake.upper
         points = edge_line(panel, name, far=not piece.inside)
     elif edge == FASTENING:
-        name, points = CENTRE, mark_of(panel, CENTRE)
+        name, points = CENTRE, panel.mark(CENTRE).points
     else:
         name, begins = f"line under the {piece.name}'s {edge} edge", f"the {piece.name}'s {ENDS[0]}"
         points = flat.point(*piece.flat.places(edge_line(piece.natural, edge)))
@@ -93,14 +92,10 @@ def _laid(job: Job, piece: LongPiece, panel: Part, edge: str) -> Held:
 
 def _pairs(piece: LongPiece, panel: Held, on_piece: Held) -> list[tuple[str, str]]:
     """Frames both bear, and the piece's ends against what the panel has marked there, if anything."""
-    frames = [pair for pair in shared(panel, on_piece) if pair[0].startswith("frame ")]
-    ends = [(_timber(panel, cut.against), end) for cut, end in zip((piece.fore, piece.after), ENDS, strict=True)]
+    bears = {mark.name for mark in piece.part.marks if mark.kind is MarkKind.FRAME}
+    frames = [pair for pair in shared(panel, on_piece) if pair[0] in bears]
+    ends = [
+        (cut.mark if cut.mark in panel.marks else NO_MARK, end)
+        for cut, end in zip((piece.fore, piece.after), ENDS, strict=True)
+    ]
     return [*frames, *ends]
-
-
-def _timber(panel: Held, against: str) -> str:
-    """The mark of a panel where the timber a piece is cut against stands: "stem, side", "transom, fore face"."""
-    word, _, face = against.partition(", ")
-    marks = (f"{word} bearding line" if face == "side" else f"{word} {face}", f"{word} end")
-    wanted = marks[1] if face.endswith("flush") else marks[0]
-    return wanted if wanted in panel.marks else NO_MARK

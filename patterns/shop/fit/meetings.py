@@ -16,6 +16,7 @@ from patterns.geometry.cuts import Plane
 from patterns.geometry.development import Flat
 from patterns.geometry.short_repr import brief
 from patterns.parts.part import Part
+from patterns.parts.role import MarkKind
 
 STEP = 15.0  # mm; a chord this long leaves a skin bent to 3 m radius by 0.01 mm
 SAME = 1e-6  # mm
@@ -255,13 +256,9 @@ def edge_line(part: Part, name: str, *, far: bool = False) -> Floats:
     return np.concatenate([np.empty((0, 2)), *runs])
 
 
-def mark_of(part: Part, name: str) -> Floats:
-    return next(mark.points for mark in part.marks if mark.name == name)
-
-
 def marks_of(part: Part, *names: str) -> dict[str, Floats]:
     """Marks of a pattern by their names, those of frames besides."""
-    return {mark.name: mark.points for mark in part.marks if mark.name in names or mark.name.startswith("frame ")}
+    return {mark.name: mark.points for mark in part.marks if mark.name in names or mark.kind is MarkKind.FRAME}
 
 
 def shared(a: Held, b: Held) -> list[tuple[str, str]]:

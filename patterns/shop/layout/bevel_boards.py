@@ -12,7 +12,7 @@ import shapely
 from patterns.geometry.arrays import Floats, run_along
 from patterns.geometry.short_repr import brief
 from patterns.parts.part import Edge, Landing, Mark, Part
-from patterns.parts.whole import TIMBERS
+from patterns.parts.role import TIMBERS, EdgeKind, MarkKind
 from patterns.units.tape import tape_length
 
 SQUARE_WITHIN = np.radians(0.05)  # rad; nearer, the tenths of a degree read 0.0
@@ -64,7 +64,7 @@ def bevel_boards(parts: Sequence[Part], *, show: str) -> tuple[BevelBoard, ...]:
     boards = []
     for part in parts:
         # A timber of a frame is bevelled when the frame is together, by the frame's board.
-        if part.hand == "port" or part.name.endswith(TIMBERS):
+        if part.hand == "port" or part.role in TIMBERS:
             continue
         edges = tuple(_numbered([*_edges(part, show), *_landings(part, show)]))
         if edges:
@@ -74,14 +74,14 @@ def bevel_boards(parts: Sequence[Part], *, show: str) -> tuple[BevelBoard, ...]:
 
 
 def _edges(part: Part, show: str) -> Iterator[BoardEdge]:
-    names = {edge.name for edge in part.edges}
-    for name in dict.fromkeys(edge.name for edge in part.edges):
+    # Notches are cut to the pieces that lie in them.
+    names = dict.fromkeys(edge.name for edge in part.edges if edge.kind is not EdgeKind.NOTCH)
+    for name in names:
         bare = name.removesuffix(" starboard").removesuffix(" port")
-        both = {f"{bare} port", f"{bare} starboard"} <= names
-        # Notches are cut to the pieces that lie in them.
-        if name.startswith("notch ") or (both and name.endswith(" port")):
+        both = {f"{bare} port", f"{bare} starboard"} <= set(names)
+        if both and name.endswith(" port"):
             continue
-        edges = [edge for edge in part.edges if edge.name == name]
+        edges = part.edges_of(name)
         if any(abs(bevel.angle) >= SQUARE_WITHIN for edge in edges for bevel in edge.bevels):
             yield _board_edge(f"{bare}, port and starboard alike" if both else name, edges, part, show)
 
@@ -110,7 +110,7 @@ def _board_edge(name: str, edges: Sequence[Edge], part: Part, show: str) -> Boar
 
 def _neighbours(part: Part, edges: Sequence[Edge]) -> tuple[str, str]:
     """The names of what an edge meets at its two ends, notches passed over."""
-    names = [edge.name for edge in part.edges if not edge.name.startswith("notch ")]
+    names = [edge.name for edge in part.edges if edge.kind is not EdgeKind.NOTCH]
     runs = [name for name, _ in groupby(names)]
     place = runs.index(edges[0].name)
     last = len(runs) - 1 - runs[::-1].index(edges[0].name)
@@ -126,8 +126,8 @@ def _begins_aft(line: Floats) -> bool:
 def _places(part: Part, line: Floats, at: Floats, show: str) -> list[tuple[str, float]]:
     """Where the boat's marks meet the edge, and the edge's own places between them."""
     edge = shapely.LineString(line)
-    named = [(mark.name, edge.project(end)) for mark in part.marks for end in _ends(mark) if edge.distance(end) < MEETS]
-    named = [(name, along) for name, along in named if name.startswith(("frame ", "mould "))]
+    frames = [mark for mark in part.marks if mark.kind is MarkKind.FRAME]
+    named = [(mark.name, edge.project(end)) for mark in frames for end in _ends(mark) if edge.distance(end) < MEETS]
     clear = [a for a in at.tolist() if all(abs(a - along) > CROWDED for _, along in named)]
     ends = [a for a in (at[0], at[-1]) if all(abs(a - along) > MEETS for _, along in named)]
     between = sorted({*clear, *map(float, ends)})

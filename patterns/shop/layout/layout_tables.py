@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -13,6 +12,7 @@ from patterns.geometry.arrays import Floats, run_along
 from patterns.geometry.pins import pins_for, smooth_runs
 from patterns.geometry.short_repr import brief
 from patterns.parts.part import Edge, Mark, Part
+from patterns.parts.role import TIMBERS, MarkKind, Role
 from patterns.parts.shaping import closed
 from patterns.shop.nest.sheet_stock import SheetRoom
 from patterns.units.lengths import INCH
@@ -27,6 +27,7 @@ ON_EDGE = 0.5  # mm; an end of a mark this near an edge lies on it
 LEAST_LENGTH = 300.0  # mm; a smaller part is pricked through from its one sheet of paper
 TICK = 45.0  # mm; shorter marks are ticks that stand at a corner, which has its own point
 ROUND_STEP = 5  # of the tape's round lengths, the one a line's place on its sheet is rounded to: 1/4 in, 10 mm
+RAKED = (Role.TRANSOM, Role.FRAMING)  # seen in the rake of a transom
 LEAST_MARGIN = 10.0  # mm every point keeps from a sheet's edge: factory edges are neither straight nor square
 
 
@@ -157,9 +158,7 @@ def layout_table(part: Part, *, room: SheetRoom | None, show: str) -> LayoutTabl
 
 def worth_a_table(part: Part) -> bool:
     """Whether a part is laid out on wood by itself: not a timber or plate of a frame, nor a small fitting."""
-    if re.fullmatch(r"((frame|mould) \S+|(bow )?transom framing).* (timber|gusset|futtock).*", part.name):
-        return False
-    return float(np.ptp(part.outline, axis=0).max()) > LEAST_LENGTH
+    return part.role not in (*TIMBERS, Role.GUSSET) and float(np.ptp(part.outline, axis=0).max()) > LEAST_LENGTH
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,14 +183,16 @@ def _struck(part: Part, show: str) -> _Line:
     low, high = part.outline.min(axis=0), part.outline.max(axis=0)
     centre = next((mark for mark in part.marks if mark.name == "centre line"), None)
     if centre is not None and low[0] < 0 < high[0] and np.ptp(centre.points[:, 0]) < ON_LINE:
-        heights = "heights run along the rake from base" if "transom" in part.name else "heights run from base"
+        heights = "heights run along the rake from base" if part.role in RAKED else "heights run from base"
         right = _hand_on_right(part)
         left = "port" if right == "starboard" else "starboard"
         sides = (f"to {right}", f"to {left}")
         return _Line("the centre line", f"base; {heights}", sides, 1, 1.0, (0.0, 0.0))
     first = float(low[0])
     zero = (
-        f"the fore end, {tape_length(first, show)} from the whole panel's" if " piece" in part.name else "the fore end"
+        f"the fore end, {tape_length(first, show)} from the whole panel's"
+        if part.role is Role.PANEL_PIECE
+        else "the fore end"
     )
     if centre is not None and low[1] < 0 < high[1]:
         return _Line("the centre line", zero, ("to starboard", "to port"), 0, 1.0, (first, 0.0))
@@ -200,7 +201,7 @@ def _struck(part: Part, show: str) -> _Line:
         return _Line(
             words, "the lower end", ("right of the line", "left of the line"), 1, 1.0, (float(low[0]), float(low[1]))
         )
-    turned = _turned_over(part)
+    turned = part.upside_down
     # A turned-over twin is measured the other way from its own line, so that both hands have the same figures.
     edge = float(high[1]) if turned else float(low[1])
     sides = ("below the line", "above the line") if turned else ("above the line", "below the line")
@@ -217,11 +218,6 @@ def _off(edge: Edge, y: float) -> tuple[float, float]:
     return round(float(np.abs(edge.points[:, 1] - y).min()), 3), -float(np.ptp(edge.points[:, 0]))
 
 
-def _turned_over(part: Part) -> bool:
-    """Whether a pattern is its twin's turned over about a line fore and aft; a panel's pieces lie as it does."""
-    return any("turned over" in remark for remark in part.remarks) or (" piece" in part.name and part.hand == "port")
-
-
 def _hand_on_right(part: Part) -> str:
     """Which hand lies on the right of a pattern seen from an end."""
     for edge in part.edges:
@@ -234,7 +230,7 @@ def _hand_on_right(part: Part) -> str:
 def _worth_marking(mark: Mark, line: _Line) -> bool:
     """Whether a mark is traced: neither the struck line nor its base again, nor a tick at a place that has a point."""
     on_line = np.abs(line.figures(mark.points)[:, 1]).max() < ON_LINE
-    wanted = mark.name not in ("base line", "no fastenings")
+    wanted = mark.kind not in (MarkKind.BASE, MarkKind.FASTENINGS)
     return bool(not on_line and wanted and float(run_along(mark.points)[-1]) > TICK)
 
 
@@ -252,7 +248,7 @@ def _edges_and_ends(part: Part, line: _Line) -> Iterator[tuple[Edge, tuple[str, 
     """
     around = zip((part.edges[-1], *part.edges), part.edges, (*part.edges[1:], part.edges[0]))  # noqa: B905
     found = [(edge, (before.name, behind.name)) for before, edge, behind in around]
-    found = found[::-1] if _turned_over(part) else found
+    found = found[::-1] if part.upside_down else found
     if part.hand in ("port", "starboard"):
         first = int(np.argmin([np.abs(line.figures(edge.points)[:, 1]).mean() for edge, _ in found]))
         found = found[first:] + found[:first]

@@ -16,6 +16,7 @@ from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.rules import Building, Way
 from patterns.parts.frames.frame import frame_name
 from patterns.parts.part import Part
+from patterns.parts.role import MarkKind
 from patterns.parts.stands import FrameStand, transom_face
 from patterns.parts.whole import Job
 from patterns.units.tape import tape_length
@@ -197,12 +198,12 @@ def _standing(
 
 def _has_spall(part: Part) -> bool:
     """Whether a frame is marked for the cross spall: one that would lie above its heads is not."""
-    return any(mark.name.startswith("cross spall") for mark in part.marks)
+    return any(mark.kind is MarkKind.SPALL for mark in part.marks)
 
 
 def _corner(part: Part, word: str) -> Floats:
     """(2,) mm: half-breadth and height above base of a corner that a frame is marked at."""
-    mark = next(mark for mark in part.marks if mark.name == word)
+    mark = part.marks_of(word)[0]
     return np.array([abs(mark.points[0, 0]), mark.points[0, 1]])
 
 
@@ -221,11 +222,11 @@ def _transom_places(job: Job, board: Transom, name: str, *, aft: bool) -> Iterat
     Of one that is bowed, and raked, the sheer mark square across the face comes to the centre line at another height
     than its corners, which are told too.
     """
-    part = next(part for part in job.parts if part.name == name)
+    part = job.part(name)
     face = transom_face(board, aft=aft)
-    below = np.concatenate([edge.points for edge in part.edges if edge.name == "bottom"])
+    below = np.concatenate([edge.points for edge in part.edges_of(job.hull.floor.name)])
     below = below[below[:, 0].argsort()]
-    sheer = next(mark for mark in part.marks if mark.name == "sheer")
+    sheer = part.mark("sheer")
     bowed = isinstance(face, Cylinder)
     if bowed:
         x, _, z = face.in_space(sheer.points[:1])[0].tolist()

@@ -7,13 +7,13 @@ from collections.abc import Iterator, Sequence
 from enum import Enum, auto
 
 from patterns.parts.cautions import Caution
-from patterns.parts.materials import NOT_STATED, material_key
+from patterns.parts.materials import NOT_STATED
 from patterns.parts.part import Part
+from patterns.parts.role import Role
 from patterns.shop.nest.sheet_stock import SheetRoom
 from patterns.shop.woods import same_wood, wood_called
 from patterns.units.lengths import INCH, write_length
 
-PANELS = ("side panel", "bottom panel")
 READ_ON_A_TAPE = 0.02  # mm; a size in inches that is further off the fraction it is written as is told in thousandths
 
 
@@ -66,7 +66,7 @@ def _cautions(parts: Sequence[Part], room: SheetRoom, show: str) -> Iterator[Cau
     for why, part in off:
         if why is WhyOff.UNKNOWN:
             lacking.setdefault(_unknown_words(part.material, parts, room), []).append(part.title)
-        elif why is WhyOff.SOLID and part.name in PANELS and not _on_boards(part.material, room):
+        elif why is WhyOff.SOLID and part.role is Role.PANEL and not _on_boards(part.material, room):
             lacking.setdefault(_solid_panel_words(part.material, parts, room), []).append(part.title)
         elif why is WhyOff.NO_SHEET:
             lacking.setdefault(_no_sheet_words(part, room, show), []).append(part.title)
@@ -76,7 +76,7 @@ def _cautions(parts: Sequence[Part], room: SheetRoom, show: str) -> Iterator[Cau
 def _not_stated(parts: Sequence[Part]) -> Iterator[Caution]:
     keys: dict[str, list[str]] = {}
     for part in parts:
-        keys.setdefault(material_key(part.name), []).append(part.title)
+        keys.setdefault(part.material_key, []).append(part.title)
     if keys:
         told = "; ".join(f"{', '.join(in_kinds(titles))} ({key})" for key, titles in keys.items())
         cure = 'These parts are on no sheet. Write each key, such as material = "marine plywood".'

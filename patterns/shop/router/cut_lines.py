@@ -14,6 +14,7 @@ from patterns.geometry.arrays import Floats, lengths, run_along, unit
 from patterns.geometry.biarcs import LEAST_RUN, apart, smooth_runs
 from patterns.geometry.outlines import across, met, parallel
 from patterns.parts.part import Edge, Part
+from patterns.parts.role import EdgeKind
 from patterns.shop.router.contours import CutShort
 from patterns.shop.router.router_rules import CutTo, RouterRules
 from patterns.units.lengths import write_length
@@ -23,12 +24,11 @@ TOUCH = 0.01  # mm; faces' lines so near each other are one
 SURE = 0.2  # mm; where every bevel of an edge runs out so far to one side, its faces' lines do not cross
 MITRE = 8.0  # times the gap between two edges' ends that they may be run on to meet; farther, the gap is cut straight
 SHORT = 0.5  # mm; less wood missing than a pencil line is thick hinders nobody
-NOTCH = "notch"
 
 
 def is_notch(edge: Edge) -> bool:
-    """Whether another piece seats in this edge: such edges are named 'notch chine log port', each wall alike."""
-    return edge.name.startswith(NOTCH)
+    """Whether another piece seats in this edge; each wall of a notch has the same name."""
+    return edge.kind is EdgeKind.NOTCH
 
 
 def cut_edges(part: Part, rules: RouterRules) -> tuple[Floats, ...]:

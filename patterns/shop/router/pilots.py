@@ -9,17 +9,14 @@ import shapely
 
 from patterns.geometry.arrays import Floats, lengths, run_along
 from patterns.geometry.outlines import parallel
-from patterns.parts.asked.joint_rules import JointKind
 from patterns.parts.part import Edge, Mark, Part
+from patterns.parts.role import EdgeKind, MarkKind, Role
 from patterns.shop.router.contours import Drilled
 from patterns.shop.router.router_rules import RouterRules
 
-PLANKING_FACE = "inside face"
-LAID_OVER = "inside of side"  # the mark a bottom has where it runs out past the side: its fastenings stay inboard of it
-FRAME = "frame "
+PLANKING = (Role.PANEL, Role.PANEL_PIECE)
 WOOD = "X"  # the note on the side of a frame's line its wood lies
-SCARF_BEGINS = "scarf begins"
-GLUED = (JointKind.SCARF, JointKind.KEY)  # ends joined without fastenings
+GLUED = (EdgeKind.SCARF, EdgeKind.KEY)  # ends joined without fastenings
 APART = 12.0  # mm; two holes nearer each other split the wood between them, common practice
 
 
@@ -28,7 +25,7 @@ def pilot_holes(part: Part, rules: RouterRules, wood: shapely.Polygon) -> Iterat
 
     A butt block is bored through the panel once it lies there.
     """
-    if rules.pilot is None or part.marked_face != PLANKING_FACE or part.name.endswith(JointKind.BUTT):
+    if rules.pilot is None or part.role not in PLANKING:
         return
     safe = shapely.buffer(_finished(part, wood), -rules.pilot_edge * 0.99).difference(_scarfs(part))
     apart = max(APART, 2 * rules.pilot)
@@ -50,23 +47,24 @@ def _finished(part: Part, wood: shapely.Polygon) -> shapely.Geometry:
 
 def _lines(part: Part, rules: RouterRules) -> Iterator[tuple[Floats, float]]:
     """Where fastenings stand, and how far apart along it: 2-3 in at chines, 4-6 in at frames, common practice."""
-    laid_over = [mark for mark in part.marks if mark.name.startswith(LAID_OVER)]
     middle = part.outline.mean(axis=0)
-    for mark in laid_over:
-        yield _toward(mark.points, middle, rules.pilot_edge), rules.pilot_spacing
+    for mark in part.marks:
+        if mark.kind is MarkKind.LAPPED:
+            yield _toward(mark.points, middle, rules.pilot_edge), rules.pilot_spacing
     for edge in part.edges:
-        if not (laid_over and edge.name.startswith("chine")) and not edge.name.startswith(GLUED):
+        # Where a panel laps over another, its fastenings stay inboard of that one's inside.
+        if edge.kind not in (EdgeKind.LAPPING, *GLUED):
             yield _inside(edge, rules.pilot_edge), rules.pilot_spacing
     woods = np.array([note.at for note in part.notes if note.text == WOOD]).reshape(-1, 2)
     for mark in part.marks:
-        if mark.name.startswith(FRAME) and len(woods):
+        if mark.kind is MarkKind.FRAME and len(woods):
             yield _in_frame(mark, woods, rules.frame_sided / 2), rules.frame_spacing
 
 
 def _scarfs(part: Part) -> shapely.Geometry:
     """Where a piece is tapered for a scarf: the panel is bored there when both pieces are one."""
-    ends = [edge.points for edge in part.edges if edge.name.startswith(JointKind.SCARF)]
-    begun = [mark.points for mark in part.marks if mark.name.startswith(SCARF_BEGINS)]
+    ends = [edge.points for edge in part.edges if edge.kind is EdgeKind.SCARF]
+    begun = [mark.points for mark in part.marks if mark.kind is MarkKind.SCARF]
     tapers = [
         shapely.MultiPoint(np.concatenate([end, min(begun, key=lambda line: np.abs(line[:, 0].mean() - end[0, 0]))]))
         for end in ends

@@ -190,7 +190,7 @@ def _plain_title(part: Part, number: int) -> str:
     """What a piece is without what the builder named it: its number, and the words that can be engraved."""
     name = " ".join(word for word in part.name.split() if is_plain(word) and any(map(str.isalpha, word)))
     hand = "" if part.hand == "none" else f", {part.hand}"
-    return f"part {number}: {name or part.plain_name or 'see its pattern'}{hand}"
+    return f"part {number}: {name or part.role}{hand}"
 
 
 def _stock_words(part: Part) -> str:

@@ -13,29 +13,27 @@ from numpy.typing import NDArray
 from patterns.geometry.arc_lines import ArcLine
 from patterns.geometry.arrays import Floats, lengths, run_along, unit
 from patterns.geometry.outlines import line_strings
-from patterns.parts.asked.joint_rules import JointKind
 from patterns.parts.part import Edge, Part
-from patterns.shop.router.cut_lines import NOTCH
+from patterns.parts.role import EdgeKind
 from patterns.shop.router.router_rules import RouterRules
 
 FROM_CORNER = 10.0  # mm kept from a corner to a tab: a chisel must get at it
 BESIDE = 1.0  # mm into the wood from the cut to the line that shows a tab
 SHARP = 0.1  # rad
 GENTLE = 6.0  # lengths of a tab; where the cut's radius is less, its bow would leave the line that shows the tab
-# Edges, by how their names begin, that another part is glued to or seats in: a tab's stump would hold it off.
-SEATS = (NOTCH, JointKind.KEY, JointKind.SCARF, JointKind.BUTT, "joint")
-
-MATING = "chine"  # edges of panels, by how their names begin, that another panel is fitted to
+# Edges that another part is glued to or seats in: a tab's stump would hold it off.
+SEATS = (EdgeKind.NOTCH, EdgeKind.KEY, EdgeKind.SCARF, EdgeKind.BUTT, EdgeKind.TIMBERS)
+MATING = (EdgeKind.CHINE, EdgeKind.LAPPING)  # edges of panels that another panel is fitted to
 
 
 def is_seat(edge: Edge) -> bool:
     """Whether another part is fitted to this edge."""
-    return edge.name.startswith(SEATS)
+    return edge.kind in SEATS
 
 
 def is_mating(edge: Edge) -> bool:
     """Whether this is an edge of a panel that meets another panel: a tab's stump there holds both off."""
-    return edge.name.startswith(MATING)
+    return edge.kind in MATING
 
 
 def tab_lines(part: Part, outer: ArcLine, rules: RouterRules) -> Iterator[ArcLine]:

@@ -72,9 +72,8 @@ def stock_ends(piece: LongPiece) -> tuple[float, float]:
 
 def mark_places(piece: LongPiece, name: EdgeName) -> Floats:
     """(k,) mm, x of the piece's marks on one edge of the face against the planking."""
-    edge = next(edge for edge in piece.part.edges if edge.name == name)
     along = [place.along if name == "lower" else place.along_upper for place in piece.places]
-    line = _aft(edge.points)
+    line = _aft(piece.part.edge(name).points)
     return np.asarray(np.interp(along, run_along(line), line[:, 0]))
 
 

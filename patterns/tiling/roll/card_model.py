@@ -23,6 +23,7 @@ from patterns.drawing.text import text_reach, text_width, without_strangers
 from patterns.errors import PatternsError
 from patterns.geometry.arrays import Floats, lengths, run_along
 from patterns.parts.part import Part
+from patterns.parts.role import Role
 from patterns.tiling.paper.check_bars import level_bar, upright_bar
 from patterns.tiling.paper.page import Page
 from patterns.tiling.paper.paper import BAR, BAR_ROOM, PaperSetup
@@ -36,7 +37,7 @@ HEAD, FOOT, SIDE = 12.0, 10.0, 9.0  # mm of each sheet kept for its words and ba
 TITLE, WARNING, TEXT = 4.0, 3.0, 2.0  # mm, capitals
 NAMES = (3.0, 2.4, 1.8)  # mm, capitals of a piece's name, the biggest that fits; smaller is not read at arm's length
 MARKS = 1.8  # mm, of a mark's name
-TIMBERS = (" floor timber", " side timber", " gusset")  # of a sawn frame, which has a pattern as a whole as well
+SHELL = (Role.PANEL, Role.TRANSOM, Role.FRAME, Role.MOULD)  # a model has whole frames and not what they are made of
 CLEAR = 0.6  # mm between a name and any line
 BEVELS = "Cut on the heavy line. Bevels are left off."
 
@@ -79,10 +80,8 @@ def largest_scale(parts: Sequence[Part], paper: PaperSetup, *, over: int) -> int
 
 
 def in_model(part: Part) -> bool:
-    """Whether a part is of the shell or a whole frame: a card model has frames and not what they are made of."""
-    if part.name.endswith(TIMBERS):
-        return False
-    return part.name.endswith(("panel", "transom")) or part.name.startswith(("frame ", "mould ", "strake "))
+    """Whether a part is of the shell or a whole frame."""
+    return part.role in SHELL
 
 
 def _pieces(parts: Sequence[Part], scale: int) -> list[Drawing]:
@@ -122,11 +121,11 @@ def _piece(part: Part, scale: int) -> Drawing:
     strokes += [Stroke(np.asarray(ring.coords)[:-1], "cut-inside", closed=True) for ring in wood.interiors]
     marks = [(mark.name, line) for mark in part.marks for line in _on_the_piece(mark.points / scale, wood)]
     strokes += [Stroke(line, "mark") for _, line in marks]
-    wishes = [_title(part, wood), *([_mark_name(name, line)] for name, line in marks)]
-    labels: list[Label] = []
-    for requests in wishes:
-        labels += _first_free(requests, wood, (*strokes, *labels))
-    if not labels or not labels[0].text.startswith(without_strangers(part.title)):
+    title = _first_free(_title(part, wood), wood, strokes)
+    labels = list(title)
+    for name, line in marks:
+        labels += _first_free([_mark_name(name, line)], wood, (*strokes, *labels))
+    if not title:
         labels.append(_underneath(part, wood))
     return Drawing(part.title, part.file_name, (*strokes, *labels))
 

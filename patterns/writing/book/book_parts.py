@@ -12,6 +12,7 @@ from patterns.geometry.arrays import run_along
 from patterns.hull.build import Laps
 from patterns.parts.materials import material_words
 from patterns.parts.part import Edge, Landing, Part
+from patterns.parts.role import EdgeKind
 from patterns.plates.overview import part_picture
 from patterns.plates.words.length_words import edge_words, lengths_words, sentence
 from patterns.shop.fit.bent_edges import BentEdges, EdgeLength
@@ -120,8 +121,8 @@ def _grain(part: Part) -> str:
 
 def _edges(part: Part, bent: Mapping[str, EdgeLength], show: str) -> Table:
     """Each edge once by name; what notches and limbers cut an edge into is added up."""
-    names = dict.fromkeys(edge.name for edge in part.edges if not edge.name.startswith("notch "))
-    edges = {name: [edge for edge in part.edges if edge.name == name] for name in names}
+    names = dict.fromkeys(edge.name for edge in part.edges if edge.kind is not EdgeKind.NOTCH)
+    edges = {name: part.edges_of(name) for name in names}
     lengths = {name: fsum(float(run_along(edge.points)[-1]) for edge in edges[name]) for name in names}
     in_boat = {name: edge_words(bent[name], show) if name in bent else ("", "") for name in names}
     if not any(where for where, _ in in_boat.values()):

@@ -8,7 +8,7 @@ from patterns.hull.build import Laps, Stem, Transom
 from patterns.parts.asked.end_rules import PlankEnds, StemWork
 from patterns.parts.asked.rules import Boat, FrameKind, Way
 from patterns.parts.part import Part
-from patterns.parts.whole import TIMBERS
+from patterns.parts.role import EdgeKind, Role
 from patterns.writing.report.report_blocks import Step
 
 CAUTION = (
@@ -32,54 +32,39 @@ CAUTIONS = (
     "Hearing and eyes. Lift with help; turn hulls with help.",
 )
 
-_STEM = (
-    "Prick the pattern onto the timber, saw it square, mark the bearding line on both sides, carried on to the "
-    "top, then bevel from it to the face. Square off the height marks to set the gauge at each."
-)
-_FALSE_STEM = "Saw it to the line, offer it up over the trimmed ends of the planking, fasten it and taper it to them."
-_TRANSOM = (
-    "Draw both outlines, one on each face, and bevel between them: the heavy line on the marked face, the dashed one "
-    "on the other."
-)
-_FRAMING = "Lay the pattern on a board, prick it through, fasten the framing together over it, marked face up."
-_USES = (
-    (
-        "mould",
-        "Lay the pattern on a board, prick it through, build over it. A mould is temporary: its edges stay square.",
-    ),
-    (
-        "frame",
-        "Lay the pattern on a board, prick it through, fasten the frame together over it, marked face up. Rough-"
-        "bevel it 1/16 in (1.5 mm) shy (common practice); finish with a batten over its neighbours.",
-    ),
-    ("transom framing", _FRAMING),
-    ("bow transom framing", _FRAMING),
-    ("transom", _TRANSOM),
-    ("bow transom", _TRANSOM),
-    ("stem", _STEM),
-    ("sternpost", _STEM),
-    ("false stem", _FALSE_STEM),
-    ("false sternpost", _FALSE_STEM),
-    (
-        "side panel",
-        "Prick the sheet or lay out by the table, join the marks with a batten. Cut one of each hand, proud "
-        "of the line; hang it, trim it at both ends, plane the lower edge last.",
-    ),
-    (
-        "strake",
-        "Prick the sheet or lay out by the table, join the marks with a batten. Cut one of each hand, proud of "
-        "the line, and plane to it when it hangs.",
-    ),
-    ("skeg", "Saw to the line, fit its upper edge to the bottom, and scribe it there where they do not meet."),
-    ("thwart", "Cut the ends a little long, fit them dry to the planking, then fasten."),
-)
 _IN_A_CORNER = "Measure the corner in the boat first and hold it against the pattern; then cut and fit."
 _PIECE_OF_A_FRAME = (
     "Saw it to the line and lay it on the drawing of the whole frame: that settles where the pieces meet."
 )
 _LONG = "and spring it in. Cut the ends a little long and fit them by the angles said."
-
-
+_USES = {
+    Role.MOULD: "Lay the pattern on a board, prick it through, build over it. A mould is temporary: its edges stay "
+    "square.",
+    Role.FRAME: "Lay the pattern on a board, prick it through, fasten the frame together over it, marked face up. "
+    "Rough-bevel it 1/16 in (1.5 mm) shy (common practice); finish with a batten over its neighbours.",
+    Role.FRAMING: "Lay the pattern on a board, prick it through, fasten the framing together over it, marked face up.",
+    Role.TRANSOM: "Draw both outlines, one on each face, and bevel between them: the heavy line on the marked face, "
+    "the dashed one on the other.",
+    Role.STEM: "Prick the pattern onto the timber, saw it square, mark the bearding line on both sides, carried on to "
+    "the top, then bevel from it to the face. Square off the height marks to set the gauge at each.",
+    Role.FALSE_STEM: "Saw it to the line, offer it up over the trimmed ends of the planking, fasten it and taper it to "
+    "them.",
+    Role.SKEG: "Saw to the line, fit its upper edge to the bottom, and scribe it there where they do not meet.",
+    Role.THWART: "Cut the ends a little long, fit them dry to the planking, then fasten.",
+    Role.SIDE_TIMBER: _PIECE_OF_A_FRAME,
+    Role.FLOOR_TIMBER: _PIECE_OF_A_FRAME,
+    Role.GUSSET: _PIECE_OF_A_FRAME,
+    Role.KNEE: _IN_A_CORNER,
+    Role.BREASTHOOK: _IN_A_CORNER,
+}
+_SIDE = (
+    "Prick the sheet or lay out by the table, join the marks with a batten. Cut one of each hand, proud of the line; "
+    "hang it, trim it at both ends, plane the lower edge last."
+)
+_BETWEEN_OTHERS = (
+    "Prick the sheet or lay out by the table, join the marks with a batten. Cut one of each hand, proud of the line, "
+    "and plane to it when it hangs."
+)
 _BOTTOM = {
     Laps.OVER: "Lay out by the sheet or the table, or mark from the hull; keep the overhang until it is fastened, "
     "then plane it to the sides.",
@@ -90,15 +75,17 @@ _BOTTOM = {
 
 def how_to_use(part: Part, laps: Laps) -> str:
     """What is done with a pattern at the bench; ``laps``: how bottom and sides meet."""
-    if part.name == "bottom panel":
-        return _BOTTOM[laps]
-    if part.name.endswith((*TIMBERS, " gusset")):
-        return _PIECE_OF_A_FRAME
-    if part.name.endswith(("knee", "breasthook")):
-        return _IN_A_CORNER
-    named = [use for name, use in _USES if part.name == name or part.name.startswith(f"{name} ")]
+    if part.role in (Role.PANEL, Role.PANEL_PIECE):
+        return _panel_use(part, laps)
     hands = "" if part.hand == "none" else ", one of each hand,"
-    return named[0] if named else f"Saw it to the line as it lies here{hands} {_LONG}"
+    return _USES.get(part.role, f"Saw it to the line as it lies here{hands} {_LONG}")
+
+
+def _panel_use(panel: Part, laps: Laps) -> str:
+    if panel.hand == "none":
+        return _BOTTOM[laps]
+    neighbours = [edge for edge in panel.edges if edge.kind in (EdgeKind.CHINE, EdgeKind.LAPPING)]
+    return _SIDE if len(neighbours) < 2 else _BETWEEN_OTHERS
 
 
 def order_of_work(boat: Boat) -> tuple[Step, ...]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from patterns.parts.asked.joint_rules import JointKind
 from patterns.parts.panels.joints import JoinedPanel
+from patterns.parts.role import MarkKind
 from patterns.parts.whole import Job
 from patterns.plates.words.length_words import finished_words
 from patterns.shop.stock.lengths import lengths_of
@@ -28,9 +29,7 @@ def joints_told(job: Job) -> Iterator[str]:
 
 def _place(joined: JoinedPanel, at: float, show: str) -> str:
     """Where a joint lies, and the frames on either side."""
-    marks = [
-        (float(mark.points[:, 0].mean()), mark.name) for mark in joined.panel.marks if mark.name.startswith("frame ")
-    ]
+    marks = [(float(mark.points[:, 0].mean()), mark.name) for mark in joined.panel.marks if mark.kind is MarkKind.FRAME]
     before = max((mark for mark in marks if mark[0] <= at), default=None)
     behind = min((mark for mark in marks if mark[0] > at), default=None)
     words = f" between {before[1]} and {behind[1]}" if before and behind else ""
