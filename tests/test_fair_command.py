@@ -201,6 +201,38 @@ def told_of(boat: Path, capsys: pytest.CaptureFixture[str]) -> str:
     return " ".join(capsys.readouterr().out.split())
 
 
+LEFT_OUT = 'fairing = [{ line = "sheer", view = "half-breadths", station = "3", leave_out = true }]'
+
+
+def test_a_figure_left_out_is_in_doubt_no_more(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    boat = faulty(tmp_path / "boat", ("1-8-3,2-1-2", "1-8-3,2-7-2"))
+    assert f"copy this line to the top of boat.toml, above [boat]: {LEFT_OUT}" in told_of(boat, capsys)
+    toml = boat / "boat.toml"
+    toml.write_text(f"{LEFT_OUT}\n{toml.read_text()}")
+    told = told_of(boat, capsys)
+    assert "It is left out, as boat.toml says. Without that figure the line reads 2-1-" in told
+    for asked_already in ("copy this", "Settle first", "Look up on the plan what is in doubt", "Then ask scrieve fair"):
+        assert asked_already not in told
+
+
+def test_a_second_figure_is_left_out_in_the_form_the_first_is_written_in(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    faults = ("1-8-3,2-1-2", "1-8-3,2-7-2"), ("1-10-5,1-9-5,1-9-3", "1-10-5,1-8-5,1-9-3")
+    boat = faulty(tmp_path / "boat", *faults)
+    toml = boat / "boat.toml"
+    plain = toml.read_text()
+    toml.write_text(f"{LEFT_OUT}\n{plain}")
+    assert main(["fair", str(boat)]) == 0
+    told = capsys.readouterr().out
+    table = told[told.index("[[fairing]]") : told.index("If boat.toml")]
+    more = next(line for line in told.splitlines() if line.startswith(", {"))
+    as_tables = '\n[[fairing]]\nline = "sheer"\nview = "half-breadths"\nstation = "3"\nleave_out = true\n'
+    for text in (f"{LEFT_OUT[:-1]}{more}]\n{plain}", f"{plain}{as_tables}{table}"):
+        toml.write_text(text)
+        assert "copy this" not in told_of(boat, capsys)
+
+
 def test_a_suspect_says_what_was_found_and_what_to_do(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     told = told_of(faulty(tmp_path / "boat", ("0-2-7,0-1-0", "0-2-7,1-1-0")), capsys)
     assert "This figure does not suit the rest of the table. Nothing has been changed." in told

@@ -35,6 +35,8 @@ CUTS_UNJUDGED = (
     "figures do not show. Look them over by eye on the lines drawing."
 )
 SETTLE_FIRST = "Settle first what is in doubt. A wrong figure makes its whole line less sure."
+OUT_ALREADY = "It is left out, as boat.toml says."
+IN_ONE_LINE = "If boat.toml has a line that begins with fairing = [, copy this before that line's last ] instead:"
 THIS_ONE = "This figure does not suit the rest of the table."
 
 
@@ -79,7 +81,7 @@ def report(table: FairedTable) -> tuple[Section, ...]:
 def _next(table: FairedTable) -> Iterator[str]:
     """What a builder does with the report, in its order."""
     file = table.form.file
-    doubts = bool(table.suspects) or any(row_doubts(table.boat.offsets))
+    doubts = _unsettled(table)
     if doubts:
         yield (
             f"Look up on the plan what is in doubt, and put right in {file} what was copied wrong. What stands so on "
@@ -99,6 +101,18 @@ def _next(table: FairedTable) -> Iterator[str]:
         yield "Patterns of this kind of hull are not made yet; the faired table is for laying the lines down by hand."
 
 
+def _unsettled(table: FairedTable) -> bool:
+    """Whether a row, or a figure that boat.toml does not leave out, is in doubt."""
+    return any(row_doubts(table.boat.offsets)) or not all(_is_left_out(one, table) for one in table.suspects)
+
+
+def _is_left_out(one: Suspect, table: FairedTable) -> bool:
+    return any(
+        (one.line, f"{one.view}s") == (name, block) and one.column in view.left_out
+        for name, block, view in table.views()
+    )
+
+
 def _held(table: FairedTable) -> Block:
     if table.cautions:
         return Bullets(tuple(f"{one.where}: {one.text}" for one in table.cautions))
@@ -108,7 +122,7 @@ def _held(table: FairedTable) -> Block:
 def bands_blocks(table: FairedTable) -> Iterator[Block]:
     """What to measure next, where lines turn too hard for the table, and how far each may be out in each bay."""
     found = advice(table.lines, table.boat.offsets, table.suspects, table.boat.show)
-    if table.suspects:
+    if _unsettled(table):
         yield Paragraph(SETTLE_FIRST)
     if found:
         yield Paragraph(found[1])
@@ -225,7 +239,8 @@ def _without(one: Suspect, table: FairedTable) -> str:
     unknown = math.isnan(without.may_be_out)
     out = NOT_KNOWN if unknown else unbroken(write_at_most(without.may_be_out, table.boat.show))
     told = f"how far it may be out is {out}" if unknown else f"may be out by {out}"
-    return f" Without that figure the line reads {reads} there and {told}."
+    already = f" {OUT_ALREADY}" if _is_left_out(one, table) else ""
+    return f"{already} Without that figure the line reads {reads} there and {told}."
 
 
 def _leaving_out(table: FairedTable) -> Iterator[Block]:
@@ -235,17 +250,19 @@ def _leaving_out(table: FairedTable) -> Iterator[Block]:
     rules = [
         (f'line = "{one.line}"', f'view = "{one.view}s"', f"station = {_toml(one.column)}", "leave_out = true")
         for one in table.suspects
-        if one.line != FROM_FP and one.column not in ends
+        if one.line != FROM_FP and one.column not in ends and not _is_left_out(one, table)
     ]
     if not rules:
         return
     what = "that figure" if len(rules) == 1 else "those figures"
+    written = ", ".join(f"{{ {', '.join(rule)} }}" for rule in rules)
     if table.boat.fairing:
         yield Paragraph(f"To fair the line without {what}, copy this to the end of boat.toml:")
         yield Copied(tuple(line for rule in rules for line in ("[[fairing]]", *rule)))
+        yield Paragraph(IN_ONE_LINE)
+        yield Copied((f", {written}",))
     else:
         yield Paragraph(f"To fair the line without {what}, copy this line to the top of boat.toml, above [boat]:")
-        written = ", ".join(f"{{ {', '.join(rule)} }}" for rule in rules)
         yield Copied((f"fairing = [{written}]",))
 
 
