@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import shutil
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,6 +13,7 @@ from boats import saltmeadow
 from numpy.typing import NDArray
 from test_reading_fairing import SALTMEADOW, refused
 
+from patterns.cli.main import main
 from patterns.geometry.batten_fits import Break, RowFit
 from patterns.geometry.battens import fit_batten
 from patterns.geometry.knuckle_odds import PRIOR_ODDS, TURNS, Reading, readings
@@ -205,3 +208,31 @@ def test_a_knuckle_is_read_at_a_station_or_a_distance(tmp_path: Path) -> None:
 )
 def test_a_knuckle_that_cannot_be_is_refused_with_its_key(tmp_path: Path, text: str, told: str) -> None:
     assert refused(tmp_path, f"[[knuckle]]\n{text}\n") == [told]
+
+
+def table_of_sheer_heights(folder: Path, heights: list[float]) -> Path:
+    """Saltmeadow in a folder with other heights of its sheer, inches at each column."""
+    shutil.copytree(SALTMEADOW, folder, ignore=shutil.ignore_patterns("out"))
+    rows = (SALTMEADOW / "offsets.csv").read_text().splitlines()
+    rows[3] = ",".join(["sheer", *(f"{height:.3f} in" for height in heights)])
+    (folder / "offsets.csv").write_text("\n".join(rows))
+    return folder
+
+
+@pytest.mark.parametrize(("at", "sees_one"), [("4", True), ("2", False)])
+def test_by_how_much_a_line_turns_at_its_declared_angle_is_told(
+    at: str, sees_one: bool, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Straight runs that fall 10 in over 96 in and rise 2.75 in over 78 in meet at station 4 in 5.95° + 2.02°."""
+    stations = np.array([0.0, 24.0, 48.0, 72.0, 96.0, 120.0, 144.0, 174.0])
+    kinked = np.interp(stations, [0.0, 96.0, 174.0], [30.5, 20.5, 23.25])
+    straight = np.interp(stations, [0.0, 174.0], [30.5, 23.25])
+    boat = table_of_sheer_heights(tmp_path / "boat", (kinked if sees_one else straight).tolist())
+    toml = boat / "boat.toml"
+    toml.write_text(toml.read_text() + f'\n[[knuckle]]\nline = "sheer"\nat = "{at}"\nkind = "angle"\n')
+    assert main(["fair", str(boat)]) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    turned = re.search(rf"sheer, knuckle at {at}: its heights turn by (\S+)°, its half-breadths by \S+°\.", told)
+    assert turned
+    assert float(turned[1]) == pytest.approx(7.97 if sees_one else 0.0, abs=0.1)
+    assert ("The figures show no angle there." in told) is not sees_one

@@ -113,7 +113,8 @@ def test_a_placement_file_with_a_number_of_5000_digits_is_refused_with_its_line(
     file.write_text(f"[[sheet]]\nlength = {5000 * '1'}\n")
     code, words = told(capsys, "nest", SALTMEADOW, "--placements", file)
     assert code == 1
-    assert f"{file}, line 2: found a number of 5000 digits, wanted a length or a count" in " ".join(words.split())
+    where = f"{file}, line 2, [[sheet]] 1 length"
+    assert f"{where}: found a number of 5000 digits, wanted a length or a count" in " ".join(words.split())
 
 
 def test_a_panel_longer_than_the_sheet_without_a_joint_is_an_error_that_says_so(

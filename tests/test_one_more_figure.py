@@ -536,3 +536,22 @@ def test_the_tint_shows_where_a_band_is_wide_enough_and_is_told_of_once() -> Non
     drawn = lines_plan(replace(boat, offsets=known), lines_of(SHARP, known), (), paper=(254.0, 190.0))
     assert not any(getattr(mark, "layer", "") == "band" for one in drawn for mark in one.drawing.marks)
     assert not any("Grey" in note for one in drawn for note in one.notes)
+
+
+def test_no_figure_of_a_copied_row_is_asked_for() -> None:
+    table = saltmeadow().offsets
+    sheer = table.half_breadths[0].values
+    copied = replace(table, half_breadths=(table.half_breadths[0], OffsetRow("chine", sheer)))
+    pairs = {row for one in row_doubts(copied) for row in (one.first, one.second)}
+    assert pairs == {("sheer", HALF_BREADTH), ("chine", HALF_BREADTH)}
+    found = one_more(fair_lines(replace(saltmeadow(), offsets=copied)), copied)
+    assert found is None or (found.line, found.view) not in pairs
+
+
+def test_a_row_whose_suspect_is_left_out_may_be_measured_next() -> None:
+    boat = saltmeadow()
+    accused = Suspect("sheer", HALF_BREADTH, "4", 700.0, 710.0, 9.0, 9.0, None, None, None)
+    without = replace(boat, fairing=(FairingRule("sheer", HALF_BREADTH, "4", np.nan),))
+    for asked, passed_over in ((boat, True), (without, False)):
+        found = one_more(fair_lines(asked), boat.offsets, (accused,))
+        assert (found is None or (found.line, found.view) != ("sheer", HALF_BREADTH)) == passed_over

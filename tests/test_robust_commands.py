@@ -227,3 +227,26 @@ def test_ctrl_c_ends_loft_with_one_line_and_no_debris(after: float, tmp_path: Pa
     assert going.returncode == 130
     assert said.strip() == "scrieve: stopped by Ctrl-C. No file is half written."
     assert sorted(tmp_path.rglob("*")) == before
+
+
+SHARP_FOREFOOT = """Saltmeadow,stem,1,2,3,4,5,6,transom
+from FP,,2-0-0,4-0-0,6-0-0,8-0-0,10-0-0,12-0-0,
+heights,,,,,,,,
+sheer,2-6-4,2-3-0,2-0-4,1-10-5,1-9-5,1-9-3,1-9-6,1-11-2
+chine,0-8-0,0-1-0,0-0-3,0-0-0,0-0-0,0-0-6,0-2-3,0-4-5
+half-breadths,,,,,,,,
+sheer,0-0-6,1-0-5,1-8-3,2-1-2,2-3-6,2-4-0,2-2-5,1-11-0
+chine,0-0-6,0-6-1,1-2-6,1-7-7,1-10-5,1-11-2,1-10-0,1-7-6
+"""
+
+
+def test_a_hull_that_cannot_be_made_of_a_table_that_is_not_accused_contradicts_nothing(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    boat = replaced(boat_of("saltmeadow", tmp_path), '["1-1-4", "0-4-2"]', '["1-1-4", "0-8-0"]')
+    (boat / "offsets.csv").write_text(SHARP_FOREFOOT, encoding="utf-8")
+    assert main(["fair", str(boat)]) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    assert "No figure stands out from the rest." in told
+    assert "look first at the figures" in told
+    assert "No figure is surely wrong. If the hull should be sound, look first at the figures" in told

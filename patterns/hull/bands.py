@@ -10,6 +10,7 @@ import numpy as np
 
 from patterns.geometry.arrays import Floats
 from patterns.geometry.batten_kinds import WIDE
+from patterns.hull.doubts.row_doubts import row_doubts
 from patterns.hull.doubts.suspects import FROM_FP, Suspect
 from patterns.hull.fairing import FairedLine, FairedView
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT
@@ -88,12 +89,17 @@ def one_more(lines: tuple[FairedLine, ...], offsets: Offsets, suspects: tuple[Su
     """What to measure next: in the bay where a line may be out furthest, the round place that helps most there.
 
     A bay where a line turns hard comes first, for there it may be out by more than its band.
-    A row with a suspect is passed over: whether that figure is right must be settled first.
+    A row that is in doubt, or has a suspect not left out, is passed over: what is right must be settled first.
     """
     if any(one.line == FROM_FP for one in suspects):
         return None
-    doubted = {(one.line, one.view) for one in suspects}
-    views = ((line.name, *one) for line in lines for one in _views(line) if (line.name, one[0]) not in doubted)
+    copied = {row for one in row_doubts(offsets) for row in (one.first, one.second)}
+    views = (
+        (line.name, word, view)
+        for line in lines
+        for word, view in _views(line)
+        if (line.name, word) not in copied and not _is_doubted(line.name, word, view, suspects)
+    )
     bays = [
         (line, word, view, bay) for line, word, view in views for bay in bay_bands(view) if bay.half_width > ADVISED
     ]
@@ -109,6 +115,10 @@ def one_more(lines: tuple[FairedLine, ...], offsets: Offsets, suspects: tuple[Su
             column, away = _nearest(view, offsets.extras, float(places[best]))
             return OneMore(line, word, bay, float(places[best]), column, away, float(left[best]))
     return None
+
+
+def _is_doubted(line: str, word: str, view: FairedView, suspects: tuple[Suspect, ...]) -> bool:
+    return any((one.line, one.view) == (line, word) and one.column not in view.left_out for one in suspects)
 
 
 def _views(line: FairedLine) -> tuple[tuple[str, FairedView], tuple[str, FairedView]]:

@@ -45,6 +45,14 @@ class _Seen:
     places: int  # how many of its kind were tried in the row
 
 
+def turn_at(view: FairedView, at: float) -> float | None:
+    """rad, by how much a view turns at a declared angle, up or outward positive; None where it has none there."""
+    if all(abs(one.at - at) > SAME_PLACE or one.power != 1 for one in view.batten.breaks):
+        return None
+    before, after = np.arctan(view.batten.slope(at + np.array([-1.0, 1.0]) * SAME_PLACE)).tolist()
+    return float(after - before)
+
+
 def knuckle_doubts(lines: tuple[FairedLine, ...]) -> Iterator[KnuckleDoubt]:
     """The likeliest knuckle of each line that shows one."""
     for line in lines:

@@ -99,7 +99,7 @@ def knuckle_told(one: KnuckleDoubt, show: str) -> str:
     key = f'[[knuckle]] with line = "{one.line}", at = "{written}" and kind = "{one.kind}"'
     return (
         f"the {one.line} {what} {where} ({odds}). It is faired as if it did not. If that is meant, write {key} in "
-        f"boat.toml. If not, look at the figures {'there' if at_station else 'on either side'} on the plan again"
+        f"boat.toml. If not, look at the figures {'there' if at_station else 'on either side'} on the plan again."
     )
 
 

@@ -269,7 +269,8 @@ def _look_first(boat: Boat, least: float) -> Iterator[str]:
     """The offsets a misprint is likeliest among, in the builder's own units."""
     worst = suspects(boat.offsets, fore=boat.fore, aft=boat.aft, least=least, most=LOOK_FIRST)
     if worst:
-        yield "If the hull should be sound, look first at the figures that suit the others least:"
+        unsure = "" if worst[0].odds >= ACCUSED else "No figure is surely wrong. "
+        yield f"{unsure}If the hull should be sound, look first at the figures that suit the others least:"
         yield from (f"  {where(one)}: {told(one, boat.offsets, boat.show)}" for one in worst)
     elif least == DOUBTED:
         yield "No single figure of the table stands out from the rest as wrong."

@@ -60,10 +60,10 @@ def row_told(doubt: RowDoubt) -> str:
 
 
 def _cause(suspect: Suspect, offsets: Offsets) -> str:
-    """The likeliest slip, as a question; where none is known, about where the others want the figure."""
+    """The likeliest slip, as a question; where none is known, about where the others have the line."""
     cause = f"{suspect.cause}? " if suspect.cause else ""
     if suspect.meant is None:
-        return f"{cause}the others want about {_figure(suspect, suspect.expected, offsets)}"
+        return f"{cause}the figure expected from the others is about {_figure(suspect, suspect.expected, offsets)}"
     return f"{cause}did you mean {_figure(suspect, suspect.meant, offsets)}?"
 
 

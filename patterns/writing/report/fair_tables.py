@@ -15,7 +15,8 @@ from patterns.hull.doubts.row_doubts import RowDoubt, row_doubts
 from patterns.hull.doubts.suspect_wording import advised, row_told
 from patterns.hull.doubts.suspects import FEWEST, FROM_FP, Suspect
 from patterns.hull.fairing import FairedCut, FairedLine, FairedView
-from patterns.hull.fairing_rules import HEIGHT
+from patterns.hull.fairing_rules import HEIGHT, Knuckle, KnuckleKind
+from patterns.hull.knuckles import turn_at
 from patterns.hull.planking.skin import FINISHED
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
 from patterns.parts.asked.rules import Boat
@@ -37,6 +38,8 @@ CUTS_UNJUDGED = (
 SETTLE_FIRST = "Settle first what is in doubt. A wrong figure makes its whole line less sure."
 OUT_ALREADY = "It is left out, as boat.toml says."
 IN_ONE_LINE = "If boat.toml has a line that begins with fairing = [, copy this before that line's last ] instead:"
+LEAST_ANGLE = 1.0  # degrees; judgement of this program
+NO_ANGLE = "The figures show no angle there. See whether at names the right place."
 THIS_ONE = "This figure does not suit the rest of the table."
 
 
@@ -73,7 +76,7 @@ def report(table: FairedTable) -> tuple[Section, ...]:
         Section("Where the lines are not free to be fair", (_held(table),)),
         Section("What was moved", (moves_table(table),)),
         Section("How far the lines may be out", tuple(bands_blocks(table))),
-        Section("How the lines curve", (turns_table(table),)),
+        Section("How the lines curve", (*_angles(table), turns_table(table))),
         Section("What to do next", (Bullets(tuple(_next(table))),)),
     )
 
@@ -166,6 +169,31 @@ def _moved(column: str, mm: float, view: FairedView, table: FairedTable) -> tupl
     return (nothing if shown == nothing else sign + shown, f"{sign}{decimals(abs(mm), unit, digits)} {unit}")
 
 
+def _angles(table: FairedTable) -> Iterator[Block]:
+    """By how much each line turns where boat.toml says that it has an angle."""
+    told = [
+        _angle(one, line)
+        for one in table.boat.knuckles
+        for line in table.lines
+        if (line.name, KnuckleKind.ANGLE) == (one.line, one.kind)
+    ]
+    if told:
+        yield Bullets(tuple(told))
+
+
+def _angle(one: Knuckle, line: FairedLine) -> str:
+    """``sheer, knuckle at 4: its heights turn by 7.0°, its half-breadths by 0.8°.``"""
+    views = {HEIGHTS: line.height, HALF_BREADTHS: line.half_breadth}
+    turned = {
+        name: np.degrees(abs(turn)) for name, view in views.items() if (turn := turn_at(view, one.from_fp)) is not None
+    }
+    told = ", ".join(
+        f"its {name} {'' if number else 'turn '}by {turn:.1f}°" for number, (name, turn) in enumerate(turned.items())
+    )
+    unseen = "" if max(turned.values(), default=0.0) >= LEAST_ANGLE else f" {NO_ANGLE}"
+    return f"{one.line}, knuckle at {one.place}: {told}.{unseen}"
+
+
 def turns_table(table: FairedTable) -> Table:
     """How often each line's curve turns from hollow to round or back, and where."""
     rows = []
@@ -200,8 +228,8 @@ def suspects_blocks(table: FairedTable) -> Iterator[Block]:
         yield from _leaving_out(table)
     elif not rows:
         yield Paragraph(
-            "No figure stands out from the rest. A slip smaller than the rounding of the table, or in a "
-            "figure that nothing else bears on, is not found."
+            "No figure stands out from the rest. This does not prove every figure right: a small slip does not show, "
+            "and near an end or in a line of few figures even a large one may not."
         )
     if table.cuts:
         yield Paragraph(CUTS_UNJUDGED, "note")
