@@ -128,6 +128,13 @@ def test_a_part_is_asked_for_by_its_title_and_a_wrong_one_is_told_with_those_lik
         assert isinstance(refused.value, KeyError)
 
 
+def test_a_piece_of_a_joined_panel_has_no_pattern_and_the_panel_is_named() -> None:
+    job = saltmeadow()
+    joined = job.lofted.long_panels.joined[0]
+    with pytest.raises(PatternsError, match=f"pattern: found '{joined.cut[0].title}'.*'{joined.panel.title}'"):
+        patterns.draw(job, joined.cut[0].title)
+
+
 def test_a_product_nobody_makes_is_refused_with_those_there_are() -> None:
     with pytest.raises(PatternsError, match=r"product: found 'rooter', expected .*'router'"):
         patterns.make(saltmeadow(), "rooter")

@@ -76,7 +76,7 @@ def draw(job: BoatJob, part: str | Part) -> Pattern:
     Raises
     ------
     PatternsError
-        No part has the title.
+        No part has the title, or it is a piece of a joined panel: the whole panel has the pattern.
 
     >>> draw(job, "frame 3")
     <Pattern frame 3>

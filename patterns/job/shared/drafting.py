@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from patterns.drawing.marks import Drawing
+from patterns.errors import UnknownNameError
 from patterns.geometry.short_repr import brief
 from patterns.job.processes import in_processes
 from patterns.job.wishes.wishes import Wishes
@@ -30,9 +31,17 @@ class Drafting:
     __repr__ = brief
 
     def drawn(self, part: Part) -> Drawing:
-        """One part of the job."""
-        number = next(number for number, one in enumerate(self.job.parts, 1) if one is part)
-        return self._drawing(part, number, self.lengths[part.title])
+        """One part of the job.
+
+        Raises
+        ------
+        UnknownNameError
+            A piece of a joined panel: it has no pattern, the whole panel has.
+        """
+        numbers = {one.title: number for number, one in enumerate(self.job.parts, 1)}
+        if part.title not in numbers:
+            raise UnknownNameError("pattern", part.title, numbers)
+        return self._drawing(part, numbers[part.title], self.lengths[part.title])
 
     def all_drawn(self) -> tuple[Drawing, ...]:
         """Every part, in the job's order."""
