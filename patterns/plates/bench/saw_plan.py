@@ -16,7 +16,7 @@ from patterns.geometry.arrays import Floats
 from patterns.plates.bench.bench_page import FIGURES, LEADING, TEXT, Block
 from patterns.plates.words.board_words import board_name
 from patterns.shop.saw.board_layout import BoardPlace, edges_as_laid
-from patterns.shop.saw.edge_views import GUIDE_ON, mark_names, stock_ends
+from patterns.shop.saw.edge_views import GUIDE_ON, stock_ends
 from patterns.shop.saw.long_bench import BenchPiece
 from patterns.shop.saw.saw_setup import Rip, SawSetup
 
@@ -67,10 +67,10 @@ def rip_plan(setup: SawSetup, rip: Rip, board: tuple[Floats, Floats] | None, *, 
 
 def _frames(setup: SawSetup, rip: Rip, lines: Sequence[_Line]) -> Iterator[_Line]:
     """A stroke across the piece at each frame."""
-    for name, x in zip(mark_names(setup.piece), rip.x.tolist(), strict=True):
-        if name.startswith("frame"):
+    for place, x in zip(setup.piece.places, rip.x.tolist(), strict=True):
+        if place.name:
             y = [float(np.interp(x, line.points[:, 0], line.points[:, 1])) for line in (lines[0], lines[2])]
-            yield _Line(np.array([[x, y[0]], [x, y[1]]]), "mark", name.removeprefix("frame "))
+            yield _Line(np.array([[x, y[0]], [x, y[1]]]), "mark", place.name.removeprefix("frame "))
 
 
 def board_plan(made: BenchPiece, place: BoardPlace, *, width: float) -> Block:

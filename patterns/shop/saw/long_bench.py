@@ -24,6 +24,7 @@ from patterns.units.lengths import write_run
 class Neighbour:
     """Another piece out of the same board, as that board is laid."""
 
+    name: str  # whichever hand it is of
     title: str
     ring: Floats  # (n, 2) mm
 
@@ -97,7 +98,8 @@ def _on_the_same_board(one: BenchPiece, made: Sequence[BenchPiece]) -> Iterator[
     for other in made:
         if place and other is not one and other.place and other.place.same_board == place.same_board:
             ring = np.concatenate([other.takes.ring(), other.takes.ring()[:1]])
-            yield Neighbour(other.title, place.measured(other.place.measured(other.place.laid(ring))))
+            laid = place.measured(other.place.measured(other.place.laid(ring)))
+            yield Neighbour(other.piece.name, other.title, laid)
 
 
 def bench_cautions(made: Sequence[BenchPiece], show: str) -> Iterator[tuple[str, str]]:
