@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from patterns.shop.nest.nesting import Blank
+from patterns.shop.nest.blanks import Blank
 
 
 def _panel(length: float, breadth: float, sweep: float, taper: float) -> shapely.Polygon:

@@ -24,7 +24,8 @@ from patterns.plates.bench.bench_pages import bench_sheets
 from patterns.plates.bench.saw_plan import rip_plan
 from patterns.reading.boat.boat_toml import read_boat
 from patterns.shop.saw.bend_verdict import Way, bend_verdict, bow
-from patterns.shop.saw.board_layout import Span, best_place, edges_as_laid, envelope
+from patterns.shop.saw.board_layout import Span, best_place, edges_as_laid
+from patterns.shop.saw.envelopes import envelope
 from patterns.shop.saw.guide_room import board_edges
 from patterns.shop.saw.long_bench import BenchPiece, bench
 from patterns.shop.saw.saw_rules import BenchRules, Board, Sweep

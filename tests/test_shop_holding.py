@@ -14,8 +14,9 @@ from patterns.parts.long.long_pieces import LongPiece
 from patterns.plates.words.bench_words import no_less
 from patterns.plates.words.board_words import board_words
 from patterns.reading.boat.boat_toml import read_boat
-from patterns.shop.saw.board_layout import BETWEEN, BoardPlace, Envelope, Span, edges_as_laid, halves
+from patterns.shop.saw.board_layout import BETWEEN, BoardPlace, Span, edges_as_laid, halves
 from patterns.shop.saw.edge_views import FAR, OVERTURNED
+from patterns.shop.saw.envelopes import Envelope
 from patterns.shop.saw.long_bench import BenchPiece, bench
 from patterns.shop.saw.saw_rules import HOLDING, BenchRules, Board, SawRules, Sweep
 from patterns.units.lengths import read_length

@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 from sample_jobs import sample
 
 from patterns.job.shared.cutting import pieces_of
+from patterns.shop.nest.blanks import Blank, Layout, Placement, laid
 from patterns.shop.nest.nest_proof import prove
-from patterns.shop.nest.nesting import Blank, Effort, Layout, Placement, laid, nest
+from patterns.shop.nest.nesting import Effort, nest
 from patterns.shop.nest.offcuts import CELL, offcuts
 from patterns.shop.nest.raster import cells_of
 from patterns.shop.nest.sheet_stock import Clearances, SheetGrain, SheetRoom, SheetStock, Strip

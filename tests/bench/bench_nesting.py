@@ -18,8 +18,9 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
+from patterns.shop.nest.blanks import Blank, Layout, laid
 from patterns.shop.nest.nest_proof import prove
-from patterns.shop.nest.nesting import Blank, Effort, Layout, laid, nest
+from patterns.shop.nest.nesting import Effort, nest
 from patterns.shop.nest.sheet_stock import Clearances, SheetStock
 from tests.part_sets import part_set
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from patterns.errors import InputError, Problem
 from patterns.reading.toml.faults import endless_number
-from patterns.shop.nest.nesting import Placement
+from patterns.shop.nest.blanks import Placement
 from patterns.shop.nest.sheet_stock import SheetRoom, SheetStock
 from patterns.shop.nest.sheets import PlacedSheets
 

@@ -9,7 +9,7 @@ from itertools import combinations
 
 import shapely
 
-from patterns.shop.nest.nesting import Blank, Layout, Placement, laid
+from patterns.shop.nest.blanks import Blank, Layout, Placement, laid
 from patterns.shop.nest.sheet_stock import Clearances, SheetGrain, SheetStock
 
 ALLOWED = 0.001  # mm; what the digits of a placement file may lose

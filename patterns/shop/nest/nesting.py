@@ -16,14 +16,14 @@ import shapely
 import shapely.affinity
 
 from patterns.geometry.arrays import Floats
+from patterns.shop.nest.blanks import DIGITS, Blank, Layout, Placement, turned_by, turns
 from patterns.shop.nest.raster import FULL, Cells, Counts, Grid, Ground, Stamp, cells_of
-from patterns.shop.nest.sheet_stock import Clearances, SheetGrain, SheetStock
+from patterns.shop.nest.sheet_stock import Clearances, SheetStock
 
 LAID_BY = 3  # decimals of a mm of the outlines that are laid
 SLACK = 0.25  # mm a grown outline may be simplified by; it is grown a little more than that
 CELL = 8.0  # mm, about; finer ones cost more and save no sheet
 SEED = 20
-DIGITS = 3  # of a mm and of a degree, that placements are told to
 HEAT = 0.02  # sheets a change may cost at first and still be kept: a way out of a dead end
 LOOSE = 0.5  # weight of what lies on the emptiest sheet: the less, the sooner that sheet is saved
 MISSING = 1e9  # mm2 a piece without room counts for
@@ -38,59 +38,6 @@ class Effort(Enum):
 
     def trials(self, pieces: int) -> int:
         return min(self.value[0] * pieces, self.value[1])
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Blank:
-    """What one piece takes of a sheet."""
-
-    name: str
-    shape: shapely.Polygon  # mm, the larger face, openings that go right through as holes
-    grain: float | None  # degrees from x to the grain it must have; None where it may lie any way
-    square: bool = False  # of such a piece: along x or across it
-
-
-@dataclass(frozen=True, slots=True)
-class Placement:
-    """Where a piece lies on its sheet."""
-
-    name: str
-    sheet: int  # number of the sheet, from 0
-    turn: float  # degrees counter-clockwise
-    left: float  # mm, the foot of the turned piece's box from the sheet's left end
-    bottom: float  # mm, and from its lower edge
-
-
-@dataclass(frozen=True, slots=True)
-class Layout:
-    """Pieces on sheets."""
-
-    sheets: tuple[SheetStock, ...]  # those used, in the order they are numbered
-    placements: tuple[Placement, ...]
-    left_over: tuple[str, ...]  # pieces no sheet had room for
-
-
-def laid(shape: shapely.Polygon, placement: Placement) -> shapely.Polygon:
-    """A piece's outline as it lies on its sheet."""
-    turned = turned_by(shape, placement.turn)
-    left, bottom, _, _ = turned.bounds
-    return shapely.affinity.translate(turned, placement.left - left, placement.bottom - bottom)
-
-
-def turned_by(shape: shapely.Polygon, degrees: float) -> shapely.Polygon:
-    """A shape turned about its own origin; quarter turns without rounding."""
-    cos, sin = np.cos(np.radians(degrees)), np.sin(np.radians(degrees))
-    if degrees % 90.0 == 0.0:
-        cos, sin = np.round(cos), np.round(sin)
-    return shapely.affinity.affine_transform(shape, [cos, -sin, sin, cos, 0.0, 0.0])
-
-
-def turns(blank: Blank, sheet: SheetStock) -> tuple[float, ...]:
-    """Degrees a piece may be turned by on a sheet."""
-    if blank.grain is None or sheet.grain is SheetGrain.NONE:
-        return 0.0, 180.0, 90.0, 270.0
-    along = round(((0.0 if sheet.grain is SheetGrain.LENGTH else 90.0) - blank.grain) % 180.0, DIGITS)
-    return along, along + 180.0
 
 
 def nest(blanks: Sequence[Blank], sheets: Sequence[SheetStock], clear: Clearances, effort: Effort) -> Layout:

@@ -17,8 +17,9 @@ from patterns.errors import ShapeError
 from patterns.geometry.short_repr import brief
 from patterns.parts.materials import plain
 from patterns.parts.part import Part
+from patterns.shop.nest.blanks import Blank, Layout, Placement, laid, turned_by, turns
 from patterns.shop.nest.nest_proof import Fault, prove
-from patterns.shop.nest.nesting import Blank, Effort, Layout, Placement, laid, nest, turned_by, turns
+from patterns.shop.nest.nesting import Effort, nest
 from patterns.shop.nest.off_sheets import WhyOff, solid_words, why_off
 from patterns.shop.nest.offcuts import Offcut, offcuts
 from patterns.shop.nest.sheet_stock import BESIDE_STRIP, SheetGrain, SheetRoom, SheetStock, same_thickness

@@ -8,8 +8,9 @@ from enum import StrEnum
 from math import fsum
 
 from patterns.parts.long.long_pieces import LongPiece
-from patterns.shop.saw.board_layout import BETWEEN, HAIR, BoardPlace, Envelope, LeastBoard, Span, best_place, halves
+from patterns.shop.saw.board_layout import BETWEEN, HAIR, BoardPlace, LeastBoard, Span, best_place, halves
 from patterns.shop.saw.edge_views import LONG
+from patterns.shop.saw.envelopes import Envelope
 from patterns.shop.saw.saw_rules import Board
 from patterns.shop.saw.scarfs import ScarfPlan
 from patterns.shop.woods import same_wood

@@ -12,8 +12,9 @@ from patterns.geometry.arrays import Floats
 from patterns.geometry.short_repr import brief
 from patterns.parts.long.long_pieces import LongPiece
 from patterns.shop.saw.bend_verdict import BendVerdict, bend_verdict
-from patterns.shop.saw.board_layout import BoardPlace, Envelope, LeastBoard, envelope, least_board
+from patterns.shop.saw.board_layout import BoardPlace, LeastBoard, least_board
 from patterns.shop.saw.board_stock import BoardStock, Refusal
+from patterns.shop.saw.envelopes import Envelope, envelope
 from patterns.shop.saw.saw_rules import KERF, BenchRules, SawRules
 from patterns.shop.saw.saw_setup import MUCH, Rip, SawSetup, saw_setup
 from patterns.shop.saw.scarfs import Scarf, ScarfPlan, scarf_plan

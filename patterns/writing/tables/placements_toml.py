@@ -6,7 +6,7 @@ import hashlib
 import json
 from collections.abc import Iterable
 
-from patterns.shop.nest.nesting import DIGITS
+from patterns.shop.nest.blanks import DIGITS
 from patterns.shop.nest.sheets import FilledSheet, SheetPlan
 
 SEAL = "# not edited since it was written: "  # and a digest of all before it
