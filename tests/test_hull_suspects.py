@@ -11,9 +11,10 @@ import pytest
 from boats import EIGHTH, eighths, saltmeadow
 from fair_tables import KINDS, by_bending, by_pins, draw_plan, seed_fault
 
+from patterns.hull.doubts.judged_rows import Suspect
 from patterns.hull.doubts.misreadings import Slip, readings_of_figure
 from patterns.hull.doubts.suspect_wording import told, where
-from patterns.hull.doubts.suspects import Suspect, suspects
+from patterns.hull.doubts.suspects import suspects
 from patterns.hull.offsets import OffsetRow, Offsets
 from patterns.units.datums import Datum
 from patterns.units.notations import Notation

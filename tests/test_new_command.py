@@ -13,7 +13,7 @@ from patterns.errors import InputError, ShapeError
 from patterns.hull.offsets import AFT_ENDS, FORE_ENDS
 from patterns.parts.whole import loft
 from patterns.reading.boat.boat_toml import read_boat
-from patterns.reading.offsets.offsets_csv import BLANK as BLANK_READ
+from patterns.reading.offsets.laid_out import BLANK as BLANK_READ
 from patterns.units.lengths import UNITS
 from patterns.writing.tables.new_boat import BLANK, HULLS
 

@@ -23,8 +23,9 @@ from patterns.cli.main import main
 from patterns.geometry.battens import fit_batten
 from patterns.hull.bands import ADVISED, bay_bands, hard_turns, one_more
 from patterns.hull.bending_along import turns
+from patterns.hull.doubts.judged_rows import Suspect
 from patterns.hull.doubts.row_doubts import row_doubts
-from patterns.hull.doubts.suspects import Suspect, ranked, suspects
+from patterns.hull.doubts.suspects import ranked, suspects
 from patterns.hull.fairing import FairedLine, FairedView, fair
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, FairingRule
 from patterns.hull.offsets import OffsetRow, Offsets

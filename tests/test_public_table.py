@@ -13,8 +13,9 @@ import pytest
 from boats import EIGHTH
 
 from patterns.hull.build import Stem
+from patterns.hull.doubts.judged_rows import Suspect
 from patterns.hull.doubts.misreadings import Slip
-from patterns.hull.doubts.suspects import Suspect, suspects
+from patterns.hull.doubts.suspects import suspects
 from patterns.hull.fairing import FairedView, fair, fair_cuts
 from patterns.hull.fairing_rules import HALF_BREADTH, FairingRule
 from patterns.hull.offsets import Offsets

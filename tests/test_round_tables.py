@@ -10,8 +10,9 @@ import pytest
 from boats import saltmeadow
 from round_hulls import RoundBoat, ellipsoid, parabolic
 
+from patterns.hull.doubts.judged_rows import Suspect
 from patterns.hull.doubts.row_doubts import row_doubts
-from patterns.hull.doubts.suspects import Suspect, suspects
+from patterns.hull.doubts.suspects import suspects
 from patterns.hull.fairing import fair, fair_cuts
 from patterns.hull.offsets import OffsetRow, Offsets
 from patterns.parts.cautions import fairing_cautions

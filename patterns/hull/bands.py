@@ -10,8 +10,8 @@ import numpy as np
 
 from patterns.geometry.arrays import Floats
 from patterns.geometry.batten_kinds import WIDE
+from patterns.hull.doubts.judged_rows import FROM_FP, Suspect
 from patterns.hull.doubts.row_doubts import row_doubts
-from patterns.hull.doubts.suspects import FROM_FP, Suspect
 from patterns.hull.fairing import FairedLine, FairedView
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT
 from patterns.hull.offsets import Offsets

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from patterns.hull.bands import HardTurn, hard_turns
+from patterns.hull.doubts.judged_rows import FROM_FP, Suspect
 from patterns.hull.doubts.row_doubts import row_doubts
 from patterns.hull.doubts.suspect_wording import row_told, told, where
-from patterns.hull.doubts.suspects import ACCUSED, FROM_FP, Suspect, ranked
+from patterns.hull.doubts.suspects import ACCUSED, ranked
 from patterns.hull.fairing import FairedLine
 from patterns.hull.fairing_rules import KnuckleKind
 from patterns.hull.fairness import Unfair, Views, ends_apart, unfair, views_of

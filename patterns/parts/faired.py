@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, replace
 
 from patterns.errors import ShapeError
-from patterns.hull.doubts.suspects import FROM_FP
+from patterns.hull.doubts.judged_rows import FROM_FP
 from patterns.hull.fairing import FairedCut, FairedLine, FairedView, fair, fair_cuts
 from patterns.hull.fairing_rules import HEIGHT, FairingRule
 from patterns.parts.asked.rules import Boat

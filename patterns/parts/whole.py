@@ -11,9 +11,10 @@ import numpy as np
 from patterns.errors import ShapeError, UnknownNameError, while_making
 from patterns.geometry.short_repr import one_line
 from patterns.hull.build import Stem, end_word
+from patterns.hull.doubts.judged_rows import Suspect
 from patterns.hull.doubts.row_doubts import row_doubts
 from patterns.hull.doubts.suspect_wording import advised, row_place, row_told, told, where
-from patterns.hull.doubts.suspects import ACCUSED, Suspect, suspects
+from patterns.hull.doubts.suspects import ACCUSED, suspects
 from patterns.hull.fairing import FairedCut, FairedLine
 from patterns.hull.planking.skin import TWIST_TOLD, Hull, plank
 from patterns.hull.planking.strakes import Corner, Strake

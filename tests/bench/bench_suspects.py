@@ -20,7 +20,8 @@ sys.path[:0] = [str(HOME), str(HOME / "tests")]
 
 from fair_tables import KINDS, Plan, Seeded, by_bending, by_pins, draw_plan, seed_fault  # noqa: E402
 
-from patterns.hull.doubts.suspects import Suspect, suspects  # noqa: E402
+from patterns.hull.doubts.judged_rows import Suspect  # noqa: E402
+from patterns.hull.doubts.suspects import suspects  # noqa: E402
 
 TRIES = 40
 """Cells drawn for a fault of a kind before the boat is said to have room for none."""

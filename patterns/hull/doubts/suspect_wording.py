@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from patterns.hull.doubts.judged_rows import FROM_FP, Suspect
 from patterns.hull.doubts.row_doubts import RowDoubt, RowSlip
-from patterns.hull.doubts.suspects import FROM_FP, Suspect
 from patterns.hull.offsets import Offsets
 from patterns.units.datums import BASE
 from patterns.units.lengths import unbroken, write_length

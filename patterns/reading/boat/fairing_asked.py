@@ -11,7 +11,7 @@ from patterns.errors import Problem
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, FairingRule, limits_of
 from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS
-from patterns.reading.offsets.offsets_csv import FEWEST_OFFSETS
+from patterns.reading.offsets.table_faults import FEWEST_OFFSETS
 from patterns.reading.toml.boat_tables import BoatToml, FairingTable
 from patterns.reading.toml.faults import cell
 from patterns.reading.toml.toml_lines import Path

@@ -12,7 +12,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from patterns.errors import Problem
-from patterns.reading.offsets.offsets_csv import BLANK
+from patterns.reading.offsets.laid_out import BLANK
 from patterns.reading.toml.boat_tables import BoatToml
 from patterns.reading.toml.toml_lines import Path, line_of
 from patterns.reading.wording import one_of, printable, quoted

@@ -12,7 +12,7 @@ import numpy as np
 
 from patterns.geometry.arrays import Floats
 from patterns.hull.bands import bay_bands
-from patterns.hull.doubts.suspects import Suspect
+from patterns.hull.doubts.judged_rows import Suspect
 from patterns.hull.fairing import FairedLine, FairedView
 from patterns.parts.asked.rules import Boat
 from patterns.parts.faired import line_without

@@ -8,7 +8,7 @@ import math
 from collections.abc import Iterable, Iterator
 
 from patterns.hull.bands import BayBand, OneMore, bay_bands, one_more
-from patterns.hull.doubts.suspects import Suspect
+from patterns.hull.doubts.judged_rows import Suspect
 from patterns.hull.fairing import FairedLine, FairedView
 from patterns.hull.fairing_rules import HEIGHT
 from patterns.hull.offsets import Offsets

@@ -11,9 +11,9 @@ import numpy as np
 
 from patterns.hull.bands import hard_turns
 from patterns.hull.bending_along import turns
+from patterns.hull.doubts.judged_rows import FEWEST, FROM_FP, Suspect
 from patterns.hull.doubts.row_doubts import RowDoubt, row_doubts
 from patterns.hull.doubts.suspect_wording import advised, row_told
-from patterns.hull.doubts.suspects import FEWEST, FROM_FP, Suspect
 from patterns.hull.fairing import FairedCut, FairedLine, FairedView
 from patterns.hull.fairing_rules import HEIGHT, Knuckle, KnuckleKind
 from patterns.hull.knuckles import turn_at
