@@ -9,6 +9,7 @@ import pytest
 from boats import EIGHTH, saltmeadow
 
 from patterns.geometry.cuts import Profile
+from patterns.hull.bending_along import turns
 from patterns.hull.build import Stem
 from patterns.hull.fairing import FairedLine, FairedView, fair
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, FairingRule, limits_of
@@ -134,3 +135,14 @@ def test_both_views_of_every_line_end_on_the_profiles() -> None:
             x = Profile(end.profile).at_height(line.height.faired[[place]])[0]
             assert line.height.from_fp[place] == pytest.approx(x, abs=1e-6)
             assert line.half_breadth.from_fp[place] == line.height.from_fp[place]
+
+
+def test_a_swing_as_shallow_as_its_ends_are_doubtful_is_no_turn() -> None:
+    """Only the drop after the second figure turns; how the chine leaves its last figures nobody knows so finely."""
+    inches = np.array([8.0, 8.0, 1.0, 0.375, 0.0, 0.0, 0.75, 4.625]) * 25.4
+    boat = saltmeadow()
+    rows = tuple(replace(row, values=inches) if row.name == "chine" else row for row in boat.offsets.heights)
+    stem = replace(boat.fore, profile=np.array([[0.0, 774.7], [412.75, 203.2]]))
+    lines = fair(replace(boat.offsets, heights=rows), fore=stem, aft=boat.aft, within=boat.fair_within)
+    chine = next(line for line in lines if line.name == "chine")
+    assert len(turns(chine.height)) == 1

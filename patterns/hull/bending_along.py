@@ -37,19 +37,22 @@ def turns(view: FairedView) -> list[float]:
     swings = [
         (float(x[low]), float(sign[(low + high) // 2]))
         for low, high in pairwise(cuts)
-        if (deepest := _deepest(x, y, low, high))[1] > SEEN and (len(cuts) == 2 or _is_known(view, *deepest))
+        if (swing := _off_chord(x, y, low, high))[1].max() > SEEN and (len(cuts) == 2 or _is_known(view, *swing))
     ]
     return [start for (_, before), (start, after) in pairwise(swings) if before != after]
 
 
-def _deepest(x: Floats, y: Floats, low: int, high: int) -> tuple[float, float]:
-    """Where the curve leaves the chord between two places furthest, mm from FP, and how far, mm."""
-    part, over = y[low : high + 1], x[low : high + 1]
-    away = np.abs(part - np.interp(over, [over[0], over[-1]], [part[0], part[-1]]))
-    furthest = int(away.argmax())
-    return float(over[furthest]), float(away[furthest])
+def _off_chord(x: Floats, y: Floats, low: int, high: int) -> tuple[Floats, Floats]:
+    """Places from one turn to the next, (n,) mm from FP, and how far the curve leaves the chord between them there."""
+    over, part = x[low : high + 1], y[low : high + 1]
+    return over, np.abs(part - np.interp(over, [over[0], over[-1]], [part[0], part[-1]]))
 
 
-def _is_known(view: FairedView, at: float, depth: float) -> bool:
-    """Whether a swing is deeper than the line may be out by; also where nobody can say how far that is."""
-    return not depth < view.band_at(np.array([at]))[0]
+def _is_known(view: FairedView, over: Floats, away: Floats) -> bool:
+    """Whether a swing stands further off its chord somewhere than curve and chord may be out by there.
+
+    The chord hangs on the curve at both its ends. Also where nobody can say how far the line may be out.
+    """
+    band = view.band_at(over)
+    chord = np.interp(over, [over[0], over[-1]], [band[0], band[-1]])
+    return not bool((away < band + chord).all())
