@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 HOME = Path(__file__).parents[2]
-sys.path[:0] = [str(HOME), str(HOME / "tests")]
+sys.path[:0] = [str(HOME), str(HOME / "tests" / "support")]
 
 from boats import exact_hulls  # noqa: E402
 from developables import flaring_hulls  # noqa: E402

@@ -27,7 +27,7 @@ from pathlib import Path
 from typing import Any
 
 HOME = Path(__file__).parents[2]
-sys.path[:0] = [str(HOME), str(HOME / "tests")]
+sys.path[:0] = [str(HOME), str(HOME / "tests" / "support")]
 
 from commanded import bare_boat  # noqa: E402
 from killed import everything_in, killed_at, steps_of  # noqa: E402

@@ -24,7 +24,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 HOME = Path(__file__).parents[2]
-sys.path[:0] = [str(HOME), str(HOME / "tests")]
+sys.path[:0] = [str(HOME), str(HOME / "tests" / "support")]
 
 from fair_tables import by_bending, by_pins  # noqa: E402
 

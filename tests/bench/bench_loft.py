@@ -22,7 +22,7 @@ from pathlib import Path
 from types import ModuleType
 
 HOME = Path(__file__).parents[2]
-sys.path[:0] = [str(HOME), str(HOME / "tests")]
+sys.path[:0] = [str(HOME), str(HOME / "tests" / "support")]
 # As an installed program runs: its modules compiled once, kept away from the sources.
 COMPILED = tempfile.TemporaryDirectory()
 ENVIRONMENT = os.environ | {"PYTHONPATH": str(HOME), "PYTHONPYCACHEPREFIX": COMPILED.name}

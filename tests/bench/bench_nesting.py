@@ -16,13 +16,15 @@ from pathlib import Path
 
 import numpy as np
 
-sys.path.insert(0, str(Path(__file__).parents[2]))
+HOME = Path(__file__).parents[2]
+sys.path[:0] = [str(HOME), str(HOME / "tests" / "support")]
+
+from part_sets import part_set
 
 from patterns.shop.nest.blanks import Blank, Layout, laid
 from patterns.shop.nest.nest_proof import prove
 from patterns.shop.nest.nesting import Effort, nest
 from patterns.shop.nest.sheet_stock import Clearances, SheetStock
-from tests.part_sets import part_set
 
 SHEET = SheetStock(2440.0, 1220.0)
 AREA = SHEET.length * SHEET.width

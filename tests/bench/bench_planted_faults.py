@@ -21,21 +21,13 @@ from pathlib import Path
 HOME = Path(__file__).parents[2]
 COPIED = ("patterns", "tests", "samples", "shared", "pyproject.toml", "README.md", "DEVELOPERS.md")
 TESTS = {
-    "geometry": ("test_geometry_*.py",),
-    "hull": ("test_hull_*.py",),
-    "parts": ("test_parts_*.py", "test_ends.py"),
-    "shop": (
-        *("test_shop_*.py", "test_router_*.py", "test_layout_tables.py", "test_setting_up.py", "test_sheet_grain.py"),
-        *("test_fit_report.py", "test_bevel_boards.py", "test_cut_list.py", "test_nest_command.py"),
-    ),
-    "plates": ("test_plates*.py", "test_lines_plan.py", "test_shop_bench.py", "test_shop_boards.py"),
-    "drawing": ("test_drawing_*.py",),
-    "tiling": ("test_tiling*.py", "test_printer.py", "test_virtual_paper.py"),
-    "writing": ("test_writing_*.py", "test_layout_tables.py", "test_whole_command.py"),
-    "reading": ("test_reading_*.py",),
-    "units": ("test_units_*.py",),
+    "shop": ("shop", "plates/test_lines_plan.py", "cli/test_nest_command.py"),
+    "parts": ("parts", "promises/test_ends.py", "promises/test_parts_laws.py", "promises/test_parts_hands.py"),
+    "plates": ("plates", "shop/test_shop_bench.py", "shop/test_shop_boards.py", "promises/test_plates_hands.py"),
+    "tiling": ("tiling", "job/test_printer.py", "promises/test_virtual_paper.py"),
+    "writing": ("writing", "shop/test_layout_tables.py", "promises/test_whole_command.py"),
 }
-"""By layer, the files that hold its tests. Bench sheets and boards are drawn by plates."""
+"""By layer, the folders and files under tests/ that hold its tests, where they are not only the folder of its name."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +46,11 @@ class Fault:
 
     def tests(self, folder: Path) -> list[str]:
         """Files of its layer's tests, the likeliest first."""
-        patterns = TESTS[self.module.partition("/")[0]]
-        found = sorted({path.name for pattern in patterns for path in folder.glob(pattern)})
-        return sorted(found, key=lambda name: (name != self.first, name))
+        layer = self.module.partition("/")[0]
+        places = [folder / place for place in TESTS.get(layer, (layer,))]
+        files = {path for place in places for path in (place.glob("test_*.py") if place.is_dir() else [place])}
+        found = sorted(str(path.relative_to(folder)) for path in files)
+        return sorted(found, key=lambda name: (not name.endswith(f"/{self.first}"), name))
 
 
 def main(words: Sequence[str]) -> int:

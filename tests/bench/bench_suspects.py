@@ -16,7 +16,7 @@ from pathlib import Path
 import numpy as np
 
 HOME = Path(__file__).parents[2]
-sys.path[:0] = [str(HOME), str(HOME / "tests")]
+sys.path[:0] = [str(HOME), str(HOME / "tests" / "support")]
 
 from fair_tables import KINDS, Plan, Seeded, by_bending, by_pins, draw_plan, seed_fault  # noqa: E402
 

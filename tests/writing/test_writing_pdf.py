@@ -1,0 +1,167 @@
+"""PDF: true to size by measurement, self-contained, the same every time."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import re
+import subprocess
+import sys
+import zlib
+from pathlib import Path
+
+import numpy as np
+import pypdfium2
+import pytest
+from numpy.typing import NDArray
+
+from patterns.drawing.marks import LAYERS, Cross, Drawing, Label, Stroke
+from patterns.tiling.paper.check_bars import TICK
+from patterns.tiling.paper.page import Page
+from patterns.tiling.paper.paper import BAR, MARGIN, PaperSetup
+from patterns.tiling.seams.furniture import BAR_UP
+from patterns.tiling.tiles.tiles import Tiling, tile
+from patterns.writing.ink.pdf import pdf_bytes
+
+DPI = 600
+PIXEL = 25.4 / DPI  # mm
+ROOT = Path(__file__).parents[2]
+
+
+def knee_tiling() -> Tiling:
+    outline = np.array([[0, 0], [420, 0], [300, 90], [120, 330], [0, 430]], float)
+    marks = (
+        Stroke(outline, "cut-outside", closed=True),
+        Stroke(np.array([[30, 0], [30, 380]], float), "far-face"),
+        Stroke(np.array([[0, 60], [340, 60]], float), "saw"),
+        Cross((60.0, 60.0), 4.0, "drill"),
+        Label("quarter knee 3/4″ ⅝ 12.5° é", (90.0, 150.0), 4.0),
+    )
+    return tile(Drawing("quarter knee", "quarter-knee", marks), PaperSetup(210.0, 297.0, name="A4"))
+
+
+def rendered(data: bytes, page: int) -> NDArray[np.float64]:
+    """Darkness of a page, 0 to 1, rows from the top."""
+    document = pypdfium2.PdfDocument(data)
+    image = document[page].render(scale=DPI / 72, grayscale=True).to_numpy()
+    return 1.0 - np.asarray(image, dtype=float).squeeze() / 255.0
+
+
+def centre(darkness: NDArray[np.float64]) -> float:
+    """Where along a strip of pixels the ink's middle lies, mm."""
+    return float((np.arange(len(darkness)) + 0.5) @ darkness / darkness.sum()) * PIXEL
+
+
+def window(page: NDArray[np.float64], left: float, bottom: float, right: float, top: float) -> NDArray[np.float64]:
+    rows, columns = (page.shape[0] - np.array([top, bottom]) / PIXEL, np.array([left, right]) / PIXEL)
+    return page[round(rows[0]) : round(rows[1]), round(columns[0]) : round(columns[1])]
+
+
+def ticks_apart(page: NDArray[np.float64], *, x: float, y: float, upright: bool) -> float:
+    """Distance between a bar's end strokes, mm, measured on their outer halves, clear of the bar and its words."""
+    ends = []
+    for end in (0.0, BAR):
+        if upright:
+            strip = window(page, x - TICK + 0.2, y + end - 1.0, x - 0.5, y + end + 1.0)
+            ends.append(-centre(strip.sum(axis=1)) + end)
+        else:
+            strip = window(page, x + end - 1.0, y - TICK + 0.2, x + end + 1.0, y - 0.5)
+            ends.append(centre(strip.sum(axis=0)) + end)
+    rounding = 0.0
+    for end in (0.0, BAR):  # each strip starts at a whole pixel
+        at = (y + end + 1.0) if upright else (x + end - 1.0)
+        exact = (page.shape[0] - at / PIXEL) if upright else at / PIXEL
+        shift = (round(exact) - exact) * PIXEL * (-1.0 if upright else 1.0)
+        rounding += shift if end else -shift
+    return ends[1] - ends[0] + rounding
+
+
+@pytest.fixture(scope="module")
+def pdf() -> bytes:
+    return pdf_bytes(knee_tiling().pages, title="quarter knee")
+
+
+def test_check_bars_measure_100_mm_both_ways(pdf: bytes) -> None:
+    paper = knee_tiling().paper
+    for number in (1, 2):
+        page = rendered(pdf, number)
+        level = ticks_apart(page, x=MARGIN + 1.0, y=MARGIN + BAR_UP, upright=False)
+        upright = ticks_apart(page, x=MARGIN + BAR_UP, y=paper.corner[1] + 2.0, upright=True)
+        assert level == pytest.approx(100.0, abs=0.03)
+        assert upright == pytest.approx(100.0, abs=0.03)
+
+
+def test_pages_are_the_papers_size(pdf: bytes) -> None:
+    document = pypdfium2.PdfDocument(pdf)
+    paper = knee_tiling().paper
+    for page in document:
+        width, height = (side * 25.4 / 72 for side in page.get_size())
+        assert (width, height) == pytest.approx((paper.width, paper.height), abs=0.01)
+
+
+def test_text_reads_back_with_its_signs(pdf: bytes) -> None:
+    document = pypdfium2.PdfDocument(pdf)
+    texts = [page.get_textpage().get_text_range() for page in document]
+    assert any("quarter knee 3/4″ ⅝ 12.5° é" in text for text in texts)
+    assert "KEY PLAN, not to scale" in texts[0]
+
+
+def test_only_our_own_embedded_font_is_named(pdf: bytes) -> None:
+    fonts = set(re.findall(rb"/BaseFont\s*/(\S+)", pdf))
+    assert fonts
+    assert all(b"DejaVuSans" in font for font in fonts)
+    assert b"Helvetica" not in pdf
+    assert b"/FontFile2" in pdf
+
+
+def test_printers_are_told_not_to_scale(pdf: bytes) -> None:
+    assert re.search(rb"/PrintScaling\s*/None", pdf)
+    assert b"/UserUnit" not in pdf
+
+
+def test_layers_are_named_and_listed(pdf: bytes) -> None:
+    for layer in LAYERS:
+        assert b"/Name (" + layer.encode() + b")" in pdf
+    assert b"/OCProperties" in pdf
+    assert b"/Order" in pdf
+
+
+def test_dashes_begin_where_the_sheet_before_left_off() -> None:
+    stroke = Stroke(np.array([[20.0, 50.0], [120.0, 50.0]]), "far-face", run=100.0)
+    data = pdf_bytes([Page(210.0, 297.0, (stroke,), "sheet")], title="dashes")
+    streams = [zlib.decompress(s) for s in re.findall(rb"stream\n(x.*?)endstream", data, re.DOTALL)]
+    assert any(b"[3 1.5] 1 d 20 50 m 120 50 l S" in stream for stream in streams)
+
+
+def test_a_page_longer_than_readers_take_is_a_bug() -> None:
+    with pytest.raises(ValueError, match="more than a PDF page may measure"):
+        pdf_bytes([Page(6000.0, 900.0, (), "panel")], title="panel")
+
+
+def test_the_same_pages_give_the_same_bytes_in_every_run(pdf: bytes) -> None:
+    assert pdf_bytes(knee_tiling().pages, title="quarter knee") == pdf
+    code = (
+        "import sys, hashlib; sys.path.insert(0, 'tests')\n"
+        "from test_writing_pdf import knee_tiling, pdf_bytes\n"
+        "print(hashlib.sha256(pdf_bytes(knee_tiling().pages, title='quarter knee')).hexdigest())"
+    )
+    for seed in ("0", "4711"):
+        run = subprocess.run(
+            [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True,
+            env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(ROOT)},
+        )  # fmt: skip
+        assert run.stdout.strip() == hashlib.sha256(pdf).hexdigest()
+
+
+@pytest.mark.parametrize("date", ["0", "1767225600", "yesterday"])
+def test_a_date_set_for_packagers_moves_no_byte(pdf: bytes, date: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", date)
+    assert pdf_bytes(knee_tiling().pages, title="quarter knee") == pdf
+    assert os.environ["SOURCE_DATE_EPOCH"] == date
+
+
+def test_only_the_letters_a_sheet_uses_are_embedded() -> None:
+    page = Page(210.0, 297.0, (Label("Чайка, Πέρδικα, Đấu 5½", (90.0, 150.0), 4.0),), "sheet")
+    data = pdf_bytes([page], title="sheet")
+    assert len(data) < 25_000
+    assert pypdfium2.PdfDocument(data)[0].get_textpage().get_text_range() == "Чайка, Πέρδικα, Đấu 5½"
