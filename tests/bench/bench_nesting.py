@@ -19,12 +19,12 @@ import numpy as np
 HOME = Path(__file__).parents[2]
 sys.path[:0] = [str(HOME), str(HOME / "tests" / "support")]
 
-from part_sets import part_set
+from part_sets import part_set  # noqa: E402
 
-from patterns.shop.nest.blanks import Blank, Layout, laid
-from patterns.shop.nest.nest_proof import prove
-from patterns.shop.nest.nesting import Effort, nest
-from patterns.shop.nest.sheet_stock import Clearances, SheetStock
+from patterns.shop.nest.blanks import Blank, Layout, laid  # noqa: E402
+from patterns.shop.nest.nest_proof import prove  # noqa: E402
+from patterns.shop.nest.nesting import Effort, nest  # noqa: E402
+from patterns.shop.nest.sheet_stock import Clearances, SheetStock  # noqa: E402
 
 SHEET = SheetStock(2440.0, 1220.0)
 AREA = SHEET.length * SHEET.width
