@@ -72,6 +72,7 @@ class OneMore:
     column: str  # the nearest station or end
     away: float  # mm aft of where the line is given there; forward where it is negative
     after: float  # mm, how far the line may be out in the bay once it is measured
+    hard: bool  # whether the line turns hard in the bay, so that it comes before bays that may be out by more
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +114,8 @@ def one_more(lines: tuple[FairedLine, ...], offsets: Offsets, suspects: tuple[Su
         best = int(left.argmin())
         if left[best] < HELPS * bay.half_width:
             column, away = _nearest(view, offsets.extras, float(places[best]))
-            return OneMore(line, word, bay, float(places[best]), column, away, float(left[best]))
+            turns_hard = (line, word, frozenset(bay.columns)) in hard
+            return OneMore(line, word, bay, float(places[best]), column, away, float(left[best]), turns_hard)
     return None
 
 

@@ -207,7 +207,9 @@ def test_moves_are_told_in_the_tables_own_notation() -> None:
     told = moves_table(table)
     assert told.columns == ("line", "in", "station", "given", "faired", "moved", "exactly")
     assert ("chine", "heights", "1", "0-2-7", "0-2-7+") in [row[:5] for row in told.rows]
-    assert told.caption.endswith('of 32 offsets moved to fair the lines, none further than 1/8"; + is up or out')
+    assert told.caption.endswith(
+        'of 32 offsets moved to fair the lines, none by more than the 1/8" of fair_within; + is up or out'
+    )
     assert [row[3] for row in turns_table(table).rows] == ["0", "0", "0", "0"]
 
 

@@ -150,7 +150,7 @@ def moves_table(table: FairedTable) -> Table:
         if (moved := _moved(column, faired - given, view, table))
     ]
     count = sum(len(view.columns) for _, _, view in table.views())
-    within = f"none further than {write_length(table.boat.fair_within, table.boat.show)}"
+    within = f"none by more than the {write_length(table.boat.fair_within, table.boat.show)} of fair_within"
     within = "each within its own limit" if table.boat.fairing else within
     caption = f"{len(rows)} of {count} offsets moved to fair the lines, {within}; + is up or out"
     columns = ("line", "in", "station", "given", "faired", "moved", "exactly")
