@@ -34,7 +34,7 @@ def nest_boat(boat: Path, *, out: Path | None, effort: str, placements: Path | N
         tell_read(job.read)
         made = gathered(nest_steps(job, Effort[effort.upper()], placements), lambda news: _shown(news, job.show))
         written = place.write(made.files, used=(*job.read.files, *([placements] if placements else [])))
-        count = sum(isinstance(news, OnSheet) for news in made.told)
+        count = len([news for news in made.told if isinstance(news, OnSheet)])
         print(f"Wrote  {count} sheets, a picture of each, and {PLACEMENTS} to {folder}.")
         tell_kept(folder, place, written)
 

@@ -95,6 +95,7 @@ def test_a_boat_filled_in_is_read(tmp_path: Path, hull: str) -> None:
     assert boat.name == "boat"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("hull", [name for name, kind in HULLS.items() if not kind.made])
 def test_kinds_of_which_new_says_that_no_patterns_are_made_have_none(
     tmp_path: Path, hull: str, capsys: pytest.CaptureFixture[str]

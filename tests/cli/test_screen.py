@@ -61,6 +61,7 @@ def test_a_warning_said_of_many_places_is_printed_once(capsys: pytest.CaptureFix
     assert capsys.readouterr().out == "WARNING frame 1; frame 2: is tight.\nWARNING stem: is thin.\n"
 
 
+@pytest.mark.slow
 def test_a_quiet_job_says_nothing_of_itself_and_is_made(tmp_path: Path) -> None:
     boat = bare_boat(tmp_path / "boat")
     done = scrieve("loft", boat, "--quiet", settings=Path(os.environ["XDG_CONFIG_HOME"]))

@@ -50,6 +50,7 @@ def test_a_word_without_room_is_carried_off_on_a_leader_that_points_home() -> No
     assert not any(box.intersects(shapely.LineString(stroke.points)) for stroke in fence)
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None)
 @given(st.integers(2, 40), st.integers(0, 40), st.integers(0, 2**32 - 1))
 def test_no_word_is_lost_or_overlaid_in_a_crowd(words: int, strokes: int, seed: int) -> None:

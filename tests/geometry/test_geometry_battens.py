@@ -159,6 +159,7 @@ def forefoot(x: Floats) -> Floats:
     return 20.0 + 150.0 * np.exp(-x / 250.0) + 60.0 * (x / 4000.0) ** 2
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("step", [0.5, EIGHTH])
 def test_the_line_and_its_spread_are_those_of_the_plain_sum_over_all_battens(step: float) -> None:
     table = np.round(forefoot(FOREFOOT) / step) * step

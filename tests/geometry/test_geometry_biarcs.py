@@ -33,6 +33,7 @@ def sheer(x: Floats) -> Floats:
     return np.column_stack([x, 180.0 * u**2 - 90.0 * np.sin(5.0 * u) + 40.0 * u**5])
 
 
+@pytest.mark.slow
 def test_a_fifteen_foot_edge_takes_some_tens_of_arcs_within_two_hundredths() -> None:
     line = fit_arcs(thinned(sheer(np.linspace(0.0, 4572.0, 1200))))
     assert len(line.chords) < 40

@@ -26,6 +26,7 @@ def run_on(line: Floats, by: float = 60.0) -> Floats:
     return np.concatenate([[ends[0]], line, [ends[1]]])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", HULLS)
 @pytest.mark.parametrize("laps", LAPS)
 def test_bevels_of_the_side_panel_are_those_of_its_known_outlines(name: str, laps: Laps) -> None:

@@ -114,6 +114,7 @@ def held_to_planking(case: Lofted, points: Floats, kind: str) -> float:
     return float(np.abs(case.known.under(points) - case.bottom).max())
 
 
+@pytest.mark.slow
 @cases
 def test_frames_fit_the_inside_of_the_planking_on_both_faces(case: tuple[str, str, Laps]) -> None:
     boat = lofted(*case)
@@ -145,6 +146,7 @@ def test_a_frame_ends_at_the_sheer_and_at_the_corner_of_both_inside_faces(case: 
         assert np.linalg.norm(side[-1] - inner(at)) < boat.within
 
 
+@pytest.mark.slow
 @cases
 def test_frame_bevels_are_those_of_the_exact_inside_surfaces(case: tuple[str, str, Laps]) -> None:
     boat = lofted(*case)
@@ -251,6 +253,7 @@ def _moved(points: Floats, turn: Floats, shift: Floats) -> Floats:
     return np.asarray(points @ turn + shift)
 
 
+@pytest.mark.slow
 @cases
 @pytest.mark.parametrize("face", ["inside", "outside"])
 def test_the_side_panel_is_the_exact_surface_unrolled(case: tuple[str, str, Laps], face: str) -> None:
@@ -374,6 +377,7 @@ def test_the_bottom_panel_is_the_rocker_unrolled_with_the_breadth_of_the_sides(
 # --- The two kinds of error told apart ---
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", HULLS)
 def test_sprung_lines_keep_within_a_quarter_millimetre_of_the_exact_ones(name: str) -> None:
     """What 13 stations leave open, and fairing: of the 0.5 mm allowed, the lines may use half."""

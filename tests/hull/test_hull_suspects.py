@@ -104,6 +104,7 @@ def test_readings_of_a_figure_are_lengths_of_its_notation() -> None:
     assert all(abs(value / EIGHTH - round(value / EIGHTH)) < 1e-9 for values in meant.values() for value in values)
 
 
+@pytest.mark.slow
 @SHAPES
 def test_clean_tables_of_random_fair_boats_are_left_in_peace(shaped: Callable[..., Any]) -> None:
     accused = 0
@@ -113,6 +114,7 @@ def test_clean_tables_of_random_fair_boats_are_left_in_peace(shaped: Callable[..
     assert accused <= 1
 
 
+@pytest.mark.slow
 @SHAPES
 def test_most_faults_of_every_kind_are_named_first_with_their_cause(shaped: Callable[..., Any]) -> None:
     named, caused, count = 0, 0, 0

@@ -219,6 +219,7 @@ def table_of_sheer_heights(folder: Path, heights: list[float]) -> Path:
     return folder
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("at", "sees_one"), [("4", True), ("2", False)])
 def test_by_how_much_a_line_turns_at_its_declared_angle_is_told(
     at: str, sees_one: bool, tmp_path: Path, capsys: pytest.CaptureFixture[str]

@@ -25,6 +25,7 @@ def doubted(boat: RoundBoat) -> tuple[Suspect, ...]:
     return suspects(boat.offsets, fore=boat.fore, aft=boat.aft)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("family", [parabolic, ellipsoid])
 @pytest.mark.parametrize("step", [0.01, 1.0, EIGHTH])
 def test_right_figures_of_a_round_hull_are_not_called_misprints(family: Family, step: float) -> None:

@@ -47,6 +47,7 @@ def one_boat(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("one_boat")
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_examples_in_the_modules_run_as_they_are_printed(name: str) -> None:
@@ -56,6 +57,7 @@ def test_examples_in_the_modules_run_as_they_are_printed(name: str) -> None:
     assert failed == 0
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("one_boat")
 def test_examples_in_the_guide_run_as_they_are_printed(tmp_path: Path) -> None:
     failed, tried = doctest.testfile(

@@ -72,6 +72,7 @@ def test_timbers_asked_for_by_name_are_printed(job: Job) -> None:
     assert "frame 3 floor timber" in titles(job, "frame 3", timbers=True)
 
 
+@pytest.mark.slow
 def test_only_the_paper_of_the_patterns_asked_for_is_made(tmp_path: Path) -> None:
     out = tmp_path / "job"
     done = scrieve("loft", SALTMEADOW, "--out", out, "--only", "stem", "--only", "inwale, port")
@@ -91,6 +92,7 @@ def test_only_the_paper_of_the_patterns_asked_for_is_made(tmp_path: Path) -> Non
     assert len(list((out / "svg").glob("frame-*.svg"))) == 30
 
 
+@pytest.mark.slow
 def test_an_unknown_name_is_refused_with_the_names_there_are(tmp_path: Path) -> None:
     done = scrieve("loft", SALTMEADOW, "--out", tmp_path / "job", "--only", "mast", "--only", "stem", "--only", "oar")
     assert done.returncode == 1

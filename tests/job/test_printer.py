@@ -206,6 +206,7 @@ def test_settings_are_kept_where_the_system_keeps_such_files(monkeypatch: pytest
     assert command.settings_file() == tmp_path / "cfg" / "scrieve" / "printers.toml"
 
 
+@pytest.mark.slow
 def test_the_command_makes_the_page_and_never_writes_over_another_file(tmp_path: Path) -> None:
     done = scrieve("printer", "--paper", "a4", cwd=tmp_path, settings=tmp_path)
     assert done.returncode == 0, done.stderr
@@ -231,6 +232,7 @@ def sheet_words(folder: Path) -> list[str]:
     return [pages[number].get_textpage().get_text_bounded() for number in (0, 5, len(pages) - 1)]
 
 
+@pytest.mark.slow
 def test_sheets_are_corrected_for_the_printer_named_and_for_no_other(tmp_path: Path) -> None:
     boat = bare_boat(tmp_path / "boat")
     words = ("printer", "--measured-across", "7 27/32 in", "--measured-down", "200.4mm", "--name", "study")
@@ -249,6 +251,7 @@ def test_sheets_are_corrected_for_the_printer_named_and_for_no_other(tmp_path: P
     assert all("corrected for printer 'study': across x 1.0039" in text for text in sheet_words(boat / "out"))
 
 
+@pytest.mark.slow
 def test_a_printer_nobody_measured_is_refused_with_those_known(tmp_path: Path) -> None:
     boat = bare_boat(tmp_path / "boat")
     write_printers(tmp_path / "scrieve" / "printers.toml", {"study": Measured(199.2, 200.4)})

@@ -195,6 +195,7 @@ def test_a_process_keeps_no_reading_end_of_any_pipe_that_results_come_back_by() 
         assert made() <= before
 
 
+@pytest.mark.slow
 @LINUX
 def test_a_job_is_the_same_byte_for_byte_whether_one_core_makes_it_or_three(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch

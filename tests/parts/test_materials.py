@@ -47,6 +47,7 @@ def warned(read: BoatFile, job: Job) -> list[str]:
     return [f"{one.where}: {one.text}" for one in cautions_of_sheets(job.to_cut, read.sheets, job.boat.show)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("sample", "more"), [*((name, "") for name in SAMPLES), ("duckweed", EVERYTHING)])
 def test_writing_the_keys_that_are_told_states_the_material_of_every_part(
     tmp_path: Path, sample: str, more: str
@@ -64,6 +65,7 @@ def test_writing_the_keys_that_are_told_states_the_material_of_every_part(
     assert warned(read, job) == []
 
 
+@pytest.mark.slow
 def test_fair_nest_and_loft_warn_of_parts_without_a_material_and_so_does_the_book(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -76,6 +78,7 @@ def test_fair_nest_and_loft_warn_of_parts_without_a_material_and_so_does_the_boo
     assert wanted.removeprefix("WARNING ") in book
 
 
+@pytest.mark.slow
 def test_sheets_that_nothing_is_laid_on_are_refused_with_the_reason_and_the_cure(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -112,6 +115,7 @@ def test_a_plywood_of_any_name_is_joined_nested_and_never_grown(tmp_path: Path, 
     assert all(part.grain.startswith("face grain") for part in knees)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("material", "because"),
     [
@@ -136,6 +140,7 @@ def test_a_material_that_is_neither_sheet_nor_board_is_told_with_a_line_that_men
     assert len(job.long_panels.joined) == 2
 
 
+@pytest.mark.slow
 def test_wood_of_the_builders_boards_is_no_plywood_whatever_its_name(tmp_path: Path) -> None:
     boards = 'boards = [{ length = 3000, width = 200, thickness = 30, material = "iroko" }]'
     for more, solid in (("", False), (boards, True)):

@@ -156,6 +156,7 @@ def assert_on_the_planking(job: Job, board: Part, *, aft: bool) -> None:
                 assert np.abs(away - abs(strake.inside)).max() < 0.05
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("through", [False, True])
 def test_a_bowed_transoms_edges_lie_on_the_inside_of_the_planking_on_both_faces(through: bool) -> None:
     job = bowed_skiff(through)
@@ -218,6 +219,7 @@ def test_fashion_pieces_of_a_bowed_transom_are_unrolled_on_the_face_against_it()
         assert f"want {1 - thickness / 2 / radius:.4f} times" in told
 
 
+@pytest.mark.slow
 def test_a_pram_may_be_bowed_at_both_ends() -> None:
     boat = sample("duckweed").boat
     assert isinstance(boat.fore, Transom)
@@ -231,6 +233,7 @@ def test_a_pram_may_be_bowed_at_both_ends() -> None:
     )  # its middle stands furthest forward
 
 
+@pytest.mark.slow
 def test_a_transom_of_very_large_radius_is_the_flat_one() -> None:
     flat, barely = loft(with_everything(through=True)), bowed(with_everything(through=True), 1e8)
     for one, other in zip(flat.parts, barely.parts, strict=True):

@@ -94,6 +94,7 @@ def test_a_rabbet_wants_the_lines_to_end_on_the_stems_side() -> None:
         loft(wedge(StemWork(PlankEnds.RABBET), ends_at=25.0))
 
 
+@pytest.mark.slow
 def test_a_rabbet_takes_lines_to_the_inside_of_the_planking_too() -> None:
     outside = wedge(StemWork(PlankEnds.RABBET, false_moulded=20.0))
     inside = wedge(StemWork(PlankEnds.RABBET, false_moulded=20.0), ends_at=SIDED / 2 - PLANK / np.cos(HALF_ANGLE))
@@ -198,6 +199,7 @@ def test_a_sculling_notch_stands_on_the_side_asked_for() -> None:
         assert edge.points[:, 0].mean() == pytest.approx(off, abs=0.5)
 
 
+@pytest.mark.slow
 def test_cut_outs_there_is_no_room_for_are_refused() -> None:
     with pytest.raises(ShapeError, match="transom: motor cut-out: no room for a width of"):
         with_transom(TransomWork(motor=MotorCut(2000.0, 80.0, 50.0)))
@@ -244,6 +246,7 @@ def test_fashion_pieces_lie_against_the_transom_inside_the_planking() -> None:
     assert total == pytest.approx(Polygon(whole.outline).area, abs=1.0)
 
 
+@pytest.mark.slow
 def test_a_cut_out_that_runs_into_the_framing_behind_it_is_told() -> None:
     framing = TransomFraming(30.0, 50.0, "oak")
     clear = with_transom(TransomWork(motor=MotorCut(360.0, 80.0, 50.0), framing=framing))

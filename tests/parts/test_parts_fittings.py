@@ -50,6 +50,7 @@ def off_the_side(plane: Plane, points: Floats) -> Floats:
     return naive_distance(job().hull.sheer_strake.ruled, plane.origin + points @ np.stack([plane.right, plane.up]))
 
 
+@pytest.mark.slow
 def test_a_thwarts_ends_lie_on_the_planking_at_top_and_underside() -> None:
     thwart = part("thwart 1")
     for height, face in ((THWART.height, "points"), (THWART.height - THWART.thickness, "far")):

@@ -287,6 +287,7 @@ def test_a_strongback_below_the_sheer_is_refused() -> None:
         shape("2", rules(), building=Building(Way.UPSIDE_DOWN, strongback=300.0, spall=None))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("face", StationFace)
 def test_an_inwale_is_let_into_the_legs_of_every_frame_that_stands_on_a_strongback(face: StationFace) -> None:
     skiff = saltmeadow()
@@ -349,6 +350,7 @@ def test_a_notch_is_the_section_of_its_piece_on_both_faces(name: str) -> None:
     assert {"notch chine log port", "notch chine log starboard"} <= names
 
 
+@pytest.mark.slow
 @few
 @given(st.sampled_from(STATIONS), st.floats(0.2, 3.0))
 def test_a_notch_left_shy_is_smaller_all_round(name: str, shy: float) -> None:

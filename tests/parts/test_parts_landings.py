@@ -42,6 +42,7 @@ def stem_of(name: str, told: str) -> tuple[ExactHull, Boat, Part]:
     return known, boat, stem
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("told", NEAR)
 @pytest.mark.parametrize("name", HULLS)
 def test_landings_lie_on_the_inside_of_a_side_whose_flare_varies(name: str, told: str) -> None:

@@ -229,6 +229,7 @@ def test_ends_are_where_two_known_planes_meet() -> None:
 # --- in the boat ---
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_the_log_touches_side_and_bottom_at_200_sections_with_no_gap_and_no_overlap(name: str) -> None:
     job = job_of(name)
@@ -378,6 +379,7 @@ def test_logs_of_any_section_have_ends_as_far_off_square_through_the_wood_as_the
             assert reach.min() - 1.0 < bevel.run < reach.max() + 1.0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("fore", "aft"), [("stem", "transom"), ("bow transom", "transom"), ("stem", "sternpost")])
 def test_boats_of_every_pair_of_ends_have_their_long_pieces(fore: str, aft: str) -> None:
     boat = random_form(np.random.default_rng(5), fore, aft).boat()
@@ -410,6 +412,7 @@ def test_lines_beside_an_edge_stand_off_it_by_their_distance_where_rulings_fan()
 # --- what is told and refused ---
 
 
+@pytest.mark.slow
 def test_a_top_that_holds_water_is_told_of() -> None:
     boat = replace(exact_hulls()[0].boat(), frames=None, long=LongAsked(chine_log=replace(LOG, drain=None)))
     told = [caution.text for caution in loft(boat).warnings if caution.where == "chine log"]

@@ -32,6 +32,7 @@ def failing(*_: object, **__: object) -> NoReturn:
     raise ShapeError("two edges that should meet in a corner do not, {} apart", 12.0)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("name", "module", "deed", "part"), DEEDS)
 def test_what_does_not_meet_is_told_by_its_part(
     name: str, module: str, deed: str, part: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch

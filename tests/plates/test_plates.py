@@ -44,6 +44,7 @@ def test_frames_of_any_size_are_readable(
     _assert_readable(plate(part, boat="Saltmeadow", show=show))
 
 
+@pytest.mark.slow
 @settings(max_examples=15, deadline=None)
 @given(
     length=st.floats(800, 6000), depth=st.floats(120, 700), sny=st.floats(-60, 200), frames=st.integers(0, 14),
@@ -125,6 +126,7 @@ def test_an_edge_with_one_bevel_throughout_has_it_every_300_mm() -> None:
     assert [b.along for b in kept] == [150, 450, 750, 1050, 1350]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SAMPLES)
 def test_leaders_keep_off_one_another_and_numbers_stand_by_their_own_pricks(name: str) -> None:
     """Where two leaders run together either word could belong to either place; so with a number between two rings."""
@@ -141,6 +143,7 @@ def test_leaders_keep_off_one_another_and_numbers_stand_by_their_own_pricks(name
             assert label.leader is not None or away.argmin() == number, (part.title, label.text)
 
 
+@pytest.mark.slow
 def test_a_bevel_carried_off_to_a_leader_hardly_ever_stands_beside_another_edge() -> None:
     """Read beside the wrong edge it is sawn there. In a notch's corner there may be no other place."""
     led, astray = 0, 0

@@ -20,6 +20,7 @@ def drawn(name: str) -> list[tuple[Part, Drawing]]:
     return [(part, plate(part, boat=job.boat.name, show=job.boat.show)) for part in parts]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SAMPLES)
 def test_the_arrow_lies_along_the_grain_and_clear_of_all_other_ink(name: str) -> None:
     for part, drawing in drawn(name):

@@ -35,6 +35,7 @@ def parted(job: Job) -> list[tuple[Part, tuple[Half, Half]]]:
     return [(part, found) for part in job.parts if (found := halves(part))]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_halves_together_are_the_whole_on_both_faces(name: str) -> None:
     cases = parted(sample(name))

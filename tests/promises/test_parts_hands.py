@@ -77,12 +77,14 @@ def test_every_pair_of_a_sample_is_one_part_and_the_same_turned_over(name: str) 
     assert faults(job) == {}
 
 
+@pytest.mark.slow
 @few
 @given(fair_boats())
 def test_every_pair_of_a_random_skiff_is_one_part_and_the_same_turned_over(boat: Boat) -> None:
     assert faults(loft(boat)) == {}
 
 
+@pytest.mark.slow
 @settings(max_examples=10, deadline=None)
 @given(varied_samples())
 def test_every_pair_is_turned_over_however_the_boat_is_planked_and_framed(boat: Boat) -> None:
@@ -166,6 +168,7 @@ def test_one_face_of_one_edge_left_as_it_was_is_seen(face: str) -> None:
 # --- Pieces of joined panels, and long pieces ---
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", [JointKind.SCARF, JointKind.BUTT, JointKind.KEY])
 def test_pieces_of_a_panel_joined_at_the_same_places_are_turned_over_too(kind: JointKind) -> None:
     read, _ = sample("saltmeadow")
@@ -203,6 +206,7 @@ def test_a_long_piece_of_port_lies_across_the_centre_line_from_its_twin(name: st
 # --- Which side of a line the wood lies on ---
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("face", list(StationFace))
 def test_the_x_beside_a_frames_line_on_a_panel_stands_where_its_wood_is(face: StationFace) -> None:
     """Bow to the left: on the right of its line where the frame's wood lies aft of the face on the station."""

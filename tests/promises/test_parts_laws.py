@@ -50,6 +50,7 @@ def apart(a: Floats, b: Floats) -> float:
 # --- Scale and mirror ---
 
 
+@pytest.mark.slow
 @few
 @given(fair_boats(), st.floats(0.7, 1.9))
 def test_scaling_a_boat_scales_its_outlines_and_leaves_its_bevels_alone(boat: Boat, k: float) -> None:
@@ -67,6 +68,7 @@ def test_scaling_a_boat_scales_its_outlines_and_leaves_its_bevels_alone(boat: Bo
             assert np.degrees(abs(half[0] - half[1])) < 0.5
 
 
+@pytest.mark.slow
 @few
 @given(fair_boats())
 def test_the_port_side_is_the_starboard_side_turned_over(boat: Boat) -> None:
@@ -87,6 +89,7 @@ def test_the_port_side_is_the_starboard_side_turned_over(boat: Boat) -> None:
     assert [mark.name for mark in port.marks] == [mark.name for mark in starboard.marks]
 
 
+@pytest.mark.slow
 @few
 @given(fair_boats())
 def test_frames_transom_and_bottom_are_alike_on_both_hands(boat: Boat) -> None:
@@ -101,6 +104,7 @@ def test_frames_transom_and_bottom_are_alike_on_both_hands(boat: Boat) -> None:
 # --- Lengths that bending keeps ---
 
 
+@pytest.mark.slow
 @few
 @given(fair_boats())
 def test_panel_edges_keep_the_length_of_the_mid_surface_curves_they_come_from(boat: Boat) -> None:
@@ -123,6 +127,7 @@ def _ruling_at(ruled: Ruled, t: Floats, depth: float, signed: object) -> float:
     return float(s[(past > 0).argmax()])
 
 
+@pytest.mark.slow
 @few
 @given(fair_boats())
 def test_frame_marks_on_the_side_have_the_girth_of_the_frames_side_to_within_the_thickness(boat: Boat) -> None:
@@ -165,6 +170,7 @@ def dense(points: Floats, step: float = 25.0) -> Floats:
     return np.asarray(shapely.get_coordinates(shapely.line_interpolate_point(line, at)))
 
 
+@pytest.mark.slow
 @few
 @given(fair_boats())
 def test_a_frames_outline_lies_on_the_inside_of_the_planking_on_both_faces(boat: Boat) -> None:
@@ -180,6 +186,7 @@ def test_a_frames_outline_lies_on_the_inside_of_the_planking_on_both_faces(boat:
                 assert np.abs(distance - strake.planking.thickness).max() < 0.03
 
 
+@pytest.mark.slow
 @few
 @given(fair_boats())
 def test_the_far_face_and_the_bevel_agree(boat: Boat) -> None:
@@ -203,6 +210,7 @@ def test_the_far_face_and_the_bevel_agree(boat: Boat) -> None:
                 assert bevel.run == pytest.approx(reach[np.abs(reach).argmin()], abs=0.05)
 
 
+@pytest.mark.slow
 @few
 @given(fair_boats())
 def test_outlines_are_closed_and_cross_themselves_nowhere(boat: Boat) -> None:
@@ -221,6 +229,7 @@ def switched(boat: Boat, lines_to: LinesTo) -> Boat:
     return replace(boat, skin=replace(boat.skin, lines_to=lines_to))
 
 
+@pytest.mark.slow
 @few
 @given(fair_boats())
 def test_lines_to_the_inside_put_a_frames_side_out_by_thickness_over_the_cosine_of_its_bevel(boat: Boat) -> None:
@@ -240,6 +249,7 @@ def test_lines_to_the_inside_put_a_frames_side_out_by_thickness_over_the_cosine_
             assert moved == pytest.approx(thickness / np.cos(bevel), abs=0.05)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("hull", exact_hulls(), ids=lambda hull: hull.name)
 def test_how_the_chine_laps_changes_panels_by_the_thickness_and_frames_not_at_all(hull: ExactHull) -> None:
     """Common practice, no single source: the bottom over the side's edge, or between the sides."""

@@ -72,6 +72,7 @@ def test_every_line_of_a_port_pattern_is_a_starboard_line_turned_over(name: str)
         assert away.max() < DRAWN, port.title
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SAMPLES)
 def test_names_on_a_port_pattern_stand_by_what_they_name_on_starboard(name: str) -> None:
     """Bevels and pricks aside, each word's own place on port is that on starboard turned over, or on the same line."""

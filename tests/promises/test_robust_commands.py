@@ -57,6 +57,7 @@ def refusal(command: str, boat: Path, capsys: pytest.CaptureFixture[str]) -> str
     return " ".join(told.out.partition("scrieve loft will refuse this boat as it stands:")[2].split())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("sample", ["saltmeadow", "duckweed", "reedling"])
 @pytest.mark.parametrize("views", [(0,), (1,), (0, 1)])
 def test_fair_tells_of_copied_rows_what_loft_refuses(
@@ -91,6 +92,7 @@ def test_half_breadths_copied_as_heights_are_one_fault_at_their_row(
     assert told.count("offsets.csv, row") == 1
 
 
+@pytest.mark.slow
 def test_a_creased_side_is_told_with_its_place_and_the_figure_to_look_at(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -102,12 +104,14 @@ def test_a_creased_side_is_told_with_its_place_and_the_figure_to_look_at(
     assert "chine half-breadth at 2: 0-8-0 lies" in told
 
 
+@pytest.mark.slow
 def test_fair_says_nothing_of_loft_where_loft_makes_the_boat(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert not refusal("fair", bare_boat(tmp_path / "boat"), capsys)
 
 
+@pytest.mark.slow
 def test_a_breasthook_hollowed_to_half_its_breadth_is_refused_by_name(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -116,12 +120,14 @@ def test_a_breasthook_hollowed_to_half_its_breadth_is_refused_by_name(
     assert told.startswith('after breasthook: its hollow of 6 1/8" is deeper than half its breadth of')
 
 
+@pytest.mark.slow
 def test_edges_that_cross_are_told_by_name(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     hollow = '[breasthook]\nlength = "9 in"\nthickness = "3/4 in"\nhollow = "156 mm"\n\n[saw]'
     told = refusal("fair", replaced(boat_of("saltmeadow", tmp_path), "[saw]", hollow), capsys)
     assert told.startswith("breasthook: its edges 'after edge' and 'side starboard' cross")
 
 
+@pytest.mark.slow
 def test_a_crown_as_high_as_half_the_bow_transom_is_refused_by_name(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -172,6 +178,7 @@ def test_a_folder_the_system_will_not_look_into_is_refused_in_words(
     assert "boat.toml: found file name too long" in capsys.readouterr().err
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not os.path.exists("/dev/full"), reason="a system without /dev/full")
 @pytest.mark.parametrize(
     ("words", "unbuffered"), [("fair samples/duckweed", "1"), ("fair samples/duckweed", ""), ("--help", "")]
@@ -193,6 +200,7 @@ def test_full_standard_output_is_told_in_one_line(words: str, unbuffered: str) -
     assert done.stderr.count("\n") == 1
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="closed by a shell")
 def test_closed_standard_output_stops_nothing(tmp_path: Path) -> None:
     boat = bare_boat(tmp_path / "boat")
@@ -202,6 +210,7 @@ def test_closed_standard_output_stops_nothing(tmp_path: Path) -> None:
     assert (tmp_path / "out" / "lines.pdf").is_file()
 
 
+@pytest.mark.slow
 def test_ascii_output_shows_other_letters_as_question_marks(tmp_path: Path) -> None:
     boat = replaced(boat_of("duckweed", tmp_path), '"Duckweed"', '"Кувшинка"')
     ascii_only = {**os.environ, "PYTHONIOENCODING": "ascii"}
@@ -210,6 +219,7 @@ def test_ascii_output_shows_other_letters_as_question_marks(tmp_path: Path) -> N
     assert done.stdout.startswith(b"????????")
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="signals as Unix has them")
 @pytest.mark.parametrize("after", [0.0, 0.5, 1.0])
 def test_ctrl_c_ends_loft_with_one_line_and_no_debris(after: float, tmp_path: Path) -> None:
@@ -240,6 +250,7 @@ chine,0-0-6,0-6-1,1-2-6,1-7-7,1-10-5,1-11-2,1-10-0,1-7-6
 """
 
 
+@pytest.mark.slow
 def test_a_hull_that_cannot_be_made_of_a_table_that_is_not_accused_contradicts_nothing(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

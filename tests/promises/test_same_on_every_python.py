@@ -37,6 +37,7 @@ def _whole(added: ast.expr) -> bool:
     return False
 
 
+@pytest.mark.slow
 def test_lengths_are_added_so_that_every_python_rounds_them_alike() -> None:
     """From 3.12 on the builtin sum carries what rounding loses, before it does not: math.fsum rounds once, anywhere.
 

@@ -48,6 +48,7 @@ def rings(contours: Contours) -> list[Floats]:
     return [np.concatenate([line, line[:1]]) for line in lines]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SAMPLES)
 def test_a_pairs_contours_and_scored_lines_are_one_and_the_same_turned_over(
     name: str, monkeypatch: pytest.MonkeyPatch

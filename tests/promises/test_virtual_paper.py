@@ -63,6 +63,7 @@ def _printed(drawing: Drawing, outline: Floats, name: str) -> Printed:
     return Printed(tiling, mark.points, _joined([one.page for one in tiling.tiles]))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("title", ["frame 3", "transom", "side panel, port"])
 def test_joined_by_their_crosses_alone_the_sheets_give_the_outline(printed: dict[str, Printed], title: str) -> None:
     pattern = printed[title]
@@ -76,6 +77,7 @@ def test_joined_by_their_crosses_alone_the_sheets_give_the_outline(printed: dict
     assert np.abs(off).max() < WITHIN
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("title", ["frame 3", "transom", "side panel, port"])
 def test_a_poor_printer_put_right_gives_the_outline_too(printed: dict[str, Printed], title: str) -> None:
     pattern = printed[title]

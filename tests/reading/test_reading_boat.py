@@ -329,6 +329,7 @@ VALUES = st.one_of(
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=300, deadline=None)
 @given(st.sampled_from([n for n, line in enumerate(TOML.splitlines()) if " = " in line]), VALUES)
 def test_whatever_stands_behind_a_key_is_read_or_refused_in_words(

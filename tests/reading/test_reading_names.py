@@ -164,6 +164,7 @@ def test_greek_letters_without_a_capital_stay_small() -> None:
     assert capitals("ΐ όrß") == "ΐ ΌRSS"
 
 
+@pytest.mark.slow
 def test_a_boat_named_in_cyrillic_has_her_name_on_every_sheet(tmp_path: Path) -> None:
     boat = bare_boat(tmp_path / "лодка")
     text = (boat / "boat.toml").read_text(encoding="utf-8")

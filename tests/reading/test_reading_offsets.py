@@ -281,6 +281,7 @@ def test_a_table_of_two_columns_is_no_boat(tmp_path: Path) -> None:
     ]
 
 
+@pytest.mark.slow
 @settings(max_examples=300, deadline=None)
 @given(st.integers(0, len(PUNT)), st.integers(0, 30), st.text(max_size=8) | st.sampled_from(["\n", ",", '"', ",,,\n"]))
 def test_a_spoilt_table_is_read_or_refused_in_words(

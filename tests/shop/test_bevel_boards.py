@@ -29,6 +29,7 @@ def boards(name: str) -> dict[str, BevelBoard]:
     return {board.title: board for board in bevel_boards(job.parts, show=job.boat.show)}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SAMPLES)
 def test_lines_stand_at_their_angles_to_the_marked_face(name: str) -> None:
     for board in boards(name).values():

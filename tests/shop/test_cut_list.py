@@ -21,6 +21,7 @@ def test_every_piece_of_wood_is_listed_once(name: str) -> None:
     assert {"thwart 1"} <= {part.title for part in job.to_cut}
 
 
+@pytest.mark.slow
 def test_a_framed_transom_is_bought_as_well_as_its_framing() -> None:
     boat = sample("saltmeadow")[0].boat
     job = loft(replace(boat, aft_work=TransomWork(framing=TransomFraming(30.0, 50.0, "white oak"))))

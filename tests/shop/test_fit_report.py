@@ -50,6 +50,7 @@ def test_panels_folded_back_meet_frames_ends_and_each_other(name: str) -> None:
         assert abs(one.left) < MEETS, one
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("laps", list(Laps))
 def test_panels_of_known_hulls_meet_however_the_bottom_is_let_in(laps: Laps) -> None:
     hull = exact_hulls()[0]
@@ -119,6 +120,7 @@ def twisted(by: float) -> Boat:
     return replace(boat, offsets=spread)
 
 
+@pytest.mark.slow
 def test_least_movement_cures_the_twist_within_the_limit() -> None:
     boat = twisted(10.0)
     lines = fair(boat.offsets, fore=boat.fore, aft=boat.aft, within=boat.fair_within)
@@ -141,6 +143,7 @@ def test_a_sound_side_is_left_alone() -> None:
     assert all(not skin.fights for skin in fit_report(job).skins)
 
 
+@pytest.mark.slow
 def test_a_twisted_side_is_told_where_it_fights() -> None:
     job = loft(twisted(10.0))
     skin = next(skin for skin in fit_report(job).skins if skin.part.name == "side panel")
@@ -149,6 +152,7 @@ def test_a_twisted_side_is_told_where_it_fights() -> None:
     assert skin.fights[-1].last > 0.8 * skin.part.outline[:, 0].max()
 
 
+@pytest.mark.slow
 def test_eased_table_goes_beside_the_builders_own(tmp_path: Path) -> None:
     boat = tmp_path / "boat"
     boat.mkdir()

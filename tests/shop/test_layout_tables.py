@@ -79,6 +79,7 @@ def farthest(table: LayoutTable, *, rounded: bool) -> float:
     return max(float(one.min()) for one in off)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SAMPLES)
 def test_table_plotted_again_overlays_the_pattern(name: str) -> None:
     for table in tables(name):

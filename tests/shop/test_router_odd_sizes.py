@@ -35,23 +35,27 @@ def cut(folder: Path) -> tuple[Contours, ...]:
     return ready_to_cut(loft(read.boat).to_cut, read.router, boat=read.boat.name, show=read.boat.show)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("radius", ["15 ft 4 in", "16 ft", "18 ft", "20 ft"])
 def test_a_bowed_transom_is_scored_in_its_wood(tmp_path: Path, radius: str) -> None:
     made = cut(changed("saltmeadow", tmp_path, {RADIUS: f'{RADIUS}\nradius = "{radius}"'}))
     assert any("transom" in one.title for one in made)
 
 
+@pytest.mark.slow
 def test_a_quarter_knee_hollowed_deep_is_scored_in_its_wood(tmp_path: Path) -> None:
     knee = "along_side    = 515\nalong_transom = 293\nthickness     = 24\nhollow = 107"
     made = cut(changed("duckweed", tmp_path, {KNEE: knee}))
     assert any("quarter knee" in one.title for one in made)
 
 
+@pytest.mark.slow
 def test_a_riser_four_millimetres_deep_is_scored_in_its_wood(tmp_path: Path) -> None:
     made = cut(changed("duckweed", tmp_path, {"moulded  = 35": "moulded  = 4"}))
     assert any("riser" in one.title for one in made)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("sided", [50.8, 63.5, 74.88, 76.2])
 def test_thick_frames_with_limbers_are_cut(tmp_path: Path, sided: float) -> None:
     made = cut(changed("duckweed", tmp_path, {"sided         = 18": f"sided         = {sided}"}))
@@ -71,6 +75,7 @@ def _leaves_the_wood_by_its_chords(part: Contours) -> bool:
     return not all(part.wood.buffer(LEAST_RUN).contains(chord) for chord in chords)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("thickness", [4.0, 5.0, 6.5, 9.0])
 def test_thin_sides_on_a_smooth_oblique_cone_are_scored_in_their_wood(thickness: float) -> None:
     """The far face's edge lies so close beside a hollow edge, in so few arcs, that chords of it leave the wood."""
@@ -82,6 +87,7 @@ def test_thin_sides_on_a_smooth_oblique_cone_are_scored_in_their_wood(thickness:
     assert any(map(_leaves_the_wood_by_its_chords, made)) or thickness > 4.0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("name", "narrowed"), [("saltmeadow", 0.75), ("duckweed", 0.75)])
 def test_a_chine_log_under_a_narrowed_sheer_is_scored_in_its_wood(name: str, narrowed: float) -> None:
     read, _ = sample(name)
@@ -104,6 +110,7 @@ CELL = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("cell", CELL)
 def test_a_boat_creased_by_a_misprinted_cell_is_cut_without_jogs(tmp_path: Path, cell: str) -> None:
     # In the crease an edge's two faces lie within a few hundredths of each other, and the cut changes between them.
@@ -115,6 +122,7 @@ def test_a_boat_creased_by_a_misprinted_cell_is_cut_without_jogs(tmp_path: Path,
     assert min(one.outer.chords.min() for one in cut(boat)) >= LEAST_RUN
 
 
+@pytest.mark.slow
 def test_a_stem_whose_foot_is_far_below_the_chine_is_cut(tmp_path: Path) -> None:
     made = cut(changed("reedling", tmp_path, {'["1-3-3", "0-6-2"]': '["270 mm", "65 mm"]'}))
     assert min(score.line.chords.min() for one in made for score in one.scored) >= LEAST_RUN

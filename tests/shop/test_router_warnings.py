@@ -47,6 +47,7 @@ def test_standing_bevels_cut_to_the_net_line_are_one_warning_with_the_worst_plac
     assert told.text.endswith('Use cut = "larger face"')
 
 
+@pytest.mark.slow
 def test_without_a_cutter_the_sharp_corners_of_a_whole_boat_are_one_short_warning_with_the_key() -> None:
     read, job = sample("duckweed")
     assert read.router.cutter is None
@@ -72,6 +73,7 @@ def _tabs(part: Part, rules: RouterRules) -> tuple[list[Floats], list[str]]:
     return [score.line.points - shift for score in cut.scored if score.layer == "tab"], list(cut.cautions)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", [JointKind.KEY, JointKind.SCARF, JointKind.BUTT])
 @pytest.mark.parametrize("tabs", [3, 7, 20, 61])
 def test_tabs_keep_off_the_joints_of_a_panel(kind: JointKind, tabs: int) -> None:
@@ -83,6 +85,7 @@ def test_tabs_keep_off_the_joints_of_a_panel(kind: JointKind, tabs: int) -> None
         assert min(shapely.LineString(place).distance(seats) for place in places) > 5.0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["duckweed", "saltmeadow", "reedling"])
 @pytest.mark.parametrize("tabs", [2, 6, 9])
 def test_tabs_keep_off_the_edge_where_two_panels_meet_while_other_edges_have_room(name: str, tabs: int) -> None:
@@ -118,6 +121,7 @@ def test_tabs_that_must_stand_where_panels_meet_are_counted_and_told() -> None:
     assert not any("meet another panel" in text for text in told)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["duckweed", "saltmeadow"])
 def test_tabs_keep_off_notches_and_joints_of_frames(name: str) -> None:
     _, job = sample(name)

@@ -77,6 +77,7 @@ def own_direction(part: Part) -> float | None:
     return None
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("grain", [SheetGrain.LENGTH, SheetGrain.WIDTH])
 @pytest.mark.parametrize("name", SAMPLES)
 def test_every_part_lies_along_its_sheets_grain(name: str, grain: SheetGrain) -> None:
@@ -104,6 +105,7 @@ def test_a_pair_of_parts_has_its_grain_turned_over_too() -> None:
             assert off(np.degrees(over), -np.degrees(part.grain_along)) < 1e-6, part.title
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SAMPLES)
 def test_every_part_on_a_sheets_picture_has_an_arrow_along_the_sheets_grain(name: str) -> None:
     """One that may lie any way of the grain, as a frame in one ring, has an arrow too."""

@@ -286,6 +286,7 @@ def test_nothing_of_a_sheet_lies_off_its_page(title: str) -> None:
             assert (points.max(axis=0) <= (WIDTH + 0.5, HEIGHT + 0.5)).all()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("show", ["ft-in-16ths", "in-16ths", "mm"])
 def test_no_length_on_a_bench_sheet_is_broken_between_two_lines(show: str) -> None:
     """Read from the next line alone, 75 7/16 in is 7/16 in."""
@@ -338,6 +339,7 @@ def test_the_set_up_section_of_starboard_is_that_of_port_seen_in_a_mirror() -> N
         assert sorted(np.round(port * (-1, 1), 3).tolist()) == sorted(np.round(starboard, 3).tolist())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("other", "said"),
     [

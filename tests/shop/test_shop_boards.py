@@ -61,6 +61,7 @@ def _on_board(one: BenchPiece) -> shapely.Polygon:
 # --- Both hands on one board ---
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("sweep", [None, Sweep(50.0, 8500.0)])
 def test_port_and_starboard_come_end_to_end_out_of_one_long_board(sweep: Sweep | None) -> None:
     """Too narrow for both side by side (least 210 mm), long enough for one beyond the other."""

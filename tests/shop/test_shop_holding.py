@@ -63,6 +63,7 @@ def _clear(made: BenchPiece, place: BoardPlace) -> float:
     return min(left)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("number", range(12))
 def test_a_board_of_the_least_sizes_as_printed_is_one_that_will_do(number: int) -> None:
     random = np.random.default_rng(number)

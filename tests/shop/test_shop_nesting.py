@@ -36,6 +36,7 @@ def said(
     return [str(fault) for fault in prove(layout, blanks, kinds or layout.sheets, clear)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [0, 3, 6])
 def test_sets_of_parts_are_laid_whole_and_pass_the_proof(seed: int) -> None:
     blanks = part_set(seed)
@@ -45,11 +46,13 @@ def test_sets_of_parts_are_laid_whole_and_pass_the_proof(seed: int) -> None:
     assert layout.left_over == ()
 
 
+@pytest.mark.slow
 def test_the_same_parts_lie_the_same_way_again() -> None:
     blanks = part_set(1)
     assert nest(blanks, [SHEET], CLEAR, Effort.QUICK) == nest(blanks, [SHEET], CLEAR, Effort.QUICK)
 
 
+@pytest.mark.slow
 def test_a_hair_of_arithmetic_lays_no_part_differently() -> None:
     """Another machine's sines differ in the last figure; its sheets must not."""
     read, job = sample("duckweed")

@@ -130,6 +130,7 @@ CASES = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("title", "other"), CASES)
 def test_a_sheet_followed_literally_leaves_the_net_piece_and_the_planes_share(title: str, other: dict) -> None:
     piece, saw = _piece(title), _saw(**other)
@@ -257,6 +258,7 @@ def _bulge(guide: LineString, cut: LineString, shoe: float) -> float:
     return most
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SAMPLES)
 @pytest.mark.parametrize("leans", Leans)
 def test_the_hollow_edge_is_sawn_first(name: str, leans: Leans) -> None:
@@ -301,6 +303,7 @@ def test_pins_hold_a_batten_that_bulges_and_leave_the_order_as_it_is() -> None:
 # --- Much left to plane ---
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(6))
 def test_much_wood_left_is_told_where_it_is_and_nowhere_else(seed: int) -> None:
     """Square from the finished edge to the sawn one, at both faces, by the pushed saw."""

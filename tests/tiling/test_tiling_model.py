@@ -125,6 +125,7 @@ def test_scales_are_read_as_written(text: str) -> None:
     assert read_scale(text) == 8
 
 
+@pytest.mark.slow
 def test_the_command_writes_the_model_to_a_file_of_its_own(tmp_path: Path) -> None:
     done = scrieve("loft", bare_boat(tmp_path / "boat"), "--out", tmp_path / "job", "--scale", "1:8", settings=tmp_path)
     assert done.returncode == 0, done.stderr

@@ -36,6 +36,7 @@ def book_pages(name: str, paper: str) -> list[Page]:
     return list(report_pages(name, (), sections, width=width, height=height, margin=12.0))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", ["a5", "letter", "a3", "a1"])
 @pytest.mark.parametrize("name", ["duckweed", "saltmeadow"])
 def test_no_words_lie_on_others_nor_off_the_paper(name: str, paper: str) -> None:

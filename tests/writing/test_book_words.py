@@ -153,6 +153,7 @@ def test_plywood_is_not_grown() -> None:
     assert named("reedling", "breasthook").grain == "athwart, or a grown crook"
 
 
+@pytest.mark.slow
 def test_a_false_stem_was_measured_by_nobody() -> None:
     boat = sample("reedling")[0].boat
     parts = loft(replace(boat, fore_work=StemWork(false_moulded=30.0))).parts

@@ -18,7 +18,7 @@ from test_parts_ends import wedge as stem_wedge
 from patterns.geometry.arrays import run_along
 from patterns.parts.asked.end_rules import PlankEnds, StemWork, TransomWork
 from patterns.parts.asked.long_rules import ChineLogRules, LongAsked, LongRules, StringerRules
-from patterns.parts.part import Mark, Part
+from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
 from patterns.shop.fit.assembly import assembled
 from patterns.shop.fit.meetings import Meeting, MeetingMark, nearest
@@ -159,6 +159,7 @@ def by_hand() -> tuple[list[str], Floats, Floats]:
     return [f"frame {place.name}" for place in places], runs[0], runs[1]
 
 
+@pytest.mark.slow
 def test_marks_of_log_side_and_bottom_lie_where_they_are_found_by_hand() -> None:
     names, straight, rolled = by_hand()
     found = assembled(WEDGE_JOB)
@@ -209,7 +210,7 @@ def moved(job: Job, title: str, mark: str, by: tuple[float, float]) -> Job:
     """The job with marks of one name on one pattern drawn elsewhere."""
 
     def shift(part: Part) -> Part:
-        marks = tuple(Mark(m.name, m.points + np.array(by)) if m.name == mark else m for m in part.marks)
+        marks = tuple(replace(m, points=m.points + np.array(by)) if m.name == mark else m for m in part.marks)
         return replace(part, marks=marks)
 
     return replace(
@@ -221,6 +222,7 @@ def moved(job: Job, title: str, mark: str, by: tuple[float, float]) -> Job:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("title", "mark", "by", "a", "b"),
     [
@@ -246,6 +248,7 @@ def test_a_mark_drawn_elsewhere_is_found_out(title: str, mark: str, by: tuple[fl
 # --- Ends of other kinds ---
 
 
+@pytest.mark.slow
 def test_where_corners_are_cut_away_or_nothing_is_marked_it_is_said_in_words() -> None:
     boat = sample("saltmeadow")[1].boat
     through = assembled(

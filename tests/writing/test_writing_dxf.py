@@ -239,6 +239,7 @@ def test_a_crossing_outline_is_refused() -> None:
         cut(part)
 
 
+@pytest.mark.slow
 def test_the_same_part_gives_the_same_bytes_in_every_run() -> None:
     code = (
         "import sys, hashlib; sys.path.insert(0, 'tests')\n"

@@ -152,6 +152,7 @@ def whole(out: Path) -> dict[str, bytes | str | None]:
     }
 
 
+@pytest.mark.slow
 @POSIX
 def test_killed_at_any_step_the_folder_holds_the_old_job_or_the_new_one_and_all_of_the_builders(
     tmp_path: Path, both_ways: str
@@ -191,6 +192,7 @@ def test_killed_at_any_step_the_folder_holds_the_old_job_or_the_new_one_and_all_
     assert everything_in(apart) == {"plan.txt": b"elsewhere"}
 
 
+@pytest.mark.slow
 @POSIX
 @pytest.mark.parametrize("job", [OLD, {}])
 def test_killed_at_any_step_of_a_first_job_there_is_no_folder_or_the_whole_job(

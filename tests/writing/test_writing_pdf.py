@@ -81,6 +81,7 @@ def pdf() -> bytes:
     return pdf_bytes(knee_tiling().pages, title="quarter knee")
 
 
+@pytest.mark.slow
 def test_check_bars_measure_100_mm_both_ways(pdf: bytes) -> None:
     paper = knee_tiling().paper
     for number in (1, 2):
@@ -138,6 +139,7 @@ def test_a_page_longer_than_readers_take_is_a_bug() -> None:
         pdf_bytes([Page(6000.0, 900.0, (), "panel")], title="panel")
 
 
+@pytest.mark.slow
 def test_the_same_pages_give_the_same_bytes_in_every_run(pdf: bytes) -> None:
     assert pdf_bytes(knee_tiling().pages, title="quarter knee") == pdf
     code = (

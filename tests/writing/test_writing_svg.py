@@ -125,6 +125,7 @@ def test_another_reader_takes_it_for_the_same_size(tmp_path: Path) -> None:
     assert height * 25.4 / 72 == pytest.approx(430.123 + BESIDE + 2 * MARGIN, abs=0.02)
 
 
+@pytest.mark.slow
 def test_the_same_drawing_gives_the_same_text_in_every_run() -> None:
     code = (
         "import sys, hashlib; sys.path.insert(0, 'tests')\n"

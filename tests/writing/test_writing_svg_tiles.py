@@ -57,6 +57,7 @@ def by_chromium(text: str, folder: Path) -> NDArray[np.bool_]:
 READERS = {"rsvg-convert": by_rsvg, "chromium": by_chromium}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("reader", READERS)
 def test_bars_and_crosses_lie_where_they_should_to_a_tenth_of_a_mm(reader: str, tmp_path: Path) -> None:
     if shutil.which(reader) is None:
@@ -108,6 +109,7 @@ def test_a_tile_is_its_paper_in_mm_grouped_by_layer_with_ids_of_its_own() -> Non
     assert all(name.startswith(f"side-panel-port-{one.label}-") for name in ids)
 
 
+@pytest.mark.slow
 def test_the_command_writes_one_file_a_tile(tmp_path: Path) -> None:
     words = ("loft", bare_boat(tmp_path / "boat"), "--out", tmp_path / "job", "--paper", "a1")
     assert scrieve(*words, "--svg-tiles", settings=tmp_path).returncode == 0
