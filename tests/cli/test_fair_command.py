@@ -15,6 +15,8 @@ from patterns.cli.main import main
 from patterns.hull.fairness import Fault, Unfair
 from patterns.parts.cautions import unfair_told
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 SAMPLE = ROOT / "samples" / "saltmeadow"
 VOID = {"meta", "link", "br", "img"}
@@ -50,7 +52,6 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return out
 
 
-@pytest.mark.slow
 def test_without_out_nothing_is_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     boat = tmp_path / "boat"
     shutil.copytree(SAMPLE, boat, ignore=shutil.ignore_patterns("out"))
@@ -63,7 +64,6 @@ def test_without_out_nothing_is_written(tmp_path: Path, capsys: pytest.CaptureFi
     assert max(map(len, table.splitlines())) <= 80
 
 
-@pytest.mark.slow
 def test_the_page_is_whole_and_loads_nothing(folder: Path) -> None:
     page = Nesting()
     page.feed((folder / "lines.html").read_text())
@@ -72,7 +72,6 @@ def test_the_page_is_whole_and_loads_nothing(folder: Path) -> None:
     assert all(target.startswith("#") for target in page.loaded)
 
 
-@pytest.mark.slow
 def test_the_faired_table_reads_back_as_a_fair_boat(folder: Path, tmp_path: Path) -> None:
     shutil.copytree(SAMPLE, tmp_path / "boat", ignore=shutil.ignore_patterns("out"))
     shutil.copy(folder / "offsets-faired.csv", tmp_path / "boat" / "offsets.csv")
@@ -81,14 +80,12 @@ def test_the_faired_table_reads_back_as_a_fair_boat(folder: Path, tmp_path: Path
     assert [line.count(",") for line in first.splitlines()] == [line.count(",") for line in second.splitlines()]
 
 
-@pytest.mark.slow
 def test_the_same_boat_gives_the_same_bytes(folder: Path, tmp_path: Path) -> None:
     assert main(["fair", str(SAMPLE), "--out", str(tmp_path / "out")]) == 0
     for name in ("lines.html", "lines.pdf", "offsets-faired.csv"):
         assert (tmp_path / "out" / name).read_bytes() == (folder / name).read_bytes()
 
 
-@pytest.mark.slow
 def test_bad_input_leaves_the_last_page_alone(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     boat, out = tmp_path / "boat", tmp_path / "out"
     shutil.copytree(SAMPLE, boat, ignore=shutil.ignore_patterns("out"))
@@ -103,7 +100,6 @@ def test_bad_input_leaves_the_last_page_alone(tmp_path: Path, capsys: pytest.Cap
     assert "offsets.csv, row 4, column '3': found '1-10-9', wanted eighths from 0 to 7" in told
 
 
-@pytest.mark.slow
 def test_what_the_builder_typed_is_escaped_on_the_page(tmp_path: Path) -> None:
     boat = tmp_path / "boat"
     shutil.copytree(SAMPLE, boat, ignore=shutil.ignore_patterns("out"))
@@ -126,7 +122,6 @@ def faulty(folder: Path, *changes: tuple[str, str]) -> Path:
     return folder
 
 
-@pytest.mark.slow
 def test_a_misprint_is_named_with_its_row_and_what_it_may_have_been(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -142,7 +137,6 @@ def test_a_misprint_is_named_with_its_row_and_what_it_may_have_been(
     assert page.count("A ring is drawn round an offset in doubt.") == 2  # profile and half-breadth plan
 
 
-@pytest.mark.slow
 def test_a_reader_that_goes_away_leaves_no_traceback() -> None:
     words = [sys.executable, "-m", "patterns.cli.main", "fair", str(SAMPLE)]
     with subprocess.Popen(words, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as run:
@@ -153,7 +147,6 @@ def test_a_reader_that_goes_away_leaves_no_traceback() -> None:
     assert run.returncode == 1
 
 
-@pytest.mark.slow
 def test_a_fair_table_is_accused_of_nothing(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["fair", str(SAMPLE)]) == 0
     assert "No figure stands out from the rest." in capsys.readouterr().out
@@ -171,7 +164,6 @@ def measured_down(folder: Path) -> Path:
     return boat
 
 
-@pytest.mark.slow
 def test_a_table_measured_down_is_told_and_written_back_as_it_came(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -185,7 +177,6 @@ def test_a_table_measured_down_is_told_and_written_back_as_it_came(
     assert "measured down from a base" in (tmp_path / "out" / "lines.html").read_text()
 
 
-@pytest.mark.slow
 def test_what_the_limits_leave_unfair_is_told_with_the_room_it_wants(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -196,7 +187,6 @@ def test_what_the_limits_leave_unfair_is_told_with_the_room_it_wants(
     assert "held back by fair_within at" in (tmp_path / "out" / "lines.html").read_text()
 
 
-@pytest.mark.slow
 def test_an_offset_left_out_is_told_as_left_out(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     boat = faulty(tmp_path / "boat", ("1-8-3,2-1-2", "1-8-3,2-7-2"))
     toml = boat / "boat.toml"
@@ -216,7 +206,6 @@ def told_of(boat: Path, capsys: pytest.CaptureFixture[str]) -> str:
 LEFT_OUT = 'fairing = [{ line = "sheer", view = "half-breadths", station = "3", leave_out = true }]'
 
 
-@pytest.mark.slow
 def test_a_figure_left_out_is_in_doubt_no_more(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     boat = faulty(tmp_path / "boat", ("1-8-3,2-1-2", "1-8-3,2-7-2"))
     assert f"copy this line to the top of boat.toml, above [boat]: {LEFT_OUT}" in told_of(boat, capsys)
@@ -228,7 +217,6 @@ def test_a_figure_left_out_is_in_doubt_no_more(tmp_path: Path, capsys: pytest.Ca
         assert asked_already not in told
 
 
-@pytest.mark.slow
 def test_a_second_figure_is_left_out_in_the_form_the_first_is_written_in(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -268,14 +256,12 @@ def test_room_is_asked_for_only_as_far_as_fairing_goes(needs: float, show: str, 
     assert told == f"the limit at 4 leaves a hollow that a batten with room enough would not have; {cure}"
 
 
-@pytest.mark.slow
 def test_a_fair_table_leads_on_to_the_patterns(capsys: pytest.CaptureFixture[str]) -> None:
     told = told_of(SAMPLE, capsys)
     assert "make the patterns: scrieve loft" in told
     assert "Look up on the plan" not in told
 
 
-@pytest.mark.slow
 def test_an_end_off_its_profile_is_told_from_the_tables_own_datum(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -289,7 +275,6 @@ def test_an_end_off_its_profile_is_told_from_the_tables_own_datum(
     assert "would have as 0-2-4:" in told
 
 
-@pytest.mark.slow
 def test_a_digit_misread_in_a_height_measured_down_is_told_as_written(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -327,7 +312,6 @@ def test_an_offset_where_its_line_is_not_is_named_with_its_cell(
     assert f"offsets.csv, row 8, column '1': {wanted} from FP" in told
 
 
-@pytest.mark.slow
 def test_an_end_height_left_blank_is_taken_from_its_profile_and_told(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -362,7 +346,6 @@ def test_a_middle_lines_end_height_is_given_by_no_profile(tmp_path: Path, capsys
     assert wanted in capsys.readouterr().err
 
 
-@pytest.mark.slow
 def test_with_three_stations_no_figure_is_blamed_that_no_row_accuses(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -385,7 +368,6 @@ def test_with_three_stations_no_figure_is_blamed_that_no_row_accuses(
     assert "Look first" not in told
 
 
-@pytest.mark.slow
 def test_the_faired_table_used_as_the_boats_table_is_kept_and_the_new_one_is_named(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

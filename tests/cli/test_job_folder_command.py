@@ -12,6 +12,8 @@ from commanded import bare_boat
 from patterns.cli.main import main
 from patterns.writing.folder.job_folder import job_folder
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
@@ -26,7 +28,6 @@ def boat(made: Path, tmp_path: Path) -> Path:
     return Path(shutil.copytree(made, tmp_path / "boat"))
 
 
-@pytest.mark.slow
 def test_files_that_the_builder_changed_are_kept_and_named_even_to_the_quiet(
     boat: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -64,7 +65,6 @@ def test_while_another_run_works_in_the_folder_a_second_is_refused_before_it_doe
     assert sorted(boat.rglob("*")) == before
 
 
-@pytest.mark.slow
 def test_a_job_may_go_into_the_boats_own_folder_or_the_one_the_terminal_stands_in(
     boat: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

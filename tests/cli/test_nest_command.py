@@ -16,6 +16,8 @@ from patterns.cli.main import main
 from patterns.job.products.wood_files import sheets_told
 from patterns.shop.nest.sheets import NO_ROOM, SheetPlan
 
+pytestmark = pytest.mark.slow
+
 SALTMEADOW = Path(__file__).parents[2] / "samples" / "saltmeadow"
 
 
@@ -51,7 +53,6 @@ def outlines(file: Path) -> list[shapely.Polygon]:
     ]
 
 
-@pytest.mark.slow
 def test_each_sheet_has_its_file_for_the_router_and_a_picture(sheets: Path) -> None:
     names = sorted(path.name for path in sheets.iterdir() if not path.name.startswith("."))
     pairs = [f"sheet-{n}.{kind}" for n in range(1, 5) for kind in ("dxf", "svg")]
@@ -69,7 +70,6 @@ def test_outlines_read_back_lie_on_their_sheet_clear_of_one_another(sheets: Path
     assert count == 6
 
 
-@pytest.mark.slow
 def test_a_placement_file_is_proved_and_gives_the_same_sheets(sheets: Path, tmp_path: Path) -> None:
     again = tmp_path / "again"
     placements = sheets / "placements.toml"
@@ -78,7 +78,6 @@ def test_a_placement_file_is_proved_and_gives_the_same_sheets(sheets: Path, tmp_
     assert all((again / file.name).read_bytes() == file.read_bytes() for file in sheets.glob("*.dxf"))
 
 
-@pytest.mark.slow
 def test_an_edited_placement_that_cannot_be_cut_is_refused_with_part_sheet_and_amount(
     sheets: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -95,7 +94,6 @@ def test_an_edited_placement_that_cannot_be_cut_is_refused_with_part_sheet_and_a
     assert not (tmp_path / "out").exists()
 
 
-@pytest.mark.slow
 def test_every_fault_of_a_placement_file_is_told_at_once(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = tmp_path / "p.toml"
     file.write_text(
@@ -110,7 +108,6 @@ def test_every_fault_of_a_placement_file_is_told_at_once(tmp_path: Path, capsys:
     assert "[[sheet]] 2: found a sheet of 5000.0 by 1219.2 mm" in words
 
 
-@pytest.mark.slow
 def test_a_placement_file_with_a_number_of_5000_digits_is_refused_with_its_line(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -132,7 +129,6 @@ def test_a_panel_longer_than_the_sheet_without_a_joint_is_an_error_that_says_so(
     assert not (boat / "out").exists()
 
 
-@pytest.mark.slow
 def test_joints_are_as_the_builder_asks(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     boat = boat_with(
         tmp_path,
@@ -148,7 +144,6 @@ def test_joints_are_as_the_builder_asks(tmp_path: Path, capsys: pytest.CaptureFi
     assert 'name = "side panel butt block, port"' in (boat / "sheets" / "placements.toml").read_text()
 
 
-@pytest.mark.slow
 def test_sheets_of_several_sizes_with_counts_grain_and_forbidden_strips_are_read_and_kept(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -215,7 +210,6 @@ def test_what_is_on_no_sheet_is_told_by_kind_and_what_found_no_room_by_piece(
     assert second.endswith(f"{NO_ROOM}: side panel, port; frame 1 gusset, 3 of 4")
 
 
-@pytest.mark.slow
 def test_a_sheet_said_to_be_thinner_than_the_parts_on_it_is_refused(
     sheets: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -241,7 +235,6 @@ def test_a_placement_file_edited_by_hand_is_never_written_over(
         assert file.read_text() == mine
 
 
-@pytest.mark.slow
 def test_a_strip_right_across_the_sheet_shortens_what_a_panel_may_be(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -260,7 +253,6 @@ def test_a_strip_right_across_the_sheet_shortens_what_a_panel_may_be(
         assert all(76.2 <= x <= 1828.8 for x, _ in everything)
 
 
-@pytest.mark.slow
 def test_the_placement_file_that_sheets_are_made_by_is_kept_and_the_new_one_is_named(
     sheets: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -288,7 +280,6 @@ def test_sheets_are_not_made_in_a_folder_whose_list_is_damaged(
     )
 
 
-@pytest.mark.slow
 def test_fair_tells_of_the_parts_that_no_sheet_holds_as_nest_does(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -303,6 +294,5 @@ def test_fair_tells_of_the_parts_that_no_sheet_holds_as_nest_does(
     assert "gusset" not in warnings[0][0]
 
 
-@pytest.mark.slow
 def test_fair_says_nothing_of_sheets_that_hold_every_part(capsys: pytest.CaptureFixture[str]) -> None:
     assert NO_ROOM not in " ".join(told(capsys, "fair", SALTMEADOW)[1].split())

@@ -40,6 +40,8 @@ from patterns.reading.boat.places import place_from_fp, stations_or_distance
 from patterns.units.lengths import COARSE, SHOWS, read_length, write_at_most
 from patterns.writing.report.band_tables import NOT_KNOWN, advice, bands_csv, bands_table, extras_told
 
+pytestmark = pytest.mark.slow
+
 SALTMEADOW = Path(__file__).parents[2] / "samples" / "saltmeadow"
 SHARP = forefoot(300.0)
 EVEN = np.linspace(540.0, 3920.0, 8).round()
@@ -220,7 +222,6 @@ def as_files(folder: Path, hull: KnownHull) -> Path:
     return folder
 
 
-@pytest.mark.slow
 def test_a_builder_who_does_as_advised_has_a_line_nearer_by_what_was_told(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -401,7 +402,6 @@ def test_rows_copied_from_each_other_are_found_across_an_extra_figure() -> None:
     assert found == plain
 
 
-@pytest.mark.slow
 def test_the_faired_table_with_an_extra_figure_reads_back_as_the_same_lines(extra: Path, tmp_path: Path) -> None:
     assert main(["fair", str(extra), "--out", str(tmp_path / "out")]) == 0
     faired = (tmp_path / "out" / "offsets-faired.csv").read_text()
@@ -421,7 +421,6 @@ def test_the_faired_table_with_an_extra_figure_reads_back_as_the_same_lines(extr
     np.testing.assert_allclose(twice.faired, once.faired, atol=EIGHTH / 2)
 
 
-@pytest.mark.slow
 def test_fair_tells_an_extra_figure_once_and_counts_the_stations_without_it(
     extra: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -436,7 +435,6 @@ def test_fair_tells_an_extra_figure_once_and_counts_the_stations_without_it(
 WRONG = {"2-1-2": "2-3-2"}  # the sheer's half-breadth at 3, two inches too much
 
 
-@pytest.mark.slow
 def test_beside_an_accusation_stands_the_line_without_the_figure(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -460,7 +458,6 @@ def test_beside_an_accusation_stands_the_line_without_the_figure(
     assert fair_lines(taken)[0].half_breadth.faired[3] == pytest.approx(without.reads)
 
 
-@pytest.mark.slow
 def test_where_rules_are_given_the_lines_to_copy_go_after_them(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -493,7 +490,6 @@ def job(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder / "out"
 
 
-@pytest.mark.slow
 def test_job_json_has_the_figure_to_measure_and_the_line_without_a_doubted_one(job: Path) -> None:
     told = json.loads((job / "job.json").read_text())
     (doubt,) = told["suspects"]
@@ -522,7 +518,6 @@ WIDEST = """Math.max(...Array.from(document.querySelectorAll("#lines-drawing tab
   .map((one) => one.getBoundingClientRect().right))"""
 
 
-@pytest.mark.slow
 def test_a_phone_shows_the_whole_table_of_bays(job: Path, tmp_path: Path) -> None:
     assert 100 < probed(job / "book.html", WIDEST, width=400, folder=tmp_path) <= 400
 

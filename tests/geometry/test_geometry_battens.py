@@ -209,6 +209,7 @@ def test_value_slope_and_bend_are_each_the_slope_of_the_one_before_and_none_jump
     )
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None)
 @given(st.integers(0, 10_000))
 def test_a_batten_runs_through_its_pins_and_through_others_its_figures_are_moved_to(seed: int) -> None:
@@ -261,6 +262,7 @@ def test_a_batten_that_may_move_nowhere_asks_no_solver_for_nothing(
     assert np.abs(faired - given_values).min() == pytest.approx(limit, abs=1e-9)
 
 
+@pytest.mark.slow
 @settings(max_examples=30, deadline=None)
 @given(st.integers(0, 10_000), st.sampled_from([0.3, 1.0, EIGHTH]), st.sampled_from([0.01, 0.1, 0.9, 3.0]))
 def test_a_batten_held_by_its_limits_presses_against_them_and_rests_everywhere_else(
@@ -298,6 +300,7 @@ def test_a_second_solver_moves_every_station_alike(seed: int, limit: float, nois
     assert np.abs(found.x - moves).max() < 1e-3 * limit
 
 
+@pytest.mark.slow
 def test_fairing_takes_noise_out_of_a_table_in_eighths_on_average() -> None:
     rng = np.random.default_rng(3)
     before, after, between = [], [], []

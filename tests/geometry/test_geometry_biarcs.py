@@ -41,6 +41,7 @@ def test_a_fifteen_foot_edge_takes_some_tens_of_arcs_within_two_hundredths() -> 
     assert kinks(line).max() < 1e-9
 
 
+@pytest.mark.slow
 @settings(max_examples=10)
 @given(st.floats(-150, 150), st.floats(-150, 150), st.floats(-60, 60), st.floats(-0.3, 0.3))
 def test_every_smooth_edge_is_followed_without_a_corner(a: float, b: float, c: float, slope: float) -> None:

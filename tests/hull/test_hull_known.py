@@ -38,6 +38,7 @@ def test_edges_planed_to_the_half_angle_share_the_corner_evenly() -> None:
         assert 0.0 < joint.mitre < np.pi / 2
 
 
+@pytest.mark.slow
 def test_a_waterlines_noise_is_the_rounding_of_its_figures_over_the_root_of_twelve(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

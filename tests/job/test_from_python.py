@@ -20,6 +20,8 @@ from patterns.job import boat_job
 from patterns.job.boat_job import BoatJob
 from patterns.parts import whole
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 PACKAGE = ROOT / "patterns"
 GUIDE = ROOT / "shared" / "guide" / "from-python.md"
@@ -47,7 +49,6 @@ def one_boat(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
 
 
-@pytest.mark.slow
 @pytest.mark.usefixtures("one_boat")
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_examples_in_the_modules_run_as_they_are_printed(name: str) -> None:
@@ -57,7 +58,6 @@ def test_examples_in_the_modules_run_as_they_are_printed(name: str) -> None:
     assert failed == 0
 
 
-@pytest.mark.slow
 @pytest.mark.usefixtures("one_boat")
 def test_examples_in_the_guide_run_as_they_are_printed(tmp_path: Path) -> None:
     failed, tried = doctest.testfile(

@@ -23,6 +23,8 @@ from patterns.job.wishes.wishes import Wishes
 from patterns.parts.whole import Job, loft
 from patterns.reading.boat.boat_toml import BoatFile, read_boat
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 WISHES = Wishes(date="2026-11-29", scale=8, svg_tiles=True)
 ALL = [one.name for one in PRODUCTS]
@@ -53,7 +55,6 @@ def whole(read: BoatFile) -> Made:
     return make_whole(BoatJob(read, WISHES))
 
 
-@pytest.mark.slow
 def test_the_whole_job_is_all_products_that_are_wished(read: BoatFile, whole: Made) -> None:
     assert set(whole.files) == set(files_of(BoatJob(read, WISHES)))
     less = set(files_of(BoatJob(read, Wishes(date=WISHES.date))))
@@ -100,7 +101,6 @@ NOT_NEEDED = {
 }
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", ALL)
 def test_a_product_by_itself_is_that_of_the_whole_job_and_nothing_else_is_made_for_it(
     name: str, read: BoatFile, whole: Made, monkeypatch: pytest.MonkeyPatch
@@ -136,7 +136,6 @@ def test_patterns_are_halved_only_where_that_is_wished(read: BoatFile) -> None:
     assert "bottom panel" in BoatJob(read, Wishes(half=True)).halved
 
 
-@pytest.mark.slow
 def test_what_is_told_comes_stage_by_stage_and_is_kept_with_the_files(read: BoatFile) -> None:
     heard: list[Stage | Told] = []
     made = make_whole(BoatJob(read, Wishes(paper="a5", only=("stem",))), heard.append)
@@ -150,7 +149,6 @@ def test_what_is_told_comes_stage_by_stage_and_is_kept_with_the_files(read: Boat
     assert any("stem" in words for words in tiles.left_off)
 
 
-@pytest.mark.slow
 def test_processes_hand_values_back_and_print_nothing(
     read: BoatFile, whole: Made, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
 ) -> None:

@@ -219,6 +219,7 @@ def test_the_command_makes_the_page_and_never_writes_over_another_file(tmp_path:
     assert page.read_text() == "a letter of the builder's"
 
 
+@pytest.mark.slow
 def test_bars_that_are_no_lengths_are_refused_together(tmp_path: Path) -> None:
     done = scrieve("printer", "--measured-across", "long", "--measured-down", "199", settings=tmp_path)
     assert done.returncode == 1

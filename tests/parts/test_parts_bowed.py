@@ -165,6 +165,7 @@ def test_a_bowed_transoms_edges_lie_on_the_inside_of_the_planking_on_both_faces(
     assert max(abs(mating.left) for mating in job.matings) < 0.02
 
 
+@pytest.mark.slow
 def test_pieces_that_come_through_a_bowed_transom_fit_their_notches_on_both_faces() -> None:
     job = bowed_skiff(True)
     transom = part(job, "transom")
@@ -177,6 +178,7 @@ def test_pieces_that_come_through_a_bowed_transom_fit_their_notches_on_both_face
             assert wood.distance(section) < 0.1
 
 
+@pytest.mark.slow
 def test_pieces_that_stop_at_a_bowed_transom_end_on_its_inner_face() -> None:
     job = bowed_skiff(False)
     _, inner = faces(job)

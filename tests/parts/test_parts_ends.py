@@ -125,6 +125,7 @@ def test_a_landing_is_drawn_square_to_the_raked_face_and_ends_on_the_bearding_li
     assert marks[-1][1, 1] == pytest.approx(head, abs=1.0)  # the topmost as high as it can be measured
 
 
+@pytest.mark.slow
 def test_landings_that_run_out_of_the_wood_are_told_wherever_a_builder_is_warned() -> None:
     skiff = saltmeadow()
     assert isinstance(skiff.fore, Stem)
@@ -173,6 +174,7 @@ def with_transom(work: TransomWork, **changes: object) -> Job:
     return loft(replace(saltmeadow(), aft_work=work, **changes))  # type: ignore[arg-type]
 
 
+@pytest.mark.slow
 def test_a_motor_cut_out_is_as_wide_as_deep_and_as_round_as_asked() -> None:
     plain, cut = (part(with_transom(TransomWork(motor=m)), "transom") for m in (None, MotorCut(360.0, 80.0, 50.0)))
     edge = next(edge for edge in cut.edges if edge.name == "motor cut-out")
@@ -191,6 +193,7 @@ def _above(points: np.ndarray, wood: Polygon) -> Polygon:
     return wood.intersection(Polygon(np.concatenate([points, lid])))  # type: ignore[return-value]
 
 
+@pytest.mark.slow
 def test_a_sculling_notch_stands_on_the_side_asked_for() -> None:
     for off in (200.0, -200.0):
         transom = part(with_transom(TransomWork(sculling=ScullingNotch(50.0, 60.0, off))), "transom")

@@ -250,6 +250,7 @@ def test_the_log_touches_side_and_bottom_at_200_sections_with_no_gap_and_no_over
         assert wood.difference(room.buffer(0.05)).area == 0.0, (name, x)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_the_top_falls_inboard_by_the_drain_in_the_plane_square_to_the_log(name: str) -> None:
     job = job_of(name)
@@ -262,6 +263,7 @@ def test_the_top_falls_inboard_by_the_drain_in_the_plane_square_to_the_log(name:
         assert np.degrees(np.arcsin(-fall[2])) == pytest.approx(5.0, abs=0.1), (name, place.along)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_solids_run_through_every_frame_their_piece_crosses(name: str) -> None:
     job = job_of(name)

@@ -61,6 +61,7 @@ def test_every_part_and_piece_of_a_boat_is_what_its_builder_reads_on_it(name: st
         assert part.role is called(part), part.title
 
 
+@pytest.mark.slow
 def test_long_pieces_a_skeg_and_the_framing_of_a_transom_are_what_they_are_asked_for_as(tmp_path: Path) -> None:
     job = loft(read_boat(changed("duckweed", tmp_path, {}, more=EVERYTHING)).boat)
     assert {part.title: part.role for part in job.parts} == {part.title: called(part) for part in job.parts}
@@ -69,6 +70,7 @@ def test_long_pieces_a_skeg_and_the_framing_of_a_transom_are_what_they_are_asked
     assert roles >= {Role.FRAMING, *TIMBERS, Role.LOG, Role.THWART, Role.PANEL}
 
 
+@pytest.mark.slow
 def test_a_stringer_called_as_another_part_is_not_one(tmp_path: Path) -> None:
     """What a builder calls a piece says nothing of what it is."""
     more = EVERYTHING.replace("Fender lath", "lath by the side panel")

@@ -52,6 +52,7 @@ def test_papers_of_both_hands_are_mirror_images() -> None:
             assert a[:, 1] - a[:, 1].min() == pytest.approx(b[:, 1].max() - b[:, 1])
 
 
+@pytest.mark.slow
 def test_lettering_overlaps_nothing() -> None:
     job = loft(replace(exact_hulls()[0].boat(), frames=None, long=EVERYTHING))
     drawn = [block for piece in job.long_pieces for block in end_blocks(piece, boat="A boat of some name")]

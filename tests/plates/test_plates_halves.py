@@ -50,6 +50,7 @@ def test_halves_together_are_the_whole_on_both_faces(name: str) -> None:
             assert one.intersection(other).area < 1e-6
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_a_floor_timbers_starboard_half_lies_right_seen_from_aft_and_left_from_ahead(name: str) -> None:
     for part in sample(name).parts:

@@ -20,6 +20,8 @@ from patterns.tiling.paper.page import Page
 from patterns.tiling.tiles.tiles import Tiling, paper, tile
 from patterns.writing.ink.pdf import pdf_bytes
 
+pytestmark = pytest.mark.slow
+
 SALTMEADOW = Path(__file__).parents[2] / "samples" / "saltmeadow"
 SCALE = 0.985, 1.008  # what a poor printer makes of a millimetre, across and down the paper
 WITHIN = 0.25  # mm
@@ -63,7 +65,6 @@ def _printed(drawing: Drawing, outline: Floats, name: str) -> Printed:
     return Printed(tiling, mark.points, _joined([one.page for one in tiling.tiles]))
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("title", ["frame 3", "transom", "side panel, port"])
 def test_joined_by_their_crosses_alone_the_sheets_give_the_outline(printed: dict[str, Printed], title: str) -> None:
     pattern = printed[title]
@@ -77,7 +78,6 @@ def test_joined_by_their_crosses_alone_the_sheets_give_the_outline(printed: dict
     assert np.abs(off).max() < WITHIN
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("title", ["frame 3", "transom", "side panel, port"])
 def test_a_poor_printer_put_right_gives_the_outline_too(printed: dict[str, Printed], title: str) -> None:
     pattern = printed[title]

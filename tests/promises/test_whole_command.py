@@ -14,6 +14,8 @@ import numpy as np
 import pytest
 from shapely import LineString, Polygon
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 SALTMEADOW = ROOT / "samples" / "saltmeadow"
 
@@ -41,7 +43,6 @@ def contents(folder: Path) -> dict[str, bytes]:
     return {str(p.relative_to(folder)): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()}
 
 
-@pytest.mark.slow
 def test_every_part_of_the_skiff_has_its_pattern(job: dict) -> None:
     titles = [(pattern["name"], pattern["hand"]) for pattern in job["patterns"]]
     frames = [(f"frame {n}", "none") for n in range(1, 7)]
@@ -136,14 +137,12 @@ def test_edges_that_meet_have_one_length(job: dict) -> None:
         assert abs(pair["length_a"] - pair["length_b"]) < 12.7 / 2, pair
 
 
-@pytest.mark.slow
 def test_same_input_gives_the_same_bytes_under_another_hash_seed(job_folder: Path, tmp_path: Path) -> None:
     again = tmp_path / "again"
     assert scrieve("loft", SALTMEADOW, "--out", again, seed="4711").returncode == 0
     assert contents(again) == contents(job_folder)
 
 
-@pytest.mark.slow
 def test_bad_input_leaves_the_last_good_job_alone(job_folder: Path, tmp_path: Path) -> None:
     boat = tmp_path / "boat"
     shutil.copytree(SALTMEADOW, boat, ignore=shutil.ignore_patterns("out"))
@@ -167,7 +166,6 @@ def test_help_waits_for_no_library() -> None:
     assert done.stderr.strip() == "[]"
 
 
-@pytest.mark.slow
 def test_faired_table_reads_back_as_a_fair_one(job_folder: Path, tmp_path: Path) -> None:
     boat = tmp_path / "boat"
     shutil.copytree(SALTMEADOW, boat, ignore=shutil.ignore_patterns("out"))
@@ -180,7 +178,6 @@ def test_faired_table_reads_back_as_a_fair_one(job_folder: Path, tmp_path: Path)
         assert max(map(abs, moved)) < 3.175  # nothing is held back by the limit any more
 
 
-@pytest.mark.slow
 def test_an_inside_table_moves_a_frames_side_out_by_the_planking_over_the_cosine_of_its_bevel(
     tmp_path: Path, job: dict
 ) -> None:
@@ -207,7 +204,6 @@ def side_starboard(job: dict, name: str) -> dict:
     return next(edge for edge in frame["edges"] if edge["name"] == "side starboard")
 
 
-@pytest.mark.slow
 def test_a_misprint_is_named_by_its_cell_and_in_the_builders_units(tmp_path: Path) -> None:
     boat = tmp_path / "boat"
     shutil.copytree(SALTMEADOW, boat, ignore=shutil.ignore_patterns("out"))
@@ -223,7 +219,6 @@ def test_a_misprint_is_named_by_its_cell_and_in_the_builders_units(tmp_path: Pat
     assert told[0]["meant"] == pytest.approx(517.525)
 
 
-@pytest.mark.slow
 def test_a_table_that_makes_no_hull_is_refused_with_the_offset_to_look_at(tmp_path: Path) -> None:
     boat = tmp_path / "boat"
     shutil.copytree(SALTMEADOW, boat, ignore=shutil.ignore_patterns("out"))
@@ -237,7 +232,6 @@ def test_a_table_that_makes_no_hull_is_refused_with_the_offset_to_look_at(tmp_pa
     assert not (boat / "out").exists()
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("kind", ["mould", "sawn"])
 def test_a_boat_may_be_built_upside_down_on_moulds_or_frames_with_one_of_another_kind(
     tmp_path: Path, kind: str
@@ -259,7 +253,6 @@ def test_a_boat_may_be_built_upside_down_on_moulds_or_frames_with_one_of_another
             assert max(y for _, y in pattern["outline"]) == pytest.approx(48 * 25.4)
 
 
-@pytest.mark.slow
 def test_frames_that_cannot_be_are_told_together(tmp_path: Path) -> None:
     boat = tmp_path / "boat"
     shutil.copytree(SALTMEADOW, boat, ignore=shutil.ignore_patterns("out"))
@@ -272,7 +265,6 @@ def test_frames_that_cannot_be_are_told_together(tmp_path: Path) -> None:
     assert "[building] strongback: found nothing, wanted how high" in done.stderr
 
 
-@pytest.mark.slow
 def test_a_paper_nobody_makes_is_refused_with_those_there_are(tmp_path: Path) -> None:
     done = scrieve("loft", SALTMEADOW, "--out", tmp_path / "out", "--paper", "nonsense")
     assert done.returncode == 1
@@ -280,7 +272,6 @@ def test_a_paper_nobody_makes_is_refused_with_those_there_are(tmp_path: Path) ->
     assert not (tmp_path / "out").exists()
 
 
-@pytest.mark.slow
 def test_a_paper_too_small_for_the_bench_serves_for_the_patterns_alone(tmp_path: Path) -> None:
     done = scrieve("loft", SALTMEADOW, "--paper", "A5", "--only", "stem", "--out", tmp_path / "job")
     assert done.returncode == 0, done.stderr
@@ -291,7 +282,6 @@ def test_a_paper_too_small_for_the_bench_serves_for_the_patterns_alone(tmp_path:
         assert size in subprocess.run(["pdfinfo", file], capture_output=True, text=True, check=True).stdout, name
 
 
-@pytest.mark.slow
 def test_a_saw_line_further_out_than_any_saw_leaves_is_refused(tmp_path: Path) -> None:
     for wrong in ("1m", "26mm", "-2mm"):
         done = scrieve("loft", SALTMEADOW, "--out", tmp_path / "out", f"--proud={wrong}")
@@ -322,7 +312,6 @@ def pram_table() -> str:
     )
 
 
-@pytest.mark.slow
 def test_a_pram_has_two_transoms_and_no_stem(tmp_path: Path) -> None:
     boat = tmp_path / "pram"
     boat.mkdir()

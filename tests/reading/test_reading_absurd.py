@@ -48,6 +48,7 @@ def test_a_size_no_boat_has_is_refused_by_its_key(tmp_path: Path, old: str, new:
     assert told in str(refused.value)
 
 
+@pytest.mark.slow
 def test_a_limit_past_a_quarter_inch_is_warned_of(tmp_path: Path) -> None:
     read = read_boat(changed(tmp_path, 'fair_within = "1/8 in"', 'fair_within = "1/2 in"'))
     assert "[boat] fair_within" in [caution.where for caution in loft(read.boat).warnings]

@@ -21,6 +21,8 @@ from patterns.tiling.paper.paper import PaperSetup
 from patterns.tiling.paper.stacked import HEAD, room, stacked
 from patterns.units.papers import paper_size
 
+pytestmark = pytest.mark.slow
+
 ROOM = 181.5  # mm, letter paper upright between its margins
 
 
@@ -29,7 +31,6 @@ def boards(name: str) -> dict[str, BevelBoard]:
     return {board.title: board for board in bevel_boards(job.parts, show=job.boat.show)}
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", SAMPLES)
 def test_lines_stand_at_their_angles_to_the_marked_face(name: str) -> None:
     for board in boards(name).values():

@@ -13,6 +13,8 @@ from patterns.shop.layout.bevel_boards import SQUARE_WITHIN, bevel_boards
 from patterns.shop.stock.cut_list import BoardPiece, board_pieces
 from patterns.shop.stock.lengths import Lengths
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.mark.parametrize("name", SAMPLES)
 def test_every_piece_of_wood_is_listed_once(name: str) -> None:
@@ -21,7 +23,6 @@ def test_every_piece_of_wood_is_listed_once(name: str) -> None:
     assert {"thwart 1"} <= {part.title for part in job.to_cut}
 
 
-@pytest.mark.slow
 def test_a_framed_transom_is_bought_as_well_as_its_framing() -> None:
     boat = sample("saltmeadow")[0].boat
     job = loft(replace(boat, aft_work=TransomWork(framing=TransomFraming(30.0, 50.0, "white oak"))))

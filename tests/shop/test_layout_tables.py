@@ -115,6 +115,7 @@ def test_panels_are_placed_on_the_sheets_of_the_stock() -> None:
     assert not placed["side panel fore piece, port"].joined
 
 
+@pytest.mark.slow
 def test_both_hands_have_the_same_figures_set_off_to_opposite_sides() -> None:
     port, starboard = a_table("side panel, port"), a_table("side panel, starboard")
 
@@ -127,6 +128,7 @@ def test_both_hands_have_the_same_figures_set_off_to_opposite_sides() -> None:
     assert port.sides == starboard.sides[::-1]
 
 
+@pytest.mark.slow
 def test_the_struck_line_is_told_by_the_edge_it_touches() -> None:
     """A pattern turned over lies with its upper edge at the bottom: the words name the edge, and where it lies."""
     for name in SAMPLES:

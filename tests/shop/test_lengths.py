@@ -56,6 +56,8 @@ from patterns.writing.report.joint_words import joints_told
 from patterns.writing.report.report_blocks import Bullets, Paragraph, Section, Table
 from patterns.writing.tables.cut_list_csv import cut_list_csv
 
+pytestmark = pytest.mark.slow
+
 LENGTH = r"((?:\d+' )?[\d /.]+(?:\"| mm| cm| m\b)|\d+')"
 TOLD = {
     "finished": re.compile(rf"[Ff]inished length {LENGTH}"),
@@ -187,7 +189,6 @@ def _told(
                 yield "book, saw set-ups", hands[-1].lower(), kind, figure
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("which", DRAWN)
 def test_a_parts_length_reads_as_one_figure_wherever_it_stands(which: tuple[str, int]) -> None:
     read, job, made, plan = boat(*which)
@@ -207,7 +208,6 @@ def test_a_parts_length_reads_as_one_figure_wherever_it_stands(which: tuple[str,
     assert all({(one.title.lower(), name) in figures for name in TOLD} == {True} for one in made)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("which", BOATS)
 def test_files_for_programs_and_words_on_the_screen_have_the_same_figures(
     which: tuple[str, int], capsys: pytest.CaptureFixture[str]
@@ -277,7 +277,6 @@ def _least_rectangle(points: Floats) -> tuple[float, float]:
     return sides(best)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", SAMPLES)
 def test_finished_length_is_the_long_side_of_the_least_rectangle_round_both_faces(name: str) -> None:
     for part in sample(name)[1].to_cut:
@@ -373,7 +372,6 @@ def test_an_edge_in_the_boat_is_longer_than_drawn_by_its_turn_times_half_the_thi
             assert told.in_boat - told.drawn == pytest.approx(told.by_bending, abs=0.05)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", SAMPLES)
 def test_where_an_edge_in_the_boat_reads_otherwise_than_drawn_its_reason_stands_beside_it(name: str) -> None:
     read, job, made, plan = boat(name, 0)
@@ -416,7 +414,6 @@ def _from(case: str) -> tuple[Job, tuple[BenchPiece, ...], tuple[BoardPiece, ...
     return job, made, board_pieces(off_sheets(job.to_cut, SheetPlan()), made)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("case", HAVES)
 def test_what_is_bought_and_what_is_on_hand_are_together_what_is_needed(case: str) -> None:
     job, made, pieces = _from(case)
@@ -444,7 +441,6 @@ def test_what_is_bought_and_what_is_on_hand_are_together_what_is_needed(case: st
         assert taken[number] <= board.count * board.length
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(
     ("case", "from_board", "partly"),
     [
@@ -508,7 +504,6 @@ def test_sheets_that_the_builder_counts_none_of_are_to_be_bought(counted: int | 
     assert [item.partition(": sheets")[0] for item in told] == (two_of_each if counted is None else [])
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", SAMPLES)
 def test_a_board_as_long_and_wide_as_the_cut_list_says_holds_the_piece_as_sawn(name: str) -> None:
     """Length and width are of one board: whoever buys by them finds both kerfs and the wood to hold on it."""

@@ -24,6 +24,8 @@ from patterns.shop.router.router_parts import ready_to_cut
 from patterns.shop.router.router_rules import CutTo, RouterRules
 from patterns.writing.ink.dxf import write_dxf
 
+pytestmark = pytest.mark.slow
+
 SAMPLES = sorted(path.parent for path in (Path(__file__).parents[2] / "samples").glob("*/boat.toml"))
 ASKED_FOR_MUCH = RouterRules(
     cutter=6.35, tabs=4, tab_length=12.0, tab_height=3.0, pilot=2.4, pilot_edge=9.5, pilot_spacing=63.5,
@@ -43,14 +45,12 @@ def cut(request: pytest.FixtureRequest) -> list[tuple[Part, Contours, Contours, 
     return [(part, a, b, write_dxf(b)) for part, a, b in zip(parts, net, much, strict=True)]
 
 
-@pytest.mark.slow
 def test_our_own_checker_finds_nothing(cut: list[tuple[Part, Contours, Contours, bytes]]) -> None:
     for _, net, much, _ in cut:
         assert not list(faults_of(net))
         assert not list(faults_of(much))
 
 
-@pytest.mark.slow
 def test_what_is_cut_to_the_net_line_is_the_net_line(cut: list[tuple[Part, Contours, Contours, bytes]]) -> None:
     """Within 0.02 mm both ways, and of the same area within 0.01 %."""
     for part, net, _, _ in cut:
@@ -81,7 +81,6 @@ def test_what_is_cut_holds_both_faces(cut: list[tuple[Part, Contours, Contours, 
             assert lost.area < 60.0, part.title
 
 
-@pytest.mark.slow
 def test_a_reader_that_keeps_arcs_finds_the_same_lines(cut: list[tuple[Part, Contours, Contours, bytes]]) -> None:
     for part, _, made, data in cut:
         [outer] = lines_on(data, "cut-outside")
@@ -104,7 +103,6 @@ def test_a_reader_that_keeps_arcs_finds_the_same_lines(cut: list[tuple[Part, Con
         assert [float(value) for value in header(data, "$EXTMAX")][:2] == pytest.approx(high.tolist(), abs=1e-3)
 
 
-@pytest.mark.slow
 def test_arcs_in_the_file_still_meet_without_a_corner(cut: list[tuple[Part, Contours, Contours, bytes]]) -> None:
     """True corners turn far more than what is allowed here.
 
@@ -121,7 +119,6 @@ def test_arcs_in_the_file_still_meet_without_a_corner(cut: list[tuple[Part, Cont
             assert not ((turn > limit) & (turn < 1e-3)).any(), part.title
 
 
-@pytest.mark.slow
 @settings(max_examples=2)
 @given(fair_boats())
 def test_any_fair_boat_can_be_cut_to_any_face(boat: Boat) -> None:
@@ -131,7 +128,6 @@ def test_any_fair_boat_can_be_cut_to_any_face(boat: Boat) -> None:
         assert len(ready_to_cut(parts, rules, boat=boat.name, show=boat.show)) == len(parts)
 
 
-@pytest.mark.slow
 def test_gdal_finds_the_same_areas_layers_and_rings(
     cut: list[tuple[Part, Contours, Contours, bytes]], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

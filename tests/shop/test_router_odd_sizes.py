@@ -62,6 +62,7 @@ def test_thick_frames_with_limbers_are_cut(tmp_path: Path, sided: float) -> None
     assert all(len(one.outer.points) > 3 for one in made)
 
 
+@pytest.mark.slow
 def test_one_thick_frame_over_a_keel_batten_is_cut(tmp_path: Path) -> None:
     one = {'kind     = "sheet"': 'kind     = "sheet"\nsided    = "74.88 mm"'}
     made = cut(changed("duckweed", tmp_path, one, more=KEEL_BATTEN))

@@ -21,6 +21,8 @@ from patterns.plates.bench.set_up_pages import set_up_sheets
 from patterns.shop.layout.setting_up import SettingUp, Standing, setting_up
 from patterns.units.tape import tape_length
 
+pytestmark = pytest.mark.slow
+
 WITHIN = 0.01  # mm
 
 
@@ -45,7 +47,6 @@ def corners(plan: SettingUp, frame: Standing) -> tuple[Floats, Floats]:
     )
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("way", list(Way))
 @pytest.mark.parametrize("name", SAMPLES)
 def test_frames_set_up_by_the_sheet_carry_the_planking_to_the_faired_lines(name: str, way: Way) -> None:
@@ -130,7 +131,6 @@ def test_right_side_up_it_is_said_how_far_base_lies_above_the_strongback() -> No
     assert "base marked along it as a level line: every height is measured up from base" in nothing_said
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(("top", "told"), [(-200.0, False), (0.0, False), (900.0, True)])
 def test_a_strongback_that_stands_in_an_upright_boat_is_told_of(top: float, told: bool) -> None:
     boat = sample("reedling")[0].boat
@@ -159,7 +159,6 @@ def test_a_stem_that_reaches_forward_of_the_zero_is_said_to() -> None:
     assert any("abaft the fore end" in step.deed for step in plan.steps)
 
 
-@pytest.mark.slow
 def test_no_spall_is_to_be_checked_on_a_frame_that_has_none() -> None:
     read, _ = sample("reedling")
     for height, marked in ((400.0, True), (900.0, False)):
@@ -167,7 +166,6 @@ def test_no_spall_is_to_be_checked_on_a_frame_that_has_none() -> None:
         assert all((frame.spall is not None) == marked for frame in plan.frames)
 
 
-@pytest.mark.slow
 def test_the_edge_of_a_cross_spall_is_named_as_it_stands_in_the_shop() -> None:
     boat = sample("reedling")[0].boat
     for way, words in ((Way.RIGHT_SIDE_UP, "its lower edge"), (Way.UPSIDE_DOWN, "its edge nearer the bottom")):

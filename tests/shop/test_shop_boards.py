@@ -286,6 +286,7 @@ def test_a_routers_log_holds_both_faces_and_is_more_only_where_its_edges_run_on_
         assert contour.difference(faces.buffer(0.01)).intersection(between).area < 1e-3
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SAMPLES)
 def test_run_out_steeper_than_sprung_stock_bears_is_told_where_no_board_is_at_hand_too(name: str) -> None:
     read, job = sample(name)

@@ -147,6 +147,7 @@ def test_a_sheet_followed_literally_leaves_the_net_piece_and_the_planes_share(ti
             assert (outside * np.cos(bevel) > piece.rules.planing - TRUE).all()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("title", "other"), CASES[:4])
 def test_least_is_left_at_one_corner_of_every_section(title: str, other: dict) -> None:
     """A setting that left more than its tilt asks for would turn lumber to dust."""

@@ -31,6 +31,8 @@ from patterns.tiling.tiles.tiles import Tiling, tile
 from patterns.units.papers import paper_size
 from patterns.writing.ink.pdf import pdf_bytes
 
+pytestmark = pytest.mark.slow
+
 SAMPLES = sorted(place.parent for place in (Path(__file__).parents[2] / "samples").glob("*/boat.toml"))
 SALTMEADOW = next(place for place in SAMPLES if place.name == "saltmeadow")
 PAPERS = ("letter", "a4")
@@ -78,7 +80,6 @@ def sheets(request: pytest.FixtureRequest) -> Set:
     return _set(*request.param)
 
 
-@pytest.mark.slow
 def test_no_lettering_overlaps_lettering_a_cross_or_a_line(sheets: Set) -> None:
     assert [f"{page.name}: {found}" for page in sheets.pages for found in _overlaps(page)] == []
 
@@ -105,7 +106,6 @@ def _lines(mark: Stroke | Cross) -> list[shapely.LineString]:
     ]
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
 def test_nothing_is_printed_outside_the_margins(folder: Path) -> None:
     sheets = _set(folder, "letter")
@@ -113,7 +113,6 @@ def test_nothing_is_printed_outside_the_margins(folder: Path) -> None:
         assert not _inked_past(image, sheets.paper.margin, dots=GRIP), page.name
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", ["a4", "a3"])
 def test_nothing_is_printed_outside_the_margins_of_other_papers(name: str) -> None:
     sheets = _set(SALTMEADOW, name)
@@ -171,7 +170,6 @@ def test_every_tile_says_pattern_face_and_bow(sheets: Set) -> None:
             assert tiling.drawing.pointer is None or tiling.drawing.pointer.word in texts
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
 def test_every_pattern_says_all_that_is_needed_at_the_bench(folder: Path) -> None:
     _, parts = _boat(folder)
@@ -224,7 +222,6 @@ def test_the_front_page_counts_every_sheet(sheets: Set) -> None:
         assert f" {count} sheet" in row
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("folder", SAMPLES[:1], ids=lambda folder: folder.name)
 def test_what_the_builder_leaves_off_is_not_there(folder: Path) -> None:
     bare = _drawings(folder, notes=False, pricks=False)
@@ -239,7 +236,6 @@ def test_what_the_builder_leaves_off_is_not_there(folder: Path) -> None:
         assert len([mark for mark in one.page.marks if isinstance(mark, Cross) and mark.layer == "sheet"]) >= 4
 
 
-@pytest.mark.slow
 def test_a_saw_line_leaves_the_wood_asked_for_outside_both_faces() -> None:
     for drawing, part in zip(_drawings(SAMPLES[0], proud=3.0), _boat(SAMPLES[0])[1], strict=True):
         [saw] = [mark for mark in drawing.marks if isinstance(mark, Stroke) and mark.layer == "saw"]

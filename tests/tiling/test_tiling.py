@@ -304,6 +304,7 @@ boxes = st.tuples(microns, microns, sizes, sizes)
 runs = st.lists(st.tuples(microns, microns), min_size=2, max_size=12, unique=True)
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None)
 @given(runs, boxes, st.booleans())
 def test_clipping_agrees_with_a_second_method(

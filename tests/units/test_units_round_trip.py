@@ -31,6 +31,7 @@ def test_every_small_step_is_written_so_that_it_reads_back(step: int, parts: int
     assert read_written(write_offset(float(mm), notation), None).mm == mm
 
 
+@pytest.mark.slow
 @settings(max_examples=100, deadline=None)
 @given(st.sampled_from(NOTATIONS), values)
 @example(NOTATIONS[1], [-25.4 / 16])

@@ -14,6 +14,8 @@ from browsed import probed
 from patterns.drawing.wires import Wire, seen
 from patterns.reading.boat.boat_toml import read_boat
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 SALTMEADOW = ROOT / "samples" / "saltmeadow"
 VOID = {"meta", "br", "img", "link", "input", "hr"}
@@ -54,7 +56,6 @@ def page(text: str) -> Page:
     return Page(text)
 
 
-@pytest.mark.slow
 def test_every_link_leads_somewhere(page: Page, job_folder: Path) -> None:
     ids = [attributes["id"] for _, attributes in page.elements if "id" in attributes]
     assert len(ids) == len(set(ids))
@@ -178,7 +179,6 @@ SEEN = """(() => {
 })()"""
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("width", [390, 1280])
 def test_in_a_browser_the_book_is_whole_and_legible(job_folder: Path, tmp_path: Path, width: int) -> None:
     seen = probed(job_folder / "book.html", SEEN % LAID_OUT, width=width, folder=tmp_path)
@@ -192,7 +192,6 @@ def test_in_a_browser_the_book_is_whole_and_legible(job_folder: Path, tmp_path: 
     assert seen["stills"] == 0
 
 
-@pytest.mark.slow
 def test_on_paper_nothing_runs_off_the_side_and_the_boat_stands_still(job_folder: Path, tmp_path: Path) -> None:
     a4_between_margins = 718  # px at 96 to the inch, 10 mm margins
     seen = probed(job_folder / "book.html", f"({LAID_OUT})", width=a4_between_margins, folder=tmp_path, media="print")

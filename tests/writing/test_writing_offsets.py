@@ -65,6 +65,7 @@ def test_a_line_with_no_faired_offsets_is_left_out() -> None:
     assert offsets_csv(form, heights, half_breadths).splitlines() == SALTMEADOW.read_text().splitlines()[:-1]
 
 
+@pytest.mark.slow
 @given(st.lists(st.floats(min_value=-3.0, max_value=3.0), min_size=8, max_size=8))
 def test_faired_offsets_read_back_within_a_thirty_second(moves: list[float]) -> None:
     offsets, form = read_offsets(SALTMEADOW, "in")
