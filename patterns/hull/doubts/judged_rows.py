@@ -44,7 +44,7 @@ class Suspect:
 
     @property
     def off(self) -> float:
-        """mm, positive above, outside or abaft of where the others want it."""
+        """mm from where the others lead one to expect it; positive above, outside or abaft."""
         return self.given - self.expected
 
 
@@ -107,7 +107,7 @@ def _row(offsets: Offsets, ends: Ends, view: str, row: OffsetRow) -> Row | None:
             breadth = np.nan_to_num(half.values[[column]]) if half else np.zeros(1)
             sites[column] = (end.at_height(np.array([held])) - end.set_back(breadth))[0]
     there = ~(np.isnan(row.values) | np.isnan(sites))
-    # Ends that cross the stations are told of where the lines are faired; here such a row is not judged.
+    # Fairing tells of a line whose end crosses a station. Here such a row is not judged.
     if there.sum() < FEWEST or (np.diff(sites[there]) <= 0).any():
         return None
     curves = LikelyCurves(sites[there], max(offsets.rounding, FINEST))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -14,7 +15,7 @@ from patterns.geometry.arrays import Floats, lengths
 from patterns.geometry.cuts import Profile
 from patterns.geometry.rulings import lay_athwart, lay_rulings
 from patterns.geometry.short_repr import one_line
-from patterns.hull.build import Closing, End, LinesTo, Planking, Skin, closing_of, end_cut, end_word, strake_names
+from patterns.hull.build import Closing, End, LinesTo, Planking, Skin, closing_of, end_cut, end_word
 from patterns.hull.fairing import FairedLine
 from patterns.hull.planking.strakes import Corner, Face, Strake
 
@@ -155,20 +156,16 @@ def _refuse_unmade(names: tuple[str, ...], skin: Skin) -> None:
         )
 
 
-def _strakes(lines: tuple[FairedLine, ...], skin: Skin) -> list[Strake]:
+def _strakes(lines: tuple[FairedLine, ...], skin: Skin) -> Iterator[Strake]:
     """A strake between each two lines, and the bottom athwart below the last."""
-    names = iter(zip(strake_names(len(skin.planking)), skin.planking, strict=True))
-    strakes = []
-    for upper, lower in pairwise(lines):
-        name, planking = next(names)
-        _refuse_one_line_twice(name, upper, lower)
-        ruled = lay_rulings(upper.curve, lower.curve)
-        strakes.append(Strake(name, upper.name, lower.name, ruled, planking, *_depths(planking, skin.lines_to)))
-    name, planking = next(names)
-    lowest = lines[-1]
-    ruled = lay_athwart(lowest.curve)
-    strakes.append(Strake(name, lowest.name, lowest.name, ruled, planking, *_depths(planking, skin.lines_to)))
-    return strakes
+    between = (*pairwise(lines), (lines[-1], lines[-1]))
+    for (name, planking), (upper, lower) in zip(skin.named, between, strict=True):
+        if upper is lower:
+            ruled = lay_athwart(lower.curve)
+        else:
+            _refuse_one_line_twice(name, upper, lower)
+            ruled = lay_rulings(upper.curve, lower.curve)
+        yield Strake(name, upper.name, lower.name, ruled, planking, *_depths(planking, skin.lines_to))
 
 
 def _depths(planking: Planking, lines_to: LinesTo) -> tuple[float, float]:
