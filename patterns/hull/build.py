@@ -70,11 +70,30 @@ class LinesTo(StrEnum):
     INSIDE = "inside of planking"
 
 
-class Laps(StrEnum):
-    """How bottom and side meet at the chine."""
+class Joint(StrEnum):
+    """How the edges of two neighbouring strakes meet."""
 
-    OVER = "over the sides"
-    BETWEEN = "between the sides"
+    HALF_ANGLE = "half angle"  # both edges planed, inside faces to inside faces, outside to outside
+    LOWER_OVER = "lower over upper"  # the lower strake bears on the planed edge of the upper one
+    UPPER_OVER = "upper over lower"
+    LAPPED = "lapped"  # the upper strake lies on the outside of the lower one
+
+
+class KeelJoint(StrEnum):
+    """How the two lowest strakes of a V bottom end along the centre line."""
+
+    HALF_ANGLE = "half angle"  # on each other, planed to the centre plane
+    ON_KEEL = "on the keel"  # on the faces of a keel or keelson, at its half siding
+    RABBET = "in a rabbet"  # square in a rabbet cut in keel and stem
+
+
+@dataclass(frozen=True, slots=True)
+class Lap:
+    """How lapped strakes lie on each other."""
+
+    width: float  # mm, of the face of the strake below that the one above lies on
+    gain: float  # mm from either end over which a lap fades until both strakes lie flush
+    least: float  # mm of the strake below that its bevel must leave at the top edge
 
 
 class Closing(StrEnum):
@@ -98,7 +117,9 @@ class Skin:
 
     lines_to: LinesTo
     planking: tuple[Planking, ...]
-    joints: tuple[Laps, ...]  # one for each chine
+    joints: tuple[Joint, ...]  # one for each chine
+    keel: KeelJoint | None = None  # of a V bottom
+    lap: Lap | None = None  # where strakes are lapped
 
     @property
     def named(self) -> tuple[tuple[str, Planking], ...]:

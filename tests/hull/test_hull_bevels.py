@@ -13,7 +13,7 @@ from boats import Floats, unit
 from shapely import LineString
 from test_hull_exact import HULLS, LAPS, _down, _known_edge, lofted
 
-from patterns.hull.build import Laps
+from patterns.hull.build import Joint
 from patterns.hull.planking.skin import plank
 from patterns.parts.panels.mating import matings
 from patterns.parts.part import HAIR, Bevel
@@ -29,7 +29,7 @@ def run_on(line: Floats, by: float = 60.0) -> Floats:
 @pytest.mark.slow
 @pytest.mark.parametrize("name", HULLS)
 @pytest.mark.parametrize("laps", LAPS)
-def test_bevels_of_the_side_panel_are_those_of_its_known_outlines(name: str, laps: Laps) -> None:
+def test_bevels_of_the_side_panel_are_those_of_its_known_outlines(name: str, laps: Joint) -> None:
     boat = lofted(name, "exact lines", laps)
     panel = boat.part("side panel, starboard")
     for edge in panel.edges:
@@ -57,7 +57,7 @@ def test_thickness_explains_why_mating_edges_differ_in_length(name: str) -> None
 
     trade_geometry.toml, [neutral_layer]: a layer half the thickness out is longer by that times the angle turned.
     """
-    boat = lofted(name, "exact lines", Laps.OVER)
+    boat = lofted(name, "exact lines", Joint.LOWER_OVER)
     hull = plank(boat.known.lines(), skin=boat.boat.skin, fore=boat.boat.fore, aft=boat.boat.aft)  # type: ignore[arg-type]
     side, bottom = boat.part("side panel, starboard"), boat.part("bottom panel")
     (found,) = matings(hull, [side, bottom], [])

@@ -18,7 +18,7 @@ from scipy.optimize import brentq
 from shapely import LineString
 
 from patterns.geometry.cuts import Plane
-from patterns.hull.build import Laps, Transom
+from patterns.hull.build import Joint, Transom
 from patterns.hull.planking.skin import plank
 from patterns.parts.asked.end_rules import StemWork, TransomWork
 from patterns.parts.asked.rules import Boat
@@ -31,7 +31,7 @@ from patterns.parts.stands import FrameStand, stand_frame, transom_face, transom
 from patterns.parts.whole import loft
 
 HULLS = {hull.name: hull for hull in exact_hulls()}
-LAPS = (Laps.OVER, Laps.BETWEEN)
+LAPS = (Joint.LOWER_OVER, Joint.UPPER_OVER)
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,7 +60,7 @@ class Lofted:
 
 
 @cache
-def lofted(name: str, lines: str, laps: Laps) -> Lofted:
+def lofted(name: str, lines: str, laps: Joint) -> Lofted:
     known = HULLS[name]
     boat = known.boat(laps=laps)
     assert boat.frames is not None
@@ -116,7 +116,7 @@ def held_to_planking(case: Lofted, points: Floats, kind: str) -> float:
 
 @pytest.mark.slow
 @cases
-def test_frames_fit_the_inside_of_the_planking_on_both_faces(case: tuple[str, str, Laps]) -> None:
+def test_frames_fit_the_inside_of_the_planking_on_both_faces(case: tuple[str, str, Joint]) -> None:
     boat = lofted(*case)
     for frame, stand in boat.frames():
         for name in ("side starboard", "side port", "bottom"):
@@ -127,7 +127,7 @@ def test_frames_fit_the_inside_of_the_planking_on_both_faces(case: tuple[str, st
 
 
 @cases
-def test_a_frame_ends_at_the_sheer_and_at_the_corner_of_both_inside_faces(case: tuple[str, str, Laps]) -> None:
+def test_a_frame_ends_at_the_sheer_and_at_the_corner_of_both_inside_faces(case: tuple[str, str, Joint]) -> None:
     boat = lofted(*case)
     sheer = boat.known.line("sheer")
     for frame, stand in boat.frames():
@@ -148,7 +148,7 @@ def test_a_frame_ends_at_the_sheer_and_at_the_corner_of_both_inside_faces(case: 
 
 @pytest.mark.slow
 @cases
-def test_frame_bevels_are_those_of_the_exact_inside_surfaces(case: tuple[str, str, Laps]) -> None:
+def test_frame_bevels_are_those_of_the_exact_inside_surfaces(case: tuple[str, str, Joint]) -> None:
     boat = lofted(*case)
     for frame, stand in boat.frames():
         for name in ("side starboard", "bottom"):
@@ -190,7 +190,7 @@ def _along(points: Floats, distance: float) -> Floats:
 
 @cases
 def test_the_transom_fits_the_inside_of_the_planking_on_both_faces_in_its_rake(
-    case: tuple[str, str, Laps],
+    case: tuple[str, str, Joint],
 ) -> None:
     boat = lofted(*case)
     board = boat.boat.aft
@@ -208,7 +208,7 @@ def test_the_transom_fits_the_inside_of_the_planking_on_both_faces_in_its_rake(
 
 
 @cases
-def test_the_stem_lands_on_the_exact_inside_of_the_side(case: tuple[str, str, Laps]) -> None:
+def test_the_stem_lands_on_the_exact_inside_of_the_side(case: tuple[str, str, Joint]) -> None:
     boat = lofted(*case)
     (x0, z0), (x1, z1) = boat.known.stem
     up = unit(np.array([x0 - x1, 0.0, z0 - z1]))
@@ -256,7 +256,7 @@ def _moved(points: Floats, turn: Floats, shift: Floats) -> Floats:
 @pytest.mark.slow
 @cases
 @pytest.mark.parametrize("face", ["inside", "outside"])
-def test_the_side_panel_is_the_exact_surface_unrolled(case: tuple[str, str, Laps], face: str) -> None:
+def test_the_side_panel_is_the_exact_surface_unrolled(case: tuple[str, str, Joint], face: str) -> None:
     boat = lofted(*case)
     panel = boat.part("side panel, starboard")
     known = {name: _known_edge(boat, name, face) for name in ("chine", "transom", "sheer", "stem")}
@@ -282,7 +282,7 @@ def _known_edge(boat: Lofted, name: str, face: str) -> Floats:
     def down(points: Floats) -> Floats:
         """From points of the sheer, along the surface's straight lines to the lower edge of this face."""
         way = -known.side.ruling(points)
-        over = boat.boat.skin.joints[0] is Laps.OVER
+        over = boat.boat.skin.joints[0] is Joint.LOWER_OVER
         level = boat.bottom if over else 0.0
         reach = np.full(len(points), 450.0)
         for _ in range(7):
@@ -335,10 +335,10 @@ def _between_ends(line: Floats, past_fore: Floats, past_aft: Floats) -> Floats:
 
 @cases
 def test_the_bottom_panel_is_the_rocker_unrolled_with_the_breadth_of_the_sides(
-    case: tuple[str, str, Laps],
+    case: tuple[str, str, Joint],
 ) -> None:
     boat = lofted(*case)
-    known, over = boat.known, boat.boat.skin.joints[0] is Laps.OVER
+    known, over = boat.known, boat.boat.skin.joints[0] is Joint.LOWER_OVER
     panel = boat.part("bottom panel")
     x = np.linspace(-200.0, 5200.0, 20_001)
     slope = known.chine(x + 0.5) - known.chine(x - 0.5)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from itertools import product
+
 import numpy as np
 import pytest
 from boats import Floats, unit
 from two_chines import LOWER, STEM, THICK, TRANSOM, UPPER, two_chined
 
 from patterns.geometry.cuts import station_plane
-from patterns.hull.build import Closing, Laps, closing_of, strake_names
+from patterns.hull.build import Closing, Joint, closing_of, strake_names
 from patterns.hull.planking.sections import cut_inside, in_view
 from patterns.hull.planking.transition import transition
 from patterns.parts.asked.rules import FrameKind, FramePlace, FrameRules, StationFace
@@ -16,7 +18,7 @@ from patterns.parts.frames.frame import cut_frame
 from patterns.parts.panels.panels import panels
 from patterns.parts.stands import stand_frame
 
-LAPS = [(a, b) for a in Laps for b in Laps]
+LAPS = [*product((Joint.LOWER_OVER, Joint.UPPER_OVER), repeat=2)]
 
 
 def amidships(points: Floats) -> Floats:
@@ -25,7 +27,7 @@ def amidships(points: Floats) -> Floats:
 
 
 def test_strakes_and_corners_are_named_from_the_sheer_down() -> None:
-    hull = two_chined((Laps.OVER, Laps.OVER))
+    hull = two_chined((Joint.LOWER_OVER, Joint.LOWER_OVER))
     assert [strake.name for strake in hull.strakes] == ["side", "strake 2", "bottom"]
     assert [(s.upper, s.lower) for s in hull.strakes] == [
         ("sheer", "chine 1"), ("chine 1", "chine 2"), ("chine 2", "chine 2")
@@ -51,7 +53,7 @@ def test_strakes_are_named_as_many_as_there_are() -> None:
 
 
 @pytest.mark.parametrize("laps", LAPS)
-def test_inside_corners_lie_as_deep_as_both_strakes_are_thick(laps: tuple[Laps, Laps]) -> None:
+def test_inside_corners_lie_as_deep_as_both_strakes_are_thick(laps: tuple[Joint, Joint]) -> None:
     hull = two_chined(laps)
     corner = hull.corners[0]
     for points in (corner.points, corner.points_on_below):
@@ -60,11 +62,11 @@ def test_inside_corners_lie_as_deep_as_both_strakes_are_thick(laps: tuple[Laps, 
 
 
 @pytest.mark.parametrize(
-    ("laps", "upper_to", "lower_to"), [(Laps.OVER, -THICK[1], 0.0), (Laps.BETWEEN, 0.0, -THICK[0])]
+    ("laps", "upper_to", "lower_to"), [(Joint.LOWER_OVER, -THICK[1], 0.0), (Joint.UPPER_OVER, 0.0, -THICK[0])]
 )
-def test_the_lap_decides_which_face_each_edge_runs_to(laps: Laps, upper_to: float, lower_to: float) -> None:
+def test_the_lap_decides_which_face_each_edge_runs_to(laps: Joint, upper_to: float, lower_to: float) -> None:
     """Lapping over, the lower strake's inside face bears on the upper one's edge; let in, the upper one passes it."""
-    corner = two_chined((laps, Laps.OVER)).corners[0]
+    corner = two_chined((laps, Joint.LOWER_OVER)).corners[0]
     above, below = corner.above, corner.below
     for strake, face, edge, plane, wanted in (
         (above, above.inside, corner.above_inside, LOWER, upper_to),
@@ -76,7 +78,7 @@ def test_the_lap_decides_which_face_each_edge_runs_to(laps: Laps, upper_to: floa
 
 
 def test_a_section_runs_from_corner_to_corner_strake_by_strake() -> None:
-    hull = two_chined((Laps.OVER, Laps.OVER))
+    hull = two_chined((Joint.LOWER_OVER, Joint.LOWER_OVER))
     plane = station_plane(1700.0, facing_aft=True)
     section = cut_inside(hull, plane)
     assert len(section.runs) == 2
@@ -89,7 +91,7 @@ def test_a_section_runs_from_corner_to_corner_strake_by_strake() -> None:
 
 
 def test_the_opening_of_a_chine_is_the_angle_between_its_planes() -> None:
-    hull = two_chined((Laps.OVER, Laps.OVER))
+    hull = two_chined((Joint.LOWER_OVER, Joint.LOWER_OVER))
     opening = np.pi - np.arccos(UPPER.outward @ LOWER.outward)
     chine = transition(hull, hull.corners[0])
     assert (chine.above, chine.below) == ("side", "strake 2")
@@ -97,7 +99,7 @@ def test_the_opening_of_a_chine_is_the_angle_between_its_planes() -> None:
 
 
 @pytest.mark.parametrize("laps", LAPS)
-def test_both_panels_of_a_chine_have_it_as_long_and_straight_as_the_planes_do(laps: tuple[Laps, Laps]) -> None:
+def test_both_panels_of_a_chine_have_it_as_long_and_straight_as_the_planes_do(laps: tuple[Joint, Joint]) -> None:
     """A plane is its own development: what is straight in the boat is straight, and as long, in the flat."""
     hull = two_chined(laps)
     made = {part.title: part for part in panels(hull, ())}
@@ -115,7 +117,7 @@ def test_both_panels_of_a_chine_have_it_as_long_and_straight_as_the_planes_do(la
             np.array([(z[1] - z[0]), 0.0, -(x[1] - x[0])]) for x, z in (STEM.T.tolist(), TRANSOM.T.tolist())
         )
         depths = {"side panel": (-THICK[0], None), "strake 2 panel": (None, -THICK[1])}[name]
-        lap_upper, lap_lower = (-THICK[1], 0.0) if laps[0] is Laps.OVER else (0.0, -THICK[0])
+        lap_upper, lap_lower = (-THICK[1], 0.0) if laps[0] is Joint.LOWER_OVER else (0.0, -THICK[0])
         upper_at = depths[0] if depths[0] is not None else lap_lower
         lower_at = depths[1] if depths[1] is not None else lap_upper
         ends = [
@@ -129,7 +131,7 @@ def test_both_panels_of_a_chine_have_it_as_long_and_straight_as_the_planes_do(la
 
 
 def test_a_frame_has_an_edge_and_a_mark_for_every_strake_and_chine() -> None:
-    hull = two_chined((Laps.OVER, Laps.OVER))
+    hull = two_chined((Joint.LOWER_OVER, Joint.LOWER_OVER))
     place = FramePlace("2", 1700.0)
     rules = FrameRules((place,), 18.0, 45.0, 45.0, StationFace.AFT, FrameKind.SHEET, "plywood")
     frame = cut_frame(hull, rules, stand_frame(hull, rules, place))

@@ -10,7 +10,7 @@ from boats import flat_skin, saltmeadow
 from shapely import LineString, Point, Polygon
 
 from patterns.errors import ShapeError
-from patterns.hull.build import Laps, LinesTo, Planking, Stem, Transom
+from patterns.hull.build import Joint, LinesTo, Planking, Stem, Transom
 from patterns.hull.offsets import OffsetRow, Offsets
 from patterns.parts.asked.end_rules import (
     MotorCut,
@@ -51,7 +51,7 @@ def wedge(work: StemWork, *, ends_at: float = SIDED / 2) -> Boat:
         fair_within=0.01,
         fore=Stem(np.array([[0.0, 560.0], [0.0, 60.0]]), SIDED, 90.0),
         aft=Transom(np.array([[2400.0, 560.0], [2400.0, 60.0]]), 18.0, 0.0, "oak"),
-        skin=flat_skin(LinesTo.OUTSIDE, Planking(PLANK, "ply"), Planking(12.0, "ply"), Laps.OVER),
+        skin=flat_skin(LinesTo.OUTSIDE, Planking(PLANK, "ply"), Planking(12.0, "ply"), Joint.LOWER_OVER),
         frames=None,
         show="mm",
         fore_work=work,

@@ -13,7 +13,7 @@ from sample_jobs import SAMPLES, sample
 from two_chines import two_chined
 
 from patterns.errors import UnknownNameError
-from patterns.hull.build import Laps
+from patterns.hull.build import Joint
 from patterns.parts.asked.joint_rules import JointKind, JointSizes
 from patterns.parts.panels.joints import join
 from patterns.parts.panels.panels import panels
@@ -109,10 +109,10 @@ def test_a_piece_is_of_a_pattern_there_is_and_what_is_cut_holds_no_pattern_of_ti
     assert {part.title for part in job.parts} - {part.title for part in job.to_cut} == wholes
 
 
-@pytest.mark.parametrize("laps", [Laps.OVER, Laps.BETWEEN])
-def test_a_panels_edges_know_the_chines_from_the_sheer_and_from_the_ends(laps: Laps) -> None:
+@pytest.mark.parametrize("laps", [Joint.LOWER_OVER, Joint.UPPER_OVER])
+def test_a_panels_edges_know_the_chines_from_the_sheer_and_from_the_ends(laps: Joint) -> None:
     made = {part.title: part for part in panels(two_chined((laps, laps)), ())}
-    marked = EdgeKind.LAPPING if laps is Laps.OVER else EdgeKind.CHINE
+    marked = EdgeKind.LAPPING if laps is Joint.LOWER_OVER else EdgeKind.CHINE
     kinds = {
         title: {edge.name: edge.kind for edge in part.edges if edge.kind is not EdgeKind.NET}
         for title, part in made.items()

@@ -17,7 +17,7 @@ from test_parts_laws import DRAWN, apart, dense, edge, length, naive_distance, p
 
 from patterns.errors import ShapeError
 from patterns.geometry.outlines import unlooped
-from patterns.hull.build import Laps, LinesTo, Stem
+from patterns.hull.build import Joint, LinesTo, Stem
 from patterns.hull.offsets import OffsetRow
 from patterns.parts.whole import Job, loft
 from patterns.reading.boat.boat_toml import read_boat
@@ -224,7 +224,7 @@ def sternpost_and_length_before(job: Job) -> Floats:
 def test_every_way_of_laying_and_lapping_a_pram_is_lofted() -> None:
     boat = sample("duckweed").boat
     for lines_to in LinesTo:
-        for laps in Laps:
+        for laps in Joint:
             job = loft(replace(boat, skin=reskinned(replace(boat.skin, lines_to=lines_to), laps=laps)))
             assert_sound(job)
             assert max(abs(mating.left) for mating in job.matings) < 0.02

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from shapely import LinearRing, LineString, Polygon
 
 from patterns.geometry.ruled import Ruled
-from patterns.hull.build import Laps, LinesTo
+from patterns.hull.build import Joint, LinesTo
 from patterns.parts.asked.rules import Boat
 from patterns.parts.part import Edge, Part
 from patterns.parts.stands import FrameStand, stand_frame
@@ -138,7 +138,7 @@ def test_frame_marks_on_the_side_have_the_girth_of_the_frames_side_to_within_the
         girth, own = length(mark.points), length(edge(frame, "side starboard").points)
         # The mark is laid on the middle of the thickness: longer than the inside face by half of it for each radian
         # turned (trade_geometry.toml, [neutral_layer]).
-        if boat.skin.joints[0] is Laps.OVER:
+        if boat.skin.joints[0] is Joint.LOWER_OVER:
             assert abs(girth - own) < boat.skin.planking[0].thickness / 2 * np.radians(3.0) + DRAWN
         else:
             # The side runs on past the inside corner, by the bottom's thickness and its own slant.
@@ -253,7 +253,7 @@ def test_lines_to_the_inside_put_a_frames_side_out_by_thickness_over_the_cosine_
 @pytest.mark.parametrize("hull", exact_hulls(), ids=lambda hull: hull.name)
 def test_how_the_chine_laps_changes_panels_by_the_thickness_and_frames_not_at_all(hull: ExactHull) -> None:
     """Common practice, no single source: the bottom over the side's edge, or between the sides."""
-    over, between = (loft(hull.boat(laps=laps)) for laps in (Laps.OVER, Laps.BETWEEN))
+    over, between = (loft(hull.boat(laps=laps)) for laps in (Joint.LOWER_OVER, Joint.UPPER_OVER))
     for (a, _), (b, _) in zip(stands(over), stands(between), strict=True):
         assert apart(a.outline, b.outline) < DRAWN
         assert apart(a.far_outline, b.far_outline) < DRAWN

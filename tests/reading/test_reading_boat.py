@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patterns.errors import InputError, Problem
-from patterns.hull.build import Laps, LinesTo, Stem, Transom
+from patterns.hull.build import Joint, LinesTo, Stem, Transom
 from patterns.parts.asked.rules import FrameKind, StationFace
 from patterns.reading.boat.boat_toml import BoatFile, Default, read_boat
 from patterns.reading.toml.boat_tables import BoatToml
@@ -55,7 +55,7 @@ def test_saltmeadow_reads_as_her_builder_wrote_her() -> None:
     np.testing.assert_allclose(boat.aft.profile, [[4419.6, 590.55], [4216.4, 117.475]])
     assert (boat.aft.thickness, boat.aft.crown) == pytest.approx((19.05, 63.5))
     assert boat.skin.lines_to is LinesTo.OUTSIDE
-    assert boat.skin.joints[0] is Laps.OVER
+    assert boat.skin.joints[0] is Joint.LOWER_OVER
     assert (boat.skin.planking[0].thickness, boat.skin.planking[-1].thickness) == pytest.approx((9.525, 12.7))
     assert read.files == (SALTMEADOW / "boat.toml", SALTMEADOW / "offsets.csv")
     assert (read.paper, read.margin) == ("letter", 12.7)

@@ -17,7 +17,7 @@ from sample_jobs import SAMPLES, sample
 
 from patterns.drawing.marks import Stroke
 from patterns.geometry.arrays import run_along
-from patterns.hull.build import Laps
+from patterns.hull.build import Joint
 from patterns.hull.fairing import fair
 from patterns.hull.offsets import OffsetRow, Offsets
 from patterns.hull.planking.skin import TWIST_TOLD, plank
@@ -51,8 +51,8 @@ def test_panels_folded_back_meet_frames_ends_and_each_other(name: str) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("laps", list(Laps))
-def test_panels_of_known_hulls_meet_however_the_bottom_is_let_in(laps: Laps) -> None:
+@pytest.mark.parametrize("laps", list(Joint))
+def test_panels_of_known_hulls_meet_however_the_bottom_is_let_in(laps: Joint) -> None:
     hull = exact_hulls()[0]
     for one in assembled(loft(hull.boat(laps=laps))):
         assert one.gap < MEETS, one
@@ -186,7 +186,7 @@ def test_lap_bevel_is_that_of_the_sides_lower_edge(name: str) -> None:
     chine = transition(job.hull, job.hull.corners[0])
     assert chine.at is None
     edge = next(e for p in job.parts if p.title == "side panel, starboard" for e in p.edges if e.name == "chine")
-    if job.boat.skin.joints[0] is Laps.OVER:
+    if job.boat.skin.joints[0] is Joint.LOWER_OVER:
         assert edge.bevels[0].angle == pytest.approx(chine.stem.lap, abs=np.radians(0.3))
     # On the half angle the two edges share what the corner wants: both faces of both meet in one plane.
     for one in (chine.stem, chine.aft, chine.widest):
@@ -223,7 +223,7 @@ def flared_pram() -> Job:
         replace(
             boat,
             offsets=replace(boat.offsets, half_breadths=rows),
-            skin=reskinned(boat.skin, laps=Laps.OVER),
+            skin=reskinned(boat.skin, laps=Joint.LOWER_OVER),
             long=replace(boat.long, chine_log=None),
         )
     )

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 
-from patterns.hull.build import Laps, LinesTo, Planking, Skin, Stem, Transom
+from patterns.hull.build import Joint, LinesTo, Planking, Skin, Stem, Transom
 from patterns.hull.offsets import OffsetRow, Offsets
 from patterns.parts.asked.rules import Boat, FrameKind, FramePlace, FrameRules, StationFace
 
@@ -34,12 +34,12 @@ def unit(vectors: Floats) -> Floats:
     return np.asarray(vectors / np.linalg.norm(vectors, axis=-1, keepdims=True))
 
 
-def flat_skin(lines_to: LinesTo, side: Planking, bottom: Planking, laps: Laps) -> Skin:
+def flat_skin(lines_to: LinesTo, side: Planking, bottom: Planking, laps: Joint) -> Skin:
     """The planking of a flat-bottomed hull of one chine."""
     return Skin(lines_to, (side, bottom), (laps,))
 
 
-def reskinned(skin: Skin, *, side: float = 1.0, bottom: float = 1.0, laps: Laps | None = None) -> Skin:
+def reskinned(skin: Skin, *, side: float = 1.0, bottom: float = 1.0, laps: Joint | None = None) -> Skin:
     """Another skin: side and bottom so many times as thick, meeting in another way where that is said."""
     planking = tuple(
         replace(one, thickness=one.thickness * by) for one, by in zip(skin.planking, (side, bottom), strict=True)
@@ -88,7 +88,7 @@ def saltmeadow() -> Boat:
             LinesTo.OUTSIDE,
             Planking(9.525, "marine plywood"),
             Planking(12.7, "marine plywood"),
-            Laps.OVER,
+            Joint.LOWER_OVER,
         ),
         frames=FrameRules(
             places=tuple(FramePlace(str(i + 1), float(x)) for i, x in enumerate(stations[1:-1])),
@@ -378,7 +378,7 @@ class ExactHull:
         slope = self.chine(at + 0.5) - self.chine(at - 0.5)
         return np.asarray((z - self.chine(at)) / np.sqrt(1 + slope**2) - slope / np.sqrt(1 + slope**2) * (x - at))
 
-    def boat(self, *, rounding: float = 0.01, stations: int = 11, laps: Laps = Laps.OVER) -> Boat:
+    def boat(self, *, rounding: float = 0.01, stations: int = 11, laps: Joint = Joint.LOWER_OVER) -> Boat:
         """The boat as a builder would write it: a table of its lines, rounded."""
         sheer, chine = self.line("sheer"), self.line("chine")
         inner = np.linspace(max(sheer.first, chine.first), min(sheer.last, chine.last), stations + 2)[1:-1]
@@ -528,7 +528,7 @@ def fair_boats(draw: st.DrawFn) -> Boat:
             LinesTo.OUTSIDE,
             Planking(thickness, "plywood"),
             Planking(12.0, "plywood"),
-            draw(st.sampled_from(list(Laps))),
+            draw(st.sampled_from(list(Joint))),
         ),
         frames=FrameRules(
             places=tuple(FramePlace(name, float(x)) for name, x in zip(names, stations, strict=True))[1:],

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from boats import EIGHTH, Floats, flat_skin
 
-from patterns.hull.build import End, Laps, LinesTo, Planking, Stem, Transom
+from patterns.hull.build import End, Joint, LinesTo, Planking, Stem, Transom
 from patterns.hull.offsets import OffsetRow, Offsets
 from patterns.parts.asked.rules import Boat, FrameKind, FramePlace, FrameRules, StationFace
 
@@ -38,7 +38,7 @@ class Form:
     rocker_aft: float
     side: float = 6.0  # mm, planking
     bottom: float = 9.0
-    laps: Laps = Laps.OVER
+    laps: Joint = Joint.LOWER_OVER
     lines_to: LinesTo = LinesTo.OUTSIDE
     station_face: StationFace = StationFace.TOWARD_MIDSHIP
     rounding: float = 0.5
@@ -153,7 +153,7 @@ def random_form(rng: np.random.Generator, fore: str, aft: str) -> Form:
         rocker_aft=length * rng.uniform(0.01, 0.06),
         side=float(rng.choice([4.0, 6.0, 9.0])),
         bottom=float(rng.choice([6.0, 9.0, 12.0])),
-        laps=Laps.OVER if rng.random() < 0.6 else Laps.BETWEEN,
+        laps=Joint.LOWER_OVER if rng.random() < 0.6 else Joint.UPPER_OVER,
         lines_to=LinesTo.OUTSIDE if rng.random() < 0.6 else LinesTo.INSIDE,
         station_face=rng.choice(list(StationFace)),
         rounding=float(rng.choice([0.01, 0.5, 3.175])),

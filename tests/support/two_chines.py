@@ -8,7 +8,7 @@ import numpy as np
 from boats import ExactLine, Flat, Floats, LineOn, unit
 from scipy.optimize import brentq
 
-from patterns.hull.build import Laps, LinesTo, Planking, Skin, Stem, Transom
+from patterns.hull.build import Joint, LinesTo, Planking, Skin, Stem, Transom
 from patterns.hull.planking.skin import Hull, plank
 
 STEM = np.array([[0.0, 600.0], [160.0, -60.0]])
@@ -58,7 +58,7 @@ def on_profile(height: object, profile: Floats) -> float:
     return float(brentq(lambda x: x - (x0 + (height(np.array(x)) - z0) * (x1 - x0) / (z1 - z0)), -2e3, 6e3))  # type: ignore[operator]
 
 
-def two_chined(laps: tuple[Laps, Laps]) -> Hull:
+def two_chined(laps: tuple[Joint, Joint]) -> Hull:
     """Planked: a sheer and a lowest chine of given heights, the other chine where the planes cross."""
 
     def level(low: float, rise: float) -> object:

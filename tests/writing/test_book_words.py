@@ -10,7 +10,7 @@ from sample_jobs import SAMPLES, sample
 
 from patterns.drawing.marks import Cross, Label
 from patterns.geometry.arrays import lengths
-from patterns.hull.build import Laps, Stem
+from patterns.hull.build import Joint, Stem
 from patterns.parts.asked.end_rules import PlankEnds, StemWork
 from patterns.parts.asked.rules import Boat, FrameKind
 from patterns.parts.part import Part
@@ -38,7 +38,7 @@ def work(boat: Boat) -> str:
 def test_a_bottom_between_the_sides_has_no_overhang_to_trim() -> None:
     for name in SAMPLES:
         boat = sample(name)[0].boat
-        between = boat.skin.joints[0] is Laps.BETWEEN
+        between = boat.skin.joints[0] is Joint.UPPER_OVER
         bench = how_to_use(named(name, "bottom panel"), boat.skin.joints[0])
         assert ("overhang" in work(boat)) is ("overhang" in bench) is (not between)
         assert ("let it in between the sides" in work(boat)) is between
@@ -66,7 +66,7 @@ def test_cross_spalls_are_named_only_where_they_are_drawn() -> None:
 
 
 def test_every_fitted_piece_is_measured_in_the_boat_and_not_sprung() -> None:
-    laps = Laps.BETWEEN
+    laps = Joint.UPPER_OVER
     for boat, name in (
         *(("duckweed", name) for name in ("quarter knee", "bow quarter knee", "thwart 1 knee")),
         *(("reedling", name) for name in ("breasthook", "after breasthook", "thwart 1 knee")),
@@ -79,11 +79,11 @@ def test_only_long_pieces_are_sprung_in() -> None:
     for name in SAMPLES:
         job = sample(name)[1]
         long = {piece.part.name for piece in job.long_pieces}
-        assert {part.name for part in job.parts if "spring it in" in how_to_use(part, Laps.OVER)} == long
+        assert {part.name for part in job.parts if "spring it in" in how_to_use(part, Joint.LOWER_OVER)} == long
 
 
 def test_a_sternpost_is_worked_as_a_stem_is() -> None:
-    stem, post = (how_to_use(named("reedling", name), Laps.BETWEEN) for name in ("stem", "sternpost"))
+    stem, post = (how_to_use(named("reedling", name), Joint.UPPER_OVER) for name in ("stem", "sternpost"))
     assert stem == post
     assert "bearding line" in stem
 

@@ -10,7 +10,7 @@ import numpy as np
 from patterns.geometry.arrays import Floats
 from patterns.geometry.ruled import Ruled
 from patterns.geometry.short_repr import brief
-from patterns.hull.build import Laps, Planking
+from patterns.hull.build import Joint, Planking
 
 FOUND_WITHIN = 12.0
 """Thicknesses of both faces' planking within which they meet off the given corner: 5 degrees between the faces.
@@ -68,14 +68,14 @@ class Corner:
     line: str  # "chine"
     above: Strake
     below: Strake
-    joint: Laps
+    joint: Joint
 
     __repr__ = brief
 
     @property
     def over(self) -> bool:
         """Whether the strake below laps over the edge of the one above."""
-        return self.joint is Laps.OVER
+        return self.joint is Joint.LOWER_OVER
 
     @cached_property
     def above_inside(self) -> Floats:

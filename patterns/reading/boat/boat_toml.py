@@ -262,7 +262,7 @@ def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
                 Planking(side.thickness, side.material, "planking.side"),
                 Planking(bottom.thickness, bottom.material, "planking.bottom"),
             ),
-            (bottom.laps,),
+            (bottom.laps.joint,),
         ),
         frames=frame_rules(toml.frames, toml.frame or [], frame_places(toml, offsets)) if toml.frames else None,
         show=show,

@@ -5,11 +5,12 @@ Nothing that moves wood has a default. A default is written as the builder would
 
 from __future__ import annotations
 
+from enum import StrEnum
 from typing import Annotated
 
 from pydantic import Field, model_validator
 
-from patterns.hull.build import Laps, LinesTo
+from patterns.hull.build import Joint, LinesTo
 from patterns.hull.fairing_rules import KnuckleKind
 from patterns.parts.asked.joint_rules import JointKind
 from patterns.parts.materials import NOT_STATED
@@ -102,6 +103,18 @@ class PlankTable(Table):
 
 class SideTable(PlankTable):
     stagger: NotNegative | None = None
+
+
+class Laps(StrEnum):
+    """How a flat bottom and the sides meet, as builders of flat-bottomed boats say it."""
+
+    OVER = "over the sides"
+    BETWEEN = "between the sides"
+
+    @property
+    def joint(self) -> Joint:
+        """The same as of any two strakes."""
+        return Joint.LOWER_OVER if self is Laps.OVER else Joint.UPPER_OVER
 
 
 class BottomTable(PlankTable):

@@ -9,7 +9,7 @@ from math import fsum
 import numpy as np
 
 from patterns.geometry.arrays import run_along
-from patterns.hull.build import Laps
+from patterns.hull.build import Joint
 from patterns.parts.materials import material_words
 from patterns.parts.part import Edge, Landing, Part
 from patterns.parts.role import EdgeKind
@@ -26,7 +26,7 @@ def parts_section(
     parts: Sequence[Part],
     files: Mapping[str, Sequence[Link]],
     show: str,
-    laps: Laps,
+    bottom: Joint,
     lengths: Mapping[str, Lengths],
     bent: BentEdges,
 ) -> Section:
@@ -34,7 +34,7 @@ def parts_section(
 
     Parameters
     ----------
-    laps : Laps
+    bottom : Joint
         How bottom and sides meet.
     files : mapping
         By the part's title, links to the files made of it.
@@ -46,7 +46,7 @@ def parts_section(
     names = dict.fromkeys(part.name for part in parts)
     pairs = [[part for part in parts if part.name == name] for name in names]
     made = tuple(
-        _part(hands, files, show, laps, lengths[hands[-1].title], bent.get(hands[-1].name, {})) for hands in pairs
+        _part(hands, files, show, bottom, lengths[hands[-1].title], bent.get(hands[-1].name, {})) for hands in pairs
     )
     contents = Links(tuple(Link(section.title, f"#{section.anchor}") for section in made))
     intro = Paragraph(
@@ -60,13 +60,13 @@ def _part(
     hands: Sequence[Part],
     files: Mapping[str, Sequence[Link]],
     show: str,
-    laps: Laps,
+    bottom: Joint,
     lengths: Lengths,
     bent: Mapping[str, EdgeLength],
 ) -> Section:
     part = hands[-1]  # starboard of a pair
     title = part.name if len(hands) == 1 else f"{part.name}, {' and '.join(hand.hand for hand in hands)}"
-    return Section(title[0].upper() + title[1:], tuple(_blocks(part, hands, files, show, laps, lengths, bent)))
+    return Section(title[0].upper() + title[1:], tuple(_blocks(part, hands, files, show, bottom, lengths, bent)))
 
 
 def _blocks(
@@ -74,7 +74,7 @@ def _blocks(
     hands: Sequence[Part],
     files: Mapping[str, Sequence[Link]],
     show: str,
-    laps: Laps,
+    bottom: Joint,
     lengths: Lengths,
     bent: Mapping[str, EdgeLength],
 ) -> Iterator[Block]:
@@ -84,7 +84,7 @@ def _blocks(
         shown += f", bow {'at the ' if part.bow in ('left', 'right') else ''}{part.bow}"
     yield Figure(part_picture(part), f"{shown}.", fitted=True)
     yield Paragraph(_sizes(part, hands, lengths, show))
-    yield Paragraph(f"At the bench: {how_to_use(part, laps)}")
+    yield Paragraph(f"At the bench: {how_to_use(part, bottom)}")
     yield _edges(part, bent, show)
     if part.landings:
         yield _landings(part.landings, show)

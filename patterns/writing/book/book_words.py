@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patterns.hull.build import Laps, Stem, Transom
+from patterns.hull.build import Joint, Stem, Transom
 from patterns.parts.asked.end_rules import PlankEnds, StemWork
 from patterns.parts.asked.rules import Boat, FrameKind, Way
 from patterns.parts.part import Part
@@ -66,24 +66,26 @@ _BETWEEN_OTHERS = (
     "and plane to it when it hangs."
 )
 _BOTTOM = {
-    Laps.OVER: "Lay out by the sheet or the table, or mark from the hull; keep the overhang until it is fastened, "
-    "then plane it to the sides.",
-    Laps.BETWEEN: "Lay out by the sheet or the table; it is let in between the sides, so saw it proud, bevel its edges "
-    "and plane them until it goes down to the inside of both.",
+    Joint.LOWER_OVER: "Lay out by the sheet or the table, or mark from the hull; keep the overhang until it is "
+    "fastened, then plane it to the sides.",
+    Joint.UPPER_OVER: "Lay out by the sheet or the table; it is let in between the sides, so saw it proud, bevel its "
+    "edges and plane them until it goes down to the inside of both.",
+    Joint.HALF_ANGLE: "Lay out by the sheet or the table; its edges and the sides' are both planed to the half angle, "
+    "so saw it proud and plane both by the bevels until no light shows between them.",
 }
 
 
-def how_to_use(part: Part, laps: Laps) -> str:
-    """What is done with a pattern at the bench; ``laps``: how bottom and sides meet."""
+def how_to_use(part: Part, bottom: Joint) -> str:
+    """What is done with a pattern at the bench; ``bottom``: how bottom and sides meet."""
     if part.role in (Role.PANEL, Role.PANEL_PIECE):
-        return _panel_use(part, laps)
+        return _panel_use(part, bottom)
     hands = "" if part.hand == "none" else ", one of each hand,"
     return _USES.get(part.role, f"Saw it to the line as it lies here{hands} {_LONG}")
 
 
-def _panel_use(panel: Part, laps: Laps) -> str:
+def _panel_use(panel: Part, bottom: Joint) -> str:
     if panel.hand == "none":
-        return _BOTTOM[laps]
+        return _BOTTOM[bottom]
     neighbours = [edge for edge in panel.edges if edge.kind in (EdgeKind.CHINE, EdgeKind.LAPPING)]
     return _SIDE if len(neighbours) < 2 else _BETWEEN_OTHERS
 
@@ -131,8 +133,8 @@ def _bottom_up(boat: Boat) -> Iterator[Step]:
     )
 
 
-def _bottom(laps: Laps) -> Step:
-    if laps is Laps.OVER:
+def _bottom(bottom: Joint) -> Step:
+    if bottom is Joint.LOWER_OVER:
         return Step(
             "Plane the lower edges for the bottom and fit the bottom; trim the overhang when it is fastened.",
             "a straightedge across both sides touches all along; no gap takes a sheet of paper.",
