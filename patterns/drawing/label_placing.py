@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from patterns.drawing.marks import Ink, Label, Stroke
+from patterns.drawing.marks import Ink, Label
 from patterns.drawing.obstacles import Obstacles, obstacles
 from patterns.drawing.overlaps import level_bounds
 from patterns.drawing.sight_lines import in_sight, ways_home
@@ -48,11 +48,11 @@ class Request:
         object.__setattr__(self, "places", read_only(self.places, columns=3))
 
 
-def place(requests: Sequence[Request], ink: Sequence[Ink]) -> tuple[Ink, ...]:
-    """A label for every request, clear of the ink, of each other and of every leader; and the leaders.
+def place(requests: Sequence[Request], ink: Sequence[Ink]) -> tuple[Label, ...]:
+    """A label for every request, in their order, clear of the ink, of each other and of every leader.
 
     Between a label without a leader and its home lies no line but those at home: a bevel beyond another line would be
-    read as that line's. Labels come in the order of the requests, then the leaders.
+    read as that line's.
 
     Raises
     ------
@@ -62,31 +62,30 @@ def place(requests: Sequence[Request], ink: Sequence[Ink]) -> tuple[Ink, ...]:
     return place_among(requests, obstacles(ink))
 
 
-def place_among(requests: Sequence[Request], ink: Obstacles) -> tuple[Ink, ...]:
+def place_among(requests: Sequence[Request], ink: Obstacles) -> tuple[Label, ...]:
     """As `place` does, clear of ink that has been made ready before."""
     if not requests:
         return ()
     choices = _Choices(requests, ink)
     order = sorted(range(len(requests)), key=lambda number: requests[number].rank)
-    best: tuple[dict[int, Label], Taken, list[int]] | None = None
+    best: tuple[dict[int, Label], list[int]] | None = None
     for _ in range(FRESH_STARTS):
         found = _in_order(order, requests, choices)
-        best = found if best is None or len(found[2]) < len(best[2]) else best
+        best = found if best is None or len(found[1]) < len(best[1]) else best
         # Those the others had left no clear way out go before them.
-        shut_in = found[2]
+        shut_in = found[1]
         if not shut_in:
             break
         order = [*shut_in, *(number for number in order if number not in set(shut_in))]
     assert best is not None
-    labels, taken, _ = best
-    leaders = (Stroke(line, "mark", leader=True) for line in taken.leaders)
-    return (*(labels[number] for number in range(len(requests))), *leaders)
+    labels, _ = best
+    return tuple(labels[number] for number in range(len(requests)))
 
 
 def _in_order(
     order: Sequence[int], requests: Sequence[Request], choices: _Choices
-) -> tuple[dict[int, Label], Taken, list[int]]:
-    """The labels by their requests' numbers, what they take, and those whose leaders run through words or others."""
+) -> tuple[dict[int, Label], list[int]]:
+    """The labels by their requests' numbers, and those whose leaders run through words or others."""
     taken = Taken(choices.ink.boxes)  # no leader is to run through words already there either
     labels: dict[int, Label] = {}
     shut_in = []
@@ -101,7 +100,7 @@ def _in_order(
         else:
             labels[number], whole = _carried_off(request, choices.ink, choices.lines, taken)
             shut_in += [] if whole else [number]
-    return labels, taken, shut_in
+    return labels, shut_in
 
 
 def request_boxes(request: Request, places: Floats, *, clear: float = 0.0) -> Floats:

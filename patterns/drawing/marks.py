@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Literal
+
+import numpy as np
 
 from patterns.geometry.arrays import Floats, read_only
 from patterns.geometry.short_repr import brief
@@ -36,7 +37,6 @@ class Stroke:
     closed: bool = False
     run: float = 0.0  # mm of the uncut line before the first point: dashes go on from there on the next sheet
     dashes: tuple[float, ...] = ()  # mm, drawn and gap by turns, where they are not the layer's own
-    leader: bool = False  # whether it only joins a label to its home: a label moved takes another
 
     __repr__ = brief
 
@@ -66,6 +66,13 @@ class Label:
     home: Place | None = None  # mm, the place the text speaks of, where there is one
     leader: tuple[Place, Place] | None = None  # mm, from beside the home to beside the text, where it was carried off
 
+    def carried(self, way: Callable[[Place], Place], *, turn: float = 0.0, scale: float = 1.0) -> Label:
+        """The label with all its places moved, its text turned counter-clockwise by ``turn`` rad."""
+        home = None if self.home is None else way(self.home)
+        leader = None if self.leader is None else (way(self.leader[0]), way(self.leader[1]))
+        size, angle = self.size * scale, self.angle + turn
+        return Label(self.text, way(self.at), size, angle, self.anchor, self.layer, home, leader)
+
 
 Ink = Stroke | Cross | Label
 
@@ -78,19 +85,32 @@ class Pointer:
     angle: float | None  # rad, counter-clockwise from the drawing's x; None where it points out of the paper
 
 
-class Shapes:
-    """A title block set in other ways, none of them made before somebody asks."""
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """Words of a title block, over as many lines as they need."""
 
-    def __init__(self, make: Callable[[], Iterable[tuple[Ink, ...]]] = tuple) -> None:
-        self._make = make
+    text: str
+    size: float  # mm, height of a capital letter
 
-    def afresh(self) -> Shapes:
-        """The same, none of them made yet."""
-        return Shapes(self._make)
 
-    @cached_property
-    def made(self) -> tuple[tuple[Ink, ...], ...]:
-        return tuple(self._make())
+@dataclass(frozen=True, slots=True, eq=False)
+class Sign:
+    """Ink with a row of a title block to itself: an arrow and its word, a line to write on."""
+
+    marks: tuple[Ink, ...]  # from nought to the right, their middle height at nought
+    width: float  # mm
+    height: float  # mm, of the row
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class TitleBlock:
+    """What a pattern says of itself. It is moved as one, and is not cut where a page has room for it."""
+
+    marks: tuple[Ink, ...]  # as it stands on the drawing
+    items: tuple[Sentence | Sign, ...] = ()  # what it says, to be set in other columns; none where it cannot be
+    turn: float = 0.0  # rad, as the drawing is turned
+
+    __repr__ = brief
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -99,12 +119,23 @@ class Drawing:
 
     title: str  # "side panel, port"
     file_name: str  # "side-panel-port"
-    marks: tuple[Ink, ...]
-    block: tuple[int, int] = (0, 0)  # first and end of the marks that are moved only as one: a title block
-    shapes: Shapes = Shapes()  # the block set otherwise, for sheets where it finds no room as it is
+    body: tuple[Ink, ...]  # all but the title block
+    block: TitleBlock | None = None
     foot: str = ""  # what every sheet of it says: "inside face towards you"
     pointer: Pointer | None = None
     about: str = ""  # what the sheet that explains its pages says of it: "Finished length 2' 3 1/2\""
     turn: float = 0.0  # rad, counter-clockwise from the pattern's own axes, to save paper
 
     __repr__ = brief
+
+    @property
+    def marks(self) -> tuple[Ink, ...]:
+        """All that is drawn, the title block last."""
+        return self.body if self.block is None else self.body + self.block.marks
+
+
+def leaders(marks: Iterable[Ink]) -> Iterator[Stroke]:
+    """The leaders that labels have, as strokes, for whoever draws them or asks where they run."""
+    for mark in marks:
+        if isinstance(mark, Label) and mark.leader is not None:
+            yield Stroke(np.array(mark.leader), "mark")

@@ -25,17 +25,11 @@ def placed(mark: Ink, at: tuple[float, float], *, quarters: int = 0) -> Ink:
     match mark:
         case Stroke():
             points = placed_points(mark.points, at, quarters=quarters)
-            return Stroke(points, mark.layer, mark.closed, mark.run, mark.dashes, mark.leader)
+            return Stroke(points, mark.layer, mark.closed, mark.run, mark.dashes)
         case Cross():
             return Cross(_place(mark.at, at, quarters), mark.arm, mark.layer)
         case Label():
-            angle = mark.angle + quarters * QUARTER
-            home = None if mark.home is None else _place(mark.home, at, quarters)
-            leader = None
-            if mark.leader is not None:
-                leader = _place(mark.leader[0], at, quarters), _place(mark.leader[1], at, quarters)
-            spot = _place(mark.at, at, quarters)
-            return Label(mark.text, spot, mark.size, angle, mark.anchor, mark.layer, home, leader)
+            return mark.carried(lambda place: _place(place, at, quarters), turn=quarters * QUARTER)
         case _:
             assert_never(mark)
 

@@ -44,6 +44,14 @@ class Obstacles:
         """The pieces alone that part a word from its place."""
         return Obstacles(self.pieces[self.parting], self.parting[self.parting], np.empty((0, 4, 2)))
 
+    def pieces_alone(self) -> Obstacles:
+        """The lines without the words."""
+        return Obstacles(self.pieces, self.parting, np.empty((0, 4, 2)))
+
+    def boxes_alone(self) -> Obstacles:
+        """The words without the lines."""
+        return Obstacles(np.empty((0, 2, 2)), np.empty(0, dtype=np.bool_), self.boxes)
+
     def free(self, boxes: Floats) -> NDArray[np.bool_]:
         """Which of (n, 4, 2) boxes touch nothing, (n,)."""
         clear = np.ones(len(boxes), dtype=np.bool_)
@@ -83,12 +91,15 @@ def obstacles(ink: Iterable[Ink]) -> Obstacles:
         match mark:
             case Stroke():
                 strokes.append(_ring(mark))
-                parting.append(mark.layer in PARTING and not mark.leader)
+                parting.append(mark.layer in PARTING)
             case Cross():
                 strokes.extend(_arms(mark))
                 parting += (False, False)
             case Label():
                 labels.append(mark)
+                if mark.leader is not None:
+                    strokes.append(np.array(mark.leader))
+                    parting.append(False)
             case _:
                 assert_never(mark)
     pieces, owner = _pieces(strokes)

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import replace
-from functools import partial
 from typing import assert_never
 
 import numpy as np
 
-from patterns.drawing.marks import Cross, Drawing, Ink, Label, Pointer, Shapes, Stroke
+from patterns.drawing.marks import Cross, Drawing, Ink, Label, Pointer, Stroke
 from patterns.drawing.text import label_box
 from patterns.geometry.arrays import Floats
 
@@ -19,19 +18,20 @@ def turned(drawing: Drawing, angle: float) -> Drawing:
     """A drawing turned counter-clockwise about its origin by ``angle`` rad, lettering and all."""
     if not angle:
         return drawing
-    cos, sin = math.cos(angle), math.sin(angle)
-    turn = np.array([[cos, sin], [-sin, cos]])
-    pointer = drawing.pointer
+    pointer, block = drawing.pointer, drawing.block
     if pointer is not None and pointer.angle is not None:
         pointer = Pointer(pointer.word, pointer.angle + angle)
-    marks = tuple(_turned(mark, turn, angle) for mark in drawing.marks)
-    shapes = Shapes(partial(_turned_shapes, drawing.shapes, turn, angle))
-    return replace(drawing, marks=marks, shapes=shapes, pointer=pointer, turn=drawing.turn + angle)
+    if block is not None:
+        block = replace(block, marks=turned_marks(block.marks, angle), turn=block.turn + angle)
+    body = turned_marks(drawing.body, angle)
+    return replace(drawing, body=body, block=block, pointer=pointer, turn=drawing.turn + angle)
 
 
-def _turned_shapes(shapes: Shapes, turn: Floats, angle: float) -> Iterator[tuple[Ink, ...]]:
-    for shape in shapes.made:
-        yield tuple(_turned(mark, turn, angle) for mark in shape)
+def turned_marks(marks: Iterable[Ink], angle: float) -> tuple[Ink, ...]:
+    """Marks turned counter-clockwise about nought by ``angle`` rad."""
+    cos, sin = math.cos(angle), math.sin(angle)
+    turn = np.array([[cos, sin], [-sin, cos]])
+    return tuple(_turned(mark, turn, angle) for mark in marks)
 
 
 def _turned(mark: Ink, turn: Floats, angle: float) -> Ink:
@@ -41,12 +41,7 @@ def _turned(mark: Ink, turn: Floats, angle: float) -> Ink:
         case Cross():
             return replace(mark, at=_turned_place(mark.at, turn))
         case Label():
-            home = None if mark.home is None else _turned_place(mark.home, turn)
-            leader = None
-            if mark.leader is not None:
-                leader = _turned_place(mark.leader[0], turn), _turned_place(mark.leader[1], turn)
-            spot = _turned_place(mark.at, turn)
-            return replace(mark, at=spot, angle=mark.angle + angle, home=home, leader=leader)
+            return mark.carried(lambda place: _turned_place(place, turn), turn=angle)
         case _:
             assert_never(mark)
 
@@ -70,6 +65,7 @@ def _outermost(mark: Ink) -> Floats:
         case Cross():
             return np.array([np.subtract(mark.at, mark.arm), np.add(mark.at, mark.arm)])
         case Label():
-            return label_box(mark)
+            box = label_box(mark)
+            return box if mark.leader is None else np.concatenate([box, mark.leader])
         case _:
             assert_never(mark)

@@ -42,11 +42,6 @@ class Taken:
         self._words, self._leaders = SetDown(words), SetDown(np.empty((0, 2, 2)))
         self._bounds: list[list[float]] = self._words.bounds.tolist()  # of both
 
-    @property
-    def leaders(self) -> Floats:
-        """(n, 2, 2) mm, in the order they were set down."""
-        return self._leaders.shapes
-
     def add_word(self, box: Floats, bounds: Floats) -> None:
         """A (4, 2) box and its (4,) level bounds."""
         self._words.add(box, bounds)

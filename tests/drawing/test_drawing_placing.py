@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from patterns.drawing.along_lines import beside, point_at, steps, upright
 from patterns.drawing.label_placing import Request, place
-from patterns.drawing.marks import Cross, Ink, Label, Stroke
+from patterns.drawing.marks import Cross, Ink, Label, Stroke, leaders
 from patterns.drawing.text import label_box, text_width
 
 
@@ -40,9 +40,8 @@ def test_the_more_important_word_goes_first() -> None:
 
 def test_a_word_without_room_is_carried_off_on_a_leader_that_points_home() -> None:
     fence = [Stroke(np.array([[-200.0, y], [200.0, y]]), "mark") for y in np.arange(-20.0, 20.1, 2.0)]
-    label, leader = place([_request("4.0° standing", [(0, 0), (0, 5)])], fence)
-    assert isinstance(label, Label)
-    assert isinstance(leader, Stroke)
+    [label] = place([_request("4.0° standing", [(0, 0), (0, 5)])], fence)
+    [leader] = leaders([label])
     assert leader.layer == "mark"
     assert np.hypot(*leader.points[0]) < 2.0
     box = shapely.Polygon(label_box(label))
@@ -63,12 +62,10 @@ def test_no_word_is_lost_or_overlaid_in_a_crowd(words: int, strokes: int, seed: 
         Request(f"{n}.0° under", 3.0, np.column_stack([near, np.zeros(5)]), (float(near[0, 0]), float(near[0, 1])))
         for n, near in enumerate(spots)
     ]
-    placed = place(wanted, ink)
-    labels = [mark for mark in placed if isinstance(mark, Label)]
-    leaders = [mark for mark in placed if isinstance(mark, Stroke)]
+    labels = place(wanted, ink)
     assert [label.text for label in labels] == [request.text for request in wanted]
     boxes = [shapely.Polygon(label_box(label)) for label in labels]
-    lines = [shapely.LineString(stroke.points) for stroke in (*ink, *leaders)]
+    lines = [shapely.LineString(stroke.points) for stroke in (*ink, *leaders(labels))]
     for number, box in enumerate(boxes):
         assert not any(box.intersects(other) for other in boxes[:number])
         assert not any(box.intersects(line) for line in lines)

@@ -15,7 +15,8 @@ import shapely
 from sample_jobs import sample
 from test_whole_command import SALTMEADOW, scrieve
 
-from patterns.drawing.marks import Drawing, Ink, Label, Stroke
+from patterns.drawing.block_setting import set_otherwise
+from patterns.drawing.marks import Drawing, Ink, Label, Stroke, TitleBlock
 from patterns.drawing.text import label_boxes
 from patterns.drawing.turning import extent
 from patterns.errors import PatternsError
@@ -106,8 +107,8 @@ def test_the_words_of_a_long_slender_piece_stand_low_enough_for_a_sheet_on_its_s
     assert len(slender) == 9
     for part in slender:
         drawing = plate(part, boat=job.boat.name, show=job.boat.show)
-        first, end = drawing.block
-        left, low, right, top = extent(drawing.marks[first:end])
+        assert drawing.block
+        left, low, right, top = extent(drawing.block.marks)
         across, up = paper("letter").turned().step
         assert top - low < up - 2 * FROM_SEAM
         assert right - left < across - 2 * FROM_SEAM
@@ -127,7 +128,8 @@ def test_what_one_sheet_can_show_takes_one_sheet_wherever_it_is_drawn(across: fl
     for at in (0.0, 3.7, 1234.5):
         net = np.array([[0.0, 0.0], [across, 20.0], [across, 150.0]]) + at
         words = Label("its words", (at + across / 2, at - 30.0), 2.5)
-        tiling = tile(Drawing("knee", "knee", (Stroke(net, "cut-outside", closed=True), words), block=(1, 2)), sheet)
+        outline = Stroke(net, "cut-outside", closed=True)
+        tiling = tile(Drawing("knee", "knee", (outline,), TitleBlock((words,))), sheet)
         [only] = tiling.tiles
         left, bottom, right, top = only.window
         assert np.all(net >= (left, bottom))
@@ -157,8 +159,8 @@ def test_words_are_set_otherwise_before_they_take_a_sheet_for_themselves(job: Jo
         assert len(tiling.tiles) == fewest
         assert all(any(_is_net(mark) for mark in one.page.marks) for one in tiling.tiles)
         # All the words of the block are on one sheet.
-        first, end = drawing.block
-        told = _words(drawing.marks[first:end])
+        assert drawing.block
+        told = _words(drawing.block.marks)
         assert any(not told - _words(one.page.marks) for one in tiling.tiles)
 
 
@@ -166,10 +168,12 @@ def test_words_are_set_otherwise_before_they_take_a_sheet_for_themselves(job: Jo
 def test_a_block_set_otherwise_says_the_same(job: Job, title: str) -> None:
     part = next(part for part in job.parts if part.title == title)
     drawing = plate(part, boat=job.boat.name, show=job.boat.show)
-    first, end = drawing.block
-    block = drawing.marks[first:end]
+    assert drawing.block
+    block = drawing.block.marks
     strokes = Counter(type(mark) for mark in block)[Stroke]
-    for shape in drawing.shapes.made:
+    others = [other.marks for other in set_otherwise(drawing.block)]
+    assert len(others) > 10
+    for shape in others:
         assert _words(shape) == _words(block)
         assert Counter(type(mark) for mark in shape)[Stroke] == strokes
         boxes = [shapely.Polygon(box) for box in label_boxes([mark for mark in shape if isinstance(mark, Label)])]

@@ -14,7 +14,7 @@ from plate_parts import frame, rail, side_panel, transom
 from sample_jobs import SAMPLES, sample
 
 from patterns.drawing.along_lines import Course
-from patterns.drawing.marks import Cross, Drawing, Label, Layer, Stroke
+from patterns.drawing.marks import Cross, Drawing, Label, Layer, Stroke, leaders
 from patterns.drawing.obstacles import obstacles
 from patterns.drawing.text import label_box
 from patterns.parts.part import Bevel, Edge, Landing, Part
@@ -133,9 +133,9 @@ def test_leaders_keep_off_one_another_and_numbers_stand_by_their_own_pricks(name
     _, job = sample(name)
     for part in (part for part in job.parts if part.name.startswith("frame")):
         drawing = plate(part, boat="Test", show=job.boat.show)
-        leaders = [shapely.LineString(m.points) for m in drawing.marks if isinstance(m, Stroke) and m.leader]
-        for number, one in enumerate(leaders):
-            assert all(one.distance(other) > 1.5 for other in leaders[:number]), part.title
+        led = [shapely.LineString(leader.points) for leader in leaders(drawing.marks)]
+        for number, one in enumerate(led):
+            assert all(one.distance(other) > 1.5 for other in led[:number]), part.title
         numbers = [m for m in drawing.marks if isinstance(m, Label) and m.text.isdigit() and m.home]
         rings = np.array([label.home for label in numbers]).reshape(-1, 2)
         for number, label in enumerate(numbers):

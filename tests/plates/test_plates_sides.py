@@ -58,7 +58,7 @@ def test_a_bevels_tick_runs_into_the_wood(part: Part) -> None:
 @pytest.mark.parametrize(("bow", "way"), [("left", (-1, 0)), ("right", (1, 0)), ("up", (0, 1)), ("down", (0, -1))])
 def test_the_bow_arrow_points_to_the_bow(bow: str, way: tuple[int, int]) -> None:
     part = replace(side_panel(), bow=bow)  # type: ignore[arg-type]
-    shaft = next(mark for mark in bow_ink(part, left=0.0, middle=0.0) if isinstance(mark, Stroke))
+    shaft = next(mark for mark in bow_ink(part) if isinstance(mark, Stroke))
     ran = shaft.points[-1] - shaft.points[0]
     assert ran / np.linalg.norm(ran) == pytest.approx(way)
     pointer = bow_pointer(part)

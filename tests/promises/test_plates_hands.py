@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -19,13 +20,13 @@ Lines = list[tuple[str, bool, Floats]]
 
 
 def bare(part: Part, show: str) -> Drawing:
-    """Without bevels and pricks: which of the figured places are lettered goes by the run of the edge."""
-    return plate(part, boat="Test boat", show=show, notes=False, pricks=False)
+    """Without bevels and pricks, which are lettered by the run of the edge, and the grain, which goes where it can."""
+    return plate(replace(part, grain_angle=None), boat="Test boat", show=show, notes=False, pricks=False)
 
 
 def strokes(drawing: Drawing, over: Over | None = None) -> Lines:
     """Layer, whether closed, and points of all that is no part of the title block."""
-    marks = [mark for mark in drawing.marks[: drawing.block[0]] if isinstance(mark, Stroke)]
+    marks = [mark for mark in drawing.body if isinstance(mark, Stroke)]
     return [(mark.layer, mark.closed, over(mark.points) if over else mark.points) for mark in marks]
 
 
@@ -80,8 +81,7 @@ def test_names_on_a_port_pattern_stand_by_what_they_name_on_starboard(name: str)
     for port, starboard in pairs(job.parts):
         ours, theirs = (plate(p, boat="Test boat", show=job.boat.show, pricks=False) for p in (port, starboard))
         words = [
-            {mark.text for mark in drawing.marks[drawing.block[1] :] if isinstance(mark, Label) and mark.home}
-            for drawing in (ours, theirs)
+            {mark.text for mark in drawing.body if isinstance(mark, Label) and mark.home} for drawing in (ours, theirs)
         ]
         named = {edge.name for edge in port.edges} | {mark.name for mark in port.marks}
         assert words[0] & named == {other_hand(text) for text in words[1]} & named, port.title

@@ -26,16 +26,16 @@ def bow_size(part: Part) -> tuple[float, float]:
     return across + _GAP + word, high
 
 
-def bow_ink(part: Part, *, left: float, middle: float) -> tuple[Ink, ...]:
-    """The arrow and its words in a row that begins at ``left``, its middle height at ``middle``, mm."""
+def bow_ink(part: Part) -> tuple[Ink, ...]:
+    """The arrow and its words in a row that begins at nought, its middle height at nought."""
     across, _ = _arrow_size(part)
     word = text_width(_words(part), WORD_SIZE)
     # The word stands at the arrow's head, so an arrow to the left comes after it.
     word_first = part.bow == "left"
-    word_at = left if word_first else left + across + _GAP
-    arrow_at = left + word + _GAP if word_first else left
-    label = Label(_words(part), (word_at, middle), WORD_SIZE, anchor="start")
-    return label, *_arrow(part, np.array([arrow_at + across / 2, middle]))
+    word_at = 0.0 if word_first else across + _GAP
+    arrow_at = word + _GAP if word_first else 0.0
+    label = Label(_words(part), (word_at, 0.0), WORD_SIZE, anchor="start")
+    return label, *_arrow(part, np.array([arrow_at + across / 2, 0.0]))
 
 
 def _words(part: Part) -> str:
@@ -56,13 +56,13 @@ def bow_pointer(part: Part) -> Pointer:
     return Pointer(_words(part), None if way is None else math.atan2(way[1], way[0]))
 
 
-def grain_ink(angle: float, *, left: float, middle: float) -> tuple[Ink, ...]:
-    """A double-headed arrow along the grain after its word, in a row that begins at ``left``, mm."""
+def grain_ink(angle: float) -> tuple[Ink, ...]:
+    """A double-headed arrow along the grain after its word, in a row that begins at nought, its middle at nought."""
     across, _ = grain_size(angle)
-    centre = np.array([left + across - _grain_room(angle)[0] / 2, middle])
+    centre = np.array([across - _grain_room(angle)[0] / 2, 0.0])
     way = np.array([math.cos(angle), math.sin(angle)])
     ends = (_shaft(centre, way), _shaft(centre, -way))
-    return Label(GRAIN, (left, middle), WORD_SIZE, anchor="start"), *ends[0], ends[1][1]
+    return Label(GRAIN, (0.0, 0.0), WORD_SIZE, anchor="start"), *ends[0], ends[1][1]
 
 
 def grain_size(angle: float) -> tuple[float, float]:

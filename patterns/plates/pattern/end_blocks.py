@@ -11,7 +11,7 @@ from math import fsum
 
 import numpy as np
 
-from patterns.drawing.marks import Drawing, Ink, Label, Stroke
+from patterns.drawing.marks import Drawing, Ink, Label, Stroke, TitleBlock
 from patterns.drawing.text import capitals, without_strangers, wrapped
 from patterns.geometry.arrays import Floats
 from patterns.parts.long.long_pieces import EndCut, LongPiece, Place
@@ -58,8 +58,8 @@ def _block(piece: LongPiece, boat: str, end: EndCut, wrap: _Wrap) -> Drawing:
     return Drawing(
         title,
         f"{piece.part.file_name}-{end.end.replace(' ', '-')}-block",
-        (*marks, *words),
-        block=(len(marks), len(marks) + len(words)),
+        marks,
+        TitleBlock(words),
         foot="printed side out, round the wood",
         pointer=bow_pointer(piece.part),
     )

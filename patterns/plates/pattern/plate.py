@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from functools import partial
 
 import numpy as np
 
 from patterns.drawing.along_lines import Course
 from patterns.drawing.label_placing import Request, place_among
-from patterns.drawing.marks import Cross, Drawing, Ink, Shapes, Stroke
+from patterns.drawing.marks import Cross, Drawing, Ink, Stroke
 from patterns.drawing.obstacles import obstacles
 from patterns.parts.part import Bevel, Part
 from patterns.plates.pattern.bevels import bevel_requests, bevels_to_print, ticks
@@ -20,7 +19,7 @@ from patterns.plates.pattern.far_face import far_strokes
 from patterns.plates.pattern.halves import Half
 from patterns.plates.pattern.pricks import corner_runs, corners_of, prick_ink, prick_requests, prick_words, pricks_of
 from patterns.plates.pattern.saw_line import saw_strokes
-from patterns.plates.pattern.title_block import Said, block_shapes, block_words, grain_on_wood, title_block
+from patterns.plates.pattern.title_block import Said, grain_on_wood, title_block
 from patterns.plates.words.length_words import lengths_words, sentence
 from patterns.shop.stock.lengths import Lengths, lengths_of
 
@@ -79,7 +78,7 @@ def plate(
     kept_for_notes = obstacles(map(note_label, part.notes)) if notes else obstacles(())
     block = title_block(part, said, ink=lines, among=among, notes=kept_for_notes)
     # The arrow lies on the wood where that has room for it: there it is plainest and costs no paper.
-    grain = grain_on_wood(part, among.joined(obstacles(block)), notes=kept_for_notes)
+    grain = grain_on_wood(part, among.joined(obstacles(block.marks)), notes=kept_for_notes)
     if part.grain_angle is not None and not grain:
         said = replace(said, grain=True)
         block = title_block(part, said, ink=lines, among=among, notes=kept_for_notes)
@@ -87,13 +86,12 @@ def plate(
         *(_requests(part, courses, bevels, show) if notes else ()),
         *(r for one in pricked for r in prick_requests(one)),
     ]
-    lettering = place_among(requests, among.joined(obstacles(grain + block)))
+    lettering = place_among(requests, among.joined(obstacles(grain + block.marks)))
     return Drawing(
         part.title,
         part.file_name,
-        lines + block + grain + lettering,
-        block=(len(lines), len(lines) + len(block)),
-        shapes=Shapes(partial(block_shapes, part, said, block_words(part, said, ink=lines))),
+        lines + grain + lettering,
+        block,
         foot=f"{part.marked_face} towards you",
         pointer=bow_pointer(part),
         about=sentence(long),

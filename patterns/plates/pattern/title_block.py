@@ -5,18 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
-from itertools import accumulate, combinations, pairwise
-from math import fsum
-from typing import Literal
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from patterns import __version__
-from patterns.drawing.marks import Ink, Label, Layer, Stroke
+from patterns.drawing.block_setting import Columns, in_one_column
+from patterns.drawing.marks import Ink, Label, Layer, Sentence, Sign, Stroke, TitleBlock
+from patterns.drawing.moved_marks import placed
 from patterns.drawing.obstacles import Obstacles
-from patterns.drawing.text import capitals, text_width, without_strangers, wrapped
+from patterns.drawing.text import capitals, text_width, without_strangers
 from patterns.geometry.arrays import Floats
 from patterns.parts.materials import material_words
 from patterns.parts.part import Part
@@ -26,10 +25,7 @@ from patterns.units.lengths import write_length
 TITLE_SIZE = 6.0  # mm, capitals
 BOAT_SIZE = 4.0  # mm
 TEXT_SIZE = 2.5  # mm
-LEADING = 1.65  # line spacing, in heights of a capital
 WIDTHS = (130.0, 95.0)  # mm, block widths tried in turn
-OTHER_WIDTHS = (103.0, 95.0, 78.0, 64.0, 60.0, 50.0)  # mm, of columns where the block is set otherwise to save a sheet
-MOST_COLUMNS = 4
 BRIEF_WIDTH = 88.0  # mm, of a small pattern's block
 BRIEF = 0.75  # of the size of its name's letters
 BEVEL_BAND = 25.0  # mm kept free for bevels between the block and any line, where there is room
@@ -37,7 +33,6 @@ CLEAR = 4.0  # mm, of the grain's arrow from any line
 TIGHT = 16.0  # mm, where there is not; nearer, leaders find no way round the block
 NOTE_BAND = 4.0  # mm kept free between the block and a note: the note finds its place without a leader
 SLENDER = 4.0  # times as long as broad
-GUTTER = 8.0  # mm between two columns
 CELL = 6.0  # mm, of the grid on which room is looked for first
 BELOW = 20.0  # mm from the pattern to a block that fits nowhere inside
 
@@ -67,86 +62,23 @@ class Said:
     lengths: str = ""  # the part's own, in words
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One line of the block: lettering, or an arrow, or a rule to write on after the lettering."""
-
-    text: str
-    size: float  # mm
-    height: float  # mm
-    ink: Literal["text", "bow", "grain", "rule"] = "text"
-    begins: bool = True  # whether it is the first of its sentence
-
-
-@dataclass(frozen=True, slots=True)
-class Block:
-    """Columns of rows set flush left under each other."""
-
-    columns: tuple[tuple[Row, ...], ...]
-    widths: tuple[float, ...]  # mm
-
-    @property
-    def width(self) -> float:
-        return fsum(self.widths) + GUTTER * (len(self.widths) - 1)
-
-    @property
-    def height(self) -> float:
-        return max(map(_height, self.columns))
-
-    def in_two(self) -> Block:
-        """The same rows in two columns as nearly alike in height as may be, a sentence never parted."""
-        [rows], [width] = self.columns, self.widths
-        starts = [number for number, row in enumerate(rows) if row.begins and number]
-        at = min(starts, key=lambda number: max(_height(rows[:number]), _height(rows[number:])))
-        return Block((rows[:at], rows[at:]), (width, width))
-
-    def in_columns(self, count: int, part: Part) -> Block:
-        """The same rows in so many columns, each as broad as its own rows, as nearly alike in height as may be."""
-        [rows] = self.columns
-        tops = list(accumulate((row.height for row in rows), initial=0.0))
-        starts = [number for number, row in enumerate(rows) if row.begins and number]
-
-        def tallest(ends: tuple[int, ...]) -> float:
-            return max(tops[end] - tops[start] for start, end in pairwise((0, *ends, len(rows))))
-
-        ends = min(combinations(starts, min(count - 1, len(starts))), key=tallest)
-        columns = tuple(rows[start:end] for start, end in pairwise((0, *ends, len(rows))))
-        return Block(columns, tuple(max(_row_width(row, part) for row in column) for column in columns))
-
-
-def _row_width(row: Row, part: Part) -> float:
-    match row.ink:
-        case "bow":
-            return bow_size(part)[0]
-        case "grain":
-            return grain_size(part.grain_angle or 0.0)[0]
-        case "rule":
-            return text_width(row.text, row.size) + 2.0 + RULE
-        case "text":
-            return text_width(row.text, row.size)
-
-
-def _height(rows: Sequence[Row]) -> float:
-    return fsum(row.height for row in rows)
-
-
-def title_block(part: Part, said: Said, *, ink: Sequence[Ink], among: Obstacles, notes: Obstacles) -> tuple[Ink, ...]:
+def title_block(part: Part, said: Said, *, ink: Sequence[Ink], among: Obstacles, notes: Obstacles) -> TitleBlock:
     """The title block of a pattern, clear of the ``ink`` already drawn and made ready as obstacles.
 
     ``notes`` are words that will stand at one place only: the block leaves it to them.
     """
     layers = {mark.layer for mark in ink if isinstance(mark, Stroke)}
-    lines = tuple(words(part, said, layers=layers))
-    blocks = [_block(part, said, lines, width=width) for width in ((BRIEF_WIDTH,) if said.brief else WIDTHS)]
+    items = tuple(_items(part, said, tuple(words(part, said, layers=layers))))
+    blocks = [in_one_column(items, width) for width in ((BRIEF_WIDTH,) if said.brief else WIDTHS)]
     for clear in (BEVEL_BAND, TIGHT):
         for block in blocks:
             middle = _room(part.outline, np.array([block.width, block.height]), among, notes, clear=clear)
             if middle is not None:
-                return _set_down(block, part, middle)
+                return TitleBlock(block.set_down(middle), items)
     # Under a long slender piece, a low block lets the piece lie along the paper's better side.
     length, breadth = np.ptp(part.outline, axis=0)
     block = blocks[-1].in_two() if length > SLENDER * breadth and not said.brief else blocks[0]
-    return _set_down(block, part, _underneath(ink, block))
+    return TitleBlock(block.set_down(_underneath(ink, block)), items)
 
 
 def grain_on_wood(part: Part, among: Obstacles, *, notes: Obstacles) -> tuple[Ink, ...]:
@@ -157,20 +89,8 @@ def grain_on_wood(part: Part, among: Obstacles, *, notes: Obstacles) -> tuple[In
     middle = _room(part.outline, np.array(size), among, notes, clear=CLEAR, elsewhere=False)
     if middle is None:
         return ()
-    return grain_ink(part.grain_angle, left=float(middle[0]) - wide / 2, middle=float(middle[1]))
-
-
-def block_words(part: Part, said: Said, *, ink: Sequence[Ink]) -> tuple[str, ...]:
-    """What the title block says of a pattern with this ink."""
-    return tuple(words(part, said, layers={mark.layer for mark in ink if isinstance(mark, Stroke)}))
-
-
-def block_shapes(part: Part, said: Said, lines: Sequence[str]) -> Iterator[tuple[Ink, ...]]:
-    """The title block otherwise set, low and broad or slender, for sheets that have room for it so alone."""
-    blocks = [_block(part, said, lines, width=width) for width in OTHER_WIDTHS]
-    for count in range(1, MOST_COLUMNS + 1):
-        for block in blocks:
-            yield _set_down(block.in_columns(count, part), part, np.zeros(2))
+    at = (float(middle[0]) - wide / 2, float(middle[1]))
+    return tuple(placed(mark, at) for mark in grain_ink(part.grain_angle))
 
 
 def words(part: Part, said: Said, *, layers: AbstractSet[Layer]) -> Iterator[str]:
@@ -231,29 +151,29 @@ def _landing_words(part: Part, show: str) -> Iterator[str]:
         yield f"{write_length(landing.height, show)}: {np.rad2deg(landing.angle):.1f}°, {half}"
 
 
-def _block(part: Part, said: Said, lines: Sequence[str], *, width: float) -> Block:
-    across, high = bow_size(part)
+def _items(part: Part, said: Said, lines: Sequence[str]) -> Iterator[Sentence | Sign]:
     title, scale = capitals(part.title[:1]) + part.title[1:], BRIEF if said.brief else 1.0
-    rows = [
-        *_rows(said.boat, BOAT_SIZE * scale, width),
-        *_rows(title, TITLE_SIZE * scale, width),
-        Row("", 0.0, high + 2 * TEXT_SIZE, "bow"),
-    ]
+    yield Sentence(said.boat, BOAT_SIZE * scale)
+    yield Sentence(title, TITLE_SIZE * scale)
+    across, high = bow_size(part)
+    yield Sign(bow_ink(part), across, high + 2 * TEXT_SIZE)
     if part.grain_angle is not None and said.grain:
-        wide, tall = grain_size(part.grain_angle)
-        across = max(across, wide)
-        rows.append(Row("", 0.0, tall + TEXT_SIZE, "grain"))
-    rows += [row for line in lines for row in _rows(line, TEXT_SIZE, width)]
-    printed = f"{PRINTED} {said.date}" if said.date else PRINTED
-    rows.append(Row(without_strangers(printed), TEXT_SIZE, 3 * TEXT_SIZE, "text" if said.date else "rule"))
-    rows += [row for line in closing_words(said) for row in _rows(line, TEXT_SIZE, width)]
-    widest = max(text_width(row.text, row.size) for row in rows if row.text)
-    return Block((tuple(rows),), (max(across, widest),))
+        across, high = grain_size(part.grain_angle)
+        yield Sign(grain_ink(part.grain_angle), across, high + TEXT_SIZE)
+    yield from (Sentence(line, TEXT_SIZE) for line in lines)
+    yield _dated(said.date)
+    yield from (Sentence(line, TEXT_SIZE) for line in closing_words(said))
 
 
-def _rows(text: str, size: float, width: float) -> Iterator[Row]:
-    for number, line in enumerate(wrapped(without_strangers(text), size=size, width=width)):
-        yield Row(line, size, size * LEADING, begins=number == 0)
+def _dated(date: str) -> Sign:
+    """When it was printed, or a line to write that on."""
+    text = without_strangers(f"{PRINTED} {date}" if date else PRINTED)
+    label, width = Label(text, (0.0, 0.0), TEXT_SIZE, anchor="start"), text_width(text, TEXT_SIZE)
+    if date:
+        return Sign((label,), width, 3 * TEXT_SIZE)
+    start, foot = width + 2.0, -TEXT_SIZE / 2
+    line = Stroke(np.array([[start, foot], [start + RULE, foot]]), "mark")
+    return Sign((label, line), start + RULE, 3 * TEXT_SIZE)
 
 
 def _room(
@@ -316,34 +236,8 @@ def _count(length: float) -> int:
     return int(np.clip(np.ceil(length / 12.0), 1, 80)) + 1
 
 
-def _underneath(ink: Sequence[Ink], block: Block) -> Floats:
+def _underneath(ink: Sequence[Ink], block: Columns) -> Floats:
     """Below the pattern, flush with its left end."""
     points = np.concatenate([mark.points if isinstance(mark, Stroke) else np.array([mark.at]) for mark in ink])
     left, low = points.min(axis=0)
     return np.array([left + block.width / 2, low - BELOW - block.height / 2])
-
-
-def _set_down(block: Block, part: Part, middle: Floats) -> tuple[Ink, ...]:
-    """The block's lettering and bow arrow, the block's middle at ``middle``."""
-    left, top = float(middle[0] - block.width / 2), float(middle[1] + block.height / 2)
-    marks: list[Ink] = []
-    for rows, width in zip(block.columns, block.widths, strict=True):
-        marks += _column(rows, part, left=left, top=top)
-        left += width + GUTTER
-    return tuple(marks)
-
-
-def _column(rows: Sequence[Row], part: Part, *, left: float, top: float) -> Iterator[Ink]:
-    for row in rows:
-        level = top - row.height / 2
-        match row.ink:
-            case "bow":
-                yield from bow_ink(part, left=left, middle=level)
-            case "grain":
-                yield from grain_ink(part.grain_angle or 0.0, left=left, middle=level)
-            case "text" | "rule":
-                yield Label(row.text, (left, level), row.size, anchor="start")
-        if row.ink == "rule":
-            start, foot = left + text_width(row.text, row.size) + 2.0, level - row.size / 2
-            yield Stroke(np.array([[start, foot], [start + RULE, foot]]), "mark")
-        top -= row.height

@@ -169,7 +169,8 @@ def _runs(mark: Ink) -> tuple[Floats, ...]:
             return np.array([[x - arm, y], [x + arm, y]]), np.array([[x, y - arm], [x, y + arm]])
         case Label():
             box = label_box(mark)
-            return (np.concatenate([box, box[:1]]),)
+            ring = np.concatenate([box, box[:1]])
+            return (ring,) if mark.leader is None else (ring, np.array(mark.leader))
         case _:
             assert_never(mark)
 

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patterns.drawing.label_placing import FRESH_STARTS, LEADER_GAP, LEADERS_APART
-from patterns.drawing.marks import Label, Stroke
+from patterns.drawing.marks import Label
 from patterns.drawing.obstacles import Obstacles, obstacles
 from patterns.drawing.overlaps import banded, box_meets_box, box_meets_line, level_bounds, near_pairs
 from patterns.drawing.sight_lines import in_sight, ways_home
@@ -43,7 +43,6 @@ class SharedOut:
     """Which tile shows which labels, where they stand on the pattern, and what room is left between the ink."""
 
     by_tile: dict[Cell, tuple[Label, ...]]
-    leaders: tuple[Stroke, ...]
     taken: Obstacles
 
 
@@ -59,7 +58,7 @@ def shared_out(
     Parameters
     ----------
     ink : Obstacles
-        Of the drawing, without its lettering and leaders.
+        Of the drawing, without its lettering.
     register : Obstacles
         The crosses of the seams.
     """
@@ -73,8 +72,8 @@ def shared_out(
     in_the_way: list[int] = []  # of a leader: moved too, after the others
     for _ in range(FRESH_STARTS):
         staying = list(compress(labels, sound.tolist()))
-        words, lines = obstacles(staying), ink.joined(obstacles(leaders_of(staying)))
-        taken = lines.joined(words)
+        taken = ink.joined(obstacles(staying))
+        words, lines = taken.boxes_alone(), taken.pieces_alone()
         first = [number for number in np.flatnonzero(~sound).tolist() if number not in in_the_way]
         moving = [labels[number] for number in (*first, *in_the_way)]
         ground = _Ground(taken.joined(register), words, lines, parting, rooms, _homes(moving), _led(staying))
@@ -92,12 +91,7 @@ def shared_out(
         shown[kept[number]].append(label)
     by_tile = {place: tuple(found) for place, found in shown.items()}
     elsewhere = [label for label, _ in moved]
-    taken = taken.joined(obstacles([*elsewhere, *leaders_of(elsewhere)])) if elsewhere else taken
-    return SharedOut(by_tile, leaders_of([*staying, *elsewhere]), taken)
-
-
-def leaders_of(labels: Sequence[Label]) -> tuple[Stroke, ...]:
-    return tuple(Stroke(np.array(label.leader), "mark", leader=True) for label in labels if label.leader)
+    return SharedOut(by_tile, taken.joined(obstacles(elsewhere)) if elsewhere else taken)
 
 
 def _led(labels: Sequence[Label]) -> Floats:

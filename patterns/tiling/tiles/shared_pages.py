@@ -77,8 +77,8 @@ def _joined(sheet: Sequence[tuple[Drawing, Size]], number: int) -> Drawing:
         sheet[0][0],
         title=f"small patterns {number}: {names}",
         file_name=f"small-patterns-{number}",
-        marks=marks,
-        block=(0, 0),
+        body=marks,
+        block=None,
         foot="each shows its face and bow",
         pointer=None,
     )

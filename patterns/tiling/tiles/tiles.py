@@ -10,7 +10,7 @@ from itertools import chain, islice
 import numpy as np
 import shapely
 
-from patterns.drawing.marks import Cross, Drawing, Ink, Label, Shapes, Stroke
+from patterns.drawing.marks import Cross, Drawing, Ink, Label, Stroke, leaders
 from patterns.drawing.moved_marks import placed
 from patterns.drawing.obstacles import Obstacles, obstacles
 from patterns.drawing.text import without_strangers
@@ -27,7 +27,7 @@ from patterns.tiling.seams.grid import ROUNDED, SHIFT, Cell, Grid, best_grid, in
 from patterns.tiling.seams.key_plan import key_plan, taping_order
 from patterns.tiling.seams.page_labels import boxes_round, fitted
 from patterns.tiling.tiles.shared_labels import shared_out
-from patterns.tiling.tiles.title_blocks import block_beside, block_reshaped, block_whole, parted
+from patterns.tiling.tiles.title_blocks import block_beside, block_reshaped, block_whole
 
 LEAST_LEAN = math.radians(2.0)  # less is as good as level
 # Share of the sheets a turn must save: on a turned pattern the figures by the crosses are no longer those of the boat.
@@ -78,17 +78,16 @@ def tile(drawing: Drawing, paper: PaperSetup, *, show: str = "mm") -> Tiling:
     show : str
         How the key plan writes lengths beside millimetres: "ft-in-16ths", "mm", ...
     """
-    drawing = replace(drawing, shapes=drawing.shapes.afresh())  # whoever has the drawing need not keep them
     found = _best_way(drawing, paper)
     assert found is not None  # nothing was asked of it
     best, inked = found
     # Nothing takes less than one sheet.
-    lean = lean_of(parted(drawing)[0]) if len(best.kept) > 1 or not best.whole else 0.0
+    lean = lean_of(drawing.body) if len(best.kept) > 1 or not best.whole else 0.0
     if abs(lean) > LEAST_LEAN:
         most = (1 - WORTH_TURNING) * len(best.kept) if best.whole else math.inf
         best, inked = _best_way(turned(drawing, -lean), paper, most=most) or found
     ink, labels = ink_of(best.drawing), fitted(labels_of(best.drawing), best.setup.step)
-    among = inked.joined(obstacles(strokes_of(parted(best.drawing)[1])))
+    among = inked.joined(obstacles(strokes_of(_block_marks(best.drawing))))
     laid = best.grid, best.kept, best.setup
     return cut_to_grid(best.drawing, ink, among, labels, *laid, key_paper=best.setup, show=show)
 
@@ -113,10 +112,9 @@ def _best_way(drawing: Drawing, paper: PaperSetup, *, most: float = math.inf) ->
         None is given back where it would take more sheets than these, or would cut the title block up. Infinite, there
         is always a way.
     """
-    rest, _ = parted(drawing)
-    ink, labels = ink_of(rest), labels_of(rest)
+    ink, labels = segments(strokes_of(drawing.body)), labels_in(drawing.body)
     inked = obstacles(ink.strokes)
-    among = inked.joined(obstacles(mark for mark in rest.marks if isinstance(mark, Label) or _leads(mark)))
+    among = inked.joined(obstacles(labels))
     places = inked_places(ink)
     best: _Way | None = None
     for setup in (paper, paper.turned()):
@@ -201,9 +199,9 @@ def _fewest_sheets(
     return grid, kept_cells(grid, ink, none if len(places) else middles_of(lettering))
 
 
-def lean_of(drawing: Drawing) -> float:
+def lean_of(marks: Sequence[Ink]) -> float:
     """How far the least box round the ink leans from level or upright, rad, within an eighth of a turn."""
-    strokes = [mark.points for mark in drawing.marks if isinstance(mark, Stroke)]
+    strokes = [mark.points for mark in (*marks, *leaders(marks)) if isinstance(mark, Stroke)]
     box = shapely.minimum_rotated_rectangle(shapely.multipoints(np.concatenate([np.empty((0, 2)), *strokes])))
     if not isinstance(box, shapely.Polygon):
         return 0.0
@@ -213,19 +211,23 @@ def lean_of(drawing: Drawing) -> float:
 
 
 def labels_of(drawing: Drawing) -> tuple[Label, ...]:
-    return tuple(mark for mark in drawing.marks if isinstance(mark, Label))
+    return labels_in(drawing.marks)
+
+
+def labels_in(marks: Iterable[Ink]) -> tuple[Label, ...]:
+    return tuple(mark for mark in marks if isinstance(mark, Label))
 
 
 def ink_of(drawing: Drawing) -> Segments:
-    """Everything but the lettering and its leaders."""
+    """Everything but the lettering."""
     return segments(strokes_of(drawing.marks))
 
 
 def strokes_of(marks: Iterable[Ink]) -> list[Stroke]:
-    """Marks that are neither lettering nor leaders as strokes; crosses too, for a tile's edge may cut one."""
+    """Marks that are no lettering as strokes; crosses too, for a tile's edge may cut one."""
     strokes: list[Stroke] = []
     for mark in marks:
-        if isinstance(mark, Stroke) and not mark.leader:
+        if isinstance(mark, Stroke):
             strokes.append(mark)
         elif isinstance(mark, Cross):
             arm = np.array([mark.arm, 0.0])
@@ -233,8 +235,8 @@ def strokes_of(marks: Iterable[Ink]) -> list[Stroke]:
     return strokes
 
 
-def _leads(mark: Ink) -> bool:
-    return isinstance(mark, Stroke) and mark.leader
+def _block_marks(drawing: Drawing) -> tuple[Ink, ...]:
+    return drawing.block.marks if drawing.block else ()
 
 
 def middles_of(labels: Sequence[Label]) -> Floats:
@@ -257,26 +259,27 @@ def cut_to_grid(
 ) -> Tiling:
     """The tiles of a grid that are kept. ``among`` is the ink, for lettering to keep clear of."""
     title, foot = without_strangers(drawing.title), without_strangers(drawing.foot)
-    drawing = replace(drawing, title=title, foot=foot, shapes=Shapes())  # its block is set now
+    drawing = replace(drawing, title=title, foot=foot)
     kept = taping_order(kept)  # sheets leave the printer as they are taped
-    register = obstacles(seam_crosses(grid, kept))
-    lettering = shared_out(labels, among, register, grid, kept)
+    seams = obstacles(seam_crosses(grid, kept))
+    lettering = shared_out(labels, among, seams, grid, kept)
     crosses = lettered_crosses(grid, kept, lettering.taken, figured=setup.grid)
     figures = obstacles(label for lettered in crosses.values() for label in lettered.labels)
-    words = seam_words(grid, kept, lettering.taken.joined(register).joined(figures))
+    words = seam_words(grid, kept, lettering.taken.joined(seams).joined(figures))
     lettered = {place: (*lettering.by_tile[place], *words[place], *crosses[place].labels) for place in kept}
-    rest, block = parted(drawing)
+    block = _block_marks(drawing)
     datum = _datum(grid, lettered, block) if setup.grid else {}
     windows = [grid.window(place) for place in kept]
     (x, y), tiles = setup.corner, []
     shifts = [(x - left, y - bottom) for left, bottom, _, _ in windows]
     signs = strokes_of(block)
-    pools = (ink_of(rest) if signs else ink, segments(lettering.leaders))
-    inked, led = (pool.within_each(windows, shifts) for pool in pools)
+    inked = (segments(strokes_of(drawing.body)) if signs else ink).within_each(windows, shifts)
     signed = _signs(signs, windows, shifts)
-    for place, window, shift, *lines in zip(kept, windows, shifts, inked, signed, led, strict=True):
+    labelled = _labelled(lettering.by_tile, windows)
+    for place, window, shift, labels, *lines in zip(kept, windows, shifts, labelled, inked, signed, strict=True):
         names = names_of(drawing, grid, kept, place)
-        others: tuple[Ink, ...] = (*datum.get(place, ()), *crosses[place].crosses, *lettered[place])
+        register: tuple[Ink, ...] = (*datum.get(place, ()), *crosses[place].crosses)
+        others = (*register, *labels, *words[place], *crosses[place].labels)
         marks = (*chain.from_iterable(lines), *(placed(mark, shift) for mark in others), *furniture(names, setup))
         entry = drawing.title if len(kept) == 1 else ""
         page = Page(setup.width, setup.height, marks, f"{drawing.title}: {names.own}", entry)
@@ -286,6 +289,22 @@ def cut_to_grid(
     several = len(kept) > 1
     key = key_plan(drawing, ink, grid, kept, named, key_paper, setup, show=show) if several else None
     return Tiling(drawing, setup, grid, tuple(tiles), blank, key)
+
+
+def _labelled(by_tile: Mapping[Cell, Sequence[Label]], windows: Sequence[Box]) -> Iterator[tuple[Ink, ...]]:
+    """Each tile's labels, their leaders cut off at its edge; and what shows on it of the leaders of other labels."""
+    led = dict.fromkeys(label for labels in by_tile.values() for label in labels if label.leader)
+    for own, window in zip(by_tile.values(), windows, strict=True):
+        strays = segments(list(leaders(label for label in led if label not in own)))
+        yield (*strays.within(window), *(_cut_leader(label, window) for label in own))
+
+
+def _cut_leader(label: Label, window: Box) -> Label:
+    if label.leader is None:
+        return label
+    shown = segments(list(leaders([label]))).within(window)
+    ends = [(x, y) for stroke in shown for x, y in stroke.points.tolist()]
+    return replace(label, leader=(ends[0], ends[-1]) if ends else None)
 
 
 def _signs(

@@ -9,7 +9,8 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from patterns.drawing.marks import Drawing, Ink
+from patterns.drawing.block_setting import set_otherwise
+from patterns.drawing.marks import Drawing, TitleBlock
 from patterns.drawing.moved_marks import placed
 from patterns.drawing.obstacles import Obstacles
 from patterns.drawing.turning import extent
@@ -27,12 +28,6 @@ FIRST_TRIES = 100  # of the places, the nearest: one of them is free more often 
 _Covers = Callable[[Floats, Floats], NDArray[np.bool_]]
 
 
-def parted(drawing: Drawing) -> tuple[Drawing, tuple[Ink, ...]]:
-    """The drawing without its block, and the block."""
-    first, end = drawing.block
-    return replace(drawing, marks=drawing.marks[:first] + drawing.marks[end:], block=(0, 0)), drawing.marks[first:end]
-
-
 def block_whole(
     drawing: Drawing, among: Obstacles, places: Floats, grid: Grid, kept: Sequence[Cell]
 ) -> tuple[Drawing, Grid, tuple[Cell, ...]] | None:
@@ -48,10 +43,10 @@ def block_whole(
     places : (n, 2) mm
         Of its ink.
     """
-    _, block = parted(drawing)
-    if not block:
+    block = drawing.block
+    if block is None:
         return drawing, grid, tuple(kept)
-    box = np.array(extent(block))
+    box = np.array(extent(block.marks))
     inked = _covers(places)  # what covers ink for certain need not be looked at any closer
     tried: set[Cell] = set()
     for wider in (grid, replace(grid, columns=grid.columns + 1), replace(grid, rows=grid.rows + 1)):
@@ -63,7 +58,7 @@ def block_whole(
                 continue
             cell, by = found
             among_kept = {*kept, cell}
-            return _moved(drawing, by), wider, tuple(at for at in wider.cells() if at in among_kept)
+            return _with_block(drawing, block, by), wider, tuple(at for at in wider.cells() if at in among_kept)
     return None
 
 
@@ -78,12 +73,10 @@ def block_reshaped(
         As `block_whole` has them.
     """
     inked, rooms = _covers(places), [(cell, _room(grid, cell)) for cell in kept]
-    for shape in drawing.shapes.made:
-        found = _nearest(np.array(extent(shape)), among, inked, rooms)
+    for block in set_otherwise(drawing.block) if drawing.block else ():
+        found = _nearest(np.array(extent(block.marks)), among, inked, rooms)
         if found is not None:
-            first, end = drawing.block
-            marks = (*drawing.marks[:first], *(placed(mark, found[1]) for mark in shape), *drawing.marks[end:])
-            return replace(drawing, marks=marks, block=(first, first + len(shape)))
+            return _with_block(drawing, block, found[1])
     return None
 
 
@@ -101,26 +94,24 @@ def block_beside(
     window : (float, float) mm
         Of the sheet.
     """
-    _, block = parted(drawing)
+    block = drawing.block
     if not len(places) or (np.ptp(places, axis=0) > window).any():
         return None
-    if not block:
+    if block is None:
         return drawing, places
-    box, edge = np.array(extent(block)), FROM_SEAM + overlap / 2
+    box, edge = np.array(extent(block.marks)), FROM_SEAM + overlap / 2
     x0, y0 = (places.max(axis=0) - window + edge).tolist()
     x1, y1 = (places.min(axis=0) + window - edge).tolist()
     found = _nearest(box, among, _covers(places), [((0, 0), (x0, y0, x1, y1))], spacing=SPACING / 3)
     if found is None or (box[2:] - box[:2] + 2 * edge > window).any():
         return None
     corners = (box.reshape(2, 2) + found[1]) + edge * np.array([[-1.0], [1.0]])
-    return _moved(drawing, found[1]), np.concatenate([places, corners])
+    return _with_block(drawing, block, found[1]), np.concatenate([places, corners])
 
 
-def _moved(drawing: Drawing, by: tuple[float, float]) -> Drawing:
-    """The drawing with its block moved."""
-    first, end = drawing.block
-    block = (placed(mark, by) for mark in drawing.marks[first:end])
-    return replace(drawing, marks=(*drawing.marks[:first], *block, *drawing.marks[end:]))
+def _with_block(drawing: Drawing, block: TitleBlock, by: tuple[float, float]) -> Drawing:
+    """The drawing with this block, moved."""
+    return replace(drawing, block=replace(block, marks=tuple(placed(mark, by) for mark in block.marks)))
 
 
 def _on(grid: Grid, place: Cell) -> bool:

@@ -13,6 +13,7 @@ from patterns.geometry.arrays import Floats
 from patterns.shop.nest.proof_square import proof_square
 from patterns.shop.nest.sheet_stock import SheetStock
 from patterns.shop.router.contours import Contours, Lettering, RouterLayer
+from patterns.writing.ink.numbers import spelt
 
 # Index colours that stay apart on black and on white screens, the cuts the most striking.
 COLOURS: dict[RouterLayer, int] = {
@@ -29,6 +30,7 @@ DIGITS = 4  # of a mm; the file says no more than a machine can follow
 BULGE_DIGITS = 10  # a bulge is multiplied by half a chord, metres long on a flat arc
 FIRST_HANDLE, LAST_HANDLE = 0x1000, 0xFFFFFF  # of entities; ezdxf's own come before
 _HANDLE, _OWNER = "<handle>", "<owner>"
+_PLACE = "10\n#\n20\n#\n"
 _EXTENTS = (-11111.5, -22222.5, 33333.5, 44444.5)  # stand in the bindings where the real ones will
 _MILLIMETRES = 4  # $INSUNITS
 _METRIC = 1  # $MEASUREMENT
@@ -61,30 +63,25 @@ def _part(part: Contours) -> Iterator[str]:
         yield _polyline(score.line, score.layer)
     yield _engraved(part.lettering)
     for bore in part.drilled:
-        x, y, radius = np.round([*bore.at, bore.diameter / 2], DIGITS).tolist()
-        yield _entity("CIRCLE", "drill") + f"100\nAcDbCircle\n10\n{x!r}\n20\n{y!r}\n30\n0.0\n40\n{radius!r}\n"
+        circle = _spelt("10\n#\n20\n#\n30\n0.0\n40\n#\n", (*bore.at, bore.diameter / 2))
+        yield _entity("CIRCLE", "drill") + f"100\nAcDbCircle\n{circle}"
 
 
 def _polyline(line: ArcLine, layer: RouterLayer) -> str:
-    # Adding zero turns -0.0 into 0.0.
-    points, bulges = np.round(line.points, DIGITS) + 0.0, np.round(line.bulges, BULGE_DIGITS) + 0.0
-    vertices = [
-        f"10\n{x!r}\n20\n{y!r}\n" + (f"42\n{bulge:.{BULGE_DIGITS}f}\n" if bulge else "")
-        for (x, y), bulge in zip(points.tolist(), bulges.tolist(), strict=True)
-    ]
-    return _line_head(len(vertices), layer, closed=line.closed) + "".join(vertices)
+    bulges = np.round(line.bulges, BULGE_DIGITS).tolist()
+    bends = (_spelt("42\n#\n", (bulge,), BULGE_DIGITS) if bulge else "" for bulge in bulges)
+    vertices = _spelt("".join([f"{_PLACE}{bend}" for bend in bends]), line.points)
+    return _line_head(len(bulges), layer, closed=line.closed) + vertices
 
 
 def _engraved(lettering: Lettering) -> str:
-    """All strokes at once, figures as Python spells rounded ones: a part has thousands."""
-    vertex = f"10\n%.{DIGITS}f;\n20\n%.{DIGITS}f;\n"
-    form = "".join([_line_head(count, "text", closed=False) + vertex * count for count in lettering.counts])
-    spelled = form % tuple((np.round(lettering.points, DIGITS) + 0.0).ravel().tolist())
-    # A figure that is done loses the sign that ends it; one digit stays behind the point.
-    spelled = spelled.replace(f".{'0' * DIGITS};", ".0")
-    for noughts in range(DIGITS - 1, -1, -1):
-        spelled = spelled.replace(f"{'0' * noughts};", "")
-    return spelled
+    """All strokes at once: a part has thousands."""
+    form = "".join([_line_head(count, "text", closed=False) + _PLACE * count for count in lettering.counts])
+    return _spelt(form, lettering.points)
+
+
+def _spelt(form: str, numbers: Floats | Sequence[float], digits: int = DIGITS) -> str:
+    return spelt(form, numbers, digits, whole=".0")  # a whole number would be of another type in a DXF file
 
 
 @cache
@@ -101,9 +98,9 @@ def _bound(entities: list[str], points: Floats) -> bytes:
     before, after, owner = _bindings()
     begun, *rest = "".join(entities).replace(_OWNER, owner).split(_HANDLE)
     body = begun + "".join([f"{FIRST_HANDLE + number:X}{text}" for number, text in enumerate(rest)])
-    low, high = (np.round(end, DIGITS).tolist() for end in (points.min(axis=0), points.max(axis=0)))
-    for place, value in zip(_EXTENTS, (*low, *high), strict=True):
-        before, after = (text.replace(repr(place), repr(value + 0.0)) for text in (before, after))
+    extents = np.concatenate([points.min(axis=0), points.max(axis=0)])
+    for place, value in zip(_EXTENTS, _spelt("# # # #", extents).split(), strict=True):
+        before, after = (text.replace(repr(place), value) for text in (before, after))
     return (before + body + after).encode("ascii")
 
 

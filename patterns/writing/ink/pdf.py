@@ -20,14 +20,16 @@ from reportlab.pdfbase import pdfdoc, pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from patterns.drawing.marks import DRAWN, LAYERS, TINTS, Anchor, Cross, Ink, Label, Layer, Stroke
+from patterns.drawing.marks import DRAWN, LAYERS, TINTS, Anchor, Cross, Ink, Label, Layer, Stroke, leaders
 from patterns.drawing.styles import STYLES
 from patterns.drawing.text import CAP_HEIGHT, text_width
 from patterns.tiling.paper.page import Page
 from patterns.units.shared_data import shared_file
+from patterns.writing.ink.numbers import spelt
 
 POINT = 25.4 / 72.0  # mm
 LONGEST_SIDE = 14400 * POINT  # mm; readers refuse or crop more, and halve it without a word where UserUnit is set
+DIGITS = 3  # of a mm
 FONT = "DejaVu Sans"
 FULL_SIZE = "patterns, full size"
 _ANCHORS = {"start": 0.0, "middle": 0.5, "end": 1.0}
@@ -99,12 +101,13 @@ def _write_page(canvas: Canvas, page: Page, pen: _Pen) -> None:
         canvas.addOutlineEntry(page.entry, page.name)
     code = [f"{_matrix(page)} cm 1 J 1 j"]
     by_layer: dict[Layer, list[Ink]] = {layer: [] for layer in DRAWN}
-    for mark in page.marks:
+    marks = (*page.marks, *leaders(page.marks))
+    for mark in marks:
         by_layer[mark.layer].append(mark)
-    pen.spell(mark for mark in page.marks if isinstance(mark, Stroke))
-    for layer, marks in by_layer.items():
-        if marks:
-            code += [f"/OC /{layer} BDC", *pen.layer(marks, layer), "EMC"]
+    pen.spell(mark for mark in marks if isinstance(mark, Stroke))
+    for layer, inked in by_layer.items():
+        if inked:
+            code += [f"/OC /{layer} BDC", *pen.layer(inked, layer), "EMC"]
     _emit(canvas, "\n".join(code))
     canvas.showPage()
 
@@ -112,8 +115,7 @@ def _write_page(canvas: Canvas, page: Page, pen: _Pen) -> None:
 def _matrix(page: Page) -> str:
     """From mm on the page to points, stretched about the middle of the page."""
     (across, up), x, y = page.stretch, page.width / 2, page.height / 2
-    moves = (_short((1 - by) * middle / POINT, 8) for by, middle in ((across, x), (up, y)))
-    return f"{across / POINT:.8f} 0 0 {up / POINT:.8f} {' '.join(moves)}"
+    return spelt("# 0 0 # # #", (across / POINT, up / POINT, (1 - across) * x / POINT, (1 - up) * y / POINT), 8)
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,19 +142,16 @@ class _Pen:
     def spell(self, strokes: Iterable[Stroke]) -> None:
         """The paths of strokes made ready, those of a page at once."""
         fresh = [stroke for stroke in strokes if id(stroke) not in self.paths]
-        # Seven figures hold any place on a page to a micron; adding zero turns -0.0 into 0.0.
-        places = (np.round(np.concatenate([np.empty((0, 2)), *(stroke.points for stroke in fresh)]), 3) + 0.0).ravel()
-        figures, start = places.tolist(), 0
-        for stroke in fresh:
-            end = start + stroke.points.size
-            self.paths[id(stroke)] = stroke, _path_form(len(stroke.points), stroke.closed) % tuple(figures[start:end])
-            start = end
+        points = np.concatenate([np.empty((0, 2)), *(stroke.points for stroke in fresh)])
+        form = "\n".join([_path_form(len(stroke.points), stroke.closed) for stroke in fresh])
+        for stroke, path in zip(fresh, spelt(form, points, DIGITS).splitlines(), strict=True):
+            self.paths[id(stroke)] = stroke, path
 
     def layer(self, marks: Sequence[Ink], layer: Layer) -> list[str]:
         self.used.add(layer)
         style = STYLES[layer]
-        grey = f"{style.grey:g}"
-        code = [f"{grey} G {grey} g {style.width:g} w [{' '.join(f'{dash:g}' for dash in style.dashes)}] 0 d"]
+        pen = f"# G # g # w [{' '.join('#' * len(style.dashes))}] 0 d"
+        code = [spelt(pen, (style.grey, style.grey, style.width, *style.dashes), DIGITS)]
         letters: list[str] = []
         unbroken: list[str] = []
         for mark in marks:
@@ -175,12 +174,13 @@ class _Pen:
         kind = label.text, label.size, label.angle, label.anchor
         words = self.words.get(kind) or self.words.setdefault(kind, self._words(*kind))
         (x, y), (along, across), (up_along, up_across) = label.at, words.right, words.up
-        return f"{words.head} {_short(x + along - across)} {_short(y + up_along + up_across)} {words.tail}"
+        place = spelt("# #", (x + along - across, y + up_along + up_across), DIGITS)
+        return f"{words.head} {place} {words.tail}"
 
     def _words(self, text: str, size: float, angle: float, anchor: Anchor) -> _Words:
         cos, sin, turn = _turn(angle)
         back, down = -_ANCHORS[anchor] * text_width(text, size), -size / 2
-        em = _short(size / CAP_HEIGHT)
+        em = spelt("#", (size / CAP_HEIGHT,), DIGITS)
         shown = " ".join([f"{font} {em} Tf ({codes}) Tj" for font, codes in self._runs(text)])
         return _Words((back * cos, down * sin), (back * sin, down * cos), f"BT {turn}", f"Tm {shown} ET")
 
@@ -203,34 +203,26 @@ class _Pen:
 
 @cache
 def _path_form(count: int, closed: bool) -> str:
-    """Where the figures of so many points go."""
-    point = "%.7g %.7g"
+    """Where the numbers of so many points go."""
+    point = "# #"
     return f"{point} m {' l '.join([point] * (count - 1))} l{' h' if closed else ''}"
 
 
 @lru_cache(maxsize=4096)  # they stand at the same places on every tile
 def _cross_path(x: float, y: float, arm: float) -> str:
-    return (
-        f"{_short(x - arm)} {_short(y)} m {_short(x + arm)} {_short(y)} l "
-        f"{_short(x)} {_short(y - arm)} m {_short(x)} {_short(y + arm)} l"
-    )
+    return spelt("# # m # # l # # m # # l", (x - arm, y, x + arm, y, x, y - arm, x, y + arm), DIGITS)
 
 
 def _dashes(stroke: Stroke, dashes: tuple[float, ...]) -> str:
     """The dash pattern begun as far in as the stroke is: dashes meet where sheets do."""
-    return f"[{' '.join(f'{dash:g}' for dash in dashes)}] {_short(stroke.run % fsum(dashes))} d"
+    return spelt(f"[{' '.join('#' * len(dashes))}] # d", (*dashes, stroke.run % fsum(dashes)), DIGITS)
 
 
 @lru_cache(maxsize=4096)  # most lettering lies level or stands upright
 def _turn(angle: float) -> tuple[float, float, str]:
     """Cosine and sine, and the matrix of a turn by rad."""
     cos, sin = float(np.cos(angle)), float(np.sin(angle))
-    return cos, sin, f"{_short(cos, 5)} {_short(sin, 5)} {_short(-sin, 5)} {_short(cos, 5)}"
-
-
-def _short(value: float, digits: int = 3) -> str:
-    text = f"{value:.{digits}f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
+    return cos, sin, spelt("# # # #", (cos, sin, -sin, cos), 5)
 
 
 # reportlab knows no optional content: what follows leans on its private names, and nothing else here does.

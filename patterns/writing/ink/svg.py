@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import cache
 from math import fsum
 from typing import Any, assert_never
@@ -12,7 +12,7 @@ from xml.sax.saxutils import escape
 import svgwrite
 from svgwrite.container import Group
 
-from patterns.drawing.marks import DRAWN, TINTS, Cross, Drawing, Ink, Label, Layer, Stroke
+from patterns.drawing.marks import DRAWN, TINTS, Cross, Drawing, Ink, Label, Layer, Stroke, leaders
 from patterns.drawing.styles import STYLES, Style
 from patterns.drawing.text import CAP_HEIGHT, text_width
 from patterns.drawing.turning import extent
@@ -20,6 +20,7 @@ from patterns.tiling.paper.check_bars import level_bar, upright_bar
 from patterns.tiling.paper.page import Page
 from patterns.tiling.paper.paper import BAR_ROOM
 from patterns.writing.ink.ids import plain_id
+from patterns.writing.ink.numbers import spelt
 
 MARGIN = 10.0  # mm round everything
 BESIDE = 12.0  # mm from the pattern to the check bars
@@ -76,7 +77,7 @@ def svg_inline(drawing: Drawing, *, margin: float = 2.0) -> str:
     return _with_marks(image, drawing.marks, drawing.file_name)
 
 
-def _svg(marks: Iterable[Ink], box: Box, *, title: str, prefix: str) -> str:
+def _svg(marks: Sequence[Ink], box: Box, *, title: str, prefix: str) -> str:
     image = _with_marks(_image(box, title=title, prefix=prefix), marks, prefix)
     return f'<?xml version="1.0" encoding="utf-8"?>\n{image}\n'
 
@@ -101,13 +102,13 @@ def _image(box: Box, *, title: str, prefix: str) -> Any:
     return image
 
 
-def _with_marks(image: Any, marks: Iterable[Ink], prefix: str) -> str:
+def _with_marks(image: Any, marks: Sequence[Ink], prefix: str) -> str:
     """The picture spelled out, its marks in a group a layer.
 
     The marks are spelled here: they are thousands, and through the library they cost ten times as much.
     """
     on_layers: dict[Layer, list[Ink]] = {}
-    for mark in marks:
+    for mark in (*marks, *leaders(marks)):
         on_layers.setdefault(mark.layer, []).append(mark)
     name = _plain_id(prefix)
     groups = [
@@ -160,16 +161,13 @@ def _element(mark: Ink, style: Style) -> str:
 
 
 def _path(stroke: Stroke) -> str:
-    numbers = ("%.3f;,%.3f; " * len(stroke.points) % tuple(stroke.points.ravel().tolist())).rstrip()
-    # Each number as `_short` has it, all at once; a number that is done loses the sign that ends it.
-    for ending, short in (("-0.000;", "0"), (".000;", ""), ("00;", ""), ("0;", ""), (";", "")):
-        numbers = numbers.replace(ending, short)
-    return f"M{numbers}{'Z' if stroke.closed else ''}"
+    places = " ".join(["#,#"] * len(stroke.points))
+    return spelt(f"M{places}{'Z' if stroke.closed else ''}", stroke.points, DIGITS)
 
 
 def _cross_path(cross: Cross) -> str:
     (x, y), arm = cross.at, cross.arm
-    return f"M{_short(x - arm)},{_short(y)}H{_short(x + arm)}M{_short(x)},{_short(y - arm)}V{_short(y + arm)}"
+    return spelt("M#,#H#M#,#V#", (x - arm, y, x + arm, x, y - arm, y + arm), DIGITS)
 
 
 def _text(label: Label, style: Style) -> str:
@@ -178,11 +176,13 @@ def _text(label: Label, style: Style) -> str:
     Its width is given, so that another font in its place reaches no further.
     """
     x, y = label.at
-    turn = f" rotate({_short(math.degrees(label.angle))})" if label.angle else ""
+    turn = spelt(" rotate(#)", (math.degrees(label.angle),), DIGITS) if label.angle else ""
+    sizes = (label.size / CAP_HEIGHT, text_width(label.text, label.size), x, y, label.size / 2)
+    size, width, x_at, y_at, half = spelt("# # # # #", sizes, DIGITS).split()
     return (
-        f'<text fill="{_grey(style)}" font-family="{FONT}" font-size="{_short(label.size / CAP_HEIGHT)}" stroke="none" '
-        f'text-anchor="{label.anchor}" textLength="{_short(text_width(label.text, label.size))}" '
-        f'transform="translate({_short(x)} {_short(y)}){turn} scale(1 -1)" x="0" y="{_short(label.size / 2)}">'
+        f'<text fill="{_grey(style)}" font-family="{FONT}" font-size="{size}" stroke="none" '
+        f'text-anchor="{label.anchor}" textLength="{width}" '
+        f'transform="translate({x_at} {y_at}){turn} scale(1 -1)" x="0" y="{half}">'
         f"{escape(label.text)}</text>"
     )
 
@@ -192,5 +192,4 @@ def _spaced(dashes: Iterable[float]) -> str:
 
 
 def _short(value: float) -> str:
-    text = f"{value:.{DIGITS}f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
+    return spelt("#", (value,), DIGITS)

@@ -59,8 +59,7 @@ def scaled(mark: Ink, scale: float) -> Ink:
         case Cross():
             return Cross((mark.at[0] * scale, mark.at[1] * scale), mark.arm * scale, mark.layer)
         case Label():
-            at = (mark.at[0] * scale, mark.at[1] * scale)
-            return Label(mark.text, at, mark.size * scale, mark.angle, mark.anchor, mark.layer)
+            return mark.carried(lambda place: (place[0] * scale, place[1] * scale), scale=scale)
         case _:
             assert_never(mark)
 
