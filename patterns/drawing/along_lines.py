@@ -56,11 +56,6 @@ class Course:
         return np.column_stack([-ahead[:, 1], ahead[:, 0]])
 
 
-def point_at(line: Floats, along: Floats) -> Floats:
-    """Points of (n, 2) ``line`` at running lengths (m,), (m, 2), as `Course.at` gives them."""
-    return Course.of(line).at(along)
-
-
 def line_gap(text: str, size: float) -> float:
     """Distance from a line to the middle of text lettered close beside it, mm."""
     return max(text_reach(text, size)) + _BESIDE_LINE

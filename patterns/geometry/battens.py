@@ -96,11 +96,6 @@ class Batten:
             found = found + (2 * amount * (beyond > 0) if power == 2 else 0.0)
         return np.asarray(found / self.run**2)
 
-    def change_of_bend(self, at: Floats) -> Floats:
-        """f''' at places (...), 1/mm2: one figure throughout a cell, and nothing past the ends."""
-        _, _, _, load, _, past = self._placed(at)
-        return np.asarray(np.where(past == 0.0, load, 0.0) / self.run**3)
-
 
 @dataclass(frozen=True, eq=False)
 class BattenFit:
@@ -191,11 +186,6 @@ def fit_batten(
     enough = len(sites) > 3 + len(breaks)
     row = RowFit(sites, given, noise, breaks, None if like is None else like.row) if enough else None
     return BattenFit(read_only(sites), read_only(given), read_only(limits), row)
-
-
-def fair_values(sites: Floats, given: Floats, *, limits: Floats, noise: float) -> Floats:
-    """(n,) mm, values near the given ones through which a batten runs fair; arguments as for `fit_batten`."""
-    return fit_batten(sites, given, limits=limits, noise=noise).faired
 
 
 def batten_through(sites: Floats, values: Floats) -> Batten:

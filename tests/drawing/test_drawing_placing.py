@@ -10,7 +10,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patterns.drawing.along_lines import beside, point_at, steps, upright
+from patterns.drawing.along_lines import Course, beside, steps, upright
 from patterns.drawing.label_placing import Request, place
 from patterns.drawing.marks import Cross, Ink, Label, Stroke, leaders
 from patterns.drawing.text import label_box, text_width
@@ -98,7 +98,7 @@ def test_a_crowded_plate_is_lettered_in_a_blink() -> None:
         Request(
             '12.4° under, 3/32"', 3.0,
             beside(ink[n % 2].points, "12.4° under", size=3.0, along=50.0 * n + 30, offsets=offsets),
-            tuple(point_at(ink[n % 2].points, np.array([50.0 * n + 30]))[0].tolist()),
+            tuple(Course.of(ink[n % 2].points).at(np.array([50.0 * n + 30]))[0].tolist()),
         )
         for n in range(100)
     ]  # fmt: skip

@@ -14,7 +14,7 @@ from patterns.hull.build import Closing, Joint, closing_of, strake_names
 from patterns.hull.planking.sections import cut_inside, in_view
 from patterns.hull.planking.transition import transition
 from patterns.parts.asked.rules import FrameKind, FramePlace, FrameRules, StationFace
-from patterns.parts.frames.frame import cut_frame
+from patterns.parts.frames.frame import frame_part, shape_frame
 from patterns.parts.panels.panels import panels
 from patterns.parts.stands import stand_frame
 
@@ -134,7 +134,7 @@ def test_a_frame_has_an_edge_and_a_mark_for_every_strake_and_chine() -> None:
     hull = two_chined((Joint.LOWER_OVER, Joint.LOWER_OVER))
     place = FramePlace("2", 1700.0)
     rules = FrameRules((place,), 18.0, 45.0, 45.0, StationFace.AFT, FrameKind.SHEET, "plywood")
-    frame = cut_frame(hull, rules, stand_frame(hull, rules, place))
+    frame = frame_part(shape_frame(hull, rules, stand_frame(hull, rules, place)))
     edges = {edge.name: edge for edge in frame.edges}
     chines = [mark.name for mark in frame.marks if mark.name.startswith("chine")]
     assert sorted(chines) == ["chine 1", "chine 1", "chine 2", "chine 2"]

@@ -19,7 +19,7 @@ from patterns.hull.planking.sections import cut_inside, in_view
 from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.long_rules import LongAsked, LongRules
 from patterns.parts.asked.rules import Building, FrameJoint, FrameKind, FrameRules, Gussets, StationFace, Way
-from patterns.parts.frames.frame import FrameShape, cut_frame, frame_part, shape_frame
+from patterns.parts.frames.frame import FrameShape, frame_part, shape_frame
 from patterns.parts.frames.frame_pieces import frame_parts
 from patterns.parts.frames.notches import NO_FASTENING
 from patterns.parts.long.longitudinals import solids as solids_of
@@ -398,7 +398,7 @@ def test_fastenings_are_kept_off_the_notch() -> None:
 def test_a_frame_moved_by_its_own_thickness_changes_by_t_tan_bevel(name: str, sided: float) -> None:
     """The far face's outline is the outline of a frame standing one thickness on; the bevel says as much."""
     own = rules(sided=sided)
-    part: Part = cut_frame(hull(), own, stand := stand_frame(hull(), own, _place(own, name)))
+    part: Part = frame_part(shape_frame(hull(), own, stand := stand_frame(hull(), own, _place(own, name))))
     moved = station_plane(stand.place.from_fp + stand.wood * sided, facing_aft=stand.face.facing[0] > 0)
     side = in_view(moved, cut_inside(hull(), moved)).side
     edge = next(edge for edge in part.edges if edge.name.startswith("side") and edge.points[:, 0].max() > 0)

@@ -170,18 +170,6 @@ def _proud(outer: Outer, far: Outer) -> float:
     return float(shapely.distance(points, hull_there).max())
 
 
-def cut_frame(
-    hull: Hull,
-    rules: FrameRules,
-    stand: FrameStand,
-    *,
-    solids: Sequence[Solid] = (),
-    building: Building | None = None,
-) -> Part:
-    """One frame whole, as one pattern; see `shape_frame`."""
-    return frame_part(shape_frame(hull, rules, stand, solids=solids, building=building))
-
-
 def frame_part(frame: FrameShape) -> Part:
     """The pattern of a frame: of a sawn one, the shape its timbers are fastened together on."""
     stand, rules = frame.stand, frame.rules

@@ -347,11 +347,6 @@ class _Made:
         return Arrises(*lengths)
 
 
-def _interpolated(at: Floats, run: Floats, field: Floats) -> Floats:
-    """(m, k), a field (n, k) over running lengths, at some of them."""
-    return np.stack([np.interp(at, run, column) for column in field.T], axis=1)
-
-
 def _gradient(cut: Signed, at: Floats) -> Floats:
     """(3,) unit, square to a cutting surface."""
     step = 0.01 * np.eye(3)

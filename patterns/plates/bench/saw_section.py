@@ -21,7 +21,6 @@ SHOE = 3.0  # mm, thickness of a shoe as drawn
 BLADE_ABOVE = 30.0  # mm of blade drawn above the shoe
 REST = 45.0  # mm of board drawn past guide or cut
 LIES_FLAT = 0.8  # of a unit normal, upright: a piece on the bottom, not on a side
-SECTION_ROOM = 30.0  # mm across for one small section
 
 
 def scale_for(size: float, room: float) -> int:

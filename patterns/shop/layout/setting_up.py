@@ -26,7 +26,6 @@ LEVEL_WITHIN = (
     1.6  # mm (1/16 in) a strongback may be out of straight and level, and a frame out of place; common practice
 )
 CUT_AWAY = 1.0  # mm from a frame's outline to the corner it is marked at
-DIAGONALS_WITHIN = 3.2  # mm (1/8 in) two diagonals may differ by, common practice
 
 
 @dataclass(frozen=True, slots=True)

@@ -53,7 +53,6 @@ class BoardPlace:
     turn: float  # rad, of the piece on the board
     across: float  # mm, of the piece's own x axis at the stock's fore end, from the board's own line
     slope: float  # steepest grain to the piece's length anywhere along it
-    steepest_at: float  # mm, x of the piece there
     pair: float | None  # mm from this hand to the other, side by side; None where the board takes but one
 
     @property
@@ -265,7 +264,6 @@ class _Lying:
     turn: float  # rad
     across: float  # mm
     slope: float
-    at: float  # mm, x of the piece where it is steepest
     reach: tuple[float, float]  # mm
     spare: float  # mm of board across that is left over, least along the piece; less than nothing where it lacks room
 
@@ -298,7 +296,6 @@ def _laid(takes: Envelope, wood: _Wood, span: Span, apart: float | None) -> Boar
         turn=best.turn,
         across=best.across,
         slope=best.slope,
-        steepest_at=best.at,
         pair=apart,
     )
 
@@ -336,13 +333,11 @@ def _best_of(takes: Envelope, wood: _Wood, turns: Floats, length: tuple[float, f
     s, k = np.unravel_index(flattest if np.isfinite(slope).any() else roomiest, slope.shape)
     # A pair lies from the middle of what is spare; so does one piece alone.
     across = (least[s, k] + most[s, k] - apart) / 2
-    steepest = int(runs[s, k].argmax())
     return _Lying(
         along=float(shifts[s, k]),
         turn=float(turns[k]),
         across=float(across),
         slope=float(slope[s, k]),
-        at=float(takes.x[steepest]),
         reach=(float(starts[k]), float(ends[k])),
         spare=float(spare[s, k]),
     )
