@@ -16,7 +16,7 @@ from patterns.hull.doubts.row_doubts import row_doubts
 from patterns.hull.doubts.suspect_wording import advised, row_place, row_told, told, where
 from patterns.hull.doubts.suspects import ACCUSED, suspects
 from patterns.hull.fairing import FairedCut, FairedLine
-from patterns.hull.planking.skin import TWIST_TOLD, Hull, plank
+from patterns.hull.planking.skin import FINISHED, TWIST_TOLD, Hull, not_made, plank
 from patterns.hull.planking.strakes import Corner, Strake
 from patterns.hull.planking.transition import transition
 from patterns.parts.asked.end_rules import StemWork, TransomWork
@@ -149,6 +149,9 @@ def table_looked_at(boat: Boat, *, least: float) -> Iterator[None]:
 
 
 def _planked(boat: Boat, lines: tuple[FairedLine, ...]) -> _Skin:
+    # A skin is laid between more lines than parts are taken off it yet.
+    if boat.offsets.lines != FINISHED:
+        raise not_made(boat.offsets.lines)
     hull = plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
     rules = [(boat.frames.at(place), place) for place in boat.frames.places] if boat.frames else []
     stands = tuple((own, stand_frame(hull, own, place)) for own, place in rules)

@@ -22,11 +22,13 @@ PLAN = {
     "chine heights": "5 2.5 1 0.2 0.2 1 2.5 5",
     "chine 1 heights": "12 9 7 6 6 7 9 12",
     "chine 2 heights": "7 4.5 3 2.2 2.2 3 4.5 7",
+    "chine 3 heights": "5 2.5 1 0.2 0.2 1 2.5 5",
     "keel heights": "3 0.7 -0.5 -1 -1 -0.5 0.7 3",
     "sheer half-breadths": "2 12 20 25 27 27 25 21",
     "chine half-breadths": "1.5 6 14 19 21.5 22 20.5 17",
     "chine 1 half-breadths": "1.5 9 17 22 24.5 25 23 20",
     "chine 2 half-breadths": "1 4 10 14 16 16.5 15 12",
+    "chine 3 half-breadths": "1 2 6 9 10 10.5 10 8",
 }
 """Inches, made up; fair enough to be read."""
 

@@ -15,11 +15,12 @@ from patterns.geometry.arrays import Floats, lengths
 from patterns.geometry.cuts import Profile
 from patterns.geometry.rulings import lay_athwart, lay_rulings
 from patterns.geometry.short_repr import one_line
-from patterns.hull.build import Closing, End, LinesTo, Planking, Skin, closing_of, end_cut, end_word
+from patterns.hull.build import Closing, End, Joint, LinesTo, Planking, Skin, closing_of, end_cut, end_word
 from patterns.hull.fairing import FairedLine
 from patterns.hull.planking.strakes import Corner, Face, Strake
 
-FINISHED = ("sheer", "chine")  # lines of the hulls that boat.toml can say the planking of
+FINISHED = ("sheer", "chine")  # lines of the hulls that patterns are made of
+MADE = (Joint.LOWER_OVER, Joint.UPPER_OVER)  # how strakes can meet as yet
 LEAST_STRAKE = 1.0  # mm from line to line; a narrower strake is one line written twice
 TWIST_TOLD = np.radians(0.5)  # rad; below this no sheet of plywood shows it, common practice, no single source
 # rad; beyond this no sheet is forced between its edges, common practice, no single source
@@ -150,10 +151,20 @@ def plank(lines: tuple[FairedLine, ...], *, skin: Skin, fore: End, aft: End) -> 
 
 def _refuse_unmade(names: tuple[str, ...], skin: Skin) -> None:
     if closing_of(names) is not Closing.FLAT or len(names) != len(skin.planking):
+        raise not_made(names)
+    if unmade := next((joint for joint in skin.joints if joint not in MADE), None):
         raise ShapeError(
-            f"patterns are made for flat-bottomed hulls with one chine, lines 'sheer' and 'chine'; "
-            f"this table has {', '.join(names)}"
+            f"a chine with the joint '{unmade}' is not made yet, expected "
+            + " or ".join(f"'{joint}'" for joint in MADE)
         )
+
+
+def not_made(names: tuple[str, ...]) -> ShapeError:
+    """What a hull with these lines is refused by, where no pattern is made of its kind."""
+    return ShapeError(
+        f"patterns are made for flat-bottomed hulls with one chine, lines 'sheer' and 'chine'; "
+        f"this table has {', '.join(names)}"
+    )
 
 
 def _strakes(lines: tuple[FairedLine, ...], skin: Skin) -> Iterator[Strake]:

@@ -30,7 +30,7 @@ def faults_of_sizes(
         (("boat", "fair_within"), toml.boat.fair_within, MOST_MOVED, "further, a batten draws another boat"),
         (("frames", "sided"), toml.frames.sided if toml.frames else None, frame, "half the least station spacing"),
     ]
-    boards = (("planking", "side"), toml.planking.side), (("planking", "bottom"), toml.planking.bottom)
+    boards = ((("planking", key), table) for key, table in toml.planking.tables)
     ends = (("transom",), toml.transom), (("bow_transom",), toml.bow_transom)
     for key, board in (*boards, *ends):
         thickness = board.thickness if board else None

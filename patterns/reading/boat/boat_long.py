@@ -24,7 +24,7 @@ from patterns.reading.toml.toml_lines import Path
 from patterns.reading.wording import quoted
 
 _OTHER_PART = re.compile(
-    r"(frame|mould|thwart|riser|(side|bottom)-panel)(-.*)?|(bow-)?(transom|quarter-knee)|(after-)?breasthook|(false-)?stem|"
+    r"(frame|mould|thwart|riser|(side|bottom)-panel|strake-[0-9]+)(-.*)?|(bow-)?(transom|quarter-knee)|(after-)?breasthook|(false-)?stem|"
     r"(false-)?sternpost|chine-log|inwale|outwale|rub-rail|keel-batten|keelson|skeg"
 )
 

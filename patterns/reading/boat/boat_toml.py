@@ -15,7 +15,7 @@ from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from patterns.errors import InputError, Problem
 from patterns.geometry.short_repr import one_line
-from patterns.hull.build import End, Planking, Skin, Stem, Transom
+from patterns.hull.build import End, Stem, Transom
 from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import TableForm
 from patterns.parts.asked.rules import Boat
@@ -24,6 +24,7 @@ from patterns.reading.boat.boat_long import long_asked
 from patterns.reading.boat.cross_checks import faults_between, frame_places, profiles
 from patterns.reading.boat.fairing_asked import fairing_rules
 from patterns.reading.boat.knuckles_asked import knuckles_asked
+from patterns.reading.boat.planking_asked import planking_defaults, skin_asked, strakes_asked
 from patterns.reading.boat.sheets_asked import joint_rules, plywood_of, sheet_defaults, sheet_room
 from patterns.reading.offsets.offsets_csv import read_offsets
 from patterns.reading.toml.bench_tables import board, saw_rules
@@ -229,7 +230,8 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
     idle = {f"[frames] {key}" for key in idle_keys(toml.frames, toml.frame or [])} if toml.frames else set[str]()
     if toml.frames and toml.frames.gusset is None and "[frames] gusset" not in idle:
         shown += (Default("[frames] gusset", write_length(gusset_thickness(toml.frames), show)),)
-    taken_of_sheets = (Default(*taken) for taken in sheet_defaults(toml))
+    taken_elsewhere = (*planking_defaults(toml, offsets.lines, show), *sheet_defaults(toml))
+    defaults = (*_defaults(toml), *(Default(*taken) for taken in taken_elsewhere))
     return BoatFile(
         boat=_boat(toml, offsets, show),
         paper=printer.paper,
@@ -241,14 +243,14 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
         router=_router(toml),
         bench=_bench(toml),
         sheets=sheet_room(toml),
-        defaults=(*shown, *(one.shown(show) for one in (*_defaults(toml), *taken_of_sheets) if one.key not in idle)),
+        defaults=(*shown, *(one.shown(show) for one in defaults if one.key not in idle)),
         table=form,
         files=files,
     )
 
 
 def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
-    side, bottom, plywood = toml.planking.side, toml.planking.bottom, plywood_of(toml.stock)
+    plywood = plywood_of(toml.stock)
     return Boat(
         name=toml.boat.name,
         about=toml.boat.about,
@@ -256,14 +258,7 @@ def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
         fair_within=toml.boat.fair_within,
         fore=_end(toml.stem or toml.bow_transom),
         aft=_end(toml.transom or toml.sternpost),
-        skin=Skin(
-            toml.boat.lines_to,
-            (
-                Planking(side.thickness, side.material, "planking.side"),
-                Planking(bottom.thickness, bottom.material, "planking.bottom"),
-            ),
-            (bottom.laps.joint,),
-        ),
+        skin=skin_asked(toml, offsets.lines),
         frames=frame_rules(toml.frames, toml.frame or [], frame_places(toml, offsets)) if toml.frames else None,
         show=show,
         long=long_asked(toml),
@@ -273,7 +268,7 @@ def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
         building=building(toml.building),
         fore_work=end_work(toml.stem or toml.bow_transom),
         aft_work=end_work(toml.transom or toml.sternpost),
-        joints=joint_rules(toml),
+        joints=joint_rules(toml, strakes_asked(toml, offsets.lines)),
         plywood=plywood,
     )
 

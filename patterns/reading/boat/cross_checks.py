@@ -18,6 +18,7 @@ from patterns.reading.boat.fairing_asked import fairing_rules, faults_of_fairing
 from patterns.reading.boat.frame_checks import faults_of_building, faults_of_own_frames
 from patterns.reading.boat.knuckles_asked import faults_of_knuckles
 from patterns.reading.boat.places import place_from_fp, stations_or_distance
+from patterns.reading.boat.planking_asked import faults_of_planking
 from patterns.reading.boat.router_checks import faults_of_router, faults_of_stock
 from patterns.reading.boat.sheets_asked import faults_of_sheets
 from patterns.reading.toml.boat_tables import BoatToml
@@ -45,9 +46,10 @@ def faults_between(
     yield from faults_of_knuckles(toml, offsets, fairing_rules(toml, offsets), file, lines)
     yield from faults_of_own_frames(toml.frame or [], toml.frames.stations if toml.frames else (), file, lines)
     yield from faults_of_building(toml.building, file, lines)
+    show = toml.boat.show or default_show(toml.boat.units or form.notation.unit)
+    yield from faults_of_planking(toml, offsets.lines, table=form.file, file=file, places=lines, show=show)
     yield from faults_of_sheets(toml, file, lines)
     yield from faults_of_stringers(toml.stringer or [], file, lines)
-    show = toml.boat.show or default_show(toml.boat.units or form.notation.unit)
     yield from faults_of_sizes(toml, offsets, file=file, lines=lines, show=show)
     yield from faults_of_router(toml, file, lines, show)
     yield from faults_of_stock(toml, file, lines, show)

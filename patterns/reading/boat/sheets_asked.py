@@ -9,13 +9,13 @@ from patterns.parts.asked.joint_rules import (
     BLOCK_REACH,
     KEY_CLEARANCE,
     SCARF_RATIO,
-    JointRule,
     JointRules,
     JointSizes,
     PanelJoints,
 )
 from patterns.parts.materials import Plywood, plain
-from patterns.reading.toml.boat_tables import BoatToml, PlankTable, SheetsTable, SideTable, StockTable
+from patterns.reading.boat.planking_asked import StrakeAsked
+from patterns.reading.toml.boat_tables import BoatToml, SheetsTable, StockTable
 from patterns.reading.toml.faults import cell
 from patterns.reading.toml.toml_lines import Path
 from patterns.shop.nest.sheet_stock import Clearances, SheetRoom, SheetStock, Strip
@@ -79,43 +79,38 @@ def sheet_defaults(toml: BoatToml) -> Iterator[tuple[str, str]]:
         yield "[stock] plywood", "every material with plywood in its name, and those of sheets"
 
 
-def joint_rules(toml: BoatToml) -> JointRules | None:
+def joint_rules(toml: BoatToml, strakes: tuple[StrakeAsked, ...]) -> JointRules | None:
     """How long panels are joined; None where no sheets are named and nobody asks for a joint."""
-    room, planking = sheet_room(toml), toml.planking
-    asked = any(table.joint_at for table in (planking.side, planking.bottom))
-    if room is None and not asked:
+    room = sheet_room(toml)
+    if room is None and not any(strake.rule.at for strake in strakes):
         return None
-    tables = (("side", planking.side), ("bottom", planking.bottom))
     return JointRules(
         tuple(
-            PanelJoints(name, _rule(table), _sizes(toml, table, room), f"[planking.{name}]") for name, table in tables
+            PanelJoints(strake.name, strake.rule, _sizes(toml, strakes, strake, room), f"[planking.{strake.key}]")
+            for strake in strakes
         )
     )
 
 
-def _rule(table: PlankTable) -> JointRule:
-    stagger = table.stagger if isinstance(table, SideTable) else None
-    return JointRule(table.joint, tuple(sorted(table.joint_at or ())), stagger or 0.0)
-
-
-def _sizes(toml: BoatToml, table: PlankTable, room: SheetRoom | None) -> JointSizes:
-    stock, router = toml.stock, toml.router
+def _sizes(toml: BoatToml, strakes: tuple[StrakeAsked, ...], strake: StrakeAsked, room: SheetRoom | None) -> JointSizes:
+    stock, router, planking = toml.stock, toml.router, strake.planking
     return JointSizes(
-        longest=room.longest_run(table.material, table.thickness) if room else 0.0,
+        longest=room.longest_run(planking.material, planking.thickness) if room else 0.0,
         scarf_ratio=stock.scarf if stock and stock.scarf else SCARF_RATIO,
         block_reach=stock.butt if stock and stock.butt else BLOCK_REACH,
-        block_clear=_block_clear(toml, table),
+        block_clear=_block_clear(toml, strakes, strake),
         cutter=router.cutter or CUTTER,
         key_clearance=KEY_CLEARANCE if router.key_clearance is None else router.key_clearance,
     )
 
 
-def _block_clear(toml: BoatToml, table: PlankTable) -> float:
-    """mm a butt block stays inside a panel's long edges: chine log and inwale along a side, planking and log else."""
+def _block_clear(toml: BoatToml, strakes: tuple[StrakeAsked, ...], strake: StrakeAsked) -> float:
+    """mm a butt block stays inside a panel's long edges: logs and inwale along a strake, planking and log else."""
     log, inwale = toml.chine_log, toml.inwale
-    if isinstance(table, SideTable):
-        return max(log.moulded if log else 0.0, inwale.moulded if inwale else 0.0)
-    return toml.planking.side.thickness + (log.sided if log else 0.0)
+    if strake is strakes[-1]:
+        return strakes[-2].planking.thickness + (log.sided if log else 0.0)
+    rail = inwale.moulded if inwale and strake is strakes[0] else 0.0
+    return max(log.moulded if log else 0.0, rail)
 
 
 def faults_of_sheets(toml: BoatToml, file: str, lines: Mapping[Path, int]) -> Iterator[Problem]:

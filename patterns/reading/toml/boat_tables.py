@@ -5,14 +5,12 @@ Nothing that moves wood has a default. A default is written as the builder would
 
 from __future__ import annotations
 
-from enum import StrEnum
 from typing import Annotated
 
 from pydantic import Field, model_validator
 
-from patterns.hull.build import Joint, LinesTo
+from patterns.hull.build import LinesTo
 from patterns.hull.fairing_rules import KnuckleKind
-from patterns.parts.asked.joint_rules import JointKind
 from patterns.parts.materials import NOT_STATED
 from patterns.reading.toml.bench_sizes import Holding, Planing
 from patterns.reading.toml.bench_tables import BoardTable, SawTable
@@ -24,12 +22,10 @@ from patterns.reading.toml.fields import (
     FairingView,
     FileName,
     HeightsFrom,
-    Lengths,
     Materials,
     Name,
     NotNegative,
     Paper,
-    PlankThickness,
     Positive,
     Ratio,
     Show,
@@ -51,6 +47,7 @@ from patterns.reading.toml.fitting_tables import (
     ThwartTable,
 )
 from patterns.reading.toml.frame_tables import BuildingTable, FramesTable, OneFrameTable
+from patterns.reading.toml.planking_tables import LapsTable, PlankingTable
 from patterns.reading.toml.toml_table import Table, taken, words
 from patterns.shop.nest.sheet_stock import SheetGrain
 from patterns.shop.router.router_rules import CutTo, Relief
@@ -92,38 +89,6 @@ class KnuckleTable(Table):
     line: Word
     at: StationName
     kind: Annotated[KnuckleKind, one_of_enum(KnuckleKind), words(KnuckleKind)]
-
-
-class PlankTable(Table):
-    thickness: PlankThickness
-    material: Word = NOT_STATED
-    joint: Annotated[JointKind, one_of_enum(JointKind)] | None = None
-    joint_at: Lengths | None = None
-
-
-class SideTable(PlankTable):
-    stagger: NotNegative | None = None
-
-
-class Laps(StrEnum):
-    """How a flat bottom and the sides meet, as builders of flat-bottomed boats say it."""
-
-    OVER = "over the sides"
-    BETWEEN = "between the sides"
-
-    @property
-    def joint(self) -> Joint:
-        """The same as of any two strakes."""
-        return Joint.LOWER_OVER if self is Laps.OVER else Joint.UPPER_OVER
-
-
-class BottomTable(PlankTable):
-    laps: Annotated[Laps, one_of_enum(Laps), words(Laps)]
-
-
-class PlankingTable(Table):
-    side: SideTable
-    bottom: BottomTable
 
 
 class LongPieceTable(Table):
@@ -249,6 +214,7 @@ class BoatToml(Table):
     transom: TransomTable | None = None
     sternpost: StemTable | None = None
     planking: PlankingTable
+    laps: LapsTable | None = None
     frames: FramesTable | None = None
     frame: list[OneFrameTable] | None = None
     building: BuildingTable | None = None

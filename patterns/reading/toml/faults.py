@@ -14,6 +14,7 @@ from pydantic_core import ErrorDetails
 from patterns.errors import Problem
 from patterns.reading.offsets.laid_out import BLANK
 from patterns.reading.toml.boat_tables import BoatToml
+from patterns.reading.toml.planking_tables import PlankingTable, StrakeTable
 from patterns.reading.toml.toml_lines import Path, line_of
 from patterns.reading.wording import one_of, printable, quoted
 
@@ -155,6 +156,8 @@ def _model_at(path: Path) -> type[BaseModel]:
         fields = {field.alias or name: field for name, field in model.model_fields.items()}
         if part in fields:
             model = _model_in(fields[str(part)].annotation) or model
+        elif model is PlankingTable:
+            model = StrakeTable
     return model
 
 

@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import unicodedata
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from string import Template
@@ -26,14 +27,20 @@ class HullKind:
     ends: tuple[str, str]  # the table's first and last column
     lines: tuple[str, ...]  # from the sheer down
     made: bool = True  # whether patterns are made of it
+    lapped: bool = False  # whether its side strakes are
 
 
 STEM_TRANSOM = ("stem", "transom")
+TWO_CHINES = ("sheer", "chine 1", "chine 2")
 HULLS = {
     "flat": HullKind("flat bottom, one chine, stem and transom", STEM_TRANSOM, ("sheer", "chine")),
     "v": HullKind("V bottom, one chine, stem and transom", STEM_TRANSOM, ("sheer", "chine", "keel"), made=False),
     "multi-chine": HullKind(
-        "several chines, stem and transom", STEM_TRANSOM, ("sheer", "chine 1", "chine 2", "keel"), made=False
+        "V bottom, several chines, stem and transom", STEM_TRANSOM, (*TWO_CHINES, "keel"), made=False
+    ),
+    "dory": HullKind("flat bottom, several chines, stem and transom", STEM_TRANSOM, TWO_CHINES, made=False),
+    "lapped": HullKind(
+        "flat bottom, lapped strakes, stem and transom", STEM_TRANSOM, (*TWO_CHINES, "chine 3"), made=False, lapped=True
     ),
     "pram": HullKind("flat bottom, one chine, a transom at both ends", ("bow transom", "transom"), ("sheer", "chine")),
     "double-ended": HullKind("flat bottom, one chine, stem and sternpost", ("stem", "sternpost"), ("sheer", "chine")),
@@ -47,6 +54,11 @@ _EXAMPLES = {
     "m": '"0.7017" or "0.702"',
 }
 _WITHIN = {"in": "1/8 in", "ft": "1/8 in", "mm": "3 mm", "cm": "3 mm", "m": "3 mm"}
+_GAIN = {"in": "12 in", "ft": "12 in", "mm": "300 mm", "cm": "30 cm", "m": "0.3 m"}
+_LEAST = {"in": "1/16 in", "ft": "1/16 in", "mm": "1.6 mm", "cm": "1.6 mm", "m": "1.6 mm"}
+_MATERIAL = '# material = "marine plywood"'
+_LINES_TO = f'''"{BLANK}"                     # "outside of planking" or "inside of planking": the plan says which'''
+_LINES_TO_MOULDS = '"inside of planking"    # of lapped strakes the lines are the corners of the moulds'
 _END = {
     "stem": "the face the planking ends on",
     "bow transom": "its fore face on the centre line",
@@ -94,7 +106,9 @@ def _toml(name: str, hull: HullKind, units: str, columns: tuple[str, ...]) -> st
         within_pad=" " * (20 - len(within)),
         show=show,
         show_pad=" " * (20 - len(show)),
+        lines_to=_LINES_TO_MOULDS if hull.lapped else _LINES_TO,
         ends="\n".join(_end(end) for end in hull.ends),
+        planking="\n".join(_planking(hull, units)),
         stations=json.dumps(columns),
         paper="letter" if units in ("in", "ft") else "A4",
     )
@@ -113,6 +127,40 @@ def _end(end: str) -> str:
         lines += [f'sided     = "{BLANK}"                       # thickness athwart']
         lines += [f'moulded   = "{BLANK}"                       # depth fore and aft, in profile']
     return "\n".join(lines) + "\n"
+
+
+def _planking(hull: HullKind, units: str) -> Iterator[str]:
+    """The tables of the strakes, from the sheer down, and of their laps."""
+    yield "[planking.side]"
+    yield f'thickness = "{BLANK}"                       # as measured on the stock, not as sold'
+    yield f"{_MATERIAL}\n"
+    if "chine 2" in hull.lines:
+        yield "# A strake between side and bottom is as the one above it. Where it is not, give it a table:"
+        yield "# [planking.strake_2]"
+        yield f'# thickness   = "{BLANK}"'
+        others = "half angle" if hull.lapped else "lower over upper"
+        yield _key(
+            "# chine_joint", "lapped" if hull.lapped else "half angle", f'with the strake above; or "{others}"\n'
+        )
+    yield "[planking.bottom]"
+    yield f'thickness = "{BLANK}"'
+    if "keel" in hull.lines:
+        yield _key("# chine_joint", "half angle", 'with the strake above; or "lower over upper", "upper over lower"')
+        yield _key("# keel_joint", "half angle", 'along the centre; or "on the keel", "in a rabbet"')
+    else:
+        yield f'laps      = "{BLANK}"                       # "over the sides" or "between the sides"'
+    yield f"{_MATERIAL}\n"
+    if hull.lapped:
+        yield "[laps]"
+        yield f'width     = "{BLANK}"                       # of the face that the strake above lies on'
+        yield _key("# gain", _GAIN[units], "from each end, where a lap fades until its strakes lie flush")
+        yield _key("# least", _LEAST[units], "thickness that a bevel must leave at the top edge of a strake\n")
+
+
+def _key(key: str, value: str, comment: str) -> str:
+    """A key with a value it may have, and what it means, in their columns."""
+    said = f'{key:13} = "{value}"'
+    return f"{said:37} # {comment}"
 
 
 def _table(name: str, hull: HullKind, units: str, columns: tuple[str, ...]) -> str:
@@ -139,5 +187,9 @@ def _comments(hull: HullKind, units: str) -> tuple[str, ...]:
         "# Add a column for each further station and name it as the plan does; from FP says where each stands.",
     )
     if "chine 1" in hull.lines:
-        return (*comments, "# Add rows chine 3 and so on from the sheer down, in both blocks, for more chines.")
+        chines = sum(line.startswith("chine") for line in hull.lines)
+        more = f"# Add rows chine {chines + 1} and so on from the sheer down, in both blocks, for more chines."
+        return (*comments, more)
+    if hull.ends != STEM_TRANSOM:
+        return (*comments, "# For a V bottom add a row keel to the heights, and take laps out of boat.toml.")
     return comments

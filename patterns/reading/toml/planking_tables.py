@@ -1,0 +1,116 @@
+"""The planking as boat.toml says it: a table for each strake from the sheer down, and how strakes lap."""
+
+from __future__ import annotations
+
+import re
+from enum import StrEnum
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from patterns.hull.build import Joint, KeelJoint
+from patterns.parts.asked.joint_rules import JointKind
+from patterns.parts.materials import NOT_STATED
+from patterns.reading.toml.fields import Lengths, NotNegative, PlankThickness, Positive, Word, fault, one_of_enum
+from patterns.reading.toml.toml_table import Table, taken, words
+from patterns.reading.wording import one_of
+
+_STRAKE = re.compile(r"strake_(?P<number>[2-9]|[1-9][0-9])")
+
+
+class Laps(StrEnum):
+    """How a flat bottom and the sides meet, as builders of flat-bottomed boats say it."""
+
+    OVER = "over the sides"
+    BETWEEN = "between the sides"
+
+    @property
+    def joint(self) -> Joint:
+        """The same as of any two strakes."""
+        return Joint.LOWER_OVER if self is Laps.OVER else Joint.UPPER_OVER
+
+
+class _JoinedTable(Table):
+    """How the panels of a strake are joined."""
+
+    joint: Annotated[JointKind, one_of_enum(JointKind)] | None = None
+    joint_at: Lengths | None = None
+    stagger: NotNegative | None = None
+
+
+class SideTable(_JoinedTable):
+    thickness: PlankThickness
+    material: Word = NOT_STATED
+
+
+class StrakeTable(_JoinedTable):
+    """A strake below the side; what it leaves out is as in the strake above."""
+
+    thickness: PlankThickness | None = None
+    material: Word | None = None
+    chine_joint: Annotated[Joint, one_of_enum(Joint), words(Joint)] | None = None
+
+
+class BottomTable(_JoinedTable):
+    thickness: PlankThickness
+    material: Word = NOT_STATED
+    chine_joint: Annotated[Joint, one_of_enum(Joint), words(Joint)] | None = None
+    laps: Annotated[Laps, one_of_enum(Laps), words(Laps)] | None = None  # of a flat bottom
+    keel_joint: Annotated[KeelJoint, one_of_enum(KeelJoint), words(KeelJoint)] | None = None  # of a V bottom
+
+
+PlankTable = SideTable | StrakeTable | BottomTable
+
+
+class _NoStrake:
+    """What stands under a name that no strake has."""
+
+    def __init__(self, name: str, value: Any) -> None:
+        self.found = "an unknown table" if isinstance(value, dict) else "an unknown key"
+        self.wanted = one_of(("side", "strake_2", "strake_3", "bottom"), name)
+
+
+def _of_a_strake(value: Any) -> Any:
+    if isinstance(value, _NoStrake):
+        raise fault(value.wanted, found=value.found)
+    return value
+
+
+class PlankingTable(Table, extra="allow"):
+    """Side and bottom, and between them as many strakes as the boat has, each under its number from the sheer down."""
+
+    __pydantic_extra__: dict[str, Annotated[StrakeTable, BeforeValidator(_of_a_strake)]]
+
+    side: SideTable
+    bottom: BottomTable = Field(description="a table with the bottom's thickness, as you measured it")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _strakes_have_numbers(cls, data: Any) -> Any:
+        if not isinstance(data, dict):
+            return data
+        known = {"side", "bottom"}
+        return {
+            key: value if key in known or _STRAKE.fullmatch(key) else _NoStrake(key, value)
+            for key, value in data.items()
+        }
+
+    @property
+    def strakes(self) -> dict[int, StrakeTable]:
+        """The tables between side and bottom by their numbers."""
+        numbered = {int(key.removeprefix("strake_")): table for key, table in self.__pydantic_extra__.items()}
+        return dict(sorted(numbered.items()))
+
+    @property
+    def tables(self) -> tuple[tuple[str, PlankTable], ...]:
+        """Every table there is, by its name, from the sheer down."""
+        between = ((f"strake_{number}", table) for number, table in self.strakes.items())
+        return ("side", self.side), *between, ("bottom", self.bottom)
+
+
+class LapsTable(Table):
+    """How lapped strakes lie on each other."""
+
+    width: Positive
+    gain: NotNegative = taken("12 in")  # common practice, no single source
+    least: NotNegative = taken("1/16 in")  # a ply or so of thin plywood; judgement
