@@ -130,8 +130,8 @@ class Drawing:
 
     @property
     def marks(self) -> tuple[Ink, ...]:
-        """All that is drawn, the title block last."""
-        return self.body if self.block is None else self.body + self.block.marks
+        """All that is drawn, the title block first: whoever reads a page's words begins with it."""
+        return self.body if self.block is None else self.block.marks + self.body
 
 
 def leaders(marks: Iterable[Ink]) -> Iterator[Stroke]:
