@@ -10,7 +10,7 @@ import numpy as np
 from patterns.errors import while_making
 from patterns.geometry.arrays import Floats, evenly, run_along
 from patterns.geometry.outlines import across, thinned, unlooped
-from patterns.parts.part import Bevel, Edge, Note, Part
+from patterns.parts.part import OTHER_HAND, Bevel, Edge, Hand, Note, Part
 from patterns.parts.role import EdgeKind
 
 BEVEL_SPACING = 150.0  # mm; the trade marks a bevel at least every 12 in (300 mm), common practice
@@ -25,6 +25,7 @@ def make_edge(
     at: Floats | None = None,
     far_line: Floats | None = None,
     kind: EdgeKind = EdgeKind.NET,
+    hand: Hand = "none",
 ) -> Edge:
     """An edge from its line on the marked face and on the far face, both counter-clockwise.
 
@@ -42,7 +43,7 @@ def make_edge(
         runs = across(points, far if far_line is None else far_line, at)
     angles = np.arctan2(runs, thickness)
     bevels = tuple(Bevel(float(a), float(b), float(r)) for a, b, r in zip(at, angles, runs, strict=True))
-    return Edge(name, thinned(points), thinned(far), bevels, kind)
+    return Edge(name, thinned(points), thinned(far), bevels, kind, hand)
 
 
 def square_edge(name: str, points: Floats, far: Floats | None = None, *, kind: EdgeKind = EdgeKind.NET) -> Edge:
@@ -67,7 +68,7 @@ def mirrored(part: Part, *, upright: bool = False) -> Part:
     edges = tuple(_reversed(replace(edge, points=over(edge.points), far=over(edge.far))) for edge in part.edges[::-1])
     return replace(
         part,
-        hand="port" if part.hand == "starboard" else "starboard",
+        hand=OTHER_HAND[part.hand],
         flat=None,
         edges=edges,
         marks=tuple(replace(mark, name=_other_hand(mark.name), points=over(mark.points)) for mark in part.marks),
@@ -95,5 +96,5 @@ def _other_hand(words: str) -> str:
 def _reversed(edge: Edge) -> Edge:
     length = float(run_along(edge.points)[-1])
     bevels = tuple(replace(bevel, along=length - bevel.along) for bevel in edge.bevels[::-1])
-    name = _other_hand(edge.name)
-    return replace(edge, name=name, points=edge.points[::-1], far=edge.far[::-1], bevels=bevels)
+    name, hand = _other_hand(edge.name), OTHER_HAND[edge.hand]
+    return replace(edge, name=name, points=edge.points[::-1], far=edge.far[::-1], bevels=bevels, hand=hand)

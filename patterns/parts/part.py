@@ -17,7 +17,7 @@ from patterns.geometry.short_repr import brief, one_line
 from patterns.parts.role import EdgeKind, MarkKind, Role
 
 Hand = Literal["port", "starboard", "none"]
-
+OTHER_HAND: dict[Hand, Hand] = {"port": "starboard", "starboard": "port", "none": "none"}
 
 HAIR = 0.01  # mm; an edge whose run over the thickness is less is cut square, whatever is figured
 SQUARE_WITHIN = np.radians(0.05)  # rad; nearer square than this, the tenths of a degree read 0.0
@@ -54,12 +54,18 @@ class Edge:
     far: Floats  # (m, 2) mm, the same edge on the far face
     bevels: tuple[Bevel, ...]
     kind: EdgeKind = EdgeKind.NET
+    hand: Hand = "none"  # on which side of the boat it lies, of a part that has edges on both
 
     __repr__ = brief
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "points", read_only(self.points, columns=2))
         object.__setattr__(self, "far", read_only(self.far, columns=2))
+
+    @property
+    def either_hand(self) -> str:
+        """What it is called on both sides of the boat: "side" of "side port"."""
+        return self.name.removesuffix(f" {self.hand}")
 
 
 @dataclass(frozen=True, slots=True, eq=False)

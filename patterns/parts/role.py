@@ -53,6 +53,8 @@ class EdgeKind(StrEnum):
     SCARF = "scarf"
     BUTT = "butt"
     KEY = "key"
+    PLANKED = "planked"  # of a frame or a transom, where a strake that stands lies on it
+    FLOOR = "floor"  # the same along the bottom, where limbers are cut
 
 
 class MarkKind(StrEnum):
@@ -66,3 +68,4 @@ class MarkKind(StrEnum):
     SPALL = "spall"  # the lower edge of the cross spall
     BASE = "base"  # the base line
     FASTENINGS = "fastenings"  # where none may go
+    JOINT = "joint"  # where the timbers of a sawn frame meet

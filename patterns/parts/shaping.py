@@ -16,7 +16,7 @@ from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, dots, lengths, one_back, one_on, unit
 from patterns.geometry.outlines import thinned
 from patterns.parts.edges import make_edge, square_edge
-from patterns.parts.part import Edge, joined
+from patterns.parts.part import Edge, Hand, joined
 from patterns.parts.role import EdgeKind
 
 SPECK = 0.05  # mm; an edge shorter than this is rounding's
@@ -37,6 +37,7 @@ class Line:
     cornered: bool = False
     square: bool = False
     kind: EdgeKind = EdgeKind.NET
+    hand: Hand = "none"
 
     @cached_property
     def drawn(self) -> LineString:
@@ -63,7 +64,9 @@ class Shape:
     ring: Polygon
     lines: tuple[Line, ...]
 
-    def without(self, cut: Floats, name: str, *, square: bool = False, kind: EdgeKind = EdgeKind.NET) -> Shape:
+    def without(
+        self, cut: Floats, name: str, *, square: bool = False, kind: EdgeKind = EdgeKind.NET, hand: Hand = "none"
+    ) -> Shape:
         """The wood left when a closed shape (n, 2) has been cut out of it.
 
         Raises
@@ -71,7 +74,7 @@ class Shape:
         ShapeError
             Where the cut leaves more than one piece, or none.
         """
-        lines = (*self.lines, Line(name, closed(cut), cornered=True, square=square, kind=kind))
+        lines = (*self.lines, Line(name, closed(cut), cornered=True, square=square, kind=kind, hand=hand))
         with _no_crossing(name):
             left = self.ring.difference(Polygon(cut))
         return replace(self, ring=_one(left, name), lines=lines)
@@ -165,11 +168,12 @@ def edges_of(near: Shape, far: Shape, *, thickness: float) -> tuple[Edge, ...]:
 
 
 def _edge(points: Floats, far: Floats, far_line: Line, thickness: float) -> Edge:
+    name, kind, hand = far_line.name, far_line.kind, far_line.hand
     if far_line.square:
-        return square_edge(far_line.name, points, far, kind=far_line.kind)
+        return replace(square_edge(name, points, far, kind=kind), hand=hand)
     # What is left between two cuts may be shorter on one face: its bevel is that of the whole line.
     whole = None if far_line.cornered else far_line.points
-    return make_edge(far_line.name, points, far, thickness=thickness, far_line=whole, kind=far_line.kind)
+    return make_edge(name, points, far, thickness=thickness, far_line=whole, kind=kind, hand=hand)
 
 
 def closed(points: Floats) -> Floats:

@@ -162,6 +162,25 @@ def two_edged() -> Part:
     return Part("board", "port", 9.0, "oak", "inside face", edges, marks, role=Role.PANEL)
 
 
+@pytest.mark.parametrize("name", SAMPLES)
+def test_an_edge_called_by_a_hand_is_of_that_hand_and_lies_across_the_centre_line_from_its_twin(name: str) -> None:
+    seen = 0
+    for part in (one for one in sample(name)[1].parts if one.hand == "none"):
+        handed = [edge for edge in part.edges if edge.hand != "none"]
+        called_so = [edge for edge in part.edges if edge.name.endswith((" port", " starboard"))]
+        assert [edge.name for edge in handed] == [edge.name for edge in called_so], part.title
+        middles: dict[str, list[np.ndarray]] = {"port": [], "starboard": []}
+        for edge in handed:
+            assert edge.name == f"{edge.either_hand} {edge.hand}"
+            middles[edge.hand].append(edge.points.mean(axis=0))
+        if handed:
+            port, starboard = (np.sign(np.stack(found)) for found in middles.values())
+            # Pieces seen from an end have the centre line at x = 0, those seen from above at y = 0.
+            assert any(np.ptp(np.concatenate([port, -starboard])[:, axis]) == 0 for axis in (0, 1)), part.title
+            seen += len(handed)
+    assert seen > 40
+
+
 def test_edges_and_marks_are_found_by_their_names() -> None:
     board = two_edged()
     assert board.edge("after") is board.edges[1]

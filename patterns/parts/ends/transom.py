@@ -20,10 +20,11 @@ from patterns.parts.asked.end_rules import TransomFraming, TransomWork
 from patterns.parts.asked.rules import FrameJoint, FrameKind, FramePlace, FrameRules, StationFace
 from patterns.parts.ends.bowed import bowed_words, unrolled
 from patterns.parts.frames.frame import shape_frame
+from patterns.parts.frames.frame_outline import floor_line, strake_line
 from patterns.parts.frames.frame_pieces import frame_parts
 from patterns.parts.frames.notches import notched, notches_in, piece_notes, strips
 from patterns.parts.long.solids import Solid
-from patterns.parts.part import Edge, Mark, Part
+from patterns.parts.part import OTHER_HAND, Edge, Hand, Mark, Part
 from patterns.parts.role import Role
 from patterns.parts.shaping import Line, Shape, edges_of, shape_of
 from patterns.parts.stands import FrameStand, transom_face, transom_inner_face
@@ -60,14 +61,15 @@ def cut_transom(
     top = _Crown(half=float(corner[0]), height=float(corner[1]), rise=board.crown)
     names = [strake.name for strake in hull.standing[::-1]]
     far_top = trimmed(np.concatenate([there.runs[-1], there.above]), top.above)
-    right, left = ("starboard", "port") if face.right[1] > 0 else ("port", "starboard")
+    right: Hand = "starboard" if face.right[1] > 0 else "port"
+    left = OTHER_HAND[right]
     near, far = (
         shape_of(
             [
-                Line("bottom", floor),
-                *(Line(f"{name} {right}", run) for name, run in zip(names, runs, strict=True)),
+                floor_line(floor),
+                *(strake_line(name, right, run) for name, run in zip(names, runs, strict=True)),
                 Line("top", top.arc(float(runs[-1][-1, 0]))),
-                *(Line(f"{name} {left}", over(run[::-1])) for name, run in zip(names[::-1], runs[::-1], strict=True)),
+                *(strake_line(name, left, over(run[::-1])) for name, run in zip(names[::-1], runs[::-1], strict=True)),
             ]
         )
         for floor, runs in ((here.floor, here.runs), (there.floor, (*there.runs[:-1], far_top)))

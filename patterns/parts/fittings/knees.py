@@ -17,7 +17,7 @@ from patterns.parts.asked.fitting_rules import BreasthookRules, KneeRules, grain
 from patterns.parts.edges import make_edge, mirrored, square_edge
 from patterns.parts.fittings.thwarts import LEAST_ARM, TOE, mirrored_line
 from patterns.parts.long.long_ends import stem_inner_face
-from patterns.parts.part import Edge, Mark, Part, along_edge
+from patterns.parts.part import OTHER_HAND, Edge, Hand, Mark, Part, along_edge
 from patterns.parts.role import Role
 from patterns.parts.stands import transom_inner_face
 from patterns.units.lengths import write_length, write_run
@@ -87,14 +87,18 @@ def _hook_edges(rules: BreasthookRules, near: Floats, far: Floats, *, aft: bool)
     """Counter-clockwise: each side runs from the stem inboard, or back to it."""
     hollow = _Hollow(near[-1], rules.hollow, toward_stem=1.0 if aft else -1.0)
     far = hollow.ended(far)
-    beside = {"side starboard": (near, far), "side port": (mirrored_line(near), mirrored_line(far))}
-    inward, outward = ("side starboard", "side port") if aft else ("side port", "side starboard")
+    beside: dict[Hand, tuple[Floats, Floats]] = {
+        "starboard": (near, far),
+        "port": (mirrored_line(near), mirrored_line(far)),
+    }
+    inward: Hand = "starboard" if aft else "port"
+    outward = OTHER_HAND[inward]
     (start, far_start), (end, far_end) = beside[inward], beside[outward]
     t = rules.thickness
     across, far_across = (hollow.between(*ends) for ends in ((start[-1], end[-1]), (far_start[-1], far_end[-1])))
-    yield make_edge(inward, start, far_start, thickness=t)
+    yield make_edge(f"side {inward}", start, far_start, thickness=t, hand=inward)
     yield square_edge("fore edge" if aft else "after edge", across, far_across)
-    yield make_edge(outward, end[::-1], far_end[::-1], thickness=t)
+    yield make_edge(f"side {outward}", end[::-1], far_end[::-1], thickness=t, hand=outward)
     shut, far_shut = np.stack([end[0], start[0]]), np.stack([far_end[0], far_start[0]])
     yield make_edge("after end" if aft else "fore end", shut, far_shut, thickness=t)
 

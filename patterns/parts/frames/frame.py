@@ -18,7 +18,7 @@ from patterns.parts.frames.frame_outline import Outer, inner_edge, outer_edges, 
 from patterns.parts.frames.limbers import limbered
 from patterns.parts.frames.notches import cut_in, head_of, notched, notches_in, piece_notes, strips, ways_through
 from patterns.parts.long.solids import Solid
-from patterns.parts.part import Mark, Note, Part
+from patterns.parts.part import OTHER_HAND, Hand, Mark, Note, Part
 from patterns.parts.role import EdgeKind, MarkKind, Role
 from patterns.parts.shaping import Shape, edges_of
 from patterns.parts.stands import FrameStand
@@ -47,7 +47,7 @@ class FrameShape:
     corner: Floats | None  # (2,) mm, where the right-hand side and floor timbers' inner edges meet
     marks: tuple[Mark, ...]
     notes: tuple[Note, ...]  # the long pieces, where they pass
-    hands: tuple[str, str]  # which hand lies right in this view, which left
+    hands: tuple[Hand, Hand]  # which hand lies right in this view, which left
     proud: float = 0.0  # mm, how far a mould's other face stands out of the planking at the most
     let_in: tuple[Role, ...] = ()  # long pieces that notches are cut for
     undrawn: tuple[str, ...] = ()  # long pieces whose notches cannot be drawn alike on both faces
@@ -108,7 +108,8 @@ def _shaped(
     strongback = building.strongback if building and building.way is Way.UPSIDE_DOWN else None
     outer, far_outer = outer_edges(hull, stand, strongback=strongback)
     mould = rules.kind is FrameKind.MOULD
-    right, left = ("starboard", "port") if stand.face.right[1] > 0 else ("port", "starboard")
+    right: Hand = "starboard" if stand.face.right[1] > 0 else "port"
+    left = OTHER_HAND[right]
     inner, corner = (None, None) if mould and rules.solid else inner_edge(outer, rules)
     if inner is not None and rules.kind is not FrameKind.SAWN:
         inner = rounded(inner, rules.inside_corner)

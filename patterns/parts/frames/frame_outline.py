@@ -13,6 +13,8 @@ from patterns.geometry.outlines import met, parallel, trimmed
 from patterns.hull.planking.sections import cut_inside, in_view, over
 from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.rules import FrameRules
+from patterns.parts.part import OTHER_HAND, Hand
+from patterns.parts.role import EdgeKind
 from patterns.parts.shaping import Line, Shape, shape_of
 from patterns.parts.stands import FrameStand
 
@@ -68,13 +70,23 @@ class Outer:
         """(2,) mm, the outer corner of the head, or of the leg."""
         return np.asarray(self.side[-1] if self.leg is None else self.leg[-1])
 
-    def lines(self, hand: str) -> list[Line]:
+    def lines(self, hand: Hand) -> list[Line]:
         """Its runs on the right-hand side as lines of an outline, from the corner with the bottom up to the head."""
-        return [Line(f"{name} {hand}", points) for name, points in self.runs]
+        return [strake_line(name, hand, points) for name, points in self.runs]
 
-    def lines_over(self, hand: str) -> list[Line]:
+    def lines_over(self, hand: Hand) -> list[Line]:
         """The same on the left-hand side, from the head down."""
-        return [Line(f"{name} {hand}", over(points[::-1])) for name, points in self.runs[::-1]]
+        return [strake_line(name, hand, over(points[::-1])) for name, points in self.runs[::-1]]
+
+
+def floor_line(points: Floats) -> Line:
+    """A lower edge, from side to side."""
+    return Line("bottom", points, kind=EdgeKind.FLOOR)
+
+
+def strake_line(name: str, hand: Hand, points: Floats) -> Line:
+    """An edge along a strake that stands."""
+    return Line(f"{name} {hand}", points, kind=EdgeKind.PLANKED, hand=hand)
 
 
 def outer_edges(hull: Hull, stand: FrameStand, *, strongback: float | None) -> tuple[Outer, Outer]:
@@ -90,12 +102,12 @@ def outer_edges(hull: Hull, stand: FrameStand, *, strongback: float | None) -> t
     return near, Outer(far_runs, there.floor, _leg(here.runs[-1], far_top[-1], strongback))
 
 
-def ring(outer: Outer, inner: Floats, *, right: str, left: str) -> Shape:
+def ring(outer: Outer, inner: Floats, *, right: Hand, left: Hand) -> Shape:
     """One face of a frame open at the top."""
-    head, tops = _heads(outer, right, left)
+    head, tops = _heads(outer, right)
     start, end = inner[0], inner[-1]
     lines = [
-        Line("bottom", outer.bottom),
+        floor_line(outer.bottom),
         *outer.lines(right),
         *head,
         Line("top", np.stack([tops[0], start]), square=True),
@@ -107,11 +119,11 @@ def ring(outer: Outer, inner: Floats, *, right: str, left: str) -> Shape:
     return shape_of(lines)
 
 
-def solid(outer: Outer, *, right: str, left: str) -> Shape:
+def solid(outer: Outer, *, right: Hand, left: Hand) -> Shape:
     """One face of a mould without an opening."""
-    head, tops = _heads(outer, right, left)
+    head, tops = _heads(outer, right)
     lines = [
-        Line("bottom", outer.bottom),
+        floor_line(outer.bottom),
         *outer.lines(right),
         *head,
         Line("top", np.stack(tops), square=True),
@@ -184,14 +196,17 @@ def _leg(side: Floats, corner: Floats, strongback: float | None) -> Floats | Non
     return np.stack([corner, corner + way * (strongback - corner[1]) / way[1]])
 
 
-def _heads(outer: Outer, right: str, left: str) -> tuple[list[Line], tuple[Floats, Floats]]:
+def _heads(outer: Outer, right: Hand) -> tuple[list[Line], tuple[Floats, Floats]]:
     tops = outer.top, outer.top * (-1.0, 1.0)
-    return ([] if outer.leg is None else [Line(f"leg {right}", outer.leg)]), tops
+    return ([] if outer.leg is None else [_leg_line(right, outer.leg)]), tops
 
 
 def _left(head: list[Line]) -> list[Line]:
-    turned = {"leg port": "leg starboard", "leg starboard": "leg port"}
-    return [Line(turned[line.name], over(line.points[::-1])) for line in head]
+    return [_leg_line(OTHER_HAND[line.hand], over(line.points[::-1])) for line in head]
+
+
+def _leg_line(hand: Hand, points: Floats) -> Line:
+    return Line(f"leg {hand}", points, hand=hand)
 
 
 def _lengthened(line: Floats) -> Floats:

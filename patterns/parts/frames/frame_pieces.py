@@ -16,7 +16,7 @@ from patterns.hull.planking.sections import over
 from patterns.parts.asked.rules import FrameJoint, FrameKind, Gussets
 from patterns.parts.frames.frame import FrameShape, frame_part
 from patterns.parts.part import Hand, Mark, Note, Part, along_edge
-from patterns.parts.role import EdgeKind, Role
+from patterns.parts.role import EdgeKind, MarkKind, Role
 from patterns.parts.shaping import Line, Shape, edges_of
 from patterns.units.lengths import write_run
 
@@ -87,7 +87,7 @@ def _timbers(frame: FrameShape, whole: Part) -> tuple[Part, ...]:
 def _joint_marks(frame: FrameShape) -> tuple[Mark, ...]:
     """The joint lines on the whole frame's pattern."""
     points = _joint(frame)
-    return Mark("joint", points), Mark("joint", over(points))
+    return Mark("joint", points, MarkKind.JOINT), Mark("joint", over(points), MarkKind.JOINT)
 
 
 def _joint(frame: FrameShape) -> Floats:
@@ -168,7 +168,7 @@ def _clipped(marks: tuple[Mark, ...], shape: Shape) -> Iterator[Mark]:
     near_by = shape.ring.buffer(30.0)
     for mark in marks:
         line = LineString(mark.points)
-        if mark.name != "joint" and line.intersection(shape.ring).length > 1.0:
+        if mark.kind is not MarkKind.JOINT and line.intersection(shape.ring).length > 1.0:
             yield replace(mark, points=np.asarray(line.intersection(near_by.envelope).coords))
 
 
@@ -176,11 +176,8 @@ def _gussets(frame: FrameShape, whole: Part) -> Iterator[Part]:
     rules = frame.rules.gussets
     if rules is None or frame.corner is None or frame.inner is None:
         return
-    hands, strakes = ("port", "starboard"), [name for name, _ in frame.outer.runs]
-    outer = {"bottom", *(f"{name} {hand}" for name in strakes for hand in hands)}
-    steepest = max(
-        abs(float(np.tan(bevel.angle))) for edge in whole.edges if edge.name in outer for bevel in edge.bevels
-    )
+    outer = [edge for edge in whole.edges if edge.kind in (EdgeKind.FLOOR, EdgeKind.PLANKED)]
+    steepest = max(abs(float(np.tan(bevel.angle))) for edge in outer for bevel in edge.bevels)
     held = HELD_BACK + rules.thickness * steepest
     shape = _gusset_shape(frame, held)
     edges = edges_of(shape, shape, thickness=rules.thickness)

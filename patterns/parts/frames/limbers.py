@@ -32,7 +32,7 @@ def limbered(
 
 
 def _places(faces: tuple[Shape, Shape], bottom: Floats, radius: float, joint: float | None) -> Iterator[float]:
-    near, far = ([points[:, 0] for line, points in face.runs if line.name == "bottom"] for face in faces)
+    near, far = ([points[:, 0] for line, points in face.runs if line.kind is EdgeKind.FLOOR] for face in faces)
     for run, other in zip(near, far, strict=True):
         # A limber must have wood beside it on both faces.
         first, last = max(run.min(), other.min()), min(run.max(), other.max())

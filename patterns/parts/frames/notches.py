@@ -14,7 +14,7 @@ from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, unit
 from patterns.geometry.cuts import Plane
 from patterns.parts.long.solids import Solid
-from patterns.parts.part import Mark, Note
+from patterns.parts.part import Hand, Mark, Note
 from patterns.parts.role import EdgeKind, MarkKind, Role
 from patterns.parts.shaping import Shape, check_alike
 
@@ -34,6 +34,7 @@ class Notch:
     role: Role  # of that piece
     near: Floats  # (k, 2) mm
     far: Floats  # (k, 2) mm
+    hand: Hand  # of that piece
 
     @property
     def edge(self) -> str:
@@ -44,7 +45,9 @@ class Notch:
 def notches_in(face: Plane, far: Plane, solids: Sequence[Solid]) -> tuple[Notch, ...]:
     """The notches of every long piece that runs through both faces; those that end short of them need none."""
     through = [solid for solid in solids if solid.reaches(face) and solid.reaches(far)]
-    return tuple(Notch(_named(solid), solid.name, solid.role, solid.cut(face), solid.cut(far)) for solid in through)
+    return tuple(
+        Notch(_named(solid), solid.name, solid.role, solid.cut(face), solid.cut(far), solid.hand) for solid in through
+    )
 
 
 def notched(near: Shape, far: Shape, notches: Sequence[Notch], *, shy: float) -> tuple[Shape, Shape, tuple[str, ...]]:
@@ -74,8 +77,10 @@ def _cut(near: Shape, far: Shape, notch: Notch, shy: float) -> tuple[Shape, Shap
     near_cut, far_cut = (_mouthed(cut, out, shy) for cut in (notch.near, notch.far))
     if not (_bites(near, near_cut) or _bites(far, far_cut)):
         return near, far
-    name = notch.edge
-    near, far = (face.without(cut, name, kind=EdgeKind.NOTCH) for face, cut in ((near, near_cut), (far, far_cut)))
+    name, hand = notch.edge, notch.hand
+    near, far = (
+        face.without(cut, name, kind=EdgeKind.NOTCH, hand=hand) for face, cut in ((near, near_cut), (far, far_cut))
+    )
     check_alike(near, far)
     return near, far
 

@@ -10,7 +10,7 @@ from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import Plane
 from patterns.geometry.short_repr import brief
-from patterns.parts.part import Hand
+from patterns.parts.part import OTHER_HAND, Hand
 from patterns.parts.role import Role
 
 
@@ -55,8 +55,7 @@ class Solid:
 
     def mirrored(self) -> Solid:
         """The same piece on the other side of the boat, its corners in the same turn as seen from aft."""
-        other: dict[Hand, Hand] = {"port": "starboard", "starboard": "port", "none": "none"}
-        return replace(self, hand=other[self.hand], corners=self.corners[::-1] * (1.0, -1.0, 1.0))
+        return replace(self, hand=OTHER_HAND[self.hand], corners=self.corners[::-1] * (1.0, -1.0, 1.0))
 
     def _crossed(self, line: Floats, plane: Plane) -> Floats:
         away = plane.signed(line)

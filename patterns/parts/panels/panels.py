@@ -183,6 +183,11 @@ class _Unrolled:
         return lower, after, upper, fore
 
     @property
+    def hands(self) -> tuple[Hand, Hand, Hand, Hand]:
+        """On which side of the boat they lie, of a strake that has edges on both; in the same order."""
+        return ("port", "none", "starboard", "none") if self.strake.athwart else ("none",) * 4
+
+    @property
     def kinds(self) -> tuple[EdgeKind, EdgeKind, EdgeKind, EdgeKind]:
         """What they are, in the same order."""
         above, below = self.hull.corner_above(self.strake), self.hull.corner_below(self.strake)
@@ -202,8 +207,11 @@ class _Unrolled:
                 self.flat.point(*getattr(self.far_rim, side)),
                 thickness=self.strake.planking.thickness,
                 kind=kind,
+                hand=on,
             )
-            for word, kind, side in zip(self.names, self.kinds, ("lower", "aft", "upper", "fore"), strict=True)
+            for word, kind, on, side in zip(
+                self.names, self.kinds, self.hands, ("lower", "aft", "upper", "fore"), strict=True
+            )
         )
         frame_marks = [self._frame_mark(frame) for frame in frames]
         return Part(

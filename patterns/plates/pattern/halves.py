@@ -9,7 +9,7 @@ import numpy as np
 
 from patterns.drawing.marks import Cross, Ink, Stroke
 from patterns.geometry.arrays import Floats, lengths, run_along
-from patterns.parts.part import Bevel, Edge, Mark, Part
+from patterns.parts.part import OTHER_HAND, Bevel, Edge, Hand, Mark, Part
 
 CENTRE = "centre line"
 ON_IT = 1e-6  # mm; nearer the centre line than this is on it
@@ -64,9 +64,9 @@ def _axis(part: Part) -> int | None:
 def _starboard(part: Part, axis: int) -> float:
     """Which side of the centre line starboard lies on: each edge that says its hand lies wholly there."""
     for edge in part.edges:
-        if edge.name.endswith(("starboard", "port")):
+        if edge.hand != "none":
             side = float(np.sign(edge.points[:, axis].mean()))
-            return side if edge.name.endswith("starboard") else -side
+            return side if edge.hand == "starboard" else -side
     # Floor timbers, thwarts and the like are alike on both hands: seen from ahead starboard lies left, from aft right,
     # and from above, bow to the left, up.
     return -1.0 if part.bow == "toward you" else 1.0
@@ -80,10 +80,11 @@ def _half(part: Part, axis: int, side: float, fold: Floats) -> Half | None:
     gaps = [i for i, edge in enumerate(run) if lengths(edge.points[0] - run[i - 1].points[-1]) > ON_IT or len(run) == 1]
     if len(gaps) != 1:
         return None
-    hand, other = ("starboard", "port") if side == _starboard(part, axis) else ("port", "starboard")
+    hand: Hand = "starboard" if side == _starboard(part, axis) else "port"
     words = (
-        f"Half pattern, {hand} side. Join it along the centre line to the {other} half, which has its own drawing, "
-        "crosses on crosses; or lay both to one centre line struck on the stock. Never turn one over for the other."
+        f"Half pattern, {hand} side. Join it along the centre line to the {OTHER_HAND[hand]} half, which has its own "
+        "drawing, crosses on crosses; or lay both to one centre line struck on the stock. Never turn one over for the "
+        "other."
     )
     half = replace(
         part,

@@ -75,15 +75,18 @@ def bevel_boards(parts: Sequence[Part], *, show: str) -> tuple[BevelBoard, ...]:
 
 def _edges(part: Part, show: str) -> Iterator[BoardEdge]:
     # Notches are cut to the pieces that lie in them.
-    names = dict.fromkeys(edge.name for edge in part.edges if edge.kind is not EdgeKind.NOTCH)
-    for name in names:
-        bare = name.removesuffix(" starboard").removesuffix(" port")
-        both = {f"{bare} port", f"{bare} starboard"} <= set(names)
-        if both and name.endswith(" port"):
+    runs = [edge for edge in part.edges if edge.kind is not EdgeKind.NOTCH]
+    on_port, on_starboard = ({edge.either_hand for edge in runs if edge.hand == hand} for hand in ("port", "starboard"))
+    firsts: dict[str, Edge] = {}
+    for edge in runs:
+        firsts.setdefault(edge.name, edge)
+    for name, first in firsts.items():
+        both = first.either_hand in on_port & on_starboard
+        if both and first.hand == "port":
             continue
         edges = part.edges_of(name)
         if any(abs(bevel.angle) >= SQUARE_WITHIN for edge in edges for bevel in edge.bevels):
-            yield _board_edge(f"{bare}, port and starboard alike" if both else name, edges, part, show)
+            yield _board_edge(f"{first.either_hand}, port and starboard alike" if both else name, edges, part, show)
 
 
 def _board_edge(name: str, edges: Sequence[Edge], part: Part, show: str) -> BoardEdge:

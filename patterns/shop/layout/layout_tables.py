@@ -11,7 +11,7 @@ import shapely
 from patterns.geometry.arrays import Floats, run_along
 from patterns.geometry.pins import pins_for, smooth_runs
 from patterns.geometry.short_repr import brief
-from patterns.parts.part import Edge, Mark, Part
+from patterns.parts.part import OTHER_HAND, Edge, Hand, Mark, Part
 from patterns.parts.role import TIMBERS, MarkKind, Role
 from patterns.parts.shaping import closed
 from patterns.shop.nest.sheet_stock import SheetRoom
@@ -185,8 +185,7 @@ def _struck(part: Part, show: str) -> _Line:
     if centre is not None and low[0] < 0 < high[0] and np.ptp(centre.points[:, 0]) < ON_LINE:
         heights = "heights run along the rake from base" if part.role in RAKED else "heights run from base"
         right = _hand_on_right(part)
-        left = "port" if right == "starboard" else "starboard"
-        sides = (f"to {right}", f"to {left}")
+        sides = (f"to {right}", f"to {OTHER_HAND[right]}")
         return _Line("the centre line", f"base; {heights}", sides, 1, 1.0, (0.0, 0.0))
     first = float(low[0])
     zero = (
@@ -218,12 +217,11 @@ def _off(edge: Edge, y: float) -> tuple[float, float]:
     return round(float(np.abs(edge.points[:, 1] - y).min()), 3), -float(np.ptp(edge.points[:, 0]))
 
 
-def _hand_on_right(part: Part) -> str:
+def _hand_on_right(part: Part) -> Hand:
     """Which hand lies on the right of a pattern seen from an end."""
     for edge in part.edges:
-        for hand in ("port", "starboard"):
-            if edge.name.endswith(hand):
-                return hand if edge.points[:, 0].mean() > 0 else "port" if hand == "starboard" else "starboard"
+        if edge.hand != "none":
+            return edge.hand if edge.points[:, 0].mean() > 0 else OTHER_HAND[edge.hand]
     raise ValueError(f"{part.title}: no edge says which hand it is on")
 
 
@@ -249,7 +247,7 @@ def _edges_and_ends(part: Part, line: _Line) -> Iterator[tuple[Edge, tuple[str, 
     around = zip((part.edges[-1], *part.edges), part.edges, (*part.edges[1:], part.edges[0]))  # noqa: B905
     found = [(edge, (before.name, behind.name)) for before, edge, behind in around]
     found = found[::-1] if part.upside_down else found
-    if part.hand in ("port", "starboard"):
+    if part.hand != "none":
         first = int(np.argmin([np.abs(line.figures(edge.points)[:, 1]).mean() for edge, _ in found]))
         found = found[first:] + found[:first]
     yield from found
