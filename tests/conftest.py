@@ -22,6 +22,6 @@ os.environ["XDG_CONFIG_HOME"] = tempfile.mkdtemp(prefix="scrieve-tests-")
 def job_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The job of the sample skiff, made by the command; not to be changed."""
     folder = tmp_path_factory.mktemp("job") / "out"
-    done = scrieve("loft", SALTMEADOW, "--out", folder, settings=Path(os.environ["XDG_CONFIG_HOME"]))
+    done = scrieve("loft", SALTMEADOW, "--out", folder)
     assert done.returncode == 0, done.stderr
     return folder

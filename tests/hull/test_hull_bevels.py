@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 import shapely
 from boats import Floats, unit
+from exact_parts import HULLS, LAPS, down, known_edge, lofted
 from shapely import LineString
-from test_hull_exact import HULLS, LAPS, _down, _known_edge, lofted
 
 from patterns.hull.build import Joint
 from patterns.hull.planking.skin import plank
@@ -33,7 +33,7 @@ def test_bevels_of_the_side_panel_are_those_of_its_known_outlines(name: str, lap
     boat = lofted(name, "exact lines", laps)
     panel = boat.part("side panel, starboard")
     for edge in panel.edges:
-        near, far = (_known_edge(boat, edge.name, face) for face in ("inside", "outside"))
+        near, far = (known_edge(boat, edge.name, face) for face in ("inside", "outside"))
         line, other = LineString(near), LineString(run_on(far))
         share = line.length / edge.bevels[-1].along
         for bevel in edge.bevels:
@@ -65,7 +65,7 @@ def test_thickness_explains_why_mating_edges_differ_in_length(name: str) -> None
     corner = ruled.middle + hull.corners[0].on_above[:, None] * ruled.along + hull.sheer_strake.inside * ruled.normal
     corner = corner[(hull.fore_cut.signed(corner) > 0) & (hull.aft_cut.signed(corner) < 0)]
     on_side = corner + boat.side / 2 * boat.known.side.normal(corner)
-    on_bottom = corner + boat.bottom / 2 * _down(boat.known, corner)
+    on_bottom = corner + boat.bottom / 2 * down(boat.known, corner)
     lengths = [np.linalg.norm(np.diff(line, axis=0), axis=1).sum() for line in (on_side, on_bottom)]
     # The few mm between the last rulings and the ends themselves turn next to nothing.
     assert found.by_thickness == pytest.approx(lengths[0] - lengths[1], abs=0.02)

@@ -10,8 +10,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 from boats import saltmeadow
+from changed_saltmeadow import refused_rules
+from commanded import SALTMEADOW
 from numpy.typing import NDArray
-from test_reading_fairing import SALTMEADOW, refused
 
 from patterns.cli.main import main
 from patterns.geometry.batten_fits import Break, RowFit
@@ -207,7 +208,7 @@ def test_a_knuckle_is_read_at_a_station_or_a_distance(tmp_path: Path) -> None:
     ],
 )
 def test_a_knuckle_that_cannot_be_is_refused_with_its_key(tmp_path: Path, text: str, told: str) -> None:
-    assert refused(tmp_path, f"[[knuckle]]\n{text}\n") == [told]
+    assert refused_rules(tmp_path, f"[[knuckle]]\n{text}\n") == [told]
 
 
 def table_of_sheer_heights(folder: Path, heights: list[float]) -> Path:

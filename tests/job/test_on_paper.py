@@ -12,8 +12,8 @@ import numpy as np
 import pypdfium2
 import pytest
 import shapely
+from commanded import SALTMEADOW, scrieve
 from sample_jobs import sample
-from test_whole_command import SALTMEADOW, scrieve
 
 from patterns.drawing.block_setting import set_otherwise
 from patterns.drawing.marks import Drawing, Ink, Label, Stroke, TitleBlock

@@ -8,10 +8,10 @@ from functools import cache
 import numpy as np
 import pytest
 from boats import Floats, saltmeadow
+from measured import apart, assert_sound, dense, naive_distance
+from sample_jobs import sample
 from shapely import LinearRing, Polygon
-from test_ends import assert_sound, sample
-from test_parts_ends import HALF_ANGLE, PLANK, wedge
-from test_parts_laws import apart, dense, edge, naive_distance, part
+from stem_wedges import HALF_ANGLE, PLANK, wedge
 
 from patterns.geometry.cuts import Cylinder, Plane
 from patterns.hull.build import Transom
@@ -82,8 +82,8 @@ def test_a_bowed_transom_unrolls_to_its_arc_lengths() -> None:
     centre = LENGTH - RADIUS
     half = half_breadth_where_wall_meets(RADIUS, centre, INSIDE_AT_STEM)
     far_half = half_breadth_where_wall_meets(RADIUS - THICK, centre, INSIDE_AT_STEM)
-    board = part(bowed_wedge(), "transom")
-    side = edge(board, "side starboard")
+    board = bowed_wedge().part("transom")
+    side = board.edge("side starboard")
     assert side.points[:, 0] == pytest.approx(RADIUS * np.arcsin(half / RADIUS), abs=0.02)
     assert side.far[:, 0] == pytest.approx(RADIUS * np.arcsin(far_half / (RADIUS - THICK)), abs=0.02)
     assert np.ptp(board.outline[:, 1]) == pytest.approx(520.0 - 112.0, abs=0.02)  # the bottom laps over: 12 mm
@@ -94,15 +94,15 @@ def test_the_bevel_of_a_bowed_transom_is_the_angle_between_its_radius_and_the_pl
     # Seen from above the radius stands off the centre plane by asin(y/R), the wall by its half angle.
     known = np.degrees(np.arcsin(half / RADIUS) - HALF_ANGLE)
     for name in ("side starboard", "side port"):
-        for bevel in edge(part(bowed_wedge(), "transom"), name).bevels:
+        for bevel in bowed_wedge().part("transom").edge(name).bevels:
             assert bevel.kind == "standing"
             assert np.degrees(bevel.angle) == pytest.approx(known, abs=0.1)
             assert bevel.run == pytest.approx(THICK * np.tan(bevel.angle), abs=1e-6)
 
 
 def test_a_level_bottom_ends_in_the_transoms_own_arc() -> None:
-    panel = part(bowed_wedge(), "bottom panel")
-    end = edge(panel, "transom").points
+    panel = bowed_wedge().part("bottom panel")
+    end = panel.edge("transom").points
     middle = end[:, 0].max() - RADIUS
     assert np.hypot(end[:, 0] - middle, end[:, 1]) == pytest.approx(RADIUS, abs=0.01)
     half = half_breadth_where_wall_meets(RADIUS, LENGTH - RADIUS, AT_STEM)
@@ -113,8 +113,8 @@ def test_a_crown_and_a_cut_out_are_measured_along_the_face() -> None:
     boat = wedge_table()
     assert isinstance(boat.aft, Transom)
     boat = replace(boat, aft=replace(boat.aft, crown=40.0), aft_work=TransomWork(motor=MotorCut(300.0, 90.0, 40.0)))
-    board = part(bowed(boat, RADIUS), "transom")
-    cut = edge(board, "motor cut-out").points
+    board = bowed(boat, RADIUS).part("transom")
+    cut = board.edge("motor cut-out").points
     assert np.ptp(cut[:, 0]) == pytest.approx(300.0)
     # The sheer stands at 520 mm; below its arc's top on the centre line the cut-out is 90 mm deep.
     assert cut[:, 1].min() == pytest.approx(520.0 + 40.0 - 90.0, abs=0.02)
@@ -161,14 +161,14 @@ def assert_on_the_planking(job: Job, board: Part, *, aft: bool) -> None:
 def test_a_bowed_transoms_edges_lie_on_the_inside_of_the_planking_on_both_faces(through: bool) -> None:
     job = bowed_skiff(through)
     assert_sound(job)
-    assert_on_the_planking(job, part(job, "transom"), aft=True)
+    assert_on_the_planking(job, job.part("transom"), aft=True)
     assert max(abs(mating.left) for mating in job.matings) < 0.02
 
 
 @pytest.mark.slow
 def test_pieces_that_come_through_a_bowed_transom_fit_their_notches_on_both_faces() -> None:
     job = bowed_skiff(True)
-    transom = part(job, "transom")
+    transom = job.part("transom")
     assert any(edge.name == "notch chine log starboard" for edge in transom.edges)
     for face, outline in zip(faces(job), (transom.outline, transom.far_outline), strict=True):
         wood = Polygon(outline)
@@ -183,7 +183,7 @@ def test_pieces_that_stop_at_a_bowed_transom_end_on_its_inner_face() -> None:
     job = bowed_skiff(False)
     _, inner = faces(job)
     assert isinstance(inner, Cylinder)
-    assert not any(edge.name.startswith("notch") for edge in part(job, "transom").edges)
+    assert not any(edge.name.startswith("notch") for edge in job.part("transom").edges)
     for piece in (one for one in job.long_pieces if one.inside and one.part.hand != "port"):
         axis = inner.origin - inner.radius * inner.facing
         away = np.asarray(piece.places[-1].at) - axis
@@ -194,7 +194,7 @@ def test_pieces_that_stop_at_a_bowed_transom_end_on_its_inner_face() -> None:
 
 def test_a_quarter_knees_arm_follows_a_bowed_transom() -> None:
     job = bowed_skiff(False)
-    arm = edge(part(job, "quarter knee, starboard"), "transom").points
+    arm = job.part("quarter knee, starboard").edge("transom").points
     chord = arm[-1] - arm[0]
     sag = np.abs((arm - arm[0]) @ np.array([-chord[1], chord[0]]) / np.hypot(*chord)).max()
     # c^2 / 8 R, and a little more: the knee's top cuts the raked cylinder aslant.
@@ -203,7 +203,7 @@ def test_a_quarter_knees_arm_follows_a_bowed_transom() -> None:
 
 def test_fashion_pieces_of_a_bowed_transom_are_unrolled_on_the_face_against_it() -> None:
     job = bowed_skiff(False)
-    whole, transom = part(job, "transom framing"), part(job, "transom")
+    whole, transom = job.part("transom framing"), job.part("transom")
     share = (RADIUS - 19.05) / RADIUS
     inner = Polygon(transom.far_outline * (share, 1.0))
     assert Polygon(whole.outline).difference(inner.buffer(0.05)).area < 0.1
@@ -223,13 +223,13 @@ def test_fashion_pieces_of_a_bowed_transom_are_unrolled_on_the_face_against_it()
 
 @pytest.mark.slow
 def test_a_pram_may_be_bowed_at_both_ends() -> None:
-    boat = sample("duckweed").boat
+    boat = sample("duckweed")[1].boat
     assert isinstance(boat.fore, Transom)
     job = bowed(boat, 1200.0, fore=replace(boat.fore, radius=900.0))
     assert_sound(job)
     for name, aft in (("transom", True), ("bow transom", False)):
-        assert_on_the_planking(job, part(job, name), aft=aft)
-    bottom = edge(part(job, "bottom panel"), "bow transom").points
+        assert_on_the_planking(job, job.part(name), aft=aft)
+    bottom = job.part("bottom panel").edge("bow transom").points
     assert (
         bottom[np.abs(bottom[:, 1]).argmin(), 0] < bottom[[0, -1], 0].min() - 5.0
     )  # its middle stands furthest forward

@@ -8,8 +8,8 @@ from functools import cache
 import numpy as np
 import pytest
 from boats import Floats, saltmeadow
+from measured import naive_distance
 from shapely import LineString, Point, Polygon
-from test_parts_laws import naive_distance
 
 from patterns.errors import ShapeError
 from patterns.geometry.cuts import Plane

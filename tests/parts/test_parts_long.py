@@ -8,8 +8,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from boats import Cone, ExactHull, Flat, exact_hulls, parabola, unit, wedge_side
+from boats import Cone, Flat, exact_hulls, parabola, unit, wedge_side
 from ends import random_form
+from level_hulls import DRAIN, EVERYTHING, LOG, level_hull, log_of, planked
 from shapely import LineString, Point, Polygon
 
 from patterns.errors import ShapeError
@@ -19,11 +20,9 @@ from patterns.geometry.development import develop
 from patterns.geometry.parallels import parallel_on
 from patterns.hull.build import LinesTo
 from patterns.hull.planking.sections import cut_inside
-from patterns.hull.planking.skin import Hull, plank
-from patterns.parts.asked.long_rules import ChineLogRules, LongAsked, LongRules, SkegRules, StringerRules
-from patterns.parts.asked.rules import Boat
+from patterns.parts.asked.long_rules import LongAsked, SkegRules, StringerRules
 from patterns.parts.long.long_pieces import LongPiece
-from patterns.parts.long.longitudinals import long_pieces, solids
+from patterns.parts.long.longitudinals import solids
 from patterns.parts.part import Edge, Part
 from patterns.parts.stands import stand_frame
 from patterns.parts.whole import Job, loft
@@ -31,22 +30,6 @@ from patterns.reading.boat.boat_toml import read_boat
 
 TABLES = (Path(__file__).parents[2] / "samples").glob("*/boat.toml")
 SAMPLES = sorted(path.parent for path in TABLES if "[chine_log]" in path.read_text(encoding="utf-8"))
-DRAIN = np.radians(5.0)
-LOG = ChineLogRules("chine log", 38.1, 63.5, "red oak", 1.6, drain=DRAIN)
-EVERYTHING = LongAsked(
-    chine_log=LOG,
-    inwale=LongRules("inwale", 19.0, 38.0, "oak", 1.6),
-    outwale=LongRules("outwale", 19.0, 32.0, "oak", 1.6),
-    rub_rail=StringerRules("rub rail", 19.0, 25.0, "oak", 1.6, below_sheer=127.0),
-    keel_batten=LongRules("keel batten", 127.0, 19.0, "oak", 1.6),
-    keelson=LongRules("keelson", 63.0, 38.0, "oak", 1.6),
-    stringers=(
-        StringerRules("riser", 19.0, 38.0, "oak", 1.6, below_sheer=200.0),
-        StringerRules("floor stringer", 38.0, 19.0, "oak", 1.6, from_centre=150.0),
-    ),
-    skeg=SkegRules(2500.0, 100.0, 32.0, "oak"),
-)
-LEVEL = parabola(0.0, 0.0, 0.0, 1.0)
 
 
 def round_side(half_angle_deg: float = 15.0, radius: float = 4000.0) -> Cone:
@@ -56,32 +39,6 @@ def round_side(half_angle_deg: float = 15.0, radius: float = 4000.0) -> Cone:
     start = np.array([0.0, 1.0, 0.0])
     apex = np.array([2200.0, 500.0, 0.0]) - slant * (np.sin(half) * start + np.cos(half) * np.array([0.0, 0.0, 1.0]))
     return Cone(apex, np.array([0.0, 0.0, 1.0]), half, start)
-
-
-def level_hull(side: Cone | Flat) -> ExactHull:
-    """A side between a level chine and a level sheer: a flat bottom without rocker."""
-    return ExactHull(
-        "level",
-        side,
-        parabola(400.0, 0.0, 0.0, 1.0),
-        LEVEL,
-        np.array([[700.0, 500.0], [760.0, -60.0]]),
-        np.array([[3700.0, 500.0], [3640.0, -60.0]]),
-    )
-
-
-def planked(known: ExactHull, **skin: object) -> tuple[Hull, Boat]:
-    boat = known.boat()
-    boat = replace(boat, skin=replace(boat.skin, **skin))
-    return plank(known.lines(), skin=boat.skin, fore=boat.fore, aft=boat.aft), boat  # type: ignore[arg-type]
-
-
-def piece_of(hull: Hull, asked: LongAsked, title: str) -> LongPiece:
-    return next(piece for piece in long_pieces(hull, asked, (), show="mm") if piece.part.title == title)
-
-
-def log_of(hull: Hull, rules: ChineLogRules = LOG, hand: str = "starboard") -> LongPiece:
-    return piece_of(hull, LongAsked(chine_log=rules), f"chine log, {hand}")
 
 
 def edge(part: Part, name: str) -> Edge:

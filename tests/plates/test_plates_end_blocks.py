@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from boats import exact_hulls
+from boats import exact_hulls, wedge_side
+from level_hulls import EVERYTHING, LOG, level_hull, log_of, planked
 from shapely import box
-from test_parts_long import EVERYTHING, LOG, level_hull, log_of, planked, wedge_side
 
 from patterns.drawing.marks import Label, Stroke
 from patterns.drawing.text import label_box

@@ -8,8 +8,8 @@ from functools import cache
 import numpy as np
 import pytest
 from boats import saltmeadow
+from sample_jobs import sample
 from shapely import LineString, Polygon
-from test_ends import sample
 
 from patterns.drawing.marks import Cross, Drawing, Label, Stroke
 from patterns.job.shared.drafting import drafting
@@ -38,7 +38,7 @@ def parted(job: Job) -> list[tuple[Part, tuple[Half, Half]]]:
 @pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_halves_together_are_the_whole_on_both_faces(name: str) -> None:
-    cases = parted(sample(name))
+    cases = parted(sample(name)[1])
     titles = {part.name for part, _ in cases}
     assert {"bottom panel"} < titles
     assert any(title.startswith("frame") for title in titles)
@@ -53,7 +53,7 @@ def test_halves_together_are_the_whole_on_both_faces(name: str) -> None:
 @pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_a_floor_timbers_starboard_half_lies_right_seen_from_aft_and_left_from_ahead(name: str) -> None:
-    for part in sample(name).parts:
+    for part in sample(name)[1].parts:
         if part.name.endswith("floor timber"):
             starboard, _ = both(part)
             assert starboard.part.title.endswith("starboard half")
@@ -63,7 +63,7 @@ def test_a_floor_timbers_starboard_half_lies_right_seen_from_aft_and_left_from_a
 
 @pytest.mark.parametrize("name", NAMES)
 def test_each_half_has_the_hand_its_edges_and_words_say(name: str) -> None:
-    for part, pair in parted(sample(name)):
+    for part, pair in parted(sample(name)[1]):
         for half, hand, other in zip(pair, ("starboard", "port"), ("port", "starboard"), strict=True):
             assert half.part.title == f"{part.name}, {hand} half"
             assert not [edge.name for edge in half.part.edges if edge.name.endswith(other)]
@@ -74,7 +74,7 @@ def test_each_half_has_the_hand_its_edges_and_words_say(name: str) -> None:
 
 
 def test_bevels_of_a_half_are_those_of_the_whole_at_the_same_places() -> None:
-    transom = next(part for part in sample("saltmeadow").parts if part.name == "transom")
+    transom = next(part for part in sample("saltmeadow")[1].parts if part.name == "transom")
     for half in both(transom):
         for edge in half.part.edges:
             whole = next(one for one in transom.edges if one.name == edge.name)
@@ -90,7 +90,7 @@ def drawn(half: Half) -> Drawing:
 
 
 def test_both_halves_carry_the_same_crosses_on_the_joining_line_and_no_net_line_along_it() -> None:
-    frame = next(part for part in sample("saltmeadow").parts if part.name == "frame 3")
+    frame = next(part for part in sample("saltmeadow")[1].parts if part.name == "frame 3")
     on_it = []
     for half in both(frame):
         drawing = drawn(half)
@@ -109,7 +109,7 @@ def test_both_halves_carry_the_same_crosses_on_the_joining_line_and_no_net_line_
 
 
 def test_a_saw_line_stops_at_the_joining_line() -> None:
-    transom = next(part for part in sample("saltmeadow").parts if part.name == "transom")
+    transom = next(part for part in sample("saltmeadow")[1].parts if part.name == "transom")
     whole = {name: drawn(half) for name, half in zip("sp", both(replace(transom, proud=3.0)), strict=True)}
     for drawing, side in zip(whole.values(), (1.0, -1.0), strict=True):
         saws = [mark for mark in drawing.marks if isinstance(mark, Stroke) and mark.layer == "saw"]
@@ -130,7 +130,7 @@ def test_what_stands_on_one_side_only_is_on_that_half_only() -> None:
 
 
 def test_pieces_that_go_on_one_sheet_and_pieces_of_one_hand_stay_whole() -> None:
-    job = sample("saltmeadow")
+    job = sample("saltmeadow")[1]
     some = replace(job, parts=tuple(p for p in job.parts if p.name in ("frame 3", "stem", "frame 3 gusset")))
     drafts = drafting(some, (), Wishes())
     drawings = drafts.all_drawn()

@@ -7,8 +7,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
+from boats import wedge_side
+from level_hulls import LOG, level_hull, log_of, planked
 from plate_parts import frame, side_panel
-from test_parts_long import LOG, level_hull, log_of, planked, wedge_side
 
 from patterns.drawing.along_lines import Course
 from patterns.drawing.marks import Stroke

@@ -4,35 +4,26 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from functools import cache
-from pathlib import Path
 
 import numpy as np
 import pytest
-import shapely
 from boats import Floats, reskinned, saltmeadow
 from ends import Form, random_form
-from shapely import LineString, Polygon
-from test_parts_laws import DRAWN, apart, dense, edge, length, naive_distance, part, stands
+from measured import DRAWN, apart, assert_sound, dense, length, naive_distance, stands
+from sample_jobs import sample
+from shapely import LineString
 
 from patterns.errors import ShapeError
 from patterns.geometry.outlines import unlooped
 from patterns.hull.build import Joint, LinesTo, Stem
 from patterns.hull.offsets import OffsetRow
 from patterns.parts.whole import Job, loft
-from patterns.reading.boat.boat_toml import read_boat
 
-SAMPLES = Path(__file__).parents[2] / "samples"
 OURS = ("duckweed", "reedling")
 KINDS = (("stem", "transom"), ("bow transom", "transom"), ("stem", "sternpost"), ("bow transom", "sternpost"))
 # Chosen among some hundreds as the ones that were hardest: fans within the side, rulings that run far past an end,
 # bow transoms raked 43 degrees, tumblehome aft, rockers of a sixteenth of the length.
 HARD = (1, 3, 7, 10, 13, 14, 15, 16, 22, 29)
-
-
-@cache
-def sample(name: str) -> Job:
-    return loft(read_boat(SAMPLES / name).boat)
 
 
 def hard_form(seed: int) -> Form:
@@ -42,25 +33,13 @@ def hard_form(seed: int) -> Form:
 samples = pytest.mark.parametrize("name", OURS)
 
 
-def assert_sound(job: Job) -> None:
-    """Every outline closed, counter-clockwise and clean on both faces."""
-    for each in job.parts:
-        for outline in (each.outline, each.far_outline):
-            polygon = Polygon(outline)
-            assert polygon.is_valid, (each.title, shapely.is_valid_reason(polygon))
-            assert polygon.exterior.is_ccw, each.title
-        for run, after in zip(each.edges, (*each.edges[1:], each.edges[0]), strict=True):
-            assert np.linalg.norm(run.points[-1] - after.points[0]) < 1e-6
-            assert np.linalg.norm(run.far[-1] - after.far[0]) < DRAWN
-
-
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", HARD)
 def test_boats_of_all_ends_are_lofted_whole(seed: int) -> None:
     job = loft(hard_form(seed).boat())
     assert_sound(job)
     for frame, stand in stands(job):
-        own = edge(frame, "side starboard")
+        own = frame.edge("side starboard")
         space = _in_space(stand.face.origin, stand.face.right, stand.face.up, dense(own.points))
         strake = job.hull.sheer_strake
         assert np.abs(naive_distance(strake.ruled, space) - abs(strake.inside)).max() < 0.05
@@ -76,7 +55,7 @@ def _in_space(origin: Floats, right: Floats, up: Floats, flat: Floats) -> Floats
 @pytest.mark.slow
 @samples
 def test_the_samples_need_no_caution_and_have_all_their_parts(name: str) -> None:
-    job = sample(name)
+    job = sample(name)[1]
     assert [caution for caution in job.warnings if caution.where == "side panel"] == []
     ends = {"duckweed": ("transom", "bow transom"), "reedling": ("sternpost", "stem")}[name]
     titles = [each.title for each in job.parts]
@@ -87,7 +66,7 @@ def test_the_samples_need_no_caution_and_have_all_their_parts(name: str) -> None
 
 @samples
 def test_the_samples_differ_from_the_skiff_in_what_moves_wood(name: str) -> None:
-    boat, skiff = sample(name).boat, saltmeadow()
+    boat, skiff = sample(name)[1].boat, saltmeadow()
     assert boat.skin.lines_to is not skiff.skin.lines_to
     assert boat.skin.joints != skiff.skin.joints
     assert boat.frames is not None
@@ -97,11 +76,11 @@ def test_the_samples_differ_from_the_skiff_in_what_moves_wood(name: str) -> None
 
 @samples
 def test_frames_of_the_samples_lie_on_the_inside_of_the_planking_on_both_faces(name: str) -> None:
-    hull = sample(name).hull
-    for frame, stand in stands(sample(name)):
+    hull = sample(name)[1].hull
+    for frame, stand in stands(sample(name)[1]):
         for plane, face in ((stand.face, "points"), (stand.far, "far")):
             for word, strake in (("side starboard", hull.sheer_strake), ("bottom", hull.floor)):
-                flat = dense(getattr(edge(frame, word), face))
+                flat = dense(getattr(frame.edge(word), face))
                 space = _in_space(plane.origin, plane.right, plane.up, flat)
                 # Lines to the inside: the skin itself is the inside face.
                 assert naive_distance(strake.ruled, space).max() < 0.03
@@ -109,7 +88,7 @@ def test_frames_of_the_samples_lie_on_the_inside_of_the_planking_on_both_faces(n
 
 @samples
 def test_the_samples_are_alike_on_both_hands(name: str) -> None:
-    job = sample(name)
+    job = sample(name)[1]
     for each in job.parts:
         if each.name in ("bottom panel", "transom", "bow transom") or re.fullmatch(r"frame \d", each.name):
             over = np.array([1.0, -1.0]) if each.name == "bottom panel" else np.array([-1.0, 1.0])
@@ -119,9 +98,9 @@ def test_the_samples_are_alike_on_both_hands(name: str) -> None:
 
 @samples
 def test_panel_edges_of_the_samples_keep_their_length(name: str) -> None:
-    job = sample(name)
+    job = sample(name)[1]
     side = job.hull.sheer_strake
-    panel = part(job, "side panel, starboard")
+    panel = job.part("side panel, starboard")
     for word, t in (("sheer", job.hull.sheer_edge), ("chine", job.hull.inside(job.hull.sheer_strake).lower)):
         points = side.ruled.middle + t[:, None] * side.ruled.along + side.inside * side.ruled.normal
         kept = (job.hull.fore_cut.signed(points) > 0) & (job.hull.aft_cut.signed(points) < 0)
@@ -129,23 +108,23 @@ def test_panel_edges_of_the_samples_keep_their_length(name: str) -> None:
         whole = np.linalg.norm(np.diff(mid[kept], axis=0), axis=1).sum()
         # The two ends are cut between rulings: up to a step of them more at each.
         step = np.linalg.norm(np.diff(mid[kept], axis=0), axis=1).max()
-        assert 0 <= length(edge(panel, word).points) - whole < 2 * step
+        assert 0 <= length(panel.edge(word).points) - whole < 2 * step
 
 
 @samples
 def test_edges_of_the_samples_that_meet_are_of_one_length_but_for_thickness(name: str) -> None:
-    for mating in sample(name).matings:
+    for mating in sample(name)[1].matings:
         assert abs(mating.left) < 0.02, mating
 
 
 @pytest.mark.parametrize("end", ["fore", "aft"])
 def test_a_transoms_edge_lies_on_the_inside_of_the_side(end: str) -> None:
-    job = sample("duckweed")
-    board = part(job, "transom" if end == "aft" else "bow transom")
+    job = sample("duckweed")[1]
+    board = job.part("transom" if end == "aft" else "bow transom")
     top, foot = getattr(job.boat, end).profile
     up = np.array([top[0] - foot[0], 0.0, top[1] - foot[1]]) / np.hypot(*(top - foot))
     origin = np.array([foot[0], 0.0, foot[1]]) - up * (foot[1] / up[2])
-    flat = dense(edge(board, "side starboard").points)
+    flat = dense(board.edge("side starboard").points)
     space = _in_space(origin, np.array([0.0, 1.0, 0.0]), up, np.abs(flat))
     assert naive_distance(job.hull.sheer_strake.ruled, space).max() < 0.03
 
@@ -165,7 +144,7 @@ def test_a_side_twisted_beyond_what_a_sheet_bears_is_refused_by_part_and_place()
 
 @pytest.mark.slow
 def test_a_stem_too_thin_for_its_planking_is_refused_in_the_builders_units() -> None:
-    boat = sample("reedling").boat
+    boat = sample("reedling")[1].boat
     assert isinstance(boat.fore, Stem)
     with pytest.raises(ShapeError) as refused:
         loft(replace(boat, fore=replace(boat.fore, sided=25.4)))
@@ -175,21 +154,21 @@ def test_a_stem_too_thin_for_its_planking_is_refused_in_the_builders_units() -> 
 
 @pytest.mark.slow
 def test_a_frame_where_the_boat_is_too_narrow_is_refused_by_name() -> None:
-    boat = sample("reedling").boat
+    boat = sample("reedling")[1].boat
     assert boat.frames is not None
     with pytest.raises(ShapeError, match=r"^frame 2: its side .*fill the boat here"):
         loft(replace(boat, frames=replace(boat.frames, side_moulded=508.0)))
 
 
 def test_an_after_breasthook_fits_between_sternpost_and_inwales_at_the_sheer() -> None:
-    job = sample("reedling")
-    hook, fore = part(job, "after breasthook"), part(job, "breasthook")
-    sides = {name: edge(hook, f"side {name}").points for name in ("starboard", "port")}
+    job = sample("reedling")[1]
+    hook, fore = job.part("after breasthook"), job.part("breasthook")
+    sides = {name: hook.edge(f"side {name}").points for name in ("starboard", "port")}
     assert (sides["starboard"][:, 1] > 0).all()
     assert apart(hook.outline, hook.outline * (1.0, -1.0)) < DRAWN
     # Its narrow end lies aft, against the sternpost; the fore one's forward. Both are as long as asked: 9 in.
     for one, stem_end, hollow, way in ((hook, "after end", "fore edge", 1.0), (fore, "fore end", "after edge", -1.0)):
-        narrow, wide = edge(one, stem_end).points, edge(one, hollow).points
+        narrow, wide = one.edge(stem_end).points, one.edge(hollow).points
         assert np.ptp(narrow[:, 1]) < np.ptp(wide[:, 1]) / 2
         assert way * (narrow[:, 0].mean() - wide[[0, -1], 0].mean()) == pytest.approx(228.6, abs=0.05)
         middle = wide[np.abs(wide[:, 1]).argmin(), 0]
@@ -222,7 +201,7 @@ def sternpost_and_length_before(job: Job) -> Floats:
 
 @pytest.mark.slow
 def test_every_way_of_laying_and_lapping_a_pram_is_lofted() -> None:
-    boat = sample("duckweed").boat
+    boat = sample("duckweed")[1].boat
     for lines_to in LinesTo:
         for laps in Joint:
             job = loft(replace(boat, skin=reskinned(replace(boat.skin, lines_to=lines_to), laps=laps)))

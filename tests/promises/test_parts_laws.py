@@ -10,41 +10,15 @@ import shapely
 from boats import EIGHTH, ExactHull, Floats, exact_hulls, fair_boats, saltmeadow, scaled, unit
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely import LinearRing, LineString, Polygon
+from measured import DRAWN, apart, dense, length, naive_distance, stands, to_lines
+from shapely import LineString, Polygon
 
 from patterns.geometry.ruled import Ruled
 from patterns.hull.build import Joint, LinesTo
 from patterns.parts.asked.rules import Boat
-from patterns.parts.part import Edge, Part
-from patterns.parts.stands import FrameStand, stand_frame
 from patterns.parts.whole import Job, loft
 
 few = settings(max_examples=8, deadline=None)
-DRAWN = 0.01  # mm; outlines leave out points that move a line less than 0.002 mm
-
-
-def edge(part: Part, name: str) -> Edge:
-    return next(edge for edge in part.edges if edge.name == name)
-
-
-def part(job: Job, title: str) -> Part:
-    return next(part for part in job.parts if part.title == title)
-
-
-def stands(job: Job) -> list[tuple[Part, FrameStand]]:
-    frames = job.boat.frames
-    assert frames is not None
-    standing = [stand_frame(job.hull, frames, place) for place in frames.places]
-    return [(part(job, f"frame {stand.place.name}"), stand) for stand in standing]
-
-
-def length(points: Floats) -> float:
-    return float(LineString(points).length)
-
-
-def apart(a: Floats, b: Floats) -> float:
-    """The furthest any point of one closed outline lies from the other."""
-    return float(LinearRing(a).hausdorff_distance(LinearRing(b)))
 
 
 # --- Scale and mirror ---
@@ -73,7 +47,7 @@ def test_scaling_a_boat_scales_its_outlines_and_leaves_its_bevels_alone(boat: Bo
 @given(fair_boats())
 def test_the_port_side_is_the_starboard_side_turned_over(boat: Boat) -> None:
     job = loft(boat)
-    port, starboard = part(job, "side panel, port"), part(job, "side panel, starboard")
+    port, starboard = job.part("side panel, port"), job.part("side panel, starboard")
     assert Polygon(port.outline).exterior.is_ccw
     assert Polygon(starboard.outline).exterior.is_ccw
     assert port.bow == starboard.bow
@@ -81,7 +55,7 @@ def test_the_port_side_is_the_starboard_side_turned_over(boat: Boat) -> None:
     for points, mirrored in zip((port.outline, port.far_outline), turned, strict=True):
         assert apart(points - points.mean(axis=0), mirrored - mirrored.mean(axis=0)) < 1e-6
     for ours in port.edges:
-        theirs = edge(starboard, ours.name)
+        theirs = starboard.edge(ours.name)
         run = length(theirs.points)
         for bevel, twin in zip(ours.bevels, theirs.bevels[::-1], strict=True):
             assert bevel.angle == pytest.approx(twin.angle)
@@ -111,13 +85,13 @@ def test_panel_edges_keep_the_length_of_the_mid_surface_curves_they_come_from(bo
     job = loft(boat)
     hull = job.hull
     side = hull.sheer_strake
-    panel = part(job, "side panel, starboard")
+    panel = job.part("side panel, starboard")
     for name, t in (("sheer", hull.sheer_edge), ("chine", hull.inside(hull.sheer_strake).lower)):
         first, last = (_ruling_at(side.ruled, t, side.inside, cut.signed) for cut in (hull.fore_cut, hull.aft_cut))
         s = np.linspace(first, last, 20_001)
         curve = side.ruled.point(s, side.ruled.at(t, s), side.middle)
         in_space = float(np.linalg.norm(np.diff(curve, axis=0), axis=1).sum())
-        assert length(edge(panel, name).points) == pytest.approx(in_space, rel=1e-5)
+        assert length(panel.edge(name).points) == pytest.approx(in_space, rel=1e-5)
 
 
 def _ruling_at(ruled: Ruled, t: Floats, depth: float, signed: object) -> float:
@@ -132,10 +106,10 @@ def _ruling_at(ruled: Ruled, t: Floats, depth: float, signed: object) -> float:
 @given(fair_boats())
 def test_frame_marks_on_the_side_have_the_girth_of_the_frames_side_to_within_the_thickness(boat: Boat) -> None:
     job = loft(boat)
-    panel = part(job, "side panel, starboard")
+    panel = job.part("side panel, starboard")
     for frame, _ in stands(job):
         mark = next(mark for mark in panel.marks if mark.name == frame.name)
-        girth, own = length(mark.points), length(edge(frame, "side starboard").points)
+        girth, own = length(mark.points), length(frame.edge("side starboard").points)
         # The mark is laid on the middle of the thickness: longer than the inside face by half of it for each radian
         # turned (trade_geometry.toml, [neutral_layer]).
         if boat.skin.joints[0] is Joint.LOWER_OVER:
@@ -148,28 +122,6 @@ def test_frame_marks_on_the_side_have_the_girth_of_the_frames_side_to_within_the
 # --- Frames against the planking ---
 
 
-def naive_distance(ruled: Ruled, points: Floats) -> Floats:
-    """Distance (n,) from points to a skin: nearest of very many straight lines on it, no normals asked."""
-    found = []
-    for point in points:
-        coarse = _to_lines(point, ruled.middle, ruled.along)
-        near = int(coarse.argmin())
-        s = np.linspace(max(0, near - 2), min(len(ruled) - 1, near + 2), 801)
-        found.append(_to_lines(point, ruled.at(ruled.middle, s), unit(ruled.at(ruled.along, s))).min())
-    return np.array(found)
-
-
-def _to_lines(point: Floats, starts: Floats, ways: Floats) -> Floats:
-    away = point - starts
-    return np.linalg.norm(away - (away * ways).sum(axis=1)[:, None] * ways, axis=1)
-
-
-def dense(points: Floats, step: float = 25.0) -> Floats:
-    line = LineString(points)
-    at = np.linspace(0.0, line.length, max(5, int(line.length / step)))
-    return np.asarray(shapely.get_coordinates(shapely.line_interpolate_point(line, at)))
-
-
 @pytest.mark.slow
 @few
 @given(fair_boats())
@@ -179,7 +131,7 @@ def test_a_frames_outline_lies_on_the_inside_of_the_planking_on_both_faces(boat:
     for frame, stand in stands(job):
         for plane, face in ((stand.face, "points"), (stand.far, "far")):
             for name, strake in (("side starboard", hull.sheer_strake), ("bottom", hull.floor)):
-                flat = dense(getattr(edge(frame, name), face))
+                flat = dense(getattr(frame.edge(name), face))
                 # A frame seen from forward has starboard on the left: its place in space says so by itself.
                 space = plane.origin + flat[:, :1] * plane.right + flat[:, 1:] * plane.up
                 distance = naive_distance(strake.ruled, space)
@@ -237,13 +189,13 @@ def test_lines_to_the_inside_put_a_frames_side_out_by_thickness_over_the_cosine_
     outer, inner = (loft(switched(boat, to)) for to in (LinesTo.OUTSIDE, LinesTo.INSIDE))
     thickness = boat.skin.planking[0].thickness
     for (near, stand), (wide, _) in zip(stands(outer), stands(inner), strict=True):
-        line = LineString(edge(wide, "side starboard").points)
-        own = edge(near, "side starboard").points
+        line = LineString(wide.edge("side starboard").points)
+        own = near.edge("side starboard").points
         for flat in dense(own)[2:-2]:
             moved = line.distance(shapely.Point(flat))
             space = stand.face.origin + flat[0] * stand.face.right + flat[1] * stand.face.up
             nearest = int(
-                _to_lines(space, inner.hull.sheer_strake.ruled.middle, inner.hull.sheer_strake.ruled.along).argmin()
+                to_lines(space, inner.hull.sheer_strake.ruled.middle, inner.hull.sheer_strake.ruled.along).argmin()
             )
             bevel = np.arcsin(inner.hull.sheer_strake.ruled.normal[nearest][0])
             assert moved == pytest.approx(thickness / np.cos(bevel), abs=0.05)
@@ -259,14 +211,14 @@ def test_how_the_chine_laps_changes_panels_by_the_thickness_and_frames_not_at_al
         assert apart(a.far_outline, b.far_outline) < DRAWN
     # The inside face of the bottom reaches the side's outside, or only its inside: T / (n . athwart) less each hand.
     thickness = over.hull.sheer_strake.planking.thickness
-    wide, narrow = (part(job, "bottom panel") for job in (over, between))
+    wide, narrow = (job.part("bottom panel") for job in (over, between))
     marks = [mark for mark in wide.marks if mark.name == "frame 6"], [m for m in narrow.marks if m.name == "frame 6"]
     breadths = [length(each[0].points) for each in marks]
     foot = over.hull.lines[1].curve.point(np.array(_station(over, "6")))
     normal = hull.side.normal(foot[None])[0]
     assert (breadths[0] - breadths[1]) / 2 == pytest.approx(thickness / normal[1], abs=0.05)
     # The side reaches the bottom's inside, or runs on past its edge to the outside: by about its thickness over cos f.
-    deep, shallow = (part(job, "side panel, starboard") for job in (between, over))
+    deep, shallow = (job.part("side panel, starboard") for job in (between, over))
     depths = [length(next(m for m in each.marks if m.name == "frame 6").points) for each in (deep, shallow)]
     flare = np.arcsin(-normal[2])
     assert depths[0] - depths[1] == pytest.approx(over.hull.floor.planking.thickness / np.cos(flare), abs=0.15)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 import re
 import shutil
 import subprocess
@@ -12,26 +11,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from commanded import ROOT, SALTMEADOW, scrieve
 from shapely import LineString, Polygon
 
 pytestmark = pytest.mark.slow
 
-ROOT = Path(__file__).parents[2]
-SALTMEADOW = ROOT / "samples" / "saltmeadow"
-
 HEAVY = ("scipy", "ezdxf", "reportlab", "svgwrite", "shapely", "pydantic", "numpy")
 """Libraries that ``scrieve --help`` must not wait for."""
-
-
-def scrieve(*words: str | Path, seed: str = "0") -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-m", "patterns.cli.main", *map(str, words)],
-        cwd=ROOT,
-        env={**os.environ, "PYTHONHASHSEED": seed},
-        capture_output=True,
-        text=True,
-        check=False,
-    )
 
 
 @pytest.fixture(scope="module")
@@ -139,7 +125,7 @@ def test_edges_that_meet_have_one_length(job: dict) -> None:
 
 def test_same_input_gives_the_same_bytes_under_another_hash_seed(job_folder: Path, tmp_path: Path) -> None:
     again = tmp_path / "again"
-    assert scrieve("loft", SALTMEADOW, "--out", again, seed="4711").returncode == 0
+    assert scrieve("loft", SALTMEADOW, "--out", again, hash_seed="4711").returncode == 0
     assert contents(again) == contents(job_folder)
 
 

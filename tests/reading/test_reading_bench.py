@@ -6,23 +6,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from changed_saltmeadow import read
+from commanded import SALTMEADOW
 
 from patterns.errors import InputError
-from patterns.reading.boat.boat_toml import BoatFile, read_boat
 from patterns.shop.saw.saw_rules import Leans, Side, Sweep
 
-SALTMEADOW = Path(__file__).parents[2] / "samples" / "saltmeadow"
 BOARD = 'boards = [ { length = "16 ft", width = "7 1/4 in", thickness = "1 5/8 in", count = 2, material = "red oak"'
-
-
-def read(folder: Path, *changes: tuple[str, str]) -> BoatFile:
-    toml = (SALTMEADOW / "boat.toml").read_text(encoding="utf-8")
-    for old, new in changes:
-        assert old in toml
-        toml = toml.replace(old, new)
-    (folder / "boat.toml").write_text(toml, encoding="utf-8")
-    (folder / "offsets.csv").write_bytes((SALTMEADOW / "offsets.csv").read_bytes())
-    return read_boat(folder)
 
 
 def test_the_saw_is_read_with_its_test_cuts_by_tilt(tmp_path: Path) -> None:

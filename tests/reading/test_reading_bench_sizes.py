@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from test_reading_bench import read
+from changed_saltmeadow import read
 
 from patterns.errors import InputError
 

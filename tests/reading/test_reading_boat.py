@@ -6,41 +6,18 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from changed_saltmeadow import OFFSETS, TOML, faults, read
+from commanded import SALTMEADOW
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patterns.errors import InputError, Problem
 from patterns.hull.build import Joint, LinesTo, Stem, Transom
 from patterns.parts.asked.rules import FrameKind, StationFace
-from patterns.reading.boat.boat_toml import BoatFile, Default, read_boat
+from patterns.reading.boat.boat_toml import Default, read_boat
 from patterns.reading.toml.boat_tables import BoatToml
 
-SALTMEADOW = Path(__file__).parents[2] / "samples" / "saltmeadow"
-TOML = (SALTMEADOW / "boat.toml").read_text()
-OFFSETS = (SALTMEADOW / "offsets.csv").read_text()
 A_LENGTH = "a length such as 2-3-5, 27 5/8 in or 701.7 mm"
-
-Changes = tuple[tuple[str, str], ...]
-
-
-def replaced(text: str, changes: Changes) -> str:
-    for old, new in changes:
-        assert old in text
-        text = text.replace(old, new, 1)
-    return text
-
-
-def read(folder: Path, *changes: tuple[str, str], table: Changes = ()) -> BoatFile:
-    """Saltmeadow with each first text replaced."""
-    (folder / "boat.toml").write_text(replaced(TOML, changes))
-    (folder / "offsets.csv").write_text(replaced(OFFSETS, table))
-    return read_boat(folder)
-
-
-def faults(folder: Path, *changes: tuple[str, str], table: Changes = ()) -> list[str]:
-    with pytest.raises(InputError) as refused:
-        read(folder, *changes, table=table)
-    return str(refused.value).splitlines()
 
 
 def test_saltmeadow_reads_as_her_builder_wrote_her() -> None:

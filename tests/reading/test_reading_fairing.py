@@ -7,32 +7,17 @@ from pathlib import Path
 
 import pytest
 from boats import EIGHTH
+from changed_saltmeadow import fairing_rules, refused_rules
 
-from patterns.errors import InputError
 from patterns.hull.fairing_rules import FairingRule
-from patterns.reading.boat.boat_toml import read_boat
-
-SALTMEADOW = Path(__file__).parents[2] / "samples" / "saltmeadow"
-
-
-def rules(folder: Path, text: str) -> tuple[FairingRule, ...]:
-    (folder / "offsets.csv").write_text((SALTMEADOW / "offsets.csv").read_text())
-    (folder / "boat.toml").write_text((SALTMEADOW / "boat.toml").read_text() + text)
-    return read_boat(folder).boat.fairing
-
-
-def refused(folder: Path, text: str) -> list[str]:
-    with pytest.raises(InputError) as fault:
-        rules(folder, text)
-    return [line.partition(", [[")[2] for line in str(fault.value).splitlines()]
 
 
 def test_without_a_rule_all_offsets_are_alike(tmp_path: Path) -> None:
-    assert rules(tmp_path, "") == ()
+    assert fairing_rules(tmp_path, "") == ()
 
 
 def test_a_rule_locks_widens_or_leaves_out(tmp_path: Path) -> None:
-    lock, wide, out = rules(
+    lock, wide, out = fairing_rules(
         tmp_path,
         '[[fairing]]\nline = "Sheer"\nview = "heights"\nstation = 3\nlock = true\n'
         '[[fairing]]\nview = "half-breadths"\nwithin = "1/4 in"\n'
@@ -79,12 +64,12 @@ def test_a_rule_locks_widens_or_leaves_out(tmp_path: Path) -> None:
     ],
 )
 def test_a_rule_that_cannot_hold_is_refused_with_its_key(tmp_path: Path, text: str, told: str) -> None:
-    assert refused(tmp_path, f"[[fairing]]\n{text}\n") == [told]
+    assert refused_rules(tmp_path, f"[[fairing]]\n{text}\n") == [told]
 
 
 def test_a_line_of_which_too_little_is_left_is_refused(tmp_path: Path) -> None:
     out = "".join(
         f'[[fairing]]\nline = "sheer"\nview = "heights"\nstation = {i}\nleave_out = true\n' for i in range(1, 7)
     )
-    (told,) = refused(tmp_path, out)
+    (told,) = refused_rules(tmp_path, out)
     assert told.endswith("found 2 of the sheer's heights left, wanted at least 3 to draw the line by")

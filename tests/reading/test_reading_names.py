@@ -9,10 +9,10 @@ from pathlib import Path
 import plate_parts
 import pypdfium2
 import pytest
+from changed_saltmeadow import faults, read
 from commanded import SALTMEADOW, bare_boat, scrieve
 from hypothesis import given
 from hypothesis import strategies as st
-from test_reading_boat import faults, read
 
 from patterns.drawing.text import capitals, unlettered
 from patterns.reading.names import LONGEST_LABEL, in_file_name

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 import shapely
 from boats import fair_boats
+from dxf_read import entities, header, lines_on, polylines
 from hypothesis import given, settings
-from test_writing_dxf import entities, header, lines_on, polylines
 
 from patterns.geometry.arrays import Floats
 from patterns.parts.asked.rules import Boat

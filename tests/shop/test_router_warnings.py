@@ -11,8 +11,8 @@ import plate_parts
 import pytest
 import shapely
 from boat_folders import changed
+from parts_to_cut import block, joined_panel, made, notched
 from sample_jobs import sample
-from test_shop_cutting import _joined_panel, block, made, notched
 
 from patterns.errors import InputError
 from patterns.geometry.arrays import Floats
@@ -77,7 +77,7 @@ def _tabs(part: Part, rules: RouterRules) -> tuple[list[Floats], list[str]]:
 @pytest.mark.parametrize("kind", [JointKind.KEY, JointKind.SCARF, JointKind.BUTT])
 @pytest.mark.parametrize("tabs", [3, 7, 20, 61])
 def test_tabs_keep_off_the_joints_of_a_panel(kind: JointKind, tabs: int) -> None:
-    for piece in _joined_panel(kind).pieces:
+    for piece in joined_panel(kind).pieces:
         places, _ = _tabs(piece, RouterRules(tabs=tabs, tab_length=8.0, tab_height=2.0))
         seats = shapely.union_all([shapely.LineString(edge.points) for edge in piece.edges if is_seat(edge)])
         assert seats.length > 100

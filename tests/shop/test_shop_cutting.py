@@ -11,59 +11,22 @@ import shapely
 import shapely.affinity
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from parts_to_cut import SQUARE, block, joined_panel, made, notched
 
 from patterns.drawing.engraving import engraved, plain
 from patterns.geometry.arc_lines import ArcLine, circle, straight
 from patterns.geometry.arrays import Floats
-from patterns.parts.asked.joint_rules import JointKind, JointSizes
-from patterns.parts.panels.joints import JoinedPanel, join
+from patterns.parts.asked.joint_rules import JointKind
 from patterns.parts.part import Bevel, Edge, Mark, Note, Part
 from patterns.parts.role import EdgeKind, MarkKind, Role
 from patterns.shop.router.contours import Contours, Scored
 from patterns.shop.router.cut_lines import cut_edges
 from patterns.shop.router.cutter import relieved, unreachable
 from patterns.shop.router.proof import NotFitToCutError, prove
-from patterns.shop.router.router_parts import cautions_of, contours_of, ready_to_cut, wholes_apart
+from patterns.shop.router.router_parts import cautions_of, ready_to_cut, wholes_apart
 from patterns.shop.router.router_rules import CutTo, Relief, RouterRules
 
 RULES = RouterRules()
-SQUARE = (Bevel(0.0, 0.0, 0.0),)
-
-
-def made(part: Part, rules: RouterRules) -> Contours:
-    return contours_of(part, rules, boat="Test boat", show="mm")
-
-
-def block(runs: tuple[float, float, float, float], *, thickness: float = 20.0) -> Part:
-    """A board 300 by 200 whose far face stands out by so much at the bottom, right, top and left."""
-    below, right, above, left = runs
-    near = np.array([[0.0, 0], [300, 0], [300, 200], [0, 200], [0, 0]])
-    far = np.array([[-left, -below], [300 + right, -below], [300 + right, 200 + above], [-left, 200 + above]])
-    far = np.concatenate([far, far[:1]])
-    edges = tuple(
-        Edge(name, near[k : k + 2], far[k : k + 2], tuple(Bevel(a, np.arctan2(run, thickness), run) for a in (0, 100)))
-        for k, (name, run) in enumerate(zip(("bottom", "right", "top", "left"), runs, strict=True))
-    )
-    return Part("board", "none", thickness, "oak", "after face", edges, role=Role.TRANSOM)
-
-
-def notched(*, width: float = 40.0, depth: float = 60.0) -> Part:
-    """A board with a slot down into its upper edge."""
-    low, high = 150 - width / 2, 150 + width / 2
-    runs = {
-        "bottom": [[0, 0], [300, 0]],
-        "right": [[300, 0], [300, 200]],
-        "top": [[300, 200], [high, 200]],
-        "notch for a test": [[high, 200], [high, 200 - depth], [low, 200 - depth], [low, 200]],
-        "top left": [[low, 200], [0, 200]],
-        "left": [[0, 200], [0, 0]],
-    }
-    kinds = {"notch for a test": EdgeKind.NOTCH}
-    edges = tuple(
-        Edge(name, np.array(run, float), np.array(run, float), SQUARE, kinds.get(name, EdgeKind.NET))
-        for name, run in runs.items()
-    )
-    return Part("board", "none", 20.0, "oak", "after face", edges, role=Role.TRANSOM)
 
 
 @pytest.mark.parametrize(
@@ -356,17 +319,10 @@ def test_a_corner_cut_off_short_is_relieved_as_one() -> None:
     assert wood.area == pytest.approx(shapely.Polygon(points).area, abs=3.0**2 * np.pi)
 
 
-def _joined_panel(kind: JointKind) -> JoinedPanel:
-    sizes = JointSizes(longest=1e4, block_clear=40.0)
-    panel = plate_parts.side_panel()
-    low, high = panel.outline[:, 0].min(), panel.outline[:, 0].max()
-    return join(panel, kind, [0.55 * low + 0.45 * high], sizes, taken=False)
-
-
 @pytest.mark.parametrize("kind", [JointKind.SCARF, JointKind.KEY, JointKind.BUTT])
 def test_no_pilot_hole_is_bored_where_pieces_are_glued_to_each_other(kind: JointKind) -> None:
     rules = RouterRules(pilot=2.4, pilot_edge=9.5, pilot_spacing=63.5, frame_spacing=127.0, frame_sided=19.0)
-    joined = _joined_panel(kind)
+    joined = joined_panel(kind)
     [joint] = joined.joints
     for piece, end in zip(joined.pieces, (1, 0), strict=True):
         bored = made(piece, rules)

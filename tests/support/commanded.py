@@ -11,11 +11,14 @@ ROOT = Path(__file__).parents[2]
 SALTMEADOW = ROOT / "samples" / "saltmeadow"
 
 
-def scrieve(*words: str | Path, settings: Path, cwd: Path = ROOT) -> subprocess.CompletedProcess[str]:
+def scrieve(
+    *words: str | Path, settings: Path | None = None, cwd: Path = ROOT, hash_seed: str = "random"
+) -> subprocess.CompletedProcess[str]:
+    home = {} if settings is None else {"XDG_CONFIG_HOME": str(settings)}
     return subprocess.run(
         [sys.executable, "-m", "patterns.cli.main", *map(str, words)],
         cwd=cwd,
-        env={**os.environ, "XDG_CONFIG_HOME": str(settings), "PYTHONPATH": str(ROOT)},
+        env={**os.environ, **home, "PYTHONHASHSEED": hash_seed, "PYTHONPATH": str(ROOT)},
         capture_output=True,
         text=True,
         check=False,

@@ -13,7 +13,7 @@ import pytest
 from boats import ExactHull, Flat, Floats, exact_hulls
 from sample_jobs import SAMPLES, sample
 from scipy.optimize import brentq
-from test_parts_ends import wedge as stem_wedge
+from stem_wedges import wedge as stem_wedge
 
 from patterns.geometry.arrays import run_along
 from patterns.parts.asked.end_rules import PlankEnds, StemWork, TransomWork

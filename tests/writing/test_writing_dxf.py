@@ -3,120 +3,22 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
 import pytest
 import shapely
+from dxf_read import entities, header, lines_on, tags
 from fresh_runs import printed_in_fresh_runs
+from parts_to_cut import hollow_panel, made
 
 from patterns.errors import ShapeError
-from patterns.geometry.arc_lines import ArcLine
 from patterns.geometry.arrays import Floats
-from patterns.parts.part import Bevel, Edge, Mark, Part
-from patterns.parts.role import EdgeKind, MarkKind, Role
+from patterns.parts.part import Edge, Part
+from patterns.parts.role import Role
 from patterns.shop.nest.sheet_stock import SheetStock, Strip
-from patterns.shop.router.contours import Contours, Drilled
-from patterns.shop.router.router_parts import contours_of
-from patterns.shop.router.router_rules import RouterRules
+from patterns.shop.router.contours import Drilled
 from patterns.writing.ink.dxf import write_dxf, write_sheet
-
-Entity = dict[int, list[str]]
-
-
-def hollow_panel() -> Part:
-    """A panel 900 long with a hollow lower edge, a lightening hole and bevels."""
-    x = np.linspace(0.0, 900.0, 181)
-    lower = np.column_stack([x, 60.0 * np.sin(np.pi * x / 900.0)])
-    upper = np.column_stack([x[::-1], 300.0 + 40.0 * np.cos(x[::-1] / 300.0)])
-    after, fore = np.array([lower[-1], upper[0]]), np.array([upper[-1], lower[0]])
-    turned = ((0, 3.2), (300, -4.5), (700, 0.0))
-    bevels = tuple(Bevel(along, np.radians(turn), 9.5 * np.tan(np.radians(turn))) for along, turn in turned)
-    turn = np.linspace(0.0, 2 * np.pi, 361)
-    hole = np.column_stack([450 + 40 * np.cos(turn), 200 + 40 * np.sin(turn)])
-    square = (Bevel(0.0, 0.0, 0.0),)
-    return Part(
-        name="side panel",
-        role=Role.PANEL,
-        hand="port",
-        thickness=9.5,
-        material="marine plywood",
-        marked_face="inside face",
-        edges=(
-            Edge("chine", lower, lower + np.array([0.0, 0.6]), bevels, EdgeKind.CHINE),
-            Edge("transom", after, after, square),
-            Edge("sheer", upper, upper, square),
-            Edge("stem", fore, fore, square),
-        ),
-        marks=(Mark("frame 1", np.array([[300.0, 60.0], [310.0, 330.0]]), MarkKind.FRAME),),
-        holes=(hole,),
-    )
-
-
-def cut(part: Part, rules: RouterRules = RouterRules()) -> Contours:  # noqa: B008, a frozen value
-    return contours_of(part, rules, boat="Test boat", show="mm")
-
-
-def tags(data: bytes) -> list[tuple[int, str]]:
-    lines = data.decode("ascii").splitlines()
-    return [(int(code), value) for code, value in zip(lines[::2], lines[1::2], strict=True)]
-
-
-def entities(data: bytes) -> Iterator[tuple[str, Entity]]:
-    """Kind and group codes of everything in the ENTITIES section."""
-    pairs = tags(data)
-    start = pairs.index((2, "ENTITIES")) + 1
-    kind, found = "", {}
-    for code, value in pairs[start:]:
-        if code == 0:
-            if kind:
-                yield kind, found
-            if value == "ENDSEC":
-                return
-            kind, found = value, {}
-        else:
-            found.setdefault(code, []).append(value)
-
-
-def lines_on(data: bytes, layer: str) -> list[ArcLine]:
-    """The polylines of a layer, arcs kept: bulges (42) stand after the place they leave."""
-    return [line for name, line in polylines(data) if name == layer]
-
-
-def polylines(data: bytes) -> Iterator[tuple[str, ArcLine]]:
-    pairs = tags(data)
-    at = pairs.index((2, "ENTITIES"))
-    kind, layer, closed, points, bulges = "", "", False, [], []
-    for code, value in [*pairs[at:], (0, "")]:
-        if code == 0:
-            if kind == "LWPOLYLINE":
-                yield layer, ArcLine(np.array(points), np.array(bulges), closed)
-            if value == "ENDSEC":
-                return
-            kind, points, bulges = value, [], []
-        elif code == 8:
-            layer = value
-        elif code == 70:
-            closed = value == "1"
-        elif code == 10:
-            points.append([float(value), 0.0])
-            bulges.append(0.0)
-        elif code == 20 and points:
-            points[-1][1] = float(value)
-        elif code == 42:
-            bulges[-1] = float(value)
-
-
-def header(data: bytes, name: str) -> list[str]:
-    pairs = tags(data)
-    start = pairs.index((9, name)) + 1
-    values = []
-    for code, value in pairs[start:]:
-        if code in (0, 9):
-            return values
-        values.append(value)
-    return values
 
 
 def shoelace(ring: Floats) -> float:
@@ -126,7 +28,7 @@ def shoelace(ring: Floats) -> float:
 
 def test_the_outline_is_one_closed_loop_of_few_arcs_without_repeats() -> None:
     part = hollow_panel()
-    data = write_dxf(cut(part))
+    data = write_dxf(made(part))
     [outline] = lines_on(data, "cut-outside")
     assert outline.closed
     assert outline.chords.min() > 1.0
@@ -139,7 +41,7 @@ def test_the_outline_is_one_closed_loop_of_few_arcs_without_repeats() -> None:
 
 
 def test_bevelled_edges_and_marks_are_scored_inside_the_wood() -> None:
-    data = write_dxf(cut(hollow_panel()))
+    data = write_dxf(made(hollow_panel()))
     [far] = lines_on(data, "far-face")
     assert not far.closed
     frame, *ticks = lines_on(data, "mark")
@@ -152,14 +54,14 @@ def test_bevelled_edges_and_marks_are_scored_inside_the_wood() -> None:
 
 
 def test_only_polylines_on_layers_of_the_trade_are_used() -> None:
-    kinds = {(kind, found[8][0]) for kind, found in entities(write_dxf(cut(hollow_panel())))}
+    kinds = {(kind, found[8][0]) for kind, found in entities(write_dxf(made(hollow_panel())))}
     assert kinds == {
         ("LWPOLYLINE", layer) for layer in ("cut-outside", "cut-inside", "far-face", "mark", "text")
     }  # fmt: skip
 
 
 def test_parts_on_a_sheet_stand_where_they_were_placed() -> None:
-    part = cut(hollow_panel()).at_origin()
+    part = made(hollow_panel()).at_origin()
     data = write_sheet(
         [part.placed(0.0, (20.0, 30.0)), part.placed(np.pi / 2, (1500.0, 40.0))], SheetStock(2440.0, 1220.0)
     )
@@ -172,7 +74,7 @@ def test_parts_on_a_sheet_stand_where_they_were_placed() -> None:
 
 
 def test_every_sheet_has_a_proof_square_clear_of_its_parts() -> None:
-    part = cut(hollow_panel()).at_origin()
+    part = made(hollow_panel()).at_origin()
     parts = [part.placed(0.0, (20.0, 30.0)), part.placed(np.pi / 2, (1500.0, 40.0))]
     [square] = [line for line in lines_on(write_sheet(parts, SheetStock(2440.0, 1220.0)), "mark") if line.closed]
     np.testing.assert_allclose(square.chords, 100.0)
@@ -195,7 +97,7 @@ def test_the_proof_square_keeps_off_forbidden_strips_and_says_which_sheet_it_is_
 
 
 def test_a_full_sheet_has_two_sides_of_the_proof_square_in_its_corner() -> None:
-    part = cut(hollow_panel()).at_origin()
+    part = made(hollow_panel()).at_origin()
     data = write_sheet([part.placed(0.0, (12.0, 12.0))], SheetStock(924.0, 364.0))
     [sides] = [line for line in lines_on(data, "mark") if np.allclose(line.chords, 100.0)]
     assert len(sides.chords) == 2
@@ -203,7 +105,7 @@ def test_a_full_sheet_has_two_sides_of_the_proof_square_in_its_corner() -> None:
 
 
 def test_units_and_extents_are_stated() -> None:
-    data = write_dxf(cut(hollow_panel()))
+    data = write_dxf(made(hollow_panel()))
     assert header(data, "$INSUNITS") == ["4"]
     assert header(data, "$MEASUREMENT") == ["1"]
     assert header(data, "$ACADVER") == ["AC1015"]
@@ -217,7 +119,7 @@ def test_gdal_reads_the_same_areas(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     import pyogrio.raw
 
     part = hollow_panel()
-    (tmp_path / "panel.dxf").write_bytes(write_dxf(cut(part)))
+    (tmp_path / "panel.dxf").write_bytes(write_dxf(made(part)))
     fields, _, shapes, values = pyogrio.raw.read(tmp_path / "panel.dxf", columns=["Layer"])
     layers = values[list(fields["fields"]).index("Layer")]
     by_layer = {name: [shapely.from_wkb(s) for s in shapes[layers == name]] for name in set(layers)}
@@ -235,22 +137,22 @@ def test_a_crossing_outline_is_refused() -> None:
         edges=tuple(Edge("edge", bow_tie[n : n + 2], bow_tie[n : n + 2], ()) for n in range(4)),
     )  # fmt: skip
     with pytest.raises(ShapeError, match="knee: its edge 'edge' crosses itself"):
-        cut(part)
+        made(part)
 
 
 @pytest.mark.slow
 def test_the_same_part_gives_the_same_bytes_in_every_run() -> None:
     code = (
         "import hashlib\n"
-        "from test_writing_dxf import cut, hollow_panel, write_dxf\n"
-        "print(hashlib.sha256(write_dxf(cut(hollow_panel()))).hexdigest())"
+        "from parts_to_cut import hollow_panel, made\nfrom patterns.writing.ink.dxf import write_dxf\n"
+        "print(hashlib.sha256(write_dxf(made(hollow_panel()))).hexdigest())"
     )
-    assert printed_in_fresh_runs(code) == {hashlib.sha256(write_dxf(cut(hollow_panel()))).hexdigest()}
+    assert printed_in_fresh_runs(code) == {hashlib.sha256(write_dxf(made(hollow_panel()))).hexdigest()}
 
 
 def test_a_hole_is_as_wide_as_it_is_bored() -> None:
     """A CIRCLE has its radius in group 40, not its diameter."""
-    part = cut(hollow_panel())
+    part = made(hollow_panel())
     bored = part.told(drilled=(Drilled((100.0, 120.0), 3.2),))
     found = tags(write_dxf(bored))
     circle = found.index((0, "CIRCLE"))

@@ -12,31 +12,19 @@ import numpy as np
 import pypdfium2
 import pytest
 from fresh_runs import printed_in_fresh_runs
+from knees import knee_tiling
 from numpy.typing import NDArray
 
-from patterns.drawing.marks import LAYERS, Cross, Drawing, Label, Stroke
+from patterns.drawing.marks import LAYERS, Label, Stroke
 from patterns.tiling.paper.check_bars import TICK
 from patterns.tiling.paper.page import Page
-from patterns.tiling.paper.paper import BAR, MARGIN, PaperSetup
+from patterns.tiling.paper.paper import BAR, MARGIN
 from patterns.tiling.seams.furniture import BAR_UP
-from patterns.tiling.tiles.tiles import Tiling, tile
 from patterns.writing.ink.pdf import pdf_bytes
 
 DPI = 600
 PIXEL = 25.4 / DPI  # mm
 ROOT = Path(__file__).parents[2]
-
-
-def knee_tiling() -> Tiling:
-    outline = np.array([[0, 0], [420, 0], [300, 90], [120, 330], [0, 430]], float)
-    marks = (
-        Stroke(outline, "cut-outside", closed=True),
-        Stroke(np.array([[30, 0], [30, 380]], float), "far-face"),
-        Stroke(np.array([[0, 60], [340, 60]], float), "saw"),
-        Cross((60.0, 60.0), 4.0, "drill"),
-        Label("quarter knee 3/4″ ⅝ 12.5° é", (90.0, 150.0), 4.0),
-    )
-    return tile(Drawing("quarter knee", "quarter-knee", marks), PaperSetup(210.0, 297.0, name="A4"))
 
 
 def rendered(data: bytes, page: int) -> NDArray[np.float64]:
@@ -143,7 +131,8 @@ def test_the_same_pages_give_the_same_bytes_in_every_run(pdf: bytes) -> None:
     assert pdf_bytes(knee_tiling().pages, title="quarter knee") == pdf
     code = (
         "import hashlib\n"
-        "from test_writing_pdf import knee_tiling, pdf_bytes\n"
+        "from knees import knee_tiling\n"
+        "from patterns.writing.ink.pdf import pdf_bytes\n"
         "print(hashlib.sha256(pdf_bytes(knee_tiling().pages, title='quarter knee')).hexdigest())"
     )
     assert printed_in_fresh_runs(code) == {hashlib.sha256(pdf).hexdigest()}

@@ -14,25 +14,14 @@ import numpy as np
 import pypdfium2
 import pytest
 from fresh_runs import printed_in_fresh_runs
+from knees import knee
 
-from patterns.drawing.marks import Cross, Drawing, Label, Stroke
+from patterns.drawing.marks import Drawing, Label, Stroke
 from patterns.drawing.text import text_width
 from patterns.writing.ink.svg import BESIDE, MARGIN, svg_text
 
 SVG = "{http://www.w3.org/2000/svg}"
 ROOT = Path(__file__).parents[2]
-
-
-def knee(file_name: str = "quarter-knee") -> Drawing:
-    marks = (
-        Stroke(
-            np.array([[0, 0], [420, 0], [300, 90], [120, 330], [0, 430.1234567]], float), "cut-outside", closed=True
-        ),
-        Stroke(np.array([[30, 0], [30, 380]], float), "far-face", run=7.0),
-        Cross((60.0, 60.0), 4.0, "drill"),
-        Label("knee <3/4″> & ⅝", (90.0, 150.0), 4.0, angle=0.5, anchor="start"),
-    )
-    return Drawing("quarter knee", file_name, marks)
 
 
 def test_it_is_true_to_size_in_millimetres() -> None:
@@ -129,7 +118,8 @@ def test_another_reader_takes_it_for_the_same_size(tmp_path: Path) -> None:
 def test_the_same_drawing_gives_the_same_text_in_every_run() -> None:
     code = (
         "import hashlib\n"
-        "from test_writing_svg import knee, svg_text\n"
+        "from knees import knee\n"
+        "from patterns.writing.ink.svg import svg_text\n"
         "print(hashlib.sha256(svg_text(knee()).encode()).hexdigest())"
     )
     assert printed_in_fresh_runs(code) == {hashlib.sha256(svg_text(knee()).encode()).hexdigest()}
