@@ -80,7 +80,7 @@ def test_frames_of_the_samples_lie_on_the_inside_of_the_planking_on_both_faces(n
     for frame, stand in stands(sample(name)[1]):
         for plane, face in ((stand.face, "points"), (stand.far, "far")):
             for word, strake in (("side starboard", hull.sheer_strake), ("bottom", hull.floor)):
-                flat = dense(getattr(frame.edge(word), face))
+                flat = np.concatenate([dense(getattr(edge, face)) for edge in frame.edges_of(word)])
                 space = _in_space(plane.origin, plane.right, plane.up, flat)
                 # Lines to the inside: the skin itself is the inside face.
                 assert naive_distance(strake.ruled, space).max() < 0.03
