@@ -9,7 +9,7 @@ from functools import cached_property
 from pathlib import Path
 
 import pytest
-from commanded import SALTMEADOW, bare_boat
+from commanded import bare_boat
 
 from patterns.errors import PatternsError
 from patterns.job import boat_job
@@ -33,12 +33,7 @@ ALL = [one.name for one in PRODUCTS]
 @pytest.fixture(scope="module")
 def read(tmp_path_factory: pytest.TempPathFactory) -> BoatFile:
     """Panels, ends, one mould, an inwale to saw and bend, and sheets of plywood."""
-    boat = bare_boat(tmp_path_factory.mktemp("boat") / "bare")
-    text = (SALTMEADOW / "boat.toml").read_text(encoding="utf-8")
-    tables = re.findall(r"^\[(?:inwale|saw|stock)\]\n(?:(?!\[).*\n)*", text, re.MULTILINE)
-    with (boat / "boat.toml").open("a", encoding="utf-8") as file:
-        file.writelines(f"\n{table}" for table in tables)
-    return read_boat(boat)
+    return read_boat(bare_boat(tmp_path_factory.mktemp("boat") / "bare", "inwale", "saw", "stock"))
 
 
 @pytest.fixture(scope="module", autouse=True)

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pypdfium2
 import pytest
-from commanded import bare_boat, scrieve
+from commanded import bare_boat, scrieve, scrieve_here
 from inked import extent
 
 from patterns.cli import printer as command
@@ -221,7 +221,7 @@ def test_the_command_makes_the_page_and_never_writes_over_another_file(tmp_path:
 
 @pytest.mark.slow
 def test_bars_that_are_no_lengths_are_refused_together(tmp_path: Path) -> None:
-    done = scrieve("printer", "--measured-across", "long", "--measured-down", "199", settings=tmp_path)
+    done = scrieve_here("printer", "--measured-across", "long", "--measured-down", "199", settings=tmp_path)
     assert done.returncode == 1
     assert "--measured-across: found 'long', wanted the length" in done.stderr
     assert "--measured-down: found '199', wanted the length" in done.stderr
@@ -237,8 +237,8 @@ def sheet_words(folder: Path) -> list[str]:
 def test_sheets_are_corrected_for_the_printer_named_and_for_no_other(tmp_path: Path) -> None:
     boat = bare_boat(tmp_path / "boat")
     words = ("printer", "--measured-across", "7 27/32 in", "--measured-down", "200.4mm", "--name", "study")
-    assert scrieve(*words, settings=tmp_path).returncode == 0
-    plain = scrieve("loft", boat, settings=tmp_path)
+    assert scrieve_here(*words, settings=tmp_path).returncode == 0
+    plain = scrieve_here("loft", boat, settings=tmp_path)
     assert plain.returncode == 0, plain.stderr
     assert "corrected for" not in plain.stdout
     assert {path.name for path in (boat / "out/paper").iterdir()} >= {"patterns-letter.pdf", "roll.pdf"}
@@ -247,7 +247,7 @@ def test_sheets_are_corrected_for_the_printer_named_and_for_no_other(tmp_path: P
     assert not any("corrected" in text for text in sheet_words(boat / "out"))
     toml = boat / "boat.toml"
     toml.write_text(toml.read_text().replace("[printer]", '[printer]\nname = "study"'))
-    done = scrieve("loft", boat, settings=tmp_path)
+    done = scrieve_here("loft", boat, settings=tmp_path)
     assert "Sheets corrected for printer 'study': across x 1.0039, down x 0.9980" in done.stdout
     assert all("corrected for printer 'study': across x 1.0039" in text for text in sheet_words(boat / "out"))
 
@@ -256,7 +256,7 @@ def test_sheets_are_corrected_for_the_printer_named_and_for_no_other(tmp_path: P
 def test_a_printer_nobody_measured_is_refused_with_those_known(tmp_path: Path) -> None:
     boat = bare_boat(tmp_path / "boat")
     write_printers(tmp_path / "scrieve" / "printers.toml", {"study": Measured(199.2, 200.4)})
-    done = scrieve("loft", boat, "--printer", "stdy", settings=tmp_path)
+    done = scrieve_here("loft", boat, "--printer", "stdy", settings=tmp_path)
     assert done.returncode == 1
     assert "--printer: found 'stdy', wanted a measured printer, one of study, or none" in done.stderr
     assert not (boat / "out").exists()
