@@ -9,6 +9,8 @@ from pathlib import Path
 import ezdxf
 import pytest
 import shapely
+from boat_folders import changed
+from commanded import bare_boat
 from ezdxf.path import make_path
 
 from patterns.cli.job_words import tell
@@ -18,19 +20,24 @@ from patterns.shop.nest.sheets import NO_ROOM, SheetPlan
 
 pytestmark = pytest.mark.slow
 
-SALTMEADOW = Path(__file__).parents[2] / "samples" / "saltmeadow"
+TABLES = ("stock", "router")
 
 
 @pytest.fixture(scope="module")
-def sheets(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def plain(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Saltmeadow's panels and all else of hers that is cut from sheets. Not to be changed."""
+    return bare_boat(tmp_path_factory.mktemp("plain") / "boat", *TABLES)
+
+
+@pytest.fixture(scope="module")
+def sheets(plain: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("nest") / "sheets"
-    assert main(["nest", str(SALTMEADOW), "--out", str(folder)]) == 0
+    assert main(["nest", str(plain), "--out", str(folder)]) == 0
     return folder
 
 
 def boat_with(tmp_path: Path, *changes: tuple[str, str]) -> Path:
-    boat = tmp_path / "boat"
-    shutil.copytree(SALTMEADOW, boat, ignore=shutil.ignore_patterns("out", "sheets"))
+    boat = bare_boat(tmp_path / "boat", *TABLES)
     text = (boat / "boat.toml").read_text(encoding="utf-8")
     for old, new in changes:
         assert old in text
@@ -70,21 +77,21 @@ def test_outlines_read_back_lie_on_their_sheet_clear_of_one_another(sheets: Path
     assert count == 6
 
 
-def test_a_placement_file_is_proved_and_gives_the_same_sheets(sheets: Path, tmp_path: Path) -> None:
+def test_a_placement_file_is_proved_and_gives_the_same_sheets(plain: Path, sheets: Path, tmp_path: Path) -> None:
     again = tmp_path / "again"
     placements = sheets / "placements.toml"
-    assert main(["nest", str(SALTMEADOW), "--placements", str(placements), "--out", str(again)]) == 0
+    assert main(["nest", str(plain), "--placements", str(placements), "--out", str(again)]) == 0
     assert (again / "placements.toml").read_text() == placements.read_text()
     assert all((again / file.name).read_bytes() == file.read_bytes() for file in sheets.glob("*.dxf"))
 
 
 def test_an_edited_placement_that_cannot_be_cut_is_refused_with_part_sheet_and_amount(
-    sheets: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    plain: Path, sheets: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     text = (sheets / "placements.toml").read_text()
     edited = tmp_path / "edited.toml"
     edited.write_text(re.sub(r'(after piece, port", turn = \d+, left = [\d.]+, bottom = )[\d.]+', r"\g<1>500.0", text))
-    code, words = told(capsys, "nest", SALTMEADOW, "--placements", edited, "--out", tmp_path / "out")
+    code, words = told(capsys, "nest", plain, "--placements", edited, "--out", tmp_path / "out")
     assert code == 1
     assert re.search(
         r"edited.toml, \[\[sheet\]\] 2, side panel fore piece, starboard: overlaps side panel after piece, port by "
@@ -94,14 +101,16 @@ def test_an_edited_placement_that_cannot_be_cut_is_refused_with_part_sheet_and_a
     assert not (tmp_path / "out").exists()
 
 
-def test_every_fault_of_a_placement_file_is_told_at_once(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_every_fault_of_a_placement_file_is_told_at_once(
+    plain: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     file = tmp_path / "p.toml"
     file.write_text(
         '[[sheet]]\nlength = 2438.4\nwidth = "wide"\nthickness = 9.525\nmaterial = "marine plywood"\n'
         'parts = [{ name = "a", turn = 0, left = 1 }]\n[[sheet]]\nlength = 5000\nwidth = 1219.2\nthickness = 9.525\n'
         'material = "marine plywood"\nparts = []\n'
     )
-    code, words = told(capsys, "nest", SALTMEADOW, "--placements", file)
+    code, words = told(capsys, "nest", plain, "--placements", file)
     assert code == 1
     assert "[[sheet]] 1 width: found 'wide', wanted a number" in words
     assert "[[sheet]] 1 part 1: found name, turn, left, wanted name, turn, left, bottom" in words
@@ -109,11 +118,11 @@ def test_every_fault_of_a_placement_file_is_told_at_once(tmp_path: Path, capsys:
 
 
 def test_a_placement_file_with_a_number_of_5000_digits_is_refused_with_its_line(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    plain: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     file = tmp_path / "p.toml"
     file.write_text(f"[[sheet]]\nlength = {5000 * '1'}\n")
-    code, words = told(capsys, "nest", SALTMEADOW, "--placements", file)
+    code, words = told(capsys, "nest", plain, "--placements", file)
     assert code == 1
     where = f"{file}, line 2, [[sheet]] 1 length"
     assert f"{where}: found a number of 5000 digits, wanted a length or a count" in " ".join(words.split())
@@ -130,11 +139,11 @@ def test_a_panel_longer_than_the_sheet_without_a_joint_is_an_error_that_says_so(
 
 
 def test_joints_are_as_the_builder_asks(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    boat = boat_with(
-        tmp_path,
-        ("[planking.side]\n", '[planking.side]\njoint = "butt block"\njoint_at = "7-3-0"\nstagger = "4 in"\n'),
-        ("[planking.bottom]\n", '[planking.bottom]\njoint = "key"\n'),
-    )
+    joints = {
+        "[planking.side]\n": '[planking.side]\njoint = "butt block"\njoint_at = "7-3-0"\nstagger = "4 in"\n',
+        "[planking.bottom]\n": '[planking.bottom]\njoint = "key"\n',
+    }
+    boat = changed("saltmeadow", tmp_path, joints)
     code, words = told(capsys, "nest", boat)
     assert code == 0, words
     words = " ".join(words.split())
@@ -211,24 +220,24 @@ def test_what_is_on_no_sheet_is_told_by_kind_and_what_found_no_room_by_piece(
 
 
 def test_a_sheet_said_to_be_thinner_than_the_parts_on_it_is_refused(
-    sheets: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    plain: Path, sheets: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     edited = tmp_path / "edited.toml"
     edited.write_text((sheets / "placements.toml").read_text().replace("thickness = 12.700", "thickness = 12.0"))
-    code, words = told(capsys, "nest", SALTMEADOW, "--placements", edited, "--out", tmp_path / "out")
+    code, words = told(capsys, "nest", plain, "--placements", edited, "--out", tmp_path / "out")
     assert code == 1
     assert "edited.toml, [[sheet]] 3, the sheet itself: is 12 mm marine plywood, wanted 12.7 mm" in words
     assert not (tmp_path / "out").exists()
 
 
 def test_a_placement_file_edited_by_hand_is_never_written_over(
-    sheets: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    plain: Path, sheets: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     folder = tmp_path / "out" / "router"
     shutil.copytree(sheets, folder)
     file = folder / "placements.toml"
     file.write_text(mine := file.read_text().replace("left = ", "left = 0", 1))
-    for words in (("nest", SALTMEADOW, "--out", folder), ("loft", SALTMEADOW, "--out", folder.parent)):
+    for words in (("nest", plain, "--out", folder), ("loft", plain, "--out", folder.parent)):
         code, said = told(capsys, *words)
         assert code == 1
         assert "placements.toml: has been edited since it was written" in " ".join(said.split())
@@ -254,13 +263,13 @@ def test_a_strip_right_across_the_sheet_shortens_what_a_panel_may_be(
 
 
 def test_the_placement_file_that_sheets_are_made_by_is_kept_and_the_new_one_is_named(
-    sheets: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    plain: Path, sheets: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     folder = tmp_path / "sheets"
     shutil.copytree(sheets, folder)
     file = folder / "placements.toml"
     file.write_text(mine := f"# my order\n{file.read_text(encoding='utf-8')}", encoding="utf-8")
-    code, said = told(capsys, "nest", SALTMEADOW, "--placements", file, "--out", folder)
+    code, said = told(capsys, "nest", plain, "--placements", file, "--out", folder)
     assert code == 0, said
     assert file.read_text(encoding="utf-8") == mine
     assert f"{folder}/placements-new.toml." in " ".join(said.split())
@@ -268,12 +277,12 @@ def test_the_placement_file_that_sheets_are_made_by_is_kept_and_the_new_one_is_n
 
 
 def test_sheets_are_not_made_in_a_folder_whose_list_is_damaged(
-    sheets: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    plain: Path, sheets: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     folder = tmp_path / "sheets"
     shutil.copytree(sheets, folder)
     (folder / ".scrieve-files").write_bytes(b"\x00")
-    code, said = told(capsys, "nest", SALTMEADOW, "--out", folder)
+    code, said = told(capsys, "nest", plain, "--out", folder)
     assert code == 1
     assert said.startswith(
         f"scrieve: nothing was written.\n{folder}/.scrieve-files: found a list without its last line"
@@ -283,8 +292,8 @@ def test_sheets_are_not_made_in_a_folder_whose_list_is_damaged(
 def test_fair_tells_of_the_parts_that_no_sheet_holds_as_nest_does(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    narrow = ('sheet  = { length = "8 ft", width = "4 ft" }', 'sheet  = { length = "8 ft", width = "2 ft" }')
-    boat = boat_with(tmp_path, narrow)
+    narrow = {'sheet  = { length = "8 ft", width = "4 ft" }': 'sheet  = { length = "8 ft", width = "2 ft" }'}
+    boat = changed("saltmeadow", tmp_path / "boat", narrow)
     warnings = [
         re.findall(rf"WARNING on no sheet, because {NO_ROOM}.*(?:\n +.*)*", told(capsys, *words)[1])
         for words in (("fair", boat), ("nest", boat, "--out", tmp_path / "sheets"))
@@ -294,5 +303,5 @@ def test_fair_tells_of_the_parts_that_no_sheet_holds_as_nest_does(
     assert "gusset" not in warnings[0][0]
 
 
-def test_fair_says_nothing_of_sheets_that_hold_every_part(capsys: pytest.CaptureFixture[str]) -> None:
-    assert NO_ROOM not in " ".join(told(capsys, "fair", SALTMEADOW)[1].split())
+def test_fair_says_nothing_of_sheets_that_hold_every_part(plain: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert NO_ROOM not in " ".join(told(capsys, "fair", plain)[1].split())

@@ -42,7 +42,6 @@ from patterns.writing.report.band_tables import NOT_KNOWN, advice, bands_csv, ba
 
 pytestmark = pytest.mark.slow
 
-SALTMEADOW = Path(__file__).parents[2] / "samples" / "saltmeadow"
 SHARP = forefoot(300.0)
 EVEN = np.linspace(540.0, 3920.0, 8).round()
 
@@ -301,13 +300,13 @@ def test_a_swing_smaller_than_the_line_may_be_out_is_no_turn() -> None:
 
 
 def written(folder: Path, changes: dict[str, str], *, more: str = "") -> Path:
-    folder.mkdir(exist_ok=True)
-    text = (SALTMEADOW / "offsets.csv").read_text()
+    bare_boat(folder)
+    text = (folder / "offsets.csv").read_text()
     for old, new in changes.items():
         assert old in text
         text = text.replace(old, new, 1)
     (folder / "offsets.csv").write_text(text)
-    (folder / "boat.toml").write_text(more + (SALTMEADOW / "boat.toml").read_text())
+    (folder / "boat.toml").write_text(more + (folder / "boat.toml").read_text())
     return folder
 
 

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import io
-import os
 from pathlib import Path
 
 import pytest
-from commanded import bare_boat, scrieve
+from commanded import bare_boat, scrieve_here
 
 from patterns.cli.loft_words import tell_warnings
 from patterns.cli.screen import WIDE, paragraph, screen
@@ -64,7 +63,7 @@ def test_a_warning_said_of_many_places_is_printed_once(capsys: pytest.CaptureFix
 @pytest.mark.slow
 def test_a_quiet_job_says_nothing_of_itself_and_is_made(tmp_path: Path) -> None:
     boat = bare_boat(tmp_path / "boat")
-    done = scrieve("loft", boat, "--quiet", settings=Path(os.environ["XDG_CONFIG_HOME"]))
+    done = scrieve_here("loft", boat, "--quiet")
     assert done.returncode == 0, done.stderr
     assert all(line.startswith(("WARNING", " ")) for line in done.stdout.splitlines())
     assert (boat / "out" / "book.html").is_file()

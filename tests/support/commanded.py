@@ -44,7 +44,7 @@ def scrieve_here(*words: str | Path, settings: Path | None = None) -> subprocess
 
 def bare_boat(folder: Path, *tables: str) -> Path:
     """Saltmeadow's shell: panels, transom and stem, one frame, and of the rest only the tables named."""
-    folder.mkdir()
+    folder.mkdir(exist_ok=True)
     text = (SALTMEADOW / "boat.toml").read_text(encoding="utf-8")
     frames, rest = text.index("[frames]"), text.index("[chine_log]")
     one_frame = text[frames:rest].replace('["1", "2", "3", "4", "5", "6"]', '["4"]').replace('"sawn"', '"mould"')
