@@ -14,7 +14,7 @@ from patterns.parts.asked.end_rules import StemWork, TransomWork
 from patterns.parts.asked.rules import Boat
 from patterns.parts.ends.stem import cut_stem
 from patterns.parts.ends.transom import cut_transom
-from patterns.parts.frames.frame import cut_frame
+from patterns.parts.frames.frame import frame_part, shape_frame
 from patterns.parts.panels.panels import panels
 from patterns.parts.part import Part
 from patterns.parts.stands import FrameStand, stand_frame
@@ -63,7 +63,7 @@ def lofted(name: str, lines: str, laps: Joint) -> Lofted:
     stands = tuple(stand_frame(hull, boat.frames, place) for place in boat.frames.places)
     parts = (
         *panels(hull, stands),
-        *(cut_frame(hull, boat.frames, stand) for stand in stands),
+        *(frame_part(shape_frame(hull, boat.frames, stand)) for stand in stands),
         cut_transom(hull, boat.aft, TransomWork(), aft=True),
         *cut_stem(hull, boat.fore, StemWork(), aft=False),  # type: ignore[arg-type]
     )
