@@ -12,23 +12,23 @@ from pathlib import Path
 import numpy as np
 
 HOME = Path(__file__).parents[2]
-sys.path[:0] = [str(HOME)]
+sys.path[:0] = [str(HOME), str(HOME / "tests" / "support")]
 ROUNDS = 15
 MOST_MS = 15.0
 
 
 def main() -> int:
     """Print a line for every edge of every sample that is no straight line; exit 1 if the aim is missed."""
+    from sample_jobs import SAMPLES, sample
+
     from patterns.geometry.biarcs import FIT_WITHIN, fit_arcs
     from patterns.geometry.outlines import thinned
-    from patterns.parts.whole import loft
-    from patterns.reading.boat.boat_toml import read_boat
     from patterns.shop.router.proof import deviation
 
     x = np.linspace(0.0, 4572.0, 1000)
     edges = [("an S 15 ft long", thinned(np.column_stack([x, 90 * np.sin(x / 900) + 2e-5 * x**2])))]
-    for path in sorted((HOME / "samples").glob("*/boat.toml")):
-        for part in loft(read_boat(path.parent).boat).parts:
+    for name in SAMPLES:
+        for part in sample(name)[1].parts:
             edges.extend((f"{part.title}: {edge.name}", edge.points) for edge in part.edges if len(edge.points) > 2)
     print(f"{'edge':44} {'mm':>7} {'points':>6} {'runs':>5} {'off mm':>7} {'ms':>6}")
     met = True

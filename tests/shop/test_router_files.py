@@ -11,6 +11,7 @@ import shapely
 from boats import fair_boats
 from dxf_read import entities, header, lines_on, polylines
 from hypothesis import given, settings
+from sample_jobs import FOLDERS, SAMPLES
 
 from patterns.geometry.arrays import Floats
 from patterns.parts.asked.rules import Boat
@@ -26,7 +27,7 @@ from patterns.writing.ink.dxf import write_dxf
 
 pytestmark = pytest.mark.slow
 
-SAMPLES = sorted(path.parent for path in (Path(__file__).parents[2] / "samples").glob("*/boat.toml"))
+LOFTED = [FOLDERS[name] for name in SAMPLES]
 ASKED_FOR_MUCH = RouterRules(
     cutter=6.35, tabs=4, tab_length=12.0, tab_height=3.0, pilot=2.4, pilot_edge=9.5, pilot_spacing=63.5,
     frame_spacing=127.0, frame_sided=19.05,
@@ -34,7 +35,7 @@ ASKED_FOR_MUCH = RouterRules(
 NET = RouterRules(cut=CutTo.NET)
 
 
-@pytest.fixture(scope="module", params=SAMPLES, ids=lambda path: path.name)
+@pytest.fixture(scope="module", params=LOFTED, ids=lambda path: path.name)
 def cut(request: pytest.FixtureRequest) -> list[tuple[Part, Contours, Contours, bytes]]:
     """Each part, cut to its net line, cut with everything asked for, and the latter's file."""
     read = read_boat(request.param)

@@ -11,7 +11,10 @@ from patterns.parts.asked.rules import Building, Way
 from patterns.parts.whole import Job, loft
 from patterns.reading.boat.boat_toml import BoatFile, read_boat
 
-SAMPLES = tuple(sorted(folder.name for folder in (ROOT / "samples").iterdir() if (folder / "boat.toml").is_file()))
+# Read and faired; no patterns are made of them yet.
+READ_ONLY = frozenset({"fennel", "marram", "sandlark", "windrow"})
+FOLDERS = {folder.name: folder for folder in sorted((ROOT / "samples").iterdir()) if (folder / "boat.toml").is_file()}
+SAMPLES = tuple(name for name in FOLDERS if name not in READ_ONLY)
 
 
 @cache

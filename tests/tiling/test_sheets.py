@@ -11,6 +11,7 @@ import numpy as np
 import pypdfium2
 import pytest
 import shapely
+from sample_jobs import FOLDERS, SAMPLES
 
 from patterns import __version__
 from patterns.drawing.marks import Cross, Drawing, Label, Stroke
@@ -33,8 +34,8 @@ from patterns.writing.ink.pdf import pdf_bytes
 
 pytestmark = pytest.mark.slow
 
-SAMPLES = sorted(place.parent for place in (Path(__file__).parents[2] / "samples").glob("*/boat.toml"))
-SALTMEADOW = next(place for place in SAMPLES if place.name == "saltmeadow")
+LOFTED = [FOLDERS[name] for name in SAMPLES]
+SALTMEADOW = next(place for place in LOFTED if place.name == "saltmeadow")
 PAPERS = ("letter", "a4")
 GRIP = 100.0  # pixels an inch to look at margins by
 
@@ -75,7 +76,7 @@ def _set(folder: Path, name: str) -> Set:
     return Set(paper, tilings, front_page(tilings, paper, boat=read.boat.name))
 
 
-@pytest.fixture(scope="module", params=[(s, p) for s in SAMPLES for p in PAPERS], ids=lambda p: f"{p[0].name}-{p[1]}")
+@pytest.fixture(scope="module", params=[(s, p) for s in LOFTED for p in PAPERS], ids=lambda p: f"{p[0].name}-{p[1]}")
 def sheets(request: pytest.FixtureRequest) -> Set:
     return _set(*request.param)
 
@@ -106,7 +107,7 @@ def _lines(mark: Stroke | Cross) -> list[shapely.LineString]:
     ]
 
 
-@pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
+@pytest.mark.parametrize("folder", LOFTED, ids=lambda folder: folder.name)
 def test_nothing_is_printed_outside_the_margins(folder: Path) -> None:
     sheets = _set(folder, "letter")
     for page, image in zip(sheets.pages, _seen(sheets.pages, dots=GRIP), strict=True):
@@ -170,7 +171,7 @@ def test_every_tile_says_pattern_face_and_bow(sheets: Set) -> None:
             assert tiling.drawing.pointer is None or tiling.drawing.pointer.word in texts
 
 
-@pytest.mark.parametrize("folder", SAMPLES, ids=lambda folder: folder.name)
+@pytest.mark.parametrize("folder", LOFTED, ids=lambda folder: folder.name)
 def test_every_pattern_says_all_that_is_needed_at_the_bench(folder: Path) -> None:
     _, parts = _boat(folder)
     for number, (drawing, part) in enumerate(zip(_drawings(folder), parts, strict=True), 1):
@@ -222,7 +223,7 @@ def test_the_front_page_counts_every_sheet(sheets: Set) -> None:
         assert f" {count} sheet" in row
 
 
-@pytest.mark.parametrize("folder", SAMPLES[:1], ids=lambda folder: folder.name)
+@pytest.mark.parametrize("folder", LOFTED[:1], ids=lambda folder: folder.name)
 def test_what_the_builder_leaves_off_is_not_there(folder: Path) -> None:
     bare = _drawings(folder, notes=False, pricks=False)
     full = _drawings(folder)
@@ -237,7 +238,7 @@ def test_what_the_builder_leaves_off_is_not_there(folder: Path) -> None:
 
 
 def test_a_saw_line_leaves_the_wood_asked_for_outside_both_faces() -> None:
-    for drawing, part in zip(_drawings(SAMPLES[0], proud=3.0), _boat(SAMPLES[0])[1], strict=True):
+    for drawing, part in zip(_drawings(LOFTED[0], proud=3.0), _boat(LOFTED[0])[1], strict=True):
         [saw] = [mark for mark in drawing.marks if isinstance(mark, Stroke) and mark.layer == "saw"]
         sawn = shapely.Polygon(saw.points)
         for face in (part.outline, part.far_outline):
