@@ -178,7 +178,8 @@ ONE_FAULT: dict[str, tuple[tuple[str, str], str]] = {
     ),
     "a profile that rises": (
         ('["1-1-4", "0-4-2"]', '["1-1-4", "2-6-4"]'),
-        "line 14, [stem] profile: found a list, wanted points from the sheer down, each lower than the one before",
+        "line 14, [stem] profile: found point 2 no lower than point 1, wanted points from the sheer down, each lower "
+        "than the one before",
     ),
     "a profile of one point": (
         (', ["1-1-4", "0-4-2"]', ""),

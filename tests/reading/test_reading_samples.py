@@ -21,7 +21,8 @@ def thick(skin: Skin) -> list[tuple[str, float]]:
 def test_sandlark_has_a_v_bottom_from_stem_to_transom() -> None:
     boat = read("sandlark")
     assert boat.offsets.lines == ("sheer", "chine", "keel")
-    assert isinstance(boat.fore, Stem) and isinstance(boat.aft, Transom)
+    assert isinstance(boat.fore, Stem)
+    assert isinstance(boat.aft, Transom)
     assert len(boat.fore.profile) == 7
     assert (boat.skin.joints, boat.skin.keel) == ((Joint.HALF_ANGLE,), KeelJoint.HALF_ANGLE)
     assert thick(boat.skin) == [("side", 6.2), ("bottom", 6.2)]
@@ -30,14 +31,16 @@ def test_sandlark_has_a_v_bottom_from_stem_to_transom() -> None:
 def test_fennel_has_a_v_bottom_between_two_transoms() -> None:
     boat = read("fennel")
     assert boat.offsets.lines == ("sheer", "chine", "keel")
-    assert isinstance(boat.fore, Transom) and isinstance(boat.aft, Transom)
+    assert isinstance(boat.fore, Transom)
+    assert isinstance(boat.aft, Transom)
     assert (boat.skin.joints, boat.skin.keel) == ((Joint.HALF_ANGLE,), KeelJoint.HALF_ANGLE)
 
 
 def test_windrow_has_two_chines_and_a_flat_bottom_between_stem_and_sternpost() -> None:
     boat = read("windrow")
     assert boat.offsets.lines == ("sheer", "chine 1", "chine 2")
-    assert isinstance(boat.fore, Stem) and isinstance(boat.aft, Stem)
+    assert isinstance(boat.fore, Stem)
+    assert isinstance(boat.aft, Stem)
     assert boat.skin.joints == (Joint.HALF_ANGLE, Joint.LOWER_OVER)
     assert boat.skin.keel is None
     assert thick(boat.skin) == [("side", 6.2), ("strake 2", 6.2), ("bottom", 12.1)]

@@ -17,6 +17,7 @@ from patterns.reading.boat.boat_long import faults_of_stringers
 from patterns.reading.boat.fairing_asked import fairing_rules, faults_of_fairing
 from patterns.reading.boat.frame_checks import faults_of_building, faults_of_own_frames
 from patterns.reading.boat.knuckles_asked import faults_of_knuckles
+from patterns.reading.boat.line_checks import PAST_PROFILE, faults_of_ends, faults_of_keel
 from patterns.reading.boat.places import place_from_fp, stations_or_distance
 from patterns.reading.boat.planking_asked import faults_of_planking
 from patterns.reading.boat.router_checks import faults_of_router, faults_of_stock
@@ -26,11 +27,10 @@ from patterns.reading.toml.faults import cell
 from patterns.reading.toml.toml_lines import Path
 from patterns.reading.wording import quoted
 from patterns.units.datums import BASE
-from patterns.units.lengths import INCH, default_show, write_length
+from patterns.units.lengths import default_show, write_length
 from patterns.units.notations import write_offset
 from patterns.units.papers import paper_size
 
-PAST_PROFILE = INCH / 2  # mm; how far a line may end above or below its profile, which then runs on straight
 LEAST_BOW = 1.25  # radius of a bowed transom over its half-breadth; under that its corners turn past 53 degrees
 SAME_PLACE = 0.5  # mm; closer than a pencil line, two frames are one to the builder
 
@@ -53,6 +53,7 @@ def faults_between(
     yield from faults_of_sizes(toml, offsets, file=file, lines=lines, show=show)
     yield from faults_of_router(toml, file, lines, show)
     yield from faults_of_stock(toml, file, lines, show)
+    yield from faults_of_keel(offsets, form)
     if fore is None or aft is None:
         return
     if fore[:, 0].max() >= aft[:, 0].min():
@@ -62,6 +63,7 @@ def faults_between(
     yield from _faults_of_bowed_ends(toml, offsets, cell_of=lambda end: cell(file, lines, (end, "radius")), show=show)
     yield from _faults_of_end_heights(offsets, form, fore, 0)
     yield from _faults_of_end_heights(offsets, form, aft, len(offsets.columns) - 1)
+    yield from faults_of_ends(offsets, form, fore, aft)
     yield from _faults_of_stations(offsets, form, fore, aft)
     yield from _faults_of_line_ends(offsets, form, fore, aft)
     yield from _faults_of_frames(toml, offsets, form, fore, aft, cell(file, lines, ("frames", "stations")))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator
+from itertools import chain
 
 from patterns.errors import InputError, Problem
 from patterns.hull.doubts.row_doubts import FEWEST_ALIKE
@@ -69,7 +70,7 @@ def check_blocks(table: Table, blocks: tuple[ReadBlock, ...], problems: list[Pro
     if counts[HEIGHTS] == counts[HALF_BREADTHS] == 1:
         heights, half_breadths = sorted(blocks, key=lambda block: block.kind != HEIGHTS)
         problems.extend(_faults_between(table, heights, half_breadths))
-        problems.extend(_faults_above_sheer(table, heights, half_breadths))
+        problems.extend(_faults_of_crossing(table, heights, half_breadths))
 
 
 def check_marks(table: Table, problems: list[Problem]) -> None:
@@ -151,15 +152,61 @@ def _faults_of_chines(table: Table, heights: ReadBlock, names: list[str], round_
         yield Problem(where, found, "'chine', or 'chine 1', 'chine 2' and so on from the sheer down")
 
 
-def _faults_above_sheer(table: Table, heights: ReadBlock, half_breadths: ReadBlock) -> Iterator[Problem]:
-    sheer = heights.line("sheer")
-    if sheer is None or table.datum is None:
-        return
-    for line in heights.own_lines:
-        faults = list(_faults_above(table, table.datum, sheer, line))
-        # A row that is a copy is one fault, not one a column.
-        copies = [_copy(table, one, other) for one in (line, sheer) for other in half_breadths.own_lines]
-        yield from list(filter(None, copies if faults else []))[:1] or faults
+def _faults_of_crossing(table: Table, heights: ReadBlock, half_breadths: ReadBlock) -> Iterator[Problem]:
+    """Heights above those of the line that should lie above: a slip in a figure, or rows in each other's places."""
+    if table.datum is not None:
+        lines = sorted(heights.own_lines, key=lambda line: place_from_sheer(line.name))
+        faults = (_crossings(table, table.datum, lines[:n], lines[n], half_breadths) for n in range(len(lines)))
+        # One row that is a copy can cross both its neighbours.
+        yield from dict.fromkeys(chain.from_iterable(faults))
+
+
+def _crossings(
+    table: Table, datum: Datum, uppers: list[Line], line: Line, half_breadths: ReadBlock
+) -> Iterator[Problem]:
+    pairs = list(_with_nearest_above(line, [upper for upper in uppers if upper.name != line.name]))
+    crossed = [(place, upper) for place, upper in pairs if _is_above(line, upper, place)]
+    # A row that is a copy, or in another's place, is one fault, not one a column.
+    suspects = {one.row.number: one for one in (line, *(upper for _, upper in crossed))} if crossed else {}
+    copies = [_copy(table, one, other) for one in suspects.values() for other in half_breadths.own_lines]
+    whole = _swapped(table, line, crossed) if len(crossed) == len(pairs) >= FEWEST_OFFSETS else None
+    if row := next(filter(None, (*copies, whole)), None):
+        yield row
+    else:
+        yield from (_fault_of_crossing(table, datum, line, upper, place) for place, upper in crossed)
+
+
+def _with_nearest_above(line: Line, uppers: list[Line]) -> Iterator[tuple[int, Line]]:
+    """Every column with a figure of a line, and the nearest line above it that has one there."""
+    for place, length in enumerate(line.lengths):
+        upper = next((upper for upper in reversed(uppers) if upper.lengths[place]), None)
+        if length and upper:
+            yield place, upper
+
+
+def _is_above(line: Line, upper: Line, place: int) -> bool:
+    here, there = line.lengths[place], upper.lengths[place]
+    # Lines may run together at an end, each rounded its own way.
+    return bool(here and there and here.mm > there.mm + max(here.step, there.step))
+
+
+def _fault_of_crossing(table: Table, datum: Datum, line: Line, upper: Line, place: int) -> Problem:
+    than = "more, being measured down, than" if datum.runs_down else "a height below"
+    wanted = f"{than} the {upper.name}'s {upper.texts[place]}"
+    return Problem(table.place(line.row, place), quoted(line.texts[place]), wanted)
+
+
+def _swapped(table: Table, line: Line, crossed: list[tuple[int, Line]]) -> Problem | None:
+    """A row that lies above another one in every column."""
+    if len({upper.row.number for _, upper in crossed}) != 1:
+        return None
+    upper = crossed[0][1]
+    found = f"the {line.name} above the {upper.name} in every column"
+    wanted = (
+        f"heights below those of row {upper.row.number}: see whether the two rows have changed places, and what "
+        "heights_from in boat.toml says they are measured from"
+    )
+    return Problem(table.place(line.row), found, wanted)
 
 
 def _copy(table: Table, heights: Line, breadths: Line) -> Problem | None:
@@ -170,12 +217,3 @@ def _copy(table: Table, heights: Line, breadths: Line) -> Problem | None:
     found = f"the figures of row {breadths.row.number}, the {breadths.name}'s half-breadths"
     wanted = f"the {heights.name}'s heights: one of the two rows is a copy of the other, look at the plan again"
     return Problem(table.place(heights.row), found, wanted)
-
-
-def _faults_above(table: Table, datum: Datum, sheer: Line, line: Line) -> Iterator[Problem]:
-    for place, (top, length) in enumerate(zip(sheer.lengths, line.lengths, strict=True)):
-        # Lines may run together at an end, each rounded its own way.
-        if top and length and length.mm > top.mm + max(top.step, length.step):
-            than = "more, being measured down, than" if datum.runs_down else "a height below"
-            wanted = f"{than} the sheer's {sheer.texts[place]}"
-            yield Problem(table.place(line.row, place), quoted(line.texts[place]), wanted)

@@ -186,9 +186,10 @@ def _listed(value: Any) -> Any:
 def _falling(points: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
     if len(points) < 2:
         raise fault("at least two points, from the sheer down")
-    heights = [height for _, height in points]
-    if any(lower >= upper for upper, lower in pairwise(heights)):
-        raise fault("points from the sheer down, each lower than the one before")
+    for number, ((_, upper), (_, lower)) in enumerate(pairwise(points), start=1):
+        if lower >= upper:
+            found = f"point {number + 1} no lower than point {number}"
+            raise fault("points from the sheer down, each lower than the one before", found)
     return points
 
 

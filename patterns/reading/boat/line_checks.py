@@ -1,0 +1,98 @@
+"""Where the long lines of a table lie to each other on the ends of the boat and along the centre."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+import numpy as np
+
+from patterns.errors import Problem
+from patterns.geometry.arrays import Floats
+from patterns.geometry.cuts import Profile
+from patterns.hull.build import strake_names
+from patterns.hull.offsets import Offsets
+from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
+from patterns.reading.wording import quoted
+from patterns.units.lengths import INCH
+from patterns.units.notations import write_offset
+
+PAST_PROFILE = INCH / 2  # mm; how far a line may end above or below its profile, which then runs on straight
+PAST_CHINE = INCH / 2  # mm a keel may begin ahead of the lowest chine: what a table's end figures are good for
+ONE_SIDING = 1.0  # mm; as near as a plan is scaled, half a siding is the same
+TIMBER = ("stem", "sternpost")  # ends that lines run to at one half-breadth, each at its own height
+
+
+def faults_of_keel(offsets: Offsets, form: TableForm) -> Iterator[Problem]:
+    """A V bottom ends on the centre plane, or on a keel of one siding."""
+    row = offsets.half_breadth("keel")
+    if row is None or not _chines(offsets):
+        return
+    given = row.values[np.isfinite(row.values)]
+    usual = float(np.median(given))
+    off = np.flatnonzero(np.abs(row.values - usual) > max(offsets.rounding, ONE_SIDING))
+    if not len(off):
+        return
+    wanted = "0, or half the siding of one keel from end to end: the bottom ends on the centre line or on a keel's face"
+    if len(off) == 1:
+        column = int(off[0])
+        steady = write_offset(usual, form.notation)
+        where, found = form.cell(HALF_BREADTHS, "keel", column), write_offset(float(row.values[column]), form.notation)
+        yield Problem(where, quoted(found), f"{steady} as in the other columns; {wanted}")
+    else:
+        low, high = (write_offset(float(end), form.notation) for end in (given.min(), given.max()))
+        yield Problem(row.cell, f"half-breadths from {low} to {high}", wanted)
+
+
+def faults_of_ends(offsets: Offsets, form: TableForm, fore: Floats, aft: Floats) -> Iterator[Problem]:
+    """Lines on a stem or a sternpost: each in its own place, and the keel no further out than the chine above it."""
+    for column, profile, outward in ((0, fore, -1.0), (len(offsets.columns) - 1, aft, 1.0)):
+        if offsets.columns[column] in TIMBER:
+            yield from _faults_in_one_place(offsets, form, column)
+            yield from _faults_of_heel(offsets, form, profile, column, outward)
+
+
+def _faults_in_one_place(offsets: Offsets, form: TableForm, column: int) -> Iterator[Problem]:
+    """Two lines that end together, so that the strake between them has no end there."""
+    end = offsets.columns[column]
+    names = strake_names(len(_chines(offsets)) + 1)
+    for name, (upper, lower) in zip(names, pairwise(offsets.lines), strict=False):
+        apart = offsets.height(upper).values - offsets.height(lower).values
+        # A V bottom may run out to nothing where chine and keel meet; a row that is a copy is told as a copy.
+        copied = np.nanmax(np.abs(apart), initial=0.0) <= offsets.rounding
+        if lower != "keel" and not copied and abs(apart[column]) <= offsets.rounding:
+            low = float(offsets.height(lower).values[column])
+            found = f"{quoted(_given(low, form))}, where the {upper} ends too"
+            wanted = f"the {lower} lower on the {end} than the {upper}: between them '{name}' would have no end"
+            yield Problem(form.cell(HEIGHTS, lower, column), found, wanted)
+
+
+def _faults_of_heel(
+    offsets: Offsets, form: TableForm, profile: Floats, column: int, outward: float
+) -> Iterator[Problem]:
+    chines = _chines(offsets)
+    if not chines or offsets.lines[-1] != "keel":
+        return
+    heights = np.array([offsets.height(line).values[column] for line in (chines[-1], "keel")])
+    if heights.min() < profile[-1, 1] - PAST_PROFILE:  # off the profile, and told
+        return
+    chine, keel = Profile(profile).at_height(heights)
+    if outward * (keel - chine) > PAST_CHINE:
+        end = offsets.columns[column]
+        at, ends_at = (write_offset(float(x), form.notation) for x in (keel, chine))
+        further, beyond = ("or more", "ahead of") if outward < 0 else ("or less", "abaft")
+        found = f"{quoted(_given(float(heights[1]), form))}, {at} from FP on the {end}"
+        wanted = (
+            f"a keel that meets the {end} at {ends_at} from FP {further}, where the {chines[-1]} ends: the bottom has "
+            f"no edge {beyond} it. Look at the profile's foot too"
+        )
+        yield Problem(form.cell(HEIGHTS, "keel", column), found, wanted)
+
+
+def _given(height: float, form: TableForm) -> str:
+    """A height as the table has it."""
+    return write_offset(form.datum.given(height), form.notation)
+
+
+def _chines(offsets: Offsets) -> list[str]:
+    return [line for line in offsets.lines if line.startswith("chine")]
