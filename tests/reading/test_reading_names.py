@@ -10,7 +10,7 @@ import plate_parts
 import pypdfium2
 import pytest
 from changed_saltmeadow import faults, read
-from commanded import SALTMEADOW, bare_boat, scrieve
+from commanded import SALTMEADOW, bare_boat, scrieve_here
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -176,7 +176,7 @@ def test_a_boat_named_in_cyrillic_has_her_name_on_every_sheet(tmp_path: Path) ->
     (boat / "boat.toml").write_text(text, encoding="utf-8")
     table = (boat / "offsets.csv").read_text(encoding="utf-8")
     (boat / "offsets.csv").write_text(table.replace(",4,", ",Πέντε,", 1), encoding="utf-8")
-    ran = scrieve("loft", boat, "--out", tmp_path / "out", settings=tmp_path)
+    ran = scrieve_here("loft", boat, "--out", tmp_path / "out", settings=tmp_path)
     assert ran.returncode == 0, ran.stderr
     for file in sorted((tmp_path / "out").rglob("*.pdf")):
         data = file.read_bytes()

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 import shapely
 from boats import Floats, exact_hulls, reskinned
-from commanded import SALTMEADOW, scrieve
+from commanded import bare_boat, scrieve_here
 from sample_jobs import SAMPLES, sample
 
 from patterns.drawing.marks import Stroke
@@ -154,16 +154,13 @@ def test_a_twisted_side_is_told_where_it_fights() -> None:
 
 @pytest.mark.slow
 def test_eased_table_goes_beside_the_builders_own(tmp_path: Path) -> None:
-    boat = tmp_path / "boat"
-    boat.mkdir()
-    for name in ("boat.toml", "offsets.csv"):
-        (boat / name).write_bytes((SALTMEADOW / name).read_bytes())
+    boat = bare_boat(tmp_path / "boat")
     rows = list(csv.reader(io.StringIO((boat / "offsets.csv").read_text(encoding="utf-8"))))
     height, breadth = [row for row in rows if row[0] == "chine"]
     height[-1], breadth[-1] = "0-4-2", "1-8-1"
     text = "".join(",".join(row) + "\n" for row in rows)
     (boat / "offsets.csv").write_text(text, encoding="utf-8")
-    run = scrieve("fair", boat, "--ease-twist", "--out", tmp_path / "out", settings=tmp_path)
+    run = scrieve_here("fair", boat, "--ease-twist", "--out", tmp_path / "out")
     assert run.returncode == 0, run.stderr
     assert "The side twists" in run.stdout
     assert (boat / "offsets.csv").read_text(encoding="utf-8") == text
@@ -171,7 +168,7 @@ def test_eased_table_goes_beside_the_builders_own(tmp_path: Path) -> None:
     assert [row[0] for row in csv.reader(io.StringIO(eased))] == [row[0] for row in rows]
     # Taken into the boat's folder by its builder, it is cured.
     (boat / "offsets.csv").write_text(eased, encoding="utf-8")
-    again = scrieve("fair", boat, "--ease-twist", settings=tmp_path)
+    again = scrieve_here("fair", boat, "--ease-twist")
     assert again.returncode == 0, again.stderr
     assert "does not twist" in again.stdout
 

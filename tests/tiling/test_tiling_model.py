@@ -8,7 +8,7 @@ import numpy as np
 import pypdfium2
 import pytest
 import shapely
-from commanded import SALTMEADOW, bare_boat, scrieve
+from commanded import SALTMEADOW, bare_boat, scrieve_here
 from inked import extent
 
 from patterns.cli.loft import read_scale
@@ -128,7 +128,9 @@ def test_scales_are_read_as_written(text: str) -> None:
 
 @pytest.mark.slow
 def test_the_command_writes_the_model_to_a_file_of_its_own(tmp_path: Path) -> None:
-    done = scrieve("loft", bare_boat(tmp_path / "boat"), "--out", tmp_path / "job", "--scale", "1:8", settings=tmp_path)
+    done = scrieve_here(
+        "loft", bare_boat(tmp_path / "boat"), "--out", tmp_path / "job", "--scale", "1:8", settings=tmp_path
+    )
     assert done.returncode == 0, done.stderr
     assert "Cut no wood to it." in done.stdout
     assert "At 1:8 it does not go on 2 sheets of letter; 1:24 does." in done.stdout
