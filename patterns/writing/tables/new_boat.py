@@ -187,7 +187,7 @@ def _comments(hull: HullKind, units: str) -> tuple[str, ...]:
         "# Add a column for each further station and name it as the plan does; from FP says where each stands.",
     )
     if "chine 1" in hull.lines:
-        chines = sum(line.startswith("chine") for line in hull.lines)
+        chines = len([line for line in hull.lines if line.startswith("chine")])
         more = f"# Add rows chine {chines + 1} and so on from the sheer down, in both blocks, for more chines."
         return (*comments, more)
     if hull.ends != STEM_TRANSOM:
