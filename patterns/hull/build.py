@@ -130,3 +130,8 @@ class Skin:
 def strake_names(count: int) -> tuple[str, ...]:
     """What so many strakes are called, from the sheer down: the side, strake 2 and so on, the bottom."""
     return ("side", *(f"strake {number}" for number in range(2, count)), *(["bottom"] if count > 1 else []))
+
+
+def within_sentence(strake: str) -> str:
+    """A strake's name as a sentence has it: the side, strake 2, the bottom."""
+    return strake if strake.startswith("strake") else f"the {strake}"

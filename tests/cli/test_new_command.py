@@ -10,6 +10,7 @@ import pytest
 from patterns.cli import commands
 from patterns.cli.main import main
 from patterns.errors import InputError, ShapeError
+from patterns.hull.build import Joint, KeelJoint, LinesTo
 from patterns.hull.offsets import AFT_ENDS, FORE_ENDS
 from patterns.parts.whole import loft
 from patterns.reading.boat.boat_toml import read_boat
@@ -107,6 +108,56 @@ def test_kinds_of_which_new_says_that_no_patterns_are_made_have_none(
     filled(tmp_path / "boat")
     with pytest.raises(ShapeError, match="patterns are made for"):
         loft(read_boat(tmp_path / "boat").boat)
+
+
+def test_a_boat_of_lapped_strakes_asks_for_the_lap_and_not_where_its_lines_lie(tmp_path: Path) -> None:
+    assert main(["new", str(tmp_path / "boat"), "--hull", "lapped"]) == 0
+    with pytest.raises(InputError) as refused:
+        read_boat(tmp_path / "boat")
+    asked = [problem.cell.partition("[")[2] for problem in refused.value.problems if "boat.toml" in problem.cell]
+    assert "laps] width" in asked
+    assert "boat] lines_to" not in asked
+    filled(tmp_path / "boat")
+    skin = read_boat(tmp_path / "boat").boat.skin
+    assert (skin.lines_to, skin.lap is not None) == (LinesTo.INSIDE, True)
+    assert skin.joints == (Joint.LAPPED, Joint.LAPPED, Joint.LOWER_OVER)
+
+
+@pytest.mark.parametrize("hull", ["v", "multi-chine"])
+def test_a_v_bottom_is_asked_for_no_laps_over_the_sides(tmp_path: Path, hull: str) -> None:
+    assert main(["new", str(tmp_path / "boat"), "--hull", hull]) == 0
+    assert "laps" not in (tmp_path / "boat" / "boat.toml").read_text()
+    filled(tmp_path / "boat")
+    assert read_boat(tmp_path / "boat").boat.skin.keel is KeelJoint.HALF_ANGLE
+
+
+@pytest.mark.parametrize("hull", ["pram", "double-ended"])
+def test_a_v_bottom_between_other_ends_is_made_as_the_table_says(tmp_path: Path, hull: str) -> None:
+    folder = tmp_path / "boat"
+    assert main(["new", str(folder), "--hull", hull]) == 0
+    table = (folder / "offsets.csv").read_text()
+    assert "# For a V bottom add a row keel to the heights, and take laps out of boat.toml." in table
+    chine = next(row for row in table.splitlines() if row.startswith("chine"))
+    (folder / "offsets.csv").write_text(table.replace(chine, f"{chine}\nkeel{chine.removeprefix('chine')}", 1))
+    filled(folder)
+    text = (folder / "boat.toml").read_text()
+    (folder / "boat.toml").write_text(re.sub(r"(?m)^laps .*\n", "", text))
+    boat = read_boat(folder).boat
+    assert boat.offsets.lines == ("sheer", "chine", "keel")
+    assert boat.skin.keel is KeelJoint.HALF_ANGLE
+
+
+@pytest.mark.parametrize("units", UNITS)
+@pytest.mark.parametrize("hull", HULLS)
+def test_keys_that_wait_behind_a_comment_are_read_once_uncommented(tmp_path: Path, hull: str, units: str) -> None:
+    folder = tmp_path / "boat"
+    assert main(["new", str(folder), "--hull", hull, "--units", units]) == 0
+    waiting = r"(?m)^# (\[planking\.strake_2\]|(?:material|chine_joint|keel_joint|gain|least|thickness) *=.*)$"
+    text = re.sub(waiting, r"\1", (folder / "boat.toml").read_text())
+    (folder / "boat.toml").write_text(text)
+    with pytest.raises(InputError) as refused:
+        read_boat(folder)
+    assert all(problem.found == "'?', still blank" for problem in refused.value.problems)
 
 
 def test_nothing_is_ever_overwritten(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

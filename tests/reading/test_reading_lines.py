@@ -116,7 +116,7 @@ def test_a_keel_that_ends_abaft_the_chine_on_a_sternpost_does_so_too(tmp_path: P
 def test_two_lines_in_one_place_on_a_stem_leave_a_strake_no_end(tmp_path: Path) -> None:
     assert refused("windrow", tmp_path, ("chine 1,376", "chine 1,87")) == [
         "offsets.csv, row 6, column 'stem': found '87', where the chine 1 ends too, wanted the chine 2 lower on the "
-        "stem than the chine 1: between them 'strake 2' would have no end"
+        "stem than the chine 1: between them strake 2 would have no end"
     ]
 
 
@@ -189,6 +189,14 @@ def test_a_round_hull_may_have_a_keel_of_any_siding(tmp_path: Path) -> None:
         toml.replace('chine_joint = "half angle"\n', "").replace('keel_joint  = "half angle"\n', "")
     )
     assert read_boat(tmp_path).boat.offsets.lines == ("sheer", "keel")
+
+
+def test_a_lap_is_narrower_than_the_strake_it_lies_on(tmp_path: Path) -> None:
+    wide = (("width     = 20", "width = 190"),)
+    # Strake 2 at station 5: from 324 down to 162, from 463 out to 381.
+    assert refused("marram", tmp_path, toml=wide) == [
+        "boat.toml, line 44, [laps] width: found 190.0 mm, wanted less than the 181.6 mm that strake 2 has at station 5"
+    ]
 
 
 # --- The command ---

@@ -17,7 +17,7 @@ from patterns.reading.boat.boat_long import faults_of_stringers
 from patterns.reading.boat.fairing_asked import fairing_rules, faults_of_fairing
 from patterns.reading.boat.frame_checks import faults_of_building, faults_of_own_frames
 from patterns.reading.boat.knuckles_asked import faults_of_knuckles
-from patterns.reading.boat.line_checks import PAST_PROFILE, faults_of_ends, faults_of_keel
+from patterns.reading.boat.line_checks import PAST_PROFILE, faults_of_ends, faults_of_keel, faults_of_laps
 from patterns.reading.boat.places import place_from_fp, stations_or_distance
 from patterns.reading.boat.planking_asked import faults_of_planking
 from patterns.reading.boat.router_checks import faults_of_router, faults_of_stock
@@ -48,6 +48,7 @@ def faults_between(
     yield from faults_of_building(toml.building, file, lines)
     show = toml.boat.show or default_show(toml.boat.units or form.notation.unit)
     yield from faults_of_planking(toml, offsets.lines, table=form.file, file=file, places=lines, show=show)
+    yield from faults_of_laps(toml, offsets, cell(file, lines, ("laps", "width")), show)
     yield from faults_of_sheets(toml, file, lines)
     yield from faults_of_stringers(toml.stringer or [], file, lines)
     yield from faults_of_sizes(toml, offsets, file=file, lines=lines, show=show)

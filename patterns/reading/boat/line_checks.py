@@ -10,11 +10,13 @@ import numpy as np
 from patterns.errors import Problem
 from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import Profile
-from patterns.hull.build import strake_names
+from patterns.hull.build import Joint, strake_names, within_sentence
 from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
+from patterns.reading.boat.planking_asked import strakes_asked
+from patterns.reading.toml.boat_tables import BoatToml
 from patterns.reading.wording import quoted
-from patterns.units.lengths import INCH
+from patterns.units.lengths import INCH, write_length
 from patterns.units.notations import write_offset
 
 PAST_PROFILE = INCH / 2  # mm; how far a line may end above or below its profile, which then runs on straight
@@ -52,6 +54,29 @@ def faults_of_ends(offsets: Offsets, form: TableForm, fore: Floats, aft: Floats)
             yield from _faults_of_heel(offsets, form, profile, column, outward)
 
 
+def faults_of_laps(toml: BoatToml, offsets: Offsets, where: str, show: str) -> Iterator[Problem]:
+    """A lap wider than the strake it lies on."""
+    if toml.laps is None:
+        return
+    narrowest = (np.inf, "")
+    for strake, (upper, lower) in zip(strakes_asked(toml, offsets.lines), pairwise(offsets.lines), strict=False):
+        if strake.chine is Joint.LAPPED:
+            widths = zip(_widths(offsets, upper, lower).tolist(), offsets.columns[1:-1], strict=True)
+            places = ((width, f"{within_sentence(strake.name)} has at station {name}") for width, name in widths)
+            narrowest = min(narrowest, *(place for place in places if np.isfinite(place[0])))
+    if narrowest[0] <= toml.laps.width:
+        wanted = f"less than the {write_length(narrowest[0], show)} that {narrowest[1]}"
+        yield Problem(where, write_length(toml.laps.width, show), wanted)
+
+
+def _widths(offsets: Offsets, upper: str, lower: str) -> Floats:
+    """(stations,) mm straight from line to line at every column between the ends, NaN where a figure is missing."""
+    heights = offsets.height(upper).values - offsets.height(lower).values
+    outer, inner = offsets.half_breadth(upper), offsets.half_breadth(lower)
+    breadths = (outer.values if outer else 0.0) - (inner.values if inner else 0.0)
+    return np.asarray(np.hypot(heights, breadths)[1:-1])
+
+
 def _faults_in_one_place(offsets: Offsets, form: TableForm, column: int) -> Iterator[Problem]:
     """Two lines that end together, so that the strake between them has no end there."""
     end = offsets.columns[column]
@@ -63,7 +88,8 @@ def _faults_in_one_place(offsets: Offsets, form: TableForm, column: int) -> Iter
         if lower != "keel" and not copied and abs(apart[column]) <= offsets.rounding:
             low = float(offsets.height(lower).values[column])
             found = f"{quoted(_given(low, form))}, where the {upper} ends too"
-            wanted = f"the {lower} lower on the {end} than the {upper}: between them '{name}' would have no end"
+            dies = f"between them {within_sentence(name)} would have no end"
+            wanted = f"the {lower} lower on the {end} than the {upper}: {dies}"
             yield Problem(form.cell(HEIGHTS, lower, column), found, wanted)
 
 

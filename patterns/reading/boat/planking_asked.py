@@ -7,7 +7,18 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from patterns.errors import Problem
-from patterns.hull.build import Closing, Joint, KeelJoint, Lap, LinesTo, Planking, Skin, closing_of, strake_names
+from patterns.hull.build import (
+    Closing,
+    Joint,
+    KeelJoint,
+    Lap,
+    LinesTo,
+    Planking,
+    Skin,
+    closing_of,
+    strake_names,
+    within_sentence,
+)
 from patterns.parts.asked.joint_rules import JointRule
 from patterns.reading.toml.boat_tables import BoatToml
 from patterns.reading.toml.faults import cell
@@ -78,7 +89,7 @@ def planking_defaults(toml: BoatToml, lines: Sequence[str], show: str) -> Iterat
         }
         for key, value in values.items():
             if value and key in strake.taken:
-                yield f"[planking.{strake.key}] {key}", f"{value}, as {_the(above.name)}"
+                yield f"[planking.{strake.key}] {key}", f"{value}, as {within_sentence(above.name)}"
         if strake.chine and not _says_chine(strake.said):
             yield f"[planking.{strake.key}] chine_joint", str(strake.chine)
     if (keel := _keel(toml, lines)) and toml.planking.bottom.keel_joint is None:
@@ -217,7 +228,3 @@ def _says_chine(table: PlankTable) -> bool:
 
 def _keel(toml: BoatToml, lines: Sequence[str]) -> KeelJoint | None:
     return (toml.planking.bottom.keel_joint or KeelJoint.HALF_ANGLE) if _is_v(lines) else None
-
-
-def _the(strake: str) -> str:
-    return strake if strake.startswith("strake") else f"the {strake}"

@@ -19,6 +19,7 @@ from patterns.units.lengths import write_length
 from patterns.writing.book.book_parts import parts_section
 from patterns.writing.book.book_wood import wood_section
 from patterns.writing.book.book_words import CAUTION, CAUTIONS, order_of_work
+from patterns.writing.book.planking_rows import planking_rows
 from patterns.writing.report.band_tables import extras_told
 from patterns.writing.report.fair_tables import FairedTable, bands_blocks, moves_table, suspects_blocks
 from patterns.writing.report.joint_words import joints_told
@@ -117,21 +118,15 @@ def _assumptions(job: Job, told: Told) -> Iterator[Block]:
         yield Paragraph(f"{form.file} was read as {form.read_as}.", "note")
     if form.datum != BASE:
         yield Paragraph(f"{form.datum.told(show)} {HEIGHTS_IN_TOML}", "note")
-    yield Table("The planking", ("planking", "thick as measured", "material"), tuple(_planking(job)))
+    yield Table(
+        "The planking", ("planking", "thick as measured", "material"), tuple(planking_rows(job.boat.skin, show))
+    )
     if joints := tuple(joints_told(job)):
         yield Paragraph("Panels longer than their sheets are joined:")
         yield Bullets(joints)
     if told.defaults:
         rows = tuple(told.defaults)
         yield Table("Not given, so these defaults hold: look at each", ("key", "default"), rows)
-
-
-def _planking(job: Job) -> Iterator[tuple[str, ...]]:
-    skin, show = job.boat.skin, job.boat.show
-    for name, planking in skin.named:
-        yield name, write_length(planking.thickness, show), planking.material
-    for (above, _), (below, _), laps in zip(skin.named, skin.named[1:], skin.joints, strict=False):
-        yield f"{below} to {above}", "", f"the {below} lies {laps}"
 
 
 def _lines(job: Job, form: TableForm) -> Section:
