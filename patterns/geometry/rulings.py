@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import solveh_banded
 
 from patterns.geometry.arrays import Floats, crossed, dots, held_between, lengths, unit
 from patterns.geometry.curves import SpaceCurve
 from patterns.geometry.ruled import Ruled
+from patterns.geometry.smooth_lean import smooth_lean
 
 PAST_ENDS = 0.15
 """How far, in lengths of the curve, the skin is continued past each end so that faces can be trimmed."""
@@ -30,13 +30,6 @@ COARSE = 56
 
 LEAN_COST = 1e-6
 """Breaks ties where the surface is flat and any pairing bends it equally: rulings stand square to the edges."""
-
-SMOOTHING_ROUNDS = 60
-SETTLED = 1e-9  # share of the cost; rounds that gain less change no ruling that can be seen
-DAMPED = 1e-4  # the least damping once a round has overshot
-
-HELD, HOLD = 0.97, 1e6
-"""Share of an even step by which the lean may grow from ruling to ruling, and how stiffly it is held to that."""
 
 STANDS = 0.01
 """Of an even step: an edge along which rulings step less stands still, and they fan."""
@@ -206,52 +199,10 @@ def _heed(steps: Floats, lean: Floats) -> Floats:
 
 
 def _smooth_lean(upper: SpaceCurve, lower: SpaceCurve, steps: Floats, lean: Floats) -> Floats:
-    """The lean that takes the twist out of every ruling, smooth where twist does not care, and nowhere running back.
+    def twists(lean: Floats) -> Floats:
+        return _heed(steps, lean) * _twist_at(upper, lower, steps, lean)
 
-    Gauss-Newton on ``sum of twist^2 + sum of (second difference of lean)^2``; with some hundreds of steps the second
-    sum weighs nothing against a twist that can be cured, and decides alone where the skin is flat. Where the end of a
-    ruling would run back along its curve, crossing the ruling before, a stiff penalty holds it: there rulings fan.
-    """
-    tie = _second_difference_bands(len(steps))
-    damping = 0.0
-    cost, slope, bands = _costs(upper, lower, steps, lean, tie)
-    for _ in range(SMOOTHING_ROUNDS):
-        damped = bands.copy()
-        damped[2] += damping
-        change = solveh_banded(damped, slope)
-        # A long stride would leave the valley the triangulation found.
-        trial = lean + min(1.0, 0.05 / max(float(np.abs(change).max()), 1e-300)) * change
-        found = _costs(upper, lower, steps, trial, tie)
-        if found[0] > cost:
-            damping = max(4 * damping, DAMPED)
-            continue
-        gained = cost - found[0]
-        damping = damping / 8 if damping > DAMPED else 0.0
-        lean, (cost, slope, bands) = trial, found
-        if np.abs(change).max() < 1e-10 or gained < SETTLED * cost:
-            break
-    return lean
-
-
-def _costs(
-    upper: SpaceCurve, lower: SpaceCurve, steps: Floats, lean: Floats, tie: Floats
-) -> tuple[float, Floats, Floats]:
-    """What ``_smooth_lean`` minimises at a lean, half its fall along each value, and the bands of its bending."""
-    nudge = 1e-6
-    heed = _heed(steps, lean)
-    twist = heed * _twist_at(upper, lower, steps, lean)
-    rate = (heed * _twist_at(upper, lower, steps, lean + nudge) - twist) / nudge
-    grown, most = np.diff(lean), HELD * 2 * float(steps[1] - steps[0])
-    over = grown - held_between(grown, -most, most)
-    stiff = np.where(over != 0.0, HOLD, 0.0)
-    bands = tie.copy()
-    bands[2] += rate**2 + 1e-12
-    bands[2, :-1] += stiff
-    bands[2, 1:] += stiff
-    bands[1, 1:] -= stiff
-    smooth = _apply_bands(tie, lean)
-    slope = -rate * twist - smooth + np.diff(HOLD * over, prepend=0.0, append=0.0)
-    return float(twist @ twist + lean @ smooth + HOLD * over @ over), slope, bands
+    return smooth_lean(twists, float(steps[1] - steps[0]), lean)
 
 
 def _twist_at(upper: SpaceCurve, lower: SpaceCurve, steps: Floats, lean: Floats) -> Floats:
@@ -265,26 +216,6 @@ def _rising(shares: Floats) -> Floats:
     aft = np.maximum.accumulate(shares[middle:])
     fore = np.minimum.accumulate(shares[: middle + 1][::-1])[::-1]
     return np.concatenate([fore[:-1], aft])
-
-
-def _second_difference_bands(count: int) -> Floats:
-    """(3, n) upper bands of the matrix of summed squared second differences, as ``solveh_banded`` takes them."""
-    bands = np.zeros((3, count))
-    for offset, weights in ((0, (1.0, 4.0, 1.0)), (1, (-2.0, -2.0)), (2, (1.0,))):
-        for start, weight in enumerate(weights):
-            column = np.arange(start + offset, start + offset + count - 2)
-            bands[2 - offset, column] += weight
-    return bands
-
-
-def _apply_bands(bands: Floats, values: Floats) -> Floats:
-    """The banded symmetric matrix times values."""
-    product = bands[2] * values
-    for offset in (1, 2):
-        band = bands[2 - offset, offset:]
-        product[:-offset] += band * values[offset:]
-        product[offset:] += band * values[:-offset]
-    return np.asarray(product)
 
 
 def lay_athwart(edge: SpaceCurve, *, count: int = 640) -> Ruled:

@@ -24,7 +24,7 @@ class Section:
 
     runs: tuple[Floats, ...]  # (n, 3) or (n, 2) mm each, one for each strake standing, from the lowest up
     above: Floats  # (m, 3) mm, the topmost carried on above the sheer
-    floor: Floats  # (k, 3) mm, from the lowest port corner to the starboard one, along a strake that lies athwart
+    floor: Floats  # (k, 3) mm, from the lowest port corner to the starboard one, along the bottom; its middle is midway
 
     @property
     def side(self) -> Floats:
@@ -59,11 +59,18 @@ def _above(hull: Hull, plane: Plane) -> Floats:
 
 
 def _floor(hull: Hull, plane: Plane, corner: Floats) -> Floats:
-    """From the image of a corner to that corner: along the strake that lies athwart, where there is one."""
-    strake = hull.floor
+    """From the image of a corner to that corner, along the bottom."""
+    strake, face = hull.floor, hull.between_corners(hull.floor)
     if not strake.athwart:
-        return np.stack([corner * (1.0, -1.0, 1.0), corner])
-    face = hull.between_corners(strake)
+        s, t = strake.ruled.crossing(plane.signed, face.upper, face.lower, face.depth, lanes=LANES)
+        outward = strake.ruled.point(s, t, face.depth)[::-1]
+        outward[-1] = corner
+        inward = outward[::-1] * (1.0, -1.0, 1.0)
+        # On the centre plane both halves end in one place; on the faces of a keel the floor runs on across it.
+        middle = outward[:1] * (1.0, 0.0, 1.0)
+        return np.concatenate(
+            [inward if hull.half > 0 else inward[:-1], middle, outward if hull.half > 0 else outward[1:]]
+        )
     s, t = strake.ruled.crossing(plane.signed, face.lower, face.upper, face.depth, lanes=2 * LANES - 1)
     across = strake.ruled.point(s, t, face.depth)
     across[-1], across[0] = corner, corner * (1.0, -1.0, 1.0)

@@ -13,14 +13,25 @@ from numpy.typing import NDArray
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, lengths
 from patterns.geometry.cuts import Profile
+from patterns.geometry.ruled import Signed
 from patterns.geometry.rulings import lay_athwart, lay_rulings
 from patterns.geometry.short_repr import one_line
-from patterns.hull.build import Closing, End, Joint, LinesTo, Planking, Skin, closing_of, end_cut, end_word
+from patterns.hull.build import (
+    Closing,
+    End,
+    LinesTo,
+    Planking,
+    Skin,
+    Stem,
+    Transom,
+    closing_of,
+    end_cut,
+    end_word,
+)
 from patterns.hull.fairing import FairedLine
-from patterns.hull.planking.strakes import Corner, Face, Strake
+from patterns.hull.planking.garboard import lay_garboard
+from patterns.hull.planking.strakes import Corner, Face, KeelSeam, Strake
 
-FINISHED = ("sheer", "chine")  # lines of the hulls that patterns are made of
-MADE = (Joint.LOWER_OVER, Joint.UPPER_OVER)  # how strakes can meet as yet
 LEAST_STRAKE = 1.0  # mm from line to line; a narrower strake is one line written twice
 TWIST_TOLD = np.radians(0.5)  # rad; below this no sheet of plywood shows it, common practice, no single source
 # rad; beyond this no sheet is forced between its edges, common practice, no single source
@@ -37,6 +48,7 @@ class Hull:
     closing: Closing
     fore: End
     aft: End
+    seam: KeelSeam | None = None  # of a V bottom, along keel and stem
 
     def __repr__(self) -> str:
         lines = ", ".join(line.name for line in self.lines)
@@ -62,13 +74,23 @@ class Hull:
 
     @property
     def standing(self) -> tuple[Strake, ...]:
-        """The strakes of one side, from the sheer down; a bottom that lies athwart is none of them."""
+        """The strakes that stand on the bottom, from the sheer down; the lowest, which is the bottom, is none."""
+        return self.strakes[:-1]
+
+    @property
+    def paired(self) -> tuple[Strake, ...]:
+        """The strakes with one of each hand, from the sheer down; a bottom that lies athwart is none of them."""
         return tuple(strake for strake in self.strakes if not strake.athwart)
 
     @property
     def floor(self) -> Strake:
-        """The lowest strake: the bottom of a flat-bottomed hull."""
+        """The lowest strake: a bottom that lies athwart, or one half of a V bottom."""
         return self.strakes[-1]
+
+    @property
+    def half(self) -> float:
+        """mm off the centre plane, where planking of both hands ends along keel and stem."""
+        return self.seam.half if self.seam else 0.0
 
     @cached_property
     def sheer_edge(self) -> Floats:
@@ -87,19 +109,48 @@ class Hull:
         """The inside face of a strake, as it is cut."""
         above, below = self.corner_above(strake), self.corner_below(strake)
         upper, lower = above.below_inside if above else None, below.above_inside if below else None
-        return _face(strake, strake.inside, upper, lower)
+        return self._face(strake, strake.inside, upper, lower)
 
     def outside(self, strake: Strake) -> Face:
         """The outside face of a strake, as it is cut where it meets its neighbours as they are to meet."""
         above, below = self.corner_above(strake), self.corner_below(strake)
         upper, lower = above.below_outside if above else None, below.above_outside if below else None
-        return _face(strake, strake.outside, upper, lower)
+        return self._face(strake, strake.outside, upper, lower)
 
     def between_corners(self, strake: Strake) -> Face:
         """The inside face of a strake as far as its neighbours' inside faces: what wood inside the boat lies on."""
         above, below = self.corner_above(strake), self.corner_below(strake)
         upper, lower = above.on_below if above else None, below.on_above if below else None
-        return _face(strake, strake.inside, upper, lower)
+        return self._face(strake, strake.inside, upper, lower)
+
+    def _face(self, strake: Strake, depth: float, upper: Floats | None, lower: Floats | None) -> Face:
+        """A face with the edges its corners give it; where there is no corner, the seam's or square at the line."""
+        if upper is None:
+            upper = -strake.ruled.reach
+        if lower is None and self.seam and strake is self.floor:
+            lower = self.seam.edge(depth)
+        if lower is None:  # the port edge of a strake athwart is the image of its starboard one
+            lower = -upper if strake.athwart else strake.ruled.reach
+        return Face(depth, upper, lower)
+
+    def end_of(self, strake: Strake, *, aft: bool) -> Signed:
+        """The surface a strake ends on, fore or aft: the end's own, or before it the centre plane.
+
+        Planks of both hands that come together on a stem end on each other, or on the sides of a keel there.
+        """
+        end, cut = (self.aft, self.aft_cut) if aft else (self.fore, self.fore_cut)
+        if isinstance(end, Transom) or strake.athwart:
+            return cut.signed
+        half = self.half
+
+        def signed(points: Floats) -> Floats:
+            ahead, out = cut.signed(points), points[..., 1] - half
+            if not aft:
+                return np.minimum(ahead, out)
+            # Forward of midship the planking comes as near the centre plane again; that is the stem's affair.
+            return np.where(points[..., 0] < self.widest, ahead, np.maximum(ahead, -out))
+
+        return signed
 
     def between_ends(self, strake: Strake) -> NDArray[np.bool_]:
         """(n,) which of a strake's rulings have their middles between the ends of the boat."""
@@ -108,7 +159,9 @@ class Hull:
 
     def worst_twist(self, strake: Strake) -> tuple[float, float]:
         """A strake's greatest twist along a ruling between the ends, rad, and how far from FP, mm."""
-        twist = np.abs(np.where(self.between_ends(strake), strake.ruled.twist, 0.0))
+        # Beside a point a ruling is shorter than any wood that could be twisted there.
+        long = strake.ruled.reach > (strake.planking.thickness if any(strake.pointed) else 0.0)
+        twist = np.abs(np.where(self.between_ends(strake) & long, strake.ruled.twist, 0.0))
         worst = int(twist.argmax())
         return float(twist[worst]), float(strake.ruled.middle[worst, 0])
 
@@ -123,15 +176,6 @@ class Hull:
         return widest_at(self.lines)
 
 
-def _face(strake: Strake, depth: float, upper: Floats | None, lower: Floats | None) -> Face:
-    """A face with the edges its corners give it; where there is no corner, square at the line itself."""
-    if upper is None:
-        upper = -strake.ruled.reach
-    if lower is None:  # the port edge of a strake athwart is the image of its starboard one
-        lower = -upper if strake.athwart else strake.ruled.reach
-    return Face(depth, upper, lower)
-
-
 def plank(lines: tuple[FairedLine, ...], *, skin: Skin, fore: End, aft: End) -> Hull:
     """Lay the planking on faired lines, the strakes of ``skin`` between them from the sheer down.
 
@@ -140,43 +184,54 @@ def plank(lines: tuple[FairedLine, ...], *, skin: Skin, fore: End, aft: End) -> 
     ShapeError
         A hull of a kind whose patterns are not made yet, or a skin that cannot be laid.
     """
-    _refuse_unmade(tuple(line.name for line in lines), skin)
-    strakes = tuple(_strakes(lines, skin))
+    names = tuple(line.name for line in lines)
+    _refuse_unmade(names, skin)
+    closing = closing_of(names)
+    ends = isinstance(fore, Stem), isinstance(aft, Stem)
+    strakes = tuple(_strakes(lines, skin, ends, (end_cut(fore, aft=False), end_cut(aft, aft=True))))
     corners = tuple(
         Corner(above.lower, above, below, joint)
         for (above, below), joint in zip(pairwise(strakes), skin.joints, strict=True)
     )
-    return Hull(lines, strakes, corners, closing_of([line.name for line in lines]), fore, aft)
+    seam = None
+    if closing is Closing.KEEL:
+        assert skin.keel is not None
+        seam = KeelSeam(strakes[-1], skin.keel, _half_siding(lines[-1]))
+    return Hull(lines, strakes, corners, closing, fore, aft, seam)
 
 
 def _refuse_unmade(names: tuple[str, ...], skin: Skin) -> None:
-    if closing_of(names) is not Closing.FLAT or len(names) != len(skin.planking):
-        raise not_made(names)
-    if unmade := next((joint for joint in skin.joints if joint not in MADE), None):
+    closing = closing_of(names)
+    if closing is Closing.OPEN or len(names) < 2 or (closing is Closing.KEEL and len(names) < 3):
         raise ShapeError(
-            f"a chine with the joint '{unmade}' is not made yet, expected "
-            + " or ".join(f"'{joint}'" for joint in MADE)
+            f"patterns are made for hulls with a chine, lines 'sheer', 'chine' and, of a V bottom, 'keel'; this table "
+            f"has {', '.join(names)}"
         )
 
 
-def not_made(names: tuple[str, ...]) -> ShapeError:
-    """What a hull with these lines is refused by, where no pattern is made of its kind."""
-    return ShapeError(
-        f"patterns are made for flat-bottomed hulls with one chine, lines 'sheer' and 'chine'; "
-        f"this table has {', '.join(names)}"
-    )
+def _half_siding(keel: FairedLine) -> float:
+    """How far off the centre plane a keel's line runs."""
+    return float(keel.half_breadth.faired.max())
 
 
-def _strakes(lines: tuple[FairedLine, ...], skin: Skin) -> Iterator[Strake]:
-    """A strake between each two lines, and the bottom athwart below the last."""
-    between = (*pairwise(lines), (lines[-1], lines[-1]))
-    for (name, planking), (upper, lower) in zip(skin.named, between, strict=True):
+def _strakes(
+    lines: tuple[FairedLine, ...], skin: Skin, stems: tuple[bool, bool], cuts: tuple[Profile, Profile]
+) -> Iterator[Strake]:
+    """A strake between each two lines; and the bottom athwart below the last, but of a V bottom."""
+    keel = closing_of([line.name for line in lines]) is Closing.KEEL
+    between = (*pairwise(lines), *(() if keel else ((lines[-1], lines[-1]),)))
+    for number, ((name, planking), (upper, lower)) in enumerate(zip(skin.named, between, strict=True)):
+        pointed = (False, False)
         if upper is lower:
             ruled = lay_athwart(lower.curve)
         else:
             _refuse_one_line_twice(name, upper, lower)
-            ruled = lay_rulings(upper.curve, lower.curve)
-        yield Strake(name, upper.name, lower.name, ruled, planking, *_depths(planking, skin.lines_to))
+            pointed = stems if keel and number == len(between) - 1 else pointed
+            if any(pointed):
+                ruled = lay_garboard(name, upper, lower, pointed, cuts)
+            else:
+                ruled = lay_rulings(upper.curve, lower.curve)
+        yield Strake(name, upper.name, lower.name, ruled, planking, *_depths(planking, skin.lines_to), pointed)
 
 
 def _depths(planking: Planking, lines_to: LinesTo) -> tuple[float, float]:

@@ -7,14 +7,18 @@ from functools import cached_property
 
 import numpy as np
 
-from patterns.geometry.arrays import Floats
+from patterns.geometry.arrays import Floats, crossed, dots, unit
 from patterns.geometry.ruled import Ruled
 from patterns.geometry.short_repr import brief
-from patterns.hull.build import Joint, Planking
+from patterns.hull.build import Joint, KeelJoint, Planking
 
 FOUND_WITHIN = 12.0
 """Thicknesses of both faces' planking within which they meet off the given corner: 5 degrees between the faces.
 Further off it is some other place, out where both skins are only carried on."""
+
+ONE_SURFACE = np.radians(2.0)  # rad; strakes that turn less into each other are joined as if they were one surface
+LIKELY = 3.0  # times what plane faces would give, and thicknesses more, within which curved ones meet
+RUNS_ALONG = 1e-6  # sine of the angle between a ruling and an edge that it never leaves
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,6 +46,7 @@ class Strake:
     planking: Planking
     inside: float  # mm, depth of the inside face from the rulings, outward positive
     outside: float  # mm
+    pointed: tuple[bool, bool] = (False, False)  # whether it begins in a point fore, and ends in one aft
 
     __repr__ = brief
 
@@ -77,6 +82,11 @@ class Corner:
         """Whether the strake below laps over the edge of the one above."""
         return self.joint is Joint.LOWER_OVER
 
+    @property
+    def mitred(self) -> bool:
+        """Whether both edges are planed to the half angle, so that each ends where the other does."""
+        return self.joint is Joint.HALF_ANGLE
+
     @cached_property
     def above_inside(self) -> Floats:
         """Lower edge of the strake above, on its inside face."""
@@ -98,11 +108,15 @@ class Corner:
     @cached_property
     def on_above(self) -> Floats:
         """Where the inside faces meet, on the strake above."""
-        return self.above_inside if self.over else meeting(self.above, self.above.inside, self.below, self.below.inside)
+        if self.over or self.mitred:
+            return self.above_inside
+        return meeting(self.above, self.above.inside, self.below, self.below.inside)
 
     @cached_property
     def on_below(self) -> Floats:
         """Where the inside faces meet, on the strake below."""
+        if self.mitred:
+            return self.below_inside
         return meeting(self.below, self.below.inside, self.above, self.above.inside, start=-1.0)
 
     @property
@@ -116,11 +130,43 @@ class Corner:
         return self.below.ruled.points(self.on_below, self.below.inside)
 
     def _edge_above(self, depth: float) -> Floats:
+        if self.mitred:
+            inside = depth == self.above.inside
+            return mitre(self.above, depth, self.below, self.below.inside if inside else self.below.outside)
         return meeting(self.above, depth, self.below, self.below.inside if self.over else self.below.outside)
 
     def _edge_below(self, depth: float) -> Floats:
+        if self.mitred:
+            inside = depth == self.below.inside
+            other = self.above.inside if inside else self.above.outside
+            return mitre(self.below, depth, self.above, other, start=-1.0)
         other = self.above.outside if self.over else self.above.inside
         return meeting(self.below, depth, self.above, other, start=-1.0)
+
+
+@dataclass(frozen=True, eq=False)
+class KeelSeam:
+    """Where the lowest strakes of a V bottom end along the centre line, keel and stem in one."""
+
+    strake: Strake
+    joint: KeelJoint
+    half: float  # mm off the centre plane, where its lines end
+
+    __repr__ = brief
+
+    def edge(self, depth: float) -> Floats:
+        """(n,) mm along the strake's rulings, its lower edge on a face.
+
+        Planed to the centre plane, or to the side of a keel, both faces end on one upright plane; in a rabbet the edge
+        is square.
+        """
+        ruled = self.strake.ruled
+        if self.joint is KeelJoint.RABBET:
+            return ruled.reach
+        base = ruled.middle[:, 1] + depth * ruled.normal[:, 1]
+        with np.errstate(divide="ignore", invalid="ignore"):
+            t = (self.half - base) / ruled.along[:, 1]
+        return np.where(np.isfinite(t), t, np.nan)
 
 
 def meeting(strake: Strake, depth: float, other: Strake, other_depth: float, *, start: float = 1.0) -> Floats:
@@ -133,3 +179,37 @@ def meeting(strake: Strake, depth: float, other: Strake, other_depth: float, *, 
     further = other.ruled.pierced_by(ruled.points(from_middle, depth), ruled.along, other_depth)
     within = FOUND_WITHIN * (strake.planking.thickness + other.planking.thickness)
     return from_middle + np.where(np.abs(further) < within, further, np.nan)
+
+
+def mitre(strake: Strake, depth: float, other: Strake, other_depth: float, *, start: float = 1.0) -> Floats:
+    """(n,) mm along a strake's rulings to where its face meets the like face of another, both planed to the half angle.
+
+    Faces that turn into each other ever less meet ever less surely: under two degrees, and where they meet nowhere
+    near, the place is taken that two planes through the line would give. In the span of both normals a point square
+    to the line that lies at depths d, e off the two faces is x = a n + b m with b = (e - d c) / (1 - c^2), c = n.m;
+    for equal depths b = d / (1 + c), which stays regular as the faces become one.
+    """
+    ruled = strake.ruled
+    from_middle = start * ruled.reach
+    line = ruled.points(from_middle, 0.0)
+    normal = _normals_along(other, -start, line[:, 0])
+    cosine = np.clip(dots(ruled.normal, normal), -1.0, 1.0)
+    thick = strake.planking.thickness + other.planking.thickness
+    with np.errstate(divide="ignore", invalid="ignore"):
+        inward = unit(crossed(unit(np.gradient(line, axis=0)), ruled.normal))
+        leaning = dots(normal, inward)
+        plain = (other_depth - depth * cosine) / (1 - cosine**2) * leaning
+        alike = (depth + other_depth) / 2 / (1 + cosine) * leaning
+        off = np.where(np.abs(plain) < LIKELY * thick, plain, alike)
+        along = dots(ruled.along, inward)
+        guess = np.where(np.abs(along) > RUNS_ALONG, off / along, np.nan)
+    further = other.ruled.pierced_by(ruled.points(from_middle, depth), ruled.along, other_depth)
+    found = (cosine < np.cos(ONE_SURFACE)) & (np.abs(further) < LIKELY * (np.abs(np.nan_to_num(guess)) + thick))
+    return from_middle + np.where(found, further, guess)
+
+
+def _normals_along(strake: Strake, start: float, x: Floats) -> Floats:
+    """(n, 3) unit, normals of a strake along its lower line (1) or its upper one (-1) at distances from FP."""
+    there = strake.ruled.points(start * strake.ruled.reach, 0.0)[:, 0]
+    order = there.argsort(kind="stable")
+    return unit(np.stack([np.interp(x, there[order], strake.ruled.normal[order, axis]) for axis in range(3)], axis=1))

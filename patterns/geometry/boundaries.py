@@ -1,0 +1,194 @@
+"""The edge of a strake measured along itself: one line, or several that join end to end, as a keel joins a stem."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.interpolate import CubicSpline
+
+from patterns.geometry.arrays import Floats, dots, held_between, lengths, run_along, unit
+from patterns.geometry.curves import SpaceCurve
+from patterns.geometry.cuts import Profile
+from patterns.geometry.short_repr import brief
+
+SAMPLES = 401  # points a line is measured by, closer together toward its ends
+CARRIED = 24  # further ones on each run past an end
+KNUCKLE = np.radians(0.5)  # rad; pieces that join at less run on into each other
+FAN = 0.03  # share of the whole length given to the rulings that fan from a knuckle
+CARRIED_ON = 0.16  # of its own length, how far a line is known past an end of the boat
+
+
+@dataclass(frozen=True, eq=False)
+class ProfileCurve:
+    """The profile of a stem between two heights, carried out to a half-breadth: the edge of planking that lands on it.
+
+    Runs from the upper height down.
+    """
+
+    profile: Profile
+    half: float  # mm off the centre plane
+    upper: float  # mm above base
+    lower: float
+
+    @property
+    def first(self) -> float:
+        return 0.0
+
+    @property
+    def last(self) -> float:
+        return self.upper - self.lower
+
+    def point(self, at: Floats) -> Floats:
+        z = self.upper - at
+        return np.stack([self.profile.at_height(z), np.full_like(z, self.half), z], axis=-1)
+
+    def tangent(self, at: Floats) -> Floats:
+        slope = self.profile.batten.slope(self.upper - at)
+        return np.stack([-slope, np.zeros_like(at), -np.ones_like(at)], axis=-1)
+
+
+@dataclass(frozen=True, eq=False)
+class Turned:
+    """A curve run the other way."""
+
+    curve: SpaceCurve
+
+    @property
+    def first(self) -> float:
+        return -self.curve.last
+
+    @property
+    def last(self) -> float:
+        return -self.curve.first
+
+    def point(self, at: Floats) -> Floats:
+        return self.curve.point(-at)
+
+    def tangent(self, at: Floats) -> Floats:
+        return -self.curve.tangent(-at)
+
+
+@dataclass(frozen=True, eq=False)
+class _Piece:
+    """One line, from one place along the boundary to another."""
+
+    start: float
+    end: float
+    spline: CubicSpline  # of points over the length along the piece
+
+    def value(self, at: Floats, order: int) -> Floats:
+        return np.asarray(self.spline(at - self.start, order))
+
+
+@dataclass(frozen=True, eq=False)
+class _Knuckle:
+    """Where two lines join at an angle: the place stands still while the tangent turns."""
+
+    start: float
+    end: float
+    point: Floats  # (3,) mm
+    before: Floats  # (3,) unit tangents
+    after: Floats
+
+    def value(self, at: Floats, order: int) -> Floats:
+        if order == 0:
+            return np.broadcast_to(self.point, (len(at), 3))
+        if order > 1:
+            return np.zeros((len(at), 3))
+        share = ((at - self.start) / (self.end - self.start))[:, None]
+        return unit((1 - share) * self.before + share * self.after)
+
+
+class Boundary:
+    """Lines joined end to end, by the length along them, mm; 0 is the fore end of the first.
+
+    Past an end it runs on as its line does, or, where it ends in a point with another boundary, as it bends there.
+    """
+
+    def __init__(self, pieces: Sequence[SpaceCurve], *, ends: tuple[bool, bool] = (False, False)) -> None:
+        """``ends``: whether it ends in a point fore and aft, so that nothing is known past it."""
+        measured = [
+            _measured(piece, before=not ends[0] and piece is pieces[0], after=not ends[1] and piece is pieces[-1])
+            for piece in pieces
+        ]
+        fan = FAN * sum(length for _, length in measured)
+        self.pieces: tuple[_Piece, ...] = ()
+        self._runs: list[_Piece | _Knuckle] = []
+        at = 0.0
+        for spline, length in measured:
+            if self.pieces:
+                before, after = unit(self.pieces[-1].value(np.array([at]), 1)[0]), unit(spline(0.0, 1))
+                if np.arccos(np.clip(before @ after, -1.0, 1.0)) > KNUCKLE:
+                    self._runs.append(_Knuckle(at, at + fan, np.asarray(spline(0.0)), before, after))
+                    at += fan
+            piece = _Piece(at, at + length, spline)
+            self.pieces = (*self.pieces, piece)
+            self._runs.append(piece)
+            at += length
+        self.length = at
+        self._carried = not ends[0], not ends[1]
+
+    __repr__ = brief
+
+    def point(self, at: Floats) -> Floats:
+        """(n, 3) mm."""
+        return self._value(at, 0)
+
+    def tangent(self, at: Floats) -> Floats:
+        """(n, 3), derivative of the point by the length: unit, but past a point it ends in."""
+        return self._value(at, 1)
+
+    def bend(self, at: Floats) -> Floats:
+        """(n, 3) per mm, derivative of the tangent."""
+        return self._value(at, 2)
+
+    def on_knuckle(self, at: Floats) -> NDArray[np.bool_]:
+        """(n,) where rulings fan from a knuckle."""
+        found = np.zeros(len(at), dtype=bool)
+        for run in self._runs:
+            if isinstance(run, _Knuckle):
+                found |= (at > run.start) & (at < run.end)
+        return found
+
+    def _value(self, at: Floats, order: int) -> Floats:
+        fore, aft = self._carried
+        held = held_between(at, -np.inf if fore else 0.0, np.inf if aft else self.length)
+        found = np.empty((len(at), 3))
+        for number, run in enumerate(self._runs):
+            first, last = number == 0, number == len(self._runs) - 1
+            own = (first | (held >= run.start)) & (last | (held < run.end))
+            found[own] = run.value(held[own], order)
+        past = at - held
+        beyond = past != 0
+        if beyond.any() and order < 2:
+            share = past[beyond, None]
+            tangent, bend = self._value(held[beyond], 1), self._value(held[beyond], 2)
+            found[beyond] += share * tangent + share**2 * bend / 2 if order == 0 else share * bend
+        return found
+
+
+def _measured(curve: SpaceCurve, *, before: bool, after: bool) -> tuple[CubicSpline, float]:
+    """A curve's points over the length along it, from its first end, carried on where asked; and its own length."""
+    run = curve.last - curve.first
+    past = CARRIED_ON * run
+    inner = curve.first + run * (1 - np.cos(np.linspace(0.0, np.pi, SAMPLES))) / 2
+    fore = np.linspace(curve.first - past, curve.first, CARRIED, endpoint=False) if before else inner[:0]
+    aft = np.linspace(curve.last + past, curve.last, CARRIED, endpoint=False)[::-1] if after else inner[:0]
+    points = curve.point(np.concatenate([fore, inner, aft]))
+    along = run_along(points)
+    # Chords fall short of the curve between points: one round of the length of the spline itself.
+    spline = CubicSpline(along, points)
+    nodes, weights = np.polynomial.legendre.leggauss(4)
+    half = np.diff(along) / 2
+    speed = lengths(spline(along[:-1, None] + half[:, None] * (1 + nodes), 1))
+    along = np.concatenate([[0.0], np.cumsum((speed @ weights) * half)])
+    along -= along[len(fore)]
+    return CubicSpline(along, points), float(along[len(fore) + SAMPLES - 1])
+
+
+def bends_out_of(boundary: Boundary, at: float, normal: Floats) -> float:
+    """How fast a boundary bends toward a normal (3,) at a place, per mm."""
+    return float(dots(boundary.bend(np.array([at]))[0], normal))

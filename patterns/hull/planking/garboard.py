@@ -1,0 +1,79 @@
+"""The lowest strake of a V bottom, whose lower edge runs down the stem and aft along the keel as one."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from patterns.errors import ShapeError
+from patterns.geometry.arrays import lengths
+from patterns.geometry.boundaries import Boundary, ProfileCurve, Turned
+from patterns.geometry.curves import SpaceCurve
+from patterns.geometry.cuts import Profile
+from patterns.geometry.pointed_rulings import lay_pointed
+from patterns.geometry.ruled import Ruled
+from patterns.hull.fairing import FairedLine
+
+ONE_POINT = 2.0  # mm; lines that end nearer to each other on a stem end in one place: a table is rounded that far
+LEAST_STEM = 1.0  # mm of height; less stem between chine and keel is none
+
+
+def lay_garboard(
+    name: str, chine: FairedLine, keel: FairedLine, pointed: tuple[bool, bool], profiles: tuple[Profile, Profile]
+) -> Ruled:
+    """The rulings between a chine and the keel, which on a stem meet in a point.
+
+    Parameters
+    ----------
+    pointed : bool, bool
+        Whether there is a stem fore, and a sternpost aft.
+    profiles : Profile, Profile
+        Of both ends.
+
+    Raises
+    ------
+    ShapeError
+        Lines that end apart from each other on a stem.
+    """
+    pieces: list[SpaceCurve] = [keel.curve]
+    for aft in (False, True):
+        if pointed[aft]:
+            stem = _stem_between(name, chine, keel, profiles[aft], aft=aft)
+            if stem is not None:
+                pieces = [*pieces, Turned(stem)] if aft else [stem, *pieces]
+    upper, lower = Boundary([chine.curve], ends=pointed), Boundary(pieces, ends=pointed)
+    return lay_pointed(upper, lower, fore=pointed[0], aft=pointed[1])
+
+
+def _stem_between(
+    name: str, chine: FairedLine, keel: FairedLine, profile: Profile, *, aft: bool
+) -> ProfileCurve | None:
+    """The stem's profile from the chine's end down to the keel's; None where both end in one place."""
+    ends = [line.curve.point(np.array(line.curve.last if aft else line.curve.first)) for line in (chine, keel)]
+    (_, out, high), (from_fp, half, low) = (end.tolist() for end in ends)
+    end = "sternpost" if aft else "stem"
+    if abs(out - half) > ONE_POINT:
+        raise ShapeError(
+            f"{name} planking: at the {end} the {chine.name} ends {{}} off the centre plane, the {keel.name} {{}}; "
+            f"wanted both to end alike there, on the centre plane or at the keel's half siding",
+            out,
+            half,
+            at=from_fp,
+        )
+    if low > high + ONE_POINT:
+        raise ShapeError(
+            f"{name} planking: at the {end} the {keel.name} ends {{}} above base, higher than the {chine.name} at "
+            f"{{}}; wanted the {keel.name} to begin where the {end}'s profile, going down, hands over to it",
+            low,
+            high,
+            at=from_fp,
+        )
+    if high - low < LEAST_STEM:
+        if float(lengths(ends[0] - ends[1])) > ONE_POINT:
+            raise ShapeError(
+                f"{name} planking: at the {end} the {chine.name} and the {keel.name} end {{}} apart; wanted one place, "
+                f"or a profile that runs down to the {keel.name}'s end",
+                float(lengths(ends[0] - ends[1])),
+                at=from_fp,
+            )
+        return None
+    return ProfileCurve(profile, half, high, low)
