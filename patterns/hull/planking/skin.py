@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -13,7 +13,6 @@ from numpy.typing import NDArray
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, lengths
 from patterns.geometry.cuts import Profile
-from patterns.geometry.ruled import Signed
 from patterns.geometry.rulings import lay_athwart, lay_rulings
 from patterns.geometry.short_repr import one_line
 from patterns.hull.build import (
@@ -29,7 +28,7 @@ from patterns.hull.build import (
     end_word,
 )
 from patterns.hull.fairing import FairedLine
-from patterns.hull.planking.garboard import lay_garboard
+from patterns.hull.planking.garboard import ONE_POINT, lay_garboard
 from patterns.hull.planking.strakes import Corner, Face, KeelSeam, Strake
 
 LEAST_STRAKE = 1.0  # mm from line to line; a narrower strake is one line written twice
@@ -133,24 +132,49 @@ class Hull:
             lower = -upper if strake.athwart else strake.ruled.reach
         return Face(depth, upper, lower)
 
-    def end_of(self, strake: Strake, *, aft: bool) -> Signed:
-        """The surface a strake ends on, fore or aft: the end's own, or before it the centre plane.
+    def end_places(self, strake: Strake, face: Face, *, aft: bool, lanes: int) -> tuple[Floats, Floats]:
+        """Where a strake ends fore or aft between two edges, as places s, t (lanes,) from the upper edge to the lower.
 
-        Planks of both hands that come together on a stem end on each other, or on the sides of a keel there.
+        On a stem planks end on its face; but where those of both hands would pass through each other before it, or
+        into a keel, on the centre plane or on the keel's side. Lines that end there themselves say it best: the face
+        is but drawn through the same places.
+
+        Raises
+        ------
+        ShapeError
+            Where the skin does not reach the end.
         """
         end, cut = (self.aft, self.aft_cut) if aft else (self.fore, self.fore_cut)
         if isinstance(end, Transom) or strake.athwart:
-            return cut.signed
-        half = self.half
+            return strake.ruled.crossing(cut.signed, face.upper, face.lower, face.depth, lanes=lanes)
+        if self._comes_together(strake, aft=aft):
+            return self._on_centre_plane(strake, face, aft=aft, lanes=lanes)
+        s, t = strake.ruled.crossing(cut.signed, face.upper, face.lower, face.depth, lanes=lanes)
+        try:
+            met, t_met = self._on_centre_plane(strake, face, aft=aft, lanes=lanes)
+        except ShapeError:  # it stays clear of the centre plane
+            return s, t
+        first = met < s if aft else met > s
+        return np.where(first, met, s), np.where(first, t_met, t)
 
-        def signed(points: Floats) -> Floats:
-            ahead, out = cut.signed(points), points[..., 1] - half
-            if not aft:
-                return np.minimum(ahead, out)
-            # Forward of midship the planking comes as near the centre plane again; that is the stem's affair.
-            return np.where(points[..., 0] < self.widest, ahead, np.maximum(ahead, -out))
+    def _comes_together(self, strake: Strake, *, aft: bool) -> bool:
+        """Whether the lines of a strake end where those of the other hand do, or on a keel's side."""
+        ends = [
+            float(line.curve.point(np.array(line.curve.last if aft else line.curve.first))[1])
+            for line in self.lines
+            if line.name in (strake.upper, strake.lower)
+        ]
+        return max(ends) < self.half + ONE_POINT
 
-        return signed
+    def _on_centre_plane(self, strake: Strake, face: Face, *, aft: bool, lanes: int) -> tuple[Floats, Floats]:
+        sign = -1.0 if aft else 1.0
+
+        def beside(points: Floats) -> Floats:
+            out = sign * (points[..., 1] - self.half)
+            # Forward of midship the planking comes as near the centre plane again; that is the other end's affair.
+            return np.where(sign * (points[..., 0] - self.widest) > 0, sign, out)
+
+        return strake.ruled.crossing(beside, face.upper, face.lower, face.depth, lanes=lanes)
 
     def between_ends(self, strake: Strake) -> NDArray[np.bool_]:
         """(n,) which of a strake's rulings have their middles between the ends of the boat."""
@@ -185,7 +209,7 @@ def plank(lines: tuple[FairedLine, ...], *, skin: Skin, fore: End, aft: End) -> 
         A hull of a kind whose patterns are not made yet, or a skin that cannot be laid.
     """
     names = tuple(line.name for line in lines)
-    _refuse_unmade(names, skin)
+    _refuse_unmade(names)
     closing = closing_of(names)
     ends = isinstance(fore, Stem), isinstance(aft, Stem)
     strakes = tuple(_strakes(lines, skin, ends, (end_cut(fore, aft=False), end_cut(aft, aft=True))))
@@ -200,9 +224,14 @@ def plank(lines: tuple[FairedLine, ...], *, skin: Skin, fore: End, aft: End) -> 
     return Hull(lines, strakes, corners, closing, fore, aft, seam)
 
 
-def _refuse_unmade(names: tuple[str, ...], skin: Skin) -> None:
+def is_made(names: Sequence[str]) -> bool:
+    """Whether patterns are made for a hull whose long lines, from the sheer down, have these names."""
     closing = closing_of(names)
-    if closing is Closing.OPEN or len(names) < 2 or (closing is Closing.KEEL and len(names) < 3):
+    return closing is Closing.FLAT or (closing is Closing.KEEL and len(names) > 2)
+
+
+def _refuse_unmade(names: tuple[str, ...]) -> None:
+    if not is_made(names):
         raise ShapeError(
             f"patterns are made for hulls with a chine, lines 'sheer', 'chine' and, of a V bottom, 'keel'; this table "
             f"has {', '.join(names)}"

@@ -7,6 +7,7 @@ from functools import cached_property
 
 import numpy as np
 
+from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, crossed, dots, unit
 from patterns.geometry.ruled import Ruled
 from patterns.geometry.short_repr import brief
@@ -181,6 +182,27 @@ def meeting(strake: Strake, depth: float, other: Strake, other_depth: float, *, 
     return from_middle + np.where(np.abs(further) < within, further, np.nan)
 
 
+def tip_of(strake: Strake, face: Face, *, aft: bool) -> float:
+    """The ruling number where a pointed strake's edges come together on a face.
+
+    Raises
+    ------
+    ShapeError
+        Edges that do not come together.
+    """
+    width = face.lower - face.upper
+    grown = width[:-1] > 0 if aft else width[:-1] <= 0
+    found = np.flatnonzero(np.isfinite(width[:-1] + width[1:]) & grown & ((width[1:] <= 0) if aft else (width[1:] > 0)))
+    if not len(found):
+        raise ShapeError(f"its {strake.upper} and its {strake.lower} edge do not come together in a point")
+    i = int(found[-1 if aft else 0])
+    # Outward from midship the first: further out the edges are only carried on.
+    middle = len(width) // 2
+    inner = found[found < middle][-1:] if not aft else found[found >= middle][:1]
+    i = int(inner[0]) if len(inner) else i
+    return i + float(width[i] / (width[i] - width[i + 1]))
+
+
 def mitre(strake: Strake, depth: float, other: Strake, other_depth: float, *, start: float = 1.0) -> Floats:
     """(n,) mm along a strake's rulings to where its face meets the like face of another, both planed to the half angle.
 
@@ -191,6 +213,8 @@ def mitre(strake: Strake, depth: float, other: Strake, other_depth: float, *, st
     """
     ruled = strake.ruled
     from_middle = start * ruled.reach
+    if depth == other_depth == 0.0:  # the faces the lines are drawn to
+        return from_middle
     line = ruled.points(from_middle, 0.0)
     normal = _normals_along(other, -start, line[:, 0])
     cosine = np.clip(dots(ruled.normal, normal), -1.0, 1.0)

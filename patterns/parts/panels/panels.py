@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 import shapely
 import shapely.ops
 
 from patterns.errors import ShapeError, while_making
-from patterns.geometry.arrays import Floats
+from patterns.geometry.arrays import Floats, run_along
 from patterns.geometry.cuts import Plane
 from patterns.geometry.development import Flat, develop
 from patterns.geometry.outlines import thinned
@@ -18,7 +20,7 @@ from patterns.geometry.ruled import Ruled, Signed, sound
 from patterns.hull.build import Stem, Transom, end_word
 from patterns.hull.planking.half_siding import half_siding_cut
 from patterns.hull.planking.skin import TWIST_BORNE, Hull
-from patterns.hull.planking.strakes import Corner, Face, Strake
+from patterns.hull.planking.strakes import Corner, Face, Strake, tip_of
 from patterns.hull.planking.transition import Transition, outside_above, outside_below, transition
 from patterns.parts.edges import make_edge, mirrored
 from patterns.parts.part import Hand, Mark, Note, Part
@@ -27,6 +29,8 @@ from patterns.parts.stands import WOOD_SIDE, FrameStand, transom_inner_face
 
 LANES = 65  # places across a panel where a frame crosses it
 END_LANES = 257  # the same at an end, which may be bowed
+SAME_PLACE = 1e-6  # mm
+LEAST_PIECE = 20.0  # mm; a shorter piece of stem below a chine is no edge of its own
 LAP_ENDS = "lap ends"
 LAP_STUB = 100.0  # mm of its line drawn in from the edge
 LAP_WORDS = 30.0  # mm from that line to the words on either side of it
@@ -47,12 +51,32 @@ def inside_of(strake: Strake, hand: str = "") -> str:
 
 @dataclass(frozen=True, eq=False)
 class Rim:
-    """The four edges of a face as runs of places (s, t), counter-clockwise as seen from inside the boat."""
+    """The edges of a face as runs of places (s, t), counter-clockwise as seen from inside the boat.
+
+    A strake that begins or ends in a point has no edge there.
+    """
 
     lower: tuple[Floats, Floats]  # fore to aft
-    aft: tuple[Floats, Floats]  # lower to upper
+    aft: tuple[Floats, Floats] | None  # lower to upper
     upper: tuple[Floats, Floats]  # aft to fore
-    fore: tuple[Floats, Floats]  # upper to lower
+    fore: tuple[Floats, Floats] | None  # upper to lower
+
+    def split(self, at: Sequence[float]) -> tuple[tuple[Floats, Floats], ...]:
+        """The edges in their order, the lower one in pieces that part at ruling numbers."""
+        s, t = self.lower
+        cuts = np.array([s[0], *at, s[-1]])
+        lower = []
+        for first, last in pairwise(cuts):
+            numbers = _numbers_between(first, last)
+            lower.append((numbers, np.interp(numbers, s, t)))
+        return (*lower, *(run for run in (self.aft, self.upper, self.fore) if run is not None))
+
+    @property
+    def ends(self) -> tuple[tuple[Floats, Floats], tuple[Floats, Floats]]:
+        """Its fore and its after end, each as a run of places; a point is a run of two in one place."""
+        s, t = self.lower
+        fore = self.fore or (s[[0, 0]], t[[0, 0]])
+        return fore, self.aft or (s[[-1, -1]], t[[-1, -1]])
 
 
 def panels(hull: Hull, frames: tuple[FrameStand, ...]) -> tuple[Part, ...]:
@@ -121,7 +145,7 @@ def _neighbours(hull: Hull, panel: _Unrolled) -> Iterator[Mark]:
         for hand, t in sides.items():
             yield Mark(inside_of(above.above, hand), panel.line(t), MarkKind.LAPPED)
     below = hull.corner_below(strake)
-    if below and not below.over:
+    if below and not below.over and not below.mitred:
         yield Mark(inside_of(below.below), panel.line(below.on_above))
 
 
@@ -173,45 +197,79 @@ class _Unrolled:
         self.rim, self.far_rim = (self._rim(face) for face in (inside, outside))
         self.flat = self._laid_straight(develop(self.ruled, depth=strake.middle))
 
-    @property
-    def names(self) -> tuple[str, str, str, str]:
-        """What the edges are called: lower, after, upper and fore one."""
-        fore, after = self.ends
-        upper, lower = self.strake.upper, self.strake.lower
-        if self.strake.athwart:
-            upper, lower = f"{upper} starboard", f"{lower} port"
-        return lower, after, upper, fore
+    @cached_property
+    def splits(self) -> tuple[tuple[str, ...], tuple[float, ...]]:
+        """What the pieces of its lower edge are called, fore to aft, and the ruling numbers they part at.
+
+        The lower edge of a strake that comes to a point on a stem runs down the stem and on along the keel.
+        """
+        lower = f"{self.strake.lower} port" if self.strake.athwart else self.strake.lower
+        names, at = [lower], list[float]()
+        for aft, pointed in enumerate(self.strake.pointed):
+            s = self._heel(aft=bool(aft)) if pointed else None
+            if s is not None:
+                names = [*names, self.ends[1]] if aft else [self.ends[0], *names]
+                at.append(s)
+        return tuple(names), tuple(at)
+
+    def _heel(self, *, aft: bool) -> float | None:
+        """The ruling number where the lower edge leaves the stem for the keel; None where there is hardly a stem."""
+        keel = self.hull.lines[-1].curve
+        heel = keel.last if aft else keel.first
+        foot = self.ruled.points(np.abs(self.ruled.reach), 0.0)[:, 0]
+        # Rulings fan from the heel where stem and keel join at an angle: the edge is parted amid them.
+        past = np.flatnonzero((foot > heel - SAME_PLACE) & (self.ruled.reach > 0))
+        before = np.flatnonzero((foot < heel + SAME_PLACE) & (self.ruled.reach > 0))
+        if not len(past) or not len(before):
+            return None
+        s = (past[0] + before[-1]) / 2
+        for rim in (self.rim, self.far_rim):
+            tip = rim.lower[0][-1 if aft else 0]
+            numbers = np.linspace(min(s, tip), max(s, tip), 33)
+            run = self.flat.point(numbers, np.interp(numbers, *rim.lower))
+            if bool(s <= tip) is not aft or float(run_along(run)[-1]) < LEAST_PIECE:
+                return None
+        return float(s)
 
     @property
-    def hands(self) -> tuple[Hand, Hand, Hand, Hand]:
+    def hands(self) -> tuple[Hand, ...]:
         """On which side of the boat they lie, of a strake that has edges on both; in the same order."""
-        return ("port", "none", "starboard", "none") if self.strake.athwart else ("none",) * 4
+        return ("port", "none", "starboard", "none") if self.strake.athwart else ("none",) * len(self.names)
 
     @property
-    def kinds(self) -> tuple[EdgeKind, EdgeKind, EdgeKind, EdgeKind]:
+    def names(self) -> tuple[str, ...]:
+        """What the edges are called: the pieces of the lower one, the after, the upper and the fore one."""
+        fore, after = self.ends
+        upper = f"{self.strake.upper} starboard" if self.strake.athwart else self.strake.upper
+        around = ((after, self.rim.aft), (upper, self.rim.upper), (fore, self.rim.fore))
+        return (*self.splits[0], *(name for name, run in around if run is not None))
+
+    @property
+    def kinds(self) -> tuple[EdgeKind, ...]:
         """What they are, in the same order."""
         above, below = self.hull.corner_above(self.strake), self.hull.corner_below(self.strake)
         upper = (EdgeKind.LAPPING if self.bears_inside_of(above) else EdgeKind.CHINE) if above else EdgeKind.NET
         lower = upper if self.strake.athwart else EdgeKind.CHINE if below else EdgeKind.NET
-        return lower, EdgeKind.NET, upper, EdgeKind.NET
+        after, fore = ([EdgeKind.NET] if run is not None else [] for run in (self.rim.aft, self.rim.fore))
+        return (*[lower] * len(self.splits[0]), *after, upper, *fore)
 
     def bears_inside_of(self, above: Corner) -> bool:
         """Whether the line along the inside of the strake above is marked on it, and is not its edge."""
         return self.strake.athwart or above.over
 
     def part(self, hand: Hand, frames: tuple[FrameStand, ...], marks: list[Mark]) -> Part:
+        at = self.splits[1]
+        runs = zip(self.names, self.kinds, self.hands, self.rim.split(at), self.far_rim.split(at), strict=True)
         edges = tuple(
             make_edge(
                 word,
-                self.flat.point(*getattr(self.rim, side)),
-                self.flat.point(*getattr(self.far_rim, side)),
+                self.flat.point(*near),
+                self.flat.point(*far),
                 thickness=self.strake.planking.thickness,
                 kind=kind,
                 hand=on,
             )
-            for word, kind, on, side in zip(
-                self.names, self.kinds, self.hands, ("lower", "aft", "upper", "fore"), strict=True
-            )
+            for word, kind, on, near, far in runs
         )
         frame_marks = [self._frame_mark(frame) for frame in frames]
         return Part(
@@ -249,48 +307,77 @@ class _Unrolled:
 
     def line(self, t: Floats) -> Floats:
         """(n, 2) mm, a line given as t on each ruling, from the fore end to the after end."""
-        ends = [
-            self.ruled.crossing(cut.signed, t, t + 1.0, self.inside.depth, lanes=2)[0][0]
-            for cut in (self.hull.fore_cut, self.hull.aft_cut)
-        ]
+        ends = [self._line_end(t, aft=aft) for aft in (False, True)]
         s = _numbers_between(ends[0], ends[1])
         return thinned(self.flat.point(s, self._sound(t, s)))
+
+    def off_centre(self, half: float, *, aft: bool) -> Floats | None:
+        """(n, 2) mm, where the inside stands so far off the centre plane along the stem, laid flat.
+
+        None where hardly a stem runs on below the chine.
+        """
+        at = dict(zip(self.splits[0], (None, *self.splits[1]), strict=True))
+        if self.ends[aft] not in at:
+            return None
+        heel = self.splits[1][-1 if aft else 0]
+        face = self.inside
+        base = self.ruled.middle + face.depth * self.ruled.normal
+        with np.errstate(divide="ignore", invalid="ignore"):
+            t = (half - base[:, 1]) / self.ruled.along[:, 1]
+        numbers = self.ruled.numbers
+        here = (numbers > heel if aft else numbers < heel) & (t > face.upper) & (t < face.lower)
+        s = numbers[here]
+        return thinned(self.flat.point(s, t[here])) if len(s) > 1 else None
+
+    def _line_end(self, t: Floats, *, aft: bool) -> float:
+        if self.strake.pointed[aft]:
+            return float(self.rim.lower[0][-1 if aft else 0])
+        beside = Face(self.inside.depth, t, t + 1.0)
+        return float(self.hull.end_places(self.strake, beside, aft=aft, lanes=2)[0][0])
 
     def _wood_side(self, frame: FrameStand, mark: Mark) -> Note:
         middle = mark.points[len(mark.points) // 2] if len(mark.points) > 2 else mark.points.mean(axis=0)
         return Note("X", (float(middle[0] + frame.wood * WOOD_SIDE), float(middle[1])))
 
     def _rim(self, face: Face) -> Rim:
-        fore, after = self.ends
-        with while_making(f"edge '{fore}'"):
-            fore_s, fore_t = self._end(self.hull.fore_cut.signed, face)
-        with while_making(f"edge '{after}'"):
-            aft_s, aft_t = self._end(self.hull.aft_cut.signed, face)
-        if aft_s[0] <= fore_s[0] or aft_s[-1] <= fore_s[-1]:
-            raise ShapeError(f"edges '{fore}' and '{after}' cross, so that nothing is left between them")
-        upper = _numbers_between(fore_s[0], aft_s[0])[::-1]
-        lower = _numbers_between(fore_s[-1], aft_s[-1])
+        fore, aft = (self._end(face, aft=aft) for aft in (False, True))
+        first, last = (self._corners(face, end, aft=aft) for end, aft in ((fore, False), (aft, True)))
+        if last[0] <= first[0] or last[1] <= first[1]:
+            words = f"edges '{self.ends[0]}' and '{self.ends[1]}' cross"
+            raise ShapeError(f"{words}, so that nothing is left between them")
+        upper = _numbers_between(first[0], last[0])[::-1]
+        lower = _numbers_between(first[1], last[1])
         return Rim(
             lower=(lower, self._sound(face.lower, lower)),
-            aft=(aft_s[::-1], aft_t[::-1]),
+            aft=aft and (aft[0][::-1], aft[1][::-1]),
             upper=(upper, self._sound(face.upper, upper)),
-            fore=(fore_s, fore_t),
+            fore=fore,
         )
+
+    def _corners(self, face: Face, end: tuple[Floats, Floats] | None, *, aft: bool) -> tuple[float, float]:
+        """The ruling numbers at an end of its upper and its lower edge."""
+        if end is None:
+            tip = tip_of(self.strake, face, aft=aft)
+            return tip, tip
+        return float(end[0][0]), float(end[0][-1])
 
     def _sound(self, edge: Floats, s: Floats) -> Floats:
         """An edge, given as t on each ruling, at ruling numbers between the ends, where it must be known."""
         return sound(self.ruled.at(edge, s), self.ruled.at(self.ruled.middle, s))
 
-    def _end(self, cut: Signed, face: Face) -> tuple[Floats, Floats]:
-        return self.ruled.crossing(cut, face.upper, face.lower, face.depth, lanes=END_LANES)
+    def _end(self, face: Face, *, aft: bool) -> tuple[Floats, Floats] | None:
+        """An end as a run of places from the upper edge to the lower; None where it is a point."""
+        if self.strake.pointed[aft]:
+            return None
+        with while_making(f"edge '{self.ends[aft]}'"):
+            return self.hull.end_places(self.strake, face, aft=aft, lanes=END_LANES)
 
     def _laid_straight(self, flat: Flat) -> Flat:
         """Turned so that the line between the middles of both ends runs fore and aft; a bottom's lies at y = 0."""
-        fore = self._middle(flat, self.rim.fore)
-        aft = self._middle(flat, self.rim.aft)
+        fore, aft = (self._middle(flat, end) for end in self.rim.ends)
         level = flat.levelled(fore, aft)
-        corner = np.concatenate([level.point(*getattr(self.rim, side)) for side in ("lower", "aft", "upper", "fore")])
-        y = self._middle(level, self.rim.fore)[1] if self.strake.athwart else corner[:, 1].min()
+        corner = np.concatenate([level.point(*run) for run in self.rim.split(())])
+        y = self._middle(level, self.rim.ends[0])[1] if self.strake.athwart else corner[:, 1].min()
         return level.shifted(-np.array([corner[:, 0].min(), y]))
 
     def _middle(self, flat: Flat, run: tuple[Floats, Floats]) -> Floats:
@@ -312,6 +399,9 @@ def _end_marks(hull: Hull, panel: _Unrolled) -> list[Mark]:
         if isinstance(end, Transom):
             inner: Plane = transom_inner_face(end, aft=aft)
             marks.append(Mark(f"{word} {'fore' if aft else 'after'} face", panel.mark(inner.signed)))
+        elif panel.strake.pointed[aft]:
+            line = panel.off_centre(end.sided / 2, aft=aft)
+            marks += [Mark(f"{word} bearding line", line)] if line is not None else []
         elif not panel.strake.athwart:
             with while_making(word):
                 _check_siding(panel, end)

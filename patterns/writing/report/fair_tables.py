@@ -17,7 +17,7 @@ from patterns.hull.doubts.suspect_wording import advised, row_told
 from patterns.hull.fairing import FairedCut, FairedLine, FairedView
 from patterns.hull.fairing_rules import HEIGHT, Knuckle, KnuckleKind
 from patterns.hull.knuckles import turn_at
-from patterns.hull.planking.skin import FINISHED
+from patterns.hull.planking.skin import is_made
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
 from patterns.parts.asked.rules import Boat
 from patterns.parts.cautions import Caution, hard_turn_told
@@ -98,7 +98,7 @@ def _next(table: FairedTable) -> Iterator[str]:
     yield "Look over every move: where an offset must stay, give it lock = true under [[fairing]]."
     if doubts or table.cautions:
         yield "Then ask scrieve fair again."
-    if table.boat.offsets.lines == FINISHED:
+    if is_made(table.boat.offsets.lines):
         yield "When the lines are as you want them, make the patterns: scrieve loft with the same folder."
     else:
         yield "Patterns of this kind of hull are not made yet; the faired table is for laying the lines down by hand."
