@@ -10,13 +10,13 @@ import numpy as np
 
 from patterns.errors import ShapeError, UnknownNameError, while_making
 from patterns.geometry.short_repr import one_line
-from patterns.hull.build import Stem, end_word
+from patterns.hull.build import Closing, Stem, closing_of, end_word
 from patterns.hull.doubts.judged_rows import Suspect
 from patterns.hull.doubts.row_doubts import row_doubts
 from patterns.hull.doubts.suspect_wording import advised, row_place, row_told, told, where
 from patterns.hull.doubts.suspects import ACCUSED, suspects
 from patterns.hull.fairing import FairedCut, FairedLine
-from patterns.hull.planking.skin import FINISHED, TWIST_TOLD, Hull, not_made, plank
+from patterns.hull.planking.skin import TWIST_TOLD, Hull, plank, refuse_unmade
 from patterns.hull.planking.strakes import Corner, Strake
 from patterns.hull.planking.transition import transition
 from patterns.parts.asked.end_rules import StemWork, TransomWork
@@ -150,8 +150,9 @@ def table_looked_at(boat: Boat, *, least: float) -> Iterator[None]:
 
 def _planked(boat: Boat, lines: tuple[FairedLine, ...]) -> _Skin:
     # A skin is laid between more lines than parts are taken off it yet.
-    if boat.offsets.lines != FINISHED:
-        raise not_made(boat.offsets.lines)
+    if closing_of(boat.offsets.lines) is Closing.KEEL:
+        raise ShapeError("the parts of V bottoms are not made yet")
+    refuse_unmade(boat.offsets.lines, boat.skin)
     hull = plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
     rules = [(boat.frames.at(place), place) for place in boat.frames.places] if boat.frames else []
     stands = tuple((own, stand_frame(hull, own, place)) for own, place in rules)
@@ -225,7 +226,7 @@ def _ends(boat: Boat, hull: Hull, long: tuple[LongPiece, ...]) -> Iterator[Part]
 
 
 def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:
-    twisted = (told for strake in hull.standing for told in _twisted(hull, strake, boat.show))
+    twisted = (told for strake in hull.paired for told in _twisted(hull, strake, boat.show))
     return (*_wide_limit(boat), *fairing_cautions(boat, lines), *hard_turn_cautions(lines), *twisted)
 
 

@@ -18,6 +18,7 @@ from patterns.geometry.short_repr import one_line
 from patterns.hull.build import (
     Closing,
     End,
+    Joint,
     LinesTo,
     Planking,
     Skin,
@@ -31,6 +32,7 @@ from patterns.hull.fairing import FairedLine
 from patterns.hull.planking.garboard import ONE_POINT, lay_garboard
 from patterns.hull.planking.strakes import Corner, Face, KeelSeam, Strake
 
+MADE = (Joint.LOWER_OVER, Joint.UPPER_OVER, Joint.HALF_ANGLE)  # how strakes can meet as yet
 LEAST_STRAKE = 1.0  # mm from line to line; a narrower strake is one line written twice
 TWIST_TOLD = np.radians(0.5)  # rad; below this no sheet of plywood shows it, common practice, no single source
 # rad; beyond this no sheet is forced between its edges, common practice, no single source
@@ -209,7 +211,7 @@ def plank(lines: tuple[FairedLine, ...], *, skin: Skin, fore: End, aft: End) -> 
         A hull of a kind whose patterns are not made yet, or a skin that cannot be laid.
     """
     names = tuple(line.name for line in lines)
-    _refuse_unmade(names)
+    refuse_unmade(names, skin)
     closing = closing_of(names)
     ends = isinstance(fore, Stem), isinstance(aft, Stem)
     strakes = tuple(_strakes(lines, skin, ends, (end_cut(fore, aft=False), end_cut(aft, aft=True))))
@@ -230,11 +232,22 @@ def is_made(names: Sequence[str]) -> bool:
     return closing is Closing.FLAT or (closing is Closing.KEEL and len(names) > 2)
 
 
-def _refuse_unmade(names: tuple[str, ...]) -> None:
+def refuse_unmade(names: tuple[str, ...], skin: Skin) -> None:
+    """Refuse a hull of a kind whose patterns are not made.
+
+    Raises
+    ------
+    ShapeError
+    """
     if not is_made(names):
         raise ShapeError(
             f"patterns are made for hulls with a chine, lines 'sheer', 'chine' and, of a V bottom, 'keel'; this table "
             f"has {', '.join(names)}"
+        )
+    if unmade := next((joint for joint in skin.joints if joint not in MADE), None):
+        raise ShapeError(
+            f"a chine with the joint '{unmade}' is not made yet, expected "
+            + " or ".join(f"'{joint}'" for joint in MADE)
         )
 
 

@@ -84,6 +84,16 @@ class Corner:
         return self.joint is Joint.LOWER_OVER
 
     @property
+    def above_runs_on(self) -> bool:
+        """Whether the strake above runs on past the inside of the one below, which is then a line on its panel."""
+        return self.joint is Joint.UPPER_OVER
+
+    @property
+    def below_runs_on(self) -> bool:
+        """Whether the strake below runs on past the inside of the one above; one athwart has that as a line anyway."""
+        return self.over or self.below.athwart
+
+    @property
     def mitred(self) -> bool:
         """Whether both edges are planed to the half angle, so that each ends where the other does."""
         return self.joint is Joint.HALF_ANGLE

@@ -12,7 +12,7 @@ from patterns.geometry.arrays import Floats, dots, lengths, run_along
 from patterns.geometry.outlines import met
 from patterns.hull.planking.sections import LANES
 from patterns.hull.planking.skin import Hull
-from patterns.hull.planking.strakes import Corner, Strake
+from patterns.hull.planking.strakes import Corner, Face, Strake, tip_of
 from patterns.parts.frames.frame import FrameShape
 from patterns.parts.panels.panels import inside_of
 from patterns.parts.part import Part
@@ -58,23 +58,24 @@ def _corner_mating(hull: Hull, corner: Corner, above: Part, below: Part) -> Mati
     """Two strakes along the corner of their inside faces."""
     with while_making(corner.above.panel):
         gained = _gained(hull, corner.above, corner.on_above) - _gained(hull, corner.below, corner.on_below)
-    edge = f"{corner.line}, inside face" if corner.over else inside_of(corner.below)
+    edge = inside_of(corner.below) if corner.above_runs_on else f"{corner.line}, inside face"
     hand = "starboard" if corner.below.athwart else ""
     mark = inside_of(corner.above, hand)
+    bears = corner.below_runs_on
     return Mating(
         f"{above.title}: {edge}",
-        f"{below.title}: {mark}",
+        f"{below.title}: {mark if bears else f'{corner.line}, inside face'}",
         _length(_lower_line(corner, above)),
-        _length(below.mark(mark).points),
+        _length(below.mark(mark).points if bears else below.edge(corner.line).points),
         gained,
     )
 
 
 def _lower_line(corner: Corner, above: Part) -> Floats:
     """(n, 2) mm, the line along the inside of the strake below on the panel of the one above."""
-    if corner.over:
-        return above.edge(corner.line).points
-    return above.mark(inside_of(corner.below)).points
+    if corner.above_runs_on:
+        return above.mark(inside_of(corner.below)).points
+    return above.edge(corner.line).points
 
 
 def _frame_mating(hull: Hull, strake: Strake, panel: Part, frame: FrameShape) -> Mating:
@@ -85,7 +86,7 @@ def _frame_mating(hull: Hull, strake: Strake, panel: Part, frame: FrameShape) ->
     below = hull.corner_below(strake)
     with while_making(frame.name):
         # Where the strake runs on past the inside of the one below, the frame does not.
-        if below and not below.over:
+        if below and below.above_runs_on:
             mark, _ = met(mark, _lower_line(below, panel))
         s, t = ruled.crossing(stand.face.signed, within.upper, within.lower, within.depth, lanes=LANES)
     turned = _turned(ruled.point(s, t, within.depth), ruled.at(ruled.normal, s))
@@ -104,14 +105,18 @@ def _length(points: Floats) -> float:
 
 def _gained(hull: Hull, strake: Strake, edge: Floats) -> float:
     """How much longer than itself a line on a strake's inside face is drawn, from end to end of the boat, mm."""
-    ruled = strake.ruled
-    fore, aft = (
-        ruled.crossing(cut.signed, edge, edge + 1.0, strake.inside, lanes=2)[0][0]
-        for cut in (hull.fore_cut, hull.aft_cut)
-    )
+    ruled, along = strake.ruled, Face(strake.inside, edge, edge + 1.0)
+    fore, aft = (_end(hull, strake, along, aft=aft) for aft in (False, True))
     s = np.concatenate([[fore], np.arange(np.floor(fore) + 1, np.ceil(aft)), [aft]])
     points = ruled.point(s, ruled.at(edge, s), strake.inside)
     return strake.planking.thickness / 2 * _turned(points, ruled.at(ruled.normal, s))
+
+
+def _end(hull: Hull, strake: Strake, line: Face, *, aft: bool) -> float:
+    """The ruling number where a line on a strake's inside ends."""
+    if strake.pointed[aft]:
+        return tip_of(strake, hull.inside(strake), aft=aft)
+    return float(hull.end_places(strake, line, aft=aft, lanes=2)[0][0])
 
 
 def _turned(points: Floats, normals: Floats) -> float:

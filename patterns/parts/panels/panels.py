@@ -140,12 +140,12 @@ def _neighbours(hull: Hull, panel: _Unrolled) -> Iterator[Mark]:
     """Lines along the insides of the strakes above and below, where they are no edge of the panel."""
     strake = panel.strake
     above = hull.corner_above(strake)
-    if above and panel.bears_inside_of(above):
+    if above and above.below_runs_on:
         sides = {"starboard": above.on_below, "port": -above.on_below} if strake.athwart else {"": above.on_below}
         for hand, t in sides.items():
             yield Mark(inside_of(above.above, hand), panel.line(t), MarkKind.LAPPED)
     below = hull.corner_below(strake)
-    if below and not below.over and not below.mitred:
+    if below and below.above_runs_on:
         yield Mark(inside_of(below.below), panel.line(below.on_above))
 
 
@@ -248,14 +248,10 @@ class _Unrolled:
     def kinds(self) -> tuple[EdgeKind, ...]:
         """What they are, in the same order."""
         above, below = self.hull.corner_above(self.strake), self.hull.corner_below(self.strake)
-        upper = (EdgeKind.LAPPING if self.bears_inside_of(above) else EdgeKind.CHINE) if above else EdgeKind.NET
+        upper = (EdgeKind.LAPPING if above.below_runs_on else EdgeKind.CHINE) if above else EdgeKind.NET
         lower = upper if self.strake.athwart else EdgeKind.CHINE if below else EdgeKind.NET
         after, fore = ([EdgeKind.NET] if run is not None else [] for run in (self.rim.aft, self.rim.fore))
         return (*[lower] * len(self.splits[0]), *after, upper, *fore)
-
-    def bears_inside_of(self, above: Corner) -> bool:
-        """Whether the line along the inside of the strake above is marked on it, and is not its edge."""
-        return self.strake.athwart or above.over
 
     def part(self, hand: Hand, frames: tuple[FrameStand, ...], marks: list[Mark]) -> Part:
         at = self.splits[1]

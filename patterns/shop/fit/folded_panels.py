@@ -73,14 +73,14 @@ class Panels:
     def _line_of_below(self, corner: Corner) -> tuple[str, Floats]:
         """What the line along the inside of the strake below is called on the one above, and where it lies there."""
         panel = self.of[corner.above.name]
-        if corner.over:
-            return f"{corner.line} edge", edge_line(panel, corner.line)
-        return inside_of(corner.below), panel.mark(inside_of(corner.below)).points
+        if corner.above_runs_on:
+            return inside_of(corner.below), panel.mark(inside_of(corner.below)).points
+        return f"{corner.line} edge", edge_line(panel, corner.line)
 
     def _line_of_above(self, corner: Corner) -> tuple[str, Floats]:
         """The same of the line along the inside of the strake above, on the one below; on its starboard side."""
         panel = self.of[corner.below.name]
-        if corner.below.athwart or corner.over:
+        if corner.below_runs_on:
             name = inside_of(corner.above, HANDS[1] if corner.below.athwart else "")
             return name, panel.mark(name).points
         return f"{corner.line} edge", edge_line(panel, corner.line)
