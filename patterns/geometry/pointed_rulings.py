@@ -29,6 +29,7 @@ LEAN_COST, SINGLE_STEP = 3e-5, 2e-5
 """What leaning, and a step along one boundary alone, cost beside twist squared: they decide where nothing twists."""
 
 PAST_HEEDED = 0.15  # weight of twist past the ends: what is trimmed off shall not govern what is kept
+FORGOTTEN, LEAST_HEED = 0.05, 0.2  # share of the length past an end by which it counts least, and how much that is
 NO_RULING = 1e-6  # of the length; shorter than this a ruling has no direction
 PIN = 1e6  # how stiffly a ruling at a point is held to it
 PAST_POINT = 14  # steps the rulings are run on past a point, so that faces outside the boundaries can be trimmed there
@@ -151,22 +152,18 @@ class _Pairing:
                 pinned[end] = PIN
                 lean = lean - lean[end] * held_between(fading, 0.0, 1.0)
 
-        def twists(lean: Floats) -> Floats:
-            twist, heed = self._twist(steps, lean)
-            return heed * twist
-
-        return smooth_lean(twists, float(steps[1] - steps[0]), lean, pinned=pinned)
+        return smooth_lean(
+            lambda lean: self._twist_of(steps - lean / 2, steps + lean / 2),
+            lambda lean: _heed(steps - lean / 2, steps + lean / 2),
+            float(steps[1] - steps[0]),
+            lean,
+            pinned=pinned,
+        )
 
     def worst(self, steps: Floats, lean: Floats) -> float:
         """rad, the greatest twist between the ends."""
-        twist, heed = self._twist(steps, lean)
-        return float(np.abs(np.where(heed >= 1.0, twist, 0.0)).max())
-
-    def _twist(self, steps: Floats, lean: Floats) -> tuple[Floats, Floats]:
-        """(n,) rad of each ruling, and how much it counts."""
         u, v = steps - lean / 2, steps + lean / 2
-        inside = np.minimum(np.maximum(u, v), 1.0 - np.minimum(u, v))
-        return self._twist_of(u, v), held_between(1.0 + inside / 0.05, 0.2, 1.0)
+        return float(np.abs(np.where(_heed(u, v) >= 1.0, self._twist_of(u, v), 0.0)).max())
 
     def _twist_of(self, u: Floats, v: Floats) -> Floats:
         above, below = u * self.upper.length, v * self.lower.length
@@ -223,6 +220,12 @@ class _Pairing:
             reach=sign * lengths(bottom - top) / 2,
             twist=np.where(sign < 0, 0.0, self._twist_of(u, v)),
         )
+
+
+def _heed(u: Floats, v: Floats) -> Floats:
+    """(n,) how much the twist of rulings counts: 1 where either end lies within its boundary, little well past it."""
+    inside = np.minimum(np.maximum(u, v), 1.0 - np.minimum(u, v))
+    return held_between(1.0 + inside / FORGOTTEN, LEAST_HEED, 1.0)
 
 
 def _cheapest_way(cost: Floats, *, fore_fixed: bool, aft_fixed: bool) -> tuple[NDArray[np.intp], NDArray[np.intp]]:

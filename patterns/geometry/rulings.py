@@ -199,10 +199,12 @@ def _heed(steps: Floats, lean: Floats) -> Floats:
 
 
 def _smooth_lean(upper: SpaceCurve, lower: SpaceCurve, steps: Floats, lean: Floats) -> Floats:
-    def twists(lean: Floats) -> Floats:
-        return _heed(steps, lean) * _twist_at(upper, lower, steps, lean)
-
-    return smooth_lean(twists, float(steps[1] - steps[0]), lean)
+    return smooth_lean(
+        lambda lean: _twist_at(upper, lower, steps, lean),
+        lambda lean: _heed(steps, lean),
+        float(steps[1] - steps[0]),
+        lean,
+    )
 
 
 def _twist_at(upper: SpaceCurve, lower: SpaceCurve, steps: Floats, lean: Floats) -> Floats:

@@ -19,11 +19,11 @@ HELD, HOLD = 0.97, 1e6
 
 JUMP = 1.0  # rad; a twist that changes so much over a nudge has come round from the other side, and tells no rate
 
-Twists = Callable[[Floats], Floats]
-"""Takes leans (n,) to the twist of each ruling, rad, weighted by how much it counts."""
+OfLean = Callable[[Floats], Floats]
+"""Takes leans (n,) to a figure of each ruling (n,)."""
 
 
-def smooth_lean(twists: Twists, step: float, lean: Floats, *, pinned: Floats | None = None) -> Floats:
+def smooth_lean(twist: OfLean, heed: OfLean, step: float, lean: Floats, *, pinned: Floats | None = None) -> Floats:
     """The lean that takes the twist out of every ruling, smooth where twist does not care, and nowhere running back.
 
     Gauss-Newton on ``sum of twist^2 + sum of (second difference of lean)^2``; with some hundreds of steps the second
@@ -32,8 +32,10 @@ def smooth_lean(twists: Twists, step: float, lean: Floats, *, pinned: Floats | N
 
     Parameters
     ----------
-    twists : Twists
-        Of all rulings at their leans.
+    twist : OfLean
+        rad.
+    heed : OfLean
+        How much the twist counts: little past the ends.
     step : float
         Between rulings, in the shares the lean is measured in.
     lean : (n,)
@@ -45,14 +47,14 @@ def smooth_lean(twists: Twists, step: float, lean: Floats, *, pinned: Floats | N
     if pinned is not None:
         tie[2] += pinned
     damping = 0.0
-    cost, slope, bands = _costs(twists, step, lean, tie)
+    cost, slope, bands = _costs(twist, heed, step, lean, tie)
     for _ in range(SMOOTHING_ROUNDS):
         damped = bands.copy()
         damped[2] += damping
         change = solveh_banded(damped, slope)
         # A long stride would leave the valley the first lean lies in.
         trial = lean + min(1.0, 0.05 / max(float(np.abs(change).max()), 1e-300)) * change
-        found = _costs(twists, step, trial, tie)
+        found = _costs(twist, heed, step, trial, tie)
         if found[0] > cost:
             damping = max(4 * damping, DAMPED)
             continue
@@ -64,10 +66,11 @@ def smooth_lean(twists: Twists, step: float, lean: Floats, *, pinned: Floats | N
     return lean
 
 
-def _costs(twists: Twists, step: float, lean: Floats, tie: Floats) -> tuple[float, Floats, Floats]:
+def _costs(twist_of: OfLean, heed_of: OfLean, step: float, lean: Floats, tie: Floats) -> tuple[float, Floats, Floats]:
     """What ``smooth_lean`` minimises at a lean, half its fall along each value, and the bands of its bending."""
-    twist = twists(lean)
-    change = twists(lean + NUDGE) - twist
+    heed = heed_of(lean)
+    twist = heed * twist_of(lean)
+    change = heed * twist_of(lean + NUDGE) - twist
     rate = np.where(np.abs(change) > JUMP, 0.0, change / NUDGE)
     grown, most = np.diff(lean), HELD * 2 * step
     over = grown - held_between(grown, -most, most)

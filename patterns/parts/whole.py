@@ -10,7 +10,7 @@ import numpy as np
 
 from patterns.errors import ShapeError, UnknownNameError, while_making
 from patterns.geometry.short_repr import one_line
-from patterns.hull.build import Closing, Stem, closing_of, end_word
+from patterns.hull.build import Stem, end_word
 from patterns.hull.doubts.judged_rows import Suspect
 from patterns.hull.doubts.row_doubts import row_doubts
 from patterns.hull.doubts.suspect_wording import advised, row_place, row_told, told, where
@@ -150,8 +150,6 @@ def table_looked_at(boat: Boat, *, least: float) -> Iterator[None]:
 
 def _planked(boat: Boat, lines: tuple[FairedLine, ...]) -> _Skin:
     # A skin is laid between more lines than parts are taken off it yet.
-    if closing_of(boat.offsets.lines) is Closing.KEEL:
-        raise ShapeError("the parts of V bottoms are not made yet")
     refuse_unmade(boat.offsets.lines, boat.skin)
     hull = plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
     rules = [(boat.frames.at(place), place) for place in boat.frames.places] if boat.frames else []

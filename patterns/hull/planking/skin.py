@@ -228,8 +228,7 @@ def plank(lines: tuple[FairedLine, ...], *, skin: Skin, fore: End, aft: End) -> 
 
 def is_made(names: Sequence[str]) -> bool:
     """Whether patterns are made for a hull whose long lines, from the sheer down, have these names."""
-    closing = closing_of(names)
-    return closing is Closing.FLAT or (closing is Closing.KEEL and len(names) > 2)
+    return closing_of(names) is Closing.FLAT
 
 
 def refuse_unmade(names: tuple[str, ...], skin: Skin) -> None:
@@ -241,12 +240,12 @@ def refuse_unmade(names: tuple[str, ...], skin: Skin) -> None:
     """
     if not is_made(names):
         raise ShapeError(
-            f"patterns are made for hulls with a chine, lines 'sheer', 'chine' and, of a V bottom, 'keel'; this table "
-            f"has {', '.join(names)}"
+            f"patterns are made for flat-bottomed hulls, lines 'sheer', 'chine' or 'chine 1' and so on; this table has "
+            f"{', '.join(names)}"
         )
     if unmade := next((joint for joint in skin.joints if joint not in MADE), None):
         raise ShapeError(
-            f"a chine with the joint '{unmade}' is not made yet, expected "
+            f"patterns are made for strakes that meet otherwise than '{unmade}': by "
             + " or ".join(f"'{joint}'" for joint in MADE)
         )
 

@@ -234,7 +234,9 @@ class _Unrolled:
     @property
     def hands(self) -> tuple[Hand, ...]:
         """On which side of the boat they lie, of a strake that has edges on both; in the same order."""
-        return ("port", "none", "starboard", "none") if self.strake.athwart else ("none",) * len(self.names)
+        if self.strake.athwart:
+            return "port", "none", "starboard", "none"
+        return tuple[Hand, ...](["none"] * len(self.names))
 
     @property
     def names(self) -> tuple[str, ...]:
