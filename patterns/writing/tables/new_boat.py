@@ -38,7 +38,7 @@ HULLS = {
     "multi-chine": HullKind(
         "V bottom, several chines, stem and transom", STEM_TRANSOM, (*TWO_CHINES, "keel"), made=False
     ),
-    "dory": HullKind("flat bottom, several chines, stem and transom", STEM_TRANSOM, TWO_CHINES, made=False),
+    "dory": HullKind("flat bottom, several chines, stem and transom", STEM_TRANSOM, TWO_CHINES),
     "lapped": HullKind(
         "flat bottom, lapped strakes, stem and transom", STEM_TRANSOM, (*TWO_CHINES, "chine 3"), made=False, lapped=True
     ),
