@@ -6,10 +6,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from changed_saltmeadow import OFFSETS, TOML, faults, read
+from changed_saltmeadow import TOML, faults, read
 from commanded import SALTMEADOW
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sample_jobs import FOLDERS
 
 from patterns.errors import InputError, Problem
 from patterns.hull.build import Joint, LinesTo, Stem, Transom
@@ -307,17 +308,26 @@ VALUES = st.one_of(
 )
 
 
+KEYS = [
+    (name, n)
+    for name in ("saltmeadow", "sandlark", "windrow", "marram")
+    for n, line in enumerate((FOLDERS[name] / "boat.toml").read_text().splitlines())
+    if " = " in line
+]
+
+
 @pytest.mark.slow
-@settings(max_examples=300, deadline=None)
-@given(st.sampled_from([n for n, line in enumerate(TOML.splitlines()) if " = " in line]), VALUES)
+@settings(max_examples=500, deadline=None)
+@given(st.sampled_from(KEYS), VALUES)
 def test_whatever_stands_behind_a_key_is_read_or_refused_in_words(
-    tmp_path_factory: pytest.TempPathFactory, place: int, value: str
+    tmp_path_factory: pytest.TempPathFactory, place: tuple[str, int], value: str
 ) -> None:
-    lines = TOML.splitlines()
-    lines[place] = f"{lines[place].split(' = ')[0]} = {value}"
+    name, number = place
+    lines = (FOLDERS[name] / "boat.toml").read_text().splitlines()
+    lines[number] = f"{lines[number].split(' = ')[0]} = {value}"
     folder = tmp_path_factory.mktemp("boat")
     (folder / "boat.toml").write_text("\n".join(lines), encoding="utf-8", errors="replace")
-    (folder / "offsets.csv").write_text(OFFSETS)
+    (folder / "offsets.csv").write_bytes((FOLDERS[name] / "offsets.csv").read_bytes())
     problems: tuple[Problem, ...] = ()
     try:
         read_boat(folder)
