@@ -26,12 +26,14 @@ LINES = {
     "chine 2": ("245,235,230,235,245", "440,540,560,530,460"),
     "chine 3": ("150,130,120,130,150", "330,440,480,440,340"),
     "keel": ("100,50,20,50,100", ""),
+    "sided keel": ("100,50,20,50,100", "15,15,15,15,15"),
 }
 SIDE = "[planking.side]\nthickness = 6\nmaterial = 'marine plywood'\n"
 BOTTOM = "[planking.bottom]\nthickness = 9\nmaterial = 'okoume marine'\n"
 FLAT = f'{BOTTOM}laps = "over the sides"\n'
 LAPS = "[laps]\nwidth = 20\n"
 FLAT_LINES, V_LINES = ("sheer", "chine"), ("sheer", "chine", "keel")
+SIDED = ("sheer", "chine", "sided keel")
 THREE = ("sheer", "chine 1", "chine 2", "chine 3")
 
 
@@ -40,8 +42,8 @@ def read(folder: Path, lines: tuple[str, ...], tables: str, lines_to: str = "ins
     (folder / "boat.toml").write_text(
         f'[boat]\nname = "Trial"\nunits = "mm"\noffsets = "offsets.csv"\nlines_to = "{lines_to}"{ENDS}\n{tables}'
     )
-    heights = (f"{line},{LINES[line][0]}" for line in lines)
-    breadths = (f"{line},{LINES[line][1]}" for line in lines if LINES[line][1])
+    heights = (f"{line.removeprefix('sided ')},{LINES[line][0]}" for line in lines)
+    breadths = (f"{line.removeprefix('sided ')},{LINES[line][1]}" for line in lines if LINES[line][1])
     head = ("Trial,bow transom,1,2,3,transom", "from FP,,800,1600,2400,")
     (folder / "offsets.csv").write_text("\n".join((*head, "heights", *heights, "half-breadths", *breadths)))
     return read_boat(folder)
@@ -76,10 +78,10 @@ def test_a_v_bottom_is_planed_to_half_angles_unless_it_says_otherwise(tmp_path: 
     boat = read(tmp_path, V_LINES, SIDE + BOTTOM)
     assert (boat.boat.skin.joints, boat.boat.skin.keel) == ((Joint.HALF_ANGLE,), KeelJoint.HALF_ANGLE)
     assert told(boat) == {"[planking.bottom] chine_joint": "half angle", "[planking.bottom] keel_joint": "half angle"}
-    said = read(tmp_path, V_LINES, f'{SIDE}{BOTTOM}chine_joint = "lower over upper"\nkeel_joint = "in a rabbet"')
+    said = read(tmp_path, SIDED, f'{SIDE}{BOTTOM}chine_joint = "lower over upper"\nkeel_joint = "in a rabbet"')
     assert (said.boat.skin.joints, said.boat.skin.keel) == ((Joint.LOWER_OVER,), KeelJoint.RABBET)
     assert told(said) == {}
-    on_keel = read(tmp_path, V_LINES, f'{SIDE}{BOTTOM}keel_joint = "on the keel"')
+    on_keel = read(tmp_path, SIDED, f'{SIDE}{BOTTOM}keel_joint = "on the keel"')
     assert on_keel.boat.skin.keel is KeelJoint.ON_KEEL
 
 
@@ -202,6 +204,12 @@ REFUSED: dict[str, tuple[tuple[str, ...], str, str]] = {
         SIDE + FLAT,
         "line 19, [planking.bottom] laps: found 'over the sides', wanted chine_joint = \"lower over upper\" in its "
         "place: offsets.csv has a row 'keel', so this bottom is not flat",
+    ),
+    "a bottom on a keel of no siding": (
+        V_LINES,
+        f'{SIDE}{BOTTOM}keel_joint = "on the keel"',
+        "line 19, [planking.bottom] keel_joint: found 'on the keel', wanted half the keel's siding in a row 'keel' "
+        "among the half-breadths of offsets.csv, or 'half angle'",
     ),
     "a joint along a keel that is not there": (
         FLAT_LINES,

@@ -17,7 +17,13 @@ from patterns.reading.boat.boat_long import faults_of_stringers
 from patterns.reading.boat.fairing_asked import fairing_rules, faults_of_fairing
 from patterns.reading.boat.frame_checks import faults_of_building, faults_of_own_frames
 from patterns.reading.boat.knuckles_asked import faults_of_knuckles
-from patterns.reading.boat.line_checks import PAST_PROFILE, faults_of_ends, faults_of_keel, faults_of_laps
+from patterns.reading.boat.line_checks import (
+    PAST_PROFILE,
+    faults_of_ends,
+    faults_of_keel,
+    faults_of_laps,
+    faults_of_siding,
+)
 from patterns.reading.boat.places import place_from_fp, stations_or_distance
 from patterns.reading.boat.planking_asked import faults_of_planking
 from patterns.reading.boat.router_checks import faults_of_router, faults_of_stock
@@ -55,6 +61,7 @@ def faults_between(
     yield from faults_of_router(toml, file, lines, show)
     yield from faults_of_stock(toml, file, lines, show)
     yield from faults_of_keel(offsets, form)
+    yield from faults_of_siding(toml, offsets, form, cell(file, lines, ("planking", "bottom", "keel_joint")))
     if fore is None or aft is None:
         return
     if fore[:, 0].max() >= aft[:, 0].min():

@@ -10,7 +10,7 @@ import numpy as np
 from patterns.errors import Problem
 from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import Profile
-from patterns.hull.build import Joint, strake_names, within_sentence
+from patterns.hull.build import Joint, KeelJoint, strake_names, within_sentence
 from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
 from patterns.reading.boat.planking_asked import strakes_asked
@@ -52,6 +52,17 @@ def faults_of_ends(offsets: Offsets, form: TableForm, fore: Floats, aft: Floats)
         if offsets.columns[column] in TIMBER:
             yield from _faults_in_one_place(offsets, form, column)
             yield from _faults_of_heel(offsets, form, profile, column, outward)
+
+
+def faults_of_siding(toml: BoatToml, offsets: Offsets, form: TableForm, where: str) -> Iterator[Problem]:
+    """A bottom that ends on a keel whose siding the table does not give: it would end on the centre line."""
+    joint, row = toml.planking.bottom.keel_joint, offsets.half_breadth("keel")
+    if joint not in (KeelJoint.ON_KEEL, KeelJoint.RABBET) or "keel" not in offsets.lines or not _chines(offsets):
+        return
+    if row is None or np.nanmax(row.values, initial=0.0) <= 0.0:
+        siding = f"half the keel's siding in a row 'keel' among the {HALF_BREADTHS} of {form.file}"
+        wanted = f"{siding}, or '{KeelJoint.HALF_ANGLE}'"
+        yield Problem(where, quoted(joint), wanted)
 
 
 def faults_of_laps(toml: BoatToml, offsets: Offsets, where: str, show: str) -> Iterator[Problem]:
