@@ -127,6 +127,8 @@ def test_a_boat_of_lapped_strakes_asks_for_the_lap_and_not_where_its_lines_lie(t
 def test_a_v_bottom_is_asked_for_no_laps_over_the_sides(tmp_path: Path, hull: str) -> None:
     assert main(["new", str(tmp_path / "boat"), "--hull", hull]) == 0
     assert "laps" not in (tmp_path / "boat" / "boat.toml").read_text()
+    table = (tmp_path / "boat" / "offsets.csv").read_text()
+    assert "add a row keel to the half-breadths: half its siding." in table
     filled(tmp_path / "boat")
     assert read_boat(tmp_path / "boat").boat.skin.keel is KeelJoint.HALF_ANGLE
 

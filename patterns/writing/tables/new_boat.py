@@ -181,11 +181,16 @@ def _table(name: str, hull: HullKind, units: str, columns: tuple[str, ...]) -> s
 
 
 def _comments(hull: HullKind, units: str) -> tuple[str, ...]:
-    comments = (
+    comments: tuple[str, ...] = (
         f"# Put the plan's figures for every {BLANK}; clear a cell the plan gives nothing for.",
         f"# Written as {_EXAMPLES[units].replace(chr(34), '')}. In a spreadsheet format the cells as text first.",
         "# Add a column for each further station and name it as the plan does; from FP says where each stands.",
     )
+    if "keel" in hull.lines:
+        comments = (
+            *comments,
+            "# Where the bottom ends on a keel, add a row keel to the half-breadths: half its siding.",
+        )
     if "chine 1" in hull.lines:
         chines = len([line for line in hull.lines if line.startswith("chine")])
         more = f"# Add rows chine {chines + 1} and so on from the sheer down, in both blocks, for more chines."
