@@ -125,8 +125,14 @@ class Drawing:
     pointer: Pointer | None = None
     about: str = ""  # what the sheet that explains its pages says of it: "Finished length 2' 3 1/2\""
     turn: float = 0.0  # rad, counter-clockwise from the pattern's own axes, to save paper
+    holds: tuple[str, ...] = ()  # the titles of patterns that are drawn together here
 
     __repr__ = brief
+
+    @property
+    def titles(self) -> tuple[str, ...]:
+        """Of the patterns it shows."""
+        return self.holds or (self.title,)
 
     @property
     def marks(self) -> tuple[Ink, ...]:

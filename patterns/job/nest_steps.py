@@ -65,6 +65,6 @@ def _plan(pieces: Sequence[Piece], room: SheetRoom, effort: Effort, placements: 
 def _nothing_to_lay(plan: SheetPlan, off: Sequence[Caution]) -> str:
     """Why every sheet would stay empty, a reason a line, each with its cure."""
     reasons = [f"  {one.where}: {one.text}" for one in off]
-    reasons += [f"  {'; '.join(in_kinds(names))}: {why}." for why, names in left_off_by_reason(plan).items()]
+    reasons += [f"  {'; '.join(in_kinds(some))}: {why}." for why, some in left_off_by_reason(plan).items()]
     expected = "boat.toml, [stock]: found no part to lay on its sheets, expected at least one of their material"
     return "\n".join([expected, *reasons])

@@ -135,6 +135,7 @@ class Part:
     strake: str = ""  # of a panel, the strake it is
     flat: Flat | None = None  # of a panel as it is unrolled: which place of the skin lies where in the pattern
     of: str = ""  # of a piece, the title of the pattern that shows it together with the others
+    of_a: Role | None = None  # of such a piece, what the whole is
     material_key: str = ""  # where boat.toml states its material: "[planking.side] material"
     upside_down: bool = False  # drawn with its upper edge at the bottom, as the other hand's pattern turned over
 

@@ -16,6 +16,7 @@ from ezdxf.path import make_path
 from patterns.cli.job_words import tell
 from patterns.cli.main import main
 from patterns.job.products.wood_files import sheets_told
+from patterns.shop.nest.off_sheets import Named
 from patterns.shop.nest.sheets import NO_ROOM, SheetPlan
 
 pytestmark = pytest.mark.slow
@@ -206,9 +207,10 @@ def test_a_boat_without_sheets_is_told_what_is_missing(tmp_path: Path, capsys: p
 def test_what_is_on_no_sheet_is_told_by_kind_and_what_found_no_room_by_piece(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    boards = [f"frame {n} side timber, {hand}" for n in (1, 2) for hand in ("port", "starboard")]
-    boards += ["inwale, port", "inwale, starboard", "skeg"]
-    no_room = ["side panel, port", "frame 1 gusset, 3 of 4"]
+    frames = [f"frame {n} side timber, {hand}" for n in (1, 2) for hand in ("port", "starboard")]
+    boards = [Named(name, "pieces of frames") for name in frames]
+    boards += [Named("inwale, port", "inwale"), Named("inwale, starboard", "inwale"), Named("skeg", "skeg")]
+    no_room = [Named("side panel, port", "side panel"), Named("frame 1 gusset, 3 of 4", "pieces of frames")]
     left_off = [(name, "oak is solid wood") for name in boards] + [(name, NO_ROOM) for name in no_room]
     for news in sheets_told(SheetPlan(left_off=tuple(left_off)), "mm"):
         tell(news, "mm")

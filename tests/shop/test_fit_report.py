@@ -30,6 +30,7 @@ from patterns.shop.fit.assembly import assembled
 from patterns.shop.fit.ease_twist import ease_twist
 from patterns.shop.fit.fit_report import fit_report
 from patterns.shop.fit.folded_panels import folded
+from patterns.shop.fit.meetings import PartLine
 from patterns.writing.report.fit_csv import fit_csv
 from patterns.writing.report.fit_sections import transition_words
 
@@ -287,10 +288,10 @@ def test_rulings_of_the_twist_picture_stay_on_the_panel() -> None:
 
 def test_a_stringer_named_like_a_formula_is_calculated_by_no_spreadsheet() -> None:
     meeting = fit_report(sample("saltmeadow")[1]).meetings[0]
-    meeting = replace(
-        meeting, a="=HYPERLINK(1), port", b="+b", marks=tuple(replace(m, name="@m") for m in meeting.marks)
-    )
+    lines = PartLine("=HYPERLINK(1)", "port", "upper"), PartLine("+b", "none", "lower")
+    marks = tuple(replace(mark, name="@m") for mark in meeting.marks)
+    meeting = replace(meeting, line_a=lines[0], line_b=lines[1], marks=marks)
     rows = list(csv.reader(io.StringIO(fit_csv([meeting], "in-16ths"))))
-    assert ["'=HYPERLINK(1), port", "'+b"] in [row[:2] for row in rows]
+    assert ["'=HYPERLINK(1), port: upper", "'+b: lower"] in [row[:2] for row in rows]
     assert not [cell for row in rows for cell in row if re.match(r"[=+@\t\r]|-(?![0-9])", cell)]
     assert any(re.fullmatch(r"-[0-9.e-]+", cell) for row in rows for cell in row)  # numbers stay numbers

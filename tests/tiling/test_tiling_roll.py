@@ -99,7 +99,7 @@ def test_checks_on_the_key_are_between_crosses_of_their_page_as_lettered(on_roll
 
 def test_a_pattern_too_wide_for_the_roll_comes_in_pages_that_share_crosses() -> None:
     found = rolled([board("wide", 3000.0, 1200.0), board("a", 800.0, 300.0)])
-    assert [sheet.titles for sheet in found.sheets] == [("a",), ("wide: A1",), ("wide: B1",)]
+    assert [sheet.shows for sheet in found.sheets] == ["a", "wide: A1", "wide: B1"]
     assert len(found.keys) == 1
 
 

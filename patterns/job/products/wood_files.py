@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from patterns.job.boat_job import BoatJob
 from patterns.job.products.made import Files, Made
 from patterns.job.told import OnNoSheet, OnSheet
-from patterns.shop.nest.off_sheets import in_kinds
+from patterns.shop.nest.off_sheets import Named, in_kinds
 from patterns.shop.nest.sheet_pictures import sheet_picture, sheet_title
 from patterns.shop.nest.sheets import NO_ROOM, SheetPlan
 from patterns.shop.router.contours import Contours
@@ -67,15 +67,15 @@ def sheets_told(plan: SheetPlan, show: str) -> Iterator[OnSheet | OnNoSheet]:
     for sheet in plan.sheets:
         left = next(((one.length, one.width) for one in sheet.left[:1]), None)
         yield OnSheet(sheet_title(sheet, show), left)
-    for why, names in left_off_by_reason(plan).items():
+    for why, pieces in left_off_by_reason(plan).items():
         # What needs one more sheet is named part by part; of what comes from boards it is enough to say what kind.
         no_room = why == NO_ROOM
-        yield OnNoSheet(why, tuple(names if no_room else in_kinds(names)), no_room)
+        yield OnNoSheet(why, tuple([piece.name for piece in pieces] if no_room else in_kinds(pieces)), no_room)
 
 
-def left_off_by_reason(plan: SheetPlan) -> dict[str, list[str]]:
-    """The names of parts on no sheet, by why they are on none."""
-    reasons: dict[str, list[str]] = {}
-    for name, why in plan.left_off:
-        reasons.setdefault(why, []).append(name)
+def left_off_by_reason(plan: SheetPlan) -> dict[str, list[Named]]:
+    """The parts on no sheet, by why they are on none."""
+    reasons: dict[str, list[Named]] = {}
+    for piece, why in plan.left_off:
+        reasons.setdefault(why, []).append(piece)
     return reasons

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
@@ -26,13 +25,11 @@ def tile_page_of(
     """
     ends = np.cumsum([1, *(len(tiling.pages) for tiling in tilings)]).tolist()
     runs = {
-        tiling.drawing.title: (first + 1, last) for tiling, (first, last) in zip(tilings, pairwise(ends), strict=True)
+        title: (first + 1, last)
+        for tiling, (first, last) in zip(tilings, pairwise(ends), strict=True)
+        for title in tiling.drawing.titles
     }
-    found: dict[str, tuple[int, int]] = {}
-    for title in (drawing.title for drawing in drawings):
-        among = re.compile(rf"(^small patterns [0-9]+: |, ){re.escape(title)}(, |$)")
-        on = title if title in runs else next((name for name in runs if among.search(name)), None)
-        found |= {title: runs[on]} if on else {}
+    found = {drawing.title: runs[drawing.title] for drawing in drawings if drawing.title in runs}
     for title, pair in halved.items():
         if all(one.title in found for one in pair):
             firsts, lasts = zip(*(found[one.title] for one in pair), strict=True)
@@ -42,11 +39,10 @@ def tile_page_of(
 
 def roll_page_of(drawings: Sequence[Drawing], rolled: Rolled) -> PageOf:
     """By a drawing's title, the pages it is on."""
-    # What takes several pages is called there by its title and the page's.
     where = [
         (drawing.title, number)
         for number, one in enumerate(rolled.sheets, pages_before(rolled) + 1)
         for drawing in drawings
-        if any(title == drawing.title or title.startswith(f"{drawing.title}: ") for title in one.titles)
+        if drawing.title in one.titles
     ]
     return first_pages([title for title, _ in where], [number for _, number in where])

@@ -21,6 +21,7 @@ from patterns.shop.fit.meetings import (
     STARBOARD,
     Held,
     Meeting,
+    PartLine,
     Seam,
     edge_line,
     lifted,
@@ -66,7 +67,7 @@ def _frame_side(boat: Panels, strake: Strake, frame: Part, stand: FrameStand, on
     top, foot = _place(frame, strake.upper, sign), _place(frame, strake.lower, sign)
     edge = edge_line(frame, f"{strake.name} starboard")
     girth = Held(
-        f"{frame.name}: {strake.name} starboard",
+        PartLine(frame.name, "none", f"{strake.name} starboard", f"{strake.name} edge"),
         f"its {strake.upper} mark",
         lifted(stand.face, np.concatenate([foot, edge[edge[:, 1].argsort()], top])),
         {strake.upper: top, strake.lower: foot},
@@ -81,7 +82,7 @@ def _frame_floor(boat: Panels, strake: Strake, frame: Part, stand: FrameStand, o
     corner, other = _place(frame, line, sign), _place(frame, line, -sign)
     floor = np.concatenate([edge_line(frame, strake.name), corner, other])
     beneath = Held(
-        f"{frame.name}: {strake.name}",
+        PartLine(frame.name, "none", strake.name, f"{strake.name} edge"),
         f"its port {line} mark",
         lifted(stand.face, floor[floor[:, 0].argsort()]),
         {f"{line}, port": other, f"{line}, starboard": corner, CENTRE: frame.mark(CENTRE).points},

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -23,6 +24,7 @@ from patterns.shop.fit.meetings import (
     Held,
     Line,
     Meeting,
+    PartLine,
     Seam,
     close,
     edge_line,
@@ -66,13 +68,15 @@ def _transom_side(boat: Panels, strake: Strake, end: Transom, part: Part, *, aft
     there = _there({foot: _corner(part, corner, "starboard")} if corner else {})
     girth = np.concatenate([upper, edge_line(part, f"{strake.name} starboard")])
     down = lifted(transom_face(end, aft=aft), girth[girth[:, 1].argsort()[::-1]])
-    board = Held(f"{name}: {strake.name} starboard", f"its {top} mark", down, {top: upper} | there)
+    side = PartLine(name, "none", f"{strake.name} starboard", f"{strake.name} edge")
+    board = Held(side, f"its {top} mark", down, {top: upper} | there)
     edge = boat.across(strake, name, edge_line(boat.of[strake.name], name))
     yield met(edge, board, _pairs(board, (boat.upper(strake)[0], top), (below, foot)), seam=Seam.ENDS, way=DOWN)
     # The top is cut square to the board, so the inner face's upper corner lies off the sheer by the sheer's own slope.
     far = lifted(transom_inner_face(end, aft=aft), edge_line(part, f"{strake.name} starboard", far=True))
     there = _there({foot: _corner(part, corner, "starboard", far=True)} if corner else {})
-    board = Held(f"{name}: {strake.name} starboard on its {inner_word}", "its upper end", far, there)
+    side = replace(side, line=f"{side.line} on its {inner_word}", alike=f"{strake.name} on its {inner_word}")
+    board = Held(side, "its upper end", far, there)
     mark = f"{name} {inner_word}"
     line = boat.across(strake, f"mark '{mark}'", boat.of[strake.name].mark(mark).points)
     told = "" if there else f"The corner that would be held to the {lower} is cut away."
@@ -95,7 +99,7 @@ def _transom_floor(boat: Panels, strake: Strake, face: Plane, part: Part) -> Mee
     corners = {f"corner with the {hand} {corner.above.name}": _corner(part, corner, hand) for hand in HANDS}
     marks = {CENTRE: part.mark(CENTRE).points} | _there(corners)
     below = lifted(face, _sprung(edge_line(part, strake.name)))
-    board = Held(f"{part.name}: {strake.name}", "its port corner", below, marks)
+    board = Held(PartLine(part.name, "none", strake.name, f"{strake.name} edge"), "its port corner", below, marks)
     across = boat.across(strake, part.name, edge_line(boat.of[strake.name], part.name))
     pairs = zip(boat.insides(strake), corners, strict=True)
     return met(across, board, _pairs(board, *pairs, (CENTRE, CENTRE)), seam=Seam.ENDS, way=STARBOARD)
@@ -159,7 +163,7 @@ def _stem_face(boat: Panels, strake: Strake, part: Part, profile: Profile) -> Me
     low, high = landings[0].height - SAME_HEIGHT, landings[-1].height + SAME_HEIGHT
     heights = {word: height for word, height in heights.items() if low <= height <= high}
     marks = {word: at_height(height) for word, height in heights.items()}
-    face = Held(f"{name}: face, starboard", f"the {strake.upper}", landing, marks)
+    face = Held(PartLine(name, "none", "face, starboard", "face"), f"the {strake.upper}", landing, marks)
     edge = boat.across(strake, name, edge_line(boat.of[strake.name], name))
     lowest, *between = sorted(heights, key=lambda word: heights[word]) or [NO_MARK]
     # On a raked stem the landing at the sheer is measured above the wood, and the topmost mark stands lower.
@@ -179,7 +183,7 @@ def _stem_side(boat: Panels, strake: Strake, end: Stem, part: Part) -> Meeting:
     flat = close(bearding[bearding[:, 1].argsort()[::-1]])
     space = np.stack([flat[:, 0], np.full(len(flat), end.sided / 2), flat[:, 1]], axis=1)
     ends = {"upper end": flat[:1], "lower end": flat[-1:]}
-    on_stem = Held(f"{part.name}: {BEARDING}", "its upper end", Line(flat, space), ends)
+    on_stem = Held(PartLine(part.name, "none", BEARDING), "its upper end", Line(flat, space), ends)
     mark = f"{part.name} {BEARDING}"
     line = boat.across(strake, f"mark '{mark}'", boat.of[strake.name].mark(mark).points)
     pairs = [(boat.upper(strake)[0], "upper end"), (boat.lower(strake)[0], "lower end")]

@@ -83,7 +83,7 @@ def fit_report(job: Job) -> FitReport:
 
 def _unheld(job: Job, meetings: Sequence[Meeting]) -> Iterator[str]:
     """Names of patterns no meeting knows; pieces of a frame go with the whole of it."""
-    held = {name.partition(":")[0].partition(",")[0] for one in meetings for name in (one.a, one.b)}
+    held = {line.part for one in meetings for line in (one.line_a, one.line_b)}
     yield from dict.fromkeys(part.name for part in job.parts if part.name not in held and part.of not in held)
 
 

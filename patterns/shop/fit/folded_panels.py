@@ -13,7 +13,7 @@ from patterns.hull.planking.strakes import Corner, Strake
 from patterns.parts.panels.panels import inside_of
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
-from patterns.shop.fit.meetings import AFT, Held, Line, bent, edge_line, marks_of
+from patterns.shop.fit.meetings import AFT, Held, Line, PartLine, bent, edge_line, marks_of
 
 CENTRE = "centre line"
 HANDS = ("port", "starboard")
@@ -57,18 +57,19 @@ class Panels:
 
     def _held(self, corner: Corner) -> HeldCorner:
         above, below = self.of[corner.above.name], self.of[corner.below.name]
-        on_below, line = self._line_of_above(corner)
+        name, line = self._line_of_above(corner)
+        on_above = PartLine(above.name, above.hand, f"inside corner with the {corner.below.name}")
+        on_below = PartLine(below.name, below.hand, name, inside_of(corner.above) if below.hand == "none" else "")
         return HeldCorner(
-            self._end_to_end(f"inside corner with the {corner.below.name}", above, self._line_of_below(corner)[1]),
-            self._end_to_end(on_below, below, line),
+            self._end_to_end(on_above, above, self._line_of_below(corner)[1]), self._end_to_end(on_below, below, line)
         )
 
-    def _end_to_end(self, name: str, panel: Part, points: Floats) -> Held:
+    def _end_to_end(self, of: PartLine, panel: Part, points: Floats) -> Held:
         """A line of a panel from end to end of the boat, with what it crosses."""
         fore, aft = end_word(self.job.boat.fore, aft=False), end_word(self.job.boat.aft, aft=True)
         line = folded(self.hull, panel, points).toward(AFT)
         ends = {f"{fore} end": line.drawn[:1], f"{aft} end": line.drawn[-1:]}
-        return Held(f"{panel.title}: {name}", f"the {fore}", line, ends | marks_of(panel, *end_timbers(fore, aft)))
+        return Held(of, f"the {fore}", line, ends | marks_of(panel, *end_timbers(fore, aft)))
 
     def _line_of_below(self, corner: Corner) -> tuple[str, Floats]:
         """What the line along the inside of the strake below is called on the one above, and where it lies there."""
@@ -105,13 +106,11 @@ class Panels:
         Of a strake athwart these are the insides of both sides; the centre line crosses it too.
         """
         panel = self.of[strake.name]
-        line = folded(self.hull, panel, points)
+        of, line = PartLine(panel.name, panel.hand, name), folded(self.hull, panel, points)
         if strake.athwart:
             marks = {mark.name: mark.points for mark in panel.marks if mark.name in (*self.insides(strake), CENTRE)}
-            return Held(f"{panel.title}: {name}", "its port edge", line, marks)
-        return Held(
-            f"{panel.title}: {name}", f"the {strake.upper}", line, dict((self.upper(strake), self.lower(strake)))
-        )
+            return Held(of, "its port edge", line, marks)
+        return Held(of, f"the {strake.upper}", line, dict((self.upper(strake), self.lower(strake))))
 
     def insides(self, strake: Strake) -> tuple[str, ...]:
         """What the insides of the sides are called on a strake athwart, port and starboard."""

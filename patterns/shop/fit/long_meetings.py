@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from patterns.hull.build import end_word
 from patterns.parts.asked.long_rules import ChineLogRules
 from patterns.parts.long.long_pieces import LongPiece
-from patterns.parts.part import Part
+from patterns.parts.part import Hand, Part
 from patterns.parts.role import AT_SHEER, MarkKind
 from patterns.parts.whole import Job
 from patterns.shop.fit.folded_panels import CENTRE, Panels, end_timbers
@@ -16,6 +16,7 @@ from patterns.shop.fit.meetings import (
     NO_MARK,
     Held,
     Meeting,
+    PartLine,
     Seam,
     bent,
     edge_line,
@@ -66,8 +67,9 @@ def _held(piece: LongPiece, edge: str) -> Held:
     points = part.mark(edge).points if edge == FASTENING else edge_line(part, edge)
     line = bent(piece.flat, piece.depth, points).toward(AFT)
     ends = dict(zip(ENDS, (line.drawn[:1], line.drawn[-1:]), strict=True))
-    hand = "" if part.hand == "none" else ", starboard"
-    return Held(f"{piece.name}{hand}: {edge}", f"its {ENDS[0]}", line, ends | marks_of(part))
+    hand: Hand = "none" if part.hand == "none" else "starboard"
+    of = PartLine(piece.name, hand, edge, "" if edge == FASTENING else f"{edge} edge")
+    return Held(of, f"its {ENDS[0]}", line, ends | marks_of(part))
 
 
 def _laid(job: Job, piece: LongPiece, panel: Part, edge: str) -> Held:
@@ -87,7 +89,7 @@ def _laid(job: Job, piece: LongPiece, panel: Part, edge: str) -> Held:
     ends = {f"{fore} end": line.drawn[:1], f"{aft} end": line.drawn[-1:]}
     marks = ends | marks_of(panel, *end_timbers(fore, aft))
     outside = "" if piece.inside else ", outside"
-    return Held(f"{panel.title}: {name}{outside}", begins, line, marks)
+    return Held(PartLine(panel.name, panel.hand, f"{name}{outside}"), begins, line, marks)
 
 
 def _pairs(piece: LongPiece, panel: Held, on_piece: Held) -> list[tuple[str, str]]:

@@ -15,7 +15,7 @@ from patterns.geometry.arrays import Floats, dots, lengths, run_along
 from patterns.geometry.cuts import Plane
 from patterns.geometry.development import Flat
 from patterns.geometry.short_repr import brief
-from patterns.parts.part import Part
+from patterns.parts.part import Hand, Part
 from patterns.parts.role import MarkKind
 
 STEP = 15.0  # mm; a chord this long leaves a skin bent to 3 m radius by 0.01 mm
@@ -55,11 +55,31 @@ class MeetingMark:
 
 
 @dataclass(frozen=True, slots=True)
+class PartLine:
+    """An edge of a part, or another line of it, as it is called."""
+
+    part: str  # "side panel"
+    hand: Hand  # of the part
+    line: str  # "side starboard", "mark 'stem bearding line'"
+    alike: str = ""  # as it is called of both hands, where that is otherwise: "side edge"
+
+    @property
+    def title(self) -> str:
+        """ "side panel, starboard: sheer"."""
+        return f"{self.part}{'' if self.hand == 'none' else f', {self.hand}'}: {self.line}"
+
+    @property
+    def either_hand(self) -> str:
+        """As both hands have it: "chine log: lower edge"."""
+        return f"{self.part}: {self.alike or self.line}"
+
+
+@dataclass(frozen=True, slots=True)
 class Meeting:
     """Two edges that meet in the boat: as drawn, as they lie in the boat, and how far apart they come there."""
 
-    a: str
-    b: str
+    line_a: PartLine
+    line_b: PartLine
     drawn_a: float  # mm, as far as they run together
     drawn_b: float  # mm
     bent_a: float  # mm, the same in the boat
@@ -75,6 +95,14 @@ class Meeting:
     carried: bool = False  # whether the first bears its marks on another face, so that they come off those of its mate
 
     __repr__ = brief
+
+    @property
+    def a(self) -> str:
+        return self.line_a.title
+
+    @property
+    def b(self) -> str:
+        return self.line_b.title
 
     @property
     def difference(self) -> float:
@@ -125,7 +153,7 @@ class Line:
 class Held:
     """An edge held against its mate."""
 
-    name: str  # "side panel, starboard: sheer"
+    of: PartLine
     begins: str  # the end a tape along it begins at, in words: "the stem"
     line: Line
     marks: Mapping[str, Floats]  # by name, (n, 2) mm in the pattern: what may have to meet a mark of its mate
@@ -159,8 +187,8 @@ def met(
         for off, run, low, high in ((gap_a, run_a, a0, a1), (gap_b, run_b, b0, b1))
     )
     return Meeting(
-        a=a.name,
-        b=b.name,
+        line_a=a.of,
+        line_b=b.of,
         drawn_a=on_a.drawn_at(a1) - begin_a,
         drawn_b=on_b.drawn_at(b1) - begin_b,
         bent_a=a1 - a0,

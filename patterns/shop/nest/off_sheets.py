@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from enum import Enum, auto
 
 from patterns.parts.cautions import Caution
@@ -62,23 +63,23 @@ def cautions_of_sheets(parts: Sequence[Part], room: SheetRoom | None, show: str)
 def _cautions(parts: Sequence[Part], room: SheetRoom, show: str) -> Iterator[Caution]:
     off = [(why_off(part, room), part) for part in parts]
     yield from _not_stated([part for why, part in off if why is WhyOff.NOT_STATED])
-    lacking: dict[str, list[str]] = {}
+    lacking: dict[str, list[Part]] = {}
     for why, part in off:
         if why is WhyOff.UNKNOWN:
-            lacking.setdefault(_unknown_words(part.material, parts, room), []).append(part.title)
+            lacking.setdefault(_unknown_words(part.material, parts, room), []).append(part)
         elif why is WhyOff.SOLID and part.role is Role.PANEL and not _on_boards(part.material, room):
-            lacking.setdefault(_solid_panel_words(part.material, parts, room), []).append(part.title)
+            lacking.setdefault(_solid_panel_words(part.material, parts, room), []).append(part)
         elif why is WhyOff.NO_SHEET:
-            lacking.setdefault(_no_sheet_words(part, room, show), []).append(part.title)
-    yield from (Caution("; ".join(in_kinds(titles)), words) for words, titles in lacking.items())
+            lacking.setdefault(_no_sheet_words(part, room, show), []).append(part)
+    yield from (Caution("; ".join(in_kinds(map(named, some))), words) for words, some in lacking.items())
 
 
 def _not_stated(parts: Sequence[Part]) -> Iterator[Caution]:
-    keys: dict[str, list[str]] = {}
+    keys: dict[str, list[Part]] = {}
     for part in parts:
-        keys.setdefault(part.material_key, []).append(part.title)
+        keys.setdefault(part.material_key, []).append(part)
     if keys:
-        told = "; ".join(f"{', '.join(in_kinds(titles))} ({key})" for key, titles in keys.items())
+        told = "; ".join(f"{', '.join(in_kinds(map(named, some)))} ({key})" for key, some in keys.items())
         cure = 'These parts are on no sheet. Write each key, such as material = "marine plywood".'
         yield Caution("material", f"not stated for {told}. {cure}")
 
@@ -126,8 +127,22 @@ def _thick(mm: float, show: str) -> str:
     return written if abs(steps - round(steps)) * INCH / 64 < READ_ON_A_TAPE else f"{mm / INCH:.3f} in"
 
 
-def in_kinds(titles: Sequence[str]) -> Iterator[str]:
-    """Frames' pieces counted together, and so are both hands of one part."""
-    kinds = Counter("pieces of frames" if title.startswith("frame ") else title.partition(", ")[0] for title in titles)
-    for kind, count in kinds.items():
-        yield kind if count == 1 and kind in titles else f"{kind} ({count})"
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A piece by its own name and by what it is counted among."""
+
+    name: str  # "frame 1 gusset, 3 of 4"
+    kind: str  # "pieces of frames"
+
+
+def named(part: Part, name: str = "") -> Named:
+    """A part, or one of several alike by a name of its own. Frames' pieces are counted together, so are both hands."""
+    return Named(name or part.title, "pieces of frames" if Role.FRAME in (part.role, part.of_a) else part.name)
+
+
+def in_kinds(pieces: Iterable[Named]) -> Iterator[str]:
+    """Pieces counted: "pieces of frames (4)", "inwale (2)"; one alone of its kind by its name."""
+    pieces = tuple(pieces)
+    alone = {piece.name for piece in pieces}
+    for kind, count in Counter(piece.kind for piece in pieces).items():
+        yield kind if count == 1 and kind in alone else f"{kind} ({count})"

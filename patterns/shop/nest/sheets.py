@@ -20,7 +20,7 @@ from patterns.parts.part import Part
 from patterns.shop.nest.blanks import Blank, Layout, Placement, laid, turned_by, turns
 from patterns.shop.nest.nest_proof import Fault, prove
 from patterns.shop.nest.nesting import Effort, nest
-from patterns.shop.nest.off_sheets import WhyOff, solid_words, why_off
+from patterns.shop.nest.off_sheets import Named, WhyOff, named, solid_words, why_off
 from patterns.shop.nest.offcuts import Offcut, offcuts
 from patterns.shop.nest.sheet_stock import BESIDE_STRIP, SheetGrain, SheetRoom, SheetStock, same_thickness
 from patterns.shop.router.contours import Contours
@@ -72,7 +72,7 @@ class SheetPlan:
     """All sheets of a job."""
 
     sheets: tuple[FilledSheet, ...] = ()
-    left_off: tuple[tuple[str, str], ...] = ()  # of solid wood or without room: name of a part, why it is on no sheet
+    left_off: tuple[tuple[Named, str], ...] = ()  # of solid wood or without room: a part, and why it is on no sheet
 
     __repr__ = brief
 
@@ -85,7 +85,10 @@ class _Lot:
     thickness: float
     kinds: tuple[SheetStock, ...]
     blanks: tuple[Blank, ...]
-    contours: dict[str, Contours]  # by the blank's name
+    pieces: dict[str, Piece]  # by the blank's name
+
+    def named(self, blank: Blank) -> Named:
+        return named(self.pieces[blank.name].part, blank.name)
 
 
 def fill_sheets(pieces: Sequence[Piece], room: SheetRoom, effort: Effort) -> SheetPlan:
@@ -111,8 +114,8 @@ def fill_sheets(pieces: Sequence[Piece], room: SheetRoom, effort: Effort) -> She
 def too_large(pieces: Sequence[Piece], room: SheetRoom) -> SheetPlan:
     """A plan of no sheets that names the pieces no sheet of theirs holds, even if there is nothing else on it."""
     lots, _ = _lots(pieces, room)
-    alone = [(blank, lot.kinds) for lot in lots for blank in lot.blanks]
-    return SheetPlan(left_off=tuple((blank.name, NO_ROOM) for blank, kinds in alone if not _fits(blank, kinds, room)))
+    alone = [(lot, blank) for lot in lots for blank in lot.blanks if not _fits(blank, lot.kinds, room)]
+    return SheetPlan(left_off=tuple((lot.named(blank), NO_ROOM) for lot, blank in alone))
 
 
 def _fits(blank: Blank, kinds: Sequence[SheetStock], room: SheetRoom) -> bool:
@@ -150,7 +153,7 @@ def fill_as_placed(pieces: Sequence[Piece], room: SheetRoom, placed: PlacedSheet
     lots, left_off = _lots(pieces, room)
     layouts: list[Layout] = []
     faults: list[Fault] = []
-    known = {name for lot in lots for name in lot.contours}
+    known = {name for lot in lots for name in lot.pieces}
     faults += [
         Fault(
             placement.name,
@@ -161,7 +164,7 @@ def fill_as_placed(pieces: Sequence[Piece], room: SheetRoom, placed: PlacedSheet
         if placement.name not in known
     ]
     for lot in lots:
-        mine = [placement for placement in placements if placement.name in lot.contours]
+        mine = [placement for placement in placements if placement.name in lot.pieces]
         layout = Layout(tuple(sheets), tuple(mine), ())
         used = {placement.sheet for placement in mine}
         faults += prove(layout, lot.blanks, lot.kinds, room.clearances, sheets=used)
@@ -201,16 +204,16 @@ def _mixed(lots: Sequence[_Lot], layouts: Sequence[Layout]) -> dict[int, str]:
     return {sheet: " and of ".join(words) for sheet, words in kinds.items() if len(words) > 1}
 
 
-def _lots(pieces: Sequence[Piece], room: SheetRoom) -> tuple[list[_Lot], list[tuple[str, str]]]:
+def _lots(pieces: Sequence[Piece], room: SheetRoom) -> tuple[list[_Lot], list[tuple[Named, str]]]:
     """Pieces sorted by material and thickness; those of solid wood, with the reason."""
     found: dict[tuple[str, float], list[Piece]] = {}
-    left_off: list[tuple[str, str]] = []
+    left_off: list[tuple[Named, str]] = []
     for piece in pieces:
         part = piece.part
         if room.sheets_for(part.material, part.thickness):
             found.setdefault((plain(part.material), part.thickness), []).append(piece)
         elif why_off(part, room) is WhyOff.SOLID:
-            left_off.append((part.title, solid_words(part.material)))
+            left_off.append((named(part), solid_words(part.material)))
     return [_lot(some, room) for some in _of_one_sheet(found, room)], left_off
 
 
@@ -237,13 +240,13 @@ def _lot(pieces: Sequence[Piece], room: SheetRoom) -> _Lot:
         wood[piece.part.thickness] = wood.get(piece.part.thickness, 0.0) + area
     most = max(wood, key=wood.__getitem__)
     part = next(piece.part for piece in pieces if piece.part.thickness == most)
-    named = [(name, piece) for piece in pieces for name in _copies(piece.part)]
+    copies = [(name, piece) for piece in pieces for name in _copies(piece.part)]
     return _Lot(
         part.material,
         part.thickness,
         room.sheets_for(part.material, part.thickness),
-        tuple(Blank(name, piece.contours.wood, _grain(piece.part), piece.part.grain_square) for name, piece in named),
-        {name: piece.contours for name, piece in named},
+        tuple(Blank(name, piece.contours.wood, _grain(piece.part), piece.part.grain_square) for name, piece in copies),
+        dict(copies),
     )
 
 
@@ -260,19 +263,19 @@ def _grain(part: Part) -> float | None:
     return None if along is None else float(np.degrees(along) % 180.0)
 
 
-def _plan(lots: Sequence[_Lot], layouts: Sequence[Layout], left_off: list[tuple[str, str]]) -> SheetPlan:
+def _plan(lots: Sequence[_Lot], layouts: Sequence[Layout], left_off: list[tuple[Named, str]]) -> SheetPlan:
     sheets: list[FilledSheet] = []
     for lot, layout in zip(lots, layouts, strict=True):
         for number, stock in enumerate(layout.sheets):
             lying = [placement for placement in layout.placements if placement.sheet == number]
             if lying:
                 sheets.append(_filled(len(sheets) + 1, stock, lot, lying))
-        left_off += [(blank.name, NO_ROOM) for blank in lot.blanks if blank.name in layout.left_over]
+        left_off += [(lot.named(blank), NO_ROOM) for blank in lot.blanks if blank.name in layout.left_over]
     return SheetPlan(tuple(sheets), tuple(left_off))
 
 
 def _filled(number: int, stock: SheetStock, lot: _Lot, lying: Sequence[Placement]) -> FilledSheet:
-    placed = tuple((placement, _placed(lot.contours[placement.name], placement)) for placement in lying)
+    placed = tuple((placement, _placed(lot.pieces[placement.name].contours, placement)) for placement in lying)
     shapes = {blank.name: blank.shape for blank in lot.blanks}
     taken = [laid(shapes[placement.name], placement) for placement in lying]
     strips = [shapely.box(*strip.box) for strip in stock.forbidden]

@@ -13,6 +13,7 @@ import shapely
 from patterns.geometry.arc_lines import ArcLine, moved_points
 from patterns.geometry.arrays import Floats, read_only
 from patterns.geometry.short_repr import brief
+from patterns.parts.part import Hand
 
 RouterLayer = Literal["cut-outside", "cut-inside", "far-face", "mark", "drill", "tab", "text", "sheet"]
 
@@ -66,6 +67,8 @@ class Contours:
     """A part ready to cut, marked face up. It may be turned and moved, never mirrored: that is the other hand."""
 
     title: str  # "side panel, port"
+    name: str  # "side panel"
+    hand: Hand
     file_name: str  # "saltmeadow-side-panel-port-marine-plywood-9.5mm-1off"
     thickness: float  # mm
     material: str

@@ -67,6 +67,8 @@ def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str, number:
     outer, *inner = (_for_cutter(line, rules) for line in lines)
     bare = Contours(
         title=part.title,
+        name=part.name,
+        hand=part.hand,
         file_name=router_file_name(part, boat),
         thickness=part.thickness,
         material=part.material,
@@ -154,12 +156,12 @@ def _where(names: Sequence[str], text: str) -> str:
 
 def _names(made: Sequence[Contours], text: str) -> Iterator[str]:
     """The parts a caution holds for, those of both hands by one name."""
-    titles = dict.fromkeys(one.title for one in made if text in one.cautions)
-    for title in titles:
-        name = title.removesuffix(", port").removesuffix(", starboard")
-        if {f"{name}, port", f"{name}, starboard"} <= set(titles):
-            if title.endswith(", port"):
-                yield name
+    told = {one.title: one for one in made if text in one.cautions}
+    hands = {(one.name, one.hand) for one in told.values()}
+    for title, one in told.items():
+        if {(one.name, "port"), (one.name, "starboard")} <= hands:
+            if one.hand == "port":
+                yield one.name
         else:
             yield title
 

@@ -46,9 +46,15 @@ class RollSheet:
     """One page of the roll and what lies on it."""
 
     page: Page
-    titles: tuple[str, ...]
+    titles: tuple[str, ...]  # of the patterns
+    label: str  # "A2": which page of one pattern it is that comes in several
     length: float  # mm, along the roll
     check: tuple[Place, Place]  # two crosses far apart, their places as lettered, mm
+
+    @property
+    def shows(self) -> str:
+        """What lies on it, in words."""
+        return "; ".join(self.titles) + (f": {self.label}" if self.label else "")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -103,13 +109,14 @@ def rolled(
 def _sheets(tiling: Tiling, titles: tuple[str, ...], width: float) -> list[RollSheet]:
     found = []
     for tile in tiling.tiles:
-        names = titles if len(tiling.tiles) == 1 else (f"{titles[0]}: {tile.label}",)
+        label = tile.label if len(tiling.tiles) > 1 else ""
         page = _with_warning(tile.page)
         crosses = {cross.at for cross in page.marks if isinstance(cross, Cross) and cross.layer == "sheet"}
         (one, other), _ = long_diagonals(crosses)
         dx, dy = tile.shift
         length = page.width if page.height == width else page.height
-        found.append(RollSheet(page, names, length, ((one[0] - dx, one[1] - dy), (other[0] - dx, other[1] - dy))))
+        check = (one[0] - dx, one[1] - dy), (other[0] - dx, other[1] - dy)
+        found.append(RollSheet(page, titles, label, length, check))
     return found
 
 

@@ -66,7 +66,7 @@ def _words(rolled: Rolled) -> Iterator[str]:
     for number, sheet in enumerate(rolled.sheets, start=1):
         (x, y), (to_x, to_y) = sheet.check
         yield (
-            f"{number}: {sheet.length / 1000:.2f} m, {'; '.join(sheet.titles)}. Check: cross {x:.0f}, {y:.0f} to cross "
+            f"{number}: {sheet.length / 1000:.2f} m, {sheet.shows}. Check: cross {x:.0f}, {y:.0f} to cross "
             f"{to_x:.0f}, {to_y:.0f} measures {math.dist((x, y), (to_x, to_y)):.1f} mm."
         )
     yield (

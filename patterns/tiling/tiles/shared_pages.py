@@ -71,16 +71,17 @@ def _sheets(drawings: Sequence[Drawing], room: Size) -> list[list[tuple[Drawing,
 
 
 def _joined(sheet: Sequence[tuple[Drawing, Size]], number: int) -> Drawing:
-    names = ", ".join(drawing.title for drawing, _ in sheet)
+    titles = tuple(drawing.title for drawing, _ in sheet)
     marks = tuple(mark for drawing, corner in sheet for mark in _set_down(drawing, corner))
     return replace(
         sheet[0][0],
-        title=f"small patterns {number}: {names}",
+        title=f"small patterns {number}: {', '.join(titles)}",
         file_name=f"small-patterns-{number}",
         body=marks,
         block=None,
         foot="each shows its face and bow",
         pointer=None,
+        holds=titles,
     )
 
 

@@ -259,7 +259,7 @@ def cut_to_grid(
 ) -> Tiling:
     """The tiles of a grid that are kept. ``among`` is the ink, for lettering to keep clear of."""
     title, foot = without_strangers(drawing.title), without_strangers(drawing.foot)
-    drawing = replace(drawing, title=title, foot=foot)
+    drawing = replace(drawing, title=title, foot=foot, holds=drawing.titles)
     kept = taping_order(kept)  # sheets leave the printer as they are taped
     seams = obstacles(seam_crosses(grid, kept))
     lettering = shared_out(labels, among, seams, grid, kept)

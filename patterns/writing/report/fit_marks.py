@@ -9,7 +9,6 @@ from patterns.units.tape import tape_length, tape_rounding, tape_step
 from patterns.writing.report.report_blocks import Block, Link, Links, Paragraph, Table
 
 FITS_WITHIN = 0.1  # mm; edges that come together nearer than this in the virtual boat meet
-EDGES = (": side", ": bottom", ": upper", ": lower")  # of a part, named by the word alone
 FIT_CSV = "tables/edges-that-meet.csv"
 NOTHING = 0.02  # mm; less than this between two marks is below what the chords of the lines leave in doubt
 AS_LONG = 0.05  # mm; an edge drawn longer than it lies in the boat by less is as long to any builder
@@ -65,15 +64,9 @@ def edge_blocks(meetings: Sequence[Meeting], unheld: Sequence[str], show: str) -
 def _edge_rows(number: int, one: Meeting, show: str) -> tuple[tuple[str, ...], ...]:
     figures = signed(one.by_thickness), signed(one.left), f"{one.gap:.3f}"
     return (
-        (str(number), unhanded(one.a), tape_length(one.drawn_a, show), *figures),
-        ("", f"with {unhanded(one.b)}", tape_length(one.drawn_b, show), "", "", ""),
+        (str(number), one.line_a.either_hand, tape_length(one.drawn_a, show), *figures),
+        ("", f"with {one.line_b.either_hand}", tape_length(one.drawn_b, show), "", "", ""),
     )
-
-
-def unhanded(name: str) -> str:
-    """An edge or a part as both hands have it: "chine log: lower edge"."""
-    plain = name.replace(", starboard", "").replace(" starboard", "")
-    return f"{plain} edge" if plain.endswith(EDGES) else plain
 
 
 def signed(mm: float) -> str:
@@ -104,7 +97,8 @@ def mark_blocks(meetings: Sequence[Meeting], show: str) -> Iterator[Block]:
             yield from _frame_blocks(seam, of_it, show)
             continue
         for number, one in of_it:
-            yield Paragraph(f"Pair {number}. {_sentence(unhanded(one.a))}, with {unhanded(one.b)}. {why_words(one)}")
+            first, second = _sentence(one.line_a.either_hand), one.line_b.either_hand
+            yield Paragraph(f"Pair {number}. {first}, with {second}. {why_words(one)}")
             if one.marks:
                 yield _marks_table(one, show)
 
@@ -128,9 +122,9 @@ def _only_thickness(one: Meeting) -> bool:
 def _drawn_words(one: Meeting) -> str:
     """How each of the two is drawn against how it lies in the boat."""
     told = [
-        f"the {_part(name)}'s edge is drawn {abs(more):.2f} mm {'longer' if more > 0 else 'shorter'} than it lies in "
+        f"the {line.part}'s edge is drawn {abs(more):.2f} mm {'longer' if more > 0 else 'shorter'} than it lies in "
         "the boat"
-        for name, more in ((one.a, one.drawn_a - one.bent_a), (one.b, one.drawn_b - one.bent_b))
+        for line, more in ((one.line_a, one.drawn_a - one.bent_a), (one.line_b, one.drawn_b - one.bent_b))
         if abs(more) >= AS_LONG
     ]
     if not told:
@@ -138,13 +132,8 @@ def _drawn_words(one: Meeting) -> str:
     return f"For its thickness {' and '.join(told)}."
 
 
-def _part(name: str) -> str:
-    """The part an edge belongs to."""
-    return unhanded(name.partition(":")[0])
-
-
 def _marks_table(one: Meeting, show: str) -> Table:
-    first, second = _part(one.a), _part(one.b)
+    first, second = one.line_a.part, one.line_b.part
     split = () if _only_thickness(one) else ("thickness", "rest")
     columns = ("mark", first, second, "differ", *split)
     rows = []
@@ -177,12 +166,12 @@ def _frame_blocks(seam: Seam, numbered: Sequence[tuple[int, Meeting]], show: str
     how = how.format(below=f"the line '{below}'" if below.startswith("inside") else f"the {below}")
     yield Paragraph(f"Pairs {first} to {last}. {how}" if last > first else f"Pair {first}. {how}")
     split = () if all(_only_thickness(one) for _, one in numbered) else ("thickness", "rest")
-    columns = ("of", "its mark", _part(one.a), "frame", "differ", *split)
+    columns = ("of", "its mark", one.line_a.part, "frame", "differ", *split)
     rows = []
     for _, one in numbered:
         for place, mark in enumerate(one.marks[1:]):
             along = mark.along_a - one.begin_a, mark.along_b - one.begin_b
-            name = _part(one.b) if place == 0 else ""
+            name = one.line_b.part if place == 0 else ""
             row = (name, mark.mate, *(tape_length(mm, show) for mm in along), *_split(mark))
             rows.append(row[: len(columns)])
     yield Table(caption, columns, tuple(rows), frozenset(columns[2:]))
