@@ -10,7 +10,7 @@ import numpy as np
 from patterns.errors import while_making
 from patterns.geometry.arrays import Floats, evenly, run_along
 from patterns.geometry.outlines import across, thinned, unlooped
-from patterns.parts.part import OTHER_HAND, Bevel, Edge, Hand, Note, Part
+from patterns.parts.part import OTHER_HAND, Bevel, Edge, Note, Part
 from patterns.parts.role import EdgeKind
 
 BEVEL_SPACING = 150.0  # mm; the trade marks a bevel at least every 12 in (300 mm), common practice
@@ -24,8 +24,6 @@ def make_edge(
     thickness: float,
     at: Floats | None = None,
     far_line: Floats | None = None,
-    kind: EdgeKind = EdgeKind.NET,
-    hand: Hand = "none",
 ) -> Edge:
     """An edge from its line on the marked face and on the far face, both counter-clockwise.
 
@@ -43,7 +41,7 @@ def make_edge(
         runs = across(points, far if far_line is None else far_line, at)
     angles = np.arctan2(runs, thickness)
     bevels = tuple(Bevel(float(a), float(b), float(r)) for a, b, r in zip(at, angles, runs, strict=True))
-    return Edge(name, thinned(points), thinned(far), bevels, kind, hand)
+    return Edge(name, thinned(points), thinned(far), bevels)
 
 
 def square_edge(name: str, points: Floats, far: Floats | None = None, *, kind: EdgeKind = EdgeKind.NET) -> Edge:

@@ -170,10 +170,10 @@ def edges_of(near: Shape, far: Shape, *, thickness: float) -> tuple[Edge, ...]:
 def _edge(points: Floats, far: Floats, far_line: Line, thickness: float) -> Edge:
     name, kind, hand = far_line.name, far_line.kind, far_line.hand
     if far_line.square:
-        return replace(square_edge(name, points, far, kind=kind), hand=hand)
+        return replace(square_edge(name, points, far), kind=kind, hand=hand)
     # What is left between two cuts may be shorter on one face: its bevel is that of the whole line.
     whole = None if far_line.cornered else far_line.points
-    return make_edge(name, points, far, thickness=thickness, far_line=whole, kind=kind, hand=hand)
+    return replace(make_edge(name, points, far, thickness=thickness, far_line=whole), kind=kind, hand=hand)
 
 
 def closed(points: Floats) -> Floats:

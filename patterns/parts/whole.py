@@ -24,7 +24,7 @@ from patterns.parts.asked.long_rules import ChineLogRules
 from patterns.parts.asked.rules import Boat, FrameRules, Way
 from patterns.parts.cautions import Caution, fairing_cautions, hard_turn_cautions, row_cautions
 from patterns.parts.ends.stem import cut_stem
-from patterns.parts.ends.transom import cut_transom, framing_parts
+from patterns.parts.ends.transom import behind_openings, cut_transom, framing_parts
 from patterns.parts.faired import fair_cuts_of, fair_lines
 from patterns.parts.fittings.fittings import fittings
 from patterns.parts.frames.frame import shape_frame
@@ -220,7 +220,8 @@ def _ends(boat: Boat, hull: Hull, long: tuple[LongPiece, ...]) -> Iterator[Part]
             board = cut_transom(hull, end, own, solids=solids(long), show=boat.show, aft=aft)
             yield board
             if own.framing:
-                yield from framing_parts(hull, end, board, own.framing, solids(long), show=boat.show, aft=aft)
+                framing = framing_parts(hull, end, own.framing, solids(long), show=boat.show, aft=aft)
+                yield from behind_openings(framing, board, boat.show)
 
 
 def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:

@@ -104,7 +104,7 @@ def lopsided(*, upright: bool) -> Part:
     out = np.array([[-3.0, -2.0], [5.0, -4.0], [6.0, 7.0], [-8.0, 9.0]])
     far = ring + out
     edges = tuple(
-        make_edge(name, np.stack([ring[n], ring[n - 3]]), np.stack([far[n], far[n - 3]]), thickness=12.0, kind=kind)
+        replace(make_edge(name, *(np.stack([face[n], face[n - 3]]) for face in (ring, far)), thickness=12.0), kind=kind)
         for n, (name, kind) in enumerate(
             (
                 ("chine starboard", EdgeKind.CHINE),

@@ -71,7 +71,8 @@ def cut_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "
         bow="left",
         grain="along its length",
         remarks=(
-            *_remarks(hull, stem, work, landings, outer, inner, show, aft=aft),
+            *_remarks(hull, work, landings, show, aft=aft),
+            *_layer_remarks(stem, work, outer, inner, show),
             *(f"{doubt[:1].upper()}{doubt[1:]}." for doubt in doubts),
         ),
         doubts=doubts,
@@ -90,17 +91,7 @@ def _edges(outer: Floats, inner: Floats, foot: Floats, top: Floats, *, aft: bool
     return tuple(square_edge(name, run) for name, run in runs.items())
 
 
-def _remarks(
-    hull: Hull,
-    stem: Stem,
-    work: StemWork,
-    landings: tuple[Landing, ...],
-    outer: Floats,
-    inner: Floats,
-    show: str,
-    *,
-    aft: bool,
-) -> Iterator[str]:
+def _remarks(hull: Hull, work: StemWork, landings: tuple[Landing, ...], show: str, *, aft: bool) -> Iterator[str]:
     def write(length: float) -> str:
         return write_length(length, show)
 
@@ -133,6 +124,9 @@ def _remarks(
                 "the plank end lies; the groove is as deep as the planking is thick, "
                 f"{' and '.join(map(write, thick))}, square to it."
             )
+
+
+def _layer_remarks(stem: Stem, work: StemWork, outer: Floats, inner: Floats, show: str) -> Iterator[str]:
     if work.layers > 1:
         ahead = (work.false_moulded or 0.0) if work.ends is PlankEnds.RABBET else 0.0
         layer = (stem.moulded + ahead) / work.layers
@@ -143,8 +137,8 @@ def _remarks(
             )
         longest = max(float(run_along(line)[-1]) for line in (outer, inner))
         yield (
-            f"Laminated of {work.layers} layers {write(layer)} thick: strips at least {write(longest)} long and as "
-            "wide as its siding and what the plane takes."
+            f"Laminated of {work.layers} layers {write_length(layer, show)} thick: strips at least "
+            f"{write_length(longest, show)} long and as wide as its siding and what the plane takes."
             + ("" if len(stem.profile) == 2 else f" A bent stack springs back about 1/{work.layers**2} of its curve.")
         )
 

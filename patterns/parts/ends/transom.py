@@ -96,23 +96,16 @@ def cut_transom(
         grain="athwart",
         grain_angle=0.0,
         line="inside of planking at sides and bottom",
-        remarks=tuple(_remarks(face, board.thickness, edges, near, far, work, show, aft=aft)),
+        remarks=(
+            *_face_remarks(face, board.thickness, edges, show, aft=aft),
+            *_board_remarks(near.ring.union(far.ring).bounds, work, show),
+        ),
         notes=piece_notes(near, notches),
     )
     return unrolled(part, face)
 
 
-def _remarks(
-    face: Plane,
-    thickness: float,
-    edges: tuple[Edge, ...],
-    near: Shape,
-    far: Shape,
-    work: TransomWork,
-    show: str,
-    *,
-    aft: bool,
-) -> Iterator[str]:
+def _face_remarks(face: Plane, thickness: float, edges: tuple[Edge, ...], show: str, *, aft: bool) -> Iterator[str]:
     rake = np.degrees(np.arctan2(face.up[0], face.up[2])) * (1 if aft else -1)
     yield (
         f"True shape in its rake of {rake:.1f}°; heights run along the rake from base. "
@@ -125,8 +118,11 @@ def _remarks(
             f"Its inner face is the larger, by up to {write_length(standing, show)}: leave that much wood beyond the "
             "line and bevel back to it."
         )
+
+
+def _board_remarks(bounds: tuple[float, float, float, float], work: TransomWork, show: str) -> Iterator[str]:
     if work.boards:
-        left, low, right, high = near.ring.union(far.ring).bounds
+        left, low, right, high = bounds
         count = int(np.ceil((high - low) / work.boards))
         if count > MOST_BOARDS:
             raise ShapeError(
@@ -216,23 +212,26 @@ def stand_framing(board: Transom, framing: TransomFraming, *, aft: bool) -> tupl
 def framing_parts(
     hull: Hull,
     board: Transom,
-    made_board: Part,
     framing: TransomFraming,
     solids: Sequence[Solid],
     *,
     show: str,
     aft: bool,
-) -> Iterator[Part]:
-    """Fashion pieces whole and piece by piece; on a bowed transom unrolled on the face against it."""
+) -> tuple[Part, ...]:
+    """Fashion pieces, whole and then piece by piece; on a bowed transom unrolled on the face against it."""
     stand, rules = stand_framing(board, framing, aft=aft)
     made = frame_parts(shape_frame(hull, rules, stand, solids=solids, show=show))
     words = tuple(bowed_words(stand.face, rules.sided, show))
-    whole, *pieces = (
+    return tuple(
         unrolled(replace(part, remarks=(*part.remarks, *words)), stand.face) for part in (made.whole, *made.pieces)
     )
-    doubts = tuple(_openings_behind(made_board, whole, show))
-    yield replace(whole, remarks=(*whole.remarks, *doubts), doubts=(*whole.doubts, *doubts))
-    yield from pieces
+
+
+def behind_openings(framing: Sequence[Part], board: Part, show: str) -> tuple[Part, ...]:
+    """Fashion pieces, the whole of them with a warning where it lies behind what is cut out of the transom."""
+    whole, *pieces = framing
+    doubts = tuple(_openings_behind(board, whole, show))
+    return (replace(whole, remarks=(*whole.remarks, *doubts), doubts=(*whole.doubts, *doubts)), *pieces)
 
 
 def _openings_behind(board: Part, framing: Part, show: str) -> Iterator[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -96,9 +97,9 @@ def _hook_edges(rules: BreasthookRules, near: Floats, far: Floats, *, aft: bool)
     (start, far_start), (end, far_end) = beside[inward], beside[outward]
     t = rules.thickness
     across, far_across = (hollow.between(*ends) for ends in ((start[-1], end[-1]), (far_start[-1], far_end[-1])))
-    yield make_edge(f"side {inward}", start, far_start, thickness=t, hand=inward)
+    yield replace(make_edge(f"side {inward}", start, far_start, thickness=t), hand=inward)
     yield square_edge("fore edge" if aft else "after edge", across, far_across)
-    yield make_edge(f"side {outward}", end[::-1], far_end[::-1], thickness=t, hand=outward)
+    yield replace(make_edge(f"side {outward}", end[::-1], far_end[::-1], thickness=t), hand=outward)
     shut, far_shut = np.stack([end[0], start[0]]), np.stack([far_end[0], far_start[0]])
     yield make_edge("after end" if aft else "fore end", shut, far_shut, thickness=t)
 

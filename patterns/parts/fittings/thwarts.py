@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -43,9 +44,9 @@ def cut_thwart(hull: Hull, rules: ThwartRules, frames: Sequence[FrameStand], *, 
         _check_between_ends(hull, rules, top, under)
         port, far_port = mirrored_line(top), mirrored_line(under)
         edges = (
-            make_edge("end port", port, far_port, thickness=rules.thickness, hand="port"),
+            replace(make_edge("end port", port, far_port, thickness=rules.thickness), hand="port"),
             square_edge("after edge", np.stack([port[-1], top[-1]]), np.stack([far_port[-1], under[-1]])),
-            make_edge("end starboard", top[::-1], under[::-1], thickness=rules.thickness, hand="starboard"),
+            replace(make_edge("end starboard", top[::-1], under[::-1], thickness=rules.thickness), hand="starboard"),
             square_edge("fore edge", np.stack([top[0], port[0]]), np.stack([under[0], far_port[0]])),
         )
     return Part(

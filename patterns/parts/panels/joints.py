@@ -163,10 +163,10 @@ def _cut_off(
     ]
     runs = [(edge, run, far) for edge, run, far in kept if run is not None and far is not None]
     cut: list[Edge] = []
-    thick = panel.thickness
     for place, (edge, run, far) in enumerate(runs):
         whole = run is edge.points and far is edge.far
-        cut.append(edge if whole else make_edge(edge.name, run, far, thickness=thick, kind=edge.kind, hand=edge.hand))
+        own = edge if whole else make_edge(edge.name, run, far, thickness=panel.thickness)
+        cut.append(replace(own, kind=edge.kind, hand=edge.hand))
         _, next_run, next_far = runs[(place + 1) % len(runs)]
         if np.abs(run[-1] - next_run[0]).max() > 1e-9:
             points, back = line.between(run[-1], next_run[0]), line.between(far[-1], next_far[0])

@@ -23,7 +23,7 @@ from patterns.hull.planking.skin import TWIST_BORNE, Hull
 from patterns.hull.planking.strakes import Corner, Face, Strake, tip_of
 from patterns.hull.planking.transition import Transition, outside_above, outside_below, transition
 from patterns.parts.edges import make_edge, mirrored
-from patterns.parts.part import Hand, Mark, Note, Part
+from patterns.parts.part import Edge, Hand, Mark, Note, Part
 from patterns.parts.role import EdgeKind, MarkKind, Role
 from patterns.parts.stands import WOOD_SIDE, FrameStand, transom_inner_face
 
@@ -255,20 +255,15 @@ class _Unrolled:
         after, fore = ([EdgeKind.NET] if run is not None else [] for run in (self.rim.aft, self.rim.fore))
         return (*[lower] * len(self.splits[0]), *after, upper, *fore)
 
+    def _edge(self, name: str, near: tuple[Floats, Floats], far: tuple[Floats, Floats]) -> Edge:
+        """An edge along places (s, t) of both faces."""
+        thickness = self.strake.planking.thickness
+        return make_edge(name, self.flat.point(*near), self.flat.point(*far), thickness=thickness)
+
     def part(self, hand: Hand, frames: tuple[FrameStand, ...], marks: list[Mark]) -> Part:
         at = self.splits[1]
         runs = zip(self.names, self.kinds, self.hands, self.rim.split(at), self.far_rim.split(at), strict=True)
-        edges = tuple(
-            make_edge(
-                word,
-                self.flat.point(*near),
-                self.flat.point(*far),
-                thickness=self.strake.planking.thickness,
-                kind=kind,
-                hand=on,
-            )
-            for word, kind, on, near, far in runs
-        )
+        edges = tuple(replace(self._edge(word, near, far), kind=kind, hand=on) for word, kind, on, near, far in runs)
         frame_marks = [self._frame_mark(frame) for frame in frames]
         return Part(
             name=self.strake.panel,

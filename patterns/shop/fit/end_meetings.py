@@ -80,7 +80,7 @@ def _transom_side(boat: Panels, strake: Strake, end: Transom, part: Part, *, aft
     mark = f"{name} {inner_word}"
     line = boat.across(strake, f"mark '{mark}'", boat.of[strake.name].mark(mark).points)
     told = "" if there else f"The corner that would be held to the {lower} is cut away."
-    yield met(line, board, _pairs(board, (below, foot)), seam=Seam.ENDS, way=DOWN, told=told)
+    yield replace(met(line, board, _pairs(board, (below, foot)), seam=Seam.ENDS, way=DOWN), told=told)
 
 
 def _upper_end(boat: Panels, strake: Strake, part: Part) -> tuple[str, Floats]:
@@ -173,7 +173,7 @@ def _stem_face(boat: Panels, strake: Strake, part: Part, profile: Profile) -> Me
     told = _sheer_words(boat, part, landings[-1]) if strake is boat.hull.sheer_strake else ""
     if not heights:
         told = f"The {name} is rabbeted and bears no marks of heights."
-    return met(edge, face, pairs, seam=Seam.ENDS, way=DOWN, told=told)
+    return replace(met(edge, face, pairs, seam=Seam.ENDS, way=DOWN), told=told)
 
 
 def _stem_side(boat: Panels, strake: Strake, end: Stem, part: Part) -> Meeting:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from patterns.hull.build import end_word
 from patterns.parts.asked.long_rules import ChineLogRules
@@ -54,7 +55,8 @@ def rail_meetings(boat: Panels) -> Iterator[Meeting]:
         where = "" if piece.depth == strake.inside else "on other wood" if piece.inside else "on its outside"
         told = CARRIED.format(piece=piece.name, where=where) if where else ""
         pairs = _pairs(piece, on_panel, on_piece)
-        yield met(on_panel, on_piece, pairs, seam=Seam.LONG, way=AFT, told=told, carried=bool(where))
+        meeting = met(on_panel, on_piece, pairs, seam=Seam.LONG, way=AFT)
+        yield replace(meeting, told=told, carried=bool(where))
 
 
 def _starboard(job: Job) -> Iterator[LongPiece]:

@@ -159,16 +159,7 @@ class Held:
     marks: Mapping[str, Floats]  # by name, (n, 2) mm in the pattern: what may have to meet a mark of its mate
 
 
-def met(
-    a: Held,
-    b: Held,
-    pairs: Sequence[tuple[str, str]],
-    *,
-    seam: Seam,
-    way: Floats,
-    told: str = "",
-    carried: bool = False,
-) -> Meeting:
+def met(a: Held, b: Held, pairs: Sequence[tuple[str, str]], *, seam: Seam, way: Floats) -> Meeting:
     """Two edges held together over the length of the shorter, both run along in one direction of the boat.
 
     Parameters
@@ -199,32 +190,44 @@ def met(
         from_b=b.begins,
         begin_a=begin_a,
         begin_b=begin_b,
-        marks=tuple(sorted(_marks(a, on_a, a0, b, on_b, b0, pairs), key=lambda mark: mark.along_a)),
-        told=told,
-        carried=carried,
+        marks=tuple(sorted(_marks(_Side(a, on_a, a0), _Side(b, on_b, b0), pairs), key=lambda mark: mark.along_a)),
     )
 
 
-def _marks(
-    a: Held, on_a: Line, a0: float, b: Held, on_b: Line, b0: float, pairs: Sequence[tuple[str, str]]
-) -> Iterator[MeetingMark]:
+@dataclass(frozen=True, slots=True, eq=False)
+class _Side:
+    """One of two edges held together."""
+
+    held: Held
+    line: Line  # run along in the direction of both
+    begin: float  # mm along it in the boat to where the two begin to run together
+
+    def along(self, mark: str) -> float:
+        """mm along it as drawn to one of its marks."""
+        return self.line.met_by(self.held.marks[mark])
+
+    def nearest(self, other: _Side, along: float) -> float:
+        """mm along it as drawn to what lies nearest a place of the other."""
+        return self.line.drawn_at(float(nearest(other.line.place(along)[None], self.line.bent)[1][0]))
+
+    def ways(self, along: float) -> tuple[float, float]:
+        """mm from where the two begin to run together, as drawn and in the boat."""
+        return along - self.line.drawn_at(self.begin), self.line.bent_at(along) - self.begin
+
+
+def _marks(a: _Side, b: _Side, pairs: Sequence[tuple[str, str]]) -> Iterator[MeetingMark]:
     """Each pair of marks, measured on its own edge and held together in the boat."""
     for name, mate in pairs:
         if name == NO_MARK:
-            along_b = on_b.met_by(b.marks[mate])
-            along_a = _found(on_a, on_b.place(along_b))
+            along_b = b.along(mate)
+            along_a = a.nearest(b, along_b)
         else:
-            along_a = on_a.met_by(a.marks[name])
-            along_b = _found(on_b, on_a.place(along_a)) if mate == NO_MARK else on_b.met_by(b.marks[mate])
-        drawn = (along_a - on_a.drawn_at(a0)) - (along_b - on_b.drawn_at(b0))
-        left = (on_a.bent_at(along_a) - a0) - (on_b.bent_at(along_b) - b0)
-        apart = float(lengths(on_a.place(along_a) - on_b.place(along_b)))
+            along_a = a.along(name)
+            along_b = b.nearest(a, along_a) if mate == NO_MARK else b.along(mate)
+        (drawn_a, bent_a), (drawn_b, bent_b) = a.ways(along_a), b.ways(along_b)
+        drawn, left = drawn_a - drawn_b, bent_a - bent_b
+        apart = float(lengths(a.line.place(along_a) - b.line.place(along_b)))
         yield MeetingMark(name, mate, along_a, along_b, drawn, left, apart)
-
-
-def _found(line: Line, place: Floats) -> float:
-    """mm along a line as drawn to what lies nearest a place in the boat."""
-    return line.drawn_at(float(nearest(place[None], line.bent)[1][0]))
 
 
 def bent(flat: Flat, depth: float, points: Floats) -> Line:

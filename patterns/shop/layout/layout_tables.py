@@ -310,27 +310,27 @@ def _on_sheet(part: Part, points: Sequence[Point], room: SheetRoom, steps: Seque
     for sheet in sheets:
         for lengthwise, (along, across) in ((True, (sheet.length, sheet.width)), (False, (sheet.width, sheet.length))):
             if size[0] <= along and size[1] <= across:
-                return _placed(figures, sheet.length, sheet.width, margin, steps, lengthwise=lengthwise, joined=False)
+                line_in, zero_in = _set_in(figures, np.array([along, across]), margin, steps)
+                return OnSheet(sheet.length, sheet.width, lengthwise, line_in, zero_in, joined=False)
     for sheet in sheets:
         if size[1] <= sheet.width:
-            length = sheet.length * np.ceil(size[0] / sheet.length)
-            return _placed(figures, float(length), sheet.width, margin, steps, lengthwise=True, joined=True)
+            length = float(sheet.length * np.ceil(size[0] / sheet.length))
+            line_in, zero_in = _set_in(figures, np.array([length, sheet.width]), margin, steps)
+            return OnSheet(length, sheet.width, True, line_in, zero_in, joined=True)
     return None
 
 
-def _placed(
-    figures: Floats,
-    length: float,
-    width: float,
-    margin: float,
-    steps: Sequence[float],
-    *,
-    lengthwise: bool,
-    joined: bool,
-) -> OnSheet:
+def _set_in(figures: Floats, ground: Floats, margin: float, steps: Sequence[float]) -> tuple[float, float]:
+    """mm from a sheet's edge to the line and from its end to the line's zero.
+
+    Parameters
+    ----------
+    ground : (2,) mm
+        The sheet's size along the line and across it.
+    """
     round_to = steps[ROUND_STEP]
     zero_in, line_in = np.ceil((margin - figures.min(axis=0)) / round_to - 1e-9) * round_to
     # Rounded up, the line may press the far side into its margin.
-    room = np.array([length, width] if lengthwise else [width, length]) - margin - figures.max(axis=0)
+    room = ground - margin - figures.max(axis=0)
     zero_in, line_in = np.minimum([zero_in, line_in], room)
-    return OnSheet(length, width, lengthwise, float(line_in), float(zero_in), joined)
+    return float(line_in), float(zero_in)

@@ -61,7 +61,13 @@ def edge_view(piece: LongPiece, name: EdgeName, up: UpFace) -> EdgeView:
     first, last = stock_ends(piece)
     out = 1.0 if float(((edge.points.mean(axis=0) - other.points.mean(axis=0)) * turned)[1]) > 0 else -1.0
     net = _even(_run_on(_even(mine)), first - GUIDE_ON, last + GUIDE_ON)
-    return EdgeView(name, up, net, _runs(piece, name, net, below, near, out, up), out, (near[0, 0], near[-1, 0]))
+    bevels = [place.lower if name == "lower" else place.upper for place in piece.places]
+    if any(bevels):
+        at_ends = piece.thickness * np.tan([bevels[0], bevels[-1]]) * (1.0 if up == NEAR else -1.0)
+        runs = _runs(net, below, near, out, at_ends)
+    else:
+        runs = np.zeros(len(net))
+    return EdgeView(name, up, net, runs, out, (near[0, 0], near[-1, 0]))
 
 
 def stock_ends(piece: LongPiece) -> tuple[float, float]:
@@ -82,18 +88,14 @@ def mark_names(piece: LongPiece) -> tuple[str, ...]:
     return ("fore end", *names[1:-1], "after end")
 
 
-def _runs(piece: LongPiece, name: EdgeName, net: Floats, below: Floats, near: Floats, out: float, up: UpFace) -> Floats:
-    """The run at every point; where one face goes on past the other's end, toward the bevel of the end mark."""
+def _runs(net: Floats, below: Floats, near: Floats, out: float, at_ends: Floats) -> Floats:
+    """The run at every point; where one face goes on past the other's end, toward the run at the end mark, (2,) mm."""
     x = net[:, 0]
-    if not any(place.lower if name == "lower" else place.upper for place in piece.places):
-        return np.zeros(len(x))
     # A bevel winds so slowly that a part of the points says it all.
     both = (
         (x >= max(below[0, 0], near[0, 0])) & (x <= min(below[-1, 0], near[-1, 0])) & (np.arange(len(x)) % TREND == 0)
     )
     runs = -out * across(net, _even(_run_on(_even(below))), run_along(net)[both])
-    ends = [place.lower if name == "lower" else place.upper for place in (piece.places[0], piece.places[-1])]
-    at_ends = piece.thickness * np.tan(ends) * (1.0 if up == NEAR else -1.0)
     places = np.concatenate([[near[0, 0]], x[both], [near[-1, 0]]])
     found = np.concatenate([at_ends[:1], runs, at_ends[1:]])
     order = np.argsort(places, kind="stable")

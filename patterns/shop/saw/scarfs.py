@@ -63,7 +63,10 @@ def scarf_plan(piece: LongPiece, board: float, ratio: float, other: tuple[Scarf,
     count = max(int(np.ceil((length + fsum(beyond) - taper) / (board - taper))) - 1, 1)
     places = np.arange(taper / 2, length - taper / 2, STEP)
     cost = _cost(piece, places, taper, {scarf.bay for scarf in other})
-    found = (_cheapest(places, cost, more, board, taper, length, beyond) for more in (count, count + 1))
+    # Half of each taper lies past the middle of its scarf: the end boards have one, those between them two.
+    at_fore, at_aft = (board - taper / 2 - more for more in beyond)
+    costs = (np.where(places <= at_fore, cost, np.inf), cost, np.where(length - places <= at_aft, 0.0, np.inf))
+    found = (_cheapest(places, costs, more, (taper, board - taper)) for more in (count, count + 1))
     middles = next((one for one in found if one), None)
     if middles is None:
         return None
@@ -109,26 +112,26 @@ def _cost(piece: LongPiece, places: Floats, taper: float, taken: set[str]) -> Fl
 
 
 def _cheapest(
-    places: Floats,
-    cost: Floats,
-    count: int,
-    board: float,
-    taper: float,
-    length: float,
-    beyond: tuple[float, float],
+    places: Floats, costs: tuple[Floats, Floats, Floats], count: int, apart: tuple[float, float]
 ) -> tuple[float, ...] | None:
-    """The places of so many scarfs, none further from the last than a board reaches: dynamic programming."""
-    # Half of each taper lies past the middle of its scarf: the end boards have one, those between them two.
-    at_fore, at_aft = (board - taper / 2 - more for more in beyond)
-    between = board - taper
-    best = np.where(places <= at_fore, cost, np.inf)
+    """The places of so many scarfs, none further from the last than a board reaches: dynamic programming.
+
+    Parameters
+    ----------
+    places : (n,) mm
+    costs : three of (n,)
+        Of the first scarf at each place, of each further one, and what is added to that of the last.
+    apart : (float, float) mm
+        Two neighbours lie further apart than the first, and no further than the second.
+    """
+    best, further, at_last = costs
     back: list[NDArray[np.intp]] = []
     for _ in range(count - 1):
         gap = places[:, None] - places[None, :]
-        total = np.where((gap > taper) & (gap <= between), best[None, :], np.inf)
+        total = np.where((gap > apart[0]) & (gap <= apart[1]), best[None, :], np.inf)
         back.append(total.argmin(axis=1))
-        best = total.min(axis=1) + cost
-    best = np.where(length - places <= at_aft, best, np.inf)
+        best = total.min(axis=1) + further
+    best = best + at_last
     last = int(best.argmin())
     if not np.isfinite(best[last]):
         return None

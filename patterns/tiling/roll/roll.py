@@ -30,7 +30,7 @@ from patterns.tiling.seams.clip import Segments
 from patterns.tiling.seams.crosses import Place
 from patterns.tiling.seams.furniture import BAR_UP
 from patterns.tiling.seams.grid import SHIFT, best_grid, inked_places, kept_cells
-from patterns.tiling.seams.key_plan import long_diagonals
+from patterns.tiling.seams.key_plan import OnGrid, long_diagonals
 from patterns.tiling.seams.page_labels import boxes_round, fitted
 from patterns.tiling.tiles.tiles import Tiling, cut_to_grid, ink_of, labels_of, middles_of
 
@@ -148,7 +148,8 @@ def roll(
     labels = fitted(labels_of(drawing), setup.step)
     grid = best_grid(inked_places(ink), boxes_round(labels), step=setup.step, overlap=OVERLAP)
     kept = kept_cells(grid, ink, middles_of(labels))
-    return cut_to_grid(drawing, ink, obstacles(ink.strokes), labels, grid, kept, setup, key_paper=KEY_PAPER, show=show)
+    laid = OnGrid(drawing, ink, grid, kept, setup)
+    return cut_to_grid(laid, obstacles(ink.strokes), labels, key_paper=KEY_PAPER, show=show)
 
 
 def _most(longest: float, *, along: int) -> float:

@@ -38,6 +38,17 @@ CAUTION = (
 )
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class OnGrid:
+    """A drawing laid over a grid of pages."""
+
+    drawing: Drawing
+    ink: Segments  # all of it but the lettering
+    grid: Grid
+    kept: tuple[Cell, ...]  # the cells that are printed
+    paper: PaperSetup
+
+
 @dataclass(frozen=True, slots=True)
 class _Plan:
     """Where the small plan lies on the page."""
@@ -50,29 +61,20 @@ class _Plan:
         return placed
 
 
-def key_plan(
-    drawing: Drawing,
-    ink: Segments,
-    grid: Grid,
-    kept: Sequence[Cell],
-    crosses: Mapping[Cell, Sequence[Cross]],
-    paper: PaperSetup,
-    tile_paper: PaperSetup,
-    *,
-    show: str,
-) -> Page:
+def key_plan(laid: OnGrid, crosses: Mapping[Cell, Sequence[Cross]], paper: PaperSetup, *, show: str) -> Page:
     """The key plan of one pattern on a page of ``paper``."""
+    drawing = laid.drawing
     diagonals = long_diagonals({cross.at for found in crosses.values() for cross in found})
-    said = _words(drawing, ink, grid, kept, diagonals, tile_paper, show)
+    said = _words(laid, diagonals, show)
     left, right, top = paper.margin + LEFT_STRIP, paper.width - paper.margin, paper.height - paper.margin
     text, foot = _text_block(said, left, right, paper.margin + BOTTOM_STRIP)
     title = Label(drawing.title, (left, top - TITLE), TITLE, anchor="start")
     scale = min(1.0, (right - left) / text_width(drawing.title, TITLE))
     under = Label("KEY PLAN, not to scale", (left, top - 2.4 * TITLE), HEADING, anchor="start")
-    plan = _plan(grid, (left, foot + 2 * HEADING), (right, top - 4.8 * TITLE))
-    drawn = (*_cells(grid, kept, plan), *_diagonals(diagonals, plan, paper))
+    plan = _plan(laid.grid, (left, foot + 2 * HEADING), (right, top - 4.8 * TITLE))
+    drawn = (*_cells(laid.grid, laid.kept, plan), *_diagonals(diagonals, plan, paper))
     names = [mark for mark in drawn if isinstance(mark, Label)]
-    lines = [*_outline(ink, plan), *(mark for mark in drawn if isinstance(mark, Stroke))]
+    lines = [*_outline(laid.ink, plan), *(mark for mark in drawn if isinstance(mark, Stroke))]
     marks: tuple[Ink, ...] = (
         *broken(lines, names, air=AIR),
         *names,
@@ -97,17 +99,10 @@ def long_diagonals(crosses: set[Place]) -> tuple[tuple[Place, Place], ...]:
     return tuple(pairs)
 
 
-def _words(
-    drawing: Drawing,
-    ink: Segments,
-    grid: Grid,
-    kept: Sequence[Cell],
-    diagonals: Sequence[tuple[Place, Place]],
-    paper: PaperSetup,
-    show: str,
-) -> Iterator[str]:
-    width, height = np.ptp(_net(ink), axis=0).tolist()
-    sheets = "1 sheet" if len(kept) == 1 else f"{len(kept)} sheets"
+def _words(laid: OnGrid, diagonals: Sequence[tuple[Place, Place]], show: str) -> Iterator[str]:
+    drawing, paper, grid = laid.drawing, laid.paper, laid.grid
+    width, height = np.ptp(_net(laid.ink), axis=0).tolist()
+    sheets = "1 sheet" if len(laid.kept) == 1 else f"{len(laid.kept)} sheets"
     yield " ".join(f"{told}." for told in (f"{sheets} of {called(paper)}", drawing.about) if told)
     net = f"{figure(width, show)} across and {figure(height, show)} up"
     yield f"As it lies here the heavy line, of the marked face alone, measures {net}."
@@ -117,7 +112,7 @@ def _words(
     for one, other in diagonals if paper.grid else ():
         length = float(np.hypot(other[0] - one[0], other[1] - one[1]))
         yield f"Check: cross {written(one)} to cross {written(other)} measures {figure(length, show)}."
-    blank = [grid.label(place) for place in grid.cells() if place not in set(kept)]
+    blank = [grid.label(place) for place in grid.cells() if place not in set(laid.kept)]
     if blank:
         yield f"Left out, nothing on them: {', '.join(blank)}."
     yield (

@@ -24,7 +24,7 @@ from patterns.tiling.seams.crosses import lettered_crosses, seam_crosses
 from patterns.tiling.seams.datum_lines import datum_strokes
 from patterns.tiling.seams.furniture import furniture, names_of, seam_words
 from patterns.tiling.seams.grid import ROUNDED, SHIFT, Cell, Grid, best_grid, inked_places, kept_cells, one_cell
-from patterns.tiling.seams.key_plan import key_plan, taping_order
+from patterns.tiling.seams.key_plan import OnGrid, key_plan, taping_order
 from patterns.tiling.seams.page_labels import boxes_round, fitted
 from patterns.tiling.tiles.shared_labels import shared_out
 from patterns.tiling.tiles.title_blocks import block_beside, block_reshaped, block_whole
@@ -88,8 +88,8 @@ def tile(drawing: Drawing, paper: PaperSetup, *, show: str = "mm") -> Tiling:
         best, inked = _best_way(turned(drawing, -lean), paper, most=most) or found
     ink, labels = ink_of(best.drawing), fitted(labels_of(best.drawing), best.setup.step)
     among = inked.joined(obstacles(strokes_of(_block_marks(best.drawing))))
-    laid = best.grid, best.kept, best.setup
-    return cut_to_grid(best.drawing, ink, among, labels, *laid, key_paper=best.setup, show=show)
+    laid = OnGrid(best.drawing, ink, best.grid, best.kept, best.setup)
+    return cut_to_grid(laid, among, labels, key_paper=best.setup, show=show)
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,22 +245,10 @@ def middles_of(labels: Sequence[Label]) -> Floats:
     return middles
 
 
-def cut_to_grid(
-    drawing: Drawing,
-    ink: Segments,
-    among: Obstacles,
-    labels: Sequence[Label],
-    grid: Grid,
-    kept: Sequence[Cell],
-    setup: PaperSetup,
-    *,
-    key_paper: PaperSetup,
-    show: str,
-) -> Tiling:
+def cut_to_grid(laid: OnGrid, among: Obstacles, labels: Sequence[Label], *, key_paper: PaperSetup, show: str) -> Tiling:
     """The tiles of a grid that are kept. ``among`` is the ink, for lettering to keep clear of."""
-    title, foot = without_strangers(drawing.title), without_strangers(drawing.foot)
-    drawing = replace(drawing, title=title, foot=foot, holds=drawing.titles)
-    kept = taping_order(kept)  # sheets leave the printer as they are taped
+    laid = _as_printed(laid)
+    drawing, grid, kept, setup = laid.drawing, laid.grid, laid.kept, laid.paper
     seams = obstacles(seam_crosses(grid, kept))
     lettering = shared_out(labels, among, seams, grid, kept)
     crosses = lettered_crosses(grid, kept, lettering.taken, figured=setup.grid)
@@ -273,7 +261,7 @@ def cut_to_grid(
     (x, y), tiles = setup.corner, []
     shifts = [(x - left, y - bottom) for left, bottom, _, _ in windows]
     signs = strokes_of(block)
-    inked = (segments(strokes_of(drawing.body)) if signs else ink).within_each(windows, shifts)
+    inked = (segments(strokes_of(drawing.body)) if signs else laid.ink).within_each(windows, shifts)
     signed = _signs(signs, windows, shifts)
     labelled = _labelled(lettering.by_tile, windows)
     for place, window, shift, labels, *lines in zip(kept, windows, shifts, labelled, inked, signed, strict=True):
@@ -286,9 +274,19 @@ def cut_to_grid(
         tiles.append(Tile(names.own, names.row, names.column, window, shift, page))
     blank = tuple(grid.label(place) for place in grid.cells() if place not in set(kept))
     named = {place: crosses[place].crosses for place in kept}
-    several = len(kept) > 1
-    key = key_plan(drawing, ink, grid, kept, named, key_paper, setup, show=show) if several else None
+    key = key_plan(laid, named, key_paper, show=show) if len(kept) > 1 else None
     return Tiling(drawing, setup, grid, tuple(tiles), blank, key)
+
+
+def _as_printed(laid: OnGrid) -> OnGrid:
+    """In letters there are, its pages in the order they are taped: so they leave the printer."""
+    drawing = laid.drawing
+    title, foot = without_strangers(drawing.title), without_strangers(drawing.foot)
+    return replace(
+        laid,
+        drawing=replace(drawing, title=title, foot=foot, holds=drawing.titles),
+        kept=tuple(taping_order(laid.kept)),
+    )
 
 
 def _labelled(by_tile: Mapping[Cell, Sequence[Label]], windows: Sequence[Box]) -> Iterator[tuple[Ink, ...]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import fsum
 
 import numpy as np
@@ -45,9 +45,8 @@ def parts_section(
     """
     names = dict.fromkeys(part.name for part in parts)
     pairs = [[part for part in parts if part.name == name] for name in names]
-    made = tuple(
-        _part(hands, files, show, bottom, lengths[hands[-1].title], bent.get(hands[-1].name, {})) for hands in pairs
-    )
+    known = _Known(files, show, bottom, lengths, bent)
+    made = tuple(_part(hands, known) for hands in pairs)
     contents = Links(tuple(Link(section.title, f"#{section.anchor}") for section in made))
     intro = Paragraph(
         "Pictures are small and without words: the sheets have them. Heavy lines are finished edges on the marked "
@@ -56,36 +55,33 @@ def parts_section(
     return Section("Parts", (intro, contents), made)
 
 
-def _part(
-    hands: Sequence[Part],
-    files: Mapping[str, Sequence[Link]],
-    show: str,
-    bottom: Joint,
-    lengths: Lengths,
-    bent: Mapping[str, EdgeLength],
-) -> Section:
+@dataclass(frozen=True, slots=True, eq=False)
+class _Known:
+    """What is known of all parts besides what they are themselves, as `parts_section` has it."""
+
+    files: Mapping[str, Sequence[Link]]
+    show: str
+    bottom: Joint
+    lengths: Mapping[str, Lengths]
+    bent: BentEdges
+
+
+def _part(hands: Sequence[Part], known: _Known) -> Section:
     part = hands[-1]  # starboard of a pair
     title = part.name if len(hands) == 1 else f"{part.name}, {' and '.join(hand.hand for hand in hands)}"
-    return Section(title[0].upper() + title[1:], tuple(_blocks(part, hands, files, show, bottom, lengths, bent)))
+    return Section(title[0].upper() + title[1:], tuple(_blocks(part, hands, known)))
 
 
-def _blocks(
-    part: Part,
-    hands: Sequence[Part],
-    files: Mapping[str, Sequence[Link]],
-    show: str,
-    bottom: Joint,
-    lengths: Lengths,
-    bent: Mapping[str, EdgeLength],
-) -> Iterator[Block]:
+def _blocks(part: Part, hands: Sequence[Part], known: _Known) -> Iterator[Block]:
+    show = known.show
     its = "" if part.marked_face.startswith("either") else "its "
     shown = f"{part.title}: {its}{part.marked_face} towards you"
     if part.bow in ("left", "right", "up", "down"):
         shown += f", bow {'at the ' if part.bow in ('left', 'right') else ''}{part.bow}"
     yield Figure(part_picture(part), f"{shown}.", fitted=True)
-    yield Paragraph(_sizes(part, hands, lengths, show))
-    yield Paragraph(f"At the bench: {how_to_use(part, bottom)}")
-    yield _edges(part, bent, show)
+    yield Paragraph(_sizes(part, hands, known.lengths[part.title], show))
+    yield Paragraph(f"At the bench: {how_to_use(part, known.bottom)}")
+    yield _edges(part, known.bent.get(part.name, {}), show)
     if part.landings:
         yield _landings(part.landings, show)
     remarks = dict.fromkeys(
@@ -93,7 +89,7 @@ def _blocks(
     )
     if remarks:
         yield Bullets(tuple(remarks))
-    if links := tuple(dict.fromkeys(_links(hands, files))):
+    if links := tuple(dict.fromkeys(_links(hands, known.files))):
         yield Links(links)
 
 

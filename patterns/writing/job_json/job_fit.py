@@ -76,7 +76,8 @@ def fit_figures(report: FitReport) -> dict[str, Any]:
 def _meeting(one: Meeting) -> dict[str, Any]:
     derived = {"difference": one.difference, "by_thickness": one.by_thickness, "left": one.left}
     marks = [asdict(mark) | {"by_thickness": mark.by_thickness} for mark in one.marks]
-    return asdict(one) | derived | {"seam": one.seam.value, "marks": marks}
+    own = {key: value for key, value in asdict(one).items() if key not in ("line_a", "line_b")}
+    return {"a": one.a, "b": one.b} | own | derived | {"seam": one.seam.value, "marks": marks}
 
 
 def _skin(skin: PanelSkin) -> dict[str, Any]:
