@@ -63,37 +63,53 @@ class Field:
         return f"Scale 1:{self.along} along the boat, 1:{self.up} across it."
 
 
+@dataclass(frozen=True, slots=True)
+class KeptFree:
+    """Heights of a page that a view leaves to others, mm."""
+
+    notes: float  # at its foot
+    clear: float  # above and below the view, for what is drawn beside its lines
+    foot: float = FOOT  # under the view, for names of stations (`foot_for`)
+
+
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """How the views of one lines drawing are drawn."""
+
+    paper: tuple[float, float]  # mm, width and height that each view fills
+    times: int  # so many times full size moves are drawn
+    lettered: bool  # whether title and notes are lettered on the drawings
+
+
 def field(
-    low: tuple[float, float], high: tuple[float, float], *, paper: tuple[float, float], notes: float, clear: float,
-    same_scale: bool = False, foot: float = FOOT,
-) -> Field:  # fmt: skip
+    low: tuple[float, float],
+    high: tuple[float, float],
+    free: KeptFree,
+    *,
+    paper: tuple[float, float],
+    same_scale: bool = False,
+) -> Field:
     """The largest round scales at which a view from ``low`` to ``high`` (mm in the boat) fits its sheet.
 
     Parameters
     ----------
     paper : mm
         Width and height of the room on the sheet.
-    notes : mm
-        Height of the notes at its foot.
-    clear : mm
-        Kept free above and below the view, for what is drawn beside its lines.
     same_scale : bool
         Whether both directions must have one scale; otherwise each has its own, as a loft contracts its lengths.
-    foot : mm
-        Kept free under the view for names of stations (`foot_for`).
 
     Raises
     ------
     ShapeError
         A boat that no scale brings onto the paper.
     """
-    room = (paper[0] - 2 * SIDE, paper[1] - HEAD - foot - notes - 2 * clear)
+    room = (paper[0] - 2 * SIDE, paper[1] - HEAD - free.foot - free.notes - 2 * free.clear)
     span = (max(high[0] - low[0], 1.0), max(high[1] - low[1], 1.0))
     along, up = (_scale(size, place) for size, place in zip(span, room, strict=True))
     if same_scale:
         along = up = max(along, up)
     width, height = span[0] / along, span[1] / up
-    at = ((paper[0] - width) / 2, notes + foot + clear + (room[1] - height) / 2)
+    at = ((paper[0] - width) / 2, free.notes + free.foot + free.clear + (room[1] - height) / 2)
     return Field(low, at, along, up, width, height)
 
 

@@ -356,7 +356,7 @@ def test_no_line_of_a_station_is_drawn_at_an_extra_figure_and_no_section(boat: B
     lines = fair_lines(boat)
     for one in (
         *lines_plan(boat, lines, (), paper=(254.0, 190.0)),
-        body_plan(boat, lines, paper=(254.0, 190.0), times=1, lettered=True),
+        body_plan(boat, lines, Manner((254.0, 190.0), times=1, lettered=True)),
     ):
         texts = {getattr(mark, "text", "") for mark in one.drawing.marks}
         assert "a" not in texts

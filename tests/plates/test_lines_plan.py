@@ -23,7 +23,7 @@ from patterns.parts.asked.rules import Boat
 from patterns.parts.faired import fair_lines, line_without
 from patterns.plates.lines.given_points import exaggeration
 from patterns.plates.lines.lines_plan import lines_plan
-from patterns.plates.view_field import View, field, station_names, upright_names
+from patterns.plates.view_field import KeptFree, View, field, station_names, upright_names
 from patterns.reading.boat.boat_toml import read_boat
 from patterns.units.lengths import INCH
 from patterns.writing.report.fair_tables import FairedTable, moves_table, turns_table
@@ -69,7 +69,7 @@ def test_no_word_lies_on_another(views: tuple[View, View, View]) -> None:
 
 @pytest.mark.parametrize("count", [8, 16, 25, 60])
 def test_stations_however_many_are_named_without_running_into_each_other(count: int) -> None:
-    place = field((0.0, 0.0), (5000.0, 700.0), paper=PAPER, notes=20.0, clear=15.0)
+    place = field((0.0, 0.0), (5000.0, 700.0), KeptFree(20.0, 15.0), paper=PAPER)
     stations = [(str(n), 5000.0 * n / count, f"{5000.0 * n / count:.1f}") for n in range(1, count)]
     labels = list(station_names(place, stations, clear=15.0))
     assert [label.text for label in labels[: count - 1]] == [name for name, _, _ in stations]
@@ -196,7 +196,7 @@ def test_the_body_plan_has_every_column_forward_ones_right(views: tuple[View, Vi
 
 def test_a_boat_too_large_for_any_scale_is_refused() -> None:
     with pytest.raises(ShapeError, match="a boat 900 m long or high is too large"):
-        field((0.0, 0.0), (900_000.0, 10.0), paper=PAPER, notes=10.0, clear=10.0)
+        field((0.0, 0.0), (900_000.0, 10.0), KeptFree(10.0, 10.0), paper=PAPER)
 
 
 def test_moves_are_told_in_the_tables_own_notation() -> None:

@@ -18,6 +18,8 @@ from patterns.plates.view_field import (
     FOOT,
     NAME_SIZE,
     Field,
+    KeptFree,
+    Manner,
     View,
     fence,
     field,
@@ -42,10 +44,9 @@ class Section:
     moved: Floats  # (n, 2) mm
 
 
-def body_plan(
-    boat: Boat, lines: tuple[FairedLine, ...], *, paper: tuple[float, float], times: int, lettered: bool
-) -> View:
-    """Every column of the table that gives a line in both views. Arguments as in `lines_plan`."""
+def body_plan(boat: Boat, lines: tuple[FairedLine, ...], manner: Manner) -> View:
+    """Every column of the table that gives a line in both views."""
+    paper, times, lettered = manner.paper, manner.times, manner.lettered
     sections = tuple(_sections(boat, lines))
     points = np.concatenate([section.faired for section in sections])
     wide = float(np.abs(points[:, 0]).max())
@@ -57,11 +58,9 @@ def body_plan(
     where = field(
         (-wide, float(min(points[:, 1].min(), 0.0))),
         (wide, float(points[:, 1].max())),
+        KeptFree(notes_height([*notes, "scale"], width=paper[0]) if lettered else 0.0, CLEAR, foot),
         paper=paper,
-        notes=notes_height([*notes, "scale"], width=paper[0]) if lettered else 0.0,
-        clear=CLEAR,
         same_scale=True,
-        foot=foot,
     )
     notes = [where.scale, *notes]
     middle = where.on_paper(np.array([[0.0, where.low[1]], [0.0, where.low[1] + where.up * where.height]]))

@@ -26,6 +26,8 @@ from patterns.plates.lines.without_doubts import WITHOUT, lines_without
 from patterns.plates.view_field import (
     NAME_SIZE,
     SIDE,
+    KeptFree,
+    Manner,
     Station,
     View,
     fence,
@@ -101,10 +103,11 @@ def lines_plan(
         for kind, traced in (("height", profile), ("half-breadth", plan))
     )
     times = exaggeration([traced.view for traced in (*profile, *plan)], crowded=max(len(profile), len(plan)) > FEW)
+    manner = Manner(paper, times, lettered)
     return (
-        _long_view(boat, "profile", profile, ends, "base", paper=paper, times=times, lettered=lettered),
-        _long_view(boat, "half-breadth plan", plan, (), "centre line", paper=paper, times=times, lettered=lettered),
-        body_plan(boat, lines, paper=paper, times=times, lettered=lettered),
+        _long_view(boat, "profile", profile, ends, "base", manner),
+        _long_view(boat, "half-breadth plan", plan, (), "centre line", manner),
+        body_plan(boat, lines, manner),
     )
 
 
@@ -123,16 +126,9 @@ def _end_profile(end: End) -> Floats:
 
 
 def _long_view(
-    boat: Boat,
-    kind: str,
-    traced: Sequence[Traced],
-    ends: Sequence[Floats],
-    level: str,
-    *,
-    paper: tuple[float, float],
-    times: int,
-    lettered: bool,
+    boat: Boat, kind: str, traced: Sequence[Traced], ends: Sequence[Floats], level: str, manner: Manner
 ) -> View:
+    paper, times, lettered = manner.paper, manner.times, manner.lettered
     curves = [_curve(one) for one in traced]
     everything = np.concatenate([*curves, *ends, [[curves[0][0, 0], 0.0]]])
     bending = Bending.of([one.view for one in traced])
@@ -145,11 +141,10 @@ def _long_view(
         (float(low[0]), float(low[1])),
         (float(high[0]), float(high[1])),
         paper=paper,
-        notes=notes_height([*notes, "scale"], width=paper[0]) if lettered else 0.0,
-        clear=CLEAR,
     )
-    foot = foot_for(fitted(), stations, height=paper[1])
-    where = fitted(foot=foot)
+    free = KeptFree(notes_height([*notes, "scale"], width=paper[0]) if lettered else 0.0, CLEAR)
+    foot = foot_for(fitted(free), stations, height=paper[1])
+    where = fitted(replace(free, foot=foot))
     tints = [tint for one in traced for tint in band_tints(one.view, where, sign=one.sign, clear=CLEAR)]
     notes = [where.scale, *(notes if tints else notes[:-1])]
     ink: list[Ink] = [

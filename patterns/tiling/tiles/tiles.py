@@ -282,11 +282,8 @@ def _as_printed(laid: OnGrid) -> OnGrid:
     """In letters there are, its pages in the order they are taped: so they leave the printer."""
     drawing = laid.drawing
     title, foot = without_strangers(drawing.title), without_strangers(drawing.foot)
-    return replace(
-        laid,
-        drawing=replace(drawing, title=title, foot=foot, holds=drawing.titles),
-        kept=tuple(taping_order(laid.kept)),
-    )
+    drawing = replace(drawing, title=title, foot=foot, holds=drawing.titles)
+    return replace(laid, drawing=drawing, kept=tuple(taping_order(laid.kept)))
 
 
 def _labelled(by_tile: Mapping[Cell, Sequence[Label]], windows: Sequence[Box]) -> Iterator[tuple[Ink, ...]]:
