@@ -35,6 +35,7 @@ from patterns.parts.faired import fair_lines, line_without
 from patterns.parts.whole import loft
 from patterns.plates.lines.body_plan import body_plan
 from patterns.plates.lines.lines_plan import lines_plan
+from patterns.plates.view_field import Manner
 from patterns.reading.boat.boat_toml import read_boat
 from patterns.reading.boat.places import place_from_fp, stations_or_distance
 from patterns.units.lengths import COARSE, SHOWS, read_length, write_at_most

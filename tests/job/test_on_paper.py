@@ -22,7 +22,7 @@ from patterns.drawing.turning import extent
 from patterns.errors import PatternsError
 from patterns.job.wishes.printed_parts import left_off, printed_parts
 from patterns.parts.whole import Job
-from patterns.plates.pattern.plate import plate
+from patterns.plates.pattern.plate import Printing, plate
 from patterns.tiling.paper.paper import PaperSetup, paper
 from patterns.tiling.tiles.tiles import tile
 from patterns.tiling.tiles.title_blocks import FROM_SEAM
@@ -108,7 +108,7 @@ def test_the_words_of_a_long_slender_piece_stand_low_enough_for_a_sheet_on_its_s
     slender = [part for part in job.parts if part.name in ("chine log", "inwale", "outwale", "rub rail", "keel batten")]
     assert len(slender) == 9
     for part in slender:
-        drawing = plate(part, boat=job.boat.name, show=job.boat.show)
+        drawing = plate(part, Printing(job.boat.name, job.boat.show))
         assert drawing.block
         left, low, right, top = extent(drawing.block.marks)
         across, up = paper("letter").turned().step
@@ -118,7 +118,7 @@ def test_the_words_of_a_long_slender_piece_stand_low_enough_for_a_sheet_on_its_s
 
 def test_a_long_slender_piece_takes_one_row_of_sheets_and_at_most_two_more_than_its_length(job: Job) -> None:
     part = next(part for part in job.parts if part.title == "outwale, port")
-    tiling = tile(plate(part, boat=job.boat.name, show=job.boat.show), paper("letter"))
+    tiling = tile(plate(part, Printing(job.boat.name, job.boat.show)), paper("letter"))
     length = float(np.ptp(part.outline[:, 0]))
     assert tiling.grid.rows == 1
     assert len(tiling.tiles) <= length // tiling.paper.step[0] + 2
@@ -147,7 +147,7 @@ def test_both_knees_of_a_pair_find_room_for_their_words_on_their_own_sheet() -> 
     knees = [part for part in boat.parts if part.name == "thwart 1 knee"]
     assert len(knees) == 2
     for part in knees:
-        drawing = plate(part, boat=boat.boat.name, show=boat.boat.show)
+        drawing = plate(part, Printing(boat.boat.name, boat.boat.show))
         assert len(tile(drawing, paper("a4")).tiles) == 1
 
 
@@ -156,7 +156,7 @@ def test_words_are_set_otherwise_before_they_take_a_sheet_for_themselves(job: Jo
     sheets = PaperSetup(*paper_size("letter"), 12.7, 16.0, "letter")
     for title, fewest in (("frame 2 gusset", 2), ("outwale, port", 21)):
         part = next(part for part in job.parts if part.title == title)
-        drawing = plate(part, boat=job.boat.name, show=job.boat.show)
+        drawing = plate(part, Printing(job.boat.name, job.boat.show))
         tiling = tile(drawing, sheets)
         assert len(tiling.tiles) == fewest
         assert all(any(_is_net(mark) for mark in one.page.marks) for one in tiling.tiles)
@@ -169,7 +169,7 @@ def test_words_are_set_otherwise_before_they_take_a_sheet_for_themselves(job: Jo
 @pytest.mark.parametrize("title", ["frame 2 gusset", "chine log, port", "stem", "frame 3", "transom"])
 def test_a_block_set_otherwise_says_the_same(job: Job, title: str) -> None:
     part = next(part for part in job.parts if part.title == title)
-    drawing = plate(part, boat=job.boat.name, show=job.boat.show)
+    drawing = plate(part, Printing(job.boat.name, job.boat.show))
     assert drawing.block
     block = drawing.block.marks
     strokes = Counter(type(mark) for mark in block)[Stroke]

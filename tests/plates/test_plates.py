@@ -19,7 +19,7 @@ from patterns.drawing.obstacles import obstacles
 from patterns.drawing.text import label_box
 from patterns.parts.part import Bevel, Edge, Landing, Part
 from patterns.plates.pattern.bevels import FARTHEST_APART, LONGEST_TICK, ONE_SETTING, bevel_text, bevels_to_print, ticks
-from patterns.plates.pattern.plate import plate
+from patterns.plates.pattern.plate import Printing, plate
 from patterns.plates.pattern.title_block import _hardly_inked
 
 PARTS = [frame(), frame(run=3.0), side_panel(), transom(), rail()]
@@ -29,7 +29,7 @@ every_part = pytest.mark.parametrize("part", PARTS, ids=NAMES)
 
 @every_part
 def test_no_lettering_overlaps_other_ink(part: Part) -> None:
-    _assert_readable(plate(part, boat="Saltmeadow", show="ft-in-16ths"))
+    _assert_readable(plate(part, Printing("Saltmeadow", "ft-in-16ths")))
 
 
 @settings(max_examples=25, deadline=None)
@@ -41,7 +41,7 @@ def test_frames_of_any_size_are_readable(
     half: float, height: float, side: float, floor: float, run: float, base: float, show: str
 ) -> None:
     part = frame(half=half, height=min(height, half * 1.2), side=side, floor=floor, run=run, base=base)
-    _assert_readable(plate(part, boat="Saltmeadow", show=show))
+    _assert_readable(plate(part, Printing("Saltmeadow", show)))
 
 
 @pytest.mark.slow
@@ -54,12 +54,12 @@ def test_frames_of_any_size_are_readable(
 def test_panels_of_any_size_are_readable(length: float, depth: float, sny: float, frames: int, run: float) -> None:
     assume(length >= 140.0 * (frames + 1))  # closer than that nobody sets frames, and their names have no room
     part = side_panel(length=length, depth=depth, sny=sny, frames=frames, run=run)
-    _assert_readable(plate(part, boat="Saltmeadow", show="mm"))
+    _assert_readable(plate(part, Printing("Saltmeadow", "mm")))
 
 
 @every_part
 def test_the_net_line_is_the_outline_of_the_part(part: Part) -> None:
-    drawing = plate(part, boat="Saltmeadow", show="mm")
+    drawing = plate(part, Printing("Saltmeadow", "mm"))
     [net] = _strokes(drawing, "cut-outside")
     assert net.closed
     assert np.array_equal(net.points, part.outline)
@@ -68,7 +68,7 @@ def test_the_net_line_is_the_outline_of_the_part(part: Part) -> None:
 
 @every_part
 def test_every_corner_is_crossed(part: Part) -> None:
-    at = {mark.at for mark in plate(part, boat="Saltmeadow", show="mm").marks if isinstance(mark, Cross)}
+    at = {mark.at for mark in plate(part, Printing("Saltmeadow", "mm")).marks if isinstance(mark, Cross)}
     assert at >= {tuple(map(float, edge.points[0])) for edge in part.edges}
     ahead = np.roll(part.outline, -1, axis=0) - part.outline
     way = np.arctan2(*ahead.T[::-1])
@@ -79,7 +79,7 @@ def test_every_corner_is_crossed(part: Part) -> None:
 
 @every_part
 def test_every_bevel_is_printed_by_its_edge(part: Part) -> None:
-    printed = Counter(_texts(plate(part, boat="Saltmeadow", show="mm")))
+    printed = Counter(_texts(plate(part, Printing("Saltmeadow", "mm"))))
     wanted = Counter(bevel_text(b, "mm") for edge in part.edges for b in bevels_to_print(edge, "mm"))
     assert wanted
     assert all(printed[text] >= count for text, count in wanted.items())
@@ -132,7 +132,7 @@ def test_leaders_keep_off_one_another_and_numbers_stand_by_their_own_pricks(name
     """Where two leaders run together either word could belong to either place; so with a number between two rings."""
     _, job = sample(name)
     for part in (part for part in job.parts if part.name.startswith("frame")):
-        drawing = plate(part, boat="Test", show=job.boat.show)
+        drawing = plate(part, Printing("Test", job.boat.show))
         led = [shapely.LineString(leader.points) for leader in leaders(drawing.marks)]
         for number, one in enumerate(led):
             assert all(one.distance(other) > 1.5 for other in led[:number]), part.title
@@ -151,7 +151,7 @@ def test_a_bevel_carried_off_to_a_leader_hardly_ever_stands_beside_another_edge(
         _, job = sample(name)
         for part in (part for part in job.parts if part.name.startswith("frame")):
             outline = shapely.LinearRing(part.outline)
-            for label in plate(part, boat="Test", show=job.boat.show).marks:
+            for label in plate(part, Printing("Test", job.boat.show)).marks:
                 if isinstance(label, Label) and label.leader and "°" in label.text:
                     elsewhere = outline.difference(shapely.Point(label.home).buffer(6.0))
                     led += 1
@@ -170,13 +170,13 @@ def test_the_tick_of_a_long_end_cut_is_too_short_to_be_taken_for_a_line_to_cut()
 
 
 def test_the_far_face_is_dashed_only_where_it_leaves_the_net_line() -> None:
-    far = _strokes(plate(side_panel(), boat="Saltmeadow", show="mm"), "far-face")
+    far = _strokes(plate(side_panel(), Printing("Saltmeadow", "mm")), "far-face")
     assert len(far) == 3  # chine, transom and stem are bevelled; the sheer is square
 
 
 @every_part
 def test_the_title_block_says_whose_and_which_way_round(part: Part) -> None:
-    texts = _texts(plate(part, boat="Saltmeadow", show="mm"))
+    texts = _texts(plate(part, Printing("Saltmeadow", "mm")))
     said = " ".join(texts)
     assert "Saltmeadow" in texts
     assert part.title.capitalize() in said
@@ -195,7 +195,7 @@ def test_the_title_block_says_whose_and_which_way_round(part: Part) -> None:
 
 def test_the_title_block_of_an_open_frame_stands_in_its_opening() -> None:
     part = frame()
-    drawing = plate(part, boat="Saltmeadow", show="mm")
+    drawing = plate(part, Printing("Saltmeadow", "mm"))
     [title] = [mark for mark in drawing.marks if isinstance(mark, Label) and mark.text == "Frame 3"]
     ground = shapely.Polygon(part.outline)
     box = shapely.Polygon(label_box(title))
@@ -205,22 +205,22 @@ def test_the_title_block_of_an_open_frame_stands_in_its_opening() -> None:
 
 @pytest.mark.parametrize("bow", ["left", "right", "up", "down", "toward you", "away from you"])
 def test_the_bow_arrow_lies_clear_whichever_way_it_points(bow: str) -> None:
-    _assert_readable(plate(replace(transom(), bow=bow), boat="Saltmeadow", show="mm"))  # type: ignore[arg-type]
+    _assert_readable(plate(replace(transom(), bow=bow), Printing("Saltmeadow", "mm")))  # type: ignore[arg-type]
 
 
 def test_lettering_is_never_too_small_for_the_bench() -> None:
     for part in PARTS:
-        drawing = plate(part, boat="Saltmeadow", show="mm")
+        drawing = plate(part, Printing("Saltmeadow", "mm"))
         assert min(mark.size for mark in drawing.marks if isinstance(mark, Label)) >= 2.5
 
 
 def test_a_stem_carries_its_landing_bevels() -> None:
     part = replace(transom(), name="stem", landings=(Landing(200.0, 0.41, 22.0, 18.0, "side"),))
-    assert "200.0 mm: 23.5°, half face 22.0 mm" in _texts(plate(part, boat="Saltmeadow", show="mm"))
+    assert "200.0 mm: 23.5°, half face 22.0 mm" in _texts(plate(part, Printing("Saltmeadow", "mm")))
 
 
 def test_a_boat_named_in_letters_we_lack_still_gets_its_patterns() -> None:
-    assert "□ Saltmeadow" in _texts(plate(transom(), boat="舟 Saltmeadow", show="mm"))
+    assert "□ Saltmeadow" in _texts(plate(transom(), Printing("舟 Saltmeadow", "mm")))
 
 
 def _texts(drawing: Drawing) -> list[str]:

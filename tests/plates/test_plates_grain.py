@@ -11,13 +11,13 @@ from patterns.drawing.marks import Drawing, Label, Stroke
 from patterns.drawing.text import label_boxes
 from patterns.parts.part import Part
 from patterns.plates.pattern.bow import GRAIN
-from patterns.plates.pattern.plate import plate
+from patterns.plates.pattern.plate import Printing, plate
 
 
 def drawn(name: str) -> list[tuple[Part, Drawing]]:
     job = sample(name)[1]
     parts = [part for part in job.parts if part.grain_angle is not None]
-    return [(part, plate(part, boat=job.boat.name, show=job.boat.show)) for part in parts]
+    return [(part, plate(part, Printing(job.boat.name, job.boat.show))) for part in parts]
 
 
 @pytest.mark.slow

@@ -18,7 +18,7 @@ from patterns.parts.asked.end_rules import ScullingNotch, TransomWork
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
 from patterns.plates.pattern.halves import Half, halves
-from patterns.plates.pattern.plate import plate
+from patterns.plates.pattern.plate import Printing, plate
 from patterns.tiling.paper.paper import PaperSetup
 from patterns.units.papers import paper_size
 
@@ -86,7 +86,7 @@ def test_bevels_of_a_half_are_those_of_the_whole_at_the_same_places() -> None:
 
 
 def drawn(half: Half) -> Drawing:
-    return plate(half.part, boat="Saltmeadow", show="mm", half=half)
+    return plate(half.part, Printing("Saltmeadow", "mm"), half=half)
 
 
 def test_both_halves_carry_the_same_crosses_on_the_joining_line_and_no_net_line_along_it() -> None:

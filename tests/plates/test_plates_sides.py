@@ -17,11 +17,11 @@ from patterns.parts.part import Part
 from patterns.plates.pattern.bevels import bevels_to_print, ticks
 from patterns.plates.pattern.bow import bow_ink, bow_pointer
 from patterns.plates.pattern.end_blocks import end_blocks
-from patterns.plates.pattern.plate import plate
+from patterns.plates.pattern.plate import Printing, plate
 
 
 def lines(part: Part, layer: str) -> list[np.ndarray]:
-    marks = plate(part, boat="Saltmeadow", show="mm").marks
+    marks = plate(part, Printing("Saltmeadow", "mm")).marks
     return [mark.points for mark in marks if isinstance(mark, Stroke) and mark.layer == layer]
 
 

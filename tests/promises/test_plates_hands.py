@@ -13,7 +13,7 @@ from twins import Floats, Over, other_hand, pairs
 
 from patterns.drawing.marks import Cross, Drawing, Label, Stroke
 from patterns.parts.part import Part
-from patterns.plates.pattern.plate import plate
+from patterns.plates.pattern.plate import Printing, plate
 
 DRAWN = 0.01  # mm
 Lines = list[tuple[str, bool, Floats]]
@@ -21,7 +21,7 @@ Lines = list[tuple[str, bool, Floats]]
 
 def bare(part: Part, show: str) -> Drawing:
     """Without bevels and pricks, which are lettered by the run of the edge, and the grain, which goes where it can."""
-    return plate(replace(part, grain_angle=None), boat="Test boat", show=show, notes=False, pricks=False)
+    return plate(replace(part, grain_angle=None), Printing("Test boat", show, notes=False, pricks=False))
 
 
 def strokes(drawing: Drawing, over: Over | None = None) -> Lines:
@@ -79,7 +79,7 @@ def test_names_on_a_port_pattern_stand_by_what_they_name_on_starboard(name: str)
     """Bevels and pricks aside, each word's own place on port is that on starboard turned over, or on the same line."""
     job = sample(name)[1]
     for port, starboard in pairs(job.parts):
-        ours, theirs = (plate(p, boat="Test boat", show=job.boat.show, pricks=False) for p in (port, starboard))
+        ours, theirs = (plate(p, Printing("Test boat", job.boat.show, pricks=False)) for p in (port, starboard))
         words = [
             {mark.text for mark in drawing.body if isinstance(mark, Label) and mark.home} for drawing in (ours, theirs)
         ]

@@ -13,7 +13,7 @@ from patterns.drawing.marks import Drawing, Stroke
 from patterns.drawing.turning import turned
 from patterns.geometry.arrays import Floats
 from patterns.parts.whole import loft
-from patterns.plates.pattern.plate import plate
+from patterns.plates.pattern.plate import Printing, plate
 from patterns.reading.boat.boat_toml import read_boat
 from patterns.tiling.paper.correction import Measured, correction
 from patterns.tiling.paper.page import Page
@@ -48,7 +48,7 @@ def outlines() -> dict[str, tuple[Drawing, Floats]]:
     found = {}
     for part in job.parts:
         if part.title in ("frame 3", "transom", "side panel, port"):
-            found[part.title] = plate(part, boat=job.boat.name, show=job.boat.show), part.outline
+            found[part.title] = plate(part, Printing(job.boat.name, job.boat.show)), part.outline
     return found
 
 

@@ -31,7 +31,7 @@ from patterns.parts.role import Role
 from patterns.parts.whole import Job, loft
 from patterns.plates.bench.bench_pages import bench_sheets
 from patterns.plates.pattern.halves import halves
-from patterns.plates.pattern.plate import plate
+from patterns.plates.pattern.plate import Printing, plate
 from patterns.plates.words.length_words import length_cells
 from patterns.reading.boat.boat_toml import BoatFile, read_boat
 from patterns.shop.fit.bent_edges import _turn, bent_edges
@@ -168,7 +168,7 @@ def _told(
     lengths = lengths_by_title(job.parts, made)
     paper = PaperSetup(*paper_size("letter"), 12.7, 15.0, "letter")
     for part in job.parts:
-        drawing = plate(part, boat="A boat", show=show, lengths=lengths[part.title])
+        drawing = plate(part, Printing("A boat", show), lengths=lengths[part.title])
         for kind, figure in _readings(_words(drawing)):
             yield "title block", part.title.lower(), kind, figure
         # A key plan is the same work for any part: one panel, one end, one frame, one long piece.
@@ -330,9 +330,9 @@ def test_a_half_pattern_tells_the_length_of_the_whole_and_else_none() -> None:
     pair = halves(part)
     assert pair is not None
     own = write_length(finished_size(part)[0], "mm")
-    told = _words(plate(pair[0].part, boat="A", show="mm", half=pair[0], lengths=lengths_of(part)))
+    told = _words(plate(pair[0].part, Printing("A", "mm"), half=pair[0], lengths=lengths_of(part)))
     assert f"finished length {own}, of the whole" in told
-    assert "finished length" not in _words(plate(pair[0].part, boat="A", show="mm", half=pair[0]))
+    assert "finished length" not in _words(plate(pair[0].part, Printing("A", "mm"), half=pair[0]))
 
 
 # --- Edges of sprung parts ---

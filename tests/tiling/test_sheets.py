@@ -20,7 +20,7 @@ from patterns.drawing.sight_lines import in_sight, parting_lines, ways_home
 from patterns.drawing.text import label_box, label_boxes
 from patterns.parts.part import Part
 from patterns.parts.whole import loft
-from patterns.plates.pattern.plate import plate
+from patterns.plates.pattern.plate import Printing, plate
 from patterns.reading.boat.boat_toml import BoatFile, read_boat
 from patterns.tiling.paper.page import Page
 from patterns.tiling.paper.paper import PaperSetup
@@ -63,7 +63,7 @@ def _drawings(folder: Path, *, proud: float = 0.0, **wishes: bool) -> list[Drawi
     read, parts = _boat(folder)
     boat, show = read.boat.name, read.boat.show
     return [
-        plate(replace(part, proud=proud), boat=boat, show=show, number=(n, len(parts)), **wishes)  # type: ignore[arg-type]
+        plate(replace(part, proud=proud), Printing(boat, show, **wishes), number=(n, len(parts)))  # type: ignore[arg-type]
         for n, part in enumerate(parts, 1)
     ]
 

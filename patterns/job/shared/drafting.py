@@ -13,7 +13,7 @@ from patterns.job.wishes.wishes import Wishes
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
 from patterns.plates.pattern.halves import Half, halves
-from patterns.plates.pattern.plate import plate
+from patterns.plates.pattern.plate import Printing, plate
 from patterns.shop.saw.long_bench import BenchPiece
 from patterns.shop.stock.lengths import Lengths, lengths_by_title, lengths_of
 from patterns.tiling.paper.paper import PaperSetup
@@ -63,12 +63,8 @@ class Drafting:
         boat, wishes = self.job.boat, self.wishes
         return plate(
             replace(part, proud=wishes.proud or part.proud),
-            boat=boat.name,
-            show=boat.show,
+            Printing(boat.name, boat.show, date=wishes.date, notes=wishes.notes, pricks=wishes.pricks),
             number=(number, len(self.job.parts)),
-            date=wishes.date,
-            notes=wishes.notes,
-            pricks=wishes.pricks,
             half=half,
             lengths=lengths,
         )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -27,15 +27,22 @@ SMALL = 300.0  # mm; a pattern no longer than this may share a sheet with others
 CROSS_ARM = 4.0  # mm; long enough to set an awl by, short enough to leave the corner in sight
 
 
+@dataclass(frozen=True, slots=True)
+class Printing:
+    """How all patterns of a boat are drawn."""
+
+    boat: str  # its name, as its builder writes it
+    show: str  # how lengths are printed: "ft-in-16ths", "in-16ths", "mm", ...
+    date: str = ""  # printed as it is; left out, there is a line to write one on
+    notes: bool = True  # whether the bevels, names and explanations are lettered
+    pricks: bool = True  # whether the lines carry prick points
+
+
 def plate(
     part: Part,
+    printing: Printing,
     *,
-    boat: str,
-    show: str,
     number: tuple[int, int] = (1, 1),
-    date: str = "",
-    notes: bool = True,
-    pricks: bool = True,
     half: Half | None = None,
     lengths: Lengths | None = None,
 ) -> Drawing:
@@ -43,21 +50,14 @@ def plate(
 
     Parameters
     ----------
-    boat : str
-        The boat's name, as its builder writes it.
-    show : str
-        How lengths are printed: "ft-in-16ths", "in-16ths", "mm", ...
     number : (int, int)
         Which pattern of how many this is.
-    date : str
-        Printed as it is; left out, there is a rule to write one on.
-    notes, pricks : bool
-        Whether the bevels, names and explanations are lettered, and whether the lines carry prick points.
     half : Half, optional
         Where the part is one half of a pattern: how it joins the other.
     lengths : Lengths, optional
         Of the whole piece, where it is known at the bench or the part is but half of it.
     """
+    show, notes, pricks = printing.show, printing.notes, printing.pricks
     courses = [Course.of(edge.points) for edge in part.edges]
     cornered = [(course, corner_runs(course)) for course in courses]
     corners = corners_of(cornered)
@@ -72,7 +72,13 @@ def plate(
     known = lengths or (None if half else lengths_of(part))
     long = f"{lengths_words(known, show)}{', of the whole' if half else ''}" if known else ""
     said = Said(
-        *(boat, show, *number), date=date, pricks=told, notes=notes, grain=False, brief=_small(part), lengths=long
+        *(printing.boat, show, *number),
+        date=printing.date,
+        pricks=told,
+        notes=notes,
+        grain=False,
+        brief=_small(part),
+        lengths=long,
     )
     among = obstacles(lines)
     kept_for_notes = obstacles(map(note_label, part.notes)) if notes else obstacles(())
