@@ -25,7 +25,7 @@ def _loft(parser: ArgumentParser) -> None:
     _boat(parser)
     parser.add_argument("--out", type=Path, metavar="DIR", help="where the job goes (default: BOAT/out)")
     parser.add_argument("--paper", metavar="SIZE", help="paper for the tiles: letter, A4, tabloid, '13x19 in' ...")
-    parser.add_argument("--printer", metavar="NAME", help="correct the sheets for this measured printer, or 'none'")
+    parser.add_argument("--printer", metavar="NAME", help="correct the pages for this measured printer, or 'none'")
     parser.add_argument("--one-page", action="store_true", help="the roll in one page, however long")
     parser.add_argument("--svg-tiles", action="store_true", help="every tile as an SVG file too")
     parser.add_argument("--scale", metavar="1:N", help="a model too, to be cut from card, such as 1:8")
@@ -120,8 +120,8 @@ COMMANDS = (
     ),
     Command(
         "printer",
-        "find out by how much a printer is out, and correct later sheets",
-        "Make a test page with two long bars; or, with both bars measured, keep the printer's error for later sheets.",
+        "find out by how much a printer is out, and correct later pages",
+        "Make a test page with two long bars; or, with both bars measured, keep the printer's error for later pages.",
         _printer,
         "patterns.cli.printer:printer",
     ),

@@ -64,7 +64,7 @@ def _lines(news: Told, show: str) -> Iterator[str]:
             yield from in_rows(f"not given, so taken: {news.words}", WIDE, first=INDENT, under=INDENT)
         case BenchPaper():
             yield (
-                f"{INDENT}{news.small} is too small for bench sheets, bevel boards and setting up: they are on "
+                f"{INDENT}{news.small} is too small for bench pages, bevel boards and setting up: they are on "
                 f"{news.taken}."
             )
         case TilesPrinted() | RollPrinted() | ModelPrinted():
@@ -108,7 +108,7 @@ def _at_saw(news: AtSaw) -> str:
 def _printed(news: TilesPrinted | RollPrinted | ModelPrinted) -> Iterator[str]:
     match news:
         case TilesPrinted():
-            yield f"Tiles  {news.pages} sheets of {news.paper}."
+            yield f"Tiles  {news.pages} pages of {news.paper}."
             yield from (f"{INDENT}{words}" for words in news.left_off)
         case RollPrinted():
             yield f"Roll   {news.length}."
@@ -116,8 +116,8 @@ def _printed(news: TilesPrinted | RollPrinted | ModelPrinted) -> Iterator[str]:
                 long = "a page is over 5 m long. Some programs refuse it, crop it or shrink it without a word."
                 yield f"{WARNING} roll: {long}"
         case ModelPrinted():
-            sheets = "1 sheet" if news.pages == 1 else f"{news.pages} sheets"
-            yield f"Model  1:{news.scale} on {sheets} of {news.card} card. Cut no wood to it."
+            pages = "1 page" if news.pages == 1 else f"{news.pages} pages"
+            yield f"Model  1:{news.scale} on {pages} of {news.card} card. Cut no wood to it."
             if news.card != news.paper:
                 smaller = f"; 1:{news.largest} does." if news.largest else ", at any scale."
-                yield f"{INDENT}At 1:{news.scale} it does not go on 2 sheets of {news.paper}{smaller}"
+                yield f"{INDENT}At 1:{news.scale} it does not go on 2 pages of {news.paper}{smaller}"

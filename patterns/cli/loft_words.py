@@ -32,7 +32,7 @@ def tell_written(job: Job, folder: Path, files: Iterable[str]) -> None:
         print(f"{INDENT}{name}{'  read this first' if name == FIRST[0] else ''}")
     print(f"{INDENT}svg/, router/, tables/: files of each part, linked from {FIRST[0]}")
     print(
-        "Print at 100 % and check both bars on a sheet with a rule before you cut. The\n"
+        "Print at 100 % and check both bars on a page with a rule before you cut. The\n"
         "program gives shapes, not strength or stability: follow local codes and a\n"
         "licensed professional."
     )

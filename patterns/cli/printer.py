@@ -17,7 +17,7 @@ from patterns.tiling.paper.printer_page import printer_page
 from patterns.units.lengths import Length, read_length
 
 PAPER = "letter"  # of the test page, as of the patterns, where nothing says
-LONGEST_NAME = 40  # letters; it stands on every sheet
+LONGEST_NAME = 40  # letters; it stands on every page
 COARSE = 0.5  # mm; a length written no finer than this says less of a printer than its error is
 
 
@@ -52,13 +52,13 @@ def correction_told(name: str | None, *, said: str, paper: str) -> Correction | 
     found = correction_for(name, said=said)
     if found is None:
         return None
-    print(f"Sheets {found.words}.")
+    print(f"Pages {found.words}.")
     if name is None:
-        print("       It is the printer measured without a name; --printer none leaves the sheets as they are.")
+        print("       It is the printer measured without a name; --printer none leaves the pages as they are.")
     measured = read_printers(settings_file())[found.printer]
     if measured.paper and measured.paper != paper:
         print(
-            f"WARNING printer '{found.printer}': measured on {measured.paper}, and these sheets are {paper}. If that "
+            f"WARNING printer '{found.printer}': measured on {measured.paper}, and these pages are {paper}. If that "
             "is fed the other way round, across and down change places: measure on a test page of the same paper."
         )
     return found
@@ -136,11 +136,11 @@ def _keep(name: str, measured: Measured) -> None:
     write_printers(file, {**read_printers(file), name: measured})
     print(f"Kept printer '{name}' in {file}: {_figures(measured)}.")
     if name == DEFAULT:
-        print("Later sheets are corrected for it, and say so, unless --printer names another or none.")
+        print("Later pages are corrected for it, and say so, unless --printer names another or none.")
     else:
-        print(f"Sheets are corrected for it, and say so, when you name it: scrieve loft BOAT --printer '{name}',")
+        print(f"Pages are corrected for it, and say so, when you name it: scrieve loft BOAT --printer '{name}',")
         print(f'or name = "{name}" under [printer] in boat.toml.')
-    print(f"Across x {found.across:.4f}, down x {found.down:.4f}. Lay a rule on the bars of every sheet all the same.")
+    print(f"Across x {found.across:.4f}, down x {found.down:.4f}. Lay a rule on the bars of every page all the same.")
 
 
 def _figures(measured: Measured) -> str:

@@ -1,6 +1,6 @@
 """What a job has to tell, as values. Whoever shows them chooses the words round them.
 
-Sentences that sheets or the book print too are held as they are printed.
+Sentences that pages or the book print too are held as they are printed.
 """
 
 from __future__ import annotations

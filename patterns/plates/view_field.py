@@ -23,8 +23,8 @@ SIDE = 16.0  # mm left and right of the view, for names of ends
 FOOT = 22.0  # mm under the view, for names of stations
 BETWEEN = 1.2  # mm between one station's name and the next
 LEAD = 3.0  # mm down from a station's line to a name set upright
-FENCE = 60.0  # mm beyond the sheet's edges that names are kept out of
-MOST_FOOT = 0.3  # of the sheet's height, for names set upright; longer ones are lettered smaller
+FENCE = 60.0  # mm beyond the page's edges that names are kept out of
+MOST_FOOT = 0.3  # of the page's height, for names set upright; longer ones are lettered smaller
 
 Station = tuple[str, float, str]  # its name, mm from FP, and that in words
 
@@ -94,7 +94,7 @@ def field(
     Parameters
     ----------
     paper : mm
-        Width and height of the room on the sheet.
+        Width and height of the room on the page.
     same_scale : bool
         Whether both directions must have one scale; otherwise each has its own, as a loft contracts its lengths.
 
@@ -117,7 +117,7 @@ def _scale(span: float, room: float) -> int:
     for scale in SCALES:
         if span / scale <= room:
             return scale
-    raise ShapeError(f"a boat {span / 1000:.0f} m long or high is too large for a sheet of lines")
+    raise ShapeError(f"a boat {span / 1000:.0f} m long or high is too large for a page of lines")
 
 
 def notes_height(notes: Sequence[str], *, width: float) -> float:

@@ -22,7 +22,7 @@ def fault_of_letters(text: str, longest: int) -> str:
     """What is wanted in place of a text that cannot be lettered; nothing where it can."""
     if strange := unlettered(text):
         shown = ", ".join(map(_shown, strange[:MOST_SHOWN])) + (" and others" if len(strange) > MOST_SHOWN else "")
-        return f"Latin, Greek or Cyrillic letters, digits and common signs; no sheet can show {shown}: spell it without"
+        return f"Latin, Greek or Cyrillic letters, digits and common signs; no page can show {shown}: spell it without"
     if len(text) > longest:
         return f"at most {longest} letters and signs; this has {len(text)}: shorten it"
     return ""

@@ -248,7 +248,7 @@ def test_sheets_are_corrected_for_the_printer_named_and_for_no_other(tmp_path: P
     toml = boat / "boat.toml"
     toml.write_text(toml.read_text().replace("[printer]", '[printer]\nname = "study"'))
     done = scrieve_here("loft", boat, settings=tmp_path)
-    assert "Sheets corrected for printer 'study': across x 1.0039, down x 0.9980" in done.stdout
+    assert "Pages corrected for printer 'study': across x 1.0039, down x 0.9980" in done.stdout
     assert all("corrected for printer 'study': across x 1.0039" in text for text in sheet_words(boat / "out"))
 
 
@@ -273,5 +273,5 @@ def test_a_printer_measured_without_a_name_counts_for_every_job_and_is_told(
     assert found.printer == "default"
     told = capsys.readouterr().out
     assert "It is the printer measured without a name" in told
-    assert "WARNING printer 'default': measured on letter, and these sheets are a4." in told
+    assert "WARNING printer 'default': measured on letter, and these pages are a4." in told
     assert command.correction_told("none", said="--printer", paper="a4") is None

@@ -259,7 +259,7 @@ def test_a_paper_too_small_for_the_bench_serves_for_the_patterns_alone(tmp_path:
     boat = bare_boat(tmp_path / "boat", "inwale", "saw", "stock")
     done = scrieve_here("loft", boat, "--paper", "A5", "--only", "stem", "--out", tmp_path / "job")
     assert done.returncode == 0, done.stderr
-    assert "A5 is too small for bench sheets, bevel boards and setting up: they are on A4." in done.stdout
+    assert "A5 is too small for bench pages, bevel boards and setting up: they are on A4." in done.stdout
     a5, a4 = "419.528 x 595.276 pts", "595.276 x 841.89 pts"
     for name, size in (("patterns-a5", a5), ("bevel-boards", a4), ("setting-up", a4), ("saw-set-ups", a4)):
         file = tmp_path / "job" / "paper" / f"{name}.pdf"

@@ -20,7 +20,7 @@ from patterns.reading.wording import printable
 from patterns.shop.router.router_parts import router_file_name
 from patterns.writing.ink.ids import plain_id
 
-NEEDS = "wanted Latin, Greek or Cyrillic letters, digits and common signs; no sheet can show"
+NEEDS = "wanted Latin, Greek or Cyrillic letters, digits and common signs; no page can show"
 STRINGER = '\n[[stringer]]\nname = {}\nsided = "1/2 in"\nmoulded = "1 in"\nbelow_sheer = "5 in"\n'
 
 

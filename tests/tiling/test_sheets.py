@@ -211,16 +211,16 @@ def test_sheets_taped_in_order_lie_over_those_before(sheets: Set) -> None:
         assert [one.label for one in tiling.tiles] == labels
         for number, one in enumerate(tiling.tiles, 1):
             texts = [mark.text for mark in one.page.marks if isinstance(mark, Label)]
-            assert len(kept) == 1 or f"sheet {number} of {len(kept)}" in texts
+            assert len(kept) == 1 or f"page {number} of {len(kept)}" in texts
 
 
-def test_the_front_page_counts_every_sheet(sheets: Set) -> None:
+def test_the_front_page_counts_every_page(sheets: Set) -> None:
     texts = [mark.text for mark in sheets.front.marks if isinstance(mark, Label)]
-    assert any(text.startswith(f"{len(sheets.pages)} sheets of") for text in texts)
+    assert any(text.startswith(f"{len(sheets.pages)} pages of") for text in texts)
     for tiling in sheets.tilings:
         count = len(tiling.tiles)
         row = next(text for text in texts if text.startswith(f"{tiling.drawing.title}: "))
-        assert f" {count} sheet" in row
+        assert (f": {count} pages and a key plan from page" if count > 1 else ": page ") in row
 
 
 @pytest.mark.parametrize("folder", LOFTED[:1], ids=lambda folder: folder.name)

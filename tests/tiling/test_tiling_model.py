@@ -133,7 +133,7 @@ def test_the_command_writes_the_model_to_a_file_of_its_own(tmp_path: Path) -> No
     )
     assert done.returncode == 0, done.stderr
     assert "Cut no wood to it." in done.stdout
-    assert "At 1:8 it does not go on 2 sheets of letter; 1:24 does." in done.stdout
+    assert "At 1:8 it does not go on 2 pages of letter; 1:24 does." in done.stdout
     text = [
         page.get_textpage().get_text_bounded() for page in pypdfium2.PdfDocument(tmp_path / "job/paper/model-1-8.pdf")
     ]

@@ -17,7 +17,7 @@ from patterns.writing.report.fit_marks import FIT_CSV
 BEVEL_BOARDS, SETTING_UP = "paper/bevel-boards.pdf", "paper/setting-up.pdf"
 SAW_SET_UPS = "paper/saw-set-ups.pdf"
 FULL_SIZE = "for the bench, full size"
-TO_SCALE = "bench sheets, drawings to the scales they state"
+TO_SCALE = "bench pages, drawings to the scales they state"
 
 
 def table_names(part: Part) -> tuple[str, str]:

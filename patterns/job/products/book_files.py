@@ -26,7 +26,7 @@ from patterns.writing.report.report_blocks import Link, Section
 HTML, PDF = "book.html", "book.pdf"
 _KINDS = (
     ("paper/roll.pdf", "one piece on the roll"),
-    ("paper/patterns-", "on sheets to tape together"),
+    ("paper/patterns-", "on pages to tape together"),
     ("paper/model-", "a model to cut from card"),
     ("paper/bevel-boards.pdf", "lines to set the gauge by, full size"),
     ("paper/setting-up.pdf", "what to measure, to tick off at the strongback"),

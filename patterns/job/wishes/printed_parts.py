@@ -10,7 +10,7 @@ from patterns.parts.part import Part
 from patterns.parts.whole import Job
 
 TIMBERS_LEFT_OFF = (
-    "Timbers of sawn frames have no sheets of their own: prick them from the whole frame's pattern, as far as the "
+    "Timbers of sawn frames have no pages of their own: prick them from the whole frame's pattern, as far as the "
     "joint lines. With --timbers they have."
 )
 
@@ -46,7 +46,7 @@ def printed_parts(job: Job, only: Sequence[str], *, timbers: bool) -> tuple[Part
 
 def left_off(job: Job, printed: Sequence[Part], only: Sequence[str]) -> tuple[str, ...]:
     """What the front page says of patterns that have no sheets."""
-    words = f"These are not all sheets of the boat, only those of: {'; '.join(only)}." if only else ""
+    words = f"These are not all pages of the boat, only those of: {'; '.join(only)}." if only else ""
     shown = {part.file_name for part in printed}
     frames = {part.title for part in printed}
     gone = [part for part in job.timbers if part.file_name not in shown and part.of in frames]

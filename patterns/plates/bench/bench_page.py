@@ -157,13 +157,13 @@ def _set(page: Sequence[Block], head: Block) -> Iterator[Ink]:
 
 
 def _heading(heading: Heading, page: int, of: int) -> Block:
-    tail = f", sheet {page} of {of}" if of > 1 else ""
-    sheet = cut_short(without_strangers(heading.boat), size=TEXT, width=WIDTH, tail=tail)
+    tail = f", page {page} of {of}" if of > 1 else ""
+    boat = cut_short(without_strangers(heading.boat), size=TEXT, width=WIDTH, tail=tail)
     size = TITLE
     while text_width(without_strangers(heading.title), size) > WIDTH:
         size -= 0.5
     marks = (
-        Label(sheet, (0.0, -2.0), TEXT, anchor="start"),
+        Label(boat, (0.0, -2.0), TEXT, anchor="start"),
         Label(without_strangers(heading.title), (0.0, -10.0), size, anchor="start"),
         Stroke(np.array([[0.0, -15.0], [WIDTH, -15.0]]), "cut-outside"),
     )

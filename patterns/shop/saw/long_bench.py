@@ -122,7 +122,7 @@ def _saw_cautions(setup: SawSetup, show: str) -> Iterator[tuple[str, str]]:
         if rip.setting.blade.too_deep:
             yield where, "the blade does not come through stock of this thickness at this tilt."
         elif not rip.setting.blade.follows:
-            yield where, "the blade cannot follow this curve through the whole thickness; see its sheet."
+            yield where, "the blade cannot follow this curve through the whole thickness; see its page."
 
 
 def short_words(rip: Rip, saw: SawRules) -> str:
@@ -155,7 +155,7 @@ def _less_to_plane(setup: SawSetup, rip: Rip) -> Iterator[str]:
     """What this saw, or one like it, can do to leave less."""
     saw = setup.saw
     if rip.ranges and max(one.extra for one in rip.ranges) < rip.setting.extra - MUCH / 2:
-        yield "saw it in several cuts, each at the setting its sheet gives for that length"
+        yield "saw it in several cuts, each at the setting its page gives for that length"
     if rip.short and saw.guide and rip.wanted <= saw.tilts_to:
         yield f"make a test cut at {np.degrees(rip.wanted):.1f}° or more"
     elif rip.short:

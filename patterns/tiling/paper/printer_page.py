@@ -27,15 +27,15 @@ STEPS = (
     "the patterns will be printed on and from.",
     "2.  With a good steel rule measure each bar, from the middle of the stroke at 0 to the middle of the farthest "
     "lettered stroke you can see, to 0.2 mm. Across is along the short side of the paper and down along the long side, "
-    "however a pattern lies on its sheet.",
+    "however a pattern lies on its page.",
     "3.  Say what you measured, the printer by a name of your own; lengths may be in inches, such as 7.87 in:",
 )
 SAY = "scrieve printer --name study --measured-across 199.2mm --measured-down 249.5mm"
 AFTER = (
-    "The program knows the stroke by its length. It keeps the figures and prints later sheets so much larger or "
-    "smaller each way; it says so on every sheet:",
+    "The program knows the stroke by its length. It keeps the figures and prints later pages so much larger or "
+    "smaller each way; it says so on every page:",
     "scrieve loft BOAT --printer study",
-    "4.  Lay the rule on the 100 mm bars of the sheets all the same. Paper swells in damp weather, and a tray, a "
+    "4.  Lay the rule on the 100 mm bars of the pages all the same. Paper swells in damp weather, and a tray, a "
     "driver or a new cartridge can change a printer: then measure again. A printer more than 3 % out is not "
     "corrected, for something else is wrong.",
     "This page itself is never corrected.",

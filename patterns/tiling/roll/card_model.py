@@ -1,6 +1,6 @@
 """The boat's skin and frames small, on card, to be cut out and taped together before a sheet of plywood is cut.
 
-Every sheet says in its head, its foot and both its sides that it is a model and at what scale, and its bars say what
+Every page says in its head, its foot and both its sides that it is a model and at what scale, and its bars say what
 they are on the boat: nobody is to cut wood to it.
 """
 
@@ -33,7 +33,7 @@ LEAST, MOST = 2, 40  # one to so many; beyond the last a frame's arm of 2 in is 
 SCALES = (4, 5, 6, 8, 10, 12, 15, 16, 20, 24, 30, 32, 40)  # tried for one that fits; 12 is an inch to the foot
 SHEETS = 2  # of card, at the most
 GAP, CELL = 5.0, 2.0  # mm
-HEAD, FOOT, SIDE = 12.0, 10.0, 9.0  # mm of each sheet kept for its words and bars
+HEAD, FOOT, SIDE = 12.0, 10.0, 9.0  # mm of each page kept for its words and bars
 TITLE, WARNING, TEXT = 4.0, 3.0, 2.0  # mm, capitals
 NAMES = (3.0, 2.4, 1.8)  # mm, capitals of a piece's name, the biggest that fits; smaller is not read at arm's length
 MARKS = 1.8  # mm, of a mark's name
@@ -71,7 +71,7 @@ def model(parts: Sequence[Part], scale: int, papers: Sequence[PaperSetup], *, bo
             return Model(scale, setup, pages)
     takes = largest_scale(parts, papers[-1], over=scale)
     also = f"; 1:{takes} goes on {papers[-1].name}" if takes else ""
-    raise PatternsError(f"--scale: found 1:{scale}, wanted one at which all pieces go on {SHEETS} sheets{also}")
+    raise PatternsError(f"--scale: found 1:{scale}, wanted one at which all pieces go on {SHEETS} pages{also}")
 
 
 def largest_scale(parts: Sequence[Part], paper: PaperSetup, *, over: int) -> int | None:
@@ -187,7 +187,7 @@ def _page(pieces: Sequence[Ink], scale: int, paper: PaperSetup, *, boat: str, nu
     bar = f"this bar is {BAR:.0f} mm on paper = {BAR * scale:.0f} mm on the boat"
     what = f"MODEL 1:{scale}, NOT A PATTERN FOR WOOD"
     head = f"{what}: {without_strangers(boat)}"
-    about = f"sheet {number} of {count}. Print on card at 100 %, actual size; measure both bars. {BEVELS}"
+    about = f"page {number} of {count}. Print on card at 100 %, actual size; measure both bars. {BEVELS}"
     marks: tuple[Ink, ...] = (
         *(placed(mark, (left, bottom)) for mark in pieces),
         _fitted(head, (edge + 1.0, height - edge - TITLE), TITLE, width - 2 * edge - 2.0),
@@ -198,7 +198,7 @@ def _page(pieces: Sequence[Ink], scale: int, paper: PaperSetup, *, boat: str, nu
         *_all_along(what, (bottom + BAR_ROOM, height - edge - HEAD), edge + SIDE / 2, upright=True),
         *_all_along(what, (edge + FOOT, height - edge - HEAD), width - edge - SIDE / 2, upright=True),
     )
-    return Page(width, height, marks, f"model 1:{scale}, sheet {number}", f"model 1:{scale}, sheet {number}")
+    return Page(width, height, marks, f"model 1:{scale}, page {number}", f"model 1:{scale}, page {number}")
 
 
 def _all_along(text: str, ends: tuple[float, float], aside: float, *, upright: bool = False) -> Iterator[Label]:

@@ -96,7 +96,7 @@ def rolled(
     sheets: list[RollSheet] = []
     for number, sheet in enumerate(laid, start=1):
         titles = tuple(drawings[one.number].title for one in sheet)
-        together = Drawing(f"roll sheet {number}: {'; '.join(titles)}", f"roll-{number}", laid_marks(drawings, sheet))
+        together = Drawing(f"roll page {number}: {'; '.join(titles)}", f"roll-{number}", laid_marks(drawings, sheet))
         sheets.append(_sheets(roll(together, width, show=show, longest=longest, along=0), titles, width)[0])
     keys: list[Page] = []
     for number in left_over:

@@ -60,7 +60,7 @@ def _key(rolled: Rolled) -> Page:
 
 
 def _words(rolled: Rolled) -> Iterator[str]:
-    yield f"The patterns take {running_length(rolled)}, besides this sheet" + (
+    yield f"The patterns take {running_length(rolled)}, besides this page" + (
         " and the key plans that follow it." if rolled.keys else "."
     )
     for number, sheet in enumerate(rolled.sheets, start=1):

@@ -54,7 +54,7 @@ class Names:
     own: str  # "B3"
     row: str  # "B"
     column: int
-    number: int  # of the sheet, from 1
+    number: int  # of the page, from 1
     count: int
     left: str | None
     right: str | None
@@ -106,12 +106,12 @@ def _row_of_names(names: Names, paper: PaperSetup) -> Iterator[Ink]:
     """``B3  side panel, port  (row B, column 3)  sheet 8 of 21  inside face  BOW <-``, smaller to fit."""
     words = [(names.title, TITLE)]
     if names.count == 1:
-        words.append(("one sheet", SMALL))
+        words.append(("one page", SMALL))
     else:
         words += [
             (names.own, BIG),
             (f"(row {names.row}, column {names.column})", SMALL),
-            (f"sheet {names.number} of {names.count}", SMALL),
+            (f"page {names.number} of {names.count}", SMALL),
         ]
     if names.foot:
         words.append((names.foot, FOOT))

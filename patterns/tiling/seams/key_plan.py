@@ -102,8 +102,8 @@ def long_diagonals(crosses: set[Place]) -> tuple[tuple[Place, Place], ...]:
 def _words(laid: OnGrid, diagonals: Sequence[tuple[Place, Place]], show: str) -> Iterator[str]:
     drawing, paper, grid = laid.drawing, laid.paper, laid.grid
     width, height = np.ptp(_net(laid.ink), axis=0).tolist()
-    sheets = "1 sheet" if len(laid.kept) == 1 else f"{len(laid.kept)} sheets"
-    yield " ".join(f"{told}." for told in (f"{sheets} of {called(paper)}", drawing.about) if told)
+    pages = "1 page" if len(laid.kept) == 1 else f"{len(laid.kept)} pages"
+    yield " ".join(f"{told}." for told in (f"{pages} of {called(paper)}", drawing.about) if told)
     net = f"{figure(width, show)} across and {figure(height, show)} up"
     yield f"As it lies here the heavy line, of the marked face alone, measures {net}."
     if drawing.turn:
@@ -116,13 +116,13 @@ def _words(laid: OnGrid, diagonals: Sequence[tuple[Place, Place]], show: str) ->
     if blank:
         yield f"Left out, nothing on them: {', '.join(blank)}."
     yield (
-        "Print at 100 % (actual size, no fit to page). Lay a rule on both bars of every sheet: 100 mm, or 3 15/16 in. "
-        "If one is out by 0.3 mm or more, do not cut to the sheet: the pattern is out by as much in every such length."
+        "Print at 100 % (actual size, no fit to page). Lay a rule on both bars of every page: 100 mm, or 3 15/16 in. "
+        "If one is out by 0.3 mm or more, do not cut to the page: the pattern is out by as much in every such length."
     )
     yield (
-        "Trim the right and the top edge on the dash-dot line where the sheet says so. Tape in the order of the small"
-        " figures on the plan, which are the sheets' numbers: each row from its right end to the left, each row below"
-        " the one before. Every sheet is laid over those taped already so that the half crosses on its trimmed edges "
+        "Trim the right and the top edge on the dash-dot line where the page says so. Tape in the order of the small"
+        " figures on the plan, which are the pages' numbers: each row from its right end to the left, each row below"
+        " the one before. Every page is laid over those taped already so that the half crosses on its trimmed edges "
         "meet the whole ones below, two at the least."
     )
     if paper.grid:
@@ -130,7 +130,7 @@ def _words(laid: OnGrid, diagonals: Sequence[tuple[Place, Place]], show: str) ->
             "Figures by a cross are its place, mm across and up: equal figures are the same place. Sparse dotted lines "
             "run straight through every row and every column: sight along them, or stretch a string."
         )
-    yield "Measure the checks above on the joined sheet, then prick through and join the marks with a batten."
+    yield "Measure the checks above on the joined pages, then prick through and join the marks with a batten."
     yield CAUTION
 
 

@@ -29,19 +29,19 @@ HOW = (
     ),
     (
         "Check",
-        "Every sheet has two bars at right angles. Lay a steel rule on both: 100 mm, or 3 15/16 in. If one is out by "
-        "0.3 mm or more, nothing cut to the sheet will fit: measure your printer with the command scrieve printer, "
+        "Every page has two bars at right angles. Lay a steel rule on both: 100 mm, or 3 15/16 in. If one is out by "
+        "0.3 mm or more, nothing cut to the page will fit: measure your printer with the command scrieve printer, "
         "and print again.",
     ),
     (
         "Trim",
-        "Cut the right and the top edge along the dash-dot line that says 'trim here', where a sheet has one. The "
+        "Cut the right and the top edge along the dash-dot line that says 'trim here', where a page has one. The "
         "other edges are left.",
     ),
     (
         "Tape",
         "Follow the order on the pattern's key plan, on a flat floor, all on one day: paper grows with the weather. "
-        "Lay each sheet over those already down so that two crosses or more meet, their figures equal. Then measure "
+        "Lay each page over those already down so that two crosses or more meet, their figures equal. Then measure "
         "the two diagonals figured on the key plan.",
     ),
     (
@@ -67,9 +67,9 @@ def front_page(tilings: Sequence[Tiling], paper: PaperSetup, *, boat: str, left_
     left, right = upright.margin + LEFT_STRIP, upright.width - upright.margin
     top, foot = upright.height - upright.margin, upright.margin + BOTTOM_STRIP
     name = without_strangers(boat)
-    sheets = 1 + sum(len(tiling.pages) for tiling in tilings)
+    pages = 1 + sum(len(tiling.pages) for tiling in tilings)
     size = min(TITLE, TITLE * (right - left) / max(text_width(name, TITLE), 1.0))
-    under = f"{sheets} sheets of {called(paper)}: this one, {_keys(tilings)} and {_tiles(tilings)} of patterns"
+    under = f"{pages} pages of {called(paper)}: this one, {_keys(tilings)} and {_tiles(tilings)} of patterns"
     marks: list[Ink] = [
         Label(name, (left, top - TITLE), size, anchor="start"),
         Label(under, (left, top - 2.6 * TITLE), _fitting(under, HEADING, right - left), anchor="start"),
@@ -79,7 +79,7 @@ def front_page(tilings: Sequence[Tiling], paper: PaperSetup, *, boat: str, left_
     said = [("Left off", text) for text in left_off]
     how, level = _how([*said, *(HOW if paper.grid else HOW_WITHOUT_FIGURES)], left, right, top - 4.2 * TITLE)
     table = _table(tilings, (left, foot + 2.0), (right, level - 2 * TEXT))
-    return Page(upright.width, upright.height, (*marks, *how, *table), f"{name}: how to use the sheets", name)
+    return Page(upright.width, upright.height, (*marks, *how, *table), f"{name}: how to use the pages", name)
 
 
 def _keys(tilings: Sequence[Tiling]) -> str:
@@ -136,8 +136,8 @@ def _columns(rows: Sequence[str], count: int, *, across: float, high: float) -> 
 def _row(tiling: Tiling, page: int) -> str:
     title, count = tiling.drawing.title, len(tiling.tiles)
     if count == 1:
-        return f"{title}: 1 sheet, page {page}"
+        return f"{title}: page {page}"
     grid = tiling.grid
     rows = f"{grid.rows} row{'s' * (grid.rows != 1)} of {grid.columns}"
     blank = f", {len(tiling.blank)} blank left out" if tiling.blank else ""
-    return f"{title}: {count} sheets and a key plan from page {page} ({rows}{blank})"
+    return f"{title}: {count} pages and a key plan from page {page} ({rows}{blank})"

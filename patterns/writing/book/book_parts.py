@@ -49,7 +49,7 @@ def parts_section(
     made = tuple(_part(hands, known) for hands in pairs)
     contents = Links(tuple(Link(section.title, f"#{section.anchor}") for section in made))
     intro = Paragraph(
-        "Pictures are small and without words: the sheets have them. Heavy lines are finished edges on the marked "
+        "Pictures are small and without words: the patterns have them. Heavy lines are finished edges on the marked "
         "face, dashed ones edges on the far face; thin lines are marks of the boat."
     )
     return Section("Parts", (intro, contents), made)

@@ -13,7 +13,7 @@ from patterns.writing.report.report_blocks import Step
 
 CAUTION = (
     "Shapes only, not strength, stability or capacity: follow local codes and a licensed professional. Prove every "
-    "sheet by its check bars and one part by offering it up before you cut the rest."
+    "page by its check bars and one part by offering it up before you cut the rest."
 )
 
 CAUTIONS = (
@@ -58,20 +58,20 @@ _USES = {
     Role.BREASTHOOK: _IN_A_CORNER,
 }
 _SIDE = (
-    "Prick the sheet or lay out by the table, join the marks with a batten. Cut one of each hand, proud of the line; "
+    "Prick the pattern or lay out by the table, join the marks with a batten. Cut one of each hand, proud of the line; "
     "hang it, trim it at both ends, plane the lower edge last."
 )
 _BETWEEN_OTHERS = (
-    "Prick the sheet or lay out by the table, join the marks with a batten. Cut one of each hand, proud of the line, "
+    "Prick the pattern or lay out by the table, join the marks with a batten. Cut one of each hand, proud of the line, "
     "and plane to it when it hangs."
 )
 _BOTTOM = {
-    Joint.LOWER_OVER: "Lay out by the sheet or the table, or mark from the hull; keep the overhang until it is "
+    Joint.LOWER_OVER: "Lay out by the pattern or the table, or mark from the hull; keep the overhang until it is "
     "fastened, then plane it to the sides.",
-    Joint.UPPER_OVER: "Lay out by the sheet or the table; it is let in between the sides, so saw it proud, bevel its "
+    Joint.UPPER_OVER: "Lay out by the pattern or the table; it is let in between the sides, so saw it proud, bevel its "
     "edges and plane them until it goes down to the inside of both.",
-    Joint.HALF_ANGLE: "Lay out by the sheet or the table; its edges and the sides' are both planed to the half angle, "
-    "so saw it proud and plane both by the bevels until no light shows between them.",
+    Joint.HALF_ANGLE: "Lay out by the pattern or the table; its edges and the sides' are both planed to the half "
+    "angle, so saw it proud and plane both by the bevels until no light shows between them.",
 }
 
 
@@ -105,8 +105,8 @@ def _steps(boat: Boat) -> Iterator[Step]:
         "each thickness is what boat.toml says, at several places of the sheet or board.",
     )
     yield Step(
-        "Print the sheets at 100 % and tape them together, or lay out by running measures.",
-        "both check bars by a steel rule on a sheet, then a diagonal figured on the key plan.",
+        "Print the pages at 100 % and tape them together, or lay out by running measures.",
+        "both check bars by a steel rule on a page, then a diagonal figured on the key plan.",
     )
     yield from _backbone(boat)
     yield from _setting_up(boat)
@@ -137,12 +137,12 @@ def _bottom(bottom: Joint) -> Step:
     if bottom is Joint.LOWER_OVER:
         return Step(
             "Plane the lower edges for the bottom and fit the bottom; trim the overhang when it is fastened.",
-            "a straightedge across both sides touches all along; no gap takes a sheet of paper.",
+            "a straightedge across both sides touches all along; no gap takes a slip of paper.",
         )
     return Step(
         "Bevel the bottom's edges and let it in between the sides; plane the sides' lower edges down to it when it is "
         "fastened.",
-        "no gap along the chines takes a sheet of paper; a straightedge laid across lies on bottom and both edges.",
+        "no gap along the chines takes a slip of paper; a straightedge laid across lies on bottom and both edges.",
     )
 
 
