@@ -35,7 +35,7 @@ class Stroke:
     points: Floats  # (n, 2) mm
     layer: Layer
     closed: bool = False
-    run: float = 0.0  # mm of the uncut line before the first point: dashes go on from there on the next sheet
+    run: float = 0.0  # mm of the uncut line before the first point: dashes go on from there on the next page
     dashes: tuple[float, ...] = ()  # mm, drawn and gap by turns, where they are not the layer's own
 
     __repr__ = brief
@@ -79,7 +79,7 @@ Ink = Stroke | Cross | Label
 
 @dataclass(frozen=True, slots=True)
 class Pointer:
-    """An arrow that every sheet of a drawing carries, with its word: ``BOW``."""
+    """An arrow that every page of a drawing carries, with its word: ``BOW``."""
 
     word: str
     angle: float | None  # rad, counter-clockwise from the drawing's x; None where it points out of the paper
@@ -121,9 +121,9 @@ class Drawing:
     file_name: str  # "side-panel-port"
     body: tuple[Ink, ...]  # all but the title block
     block: TitleBlock | None = None
-    foot: str = ""  # what every sheet of it says: "inside face towards you"
+    foot: str = ""  # what every page of it says: "inside face towards you"
     pointer: Pointer | None = None
-    about: str = ""  # what the sheet that explains its pages says of it: "Finished length 2' 3 1/2\""
+    about: str = ""  # what its key plan says of it: "Finished length 2' 3 1/2\""
     turn: float = 0.0  # rad, counter-clockwise from the pattern's own axes, to save paper
     holds: tuple[str, ...] = ()  # the titles of patterns that are drawn together here
 

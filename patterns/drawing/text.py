@@ -32,7 +32,7 @@ def text_width(text: str, size: float) -> float:
     Raises
     ------
     ValueError
-        A character the lettering does not have: it would be lost on the sheet without a word.
+        A character the lettering does not have: it would be lost on the page without a word.
     """
     return _advance(text) * size / CAP_HEIGHT
 

@@ -1,4 +1,4 @@
-"""Bars to lay a rule on: a sheet whose bars measure wrong was not printed true, and is not to be cut to."""
+"""Bars to lay a rule on: a page whose bars measure wrong was not printed true, and is not to be cut to."""
 
 from __future__ import annotations
 

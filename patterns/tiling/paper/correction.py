@@ -1,4 +1,4 @@
-"""A printer's own error taken out of its sheets: stretched about the middle as much as the printer shrinks them.
+"""A printer's own error taken out of its pages: stretched about the middle as much as the printer shrinks them.
 
 The axes are the printer's, not the pattern's. ``across`` runs along the paper's short side and ``down`` along its long
 side: a page that lies on its side is turned by a quarter before it is printed, so its width is printed down the paper.
@@ -48,7 +48,7 @@ class Measured:
 
 @dataclass(frozen=True, slots=True)
 class Correction:
-    """By what a printer's sheets are stretched so that they come out true."""
+    """By what a printer's pages are stretched so that they come out true."""
 
     printer: str
     across: float
@@ -56,7 +56,7 @@ class Correction:
 
     @property
     def words(self) -> str:
-        """What every corrected sheet says."""
+        """What every corrected page says."""
         return (
             f"corrected for printer '{without_strangers(self.printer)}': across x {self.across:.4f}, "
             f"down x {self.down:.4f}; the 100 mm bars must measure 100 mm"
@@ -138,7 +138,7 @@ def fitted_to_other_paper(measured: Measured) -> str:
 
 
 def _fitted(across: float, down: float, page: tuple[float, float], sheet: tuple[float, float]) -> bool:
-    """Whether the ratios are those of a page fitted whole, or drawn out both ways, to another sheet."""
+    """Whether the ratios are those of a page fitted whole, or drawn out both ways, to another page."""
     for edge in (0.0, EDGE):
         each = tuple((there - 2 * edge) / here for here, there in zip(page, sheet, strict=True))
         for wanted in ((min(each), min(each)), each):

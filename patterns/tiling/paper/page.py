@@ -1,4 +1,4 @@
-"""A sheet of paper with ink on it: all a writer needs to know."""
+"""A page of paper with ink on it: all a writer needs to know."""
 
 from __future__ import annotations
 

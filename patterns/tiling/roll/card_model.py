@@ -44,7 +44,7 @@ BEVELS = "Cut on the heavy line. Bevels are left off."
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Model:
-    """A model's sheets."""
+    """A model's pages."""
 
     scale: int  # one to so many
     paper: PaperSetup
@@ -52,7 +52,7 @@ class Model:
 
 
 def model(parts: Sequence[Part], scale: int, papers: Sequence[PaperSetup], *, boat: str) -> Model:
-    """A model on the first of the papers that takes it on two sheets.
+    """A model on the first of the papers that takes it on two pages.
 
     Raises
     ------
@@ -89,7 +89,7 @@ def _pieces(parts: Sequence[Part], scale: int) -> list[Drawing]:
 
 
 def _on(pieces: Sequence[Drawing], paper: PaperSetup) -> tuple[PaperSetup, tuple[tuple[Laid, ...], ...]] | None:
-    """The paper upright or on its side, whichever takes fewer sheets, and where the pieces lie."""
+    """The paper upright or on its side, whichever takes fewer pages, and where the pieces lie."""
     ways = []
     for setup in (paper, paper.turned()):
         (left, bottom), (right, top) = _ground(setup)
@@ -181,7 +181,7 @@ def _underneath(part: Part, wood: shapely.Polygon) -> Label:
 
 
 def _page(pieces: Sequence[Ink], scale: int, paper: PaperSetup, *, boat: str, number: int, count: int) -> Page:
-    """One sheet of card: what lies on it, what it is, and bars that say what they are on the boat."""
+    """One page of card: what lies on it, what it is, and bars that say what they are on the boat."""
     (left, bottom), _ = _ground(paper)
     edge, width, height = paper.margin, paper.width, paper.height
     bar = f"this bar is {BAR:.0f} mm on paper = {BAR * scale:.0f} mm on the boat"

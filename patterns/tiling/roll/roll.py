@@ -70,12 +70,12 @@ class Rolled:
 
     @property
     def too_long(self) -> bool:
-        """Whether a sheet is longer than every reader takes."""
+        """Whether a page is longer than every reader takes."""
         return any(sheet.length > LONGEST_PAGE for sheet in self.sheets)
 
     @property
     def length(self) -> float:
-        """Of paper for all sheets, mm."""
+        """Of paper for all pages, mm."""
         return fsum(sheet.length for sheet in self.sheets)
 
 

@@ -1,4 +1,4 @@
-"""The sheet in front of the roll: how much paper it takes, what lies on each page, how to check and print it."""
+"""The page in front of the roll: how much paper it takes, what lies on each page, how to check and print it."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def _wide(rolled: Rolled) -> str:
 
 
 def roll_pages(rolled: Rolled) -> tuple[Page, ...]:
-    """All pages of the roll: this sheet, key plans of what is split, then the roll itself."""
+    """All pages of the roll: this page, key plans of what is split, then the roll itself."""
     return (_key(rolled), *rolled.keys, *(sheet.page for sheet in rolled.sheets))
 
 

@@ -1,6 +1,6 @@
-"""Whole drawings side by side on one sheet, turned by quarters, by their ink and not by the boxes round it.
+"""Whole drawings side by side on one page, turned by quarters, by their ink and not by the boxes round it.
 
-Each in turn, the largest first, is laid where it reaches least far along the sheet. The search runs on square cells, on
+Each in turn, the largest first, is laid where it reaches least far along the page. The search runs on square cells, on
 the safe side: a cell belongs to every drawing that comes within half the gap of it.
 """
 
@@ -39,17 +39,17 @@ class _Shape:
     cells: Cells  # (columns, rows)
     corner: tuple[float, float]  # mm, the lower left corner of the cells in the turned drawing's own axes
     quarters: int
-    ground: tuple[int, int]  # columns and rows of a sheet, as `_even` numbers
+    ground: tuple[int, int]  # columns and rows of a page, as `_even` numbers
 
     @cached_property
     def waves(self) -> NDArray[np.complex128]:
-        """Its Fourier transform: the same on every sheet."""
+        """Its Fourier transform: the same on every page."""
         return np.conj(np.fft.rfft2(self.cells, self.ground))
 
 
 @dataclass(slots=True)
 class _Ground:
-    """The cells of one sheet, what is taken of them, and their Fourier transform while it holds."""
+    """The cells of one page, what is taken of them, and their Fourier transform while it holds."""
 
     taken: Cells  # (columns, rows)
     waves: NDArray[np.complex128] | None = None
@@ -78,20 +78,20 @@ class _Ground:
 def lay_out(
     drawings: Sequence[Drawing], room: tuple[float, float], *, gap: float, cell: float
 ) -> tuple[tuple[tuple[Laid, ...], ...], tuple[int, ...]]:
-    """Drawings on as few sheets as this simple way finds, and those that no sheet has room for.
+    """Drawings on as few pages as this simple way finds, and those that no page has room for.
 
     Parameters
     ----------
     room : (float, float) mm
-        Length and width of a sheet's free ground; its lower left corner is nought.
+        Length and width of a page's free ground; its lower left corner is nought.
     gap : float, mm
         Left between the ink of neighbours, at the least.
     cell : float, mm
 
     Returns
     -------
-    sheets, left over
-        The drawings of each sheet in the order they were laid; numbers of those too big.
+    pages, left over
+        The drawings of each page in the order they were laid; numbers of those too big.
     """
     grid = (int(room[0] // cell), int(room[1] // cell))
     ground = _even(grid[0]), _even(grid[1])
@@ -117,7 +117,7 @@ def lay_out(
 
 
 def laid_marks(drawings: Sequence[Drawing], sheet: Sequence[Laid]) -> tuple[Ink, ...]:
-    """All ink of a sheet."""
+    """All ink of a page."""
     return tuple(
         placed(mark, laid.at, quarters=laid.quarters) for laid in sheet for mark in drawings[laid.number].marks
     )

@@ -17,7 +17,7 @@ from patterns.geometry.arrays import Floats
 from patterns.tiling.seams.clip import Box
 from patterns.tiling.seams.grid import SHIFT, Cell, Grid
 
-ARM = 4.0  # mm; less than half the least overlap, so that every cross is whole on both sheets
+ARM = 4.0  # mm; less than half the least overlap, so that every cross is whole on both pages
 PITCH = 150.0  # mm; crosses on a seam stand no further apart
 SIZE = 1.8  # mm; small, for reading at arm's length while taping
 GAPS = (1.2, ARM + 1.0, 8.0, 12.0)  # mm from the cross's lines to its letters: in the arms' corner, else past them

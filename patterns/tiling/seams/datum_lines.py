@@ -56,5 +56,5 @@ def _gaps_left(low: float, high: float, taken: Sequence[tuple[float, float]]) ->
 
 
 def _dotted(points: Floats, start: float) -> Stroke:
-    # Dashes are counted from the pattern's origin, so that they meet on every two sheets.
+    # Dashes are counted from the pattern's origin, so that they meet on every two pages.
     return Stroke(points, "sheet", run=start % fsum(DASHES), dashes=DASHES)

@@ -46,7 +46,7 @@ _SEAM_WORDS: tuple[tuple[str, float, float, bool], ...] = (
 
 @dataclass(frozen=True, slots=True)
 class Names:
-    """What a tile calls itself and its neighbours; None where no sheet is printed."""
+    """What a tile calls itself and its neighbours; None where no page is printed."""
 
     title: str
     foot: str  # "inside face towards you"
@@ -103,7 +103,7 @@ def _trim_lines(paper: PaperSetup) -> tuple[float, float]:
 
 
 def _row_of_names(names: Names, paper: PaperSetup) -> Iterator[Ink]:
-    """``B3  side panel, port  (row B, column 3)  sheet 8 of 21  inside face  BOW <-``, smaller to fit."""
+    """``B3  side panel, port  (row B, column 3)  page 8 of 21  inside face  BOW <-``, smaller to fit."""
     words = [(names.title, TITLE)]
     if names.count == 1:
         words.append(("one page", SMALL))
@@ -168,7 +168,7 @@ def _shrunk(label: Label, room: float) -> Label:
 
 
 def _up_the_side(names: Names, paper: PaperSetup) -> tuple[Label, ...]:
-    """Above the upright bar: which sheet comes to lie over this edge."""
+    """Above the upright bar: which page comes to lie over this edge."""
     if names.left is None:
         return ()
     text = f"{names.left} lies over this edge"

@@ -1,4 +1,4 @@
-"""The seams: one grid of absolute coordinates over the whole pattern, set so that it takes the fewest sheets."""
+"""The seams: one grid of absolute coordinates over the whole pattern, set so that it takes the fewest pages."""
 
 from __future__ import annotations
 
@@ -75,14 +75,14 @@ class Grid:
 
 
 def best_grid(places: Floats, labels: Floats, *, step: tuple[float, float], overlap: float) -> Grid:
-    """The grid that takes the fewest sheets, then the smallest, then the one that cuts the fewest labels.
+    """The grid that takes the fewest pages, then the smallest, then the one that cuts the fewest labels.
 
     Parameters
     ----------
     places : (n, 2) mm
         Where ink is, as `inked_places` finds it.
     labels : (n, 4) mm
-        Level boxes round the labels. They take no sheets of their own: one that finds itself off every sheet is moved.
+        Level boxes round the labels. They take no pages of their own: one that finds itself off every page is moved.
     """
     alone = one_cell(places, step, overlap)
     if alone:
@@ -99,7 +99,7 @@ def best_grid(places: Floats, labels: Floats, *, step: tuple[float, float], over
     shifts = [_shifts(int(size), int(span)) for size, span in zip(cell, spans, strict=True)]
     used = _by_shifts(inked, cell)[:, shifts[0]][..., shifts[1]]
     sheets = np.count_nonzero(used, axis=(0, 2))
-    # Of the shifts with the fewest sheets: where the ink begins and how far it runs on, counted in cells, (2, n).
+    # Of the shifts with the fewest pages: where the ink begins and how far it runs on, counted in cells, (2, n).
     tied = np.nonzero(sheets == np.min(sheets))
     shift = np.array([shifts[axis][tied[axis]] for axis in (0, 1)])
     columns, rows = np.asarray(used.any(axis=2)), np.asarray(used.any(axis=0))
@@ -116,10 +116,10 @@ def best_grid(places: Floats, labels: Floats, *, step: tuple[float, float], over
 
 
 def _by_shifts(inked: NDArray[np.bool_], cell: NDArray[np.int64]) -> NDArray[np.bool_]:
-    """Which sheets have ink for each shift across and up, (columns, shifts, rows, shifts), of squares with ink."""
+    """Which pages have ink for each shift across and up, (columns, shifts, rows, shifts), of squares with ink."""
     across, up = cell.tolist()
     columns, rows = -(-np.array(inked.shape) // cell)
-    # One square before the first, and empty ones after the last, so that every shift has as many whole sheets.
+    # One square before the first, and empty ones after the last, so that every shift has as many whole pages.
     total = np.zeros(((columns + 1) * across, (rows + 1) * up), dtype=np.int32)
     total[1 : len(inked) + 1, 1 : inked.shape[1] + 1] = inked
     total = total.cumsum(axis=0, dtype=np.int32).cumsum(axis=1, dtype=np.int32)
@@ -147,7 +147,7 @@ def _whole_by_shift(ends: Floats, step: float) -> NDArray[np.bool_]:
 
 
 def one_cell(places: Floats, step: tuple[float, float], overlap: float) -> Grid | None:
-    """A grid of one cell round the middle of what one sheet holds. Nothing joins it: whole figures are round enough."""
+    """A grid of one cell round the middle of what one page holds. Nothing joins it: whole figures are round enough."""
     if not len(places) or (np.ptp(places, axis=0) > np.array(step) + overlap - 2 * ROUNDED).any():
         return None
     middle = (places.min(axis=0) + places.max(axis=0)) / 2
@@ -245,7 +245,7 @@ def _bounds(ink: Segments, places: Floats, shares: Mapping[Cell, Box]) -> dict[C
 def _joined(cells: set[Cell]) -> set[Cell]:
     """The cells and, where they fall apart into islands, the blank ones that bridge them.
 
-    Sheets that touch at a corner only, or not at all, could not be taped in their true places.
+    Pages that touch at a corner only, or not at all, could not be taped in their true places.
     """
     whole = set(cells)
     while True:

@@ -1,4 +1,4 @@
-"""The sheet that says how the others lie: a small plan, the figures to check, and how to print and join."""
+"""The page that says how the others lie: a small plan, the figures to check, and how to print and join."""
 
 from __future__ import annotations
 
@@ -185,7 +185,7 @@ def thinned(points: Floats) -> Floats:
 
 
 def _cells(grid: Grid, kept: Sequence[Cell], plan: _Plan) -> Iterator[Ink]:
-    """Each sheet's outline, its name, and in a corner its place in the order of taping."""
+    """Each page's outline, its name, and in a corner its place in the order of taping."""
     width, height = grid.step[0] * plan.scale, grid.step[1] * plan.scale
     order = {place: number for number, place in enumerate(taping_order(kept), 1)}
     for place in kept:
@@ -203,7 +203,7 @@ def _cells(grid: Grid, kept: Sequence[Cell], plan: _Plan) -> Iterator[Ink]:
 
 
 def taping_order(kept: Sequence[Cell]) -> list[Cell]:
-    """Rows from the top, each from its right end: so each sheet's trimmed edges come over those lying already."""
+    """Rows from the top, each from its right end: so each page's trimmed edges come over those lying already."""
     return sorted(kept, key=lambda place: (-place[0], -place[1]))
 
 

@@ -1,4 +1,4 @@
-"""The page in front of all sheets: how many there are, and how to print, check, trim, tape and transfer them."""
+"""The page in front of all others: how many there are, and how to print, check, trim, tape and transfer them."""
 
 from __future__ import annotations
 
@@ -62,7 +62,7 @@ HOW_WITHOUT_FIGURES = tuple((word, text.replace(FIGURED, "")) for word, text in 
 
 
 def front_page(tilings: Sequence[Tiling], paper: PaperSetup, *, boat: str, left_off: Sequence[str] = ()) -> Page:
-    """The front page of a set of sheets, on the same paper, upright; ``left_off`` says what has no sheets."""
+    """The front page of a set of pages, on the same paper, upright; ``left_off`` says what has no pages."""
     upright = paper if paper.width <= paper.height else paper.turned()
     left, right = upright.margin + LEFT_STRIP, upright.width - upright.margin
     top, foot = upright.height - upright.margin, upright.margin + BOTTOM_STRIP
@@ -109,7 +109,7 @@ def _how(paragraphs: Sequence[tuple[str, str]], left: float, right: float, top: 
 
 
 def _table(tilings: Sequence[Tiling], low: tuple[float, float], high: tuple[float, float]) -> Iterator[Label]:
-    """A row for each pattern: how many sheets, how they lie and where they begin; in columns that let it be biggest."""
+    """A row for each pattern: how many pages, how they lie and where they begin; in columns that let it be biggest."""
     before = accumulate((len(tiling.pages) for tiling in tilings), initial=2)  # page 1 is this one
     rows = [_row(tiling, page) for tiling, page in zip(tilings, before, strict=False)]
     ways = [_columns(rows, count, across=high[0] - low[0], high=high[1] - low[1]) for count in (1, 2, 3)]

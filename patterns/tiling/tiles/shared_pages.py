@@ -1,4 +1,4 @@
-"""Small patterns laid together, so that a knee does not take a sheet of its own."""
+"""Small patterns laid together, so that a knee does not take a page of its own."""
 
 from __future__ import annotations
 
@@ -12,15 +12,15 @@ from patterns.tiling.paper.paper import PaperSetup
 from patterns.tiling.seams.grid import SHIFT
 from patterns.tiling.tiles.title_blocks import FROM_SEAM
 
-APART = 12.0  # mm between patterns on one sheet: room for scissors
+APART = 12.0  # mm between patterns on one page: room for scissors
 
 Size = tuple[float, float]  # mm across and up
 
 
 def shared(drawings: Sequence[Drawing], paper: PaperSetup) -> tuple[Drawing, ...]:
-    """The drawings, those that fit on a part of a sheet put together on as few as may be, after the others.
+    """The drawings, those that fit on a part of a page put together on as few as may be, after the others.
 
-    A sheet filled by one pattern alone keeps the pattern's own name, and its place among the others.
+    A page filled by one pattern alone keeps the pattern's own name, and its place among the others.
     """
     rooms = [_room(setup) for setup in (paper, paper.turned())]
     sizes = [_size(drawing) for drawing in drawings]
@@ -35,12 +35,12 @@ def shared(drawings: Sequence[Drawing], paper: PaperSetup) -> tuple[Drawing, ...
 
 
 def on_one_sheet(drawing: Drawing, paper: PaperSetup) -> bool:
-    """Whether a whole drawing goes on one sheet, upright or on its side."""
+    """Whether a whole drawing goes on one page, upright or on its side."""
     return any(_fits(_size(drawing), _room(setup)) for setup in (paper, paper.turned()))
 
 
 def _room(paper: PaperSetup) -> Size:
-    """What one sheet holds clear of its crosses, however the grid falls."""
+    """What one page holds clear of its crosses, however the grid falls."""
     across, up = paper.step
     return across - 2 * FROM_SEAM - SHIFT, up - 2 * FROM_SEAM - SHIFT
 
@@ -55,7 +55,7 @@ def _fits(size: Size, room: Size) -> bool:
 
 
 def _sheets(drawings: Sequence[Drawing], room: Size) -> list[list[tuple[Drawing, Size]]]:
-    """Drawings on shelves, the highest first: each with where its lower left corner comes to lie, sheet by sheet."""
+    """Drawings on shelves, the highest first: each with where its lower left corner comes to lie, page by page."""
     sheets: list[list[tuple[Drawing, Size]]] = []
     x = y = shelf = 0.0
     for drawing in sorted(drawings, key=lambda drawing: (-_size(drawing)[1], drawing.file_name)):

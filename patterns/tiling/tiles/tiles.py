@@ -30,7 +30,7 @@ from patterns.tiling.tiles.shared_labels import shared_out
 from patterns.tiling.tiles.title_blocks import block_beside, block_reshaped, block_whole
 
 LEAST_LEAN = math.radians(2.0)  # less is as good as level
-# Share of the sheets a turn must save: on a turned pattern the figures by the crosses are no longer those of the boat.
+# Share of the pages a turn must save: on a turned pattern the figures by the crosses are no longer those of the boat.
 WORTH_TURNING = 0.1
 
 __all__ = ["Page", "PaperSetup", "Tile", "Tiling", "paper", "tile"]
@@ -38,7 +38,7 @@ __all__ = ["Page", "PaperSetup", "Tile", "Tiling", "paper", "tile"]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Tile:
-    """One sheet's worth of a drawing."""
+    """One page's worth of a drawing."""
 
     label: str  # "B3"
     row: str  # "B", from the top
@@ -59,7 +59,7 @@ class Tiling:
     grid: Grid
     tiles: tuple[Tile, ...]  # as one reads
     blank: tuple[str, ...]  # labels of tiles with nothing on them, left out
-    key: Page | None  # none where one sheet is all: nothing is to be laid out by it
+    key: Page | None  # none where one page is all: nothing is to be laid out by it
 
     __repr__ = brief
 
@@ -71,7 +71,7 @@ class Tiling:
 
 
 def tile(drawing: Drawing, paper: PaperSetup, *, show: str = "mm") -> Tiling:
-    """Cut a drawing to sheets of ``paper``, the drawing turned and the paper upright or on its side as takes fewest.
+    """Cut a drawing to pages of ``paper``, the drawing turned and the paper upright or on its side as takes fewest.
 
     Parameters
     ----------
@@ -81,7 +81,7 @@ def tile(drawing: Drawing, paper: PaperSetup, *, show: str = "mm") -> Tiling:
     found = _best_way(drawing, paper)
     assert found is not None  # nothing was asked of it
     best, inked = found
-    # Nothing takes less than one sheet.
+    # Nothing takes less than one page.
     lean = lean_of(drawing.body) if len(best.kept) > 1 or not best.whole else 0.0
     if abs(lean) > LEAST_LEAN:
         most = (1 - WORTH_TURNING) * len(best.kept) if best.whole else math.inf
@@ -100,16 +100,16 @@ class _Way:
     setup: PaperSetup
     grid: Grid
     kept: tuple[Cell, ...]
-    whole: bool  # whether its title block stands on one sheet
+    whole: bool  # whether its title block stands on one page
 
 
 def _best_way(drawing: Drawing, paper: PaperSetup, *, most: float = math.inf) -> tuple[_Way, Obstacles] | None:
-    """The paper upright or on its side, with the grid on it that takes the fewest sheets; the ink without its block.
+    """The paper upright or on its side, with the grid on it that takes the fewest pages; the ink without its block.
 
     Parameters
     ----------
     most : float
-        None is given back where it would take more sheets than these, or would cut the title block up. Infinite, there
+        None is given back where it would take more pages than these, or would cut the title block up. Infinite, there
         is always a way.
     """
     ink, labels = segments(strokes_of(drawing.body)), labels_in(drawing.body)
@@ -122,9 +122,9 @@ def _best_way(drawing: Drawing, paper: PaperSetup, *, most: float = math.inf) ->
         if alone:
             return alone, inked
     for setup in (paper, paper.turned()):
-        # The title block goes where there is room on sheets the rest takes anyway.
+        # The title block goes where there is room on pages the rest takes anyway.
         grid, kept = _fewest_sheets(ink, places, labels, setup)
-        # The block may add sheets, and never saves one: what loses without it need not be tried with it.
+        # The block may add pages, and never saves one: what loses without it need not be tried with it.
         if len(kept) > (min(most, len(best.kept)) if best and best.whole else most):
             continue
         way = _with_block(drawing, among, places, setup, grid, kept)
@@ -147,7 +147,7 @@ def _with_block(
 ) -> _Way:
     settled = block_whole(drawing, among, places, grid, kept)
     if settled is None or len(settled[2]) > len(kept):
-        # Words alone are not to take a sheet where they find room set otherwise.
+        # Words alone are not to take a page where they find room set otherwise.
         for slid in _slid(grid, places):
             reshaped = block_reshaped(drawing, among, places, slid, kept)
             if reshaped:
@@ -177,7 +177,7 @@ def _slid(grid: Grid, places: Floats) -> Iterator[Grid]:
 
 
 def _sheets(way: _Way) -> tuple[bool, int, int]:
-    """What is to be least: a title block cut up, sheets, and cells of the grid."""
+    """What is to be least: a title block cut up, pages, and cells of the grid."""
     return not way.whole, len(way.kept), way.grid.rows * way.grid.columns
 
 
@@ -187,7 +187,7 @@ _FEWEST = (False, 1, 1)
 def _fewest_sheets(
     ink: Segments, places: Floats, labels: Sequence[Label], setup: PaperSetup
 ) -> tuple[Grid, tuple[Cell, ...]]:
-    """The grid that takes the fewest sheets, and the cells of it that do.
+    """The grid that takes the fewest pages, and the cells of it that do.
 
     Parameters
     ----------

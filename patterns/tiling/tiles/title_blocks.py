@@ -1,4 +1,4 @@
-"""A title block kept whole: on one sheet, clear of all else, and on a sheet printed anyway where one has room."""
+"""A title block kept whole: on one page, clear of all else, and on a page printed anyway where one has room."""
 
 from __future__ import annotations
 
@@ -33,8 +33,8 @@ def block_whole(
 ) -> tuple[Drawing, Grid, tuple[Cell, ...]] | None:
     """The drawing with its block whole within one cell, the grid, and the cells to print; None for too big a block.
 
-    The block stays where it is if it can; else it goes to the nearest free place on a sheet that is printed anyway;
-    else to a blank sheet beside one, for which the grid may grow to the right or upward.
+    The block stays where it is if it can; else it goes to the nearest free place on a page that is printed anyway;
+    else to a blank page beside one, for which the grid may grow to the right or upward.
 
     Parameters
     ----------
@@ -65,7 +65,7 @@ def block_whole(
 def block_reshaped(
     drawing: Drawing, among: Obstacles, places: Floats, grid: Grid, kept: Sequence[Cell]
 ) -> Drawing | None:
-    """The drawing with its block set otherwise, whole on a sheet that is printed anyway; None where no shape fits.
+    """The drawing with its block set otherwise, whole on a page that is printed anyway; None where no shape fits.
 
     Parameters
     ----------
@@ -83,7 +83,7 @@ def block_reshaped(
 def block_beside(
     drawing: Drawing, among: Obstacles, places: Floats, window: tuple[float, float], overlap: float
 ) -> tuple[Drawing, Floats] | None:
-    """The drawing with its block where one sheet can show both it and all the rest, and what that sheet must hold.
+    """The drawing with its block where one page can show both it and all the rest, and what that page must hold.
 
     Parameters
     ----------
@@ -92,7 +92,7 @@ def block_beside(
     places : (n, 2) mm
         Of its ink, the outermost among them.
     window : (float, float) mm
-        Of the sheet.
+        Of the page.
     """
     block = drawing.block
     if not len(places) or (np.ptp(places, axis=0) > window).any():
