@@ -264,10 +264,10 @@ def cut_to_grid(laid: OnGrid, among: Obstacles, labels: Sequence[Label], *, key_
     inked = (segments(strokes_of(drawing.body)) if signs else laid.ink).within_each(windows, shifts)
     signed = _signs(signs, windows, shifts)
     labelled = _labelled(lettering.by_tile, windows)
-    for place, window, shift, labels, *lines in zip(kept, windows, shifts, labelled, inked, signed, strict=True):
+    for place, window, shift, told, *lines in zip(kept, windows, shifts, labelled, inked, signed, strict=True):
         names = names_of(drawing, grid, kept, place)
         register: tuple[Ink, ...] = (*datum.get(place, ()), *crosses[place].crosses)
-        others = (*register, *labels, *words[place], *crosses[place].labels)
+        others = (*register, *told, *words[place], *crosses[place].labels)
         marks = (*chain.from_iterable(lines), *(placed(mark, shift) for mark in others), *furniture(names, setup))
         entry = drawing.title if len(kept) == 1 else ""
         page = Page(setup.width, setup.height, marks, f"{drawing.title}: {names.own}", entry)
