@@ -228,7 +228,7 @@ def plank(lines: tuple[FairedLine, ...], *, skin: Skin, fore: End, aft: End) -> 
 
 def is_made(names: Sequence[str]) -> bool:
     """Whether patterns are made for a hull whose long lines, from the sheer down, have these names."""
-    return closing_of(names) is Closing.FLAT
+    return closing_of(names) is not Closing.OPEN
 
 
 def refuse_unmade(names: tuple[str, ...], skin: Skin) -> None:

@@ -20,7 +20,7 @@ from patterns.parts.asked.end_rules import TransomFraming, TransomWork
 from patterns.parts.asked.rules import FrameJoint, FrameKind, FramePlace, FrameRules, StationFace
 from patterns.parts.ends.bowed import bowed_words, unrolled
 from patterns.parts.frames.frame import shape_frame
-from patterns.parts.frames.frame_outline import floor_line, strake_line
+from patterns.parts.frames.frame_outline import floor_lines, strake_line
 from patterns.parts.frames.frame_pieces import frame_parts
 from patterns.parts.frames.notches import notched, notches_in, piece_notes, strips
 from patterns.parts.long.solids import Solid
@@ -66,7 +66,7 @@ def cut_transom(
     near, far = (
         shape_of(
             [
-                floor_line(floor),
+                *floor_lines(floor, right, keeled=hull.seam is not None),
                 *(strake_line(name, right, run) for name, run in zip(names, runs, strict=True)),
                 Line("top", top.arc(float(runs[-1][-1, 0]))),
                 *(strake_line(name, left, over(run[::-1])) for name, run in zip(names[::-1], runs[::-1], strict=True)),

@@ -227,8 +227,11 @@ def _marks(
         to = np.array([sign, 1.0])
         marks.append(Mark(lines[0], np.stack([top, top + inward]) * to))
         # From the sheer down, as the lines of the boat are told.
-        for line, place in zip(lines[1:], outer.corners[::-1], strict=True):
+        for line, place in zip(lines[1:], outer.corners[::-1], strict=False):
             marks.append(Mark(line, np.stack([place, place + bisector]) * to))
+    if outer.keeled:
+        keel = outer.bottom[len(outer.bottom) // 2]
+        marks.append(Mark(lines[-1], np.stack([keel, keel + np.array([0.0, MARK_LENGTH])])))
     if building and building.spall is not None:
         marks += _spall(shape, building.spall)
     return tuple(marks)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from shapely import LinearRing, Point, Polygon
@@ -29,6 +29,7 @@ class Outer:
     runs: tuple[tuple[str, Floats], ...]  # from the lowest corner up, strake and (n, 2) mm; the last ends at the head
     bottom: Floats  # (m, 2) mm, left to right
     leg: Floats | None  # (k, 2) mm, from the head up to the strongback
+    keeled: bool = False  # whether the bottom is parted in the middle, where a V bottom has its keel
 
     @property
     def side(self) -> Floats:
@@ -63,7 +64,7 @@ class Outer:
         share = (height - line[i - 1, 1]) / (line[i, 1] - line[i - 1, 1])
         there = line[i - 1] + share * (line[i] - line[i - 1])
         runs = (*self.runs[:-1], (name, np.concatenate([line[:i], [there]])))
-        return Outer(runs, self.bottom, np.concatenate([[there], line[i:]]))
+        return replace(self, runs=runs, leg=np.concatenate([[there], line[i:]]))
 
     @property
     def top(self) -> Floats:
@@ -79,9 +80,13 @@ class Outer:
         return [strake_line(name, hand, over(points[::-1])) for name, points in self.runs[::-1]]
 
 
-def floor_line(points: Floats) -> Line:
-    """A lower edge, from side to side."""
-    return Line("bottom", points, kind=EdgeKind.FLOOR)
+def floor_lines(points: Floats, right: Hand, *, keeled: bool) -> list[Line]:
+    """A lower edge, from left to right: in one, or of a V bottom in two that meet on the centre line."""
+    if not keeled:
+        return [Line("bottom", points, kind=EdgeKind.FLOOR)]
+    half = len(points) // 2
+    halves = ((OTHER_HAND[right], points[: half + 1]), (right, points[half:]))
+    return [Line(f"bottom {hand}", run, kind=EdgeKind.FLOOR, hand=hand) for hand, run in halves]
 
 
 def strake_line(name: str, hand: Hand, points: Floats) -> Line:
@@ -98,8 +103,9 @@ def outer_edges(hull: Hull, stand: FrameStand, *, strongback: float | None) -> t
     *lower, top = there.runs
     far_top = trimmed(np.concatenate([top, there.above]), lambda points: points[:, 1] - head[1])
     far_runs = tuple(zip(names, (*lower, far_top), strict=True))
-    near = Outer(near_runs, here.floor, _leg(here.runs[-1], head, strongback))
-    return near, Outer(far_runs, there.floor, _leg(here.runs[-1], far_top[-1], strongback))
+    keeled = hull.seam is not None
+    near = Outer(near_runs, here.floor, _leg(here.runs[-1], head, strongback), keeled)
+    return near, Outer(far_runs, there.floor, _leg(here.runs[-1], far_top[-1], strongback), keeled)
 
 
 def ring(outer: Outer, inner: Floats, *, right: Hand, left: Hand) -> Shape:
@@ -107,7 +113,7 @@ def ring(outer: Outer, inner: Floats, *, right: Hand, left: Hand) -> Shape:
     head, tops = _heads(outer, right)
     start, end = inner[0], inner[-1]
     lines = [
-        floor_line(outer.bottom),
+        *floor_lines(outer.bottom, right, keeled=outer.keeled),
         *outer.lines(right),
         *head,
         Line("top", np.stack([tops[0], start]), square=True),
@@ -123,7 +129,7 @@ def solid(outer: Outer, *, right: Hand, left: Hand) -> Shape:
     """One face of a mould without an opening."""
     head, tops = _heads(outer, right)
     lines = [
-        floor_line(outer.bottom),
+        *floor_lines(outer.bottom, right, keeled=outer.keeled),
         *outer.lines(right),
         *head,
         Line("top", np.stack(tops), square=True),

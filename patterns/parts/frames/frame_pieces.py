@@ -80,8 +80,21 @@ def _timbers(frame: FrameShape, whole: Part) -> tuple[Part, ...]:
     right, left = frame.hands
     hands: tuple[Hand, Hand] = ("port", "starboard")
     by_hand = dict(zip((left, right), zip(sides, far_sides, strict=True), strict=True))
-    floor = _piece(whole, floors[0], far_floors[0], Role.FLOOR_TIMBER, "none")
-    return (floor, *(_piece(whole, *by_hand[hand], Role.SIDE_TIMBER, hand) for hand in hands))
+    sided = (_piece(whole, *by_hand[hand], Role.SIDE_TIMBER, hand) for hand in hands)
+    if not frame.outer.keeled:
+        return (_piece(whole, floors[0], far_floors[0], Role.FLOOR_TIMBER, "none"), *sided)
+    halves, far_halves = (_halved(floor) for floor in (floors[0], far_floors[0]))
+    by_hand = dict(zip((left, right), zip(halves, far_halves, strict=True), strict=True))
+    return (*(_piece(whole, *by_hand[hand], Role.FLOOR_TIMBER, hand) for hand in hands), *sided)
+
+
+def _halved(floor: Shape) -> tuple[Shape, Shape]:
+    """A floor parted on the centre line, left and right: across a V the grain of one piece would run out."""
+    region = np.array([[0.0, -FAR], [FAR, -FAR], [FAR, FAR], [0.0, FAR]])
+    right, left = floor.parted(region, "centre joint")
+    if len(right) != 1 or len(left) != 1:
+        raise ShapeError("its floor does not part on the centre line into two timbers")
+    return left[0], right[0]
 
 
 def _joint_marks(frame: FrameShape) -> tuple[Mark, ...]:
@@ -180,9 +193,31 @@ def _gussets(frame: FrameShape, whole: Part) -> Iterator[Part]:
     outer = [edge for edge in whole.edges if edge.kind in (EdgeKind.FLOOR, EdgeKind.PLANKED)]
     steepest = max(abs(float(np.tan(bevel.angle))) for edge in outer for bevel in edge.bevels)
     held = HELD_BACK + rules.thickness * steepest
-    shape = _gusset_shape(frame, held)
+    room = _gusset_room(frame, held)
+    yield _gusset(frame, whole, _gusset_shape(frame, room), held)
+    if frame.outer.keeled:
+        yield _keel_gusset(frame, whole, room, held)
+
+
+def _keel_gusset(frame: FrameShape, whole: Part, room: BaseGeometry, held: float) -> Part:
+    """The gusset that holds both floor timbers of a V bottom together over the keel."""
+    rules = frame.rules.gussets
+    assert rules is not None
+    gusset = _gusset(frame, whole, _keel_gusset_shape(frame, room), held)
+    faces = "one on each face" if rules.faces == 2 else "one on the marked face"
+    return replace(
+        gusset,
+        name=f"{whole.name} keel gusset",
+        count=rules.faces,
+        remarks=(f"Over the joint of the floor timbers, {faces}: square all round.", *gusset.remarks[1:]),
+    )
+
+
+def _gusset(frame: FrameShape, whole: Part, shape: Shape, held: float) -> Part:
+    rules = frame.rules.gussets
+    assert rules is not None
     edges = edges_of(shape, shape, thickness=rules.thickness)
-    yield Part(
+    return Part(
         name=f"{whole.name} gusset",
         role=Role.GUSSET,
         of=whole.title,
@@ -214,7 +249,19 @@ def _gusset_count(rules: Gussets) -> str:
     )
 
 
-def _gusset_shape(frame: FrameShape, held: float) -> Shape:
+def _gusset_room(frame: FrameShape, held: float) -> BaseGeometry:
+    """Where gussets can lie on a frame: its wood and the opening it goes round, held back from the planking."""
+    assert frame.inner is not None
+    wood = frame.near.ring.intersection(frame.far.ring)
+    filled = shapely.union_all([wood, Polygon(frame.inner).buffer(0.01)])
+    # Where both faces part by a hair their common outline has steps no saw follows.
+    room = filled.buffer(-held, join_style="mitre").simplify(STEP)
+    # The limbers again, as much larger as it takes to leave none of the facets that made of their arcs.
+    limbers = [Polygon(line.points) for line in frame.near.lines if line.kind is EdgeKind.LIMBER]
+    return room.difference(shapely.union_all([_drain(limber, room, held) for limber in limbers]))
+
+
+def _gusset_shape(frame: FrameShape, room: BaseGeometry) -> Shape:
     """The right-hand gusset: over both timbers, its long edge straight across the inner corner."""
     assert frame.corner is not None
     assert frame.inner is not None
@@ -226,18 +273,31 @@ def _gusset_shape(frame: FrameShape, held: float) -> Shape:
         on_floor = frame.corner + 0.9 * frame.corner[0] / -inboard[0] * inboard
     out, down = FAR * np.array([up[1], -up[0]]), FAR * np.array([-inboard[1], inboard[0]])
     region = np.stack([on_floor, on_floor + down, on_floor + down + out, on_side + out, on_side])
-    wood = frame.near.ring.intersection(frame.far.ring)
-    filled = shapely.union_all([wood, Polygon(frame.inner).buffer(0.01)])
-    # Where both faces part by a hair their common outline has steps no saw follows.
-    room = filled.buffer(-held, join_style="mitre").simplify(STEP)
-    # The limbers again, as much larger as it takes to leave none of the facets that made of their arcs.
-    limbers = [Polygon(line.points) for line in frame.near.lines if line.kind is EdgeKind.LIMBER]
-    room = room.difference(shapely.union_all([_drain(limber, room, held) for limber in limbers]))
     ring = max(shapely.get_parts(room.intersection(Polygon(region))), key=lambda part: part.area)
     lines = (
         Line("long edge", np.stack([on_side, on_floor]), square=True),
         Line("across side timber", np.stack([on_side + out, on_side]), square=True),
         Line("across floor timber", np.stack([on_floor, on_floor + down]), square=True),
+        Line("outer edge", np.asarray(shapely.get_parts(room)[0].exterior.coords), square=True),
+    )
+    return Shape(ring, lines)
+
+
+def _keel_gusset_shape(frame: FrameShape, room: BaseGeometry) -> Shape:
+    """Over both floor timbers, its long edge straight across the hollow of the V between them."""
+    assert frame.corner is not None
+    assert frame.inner is not None
+    middle = frame.inner[len(frame.inner) // 2]
+    way = unit(frame.corner - middle)
+    reach = min(REACH * frame.rules.floor_moulded, 0.9 * float(np.linalg.norm(frame.corner - middle)))
+    right, down = middle + reach * way, FAR * np.array([way[1], -way[0]])
+    left, down_left = over(right[None])[0], over(down[None])[0]
+    region = np.stack([left, left + down_left, right + down, right])
+    ring = max(shapely.get_parts(room.intersection(Polygon(region))), key=lambda part: part.area)
+    lines = (
+        Line("long edge", np.stack([right, left]), square=True),
+        Line("across floor timber", np.stack([left, left + down_left]), square=True),
+        Line("across floor timber", np.stack([right + down, right]), square=True),
         Line("outer edge", np.asarray(shapely.get_parts(room)[0].exterior.coords), square=True),
     )
     return Shape(ring, lines)

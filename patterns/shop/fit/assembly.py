@@ -61,19 +61,20 @@ def _frame_meetings(boat: Panels) -> Iterator[Meeting]:
 
 
 def _frame_side(boat: Panels, strake: Strake, frame: Part, stand: FrameStand, on_panel: Held) -> Meeting:
-    """A frame's edge along a strake of the side."""
+    """A frame's edge along a strake of the side, or along one half of a V bottom."""
     sign = 1.0 if stand.face.right[1] > 0 else -1.0
+    floor = strake is boat.hull.floor
     # The corners themselves may have been notched away: they are marked.
     top, foot = _place(frame, strake.upper, sign), _place(frame, strake.lower, sign)
     edge = edge_line(frame, f"{strake.name} starboard")
     girth = Held(
         PartLine(frame.name, "none", f"{strake.name} starboard", f"{strake.name} edge"),
         f"its {strake.upper} mark",
-        lifted(stand.face, np.concatenate([foot, edge[edge[:, 1].argsort()], top])),
+        lifted(stand.face, np.concatenate([foot, edge[(np.abs(edge[:, 0]) if floor else edge[:, 1]).argsort()], top])),
         {strake.upper: top, strake.lower: foot},
     )
     pairs = [(boat.upper(strake)[0], strake.upper), (boat.lower(strake)[0], strake.lower)]
-    return met(on_panel, girth, pairs, seam=Seam.FRAME_SIDES, way=DOWN)
+    return met(on_panel, girth, pairs, seam=Seam.FRAME_BOTTOMS if floor else Seam.FRAME_SIDES, way=DOWN)
 
 
 def _frame_floor(boat: Panels, strake: Strake, frame: Part, stand: FrameStand, on_panel: Held) -> Meeting:
@@ -92,5 +93,5 @@ def _frame_floor(boat: Panels, strake: Strake, frame: Part, stand: FrameStand, o
 
 
 def _place(part: Part, word: str, sign: float) -> Floats:
-    """(1, 2) mm, where a frame's mark of a line stands on one side of its drawing."""
-    return next(mark.points[:1] for mark in part.marks_of(word) if mark.points[0, 0] * sign > 0)
+    """(1, 2) mm, where a frame's mark of a line stands on one side of its drawing, or on its centre line."""
+    return next(mark.points[:1] for mark in part.marks_of(word) if mark.points[0, 0] * sign >= 0)

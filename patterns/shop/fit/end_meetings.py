@@ -52,7 +52,7 @@ def end_meetings(boat: Panels) -> Iterator[Meeting]:
 
 def _transom_meetings(boat: Panels, end: Transom, part: Part, *, aft: bool) -> Iterator[Meeting]:
     """A transom's sides on both its faces against the panels of the side, its lower edge against the bottom."""
-    for strake in boat.hull.standing:
+    for strake in boat.hull.paired:
         yield from _transom_side(boat, strake, end, part, aft=aft)
     if boat.hull.floor.athwart:
         yield _transom_floor(boat, boat.hull.floor, transom_face(end, aft=aft), part)
@@ -62,12 +62,14 @@ def _transom_side(boat: Panels, strake: Strake, end: Transom, part: Part, *, aft
     """A transom's edge along one strake, on both its faces."""
     name, below, inner_word = part.name, boat.lower(strake)[0], "fore face" if aft else "after face"
     corner = boat.hull.corner_below(strake)
-    lower = corner.below.name if corner else "keel"
+    lower = corner.below.name if corner else strake.lower
     foot = f"corner with the {lower}"
     top, upper = _upper_end(boat, strake, part)
     there = _there({foot: _corner(part, corner, "starboard")} if corner else {})
     girth = np.concatenate([upper, edge_line(part, f"{strake.name} starboard")])
-    down = lifted(transom_face(end, aft=aft), girth[girth[:, 1].argsort()[::-1]])
+    # Down a side its heights tell the order, along one half of a V bottom its breadths do.
+    order = np.abs(girth[:, 0]) if strake is boat.hull.floor else girth[:, 1]
+    down = lifted(transom_face(end, aft=aft), girth[order.argsort()[::-1]])
     side = PartLine(name, "none", f"{strake.name} starboard", f"{strake.name} edge")
     board = Held(side, f"its {top} mark", down, {top: upper} | there)
     edge = boat.across(strake, name, edge_line(boat.of[strake.name], name))

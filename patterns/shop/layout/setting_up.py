@@ -16,7 +16,7 @@ from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.rules import Building, Way
 from patterns.parts.frames.frame import frame_name
 from patterns.parts.part import Part
-from patterns.parts.role import MarkKind
+from patterns.parts.role import EdgeKind, MarkKind
 from patterns.parts.stands import FrameStand, transom_face
 from patterns.parts.whole import Job
 from patterns.units.tape import tape_length
@@ -223,7 +223,7 @@ def _transom_places(job: Job, board: Transom, name: str, *, aft: bool) -> Iterat
     """
     part = job.part(name)
     face = transom_face(board, aft=aft)
-    below = np.concatenate([edge.points for edge in part.edges_of(job.hull.floor.name)])
+    below = np.concatenate([edge.points for edge in part.edges if edge.kind is EdgeKind.FLOOR])
     below = below[below[:, 0].argsort()]
     sheer = part.mark("sheer")
     bowed = isinstance(face, Cylinder)
