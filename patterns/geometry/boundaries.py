@@ -15,10 +15,10 @@ from patterns.geometry.cuts import Profile
 from patterns.geometry.short_repr import brief
 
 SAMPLES = 401  # points a line is measured by, closer together toward its ends
-CARRIED = 24  # further ones on each run past an end
+CARRIED = 40  # further ones on each run past an end
 KNUCKLE = np.radians(0.5)  # rad; pieces that join at less run on into each other
 FAN = 0.03  # share of the whole length given to the rulings that fan from a knuckle
-CARRIED_ON = 0.16  # of its own length, how far a line is known past an end of the boat
+CARRIED_ON = 0.6  # of its own length, how far a line is run on past an end of the boat
 
 
 @dataclass(frozen=True, eq=False)

@@ -21,7 +21,11 @@ from patterns.geometry.boundaries import Boundary, bends_out_of
 from patterns.geometry.ruled import Ruled
 from patterns.geometry.smooth_lean import smooth_lean
 
-PAST_ENDS = 0.12  # of a boundary's length, how far rulings are laid past an end that is no point
+PAST_ENDS = (0.12, 0.25, 0.5)
+"""Shares of a boundary's length by which rulings are laid past an end that is no point: further where they lean so much
+that one boundary would not be met right to its end."""
+
+COVERED_PAST = 0.02  # of its length, how far past its ends each boundary must be met by rulings
 GRID = 180  # places on each boundary for the first pairing
 COUNT = 480  # rulings laid between the ends
 
@@ -93,15 +97,11 @@ def lay_pointed(upper: Boundary, lower: Boundary, *, fore: bool, aft: bool) -> R
         Rulings run from the upper boundary to the lower. Past a point they have passed through it: their reach is
         negative there, and direction and normal run on smoothly, so that a face off the boundaries can be trimmed.
     """
-    pairing = _Pairing(upper, lower, fore, aft)
-    steps, first = pairing.first_lean()
-    lean = pairing.settled(steps, first)
-    if not (fore or aft):
-        straight = np.linspace(-PAST_ENDS, 1.0 + PAST_ENDS, COUNT)
-        across = pairing.settled(straight, np.zeros(COUNT))
-        if pairing.worst(straight, across) <= 1.05 * pairing.worst(steps, lean) + 1e-4:
-            steps, lean = straight, across
-    u, v = np.maximum.accumulate(steps - lean / 2), np.maximum.accumulate(steps + lean / 2)
+    for past in PAST_ENDS:
+        pairing = _Pairing(upper, lower, fore, aft, past)
+        u, v = pairing.places()
+        if pairing.covers(u, v):
+            break
     return pairing.ruled(*pairing.through_points(u, v))
 
 
@@ -113,11 +113,28 @@ class _Pairing:
     lower: Boundary
     fore: bool  # whether they start from one point
     aft: bool
+    further: float  # share of the lengths by which rulings are laid past an end that is no point
 
     @property
     def past(self) -> tuple[float, float]:
         """How far rulings are laid past either end, in shares."""
-        return (0.0 if self.fore else PAST_ENDS), (0.0 if self.aft else PAST_ENDS)
+        return (0.0 if self.fore else self.further), (0.0 if self.aft else self.further)
+
+    def places(self) -> tuple[Floats, Floats]:
+        """Where the rulings meet both boundaries, each rising."""
+        steps, first = self.first_lean()
+        lean = self.settled(steps, first)
+        if not (self.fore or self.aft):
+            straight = np.linspace(-self.further, 1.0 + self.further, COUNT)
+            across = self.settled(straight, np.zeros(COUNT))
+            if self.worst(straight, across) <= 1.05 * self.worst(steps, lean) + 1e-4:
+                steps, lean = straight, across
+        return np.maximum.accumulate(steps - lean / 2), np.maximum.accumulate(steps + lean / 2)
+
+    def covers(self, u: Floats, v: Floats) -> bool:
+        """Whether rulings meet both boundaries from before their first end, but a point, to past their last."""
+        first, last = max(u[0], v[0]), min(u[-1], v[-1])
+        return bool((self.fore or first <= -COVERED_PAST) and (self.aft or last >= 1.0 + COVERED_PAST))
 
     def first_lean(self) -> tuple[Floats, Floats]:
         """Even steps and the lean at each, of the cheapest way through a grid of pairs."""

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, lengths
 from patterns.geometry.cuts import Profile
-from patterns.geometry.rulings import lay_athwart, lay_rulings
+from patterns.geometry.rulings import lay_athwart
 from patterns.geometry.short_repr import one_line
 from patterns.hull.build import (
     Closing,
@@ -29,7 +29,7 @@ from patterns.hull.build import (
     end_word,
 )
 from patterns.hull.fairing import FairedLine
-from patterns.hull.planking.garboard import ONE_POINT, lay_garboard
+from patterns.hull.planking.lay_strakes import ONE_POINT, lay_between, lay_garboard
 from patterns.hull.planking.strakes import Corner, Face, KeelSeam, Strake
 
 MADE = (Joint.LOWER_OVER, Joint.UPPER_OVER, Joint.HALF_ANGLE)  # how strakes can meet as yet
@@ -271,7 +271,7 @@ def _strakes(
             if any(pointed):
                 ruled = lay_garboard(name, upper, lower, pointed, cuts)
             else:
-                ruled = lay_rulings(upper.curve, lower.curve)
+                ruled = lay_between(upper.curve, lower.curve)
         yield Strake(name, upper.name, lower.name, ruled, planking, *_depths(planking, skin.lines_to), pointed)
 
 

@@ -1,4 +1,4 @@
-"""The lowest strake of a V bottom, whose lower edge runs down the stem and aft along the keel as one."""
+"""The rulings of a strake: between two lines, or down a stem and along a keel as one where it comes to a point."""
 
 from __future__ import annotations
 
@@ -7,14 +7,36 @@ import numpy as np
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import lengths
 from patterns.geometry.boundaries import Boundary, ProfileCurve, Turned
-from patterns.geometry.curves import SpaceCurve
+from patterns.geometry.curves import BattenCurve, SpaceCurve
 from patterns.geometry.cuts import Profile
 from patterns.geometry.pointed_rulings import lay_pointed
 from patterns.geometry.ruled import Ruled
+from patterns.geometry.rulings import lay_rulings
 from patterns.hull.fairing import FairedLine
 
 ONE_POINT = 2.0  # mm; lines that end nearer to each other on a stem end in one place: a table is rounded that far
+TWISTED = np.radians(0.2)  # rad; less twist along a ruling is none
 LEAST_STEM = 1.0  # mm of height; less stem between chine and keel is none
+
+
+def lay_between(upper: BattenCurve, lower: BattenCurve) -> Ruled:
+    """The rulings between two lines that both run from end to end.
+
+    Those nearest straight across are taken where they hardly twist. On cones whose rulings lean far along the boat they
+    would, and the pairing that looks at every way is tried too.
+    """
+    ruled = lay_rulings(upper, lower)
+    if _worst(ruled, upper, lower) < TWISTED:
+        return ruled
+    other = lay_pointed(Boundary([upper]), Boundary([lower]), fore=False, aft=False)
+    return min(ruled, other, key=lambda one: _worst(one, upper, lower))
+
+
+def _worst(ruled: Ruled, upper: BattenCurve, lower: BattenCurve) -> float:
+    """rad, the greatest twist of a ruling that meets either line between its ends."""
+    above, below = (ruled.points(sign * ruled.reach, 0.0)[:, 0] for sign in (-1.0, 1.0))
+    within = [(x > line.first) & (x < line.last) for x, line in ((above, upper), (below, lower))]
+    return float(np.abs(np.where(within[0] | within[1], ruled.twist, 0.0)).max())
 
 
 def lay_garboard(
