@@ -21,6 +21,10 @@ FAN = 0.03  # share of the whole length given to the rulings that fan from a knu
 CARRIED_ON = 0.6  # of its own length, how far a line is run on past an end of the boat
 
 
+BROUGHT = 0.1  # of its own length, over which a line is brought to the point it should end in
+_NEXT = np.empty(0)  # stands for an end where the next piece goes on
+
+
 @dataclass(frozen=True, eq=False)
 class ProfileCurve:
     """The profile of a stem between two heights, carried out to a half-breadth: the edge of planking that lands on it.
@@ -108,10 +112,15 @@ class Boundary:
     Past an end it runs on as its line does, or, where it ends in a point with another boundary, as it bends there.
     """
 
-    def __init__(self, pieces: Sequence[SpaceCurve], *, ends: tuple[bool, bool] = (False, False)) -> None:
-        """``ends``: whether it ends in a point fore and aft, so that nothing is known past it."""
+    def __init__(
+        self, pieces: Sequence[SpaceCurve], *, points: tuple[Floats | None, Floats | None] = (None, None)
+    ) -> None:
+        """``points``: (3,) mm each, where it ends in a point fore and aft, past which nothing is known.
+
+        A line that misses such a point by the rounding of a table is brought to it.
+        """
         measured = [
-            _measured(piece, before=not ends[0] and piece is pieces[0], after=not ends[1] and piece is pieces[-1])
+            _measured(piece, points[0] if piece is pieces[0] else _NEXT, points[1] if piece is pieces[-1] else _NEXT)
             for piece in pieces
         ]
         fan = FAN * sum(length for _, length in measured)
@@ -129,7 +138,7 @@ class Boundary:
             self._runs.append(piece)
             at += length
         self.length = at
-        self._carried = not ends[0], not ends[1]
+        self._carried = points[0] is None, points[1] is None
 
     __repr__ = brief
 
@@ -170,14 +179,21 @@ class Boundary:
         return found
 
 
-def _measured(curve: SpaceCurve, *, before: bool, after: bool) -> tuple[CubicSpline, float]:
-    """A curve's points over the length along it, from its first end, carried on where asked; and its own length."""
+def _measured(curve: SpaceCurve, fore_point: Floats | None, aft_point: Floats | None) -> tuple[CubicSpline, float]:
+    """A curve's points over the length along it, from its first end, and its own length.
+
+    It is carried on past an end that is given as None, and brought to one that is given as a point.
+    """
     run = curve.last - curve.first
+    share = (1 - np.cos(np.linspace(0.0, np.pi, SAMPLES))) / 2
+    inner = curve.point(curve.first + run * share)
+    for point, away, end in ((fore_point, share, 0), (aft_point, 1 - share, -1)):
+        if point is not None and point is not _NEXT:
+            inner = inner + (point - inner[end]) * (np.maximum(1 - away / BROUGHT, 0.0) ** 2)[:, None]
     past = CARRIED_ON * run
-    inner = curve.first + run * (1 - np.cos(np.linspace(0.0, np.pi, SAMPLES))) / 2
-    fore = np.linspace(curve.first - past, curve.first, CARRIED, endpoint=False) if before else inner[:0]
-    aft = np.linspace(curve.last + past, curve.last, CARRIED, endpoint=False)[::-1] if after else inner[:0]
-    points = curve.point(np.concatenate([fore, inner, aft]))
+    fore = np.linspace(curve.first - past, curve.first, CARRIED, endpoint=False) if fore_point is None else np.empty(0)
+    aft = np.linspace(curve.last + past, curve.last, CARRIED, endpoint=False)[::-1] if aft_point is None else fore[:0]
+    points = np.concatenate([curve.point(fore), inner, curve.point(aft)])
     along = run_along(points)
     # Chords fall short of the curve between points: one round of the length of the spline itself.
     spline = CubicSpline(along, points)

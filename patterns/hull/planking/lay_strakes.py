@@ -62,7 +62,10 @@ def lay_garboard(
             stem = _stem_between(name, chine, keel, profiles[aft], aft=aft)
             if stem is not None:
                 pieces = [*pieces, Turned(stem)] if aft else [stem, *pieces]
-    upper, lower = Boundary([chine.curve], ends=pointed), Boundary(pieces, ends=pointed)
+    curve = chine.curve
+    ends = curve.point(np.array([curve.first, curve.last]))
+    points = (ends[0] if pointed[0] else None), (ends[1] if pointed[1] else None)
+    upper, lower = Boundary([curve], points=points), Boundary(pieces, points=points)
     return lay_pointed(upper, lower, fore=pointed[0], aft=pointed[1])
 
 
