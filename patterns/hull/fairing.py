@@ -155,9 +155,8 @@ def _fair_line(
     heights = _asked(name, offsets, limits_of(rules, within, name, HEIGHT, offsets.columns), knuckles)
     if row is None:
         alone = _fair_heights(heights, offsets, ends, np.zeros(2))
-        from_fp[[0, -1]] = alone.from_fp[[0, -1]]
-        nothing = np.zeros(len(from_fp))
-        return FairedLine(name, alone, FairedView(offsets.columns, from_fp, nothing, nothing))
+        nothing = np.zeros(len(alone.from_fp))
+        return FairedLine(name, alone, FairedView(alone.columns, alone.from_fp, nothing, nothing))
     breadths = _asked(name, offsets, limits_of(rules, within, name, HALF_BREADTH, offsets.columns), knuckles)
     height: FairedView | None = None
     breadth: FairedView | None = None
@@ -203,7 +202,8 @@ def _fair_heights(
     fore, aft = ends
     name = asked.line
     heights, row = offsets.height(name).values, offsets.half_breadth(name)
-    there = np.full(len(heights), True) if row is None else ~(np.isnan(heights) & np.isnan(row.values))
+    there = ~np.isnan(heights) if row is None else ~(np.isnan(heights) & np.isnan(row.values))
+    there[[0, -1]] = True
     from_fp = offsets.from_fp.copy()
     # Where the line ends fore and aft hangs on its height there, and that on the batten through all the heights.
     settling = _Settling(heights[[0, -1]] if like is None else like.faired[[0, -1]])

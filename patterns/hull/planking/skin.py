@@ -211,7 +211,7 @@ def plank(lines: tuple[FairedLine, ...], *, skin: Skin, fore: End, aft: End) -> 
         A hull of a kind whose patterns are not made yet, or a skin that cannot be laid.
     """
     names = tuple(line.name for line in lines)
-    refuse_unmade(names, skin)
+    _refuse_unmade(names, skin)
     closing = closing_of(names)
     ends = isinstance(fore, Stem), isinstance(aft, Stem)
     strakes = tuple(_strakes(lines, skin, ends, (end_cut(fore, aft=False), end_cut(aft, aft=True))))
@@ -231,7 +231,7 @@ def is_made(names: Sequence[str]) -> bool:
     return closing_of(names) is not Closing.OPEN
 
 
-def refuse_unmade(names: tuple[str, ...], skin: Skin) -> None:
+def _refuse_unmade(names: tuple[str, ...], skin: Skin) -> None:
     """Refuse a hull of a kind whose patterns are not made.
 
     Raises
