@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from boats import fair_boats, reskinned
+from boats import reskinned
+from drawn_boats import every_skiff, skiff
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from sample_jobs import SAMPLES, sample
@@ -24,7 +25,6 @@ from patterns.parts.role import EdgeKind, MarkKind, Role
 from patterns.parts.stands import stand_frame
 from patterns.parts.whole import Job, loft
 
-few = settings(max_examples=8, deadline=None)
 DRAWN = 0.01  # mm; outlines leave out points that move a line less than 0.002 mm, and not the same ones on either hand
 ALIKE = ("bottom panel", "frame", "transom", "bow transom", "thwart", "breasthook", "after breasthook")
 """Pieces across the centre line, by how their names begin."""
@@ -78,10 +78,9 @@ def test_every_pair_of_a_sample_is_one_part_and_the_same_turned_over(name: str) 
 
 
 @pytest.mark.slow
-@few
-@given(fair_boats())
-def test_every_pair_of_a_random_skiff_is_one_part_and_the_same_turned_over(boat: Boat) -> None:
-    assert faults(loft(boat)) == {}
+@every_skiff
+def test_every_pair_of_a_random_skiff_is_one_part_and_the_same_turned_over(number: int) -> None:
+    assert faults(skiff(number)) == {}
 
 
 @pytest.mark.slow

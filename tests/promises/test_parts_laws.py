@@ -7,9 +7,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
-from boats import EIGHTH, ExactHull, Floats, exact_hulls, fair_boats, saltmeadow, scaled, unit
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from boats import EIGHTH, ExactHull, Floats, exact_hulls, saltmeadow, scaled, unit
+from drawn_boats import COUNT, every_skiff, skiff
 from measured import DRAWN, apart, dense, length, naive_distance, stands, to_lines
 from shapely import LineString, Polygon
 
@@ -18,17 +17,17 @@ from patterns.hull.build import Joint, LinesTo
 from patterns.parts.asked.rules import Boat
 from patterns.parts.whole import Job, loft
 
-few = settings(max_examples=8, deadline=None)
+FACTORS = np.linspace(0.7, 1.9, COUNT).tolist()
 
 
 # --- Scale and mirror ---
 
 
 @pytest.mark.slow
-@few
-@given(fair_boats(), st.floats(0.7, 1.9))
-def test_scaling_a_boat_scales_its_outlines_and_leaves_its_bevels_alone(boat: Boat, k: float) -> None:
-    once, twice = loft(boat), loft(scaled(boat, k))
+@every_skiff
+def test_scaling_a_boat_scales_its_outlines_and_leaves_its_bevels_alone(number: int) -> None:
+    once, k = skiff(number), FACTORS[number]
+    twice = loft(scaled(once.boat, k))
     for small, large in zip(once.parts, twice.parts, strict=True):
         assert small.title == large.title
         assert apart(small.outline * k, large.outline) < DRAWN * max(1.0, k)
@@ -43,10 +42,9 @@ def test_scaling_a_boat_scales_its_outlines_and_leaves_its_bevels_alone(boat: Bo
 
 
 @pytest.mark.slow
-@few
-@given(fair_boats())
-def test_the_port_side_is_the_starboard_side_turned_over(boat: Boat) -> None:
-    job = loft(boat)
+@every_skiff
+def test_the_port_side_is_the_starboard_side_turned_over(number: int) -> None:
+    job = skiff(number)
     port, starboard = job.part("side panel, port"), job.part("side panel, starboard")
     assert Polygon(port.outline).exterior.is_ccw
     assert Polygon(starboard.outline).exterior.is_ccw
@@ -64,10 +62,9 @@ def test_the_port_side_is_the_starboard_side_turned_over(boat: Boat) -> None:
 
 
 @pytest.mark.slow
-@few
-@given(fair_boats())
-def test_frames_transom_and_bottom_are_alike_on_both_hands(boat: Boat) -> None:
-    job = loft(boat)
+@every_skiff
+def test_frames_transom_and_bottom_are_alike_on_both_hands(number: int) -> None:
+    job = skiff(number)
     for each in job.parts:
         if each.hand == "none" and not each.name.startswith(("stem", "stern")):
             over = np.array([1.0, -1.0]) if each.name == "bottom panel" else np.array([-1.0, 1.0])
@@ -79,10 +76,9 @@ def test_frames_transom_and_bottom_are_alike_on_both_hands(boat: Boat) -> None:
 
 
 @pytest.mark.slow
-@few
-@given(fair_boats())
-def test_panel_edges_keep_the_length_of_the_mid_surface_curves_they_come_from(boat: Boat) -> None:
-    job = loft(boat)
+@every_skiff
+def test_panel_edges_keep_the_length_of_the_mid_surface_curves_they_come_from(number: int) -> None:
+    job = skiff(number)
     hull = job.hull
     side = hull.sheer_strake
     panel = job.part("side panel, starboard")
@@ -102,31 +98,29 @@ def _ruling_at(ruled: Ruled, t: Floats, depth: float, signed: object) -> float:
 
 
 @pytest.mark.slow
-@few
-@given(fair_boats())
-def test_frame_marks_on_the_side_have_the_girth_of_the_frames_side_to_within_the_thickness(boat: Boat) -> None:
-    job = loft(boat)
+@every_skiff
+def test_frame_marks_on_the_side_have_the_girth_of_the_frames_side_to_within_the_thickness(number: int) -> None:
+    job = skiff(number)
     panel = job.part("side panel, starboard")
     for frame, _ in stands(job):
         mark = next(mark for mark in panel.marks if mark.name == frame.name)
         girth, own = length(mark.points), length(frame.edge("side starboard").points)
         # The mark is laid on the middle of the thickness: longer than the inside face by half of it for each radian
         # turned (trade_geometry.toml, [neutral_layer]).
-        if boat.skin.joints[0] is Joint.LOWER_OVER:
-            assert abs(girth - own) < boat.skin.planking[0].thickness / 2 * np.radians(3.0) + DRAWN
+        if job.boat.skin.joints[0] is Joint.LOWER_OVER:
+            assert abs(girth - own) < job.boat.skin.planking[0].thickness / 2 * np.radians(3.0) + DRAWN
         else:
             # The side runs on past the inside corner, by the bottom's thickness and its own slant.
-            assert own - 1.0 < girth < own + 1.6 * boat.skin.planking[-1].thickness
+            assert own - 1.0 < girth < own + 1.6 * job.boat.skin.planking[-1].thickness
 
 
 # --- Frames against the planking ---
 
 
 @pytest.mark.slow
-@few
-@given(fair_boats())
-def test_a_frames_outline_lies_on_the_inside_of_the_planking_on_both_faces(boat: Boat) -> None:
-    job = loft(boat)
+@every_skiff
+def test_a_frames_outline_lies_on_the_inside_of_the_planking_on_both_faces(number: int) -> None:
+    job = skiff(number)
     hull = job.hull
     for frame, stand in stands(job):
         for plane, face in ((stand.face, "points"), (stand.far, "far")):
@@ -139,10 +133,9 @@ def test_a_frames_outline_lies_on_the_inside_of_the_planking_on_both_faces(boat:
 
 
 @pytest.mark.slow
-@few
-@given(fair_boats())
-def test_the_far_face_and_the_bevel_agree(boat: Boat) -> None:
-    job = loft(boat)
+@every_skiff
+def test_the_far_face_and_the_bevel_agree(number: int) -> None:
+    job = skiff(number)
     for each in job.parts:
         for run in each.edges:
             line, far = LineString(run.points), LineString(run.far)
@@ -163,10 +156,9 @@ def test_the_far_face_and_the_bevel_agree(boat: Boat) -> None:
 
 
 @pytest.mark.slow
-@few
-@given(fair_boats())
-def test_outlines_are_closed_and_cross_themselves_nowhere(boat: Boat) -> None:
-    job = loft(boat)
+@every_skiff
+def test_outlines_are_closed_and_cross_themselves_nowhere(number: int) -> None:
+    job = skiff(number)
     for each in job.parts:
         assert Polygon(each.outline).is_valid
         assert Polygon(each.outline).exterior.is_ccw
@@ -177,17 +169,18 @@ def test_outlines_are_closed_and_cross_themselves_nowhere(boat: Boat) -> None:
 # --- What the plan says of its lines, and of the chine ---
 
 
-def switched(boat: Boat, lines_to: LinesTo) -> Boat:
-    return replace(boat, skin=replace(boat.skin, lines_to=lines_to))
+def to_the_inside(boat: Boat) -> Boat:
+    return replace(boat, skin=replace(boat.skin, lines_to=LinesTo.INSIDE))
 
 
 @pytest.mark.slow
-@few
-@given(fair_boats())
-def test_lines_to_the_inside_put_a_frames_side_out_by_thickness_over_the_cosine_of_its_bevel(boat: Boat) -> None:
+@every_skiff
+def test_lines_to_the_inside_put_a_frames_side_out_by_thickness_over_the_cosine_of_its_bevel(number: int) -> None:
     """trade_geometry.toml, [frame_edge]: plank_in_station_plane = T / cos(bevel)."""
-    outer, inner = (loft(switched(boat, to)) for to in (LinesTo.OUTSIDE, LinesTo.INSIDE))
-    thickness = boat.skin.planking[0].thickness
+    outer = skiff(number)
+    assert outer.boat.skin.lines_to is LinesTo.OUTSIDE
+    inner = loft(to_the_inside(outer.boat))
+    thickness = outer.boat.skin.planking[0].thickness
     for (near, stand), (wide, _) in zip(stands(outer), stands(inner), strict=True):
         line = LineString(wide.edge("side starboard").points)
         own = near.edge("side starboard").points
