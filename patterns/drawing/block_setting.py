@@ -13,8 +13,8 @@ import numpy as np
 from patterns.drawing.marks import Ink, Label, Sentence, Sign, TitleBlock
 from patterns.drawing.moved_marks import placed
 from patterns.drawing.text import text_width, without_strangers, wrapped
-from patterns.drawing.turning import turned_marks
-from patterns.geometry.arrays import Floats
+from patterns.drawing.turning import extent, turned_marks
+from patterns.geometry.arrays import Floats, read_only
 
 LEADING = 1.65  # line spacing, in heights of a capital
 GUTTER = 8.0  # mm between two columns
@@ -57,14 +57,12 @@ class Columns:
     def in_columns(self, count: int) -> Columns:
         """The same rows in so many columns, each as broad as its own rows, as nearly alike in height as may be."""
         [rows] = self.columns
-        tops = list(accumulate((row.height for row in rows), initial=0.0))
+        tops = np.array(list(accumulate((row.height for row in rows), initial=0.0)))
         starts = [number for number, row in enumerate(rows) if row.begins and number]
-
-        def tallest(ends: tuple[int, ...]) -> float:
-            return max(tops[end] - tops[start] for start, end in pairwise((0, *ends, len(rows))))
-
-        ends = min(combinations(starts, min(count - 1, len(starts))), key=tallest)
-        columns = tuple(rows[start:end] for start, end in pairwise((0, *ends, len(rows))))
+        parted = combinations(starts, min(count - 1, len(starts)))
+        ends = np.array([(0, *between, len(rows)) for between in parted])
+        tallest = np.diff(tops[ends], axis=1).max(axis=1)
+        columns = tuple(rows[start:end] for start, end in pairwise(ends[tallest.argmin()].tolist()))
         return Columns(columns, tuple(max(row.width for row in column) for column in columns))
 
     def set_down(self, middle: Floats) -> tuple[Ink, ...]:
@@ -83,18 +81,20 @@ def in_one_column(items: Sequence[Sentence | Sign], width: float) -> Columns:
     return Columns((rows,), (max(row.width for row in rows),))
 
 
-def set_otherwise(block: TitleBlock) -> tuple[TitleBlock, ...]:
-    """The block low and broad or slender, about nought, for pages that have room for it so alone."""
-    return tuple(TitleBlock(marks, block.items, block.turn) for marks in _other_settings(block.items, block.turn))
+def set_otherwise(block: TitleBlock) -> tuple[tuple[TitleBlock, Floats], ...]:
+    """The block low and broad or slender, about nought, for pages that have room for it so alone; and its `extent`."""
+    return _other_settings(block.items, block.turn)
 
 
 @lru_cache(maxsize=2)  # asked for each grid that is tried, and a drawing may lie straight or turned
-def _other_settings(items: tuple[Sentence | Sign, ...], turn: float) -> tuple[tuple[Ink, ...], ...]:
+def _other_settings(items: tuple[Sentence | Sign, ...], turn: float) -> tuple[tuple[TitleBlock, Floats], ...]:
     if not items:
         return ()
     singles = [in_one_column(items, width) for width in OTHER_WIDTHS]
     settings = (single.in_columns(count) for count in range(1, MOST_COLUMNS + 1) for single in singles)
-    return tuple(turned_marks(setting.set_down(np.zeros(2)), turn) for setting in settings)
+    upright = (setting.set_down(np.zeros(2)) for setting in settings)
+    blocks = [TitleBlock(turned_marks(marks, turn) if turn else marks, items, turn) for marks in upright]
+    return tuple((block, read_only(extent(block.marks))) for block in blocks)
 
 
 def _rows(item: Sentence | Sign, width: float) -> Iterator[_Row]:

@@ -73,8 +73,8 @@ def block_reshaped(
         As `block_whole` has them.
     """
     inked, rooms = _covers(places), [(cell, _room(grid, cell)) for cell in kept]
-    for block in set_otherwise(drawing.block) if drawing.block else ():
-        found = _nearest(np.array(extent(block.marks)), among, inked, rooms)
+    for block, box in set_otherwise(drawing.block) if drawing.block else ():
+        found = _nearest(box, among, inked, rooms)
         if found is not None:
             return _with_block(drawing, block, found[1])
     return None
