@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from boat_folders import EVERYTHING, changed
+from commanded import bare_boat
 from sample_jobs import SAMPLES
 
 from patterns.cli.main import main
@@ -69,8 +70,9 @@ def test_writing_the_keys_that_are_told_states_the_material_of_every_part(
 def test_fair_nest_and_loft_warn_of_parts_without_a_material_and_so_does_the_book(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    boat = changed("duckweed", tmp_path, {'thickness = 9.1\nmaterial  = "marine plywood"': "thickness = 9.1"})
-    wanted = "WARNING material: not stated for bottom panel ([planking.bottom] material). These parts are on no sheet."
+    boat = bare_boat(tmp_path / "boat", "stock")
+    parts = "transom ([transom] material); stem ([stem] material)"
+    wanted = f"WARNING material: not stated for {parts}. These parts are on no sheet."
     for command in (["fair"], ["nest", "--out", str(tmp_path / "s")], ["loft", "--out", str(tmp_path / "out")]):
         assert main([command[0], str(boat), *command[1:]]) == 0
         assert wanted in " ".join(capsys.readouterr().out.split()), command
