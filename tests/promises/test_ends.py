@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from boats import Floats, reskinned, saltmeadow
+from boats import FLAT_JOINTS, Floats, reskinned, saltmeadow
 from ends import Form, random_form
 from measured import DRAWN, apart, assert_sound, dense, length, naive_distance, stands
 from sample_jobs import sample
@@ -15,7 +15,7 @@ from shapely import LineString
 
 from patterns.errors import ShapeError
 from patterns.geometry.outlines import unlooped
-from patterns.hull.build import Joint, LinesTo, Stem
+from patterns.hull.build import LinesTo, Stem
 from patterns.hull.offsets import OffsetRow
 from patterns.parts.whole import Job, loft
 
@@ -203,7 +203,7 @@ def sternpost_and_length_before(job: Job) -> Floats:
 def test_every_way_of_laying_and_lapping_a_pram_is_lofted() -> None:
     boat = sample("duckweed")[1].boat
     for lines_to in LinesTo:
-        for laps in Joint:
+        for laps in FLAT_JOINTS:
             job = loft(replace(boat, skin=reskinned(replace(boat.skin, lines_to=lines_to), laps=laps)))
             assert_sound(job)
             assert max(abs(mating.left) for mating in job.matings) < 0.02

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from boats import reskinned
+from boats import FLAT_JOINTS, reskinned
 from drawn_boats import every_skiff, skiff
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
@@ -14,7 +14,7 @@ from sample_jobs import SAMPLES, sample
 from twins import other_hand, pairs, unlike
 
 from patterns.errors import ShapeError
-from patterns.hull.build import Joint, LinesTo
+from patterns.hull.build import LinesTo
 from patterns.hull.offsets import OffsetRow
 from patterns.parts.asked.joint_rules import JointKind
 from patterns.parts.asked.rules import Boat, FrameJoint, FrameKind, StationFace
@@ -56,7 +56,7 @@ def varied_samples(draw: st.DrawFn) -> Boat:
         offsets=replace(boat.offsets, half_breadths=breadths),
         skin=reskinned(
             replace(boat.skin, lines_to=draw(st.sampled_from(LinesTo))),
-            laps=draw(st.sampled_from(Joint)),
+            laps=draw(st.sampled_from(FLAT_JOINTS)),
             side=draw(st.floats(0.8, 1.3)),
         ),
         frames=replace(

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
-from boats import Floats, exact_hulls, reskinned
+from boats import FLAT_JOINTS, Floats, exact_hulls, reskinned
 from commanded import bare_boat, scrieve_here
 from sample_jobs import SAMPLES, sample
 
@@ -52,7 +52,7 @@ def test_panels_folded_back_meet_frames_ends_and_each_other(name: str) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("laps", [joint for joint in Joint if joint is not Joint.LAPPED])
+@pytest.mark.parametrize("laps", FLAT_JOINTS)
 def test_panels_of_known_hulls_meet_however_the_bottom_is_let_in(laps: Joint) -> None:
     hull = exact_hulls()[0]
     for one in assembled(loft(hull.boat(laps=laps))):

@@ -23,6 +23,7 @@ from patterns.parts.asked.rules import Boat, FrameKind, FramePlace, FrameRules, 
 Floats = NDArray[np.float64]
 FIGURES = Path(__file__).parents[2] / "shared" / "figures"
 EIGHTH = 3.175  # mm
+FLAT_JOINTS = tuple(joint for joint in Joint if joint is not Joint.LAPPED)  # a flat bottom turns too hard to lap
 
 
 def figures(name: str) -> dict[str, Any]:
@@ -528,7 +529,7 @@ def fair_boats(draw: st.DrawFn) -> Boat:
             LinesTo.OUTSIDE,
             Planking(thickness, "plywood"),
             Planking(12.0, "plywood"),
-            draw(st.sampled_from(list(Joint))),
+            draw(st.sampled_from(FLAT_JOINTS)),
         ),
         frames=FrameRules(
             places=tuple(FramePlace(name, float(x)) for name, x in zip(names, stations, strict=True))[1:],
