@@ -157,7 +157,7 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...]) -> _Skin:
     hull = plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
     rules = [(boat.frames.at(place), place) for place in boat.frames.places] if boat.frames else []
     stands = tuple((own, stand_frame(hull, own, place)) for own, place in rules)
-    return _Skin(hull, stands, panels(hull, tuple(stand for _, stand in stands)))
+    return _Skin(hull, stands, panels(hull, tuple(stand for _, stand in stands), show=boat.show))
 
 
 def _fitted_out(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, ...], skin: _Skin) -> Job:

@@ -7,7 +7,7 @@ import numpy as np
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import lengths
 from patterns.geometry.boundaries import Boundary, ProfileCurve, Turned
-from patterns.geometry.curves import BattenCurve, SpaceCurve
+from patterns.geometry.curves import SpaceCurve
 from patterns.geometry.cuts import Profile
 from patterns.geometry.pointed_rulings import lay_pointed
 from patterns.geometry.ruled import Ruled
@@ -19,7 +19,7 @@ TWISTED = np.radians(0.2)  # rad; less twist along a ruling is none
 LEAST_STEM = 1.0  # mm of height; less stem between chine and keel is none
 
 
-def lay_between(upper: BattenCurve, lower: BattenCurve) -> Ruled:
+def lay_between(upper: SpaceCurve, lower: SpaceCurve) -> Ruled:
     """The rulings between two lines that both run from end to end.
 
     Those nearest straight across are taken where they hardly twist. On cones whose rulings lean far along the boat they
@@ -32,7 +32,7 @@ def lay_between(upper: BattenCurve, lower: BattenCurve) -> Ruled:
     return min(ruled, other, key=lambda one: _worst(one, upper, lower))
 
 
-def _worst(ruled: Ruled, upper: BattenCurve, lower: BattenCurve) -> float:
+def _worst(ruled: Ruled, upper: SpaceCurve, lower: SpaceCurve) -> float:
     """rad, the greatest twist of a ruling that meets either line between its ends."""
     above, below = (ruled.points(sign * ruled.reach, 0.0)[:, 0] for sign in (-1.0, 1.0))
     within = [(x > line.first) & (x < line.last) for x, line in ((above, upper), (below, lower))]

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 
-from patterns.geometry.arrays import Floats
+from patterns.geometry.arrays import Floats, lengths, run_along
 from patterns.geometry.cuts import Plane
 from patterns.hull.planking.skin import Hull
 
 LANES = 65  # places along the side, and along half the bottom
+LEAST_STEP = 0.05  # mm; what is less between two lapped strakes is no step in wood
 ABOVE_SHEER = 120.0  # mm the side is carried on above its top edge, so that slanting tops can be trimmed to length
 
 
@@ -45,10 +46,32 @@ def cut_inside(hull: Hull, plane: Plane) -> Section:
         face, ruled = hull.between_corners(strake), strake.ruled
         s, t = ruled.crossing(plane.signed, face.upper, face.lower, face.depth, lanes=LANES)
         runs.insert(0, ruled.point(s, t, face.depth)[::-1])
-    # Both skins were brought to the corner; one of them has to name it, so that outlines close: the one above.
-    for below, run in pairwise(runs):
-        below[-1] = run[0]
+    for number, (below, run) in enumerate(pairwise(runs), 1):
+        corner = hull.corner_below(hull.standing[-1 - number])
+        if corner and corner.lapped:
+            # The upper strake stands off the corner by what its bevel leaves of the lower one's edge: a step.
+            runs[number] = run if lengths(run[0] - below[-1]) < LEAST_STEP else np.concatenate([below[-1:], run])
+            runs[number][0] = below[-1]
+        else:
+            # Both skins were brought to the corner; one of them has to name it, so that outlines close: the one above.
+            below[-1] = run[0]
     return Section(tuple(runs), _above(hull, plane), _floor(hull, plane, runs[0][0]))
+
+
+def from_corner_to_corner(hull: Hull, section: Section) -> Section:
+    """A section without the steps of laps: what a mould is cut to; lapped strakes touch it at their upper edges alone.
+
+    Each run is brought in to the corner at its foot, less and less on its way up to its head.
+    """
+    runs = []
+    for strake, run in zip(hull.standing[::-1], section.runs, strict=True):
+        corner = hull.corner_below(strake)
+        if corner and corner.lapped and len(run) > LANES:
+            foot, free = run[0], run[1:]
+            share = 1 - run_along(free) / run_along(free)[-1]
+            run = free + share[:, None] * (foot - free[0])
+        runs.append(run)
+    return replace(section, runs=tuple(runs))
 
 
 def _above(hull: Hull, plane: Plane) -> Floats:

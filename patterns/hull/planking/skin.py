@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -19,6 +19,7 @@ from patterns.hull.build import (
     Closing,
     End,
     Joint,
+    Lap,
     LinesTo,
     Planking,
     Skin,
@@ -29,10 +30,11 @@ from patterns.hull.build import (
     end_word,
 )
 from patterns.hull.fairing import FairedLine
+from patterns.hull.planking.laps import lap_line
 from patterns.hull.planking.lay_strakes import ONE_POINT, lay_between, lay_garboard
 from patterns.hull.planking.strakes import Corner, Face, KeelSeam, Strake
 
-MADE = (Joint.LOWER_OVER, Joint.UPPER_OVER, Joint.HALF_ANGLE)  # how strakes can meet as yet
+MADE = tuple(Joint)  # how strakes can meet as yet
 LEAST_STRAKE = 1.0  # mm from line to line; a narrower strake is one line written twice
 TWIST_TOLD = np.radians(0.5)  # rad; below this no sheet of plywood shows it, common practice, no single source
 # rad; beyond this no sheet is forced between its edges, common practice, no single source
@@ -50,6 +52,7 @@ class Hull:
     fore: End
     aft: End
     seam: KeelSeam | None = None  # of a V bottom, along keel and stem
+    lap: Lap | None = None  # where strakes are lapped
 
     def __repr__(self) -> str:
         lines = ", ".join(line.name for line in self.lines)
@@ -105,6 +108,11 @@ class Hull:
     def corner_below(self, strake: Strake) -> Corner | None:
         """Where a strake meets the one below it; None for the lowest."""
         return next((corner for corner in self.corners if corner.above is strake), None)
+
+    def laps_below(self, strake: Strake) -> bool:
+        """Whether a strake is lapped over the one below it, so that frames stand off its lower part."""
+        below = self.corner_below(strake)
+        return below is not None and below.lapped
 
     def inside(self, strake: Strake) -> Face:
         """The inside face of a strake, as it is cut."""
@@ -214,7 +222,7 @@ def plank(lines: tuple[FairedLine, ...], *, skin: Skin, fore: End, aft: End) -> 
     _refuse_unmade(names, skin)
     closing = closing_of(names)
     ends = isinstance(fore, Stem), isinstance(aft, Stem)
-    strakes = tuple(_strakes(lines, skin, ends, (end_cut(fore, aft=False), end_cut(aft, aft=True))))
+    strakes = _strakes(lines, _Laying(skin, ends, (end_cut(fore, aft=False), end_cut(aft, aft=True))))
     corners = tuple(
         Corner(above.lower, above, below, joint)
         for (above, below), joint in zip(pairwise(strakes), skin.joints, strict=True)
@@ -223,7 +231,7 @@ def plank(lines: tuple[FairedLine, ...], *, skin: Skin, fore: End, aft: End) -> 
     if closing is Closing.KEEL:
         assert skin.keel is not None
         seam = KeelSeam(strakes[-1], skin.keel, _half_siding(lines[-1]))
-    return Hull(lines, strakes, corners, closing, fore, aft, seam)
+    return Hull(lines, strakes, corners, closing, fore, aft, seam, skin.lap)
 
 
 def is_made(names: Sequence[str]) -> bool:
@@ -255,24 +263,45 @@ def _half_siding(keel: FairedLine) -> float:
     return float(keel.half_breadth.faired.max())
 
 
-def _strakes(
-    lines: tuple[FairedLine, ...], skin: Skin, stems: tuple[bool, bool], cuts: tuple[Profile, Profile]
-) -> Iterator[Strake]:
-    """A strake between each two lines; and the bottom athwart below the last, but of a V bottom."""
+@dataclass(frozen=True)
+class _Laying:
+    """What strakes are laid by besides their own lines."""
+
+    skin: Skin
+    stems: tuple[bool, bool]  # whether the boat ends on a stem, fore and aft
+    profiles: tuple[Profile, Profile]
+
+
+def _strakes(lines: tuple[FairedLine, ...], laying: _Laying) -> tuple[Strake, ...]:
+    """From the sheer down, a strake between each two lines; and, but of a V bottom, the bottom athwart below."""
     keel = closing_of([line.name for line in lines]) is Closing.KEEL
     between = (*pairwise(lines), *(() if keel else ((lines[-1], lines[-1]),)))
-    for number, ((name, planking), (upper, lower)) in enumerate(zip(skin.named, between, strict=True)):
-        pointed = (False, False)
-        if upper is lower:
-            ruled = lay_athwart(lower.curve)
-        else:
-            _refuse_one_line_twice(name, upper, lower)
-            pointed = stems if keel and number == len(between) - 1 else pointed
-            if any(pointed):
-                ruled = lay_garboard(name, upper, lower, pointed, cuts)
-            else:
-                ruled = lay_between(upper.curve, lower.curve)
-        yield Strake(name, upper.name, lower.name, ruled, planking, *_depths(planking, skin.lines_to), pointed)
+    strakes: list[Strake] = []
+    # From the lowest up: a lapped strake lies on the one below it.
+    for number in range(len(between) - 1, -1, -1):
+        garboard = keel and number == len(between) - 1
+        strakes.insert(0, _strake(between[number], laying, number, strakes[:1], garboard=garboard))
+    return tuple(strakes)
+
+
+def _strake(
+    lines: tuple[FairedLine, FairedLine], laying: _Laying, number: int, below: Sequence[Strake], *, garboard: bool
+) -> Strake:
+    name, planking = laying.skin.named[number]
+    upper, lower = lines
+    depths = _depths(planking, laying.skin.lines_to)
+    if upper is lower:
+        return Strake(name, upper.name, lower.name, lay_athwart(lower.curve), planking, *depths)
+    _refuse_one_line_twice(name, upper, lower)
+    pointed = laying.stems if garboard else (False, False)
+    if any(pointed):
+        ruled = lay_garboard(name, upper, lower, pointed, laying.profiles)
+    elif below and laying.skin.joints[number] is Joint.LAPPED:
+        assert laying.skin.lap is not None
+        ruled = lay_between(upper.curve, lap_line(below[0], laying.skin.lap, planking.thickness, laying.profiles))
+    else:
+        ruled = lay_between(upper.curve, lower.curve)
+    return Strake(name, upper.name, lower.name, ruled, planking, *depths, pointed)
 
 
 def _depths(planking: Planking, lines_to: LinesTo) -> tuple[float, float]:

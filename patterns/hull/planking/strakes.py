@@ -19,6 +19,7 @@ Further off it is some other place, out where both skins are only carried on."""
 
 ONE_SURFACE = np.radians(2.0)  # rad; strakes that turn less into each other are joined as if they were one surface
 LIKELY = 3.0  # times what plane faces would give, and thicknesses more, within which curved ones meet
+ROUNDS = 4  # steps to the place on a ruling before a line; the second is within a thousandth of a millimetre
 RUNS_ALONG = 1e-6  # sine of the angle between a ruling and an edge that it never leaves
 
 
@@ -121,12 +122,14 @@ class Corner:
         """Where the inside faces meet, on the strake above."""
         if self.over or self.mitred:
             return self.above_inside
+        if self.lapped:
+            return self.free_of_lap
         return meeting(self.above, self.above.inside, self.below, self.below.inside)
 
     @cached_property
     def on_below(self) -> Floats:
         """Where the inside faces meet, on the strake below."""
-        if self.mitred:
+        if self.mitred or self.lapped:
             return self.below_inside
         return meeting(self.below, self.below.inside, self.above, self.above.inside, start=-1.0)
 
@@ -140,13 +143,30 @@ class Corner:
         """(n, 3) mm, the same on each ruling of the strake below."""
         return self.below.ruled.points(self.on_below, self.below.inside)
 
+    @property
+    def lapped(self) -> bool:
+        """Whether the strake above lies on the outside of the one below."""
+        return self.joint is Joint.LAPPED
+
+    @cached_property
+    def free_of_lap(self) -> Floats:
+        """(n,) mm along the rulings of a lapped strake above, where its inside stands square before the lower's edge.
+
+        From there down it lies on the lap; from there up wood inside the boat can lie on it.
+        """
+        return before_line(self.above, self.below)
+
     def _edge_above(self, depth: float) -> Floats:
+        if self.lapped:
+            return self.above.ruled.reach
         if self.mitred:
             inside = depth == self.above.inside
             return mitre(self.above, depth, self.below, self.below.inside if inside else self.below.outside)
         return meeting(self.above, depth, self.below, self.below.inside if self.over else self.below.outside)
 
     def _edge_below(self, depth: float) -> Floats:
+        if self.lapped:
+            return -self.below.ruled.reach
         if self.mitred:
             inside = depth == self.below.inside
             other = self.above.inside if inside else self.above.outside
@@ -211,6 +231,26 @@ def tip_of(strake: Strake, face: Face, *, aft: bool) -> float:
     inner = found[found < middle][-1:] if not aft else found[found >= middle][:1]
     i = int(inner[0]) if len(inner) else i
     return i + float(width[i] / (width[i] - width[i + 1]))
+
+
+def before_line(above: Strake, below: Strake) -> Floats:
+    """(n,) mm along a strake's rulings, where its inside stands square before the upper line of the one below."""
+    ruled, other = above.ruled, below.ruled
+    line = other.points(-other.reach, 0.0)
+    square = unit(crossed(unit(np.gradient(line, axis=0)), other.normal))
+    order = line[:, 0].argsort(kind="stable")
+    x = line[order, 0]
+    base = ruled.middle + above.inside * ruled.normal
+    t = ruled.reach.copy()
+    for _ in range(ROUNDS):
+        points = base + t[:, None] * ruled.along
+        there, facing = (
+            np.stack([np.interp(points[:, 0], x, field[order, axis]) for axis in range(3)], axis=1)
+            for field in (line, square)
+        )
+        with np.errstate(divide="ignore", invalid="ignore"):
+            t = t - dots(points - there, facing) / dots(ruled.along, facing)
+    return np.where(np.isfinite(t), t, np.nan)
 
 
 def mitre(strake: Strake, depth: float, other: Strake, other_depth: float, *, start: float = 1.0) -> Floats:

@@ -106,8 +106,8 @@ def _shaped(
     hull: Hull, rules: FrameRules, stand: FrameStand, solids: Sequence[Solid], building: Building | None, show: str
 ) -> FrameShape:
     strongback = building.strongback if building and building.way is Way.UPSIDE_DOWN else None
-    outer, far_outer = outer_edges(hull, stand, strongback=strongback)
     mould = rules.kind is FrameKind.MOULD
+    outer, far_outer = outer_edges(hull, stand, strongback=strongback, mould=mould)
     right: Hand = "starboard" if stand.face.right[1] > 0 else "port"
     left = OTHER_HAND[right]
     inner, corner = (None, None) if mould and rules.solid else inner_edge(outer, rules)

@@ -10,7 +10,7 @@ from shapely import LinearRing, Point, Polygon
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, unit
 from patterns.geometry.outlines import met, parallel, trimmed
-from patterns.hull.planking.sections import cut_inside, in_view, over
+from patterns.hull.planking.sections import cut_inside, from_corner_to_corner, in_view, over
 from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.rules import FrameRules
 from patterns.parts.part import OTHER_HAND, Hand
@@ -94,9 +94,12 @@ def strake_line(name: str, hand: Hand, points: Floats) -> Line:
     return Line(f"{name} {hand}", points, kind=EdgeKind.PLANKED, hand=hand)
 
 
-def outer_edges(hull: Hull, stand: FrameStand, *, strongback: float | None) -> tuple[Outer, Outer]:
+def outer_edges(hull: Hull, stand: FrameStand, *, strongback: float | None, mould: bool) -> tuple[Outer, Outer]:
     """The outer edges on the marked face and on the far one; heads are level at the marked face's sheer."""
-    here, there = (in_view(plane, cut_inside(hull, plane)) for plane in (stand.face, stand.far))
+    cuts = [cut_inside(hull, plane) for plane in (stand.face, stand.far)]
+    if mould:
+        cuts = [from_corner_to_corner(hull, cut) for cut in cuts]
+    here, there = (in_view(plane, cut) for plane, cut in zip((stand.face, stand.far), cuts, strict=True))
     names = [strake.name for strake in hull.standing[::-1]]
     near_runs = tuple(zip(names, here.runs, strict=True))
     head = here.runs[-1][-1]

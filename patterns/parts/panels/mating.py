@@ -10,10 +10,12 @@ import numpy as np
 from patterns.errors import while_making
 from patterns.geometry.arrays import Floats, dots, lengths, run_along
 from patterns.geometry.outlines import met
+from patterns.hull.planking.laps import lap_below_edge
 from patterns.hull.planking.sections import LANES
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.strakes import Corner, Face, Strake, tip_of
 from patterns.parts.frames.frame import FrameShape
+from patterns.parts.panels.lap_marks import LAP_LINE
 from patterns.parts.panels.panels import inside_of
 from patterns.parts.part import Part
 
@@ -50,12 +52,19 @@ def matings(hull: Hull, panels: Sequence[Part], frames: Sequence[FrameShape]) ->
     of = {strake.name: panel for strake, panel in zip(hull.strakes, panels, strict=True)}
     return (
         *(_corner_mating(hull, corner, of[corner.above.name], of[corner.below.name]) for corner in hull.corners),
-        *(_frame_mating(hull, strake, of[strake.name], frame) for frame in frames for strake in hull.standing),
+        *(
+            _frame_mating(hull, strake, of[strake.name], frame)
+            for frame in frames
+            for strake in hull.standing
+            if not hull.laps_below(strake)
+        ),
     )
 
 
 def _corner_mating(hull: Hull, corner: Corner, above: Part, below: Part) -> Mating:
-    """Two strakes along the corner of their inside faces."""
+    """Two strakes along the corner of their inside faces, or of lapped ones along the line they lap to."""
+    if corner.lapped:
+        return _lap_mating(hull, corner, above, below)
     with while_making(corner.above.panel):
         gained = _gained(hull, corner.above, corner.on_above) - _gained(hull, corner.below, corner.on_below)
     edge = inside_of(corner.below) if corner.above_runs_on else f"{corner.line}, inside face"
@@ -67,6 +76,22 @@ def _corner_mating(hull: Hull, corner: Corner, above: Part, below: Part) -> Mati
         f"{below.title}: {mark if bears else f'{corner.line}, inside face'}",
         _length(_lower_line(corner, above)),
         _length(below.mark(mark).points if bears else below.edge(corner.line).points),
+        gained,
+    )
+
+
+def _lap_mating(hull: Hull, corner: Corner, above: Part, below: Part) -> Mating:
+    """The lower edge of a lapped strake's inside, and the line it lies on, on the outside of the strake below."""
+    assert hull.lap is not None
+    with while_making(corner.above.panel):
+        down = lap_below_edge(corner.below, hull.lap)
+        gained = _gained(hull, corner.above, corner.above_inside)
+        gained -= _gained(hull, corner.below, down, outside=True)
+    return Mating(
+        f"{above.title}: {corner.line}, inside face",
+        f"{below.title}: {LAP_LINE}",
+        _length(above.edge(corner.line).points),
+        _length(below.mark(LAP_LINE).points),
         gained,
     )
 
@@ -103,13 +128,14 @@ def _length(points: Floats) -> float:
     return float(run_along(points)[-1])
 
 
-def _gained(hull: Hull, strake: Strake, edge: Floats) -> float:
-    """How much longer than itself a line on a strake's inside face is drawn, from end to end of the boat, mm."""
+def _gained(hull: Hull, strake: Strake, edge: Floats, *, outside: bool = False) -> float:
+    """How much longer than itself a line on a strake's face is drawn, from end to end of the boat, mm."""
     ruled, along = strake.ruled, Face(strake.inside, edge, edge + 1.0)
+    depth = strake.outside if outside else strake.inside
     fore, aft = (_end(hull, strake, along, aft=aft) for aft in (False, True))
     s = np.concatenate([[fore], np.arange(np.floor(fore) + 1, np.ceil(aft)), [aft]])
-    points = ruled.point(s, ruled.at(edge, s), strake.inside)
-    return strake.planking.thickness / 2 * _turned(points, ruled.at(ruled.normal, s))
+    points = ruled.point(s, ruled.at(edge, s), depth)
+    return (strake.middle - depth) * _turned(points, ruled.at(ruled.normal, s))
 
 
 def _end(hull: Hull, strake: Strake, line: Face, *, aft: bool) -> float:

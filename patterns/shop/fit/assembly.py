@@ -55,6 +55,8 @@ def _frame_meetings(boat: Panels) -> Iterator[Meeting]:
     for rules, stand in boat.job.stands:
         frame, mark = boat.job.part(frame_name(rules, stand)), stand.line
         for strake in boat.hull.strakes:
+            if boat.hull.laps_below(strake):  # it touches frames at its upper edge alone
+                continue
             on_panel = boat.across(strake, mark, boat.of[strake.name].mark(mark).points)
             along = _frame_floor if strake.athwart else _frame_side
             yield along(boat, strake, frame, stand, on_panel)

@@ -10,6 +10,7 @@ from patterns.geometry.arrays import Floats
 from patterns.hull.build import end_word
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.strakes import Corner, Strake
+from patterns.parts.panels.lap_marks import LAP_LINE
 from patterns.parts.panels.panels import inside_of
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
@@ -27,11 +28,11 @@ class HeldCorner:
     on_below: Held
 
 
-def folded(hull: Hull, panel: Part, points: Floats) -> Line:
-    """A line on a panel's marked face, bent to the boat."""
-    flat = panel.flat
+def folded(hull: Hull, panel: Part, points: Floats, *, outside: bool = False) -> Line:
+    """A line on a panel's marked face, or on its outside, bent to the boat."""
+    flat, strake = panel.flat, hull.strake(panel.strake)
     assert flat is not None
-    return bent(flat, hull.strake(panel.strake).inside, points)
+    return bent(flat, strake.outside if outside else strake.inside, points)
 
 
 def end_timbers(fore: str, aft: str) -> tuple[str, ...]:
@@ -57,6 +58,12 @@ class Panels:
 
     def _held(self, corner: Corner) -> HeldCorner:
         above, below = self.of[corner.above.name], self.of[corner.below.name]
+        if corner.lapped:
+            edge, lap = (PartLine(one.name, one.hand, word) for one, word in ((above, "lower edge"), (below, LAP_LINE)))
+            return HeldCorner(
+                self._end_to_end(edge, above, edge_line(above, corner.line)),
+                self._end_to_end(lap, below, below.mark(LAP_LINE).points, outside=True),
+            )
         name, line = self._line_of_above(corner)
         on_above = PartLine(above.name, above.hand, f"inside corner with the {corner.below.name}")
         on_below = PartLine(below.name, below.hand, name, inside_of(corner.above) if below.hand == "none" else "")
@@ -64,10 +71,10 @@ class Panels:
             self._end_to_end(on_above, above, self._line_of_below(corner)[1]), self._end_to_end(on_below, below, line)
         )
 
-    def _end_to_end(self, of: PartLine, panel: Part, points: Floats) -> Held:
+    def _end_to_end(self, of: PartLine, panel: Part, points: Floats, *, outside: bool = False) -> Held:
         """A line of a panel from end to end of the boat, with what it crosses."""
         fore, aft = end_word(self.job.boat.fore, aft=False), end_word(self.job.boat.aft, aft=True)
-        line = folded(self.hull, panel, points).toward(AFT)
+        line = folded(self.hull, panel, points, outside=outside).toward(AFT)
         ends = {f"{fore} end": line.drawn[:1], f"{aft} end": line.drawn[-1:]}
         return Held(of, f"the {fore}", line, ends | marks_of(panel, *end_timbers(fore, aft)))
 
