@@ -17,6 +17,7 @@ from scipy.interpolate import CubicSpline
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, crossed, held_between, lengths, unit
 from patterns.geometry.cuts import Profile
+from patterns.geometry.ruled import Ruled
 from patterns.geometry.short_repr import brief
 from patterns.hull.build import Lap
 from patterns.hull.planking.strakes import Strake
@@ -43,19 +44,15 @@ class LapLine:
         return np.concatenate([np.ones((*np.shape(at), 1)), slope], axis=-1)
 
 
-def lap_line(below: Strake, lap: Lap, thickness: float, profiles: tuple[Profile, Profile]) -> LapLine:
-    """Where a strake of a thickness, mm, lies on the outside of the one below with the end of its inside face.
+def lap_line(below: Strake, lap: Lap, profiles: tuple[Profile, Profile]) -> LapLine:
+    """Where a strake lies on the outside of the one below with the end of its inside face, before the lap fades.
 
     Raises
     ------
     ShapeError
-        A strake below that is too short, or too narrow, for a lap.
+        A strake below that is too short for its laps to fade.
     """
-    ruled = below.ruled
-    line, down = ruled.points(-ruled.reach, 0.0), lap_below_edge(below, lap)
-    faded = gained(line[:, 0], line_ends(line, profiles), lap)
-    depth = below.outside - faded * thickness
-    points = ruled.middle + down[:, None] * ruled.along + depth[:, None] * ruled.normal
+    points = below.ruled.points(lap_below_edge(below, lap), below.outside)
     first, last = line_ends(points, profiles)
     if last - first < 2 * lap.gain:
         told = f"{below.name} planking: its upper edge is {{}} long, and the laps fade over {{}} at either end"
@@ -64,6 +61,28 @@ def lap_line(below: Strake, lap: Lap, thickness: float, profiles: tuple[Profile,
     kept = order[np.concatenate([[True], np.diff(points[order, 0]) > 1e-6])]
     x = points[kept, 0]
     return LapLine(first, last, CubicSpline(x, points[kept, 1:]), (float(x[0]), float(x[-1])))
+
+
+def faded(ruled: Ruled, below: Strake, lap: Lap, thickness: float, profiles: tuple[Profile, Profile]) -> Ruled:
+    """A strake of a thickness, mm, laid to the lap line, brought flush with the one below toward the ends of the boat.
+
+    Its rulings keep their places: their lower ends sink into the strake below, which is planed away for them, by as
+    much as both are planed together. That is planing, not bending, so that it twists and lengthens nothing.
+    """
+    if not lap.gain:
+        return ruled
+    top, bottom = (ruled.points(sign * ruled.reach, 0.0) for sign in (-1.0, 1.0))
+    line = below.ruled.points(-below.ruled.reach, 0.0)
+    lapped = below.ruled.points(lap_below_edge(below, lap), below.outside)[:, 0]
+    order = lapped.argsort(kind="stable")
+    share, facing = (
+        np.stack([np.interp(bottom[:, 0], lapped[order], column) for column in columns[order].T], axis=1)
+        for columns in (gained(line[:, 0], line_ends(line, profiles), lap)[:, None], below.ruled.normal)
+    )
+    bottom = bottom - thickness * share * unit(facing)
+    along, middle = bottom - top, (top + bottom) / 2
+    normal = unit(crossed(np.gradient(middle, axis=0), along))
+    return Ruled(middle, unit(along), normal, lengths(along) / 2, ruled.twist)
 
 
 def lap_below_edge(below: Strake, lap: Lap) -> Floats:

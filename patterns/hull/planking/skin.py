@@ -30,7 +30,7 @@ from patterns.hull.build import (
     end_word,
 )
 from patterns.hull.fairing import FairedLine
-from patterns.hull.planking.laps import lap_line
+from patterns.hull.planking.laps import faded, lap_line
 from patterns.hull.planking.lay_strakes import ONE_POINT, lay_between, lay_garboard
 from patterns.hull.planking.strakes import Corner, Face, KeelSeam, Strake
 
@@ -294,14 +294,17 @@ def _strake(
         return Strake(name, upper.name, lower.name, lay_athwart(lower.curve), planking, *depths)
     _refuse_one_line_twice(name, upper, lower)
     pointed = laying.stems if garboard else (False, False)
+    unplaned = None
     if any(pointed):
         ruled = lay_garboard(name, upper, lower, pointed, laying.profiles)
     elif below and laying.skin.joints[number] is Joint.LAPPED:
-        assert laying.skin.lap is not None
-        ruled = lay_between(upper.curve, lap_line(below[0], laying.skin.lap, planking.thickness, laying.profiles))
+        lap, profiles = laying.skin.lap, laying.profiles
+        assert lap is not None
+        unplaned = lay_between(upper.curve, lap_line(below[0], lap, profiles))
+        ruled = faded(unplaned, below[0], lap, planking.thickness, profiles)
     else:
         ruled = lay_between(upper.curve, lower.curve)
-    return Strake(name, upper.name, lower.name, ruled, planking, *depths, pointed)
+    return Strake(name, upper.name, lower.name, ruled, planking, *depths, pointed, unplaned)
 
 
 def _depths(planking: Planking, lines_to: LinesTo) -> tuple[float, float]:

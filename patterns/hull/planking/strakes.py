@@ -9,6 +9,7 @@ import numpy as np
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, crossed, dots, unit
+from patterns.geometry.development import Flat, develop
 from patterns.geometry.ruled import Ruled
 from patterns.geometry.short_repr import brief
 from patterns.hull.build import Joint, KeelJoint, Planking
@@ -49,6 +50,7 @@ class Strake:
     inside: float  # mm, depth of the inside face from the rulings, outward positive
     outside: float  # mm
     pointed: tuple[bool, bool] = (False, False)  # whether it begins in a point fore, and ends in one aft
+    unplaned: Ruled | None = None  # of a lapped strake, its rulings before it was brought flush at the ends by planing
 
     __repr__ = brief
 
@@ -61,6 +63,13 @@ class Strake:
     def panel(self) -> str:
         """What its panel is called."""
         return f"{self.name} panel"
+
+    def unrolled(self) -> Flat:
+        """It laid flat on its mid-thickness. A lapped one as it was bent, not as it was planed away at the ends."""
+        if self.unplaned is None:
+            return develop(self.ruled, depth=self.middle)
+        flat = develop(self.unplaned, depth=self.middle)
+        return Flat(self.ruled, flat.middle, flat.along * (self.unplaned.reach / self.ruled.reach)[:, None])
 
     @property
     def middle(self) -> float:

@@ -11,7 +11,7 @@ import numpy as np
 
 from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import Floats, run_along
-from patterns.geometry.development import Flat, develop
+from patterns.geometry.development import Flat
 from patterns.geometry.outlines import thinned
 from patterns.geometry.ruled import Ruled, Signed, sound
 from patterns.hull.build import end_word
@@ -69,7 +69,7 @@ class Unrolled:
         self.ends = end_word(hull.fore, aft=False), end_word(hull.aft, aft=True)
         self.ruled: Ruled = strake.ruled
         self.rim, self.far_rim = (self._rim(face) for face in (inside, outside))
-        self.flat = self._laid_straight(develop(self.ruled, depth=strake.middle))
+        self.flat = self._laid_straight(strake.unrolled())
 
     @cached_property
     def splits(self) -> tuple[tuple[str, ...], tuple[float, ...]]:

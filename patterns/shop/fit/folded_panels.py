@@ -6,15 +6,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+import numpy as np
+
 from patterns.geometry.arrays import Floats
 from patterns.hull.build import end_word
+from patterns.hull.planking.laps import gained, line_ends
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.strakes import Corner, Strake
 from patterns.parts.panels.lap_marks import LAP_LINE
 from patterns.parts.panels.panels import inside_of
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
-from patterns.shop.fit.meetings import AFT, Held, Line, PartLine, bent, edge_line, marks_of
+from patterns.shop.fit.meetings import AFT, NO_MARK, Held, Line, PartLine, bent, close, edge_line, marks_of
 
 CENTRE = "centre line"
 HANDS = ("port", "starboard")
@@ -28,11 +31,11 @@ class HeldCorner:
     on_below: Held
 
 
-def folded(hull: Hull, panel: Part, points: Floats, *, outside: bool = False) -> Line:
-    """A line on a panel's marked face, or on its outside, bent to the boat."""
-    flat, strake = panel.flat, hull.strake(panel.strake)
+def folded(hull: Hull, panel: Part, points: Floats) -> Line:
+    """A line on a panel's marked face, bent to the boat."""
+    flat = panel.flat
     assert flat is not None
-    return bent(flat, strake.outside if outside else strake.inside, points)
+    return bent(flat, hull.strake(panel.strake).inside, points)
 
 
 def end_timbers(fore: str, aft: str) -> tuple[str, ...]:
@@ -60,23 +63,37 @@ class Panels:
         above, below = self.of[corner.above.name], self.of[corner.below.name]
         if corner.lapped:
             edge, lap = (PartLine(one.name, one.hand, word) for one, word in ((above, "lower edge"), (below, LAP_LINE)))
+            # Frames stand on the inside of the one, and the lap lies on the outside of the other: no mark meets there.
             return HeldCorner(
-                self._end_to_end(edge, above, edge_line(above, corner.line)),
-                self._end_to_end(lap, below, below.mark(LAP_LINE).points, outside=True),
+                self._end_to_end(edge, above, folded(self.hull, above, edge_line(above, corner.line)), crossed=False),
+                self._end_to_end(lap, below, self._lap_line(corner, below), crossed=False),
             )
         name, line = self._line_of_above(corner)
         on_above = PartLine(above.name, above.hand, f"inside corner with the {corner.below.name}")
         on_below = PartLine(below.name, below.hand, name, inside_of(corner.above) if below.hand == "none" else "")
         return HeldCorner(
-            self._end_to_end(on_above, above, self._line_of_below(corner)[1]), self._end_to_end(on_below, below, line)
+            self._end_to_end(on_above, above, folded(self.hull, above, self._line_of_below(corner)[1])),
+            self._end_to_end(on_below, below, folded(self.hull, below, line)),
         )
 
-    def _end_to_end(self, of: PartLine, panel: Part, points: Floats, *, outside: bool = False) -> Held:
+    def _lap_line(self, corner: Corner, panel: Part) -> Line:
+        """The line a lapped strake's inside ends on: on the outside of the one below, but sunk in it over the gain."""
+        flat, lap, below = panel.flat, self.hull.lap, corner.below
+        assert flat is not None
+        assert lap is not None
+        drawn, ruled = close(panel.mark(LAP_LINE).points), flat.ruled
+        s, t = flat.places(drawn)
+        edge = ruled.points(-ruled.reach, 0.0)
+        faded = gained(ruled.at(edge[:, 0], s), line_ends(edge, (self.hull.fore_cut, self.hull.aft_cut)), lap)
+        sunk = corner.above.planking.thickness * faded[:, None] * ruled.at(ruled.normal, s)
+        return Line(drawn, ruled.point(s, t, below.outside) - sunk)
+
+    def _end_to_end(self, of: PartLine, panel: Part, line: Line, *, crossed: bool = True) -> Held:
         """A line of a panel from end to end of the boat, with what it crosses."""
         fore, aft = end_word(self.job.boat.fore, aft=False), end_word(self.job.boat.aft, aft=True)
-        line = folded(self.hull, panel, points, outside=outside).toward(AFT)
+        line = line.toward(AFT)
         ends = {f"{fore} end": line.drawn[:1], f"{aft} end": line.drawn[-1:]}
-        return Held(of, f"the {fore}", line, ends | marks_of(panel, *end_timbers(fore, aft)))
+        return Held(of, f"the {fore}", line, ends | (marks_of(panel, *end_timbers(fore, aft)) if crossed else {}))
 
     def _line_of_below(self, corner: Corner) -> tuple[str, Floats]:
         """What the line along the inside of the strake below is called on the one above, and where it lies there."""
@@ -101,7 +118,9 @@ class Panels:
         return self._line_of_above(corner)
 
     def lower(self, strake: Strake) -> tuple[str, Floats]:
-        """What bounds the inside of a strake below."""
+        """What bounds the inside of a strake below; nothing that is marked where it lies on the outside of the next."""
+        if self.hull.laps_below(strake):
+            return NO_MARK, np.empty((0, 2))
         corner = self.hull.corner_below(strake)
         if corner is None:
             return f"{strake.lower} edge", edge_line(self.of[strake.name], strake.lower)
@@ -113,11 +132,25 @@ class Panels:
         Of a strake athwart these are the insides of both sides; the centre line crosses it too.
         """
         panel = self.of[strake.name]
+        points = self._off_lap(strake, panel, points)
         of, line = PartLine(panel.name, panel.hand, name), folded(self.hull, panel, points)
         if strake.athwart:
             marks = {mark.name: mark.points for mark in panel.marks if mark.name in (*self.insides(strake), CENTRE)}
             return Held(of, "its port edge", line, marks)
-        return Held(of, f"the {strake.upper}", line, dict((self.upper(strake), self.lower(strake))))
+        bounds = dict((self.upper(strake), self.lower(strake)))
+        bounds.pop(NO_MARK, None)
+        return Held(of, f"the {strake.upper}", line, bounds)
+
+    def _off_lap(self, strake: Strake, panel: Part, points: Floats) -> Floats:
+        """As much of a line as lies off the strake below, which wood inside the boat can touch."""
+        corner, flat = self.hull.corner_below(strake), panel.flat
+        if corner is None or not corner.lapped:
+            return points
+        assert flat is not None
+        points = close(points)
+        s, t = flat.places(points)
+        free = points[t < flat.ruled.at(corner.on_above, s)]
+        return free if len(free) > 1 else points
 
     def insides(self, strake: Strake) -> tuple[str, ...]:
         """What the insides of the sides are called on a strake athwart, port and starboard."""
