@@ -40,7 +40,7 @@ HULLS = {
     ),
     "dory": HullKind("flat bottom, several chines, stem and transom", STEM_TRANSOM, TWO_CHINES),
     "lapped": HullKind(
-        "flat bottom, lapped strakes, stem and transom", STEM_TRANSOM, (*TWO_CHINES, "chine 3"), made=False, lapped=True
+        "flat bottom, lapped strakes, stem and transom", STEM_TRANSOM, (*TWO_CHINES, "chine 3"), lapped=True
     ),
     "pram": HullKind("flat bottom, one chine, a transom at both ends", ("bow transom", "transom"), ("sheer", "chine")),
     "double-ended": HullKind("flat bottom, one chine, stem and sternpost", ("stem", "sternpost"), ("sheer", "chine")),
