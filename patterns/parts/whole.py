@@ -297,10 +297,12 @@ def _twisted(hull: Hull, strake: Strake, show: str) -> list[Caution]:
     twist, x = hull.worst_twist(strake)
     if twist < TWIST_TOLD:
         return []
+    fore, aft = hull.twisted_stretch(strake)
     return [
         Caution(
             strake.panel,
-            f"twists up to {np.degrees(twist):.1f}° along a ruling, {write_length(x, show)} from FP: "
-            "plywood must be forced there, and the unrolled shape is only near.",
+            f"twists up to {np.degrees(twist):.1f}° along a ruling, {write_length(x, show)} from FP, and is twisted "
+            f"from {write_length(fore, show)} to {write_length(aft, show)} from FP: plywood must be forced there, and "
+            "the unrolled shape is only near.",
         )
     ]

@@ -9,13 +9,15 @@ from patterns.geometry.arrays import lengths
 from patterns.geometry.boundaries import Boundary, ProfileCurve, Turned
 from patterns.geometry.curves import SpaceCurve
 from patterns.geometry.cuts import Profile
-from patterns.geometry.pointed_rulings import lay_pointed
+from patterns.geometry.pointed_rulings import lay_pointed, ratio_at
 from patterns.geometry.ruled import Ruled
 from patterns.geometry.rulings import lay_rulings
 from patterns.hull.fairing import FairedLine
 
 ONE_POINT = 2.0  # mm; lines that end nearer to each other on a stem end in one place: a table is rounded that far
 TWISTED = np.radians(0.2)  # rad; less twist along a ruling is none
+HARDLY_BENT = np.radians(15.0)  # rad; no plywood is forced so far without help, common practice, no single source
+NEAR_POINT = 0.005  # of a strake's length; shorter rulings beside a point tell no twist
 LEAST_STEM = 1.0  # mm of height; less stem between chine and keel is none
 
 
@@ -66,7 +68,28 @@ def lay_garboard(
     ends = curve.point(np.array([curve.first, curve.last]))
     points = (ends[0] if pointed[0] else None), (ends[1] if pointed[1] else None)
     upper, lower = Boundary([curve], points=points), Boundary(pieces, points=points)
-    return lay_pointed(upper, lower, fore=pointed[0], aft=pointed[1])
+    ruled = lay_pointed(upper, lower, fore=pointed[0], aft=pointed[1])
+    for aft in (False, True):
+        if (
+            pointed[aft]
+            and ratio_at(upper, lower, aft=aft).opposed
+            and _worst_near(ruled, upper, aft=aft) > HARDLY_BENT
+        ):
+            end = "sternpost" if aft else "stem"
+            raise ShapeError(
+                f"{name} planking: where the {chine.name} meets the {end} the two bend to opposite sides of the "
+                f"planking between them, one hollow, one round: no sheet can begin there; wanted a {chine.name} that "
+                f"leaves the {end} without a hollow, or a {end} that bends the other way",
+                at=float(ends[1 if aft else 0][0]),
+            )
+    return ruled
+
+
+def _worst_near(ruled: Ruled, upper: Boundary, *, aft: bool) -> float:
+    """rad, the greatest twist in the quarter of a strake next to a point."""
+    count = len(ruled) // 4
+    near = slice(-count, None) if aft else slice(count)
+    return float(np.abs(ruled.twist[near][ruled.reach[near] > NEAR_POINT * upper.length]).max(initial=0.0))
 
 
 def _stem_between(

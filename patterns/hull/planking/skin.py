@@ -193,11 +193,20 @@ class Hull:
 
     def worst_twist(self, strake: Strake) -> tuple[float, float]:
         """A strake's greatest twist along a ruling between the ends, rad, and how far from FP, mm."""
-        # Beside a point a ruling is shorter than any wood that could be twisted there.
-        long = strake.ruled.reach > (strake.planking.thickness if any(strake.pointed) else 0.0)
-        twist = np.abs(np.where(self.between_ends(strake) & long, strake.ruled.twist, 0.0))
+        twist = self._twists(strake)
         worst = int(twist.argmax())
         return float(twist[worst]), float(strake.ruled.middle[worst, 0])
+
+    def twisted_stretch(self, strake: Strake) -> tuple[float, float]:
+        """mm from FP, from where to where a strake twists more than is worth telling."""
+        x = strake.ruled.middle[self._twists(strake) >= TWIST_TOLD, 0]
+        return float(x.min()), float(x.max())
+
+    def _twists(self, strake: Strake) -> Floats:
+        """(n,) rad, without a sign; nothing past the ends."""
+        # Beside a point a ruling is shorter than any wood that could be twisted there.
+        long = strake.ruled.reach > (strake.planking.thickness if any(strake.pointed) else 0.0)
+        return np.abs(np.where(self.between_ends(strake) & long, strake.ruled.twist, 0.0))
 
     def on_centre(self, depth: float) -> Floats:
         """(n, 2) mm, x and z of a face of a bottom that lies athwart, on the centre plane."""

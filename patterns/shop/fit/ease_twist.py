@@ -98,8 +98,11 @@ def ease_twist(boat: Boat, lines: tuple[FairedLine, ...], hull: Hull) -> Eased |
 
 
 def _worst(hull: Hull) -> tuple[float, int]:
-    """rad, the greatest twist of any strake of the side, and which one's it is, counted from the sheer down."""
-    twists = [hull.worst_twist(strake)[0] for strake in hull.standing]
+    """rad, the greatest twist of any strake between two lines, and which one's it is, counted from the sheer down.
+
+    A lapped strake lies between its line and the strake below it, and goes where that goes.
+    """
+    twists = [hull.worst_twist(strake)[0] if strake.unplaned is None else 0.0 for strake in hull.paired]
     return max(twists), int(np.argmax(twists))
 
 
@@ -201,7 +204,9 @@ def _views_of(lines: Sequence[FairedLine]) -> list[tuple[str, str, FairedView]]:
 
 
 def _limits(boat: Boat, line: str, word: str, view: FairedView) -> Floats:
-    """(n,) mm each offset may move; NaN where it is left out of fairing."""
+    """(n,) mm each offset may move; NaN where it is left out of fairing. A keel on the centre plane stays on it."""
+    if word == HALF_BREADTH and boat.offsets.half_breadth(line) is None:
+        return np.zeros(len(view.columns))
     return limits_of(boat.fairing, boat.fair_within, line, word, view.columns)
 
 
@@ -260,9 +265,13 @@ def _fairness(views: Sequence[FairedView]) -> tuple[Floats, Floats]:
 def _twist_and_slopes(upper: FairedLine, lower: FairedLine, hull: Hull, strake: Strake) -> tuple[Floats, Floats]:
     """The twist of rulings (k,), rad, and how each offset moves it (k, all offsets), rad/mm."""
     ruled = strake.ruled
-    kept = np.flatnonzero(hull.between_ends(strake) & (ruled.twist != 0.0))[::EVERY]
-    reach = ruled.reach[kept, None] * ruled.along[kept]
-    u, v = (ruled.middle[kept] - reach)[:, 0], (ruled.middle[kept] + reach)[:, 0]
+    above, below = (ruled.points(sign * ruled.reach, 0.0)[:, 0] for sign in (-1.0, 1.0))
+    # Rulings of a garboard that end on the stem hang on its profile, which is no line of the table.
+    on_lines = (above >= upper.curve.first) & (below >= lower.curve.first)
+    on_lines &= (above <= upper.curve.last) & (below <= lower.curve.last)
+    on_lines |= not any(strake.pointed)
+    kept = np.flatnonzero(hull.between_ends(strake) & on_lines & (ruled.twist != 0.0))[::EVERY]
+    u, v = above[kept], below[kept]
 
     def twisted(a: FairedLine, b: FairedLine) -> Floats:
         above, below = a.curve, b.curve

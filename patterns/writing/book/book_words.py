@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from patterns.hull.build import Joint, Stem, Transom
+from patterns.hull.build import Closing, Joint, KeelJoint, Stem, Transom, closing_of
 from patterns.parts.asked.end_rules import PlankEnds, StemWork
 from patterns.parts.asked.rules import Boat, FrameKind, Way
 from patterns.parts.part import Part
@@ -111,14 +111,31 @@ def _steps(boat: Boat) -> Iterator[Step]:
     yield from _backbone(boat)
     yield from _setting_up(boat)
     yield from _long_pieces(boat)
+    yield from _planking(boat)
+    yield from _false_stems(boat)
+    yield from _finish(boat)
+
+
+def _planking(boat: Boat) -> Iterator[Step]:
+    """Its panels: sides, then the bottom; but lapped strakes from the lowest up."""
+    lapped = Joint.LAPPED in boat.skin.joints
+    several = len(boat.skin.planking) > 2
+    if lapped:
+        yield Step(
+            "Hang the strakes in pairs from the lowest up: mark the lap line on the outside of the one that hangs, "
+            "plane its upper edge by the bevels figured at the frames, offer up the next to the lap line, mark it there.",
+            "a straightedge across the planed edge and the mould's next corner touches both all along the lap.",
+        )
+        yield from _bottom_up(boat)
+        yield _bottom(boat)
+        return
+    which = "side panels and then the strakes below them" if several else "side panels"
     yield Step(
-        "Lay out the side panels, port and starboard, join lengths, cut proud of the line and hang them.",
+        f"Lay out the {which}, port and starboard, join lengths, cut proud of the line and hang them.",
         "one panel offered up dry: its frame marks meet the frames, its chine runs fair.",
     )
     yield from _bottom_up(boat)
-    yield _bottom(boat.skin.joints[-1])
-    yield from _false_stems(boat)
-    yield from _finish(boat)
+    yield _bottom(boat)
 
 
 def _bottom_up(boat: Boat) -> Iterator[Step]:
@@ -133,7 +150,23 @@ def _bottom_up(boat: Boat) -> Iterator[Step]:
     )
 
 
-def _bottom(bottom: Joint) -> Step:
+def _bottom(boat: Boat) -> Step:
+    bottom = boat.skin.joints[-1]
+    if closing_of(boat.offsets.lines) is Closing.KEEL:
+        meet = {
+            KeelJoint.ON_KEEL: "against the sides of the keel",
+            KeelJoint.RABBET: "into the rabbet of keel and stem",
+        }.get(boat.skin.keel or KeelJoint.HALF_ANGLE, "to each other along the centre line")
+        return Step(
+            "Fit the bottom panels, port and starboard: plane chine and keel edges by the bevels figured, "
+            f"{meet}, hang one, then fit the other to it.",
+            "no gap along chine and keel takes a slip of paper; the keel line, sighted from either end, is straight.",
+        )
+    if bottom is Joint.HALF_ANGLE:
+        return Step(
+            "Plane the bottom's edges and the sides' lower edges to the half angle and fit the bottom.",
+            "no gap along the chines takes a slip of paper; the corner is as sharp inside as outside.",
+        )
     if bottom is Joint.LOWER_OVER:
         return Step(
             "Plane the lower edges for the bottom and fit the bottom; trim the overhang when it is fastened.",
