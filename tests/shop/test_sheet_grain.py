@@ -34,7 +34,7 @@ def of_plywood(piece: Piece) -> Piece:
 
 
 @cache
-def filled(name: str, grain: SheetGrain = SheetGrain.LENGTH) -> tuple[Job, tuple[FilledSheet, ...]]:
+def filled(name: str, grain: SheetGrain) -> tuple[Job, tuple[FilledSheet, ...]]:
     """Every piece of a sample, its long ones and solid ones too, got out of plywood."""
     read, job = sample(name)
     contours = ready_to_cut((*job.parts, *job.pieces), read.router, boat=job.boat.name, show=job.boat.show)
@@ -109,7 +109,7 @@ def test_a_pair_of_parts_has_its_grain_turned_over_too() -> None:
 @pytest.mark.parametrize("name", SAMPLES)
 def test_every_part_on_a_sheets_picture_has_an_arrow_along_the_sheets_grain(name: str) -> None:
     """One that may lie any way of the grain, as a frame in one ring, has an arrow too."""
-    _, sheets = filled(name)
+    _, sheets = filled(name, SheetGrain.LENGTH)
     for sheet in sheets:
         picture = sheet_picture(sheet, "ft-in-16ths")
         wood = [shapely.affinity.scale(one.wood, 0.1, 0.1, origin=(0, 0)) for _, one in sheet.lying]
