@@ -20,7 +20,7 @@ from patterns.units.datums import Datum
 from patterns.units.notations import Notation
 
 EIGHTHS = Notation("eighths", "in", 8)
-BOATS = 15
+CLEAN, FAULTY = 60, 8  # random boats of each shape; a fault of every kind is put in each of the latter
 SHAPES = pytest.mark.parametrize("shaped", [by_bending, by_pins])
 
 
@@ -108,7 +108,7 @@ def test_readings_of_a_figure_are_lengths_of_its_notation() -> None:
 @SHAPES
 def test_clean_tables_of_random_fair_boats_are_left_in_peace(shaped: Callable[..., Any]) -> None:
     accused = 0
-    for seed in range(3000, 3000 + 4 * BOATS):
+    for seed in range(3000, 3000 + CLEAN):
         plan = draw_plan(seed, shaped)
         accused += bool(suspects(plan.offsets, fore=plan.fore, aft=plan.aft, most=1))
     assert accused <= 1
@@ -118,7 +118,7 @@ def test_clean_tables_of_random_fair_boats_are_left_in_peace(shaped: Callable[..
 @SHAPES
 def test_most_faults_of_every_kind_are_named_first_with_their_cause(shaped: Callable[..., Any]) -> None:
     named, caused, count = 0, 0, 0
-    for seed in range(3000, 3000 + BOATS):
+    for seed in range(3000, 3000 + FAULTY):
         plan = draw_plan(seed, shaped)
         for number, kind in enumerate(KINDS):
             rng = np.random.default_rng([seed, number])
@@ -131,10 +131,10 @@ def test_most_faults_of_every_kind_are_named_first_with_their_cause(shaped: Call
             count += 1
             named += right
             caused += right and found[0].slip in seeded.slips
-    assert count > 7 * BOATS
+    assert count > 7 * FAULTY
     # The benchmark's figures over many boats, less what so few may miss by chance.
-    assert named > 0.85 * count
-    assert caused > 0.75 * count
+    assert named > 0.9 * count
+    assert caused > 0.85 * count
 
 
 @pytest.mark.parametrize("notation", [Notation("decimals", "mm", 1), Notation("decimals", "in", 3)])
