@@ -238,7 +238,7 @@ def test_sheets_are_corrected_for_the_printer_named_and_for_no_other(tmp_path: P
     boat = bare_boat(tmp_path / "boat")
     words = ("printer", "--measured-across", "7 27/32 in", "--measured-down", "200.4mm", "--name", "study")
     assert scrieve_here(*words, settings=tmp_path).returncode == 0
-    plain = scrieve_here("loft", boat, settings=tmp_path)
+    plain = scrieve_here("loft", boat, "--only", "bottom panel", settings=tmp_path)
     assert plain.returncode == 0, plain.stderr
     assert "corrected for" not in plain.stdout
     assert {path.name for path in (boat / "out/paper").iterdir()} >= {"patterns-letter.pdf", "roll.pdf"}
@@ -247,7 +247,7 @@ def test_sheets_are_corrected_for_the_printer_named_and_for_no_other(tmp_path: P
     assert not any("corrected" in text for text in sheet_words(boat / "out"))
     toml = boat / "boat.toml"
     toml.write_text(toml.read_text().replace("[printer]", '[printer]\nname = "study"'))
-    done = scrieve_here("loft", boat, settings=tmp_path)
+    done = scrieve_here("loft", boat, "--only", "bottom panel", settings=tmp_path)
     assert "Pages corrected for printer 'study': across x 1.0039, down x 0.9980" in done.stdout
     assert all("corrected for printer 'study': across x 1.0039" in text for text in sheet_words(boat / "out"))
 

@@ -10,11 +10,8 @@ from contextlib import suppress
 from pathlib import Path
 
 import pytest
-from commanded import bare_boat
 
-from patterns.cli.main import main
 from patterns.errors import ShapeError
-from patterns.job import processes as processes_module
 from patterns.job.processes import begun, in_processes
 
 ROOT = Path(__file__).parents[2]
@@ -193,19 +190,3 @@ def test_a_process_keeps_no_reading_end_of_any_pipe_that_results_come_back_by() 
     with begun(lambda: None, cores=2), begun(reading_ends, cores=2) as made:
         assert reading_ends() > before
         assert made() <= before
-
-
-@pytest.mark.slow
-@LINUX
-def test_a_job_is_the_same_byte_for_byte_whether_one_core_makes_it_or_three(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    boat = bare_boat(tmp_path / "boat")
-    jobs = []
-    for cores in (1, 3):
-        monkeypatch.setattr(processes_module, "_cores", lambda cores=cores: cores)
-        out = tmp_path / "cores" / str(cores) / "job"
-        assert main(["loft", str(boat), "--out", str(out), "--date", "2026-11-25"]) == 0
-        jobs.append({file.relative_to(out): file.read_bytes() for file in out.rglob("*") if file.is_file()})
-    assert len(jobs[0]) > 20
-    assert jobs[0] == jobs[1]
