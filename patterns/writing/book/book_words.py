@@ -123,7 +123,8 @@ def _planking(boat: Boat) -> Iterator[Step]:
     if lapped:
         yield Step(
             "Hang the strakes in pairs from the lowest up: mark the lap line on the outside of the one that hangs, "
-            "plane its upper edge by the bevels figured at the frames, offer up the next to the lap line, mark it there.",
+            "plane its upper edge by the bevels figured at the frames, offer up the next to the lap line, mark it "
+            "there.",
             "a straightedge across the planed edge and the mould's next corner touches both all along the lap.",
         )
         yield from _bottom_up(boat)
