@@ -14,12 +14,14 @@ from patterns.writing.folder.job_folder import job_folder
 
 pytestmark = pytest.mark.slow
 
+LITTLE_PAPER = ("--only", "stem")  # tiles are half the work of a job, and the same to the folder however many
+
 
 @pytest.fixture(scope="module")
 def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A boat with its job in ``out``; not to be changed."""
     boat = bare_boat(tmp_path_factory.mktemp("made") / "boat")
-    assert main(["loft", str(boat)]) == 0
+    assert main(["loft", str(boat), *LITTLE_PAPER]) == 0
     return boat
 
 
@@ -37,7 +39,7 @@ def test_files_that_the_builder_changed_are_kept_and_named_even_to_the_quiet(
     for name in changed:
         (out / name).write_text("mine")
     capsys.readouterr()
-    assert main(["loft", str(boat), "--quiet"]) == 0
+    assert main(["loft", str(boat), "--quiet", *LITTLE_PAPER]) == 0
     assert all((out / name).read_text() == "mine" for name in changed)
     assert all((out / changed[name]).read_bytes() == content for name, content in were.items())
     told = " ".join(capsys.readouterr().out.split())
@@ -72,7 +74,7 @@ def test_a_job_may_go_into_the_boats_own_folder_or_the_one_the_terminal_stands_i
     own = {path.name: (path.read_bytes(), path.stat().st_ino) for path in boat.iterdir()}
     monkeypatch.chdir(boat)
     for _ in range(2):
-        assert main(["loft", ".", "--out", "."]) == 0
+        assert main(["loft", ".", "--out", ".", *LITTLE_PAPER]) == 0
         assert 'To see the new files here: cd "$PWD"' in capsys.readouterr().out
         assert own == {name: ((boat / name).read_bytes(), (boat / name).stat().st_ino) for name in own}
         assert Path("book.html").is_file()
