@@ -24,6 +24,7 @@ from patterns.writing.folder.job_folder import job_folder, write_folder
 OLD = {"book.html": "old", "svg/side-panel.svg": "old panel", "svg/tiles/side-panel-A1.svg": b"old tile"}
 NEW = {"book.html": "new", "svg/side-panel.svg": "new panel", "router/frame-3.dxf": b"new frame"}
 ROOT = Path(__file__).parents[2]
+MOST_KILLS = 60  # of one kind of run, spread evenly over its steps; bench_kills.py kills at every step
 POSIX = pytest.mark.skipif(not hasattr(os, "fork"), reason="processes are split to be killed")
 
 
@@ -176,7 +177,7 @@ def test_killed_at_any_step_the_folder_holds_the_old_job_or_the_new_one_and_all_
     write_folder(out, OLD)
     assert steps > 200
     seen = set()
-    for step in range(0, steps, 1 + steps // 120):
+    for step in range(0, steps, 1 + steps // MOST_KILLS):
         assert killed_at(step, work)
         if both_ways == "two renames" and not out.exists():
             assert whole(beside / f".{out.name}.scrieve-old") == before
@@ -201,7 +202,7 @@ def test_killed_at_any_step_of_a_first_job_there_is_no_folder_or_the_whole_job(
     out = tmp_path / "deep" / "out"
     steps = steps_of(lambda: write_folder(out, job))
     shutil.rmtree(tmp_path / "deep")
-    for step in range(0, steps, 1 + steps // 60):
+    for step in range(0, steps, 1 + steps // MOST_KILLS):
         assert killed_at(step, lambda: write_folder(out, job))
         assert not out.exists() or held(out) == as_bytes(job)
         write_folder(out, NEW)
