@@ -125,7 +125,7 @@ def test_a_crown_and_a_cut_out_are_measured_along_the_face() -> None:
 
 def with_everything(*, through: bool) -> Boat:
     asked = LongAsked(
-        chine_log=ChineLogRules("chine log", 38.1, 63.5, "oak", 1.6, drain=np.radians(5.0)),
+        chine_logs=(ChineLogRules("chine log", 38.1, 63.5, "oak", 1.6, drain=np.radians(5.0)),),
         inwale=LongRules("inwale", 19.05, 38.1, "oak", 1.6),
         outwale=LongRules("outwale", 19.05, 31.75, "oak", 1.6),
         keel_batten=LongRules("keel batten", 127.0, 19.05, "oak", 1.6),

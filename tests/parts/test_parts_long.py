@@ -344,7 +344,7 @@ def test_boats_of_every_pair_of_ends_have_their_long_pieces(fore: str, aft: str)
     boat = random_form(np.random.default_rng(5), fore, aft).boat()
     log = replace(LOG, sided=25.0, moulded=45.0)
     rub_rail = replace(EVERYTHING.rub_rail, below_sheer=60.0)  # type: ignore[type-var]
-    asked = replace(EVERYTHING, chine_log=log, rub_rail=rub_rail, stringers=(), skeg=None)
+    asked = replace(EVERYTHING, chine_logs=(log,), rub_rail=rub_rail, stringers=(), skeg=None)
     job = loft(replace(boat, frames=None, long=asked))
     assert len(job.long_pieces) == 10
     for piece in job.long_pieces:
@@ -373,14 +373,24 @@ def test_lines_beside_an_edge_stand_off_it_by_their_distance_where_rulings_fan()
 
 @pytest.mark.slow
 def test_a_top_that_holds_water_is_told_of() -> None:
-    boat = replace(exact_hulls()[0].boat(), frames=None, long=LongAsked(chine_log=replace(LOG, drain=None)))
+    boat = replace(exact_hulls()[0].boat(), frames=None, long=LongAsked(chine_logs=(replace(LOG, drain=None),)))
     told = [caution.text for caution in loft(boat).warnings if caution.where == "chine log"]
     assert len(told) == 1
     assert "holds water" in told[0]
-    boat = replace(boat, long=LongAsked(chine_log=replace(LOG, top_bevel=np.radians(22.0))))
+    boat = replace(
+        boat,
+        long=LongAsked(
+            chine_logs=(
+                replace(
+                    LOG,
+                    top_bevel=np.radians(22.0),
+                )
+            )
+        ),
+    )
     told = [caution.text for caution in loft(boat).warnings if caution.where == "chine log"]
     assert "wanted 5.0° or more" in told[0]
-    boat = replace(boat, long=LongAsked(chine_log=LOG))
+    boat = replace(boat, long=LongAsked(chine_logs=(LOG,)))
     assert not [caution for caution in loft(boat).warnings if caution.where == "chine log"]
 
 

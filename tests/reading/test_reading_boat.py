@@ -338,7 +338,6 @@ def test_whatever_stands_behind_a_key_is_read_or_refused_in_words(
 
 def test_degrees_of_the_file_are_radians_inside() -> None:
     read = read_boat(SALTMEADOW)
-    log = read.boat.long.chine_log
-    assert log is not None
+    (log,) = read.boat.long.chine_logs
     assert log.drain == pytest.approx(np.radians(5.0))
     assert log.top_bevel is None

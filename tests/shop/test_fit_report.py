@@ -222,7 +222,7 @@ def flared_pram() -> Job:
             boat,
             offsets=replace(boat.offsets, half_breadths=rows),
             skin=reskinned(boat.skin, laps=Joint.LOWER_OVER),
-            long=replace(boat.long, chine_log=None),
+            long=replace(boat.long, chine_logs=()),
         )
     )
 

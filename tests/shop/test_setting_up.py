@@ -199,7 +199,7 @@ def test_a_corner_cut_away_for_a_long_piece_is_measured_by_its_edges() -> None:
     read, job = sample("saltmeadow")
     assert all("cut away" in what for what in words(job))
     assert any("carried on over the notch" in step.deed for step in setting_up(job).steps)
-    whole = loft(replace(read.boat, long=replace(read.boat.long, chine_log=None)))
+    whole = loft(replace(read.boat, long=replace(read.boat.long, chine_logs=())))
     assert words(whole)
     assert not any("cut away" in what for what in words(whole))
 

@@ -16,7 +16,7 @@ from patterns.parts.long.longitudinals import long_pieces
 DRAIN = np.radians(5.0)
 LOG = ChineLogRules("chine log", 38.1, 63.5, "red oak", 1.6, drain=DRAIN)
 EVERYTHING = LongAsked(
-    chine_log=LOG,
+    chine_logs=(LOG,),
     inwale=LongRules("inwale", 19.0, 38.0, "oak", 1.6),
     outwale=LongRules("outwale", 19.0, 32.0, "oak", 1.6),
     rub_rail=StringerRules("rub rail", 19.0, 25.0, "oak", 1.6, below_sheer=127.0),
@@ -54,4 +54,4 @@ def piece_of(hull: Hull, asked: LongAsked, title: str) -> LongPiece:
 
 
 def log_of(hull: Hull, rules: ChineLogRules = LOG, hand: str = "starboard") -> LongPiece:
-    return piece_of(hull, LongAsked(chine_log=rules), f"chine log, {hand}")
+    return piece_of(hull, LongAsked(chine_logs=(rules,)), f"chine log, {hand}")

@@ -58,19 +58,19 @@ def on_profile(height: object, profile: Floats) -> float:
     return float(brentq(lambda x: x - (x0 + (height(np.array(x)) - z0) * (x1 - x0) / (z1 - z0)), -2e3, 6e3))  # type: ignore[operator]
 
 
-def two_chined(laps: tuple[Joint, Joint]) -> Hull:
+def two_chined(laps: tuple[Joint, Joint], above: Flat = UPPER, below: Flat = LOWER) -> Hull:
     """Planked: a sheer and a lowest chine of given heights, the other chine where the planes cross."""
 
     def level(low: float, rise: float) -> object:
         return lambda x: low + rise * ((np.asarray(x) - 1900.0) / 1900.0) ** 2
 
     lines = []
-    for name, plane, height in (("sheer", UPPER, level(470.0, 60.0)), ("chine 2", LOWER, level(20.0, 30.0))):
+    for name, plane, height in (("sheer", above, level(470.0, 60.0)), ("chine 2", below, level(20.0, 30.0))):
         first, last = (on_profile(height, profile) for profile in (STEM, TRANSOM))
         lines.append(ExactLine(name, LineOn(plane, height, first, last)))  # type: ignore[arg-type]
-    free = Crossing(UPPER, LOWER, 0.0, 1.0)
+    free = Crossing(above, below, 0.0, 1.0)
     first, last = (on_profile(lambda x: free.point(x)[..., 2], profile) for profile in (STEM, TRANSOM))
-    between = ExactLine("chine 1", Crossing(UPPER, LOWER, first, last))  # type: ignore[arg-type]
+    between = ExactLine("chine 1", Crossing(above, below, first, last))  # type: ignore[arg-type]
     skin = Skin(LinesTo.OUTSIDE, tuple(Planking(mm, "plywood") for mm in THICK), laps)
     ends = Stem(STEM, sided=700.0, moulded=80.0), Transom(TRANSOM, 18.0, 30.0, "plywood")
     return plank((lines[0], between, lines[1]), skin=skin, fore=ends[0], aft=ends[1])  # type: ignore[arg-type]

@@ -112,7 +112,7 @@ def wedge_job() -> tuple[ExactHull, Job]:
     boat = known.boat()
     assert boat.frames is not None
     long = LongAsked(
-        chine_log=ChineLogRules("chine log", 38.0, 60.0, "oak", 1.6, drain=np.radians(5.0)),
+        chine_logs=(ChineLogRules("chine log", 38.0, 60.0, "oak", 1.6, drain=np.radians(5.0)),),
         outwale=LongRules("outwale", 19.0, 32.0, "oak", 1.6),
         rub_rail=StringerRules("rub rail", 19.0, 25.0, "oak", 1.6, below_sheer=120.0),
     )

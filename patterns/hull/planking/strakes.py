@@ -165,6 +165,18 @@ class Corner:
         """
         return before_line(self.above, self.below)
 
+    @cached_property
+    def turn(self) -> Floats:
+        """(n,) rad, how far the strake below turns inward from the one above, on each ruling of that one.
+
+        Square to the line where their inside faces meet; negative where they meet in a hollow.
+        """
+        points, normal = self.points, self.above.ruled.normal
+        with np.errstate(invalid="ignore", divide="ignore"):
+            up = crossed(unit(np.gradient(points, axis=0)), normal)
+            below = _normals_along(self.below, -1.0, points[:, 0])
+            return np.asarray(np.arctan2(-dots(below, up), dots(below, normal)))
+
     def _edge_above(self, depth: float) -> Floats:
         if self.lapped:
             return self.above.ruled.reach

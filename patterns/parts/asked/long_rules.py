@@ -20,6 +20,7 @@ class LongRules:
 class ChineLogRules(LongRules):
     """A fixed top bevel stands, and drain is then what it must leave; asked for neither, the top is left square."""
 
+    at: str | None = None  # the line of the one chine it is for; None for every chine without rules of its own
     drain: float | None = None  # rad, the top slopes inboard at least so much with the boat level
     top_bevel: float | None = None  # rad, one bevel all along, under
 
@@ -53,7 +54,7 @@ class SkegRules:
 class LongAsked:
     """Every long piece the builder asks for."""
 
-    chine_log: ChineLogRules | None = None
+    chine_logs: tuple[ChineLogRules, ...] = ()
     inwale: LongRules | None = None
     outwale: LongRules | None = None
     rub_rail: StringerRules | None = None
@@ -64,3 +65,8 @@ class LongAsked:
     skeg: SkegRules | None = None
     through_fore: bool = False  # whether pieces inside the planking come out through a bow transom
     through_aft: bool = False
+
+    def log_at(self, line: str) -> ChineLogRules | None:
+        """What is asked of the log in one chine: its own rules, or else those for all the others."""
+        asked = {log.at: log for log in self.chine_logs}
+        return asked.get(line, asked.get(None))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -24,6 +24,7 @@ from patterns.parts.long.long_words import (
     FASTENED,
     end_words,
     length_words,
+    planed_words,
     slope_words,
 )
 from patterns.parts.long.solids import Solid
@@ -113,6 +114,7 @@ class _Made:
             strake=self.stick.strake,
             flat=self.flat,
             depth=self.stick.near.depth,
+            chine=self.stick.facet.line if self.stick.facet else "",
         )
         part = replace(piece.part, remarks=self._remarks(piece))
         # All else here is of the starboard side; inside the planking the natural drawing is the port piece's.
@@ -125,6 +127,7 @@ class _Made:
         return (
             "Shape before bending: saw to it, then spring it in place without edge set.",
             *self.laid.remarks,
+            *((planed_words(piece.chine, piece.places, self.show),) if piece.chine else ()),
             *((slope_words(piece.places, self.show),) if slopes else ()),
             length_words(piece.arrises, drawn, self.stick.thickness, self.show),
             end_words(piece.fore, self.show),
@@ -243,6 +246,7 @@ class _Made:
         upper = np.interp(length - self.along_upper, [b.along for b in found], [b.angle for b in found])
         away = -high.out if self.stick.inside else high.out
         fall = away * np.cos(upper)[:, None] + high.up * np.sin(upper)[:, None]
+        turn, planed = self._planed_off(s)
         at = self.stick.ruled.point(s, self.stick.ruled.at(self.stick.near.lower, s), self.stick.near.depth)
         return tuple(
             Place(
@@ -259,9 +263,20 @@ class _Made:
                 edgewise=float(low.edgewise[k]),
                 flatwise=float(low.flatwise[k]),
                 twist=float(low.twist[k]),
+                turn=float(turn[k]),
+                planed=float(planed[k]),
             )
             for k in range(len(along))
         )
+
+    def _planed_off(self, s: Floats) -> tuple[Floats, Floats]:
+        """Off the face against the planking below a chine, at ruling numbers: rad, and mm at the lower edge."""
+        facet, numbers = self.stick.facet, self.stick.ruled.numbers
+        if facet is None:
+            return np.zeros(len(s)), np.zeros(len(s))
+        known = np.isfinite(facet.turn) & np.isfinite(facet.planed)
+        turn, planed = (np.interp(s, numbers[known], line[known]) for line in (facet.turn, facet.planed))
+        return turn, planed
 
     def _part(self, edges: tuple[Edge, ...], hand: Hand) -> Part:
         frames = self._frame_marks()
@@ -274,7 +289,7 @@ class _Made:
             material=self.rules.material,
             marked_face="face against the planking",
             edges=edges,
-            marks=(*frames, Mark("fastening line", self._middle_line())),
+            marks=(*frames, *self._chine_mark(), Mark("fastening line", self._middle_line())),
             bow="left",
             notes=tuple(self._wood_side(stand, mark) for (stand, _), mark in zip(self.frames, frames, strict=True)),
         )
@@ -286,6 +301,12 @@ class _Made:
             t = np.array([self.stick.ruled.at(f, s[i : i + 1])[0] for i, f in enumerate((near.upper, near.lower))])
             marks.append(Mark(stand.line, self.flat.point(s, t), MarkKind.FRAME))
         return marks
+
+    def _chine_mark(self) -> Iterator[Mark]:
+        if facet := self.stick.facet:
+            on_it = Face(self.stick.near.depth, facet.corner, facet.corner)
+            fore, aft = (self.stick.met(cut.signed, on_it, 0.0) for cut in self.cuts)
+            yield Mark(facet.line, thinned(self.flat.point(*self.stick.run(on_it, 0.0, fore, aft))))
 
     def _middle_line(self) -> Floats:
         return thinned(
@@ -301,8 +322,12 @@ class _Made:
         stick = self.stick
         # With a line along the middle of each face: a ruled face cut aslant is no straight line.
         near, far = stick.near, stick.far
-        round_it = ((near, 1.0), (near, 0.5), (near, 0.0), (far, 0.0), (far, 0.5), (far, 1.0))
-        corners = np.stack([stick.points(face, share) for face, share in round_it])
+        against = [stick.points(near, share) for share in (1.0, 0.5, 0.0)]
+        if facet := stick.facet:
+            planed_to = stick.ruled.points(near.lower, near.depth) - facet.planed[:, None] * stick.ruled.normal
+            above = Face(near.depth, near.upper, facet.corner)
+            against = [planed_to, *(stick.points(above, share) for share in (1.0, 0.5, 0.0))]
+        corners = np.stack([*against, *(stick.points(far, share) for share in (0.0, 0.5, 1.0))])
         every = np.concatenate([self.near.fore, self.far.fore]), np.concatenate([self.near.aft, self.far.aft])
         step = float(self.lower_run[-1]) / (self.near.lower[0][-1] - self.near.lower[0][0])
         more = int(np.ceil(RUN_ON / step))

@@ -36,6 +36,8 @@ class Place:
     edgewise: float  # 1/mm, curve in the face: positive where both ends rise
     flatwise: float  # 1/mm, curve out of the face: positive where both ends turn away from ``out``
     twist: float  # rad/mm, positive where ``out`` leans toward ``up`` as one goes aft
+    turn: float = 0.0  # rad, how far below a chine the face against the planking is planed off
+    planed: float = 0.0  # mm, what that takes off at the lower edge
 
     __repr__ = brief
 
@@ -98,6 +100,7 @@ class LongPiece:
     strake: Strake  # whose rulings it follows
     flat: Flat  # which place of the skin lies where in the pattern as ``natural`` has it
     depth: float  # mm, of the face against the planking
+    chine: str = ""  # the line below which that face is planed off to another strake, if it is
 
     __repr__ = brief
 

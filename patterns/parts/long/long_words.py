@@ -8,7 +8,7 @@ import numpy as np
 
 from patterns.parts.long.long_pieces import Arrises, EndCut, Place
 from patterns.parts.part import SQUARE_WITHIN
-from patterns.units.lengths import write_length
+from patterns.units.lengths import write_length, write_run
 
 FASTENED = (
     "Fastenings along the fastening line, in bored pilots, {apart} apart and 3/8 in (10 mm) from any edge at the least "
@@ -70,3 +70,13 @@ def slope_words(places: Sequence[Place], show: str) -> str:
         for place in places
     ]
     return f"Slope of the top inboard with the boat level, at distances along the lower edge: {', '.join(slopes)}."
+
+
+def planed_words(chine: str, places: Sequence[Place], show: str) -> str:
+    """How far the face against the planking is planed off below a chine, at every mark."""
+    told = [f"{np.degrees(place.turn):.1f}° ({write_run(place.planed, show)})" for place in places]
+    off = f"Below the {chine} line plane this face off by these angles (in brackets, what comes off at the lower edge)"
+    if len(set(told)) == 1:
+        return f"{off}: {told[0]} all along."
+    at = [f"{place.name or write_length(place.along, show)} {one}" for place, one in zip(places, told, strict=True)]
+    return f"{off}, at distances along the lower edge: {', '.join(at)}."

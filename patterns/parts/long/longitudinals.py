@@ -8,7 +8,9 @@ from dataclasses import replace
 import numpy as np
 
 from patterns.errors import while_making
+from patterns.hull.build import within_sentence
 from patterns.hull.planking.skin import Hull
+from patterns.hull.planking.strakes import Corner
 from patterns.parts.asked.long_rules import ChineLogRules, LongAsked, StringerRules
 from patterns.parts.long.keel import on_bottom
 from patterns.parts.long.laid_flat import long_piece
@@ -18,7 +20,7 @@ from patterns.parts.long.long_pieces import LongPiece
 from patterns.parts.long.rail import side_rail
 from patterns.parts.long.risers import riser, riser_ends, riser_words
 from patterns.parts.long.solids import Solid
-from patterns.parts.long.stick import Cut, Laid
+from patterns.parts.long.stick import Cut, Facet, Laid
 from patterns.parts.role import Role
 from patterns.parts.stands import FrameStand
 from patterns.units.lengths import write_length
@@ -41,7 +43,8 @@ def long_pieces(hull: Hull, asked: LongAsked, stands: tuple[FrameStand, ...], *,
     """
     made = []
     for laid in _laid(hull, asked, show):
-        ends = laid.ends or (_end(hull, laid, asked, aft=False), _end(hull, laid, asked, aft=True))
+        fore, aft = laid.ends
+        ends = fore or _end(hull, laid, asked, aft=False), aft or _end(hull, laid, asked, aft=True)
         piece = long_piece(laid, ends, stands, show=show)
         made.extend(_both_hands(piece) if laid.pair else [piece])
     return tuple(made)
@@ -57,20 +60,23 @@ def _both_hands(piece: LongPiece) -> list[LongPiece]:
 
 
 def _end(hull: Hull, laid: Laid, asked: LongAsked, *, aft: bool) -> Cut:
-    log = asked.chine_log
     with while_making(laid.rules.name):
         if laid.outside or (asked.through_aft if aft else asked.through_fore):
             return outer_end(hull, aft=aft)
         if laid.pair and laid.stick.strake.athwart:
+            log = asked.log_at(laid.stick.strake.upper)
             return bottom_end(hull, laid.stick, log_sided=log.sided if log else 0.0, aft=aft)
         return inner_end(hull, laid.stick, aft=aft)
 
 
 def _laid(hull: Hull, asked: LongAsked, show: str) -> Iterator[Laid]:
-    if asked.chine_log:
-        for corner in hull.corners:
-            log = replace(asked.chine_log, name=f"{corner.line} log")
-            yield Laid(Role.LOG, log, chine_log(corner, log), False, True, _log_words(log))
+    for corner in hull.corners:
+        said = asked.log_at(corner.line)
+        # A lap is fastened to itself; reading has refused a log for it.
+        if said and not corner.lapped:
+            log = replace(said, name=f"{corner.line} log")
+            stick, ends = chine_log(hull, corner, log)
+            yield Laid(Role.LOG, log, stick, False, True, _log_words(corner, log, stick.facet, show), ends)
     if asked.inwale:
         stick = side_rail(hull, asked.inwale, below_sheer=0.0, inside=True)
         words = "On the inside of the side, its top flush with the sheer; both edges square to the side."
@@ -124,12 +130,20 @@ def _keels(hull: Hull, asked: LongAsked) -> Iterator[Laid]:
         yield Laid(Role.KEELSON, asked.keelson, stick, False, False, (*on, words, UNBROKEN))
 
 
-def _log_words(rules: ChineLogRules) -> tuple[str, ...]:
-    lies = "The lower edge is bevelled to the inside of the bottom."
+def _log_words(corner: Corner, rules: ChineLogRules, facet: Facet | None, show: str) -> tuple[str, ...]:
+    above, below = within_sentence(corner.above.name), within_sentence(corner.below.name)
+    lies = f"The lower edge is bevelled to the inside of {below}."
+    if facet:
+        breadth = write_length(facet.breadth, show)
+        lies = (
+            f"A batten across the {corner.line}, where the strakes turn little; its lower edge is square. Above the "
+            f"{corner.line} line this face lies on the inside of {above}; the {breadth} below that line are planed off "
+            f"to lie on the inside of {below}."
+        )
     if rules.top_bevel is not None:
         top = f"The top is bevelled {np.degrees(rules.top_bevel):.1f}° all along, as asked."
     elif rules.drain is not None:
         top = f"The top falls {np.degrees(rules.drain):.1f}° inboard all along with the boat level, square to the log."
     else:
-        top = "No drain is asked for: the top is left square to the side."
+        top = f"No drain is asked for: the top is left square to {above}."
     return (lies, top, UNBROKEN)

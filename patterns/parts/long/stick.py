@@ -25,6 +25,22 @@ class Cut:
     mark: str = ""  # the line of a panel where what it is cut against stands; none where no panel bears one
 
 
+Ends = tuple[Cut | None, Cut | None]
+"""Where a long piece ends, fore and aft; None where it is the boat's own end."""
+
+
+@dataclass(frozen=True, eq=False)
+class Facet:
+    """The lower part of a log's face against the planking, planed off to lie on the strake below."""
+
+    line: str  # "chine 1"
+    below: str  # what it lies on: "strake 2"
+    breadth: float  # mm, of what lies there
+    corner: Floats  # (n,) mm, t on each ruling where it begins, in the corner of both inside faces
+    turn: Floats  # (n,) rad, off the rest of the face
+    planed: Floats  # (n,) mm, of wood taken off at the lower edge
+
+
 @dataclass(frozen=True, eq=False)
 class Stick:
     """Wood between two faces of a skin, on the starboard side or on the centre line, without its ends."""
@@ -33,6 +49,7 @@ class Stick:
     near: Face  # against the planking
     far: Face
     width: float  # mm, of the face against the planking, square across
+    facet: Facet | None = None
 
     @property
     def ruled(self) -> Ruled:
@@ -88,4 +105,4 @@ class Laid:
     outside: bool  # ends flush with the outside of stem and transom
     pair: bool
     remarks: tuple[str, ...]
-    ends: tuple[Cut, Cut] | None = None  # where they are not the boat's own
+    ends: Ends = (None, None)

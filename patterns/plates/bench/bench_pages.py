@@ -102,6 +102,9 @@ def _gauge_lines(made: BenchPiece, show: str) -> list[Block]:
             angles = [getattr(place, edge) for place in places]
             columns[f"{edge} bevel"] = [bevel_word(angle) for angle in angles]
             columns[f"{edge}\nrun"] = [fine(piece.thickness * abs(float(np.tan(angle))), show) for angle in angles]
+    if piece.chine:
+        columns[f"face below\n{piece.chine}"] = [f"{np.degrees(place.turn):.1f}°" for place in places]
+        columns["off at the\nlower edge"] = [fine(place.planed, show) for place in places]
     columns["width\nfinished"] = [fine(piece.width, show)] * len(places)
     if made.setup:
         columns["width\nas sawn"] = _fine(made.setup.width, show)

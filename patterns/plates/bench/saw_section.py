@@ -28,9 +28,13 @@ def scale_for(size: float, room: float) -> int:
 
 
 def section(piece: LongPiece, place: Place) -> Floats:
-    """(4, 2) mm: lower, upper, far upper, far lower corner; first up the face against the planking, then from it."""
+    """(n, 2) mm: lower, upper, far upper, far lower corner; first up the face against the planking, then from it.
+
+    Where that face is planed off below a chine, the chine stands between the lower corner and the upper.
+    """
     low, top = (piece.thickness * float(np.tan(angle)) for angle in (place.lower, place.upper))
-    return np.array([[0.0, 0.0], [piece.width, 0.0], [piece.width + top, piece.thickness], [-low, piece.thickness]])
+    lower = [[0.0, place.planed], [place.planed / float(np.tan(place.turn)), 0.0]] if place.planed else [[0.0, 0.0]]
+    return np.array([*lower, [piece.width, 0.0], [piece.width + top, piece.thickness], [-low, piece.thickness]])
 
 
 def net_sections(piece: LongPiece, show: str, *, width: float) -> Block:

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 import numpy as np
 
 from patterns.errors import Problem
+from patterns.hull.build import Joint
 from patterns.parts.asked.long_rules import ChineLogRules, LongAsked, LongRules, SkegRules, StringerRules
 from patterns.reading.names import in_file_name
 from patterns.reading.toml.boat_tables import (
@@ -21,18 +22,18 @@ from patterns.reading.toml.boat_tables import (
 from patterns.reading.toml.faults import cell
 from patterns.reading.toml.fitting_tables import riser_rules, thwart_rules
 from patterns.reading.toml.toml_lines import Path
-from patterns.reading.wording import quoted
+from patterns.reading.wording import one_of, quoted
 
 _OTHER_PART = re.compile(
     r"(frame|mould|thwart|riser|(side|bottom)-panel|strake-[0-9]+)(-.*)?|(bow-)?(transom|quarter-knee)|(after-)?breasthook|(false-)?stem|"
-    r"(false-)?sternpost|chine-log|inwale|outwale|rub-rail|keel-batten|keelson|skeg"
+    r"(false-)?sternpost|chine(-[0-9]+)?-log|inwale|outwale|rub-rail|keel-batten|keelson|skeg"
 )
 
 
 def long_asked(toml: BoatToml) -> LongAsked:
     """Every long piece the file asks for."""
     return LongAsked(
-        chine_log=_log(toml.chine_log) if toml.chine_log else None,
+        chine_logs=tuple(map(_log, toml.chine_log or [])),
         inwale=_long("inwale", toml.inwale),
         outwale=_long("outwale", toml.outwale),
         rub_rail=_rub_rail(toml.rub_rail) if toml.rub_rail else None,
@@ -52,9 +53,37 @@ def _long(name: str, table: LongPieceTable | None) -> LongRules | None:
 
 def _log(table: ChineLogTable) -> ChineLogRules:
     drain, top = (None if degrees is None else float(np.radians(degrees)) for degrees in (table.drain, table.top_bevel))
-    return ChineLogRules(
-        "chine log", table.sided, table.moulded, table.material, table.planing, drain=drain, top_bevel=top
-    )
+    sizes = (table.sided, table.moulded, table.material, table.planing)
+    return ChineLogRules("chine log", *sizes, drain=drain, top_bevel=top, at=table.at)
+
+
+def faults_of_logs(
+    tables: Sequence[ChineLogTable], joints: Mapping[str, Joint | None], file: str, lines: Mapping[Path, int]
+) -> Iterator[Problem]:
+    """A log at a chine that the boat has not, or that is lapped, or a second one for the same chine.
+
+    Parameters
+    ----------
+    joints : Mapping
+        How strakes meet at each chine.
+    """
+    chines = tuple(joints)
+    said: list[str | None] = []
+    for number, table in enumerate(tables):
+        key = ("chine_log", number, "at")
+        where = cell(file, lines, key)
+        if table.at is None:
+            if None in said:
+                wanted = "the chine that this log is for: only one [[chine_log]] without at can stand for all others"
+                yield Problem(where, "nothing", wanted)
+        elif table.at not in chines:
+            wanted = one_of(chines, table.at) if chines else "no chine log: the table of offsets has no chine"
+            yield Problem(where, quoted(table.at), wanted)
+        elif joints[table.at] is Joint.LAPPED:
+            yield Problem(where, quoted(table.at), "no log there: that chine is lapped, and laps are fastened together")
+        elif table.at in said:
+            yield Problem(where, f"{quoted(table.at)} again", "each chine once")
+        said.append(table.at)
 
 
 def _rub_rail(table: RubRailTable) -> StringerRules:

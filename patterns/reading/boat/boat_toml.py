@@ -24,7 +24,7 @@ from patterns.reading.boat.boat_long import long_asked
 from patterns.reading.boat.cross_checks import faults_between, frame_places, profiles
 from patterns.reading.boat.fairing_asked import fairing_rules
 from patterns.reading.boat.knuckles_asked import knuckles_asked
-from patterns.reading.boat.planking_asked import planking_defaults, skin_asked, strakes_asked
+from patterns.reading.boat.planking_asked import planking_defaults, skin_asked
 from patterns.reading.boat.sheets_asked import joint_rules, plywood_of, sheet_defaults, sheet_room
 from patterns.reading.offsets.offsets_csv import read_offsets
 from patterns.reading.toml.bench_tables import board, saw_rules
@@ -268,7 +268,7 @@ def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
         building=building(toml.building),
         fore_work=end_work(toml.stem or toml.bow_transom),
         aft_work=end_work(toml.transom or toml.sternpost),
-        joints=joint_rules(toml, strakes_asked(toml, offsets.lines)),
+        joints=joint_rules(toml, offsets.lines),
         plywood=plywood,
     )
 
@@ -310,6 +310,8 @@ def _router(toml: BoatToml) -> RouterRules:
 def _defaults(toml: BoatToml) -> Iterator[Default]:
     """The defaults taken in tables that are used; those of one that is absent too."""
     for name in BoatToml.model_fields:
+        for log in (toml.chine_log or []) if name == "chine_log" else []:
+            yield from _defaults_in(log, f"{name} at {log.at}" if log.at else name)
         yield from _defaults_in(getattr(toml, name), name)
 
 

@@ -13,7 +13,7 @@ from patterns.hull.offsets import AFT_ENDS, FORE_ENDS, Offsets
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
 from patterns.parts.asked.rules import FramePlace
 from patterns.reading.boat.absurd_sizes import faults_of_sizes
-from patterns.reading.boat.boat_long import faults_of_stringers
+from patterns.reading.boat.boat_long import faults_of_logs, faults_of_stringers
 from patterns.reading.boat.fairing_asked import fairing_rules, faults_of_fairing
 from patterns.reading.boat.frame_checks import faults_of_building, faults_of_own_frames
 from patterns.reading.boat.knuckles_asked import faults_of_knuckles
@@ -25,7 +25,7 @@ from patterns.reading.boat.line_checks import (
     faults_of_siding,
 )
 from patterns.reading.boat.places import place_from_fp, stations_or_distance
-from patterns.reading.boat.planking_asked import faults_of_planking
+from patterns.reading.boat.planking_asked import chine_joints, faults_of_planking
 from patterns.reading.boat.router_checks import faults_of_router, faults_of_stock
 from patterns.reading.boat.sheets_asked import faults_of_sheets
 from patterns.reading.toml.boat_tables import BoatToml
@@ -56,6 +56,7 @@ def faults_between(
     yield from faults_of_planking(toml, offsets.lines, table=form.file, file=file, places=lines, show=show)
     yield from faults_of_laps(toml, offsets, cell(file, lines, ("laps", "width")), show)
     yield from faults_of_sheets(toml, file, lines)
+    yield from faults_of_logs(toml.chine_log or [], chine_joints(toml, offsets.lines), file, lines)
     yield from faults_of_stringers(toml.stringer or [], file, lines)
     yield from faults_of_sizes(toml, offsets, file=file, lines=lines, show=show)
     yield from faults_of_router(toml, file, lines, show)

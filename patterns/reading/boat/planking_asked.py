@@ -176,6 +176,11 @@ def _chines(lines: Sequence[str]) -> list[str]:
     return [line for line in lines if line.startswith("chine")]
 
 
+def chine_joints(toml: BoatToml, lines: Sequence[str]) -> dict[str, Joint | None]:
+    """How strakes meet at each chine, from the sheer down; None where a flat bottom does not say."""
+    return dict(zip(_chines(lines), (strake.chine for strake in strakes_asked(toml, lines)[1:]), strict=False))
+
+
 def _is_v(lines: Sequence[str]) -> bool:
     return closing_of(lines) is Closing.KEEL and bool(_chines(lines))
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from patterns.errors import Problem
+from patterns.hull.build import Joint
 from patterns.parts.asked.joint_rules import (
     BLOCK_REACH,
     KEY_CLEARANCE,
@@ -14,7 +15,8 @@ from patterns.parts.asked.joint_rules import (
     PanelJoints,
 )
 from patterns.parts.materials import Plywood, plain
-from patterns.reading.boat.planking_asked import StrakeAsked
+from patterns.reading.boat.boat_long import long_asked
+from patterns.reading.boat.planking_asked import StrakeAsked, chine_joints, strakes_asked
 from patterns.reading.toml.boat_tables import BoatToml, SheetsTable, StockTable
 from patterns.reading.toml.faults import cell
 from patterns.reading.toml.toml_lines import Path
@@ -79,38 +81,41 @@ def sheet_defaults(toml: BoatToml) -> Iterator[tuple[str, str]]:
         yield "[stock] plywood", "every material with plywood in its name, and those of sheets"
 
 
-def joint_rules(toml: BoatToml, strakes: tuple[StrakeAsked, ...]) -> JointRules | None:
-    """How long panels are joined; None where no sheets are named and nobody asks for a joint."""
-    room = sheet_room(toml)
+def joint_rules(toml: BoatToml, lines: Sequence[str]) -> JointRules | None:
+    """How long panels of a hull with these long lines are joined; None without sheets where no joint is asked for."""
+    room, strakes = sheet_room(toml), strakes_asked(toml, lines)
     if room is None and not any(strake.rule.at for strake in strakes):
         return None
     return JointRules(
         tuple(
-            PanelJoints(strake.name, strake.rule, _sizes(toml, strakes, strake, room), f"[planking.{strake.key}]")
+            PanelJoints(strake.name, strake.rule, _sizes(toml, lines, strake, room), f"[planking.{strake.key}]")
             for strake in strakes
         )
     )
 
 
-def _sizes(toml: BoatToml, strakes: tuple[StrakeAsked, ...], strake: StrakeAsked, room: SheetRoom | None) -> JointSizes:
+def _sizes(toml: BoatToml, lines: Sequence[str], strake: StrakeAsked, room: SheetRoom | None) -> JointSizes:
     stock, router, planking = toml.stock, toml.router, strake.planking
     return JointSizes(
         longest=room.longest_run(planking.material, planking.thickness) if room else 0.0,
         scarf_ratio=stock.scarf if stock and stock.scarf else SCARF_RATIO,
         block_reach=stock.butt if stock and stock.butt else BLOCK_REACH,
-        block_clear=_block_clear(toml, strakes, strake),
+        block_clear=_block_clear(toml, lines, strake),
         cutter=router.cutter or CUTTER,
         key_clearance=KEY_CLEARANCE if router.key_clearance is None else router.key_clearance,
     )
 
 
-def _block_clear(toml: BoatToml, strakes: tuple[StrakeAsked, ...], strake: StrakeAsked) -> float:
+def _block_clear(toml: BoatToml, lines: Sequence[str], strake: StrakeAsked) -> float:
     """mm a butt block stays inside a panel's long edges: logs and inwale along a strake, planking and log else."""
-    log, inwale = toml.chine_log, toml.inwale
-    if strake is strakes[-1]:
-        return strakes[-2].planking.thickness + (log.sided if log else 0.0)
-    rail = inwale.moulded if inwale and strake is strakes[0] else 0.0
-    return max(log.moulded if log else 0.0, rail)
+    strakes = strakes_asked(toml, lines)
+    place = [one.name for one in strakes].index(strake.name)
+    beside, asked = list(chine_joints(toml, lines).items())[max(place - 1, 0) : place + 1], long_asked(toml)
+    logs = [log for chine, joint in beside if joint is not Joint.LAPPED and (log := asked.log_at(chine))]
+    if place == len(strakes) - 1:
+        return strakes[-2].planking.thickness + max((log.sided for log in logs), default=0.0)
+    rails = [toml.inwale.moulded] if toml.inwale and place == 0 else []
+    return max((*rails, *(log.moulded for log in logs)), default=0.0)
 
 
 def faults_of_sheets(toml: BoatToml, file: str, lines: Mapping[Path, int]) -> Iterator[Problem]:

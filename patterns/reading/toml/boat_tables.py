@@ -5,9 +5,9 @@ Nothing that moves wood has a default. A default is written as the builder would
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
 from patterns.hull.build import LinesTo
 from patterns.hull.fairing_rules import KnuckleKind
@@ -99,8 +99,13 @@ class LongPieceTable(Table):
 
 
 class ChineLogTable(LongPieceTable):
+    at: Word | None = None
     drain: Degrees | None = None
     top_bevel: Degrees | None = None
+
+
+def _listed(value: Any) -> Any:
+    return [value] if isinstance(value, dict) else value
 
 
 class RubRailTable(LongPieceTable):
@@ -218,7 +223,8 @@ class BoatToml(Table):
     frames: FramesTable | None = None
     frame: list[OneFrameTable] | None = None
     building: BuildingTable | None = None
-    chine_log: ChineLogTable | None = None
+    # Written once, [chine_log], it is a list of one.
+    chine_log: Annotated[list[ChineLogTable] | None, BeforeValidator(_listed)] = None
     inwale: LongPieceTable | None = None
     outwale: LongPieceTable | None = None
     rub_rail: RubRailTable | None = None

@@ -28,12 +28,14 @@ LONGEST_SHOWN = 80  # characters of a value; a longer one is shown by its beginn
 def problems_of(error: ValidationError, file: str, lines: Mapping[Path, int]) -> Iterator[Problem]:
     """Every fault pydantic found, worded."""
     for detail in error.errors(include_url=False):
-        path: Path = tuple(detail["loc"])
+        path = tuple(detail["loc"])
         yield Problem(cell(file, lines, path), _found(detail), _wanted(detail, path))
 
 
 def cell(file: str, lines: Mapping[Path, int], path: Path) -> str:
     """Where a key stands: ``boat.toml, line 12, [stem] sided``."""
+    if path[1:2] == (0,) and path[:2] not in lines:  # a list of one, written as the table itself
+        path = (path[0], *path[2:])
     line = line_of(dict(lines), path)
     return ", ".join(filter(None, (file, f"line {line}" if line else "", spelled(path))))
 

@@ -9,7 +9,7 @@ from functools import cached_property
 import numpy as np
 
 from patterns.geometry.arrays import Floats
-from patterns.hull.build import end_word
+from patterns.hull.build import end_word, within_sentence
 from patterns.hull.planking.laps import gained, line_ends
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.strakes import Corner, Strake
@@ -69,7 +69,7 @@ class Panels:
                 self._end_to_end(lap, below, self._lap_line(corner, below), crossed=False),
             )
         name, line = self._line_of_above(corner)
-        on_above = PartLine(above.name, above.hand, f"inside corner with the {corner.below.name}")
+        on_above = PartLine(above.name, above.hand, f"inside corner with {within_sentence(corner.below.name)}")
         on_below = PartLine(below.name, below.hand, name, inside_of(corner.above) if below.hand == "none" else "")
         return HeldCorner(
             self._end_to_end(on_above, above, folded(self.hull, above, self._line_of_below(corner)[1])),

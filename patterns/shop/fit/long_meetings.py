@@ -36,10 +36,13 @@ CARRIED = (
 
 
 def log_meetings(boat: Panels) -> Iterator[Meeting]:
-    """A chine log's lower edge against the strakes above and below, both along their inside corner."""
+    """A chine log's lower edge against the strakes above and below, both along their inside corner.
+
+    Of a log across the chine it is the line from which its face is planed off that lies there.
+    """
     for log in _starboard(boat.job):
         if isinstance(log.rules, ChineLogRules):
-            lower, corner = _held(log, "lower"), boat.corners[log.strake.lower]
+            lower, corner = _held(log, log.chine or "lower"), boat.corners[log.strake.lower]
             for panel in (corner.on_above, corner.on_below):
                 yield met(panel, lower, _pairs(log, panel, lower), seam=Seam.LONG, way=AFT)
 
@@ -64,13 +67,13 @@ def _starboard(job: Job) -> Iterator[LongPiece]:
 
 
 def _held(piece: LongPiece, edge: str) -> Held:
-    """An edge of a long piece, or its fastening line, bent back from its pattern."""
-    part = piece.natural
-    points = part.mark(edge).points if edge == FASTENING else edge_line(part, edge)
+    """An edge of a long piece, or a line marked along it, bent back from its pattern."""
+    part, marked = piece.natural, edge in (FASTENING, piece.chine)
+    points = part.mark(edge).points if marked else edge_line(part, edge)
     line = bent(piece.flat, piece.depth, points).toward(AFT)
     ends = dict(zip(ENDS, (line.drawn[:1], line.drawn[-1:]), strict=True))
     hand: Hand = "none" if part.hand == "none" else "starboard"
-    of = PartLine(piece.name, hand, edge, "" if edge == FASTENING else f"{edge} edge")
+    of = PartLine(piece.name, hand, edge, "" if marked else f"{edge} edge")
     return Held(of, f"its {ENDS[0]}", line, ends | marks_of(part))
 
 

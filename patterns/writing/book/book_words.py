@@ -249,7 +249,7 @@ def _long_pieces(boat: Boat) -> Iterator[Step]:
             f"Fit the {name} in its {'ways' if kind == 'mould' else 'notches'}.",
             f"it lies down without force, its ends against {_ends(boat)}.",
         )
-    if long.chine_log:
+    if long.chine_logs:
         yield Step(
             f"Fit the chine logs, port and starboard in turn, dry first, {kind} by {kind}; do not force them.",
             f"each lies in its {'ways' if kind == 'mould' else 'notches'}; the boat has not been pulled off its centre "

@@ -22,7 +22,7 @@ def long_figures(piece: LongPiece) -> dict[str, Any]:
             "far_lower": arrises.far_lower,
         },
         "ends": {end.end: _end(end) for end in (piece.fore, piece.after)},
-        "marks": [_mark(place) for place in piece.places],
+        "marks": [_mark(place) | (_planed(place) if piece.chine else {}) for place in piece.places],
     }
 
 
@@ -53,3 +53,8 @@ def _mark(place: Place) -> dict[str, Any]:
         "flatwise_per_m": 1e3 * place.flatwise,
         "twist_degrees_per_m": 1e3 * float(np.degrees(place.twist)),
     }
+
+
+def _planed(place: Place) -> dict[str, Any]:
+    """Of a log across a chine: how its face is planed off below the chine."""
+    return {"planed_off_degrees": float(np.degrees(place.turn)), "planed_off_at_lower_edge": place.planed}
