@@ -63,6 +63,7 @@ class Planking:
     thickness: float  # mm, as measured
     material: str
     table: str = "planking.side"  # of boat.toml, where it is said
+    boards: tuple[float, ...] = ()  # mm, widths of the boards of a flat bottom that is laid of boards athwart
 
 
 class LinesTo(StrEnum):

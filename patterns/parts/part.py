@@ -127,6 +127,7 @@ class Part:
     grain: str = "along the length of each piece"  # how the grain lies, in words
     grain_angle: float | None = None  # rad from the pattern's x, where it is not the piece's own length that says so
     grain_any: bool = False  # the piece may be cut any way of the grain
+    of_boards: bool = False  # laid of boards side by side in the boat: its outline is cut there, of no sheet
     grain_square: bool = False  # of such a piece: along its x or across it, as a ring of plywood is strong
     thickness_is: str = "thick as measured"  # or what else the figure is, where no stock was measured for it
     line: str = ""  # where in the boat the net line lies: "inside of planking"

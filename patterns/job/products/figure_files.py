@@ -9,9 +9,11 @@ from patterns.job.products.bench_files import table_names
 from patterns.job.products.made import Made
 from patterns.job.products.paper_files import ROLL, tiles_name
 from patterns.job.products.wood_files import dxf_name
+from patterns.parts.panels.boards import bottom_boards
 from patterns.parts.part import Part
 from patterns.shop.router.contours import Contours
 from patterns.writing.report.fair_tables import FairedTable, bands_file
+from patterns.writing.tables.boards_csv import BOTTOM_BOARDS, boards_csv
 from patterns.writing.tables.cut_list_csv import CUT_LIST, cut_list_csv
 from patterns.writing.tables.faired_csv import faired_csv
 
@@ -61,6 +63,21 @@ def cut_list_files(job: BoatJob) -> Iterator[str]:
 def make_cut_list(job: BoatJob) -> Made:
     """Every piece of wood, its lengths, what it is cut from and what to buy."""
     return Made({CUT_LIST: cut_list_csv(job.shaped.to_cut, job.plan, job.worked, job.show)})
+
+
+def bottom_board_files(job: BoatJob) -> Iterator[str]:
+    """One, where the bottom is laid of boards."""
+    if job.read.boat.skin.planking[-1].boards:
+        yield BOTTOM_BOARDS
+
+
+def make_bottom_boards(job: BoatJob) -> Made:
+    """The boards of a bottom laid athwart, each by itself."""
+    boards = job.read.boat.skin.planking[-1].boards
+    if not boards:
+        return Made({})
+    panel = job.lofted.part(job.lofted.hull.floor.panel)
+    return Made({BOTTOM_BOARDS: boards_csv(bottom_boards(panel, boards), job.show)})
 
 
 def faired_files(job: BoatJob) -> Iterator[str]:

@@ -15,6 +15,7 @@ from patterns.hull.planking.skin import TWIST_BORNE, Hull
 from patterns.hull.planking.strakes import Strake
 from patterns.hull.planking.transition import outside_above, outside_below, transition
 from patterns.parts.edges import mirrored
+from patterns.parts.panels.boards import planked_athwart
 from patterns.parts.panels.lap_marks import with_lap_ends, with_laps
 from patterns.parts.panels.unrolled import Unrolled
 from patterns.parts.part import Mark, Part
@@ -39,7 +40,7 @@ def panels(hull: Hull, frames: tuple[FrameStand, ...], *, show: str = "mm") -> t
     for strake in hull.strakes:
         with while_making(strake.panel):
             if strake.athwart:
-                made.append(whole_panel(hull, strake, frames))
+                made.append(whole_panel(hull, strake, frames, show=show))
             else:
                 made += pair_of_panels(hull, strake, frames, show=show)
     return tuple(made)
@@ -56,12 +57,13 @@ def pair_of_panels(hull: Hull, strake: Strake, frames: tuple[FrameStand, ...], *
     return replace(port, remarks=(*port.remarks, turned), upside_down=True), starboard
 
 
-def whole_panel(hull: Hull, strake: Strake, frames: tuple[FrameStand, ...]) -> Part:
+def whole_panel(hull: Hull, strake: Strake, frames: tuple[FrameStand, ...], *, show: str) -> Part:
     """The panel of a strake athwart, seen on its inside face: bow to the left, starboard up, centre line at y = 0."""
     panel = _unrolled(hull, strake)
     centre = Mark("centre line", panel.line(np.zeros(len(panel.ruled))))
     marks = [*_end_marks(hull, panel), centre, *_neighbours(hull, panel)]
-    return with_lap_ends(panel.part("none", frames, marks), panel)
+    part = with_lap_ends(panel.part("none", frames, marks), panel)
+    return planked_athwart(part, strake.planking.boards, show=show) if strake.planking.boards else part
 
 
 def _refuse_twist(hull: Hull, strake: Strake) -> None:

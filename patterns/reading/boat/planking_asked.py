@@ -60,7 +60,8 @@ def strakes_asked(toml: BoatToml, lines: Sequence[str]) -> tuple[StrakeAsked, ..
             strakes.append(_as_above(strakes[-1], name, table, _chine(toml, lines, table)))
         else:
             key = f"planking.{name}"
-            planking = Planking(table.thickness, table.material, key)
+            boards = (table.boards or ()) if isinstance(table, BottomTable) else ()
+            planking = Planking(table.thickness, table.material, key, tuple(boards))
             chine = _chine(toml, lines, table) if isinstance(table, BottomTable) else None
             strakes.append(StrakeAsked(name, table, planking, _rule(table), chine))
     return tuple(strakes)
@@ -133,7 +134,12 @@ def _bottom_faults(toml: BoatToml, lines: Sequence[str], table: str) -> Iterator
         wanted = f"no such key: only a V bottom, with rows 'chine' and 'keel' in {table}, has a seam along its keel"
         yield (*path, "keel_joint"), quoted(bottom.keel_joint), wanted
     if closing is not Closing.FLAT:
+        if bottom.boards:
+            yield (*path, "boards"), "widths", "no such key: only a flat bottom is laid of boards athwart"
         return
+    if bottom.boards and (bottom.joint or bottom.joint_at):
+        wanted = "either boards, laid athwart, or joints of panels"
+        yield (*path, "boards"), "widths, and joints of panels", wanted
     if not bottom.laps and not bottom.chine_joint:
         yield (*path, "laps"), "nothing", one_of(Laps)
     if bottom.laps and bottom.chine_joint and bottom.chine_joint is not bottom.laps.joint:

@@ -57,6 +57,7 @@ class BottomTable(_JoinedTable):
     chine_joint: Annotated[Joint, one_of_enum(Joint), words(Joint)] | None = None
     laps: Annotated[Laps, one_of_enum(Laps), words(Laps)] | None = None  # of a flat bottom
     keel_joint: Annotated[KeelJoint, one_of_enum(KeelJoint), words(KeelJoint)] | None = None  # of a V bottom
+    boards: Lengths | None = None  # widths of boards laid athwart, of a flat bottom
 
 
 PlankTable = SideTable | StrakeTable | BottomTable

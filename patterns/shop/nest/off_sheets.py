@@ -67,7 +67,12 @@ def _cautions(parts: Sequence[Part], room: SheetRoom, show: str) -> Iterator[Cau
     for why, part in off:
         if why is WhyOff.UNKNOWN:
             lacking.setdefault(_unknown_words(part.material, parts, room), []).append(part)
-        elif why is WhyOff.SOLID and part.role is Role.PANEL and not _on_boards(part.material, room):
+        elif (
+            why is WhyOff.SOLID
+            and part.role is Role.PANEL
+            and not part.of_boards
+            and not _on_boards(part.material, room)
+        ):
             lacking.setdefault(_solid_panel_words(part.material, parts, room), []).append(part)
         elif why is WhyOff.NO_SHEET:
             lacking.setdefault(_no_sheet_words(part, room, show), []).append(part)
