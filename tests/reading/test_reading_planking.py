@@ -216,6 +216,18 @@ REFUSED: dict[str, tuple[tuple[str, ...], str, str]] = {
         f'{SIDE}{FLAT}keel_joint = "on the keel"',
         f"line 20, [planking.bottom] keel_joint: found 'on the keel', wanted {NOT_V}",
     ),
+    "a V bottom of boards athwart": (
+        V_LINES,
+        f'{SIDE}{BOTTOM}boards = ["5 in"]',
+        "line 19, [planking.bottom] boards: found widths, wanted no such key: only a flat bottom is laid of boards "
+        "athwart",
+    ),
+    "boards and joints of panels": (
+        FLAT_LINES,
+        f'{SIDE}{FLAT}boards = ["5 in"]\njoint = "scarf"',
+        "line 20, [planking.bottom] boards: found widths, and joints of panels, wanted either boards, laid athwart, or "
+        "joints of panels",
+    ),
     "a bottom in one panel staggered": (
         FLAT_LINES,
         f"{SIDE}{FLAT}stagger = 400",
