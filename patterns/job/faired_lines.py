@@ -41,8 +41,9 @@ def fair_files(read: BoatFile, table: FairedTable, eased: Eased | None = None) -
     short, long = sorted(paper_size(read.paper))
     room = (long - 2 * read.margin, short - 2 * read.margin)
     doubts = frozenset(one.place for one in table.suspects)
-    on_page = lines_plan(table.boat, table.lines, table.cuts, paper=PAGE, doubts=doubts, lettered=False)
-    on_paper = lines_plan(table.boat, table.lines, table.cuts, paper=room, doubts=doubts)
+    beside = eased.lines if eased else ()
+    on_page = lines_plan(table.boat, table.lines, table.cuts, paper=PAGE, doubts=doubts, eased=beside, lettered=False)
+    on_paper = lines_plan(table.boat, table.lines, table.cuts, paper=room, doubts=doubts, eased=beside)
     return {
         "lines.html": lines_html(table, on_page),
         "lines.pdf": lines_pdf(table, on_paper, width=long, height=short, margin=read.margin),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from patterns.job.boat_job import BoatJob
+from patterns.job.faired_lines import PAGE
 from patterns.job.products.bench_files import BEVEL_BOARDS, SAW_SET_UPS, SETTING_UP
 from patterns.job.products.figure_files import files_by_part
 from patterns.job.products.made import Made
@@ -12,6 +13,8 @@ from patterns.job.products.paper_files import ROLL, tiles_name
 from patterns.job.shared.page_finding import PageOf
 from patterns.parts.part import Part
 from patterns.plates.bench.twist_picture import twist_picture
+from patterns.plates.lines.lines_plan import lines_plan
+from patterns.plates.view_field import View
 from patterns.writing.book.book_bench import (
     bevel_section,
     layout_links,
@@ -35,6 +38,7 @@ _KINDS = (
     ("svg/", "full size, for a screen or a plotter"),
     ("router/", "for a router"),
     ("tables/cut-list.csv", "every piece of wood, its lengths, what it is cut from and what to buy"),
+    ("tables/bottom-boards.csv", "each board of the bottom, how long and how its ends are bevelled"),
     ("tables/", "figures for tape and batten"),
     ("job.json", "every figure, unrounded"),
     ("offsets-faired.csv", "the table as faired"),
@@ -113,7 +117,7 @@ def _bench(job: BoatJob, layout: Section) -> tuple[Section, ...]:
         bevel_section(job.boards, job.show),
         *([saw_section(job.worked, job.show)] if job.worked else []),
         layout,
-        Section("Proof that it will fit", (), fit_sections(job.fit, pictures, job.show)),
+        Section("Proof that it will fit", (), fit_sections(job.fit, pictures, job.show, _eased_views(job))),
     )
 
 
@@ -138,3 +142,11 @@ def _link(path: str, pages: tuple[int, int] | None = None) -> Link:
     first, last = pages
     where = f"page {first}" if first == last else f"pages {first} to {last}"
     return Link(f"{path}, {where}", f"{path}#page={first}", f"({what})")
+
+
+def _eased_views(job: BoatJob) -> tuple[View, ...]:
+    """Profile and half-breadth plan with the lines as they are and as eased against twist, where they are eased."""
+    if not job.fit.eased:
+        return ()
+    lofted = job.lofted
+    return lines_plan(lofted.boat, lofted.lines, (), paper=PAGE, eased=job.fit.eased.lines, lettered=False)[:2]

@@ -22,7 +22,7 @@ from patterns.plates.lines.band_tints import TINT, band_tints
 from patterns.plates.lines.bending_bars import FEW, Bending, bending_bars
 from patterns.plates.lines.body_plan import body_plan
 from patterns.plates.lines.given_points import MOVES, exaggeration, given_points
-from patterns.plates.lines.without_doubts import WITHOUT, lines_without
+from patterns.plates.lines.without_doubts import EASED, EASED_TIMES, WITHOUT, lines_eased, lines_without
 from patterns.plates.view_field import (
     NAME_SIZE,
     SIDE,
@@ -61,6 +61,7 @@ class Traced:
     turned: bool = False
     doubts: frozenset[str] = frozenset()  # columns of offsets in doubt
     without: tuple[FairedView, ...] = ()  # the line without each of these
+    eased: FairedView | None = None  # the line as eased against twist
 
     @property
     def sign(self) -> float:
@@ -74,6 +75,7 @@ def lines_plan(
     *,
     paper: tuple[float, float],
     doubts: Collection[Place] = (),
+    eased: Sequence[FairedLine] = (),
     lettered: bool = True,
 ) -> tuple[View, View, View]:
     """Profile, half-breadth plan and body plan.
@@ -84,6 +86,8 @@ def lines_plan(
         Width and height that each view fills.
     doubts : places of the table
         Offsets to ring, by line, view ("height" or "half-breadth") and column.
+    eased : sequence of FairedLine
+        The same lines as eased against twist, if they are to be seen beside them.
     lettered : bool
         Whether title and notes are lettered on the drawings; a page says them beside them instead.
 
@@ -102,6 +106,10 @@ def lines_plan(
         [_doubted(one, boat, [place for place in doubts if place[:2] == (one.name, kind)]) for one in traced]
         for kind, traced in (("height", profile), ("half-breadth", plan))
     )
+    if eased:
+        heights, breadths = ({line.name: view(line) for line in eased} for view in (_height, _half_breadth))
+        profile = [replace(one, eased=heights.get(one.name)) for one in profile]
+        plan = [replace(one, eased=breadths.get(one.name)) for one in plan]
     times = exaggeration([traced.view for traced in (*profile, *plan)], crowded=max(len(profile), len(plan)) > FEW)
     manner = Manner(paper, times, lettered)
     return (
@@ -109,6 +117,14 @@ def lines_plan(
         _long_view(boat, "half-breadth plan", plan, (), "centre line", manner),
         body_plan(boat, lines, manner),
     )
+
+
+def _height(line: FairedLine) -> FairedView:
+    return line.height
+
+
+def _half_breadth(line: FairedLine) -> FairedView:
+    return line.half_breadth
 
 
 def _doubted(one: Traced, boat: Boat, doubts: Sequence[Place]) -> Traced:
@@ -156,6 +172,7 @@ def _long_view(
         *(bar for one in traced for bar in bending_bars(one.view, where, bending, sign=one.sign)),
         *(mark for one in traced for mark in given_points(one.view, where, times, sign=one.sign, doubts=one.doubts)),
         *(stroke for one in traced for stroke in lines_without(one.view, one.without, where, sign=one.sign)),
+        *(mark for one in traced if one.eased for mark in lines_eased(one.view, one.eased, where, sign=one.sign)),
         *(words(f"{boat.name}: {kind}", notes, paper=paper) if lettered else ()),
     ]
     requests = [
@@ -202,6 +219,8 @@ def _notes(boat: Boat, traced: Sequence[Traced], bending: Bending, times: int) -
         notes.append("A ring is drawn round an offset in doubt.")
     if any(one.without for one in traced):
         notes.append(WITHOUT)
+    if any(one.eased for one in traced):
+        notes.append(EASED.format(times=EASED_TIMES))
     if any(one.turned for one in traced):
         notes.append("Diagonals stand below the centre line, as measured along themselves.")
     return notes

@@ -9,6 +9,7 @@ import numpy as np
 from patterns.drawing.marks import Drawing
 from patterns.hull.planking.skin import TWIST_TOLD
 from patterns.hull.planking.transition import STEEPEST_LAP, Transition
+from patterns.plates.view_field import View
 from patterns.shop.fit.ease_twist import Eased
 from patterns.shop.fit.fit_report import FitReport, PanelSkin
 from patterns.units.lengths import write_length
@@ -17,18 +18,28 @@ from patterns.writing.report.fit_marks import edge_blocks, mark_blocks, marks_ap
 from patterns.writing.report.report_blocks import Block, Figure, Paragraph, Section, Table
 
 
-def fit_sections(report: FitReport, pictures: Sequence[Drawing], show: str) -> tuple[Section, ...]:
-    """What is proved, in the order a builder asks it. ``pictures``: the twist of each panel."""
+def fit_sections(
+    report: FitReport, pictures: Sequence[Drawing], show: str, eased: Sequence[View] = ()
+) -> tuple[Section, ...]:
+    """What is proved, in the order a builder asks it.
+
+    Parameters
+    ----------
+    pictures : sequence of Drawing
+        The twist of each panel.
+    eased : sequence of View
+        The lines before and after they are eased against twist, where they are.
+    """
     laps = tuple(Paragraph(transition_words(one, show)) for one in report.chines)
     return (
         Section("Edges that meet", tuple(edge_blocks(report.meetings, report.unheld, show))),
         Section("Where marks must meet", tuple(mark_blocks(report.meetings, show))),
-        Section("Twist and bend of the sheets", tuple(_twists(report, pictures, show))),
+        Section("Twist and bend of the sheets", tuple(_twists(report, pictures, show, eased))),
         Section("Lap and mitre along the chine", laps),
     )
 
 
-def _twists(report: FitReport, pictures: Sequence[Drawing], show: str) -> Iterator[Block]:
+def _twists(report: FitReport, pictures: Sequence[Drawing], show: str, eased: Sequence[View]) -> Iterator[Block]:
     for skin, picture in zip(report.skins, pictures, strict=True):
         words = skin_words(skin, show)
         if skin.fights:
@@ -36,6 +47,7 @@ def _twists(report: FitReport, pictures: Sequence[Drawing], show: str) -> Iterat
         yield Figure(picture, "" if skin.fights else words)
     if report.eased:
         yield from eased_blocks(report.eased, show)
+        yield from (Figure(view.drawing, f"{view.drawing.title}. {' '.join(view.notes)}") for view in eased)
 
 
 def skin_words(skin: PanelSkin, show: str) -> str:
