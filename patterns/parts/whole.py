@@ -10,7 +10,7 @@ import numpy as np
 
 from patterns.errors import ShapeError, UnknownNameError, while_making
 from patterns.geometry.short_repr import one_line
-from patterns.hull.build import Closing, Stem, closing_of, end_word
+from patterns.hull.build import Stem, end_word
 from patterns.hull.doubts.judged_rows import Suspect
 from patterns.hull.doubts.row_doubts import row_doubts
 from patterns.hull.doubts.suspect_wording import advised, row_place, row_told, told, where
@@ -149,11 +149,6 @@ def table_looked_at(boat: Boat, *, least: float) -> Iterator[None]:
 
 
 def _planked(boat: Boat, lines: tuple[FairedLine, ...]) -> _Skin:
-    # A skin is laid between more lines than parts are taken off it yet.
-    if closing_of(boat.offsets.lines) is Closing.KEEL and isinstance(boat.fore, Stem):
-        raise ShapeError(
-            "patterns are made for V bottoms with a transom at both ends; the stem of this one is not made yet"
-        )
     hull = plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
     rules = [(boat.frames.at(place), place) for place in boat.frames.places] if boat.frames else []
     stands = tuple((own, stand_frame(hull, own, place)) for own, place in rules)

@@ -157,7 +157,7 @@ class Hull:
         end, cut = (self.aft, self.aft_cut) if aft else (self.fore, self.fore_cut)
         if isinstance(end, Transom) or strake.athwart:
             return strake.ruled.crossing(cut.signed, face.upper, face.lower, face.depth, lanes=lanes)
-        if self._comes_together(strake, aft=aft):
+        if self.comes_together(strake, aft=aft):
             return self._on_centre_plane(strake, face, aft=aft, lanes=lanes)
         s, t = strake.ruled.crossing(cut.signed, face.upper, face.lower, face.depth, lanes=lanes)
         try:
@@ -167,7 +167,7 @@ class Hull:
         first = met < s if aft else met > s
         return np.where(first, met, s), np.where(first, t_met, t)
 
-    def _comes_together(self, strake: Strake, *, aft: bool) -> bool:
+    def comes_together(self, strake: Strake, *, aft: bool) -> bool:
         """Whether the lines of a strake end where those of the other hand do, or on a keel's side."""
         ends = [
             float(line.curve.point(np.array(line.curve.last if aft else line.curve.first))[1])

@@ -34,6 +34,7 @@ class LandingLine:
     half_face: Floats  # (n,) mm
     foot: Floats  # (m,) mm, height of the place on the face that lies square before a point of the bearding line
     depth: Floats  # (m,) mm, from that place in to the bearding line
+    count: int | None = None  # how many are figured, where the face is too shallow to be told by heights
 
     def at(self, z: float) -> Landing:
         """The landing at a height, mm above base."""
@@ -50,7 +51,7 @@ class LandingLine:
     def figured(self) -> tuple[Landing, ...]:
         """Landings from the lowest to the highest place, evenly spaced."""
         low, high = float(self.height[0]), float(self.height[-1])
-        count = max(2, int(np.ceil((high - low) / SPACING)) + 1)
+        count = self.count or max(2, int(np.ceil((high - low) / SPACING)) + 1)
         return tuple(self.at(z) for z in np.linspace(low, high, count).tolist())
 
 

@@ -19,6 +19,15 @@ from patterns.parts.asked.end_rules import PlankEnds, StemWork
 from patterns.parts.edges import square_edge
 from patterns.parts.ends.landings import LandingLine, landing_line, landing_on
 from patterns.parts.ends.rabbet import plank_ends, rabbet_lines
+from patterns.parts.ends.v_stem import (
+    landing_marks,
+    outside_marks,
+    rabbet_marks,
+    rabbeted,
+    shape_v_stem,
+    v_doubts,
+    v_remarks,
+)
 from patterns.parts.part import Edge, Landing, Mark, Part, joined
 from patterns.parts.role import MarkKind, Role
 from patterns.units.lengths import write_length
@@ -41,13 +50,15 @@ def cut_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "
     ShapeError
         Siding too small for the planking to land on, or a rabbet where the lines end wider than the stem.
     """
-    rabbeted = work.ends is PlankEnds.RABBET
+    if hull.seam is not None:
+        return _cut_v_stem(hull, stem, work, aft=aft, show=show)
+    in_rabbet = work.ends is PlankEnds.RABBET
     strakes = hull.standing[::-1]  # as they land, from the lowest up
-    lines = tuple(mark for strake in strakes for mark in rabbet_lines(hull, strake, stem, aft=aft)) if rabbeted else ()
+    lines = tuple(mark for strake in strakes for mark in rabbet_lines(hull, strake, stem, aft=aft)) if in_rabbet else ()
     landing = tuple(landing_line(hull, strake, stem, aft=aft) for strake in strakes)
     landings = tuple(one for line in landing for one in line.figured())
     lines_end = _line_ends(hull, aft=aft)
-    ahead = (work.false_moulded or 0.0) if rabbeted else 0.0
+    ahead = (work.false_moulded or 0.0) if in_rabbet else 0.0
     head = float(lines_end[hull.sheer_strake.upper][1])
     outer, inner, foot, top = _outline(hull, stem, head=head, ahead=ahead, aft=aft)
     edges = _edges(outer, inner, foot, top, aft=aft)
@@ -65,7 +76,7 @@ def cut_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "
         marks=(
             *lines,
             *(_bearding(hull, strake, stem, aft=aft) for strake in strakes),
-            *(() if rabbeted else _landing_marks(hull, landing, edges, show=show, aft=aft)),
+            *(() if in_rabbet else _landing_marks(hull, landing, edges, show=show, aft=aft)),
             *_line_marks(lines_end, aft=aft),
         ),
         bow="left",
@@ -81,6 +92,50 @@ def cut_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "
     if work.ends is not PlankEnds.FALSE_STEM or work.false_moulded is None:
         return (part,)
     return part, _false_stem(hull, stem, work, head=head, show=show, aft=aft)
+
+
+def _cut_v_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str) -> tuple[Part, ...]:
+    """The stem of a V bottom: its fore edge is where the insides of both sides come together."""
+    rabbet = rabbeted(hull, work)
+    ahead = (work.false_moulded or 0.0) if rabbet else 0.0
+    shape = shape_v_stem(hull, stem, rabbet=rabbet, ahead=ahead, aft=aft)
+    landings = tuple(one for line in shape.landings for one in line.figured())
+    doubts = tuple(v_doubts(shape, landings, stem, show))
+    ends = _line_ends(hull, aft=aft)
+    del ends[hull.lines[-1].name]  # where the keel begins the foot is
+    name = end_word(stem, aft=aft)
+    part = Part(
+        name=name,
+        role=Role.STEM,
+        material_key=f"[{name}] material",
+        hand="none",
+        thickness=stem.sided,
+        material=work.material,
+        marked_face="port face",
+        edges=_edges(
+            shape.outer, shape.inner, shape.foot[:: -1 if aft else 1], shape.head[:: -1 if aft else 1], aft=aft
+        ),
+        marks=(
+            *(rabbet_marks(hull, shape, aft=aft) if rabbet else ()),
+            *(Mark("bearding line", thinned(line)) for line in shape.beardings),
+            *(() if rabbet else landing_marks(shape, landings, show, aft=aft)),
+            *outside_marks(shape, rabbet=rabbet, aft=aft),
+            *_line_marks(ends, aft=aft),
+        ),
+        bow="left",
+        grain="along its length",
+        remarks=(
+            *v_remarks(shape, stem, work, show, rabbet=rabbet, aft=aft),
+            *_layer_remarks(stem, work, shape.outer, shape.inner, show),
+            *(f"{doubt[:1].upper()}{doubt[1:]}." for doubt in doubts),
+        ),
+        doubts=doubts,
+        landings=landings,
+    )
+    if rabbet or work.false_moulded is None:
+        return (part,)
+    fore = parallel(shape.profile, -work.false_moulded if aft else work.false_moulded)
+    return part, _false_part(stem, work, shape.profile, fore, np.full(2, 2 * shape.half), show=show, aft=aft)
 
 
 def _edges(outer: Floats, inner: Floats, foot: Floats, top: Floats, *, aft: bool) -> tuple[Edge, ...]:
@@ -168,8 +223,15 @@ def _false_stem(hull: Hull, stem: Stem, work: StemWork, *, head: float, show: st
     floor = hull.on_centre(hull.floor.outside)
     inner = _face_line(end, floor, head, 0.0, stem.moulded)
     outer = _face_line(end, floor, head, -work.false_moulded if aft else work.false_moulded, stem.moulded)
-    fore, after = (inner, outer) if aft else (outer, inner)
     wide = 2 * _plank_ends(hull, np.linspace(inner[0, 1], inner[-1, 1], 33), aft=aft)
+    return _false_part(stem, work, inner, outer, wide, show=show, aft=aft)
+
+
+def _false_part(
+    stem: Stem, work: StemWork, inner: Floats, outer: Floats, wide: Floats, *, show: str, aft: bool
+) -> Part:
+    """A false stem between two faces from the foot up, so wide across at its foot and on to its head."""
+    fore, after = (inner, outer) if aft else (outer, inner)
     foot, top = np.stack([fore[0], after[0]]), np.stack([after[-1], fore[-1]])
     return Part(
         name=f"false {end_word(stem, aft=aft)}",

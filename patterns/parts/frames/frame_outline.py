@@ -9,7 +9,7 @@ from shapely import LinearRing, Point, Polygon
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, unit
-from patterns.geometry.outlines import met, parallel, trimmed
+from patterns.geometry.outlines import met, parallel, trimmed, unlooped
 from patterns.hull.planking.sections import cut_inside, from_corner_to_corner, in_view, over
 from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.rules import FrameRules
@@ -152,7 +152,8 @@ def inner_edge(outer: Outer, rules: FrameRules) -> tuple[Floats, Floats]:
     """
     top = float(outer.top[1])
     half = len(outer.bottom) // 2
-    inboard = _lengthened(parallel(outer.reached, rules.side_moulded))
+    # At a chine the sides' inner edges cross: drawn point by point, what lies past the crossing is a loop.
+    inboard = _lengthened(unlooped(parallel(outer.reached, rules.side_moulded)))
     floor = _lengthened(parallel(outer.bottom[half:], rules.floor_moulded))
     floor = floor[floor[:, 0] >= 0]
     try:

@@ -15,6 +15,7 @@ from patterns.geometry.development import Flat
 from patterns.geometry.outlines import thinned
 from patterns.geometry.ruled import Ruled, Signed, sound
 from patterns.hull.build import end_word
+from patterns.hull.planking.along_centre import off_centre
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.strakes import Face, Strake, tip_of
 from patterns.hull.planking.transition import Transition
@@ -183,18 +184,16 @@ class Unrolled:
 
         None where hardly a stem runs on below the chine.
         """
-        at = dict(zip(self.splits[0], (None, *self.splits[1]), strict=True))
-        if self.ends[aft] not in at:
+        if self.ends[aft] not in self.splits[0]:
             return None
         heel = self.splits[1][-1 if aft else 0]
-        face = self.inside
-        base = self.ruled.middle + face.depth * self.ruled.normal
-        with np.errstate(divide="ignore", invalid="ignore"):
-            t = (half - base[:, 1]) / self.ruled.along[:, 1]
-        numbers = self.ruled.numbers
-        here = (numbers > heel if aft else numbers < heel) & (t > face.upper) & (t < face.lower)
-        s = numbers[here]
-        return thinned(self.flat.point(s, t[here])) if len(s) > 1 else None
+        s, t = off_centre(self.strake, self.inside, half)
+        here = s > heel if aft else s < heel
+        if not here.any():
+            return None
+        s, t = np.append(s[here], heel), np.append(t[here], np.interp(heel, s, t))
+        order = s.argsort()
+        return thinned(self.flat.point(s[order], t[order]))
 
     def _line_end(self, t: Floats, *, aft: bool) -> float:
         if self.strake.pointed[aft]:

@@ -39,6 +39,7 @@ SAME_HEIGHT = 0.05  # mm
 CUT_OUT = 25.0  # mm; between points further apart than this something was cut out of an edge
 PINS_APART = 40.0  # mm
 BEARDING = "bearding line"
+APEX = "apex line"
 
 
 def end_meetings(boat: Panels) -> Iterator[Meeting]:
@@ -148,14 +149,29 @@ def _pairs(mate: Held, *pairs: tuple[str, str]) -> list[tuple[str, str]]:
 
 def _stem_meetings(boat: Panels, end: Stem, part: Part, *, aft: bool) -> Iterator[Meeting]:
     """Each strake's end against the face it lands on, and its bearding line against the stem's."""
-    for strake in boat.hull.standing:
-        yield _stem_face(boat, strake, part, boat.hull.aft_cut if aft else boat.hull.fore_cut)
-        yield _stem_side(boat, strake, end, part)
+    # Of a V bottom the lowest strake may land on the stem too, or on the keel alone.
+    landed = [strake for strake in boat.hull.paired if any(one.strake == strake.name for one in part.landings)]
+    bearded = [strake for strake in boat.hull.paired if f"{part.name} {BEARDING}" in _marks_on(boat.of[strake.name])]
+    for strake in landed:
+        if any(edge.name == part.name for edge in boat.of[strake.name].edges):
+            yield _stem_face(boat, strake, part, boat.hull.aft_cut if aft else boat.hull.fore_cut, aft=aft)
+    beardings = [mark.points for mark in part.marks_of(BEARDING)][::-1]  # they land from the lowest up
+    for strake, bearding in zip(boat.hull.paired, beardings, strict=False):
+        if strake in bearded:
+            yield _stem_side(boat, strake, bearding, end, part)
 
 
-def _stem_face(boat: Panels, strake: Strake, part: Part, profile: Profile) -> Meeting:
+def _marks_on(panel: Part) -> set[str]:
+    return {mark.name for mark in panel.marks}
+
+
+def _stem_face(boat: Panels, strake: Strake, part: Part, profile: Profile, *, aft: bool) -> Meeting:
     name, landings = part.name, [landing for landing in part.landings if landing.strake == strake.name]
-    landing = _landing_line(profile, landings)
+    on_centre = boat.hull.seam is not None
+    if on_centre:
+        landing = _edge_landed_on(boat, strake, part, landings, aft=aft)
+    else:
+        landing = _landing_line(profile, landings)
 
     def at_height(height: float) -> Floats:
         return np.array([[np.interp(height, landing.bent[:, 2], landing.drawn[:, 0]), 0.0]])
@@ -170,6 +186,9 @@ def _stem_face(boat: Panels, strake: Strake, part: Part, profile: Profile) -> Me
     lowest, *between = sorted(heights, key=lambda word: heights[word]) or [NO_MARK]
     # On a raked stem the landing at the sheer is measured above the wood, and the topmost mark stands lower.
     topmost = between.pop() if between and heights[between[-1]] > landings[-1].height - SAME_HEIGHT else NO_MARK
+    if on_centre:
+        last = landings[0] is part.landings[0]  # at the foot, where no panel ends
+        return _on_centre(boat, strake, part, face, (*([] if last else [lowest]), *between, topmost))
     pairs = [(boat.lower(strake)[0], lowest), *((NO_MARK, word) for word in between)]
     pairs += [(boat.upper(strake)[0], topmost)] if topmost != NO_MARK else []
     told = _sheer_words(boat, part, landings[-1]) if strake is boat.hull.sheer_strake else ""
@@ -178,10 +197,39 @@ def _stem_face(boat: Panels, strake: Strake, part: Part, profile: Profile) -> Me
     return replace(met(edge, face, pairs, seam=Seam.ENDS, way=DOWN), told=told)
 
 
-def _stem_side(boat: Panels, strake: Strake, end: Stem, part: Part) -> Meeting:
+def _on_centre(boat: Panels, strake: Strake, part: Part, face: Held, words: Sequence[str]) -> Meeting:
+    """The end of a V bottom's strake, held to the line where the insides of both sides come together."""
+    edge = boat.across(strake, part.name, edge_line(boat.of[strake.name], part.name))
+    pairs = [(NO_MARK, word) for word in words if word != NO_MARK]
+    told = "" if pairs else f"The {part.name} is rabbeted and bears no marks of heights."
+    return replace(met(edge, face, pairs, seam=Seam.ENDS, way=DOWN), told=told)
+
+
+def _edge_landed_on(boat: Panels, strake: Strake, part: Part, landings: Sequence[Landing], *, aft: bool) -> Line:
+    """The edge of a V bottom's stem that a strake ends on, or the bottom corner of its rabbet."""
+    heights = np.array([landing.height for landing in landings])
+    half, angle = (np.array([getattr(landing, what) for landing in landings]) for what in ("half_face", "angle"))
+    apexes = [mark.points for mark in part.marks if mark.name == APEX]
+    if apexes:
+        landed = list(dict.fromkeys(landing.strake for landing in part.landings))
+        points = apexes[landed.index(strake.name)]
+        half = half - strake.planking.thickness * np.cos(angle)
+    else:
+        points = edge_line(part, "after" if aft else "fore")
+        points = points[points[:, 1].argsort()]
+        # The head is cut level at the sheer; the inside corner of the planking may come a hair above it.
+        low, high = heights[0], min(heights[-1], points[-1, 1])
+        within = (points[:, 1] > low) & (points[:, 1] < high)
+        ends = np.stack([np.interp([low, high], points[:, 1], points[:, 0]), [low, high]], axis=1)
+        points = np.concatenate([ends[:1], points[within], ends[1:]])
+    flat = close(points)
+    order = flat[:, 1].argsort()
+    space = np.stack([flat[order, 0], np.interp(flat[order, 1], heights, half), flat[order, 1]], axis=1)
+    return Line(np.stack([run_along(space), np.zeros(len(space))], axis=1), space)
+
+
+def _stem_side(boat: Panels, strake: Strake, bearding: Floats, end: Stem, part: Part) -> Meeting:
     """The bearding line of a strake, on its panel and on the stem's side."""
-    beardings = [mark.points for mark in part.marks_of(BEARDING)]  # as the strakes land, from the lowest up
-    bearding = beardings[::-1][boat.hull.standing.index(strake)]
     flat = close(bearding[bearding[:, 1].argsort()[::-1]])
     space = np.stack([flat[:, 0], np.full(len(flat), end.sided / 2), flat[:, 1]], axis=1)
     ends = {"upper end": flat[:1], "lower end": flat[-1:]}
@@ -189,6 +237,8 @@ def _stem_side(boat: Panels, strake: Strake, end: Stem, part: Part) -> Meeting:
     mark = f"{part.name} {BEARDING}"
     line = boat.across(strake, f"mark '{mark}'", boat.of[strake.name].mark(mark).points)
     pairs = [(boat.upper(strake)[0], "upper end"), (boat.lower(strake)[0], "lower end")]
+    if boat.hull.seam is not None:  # the stem's is cut off at the foot, and the panel's at the keel's first ruling
+        pairs = pairs[:1]
     return met(line, on_stem, pairs, seam=Seam.ENDS, way=DOWN)
 
 

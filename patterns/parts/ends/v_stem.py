@@ -1,0 +1,318 @@
+"""The stem (or sternpost) of a V bottom: from the sheer to the heel, where the keel takes over."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import Polygon
+
+from patterns.errors import ShapeError
+from patterns.geometry.arrays import Floats, dots, lengths, run_along, unit
+from patterns.geometry.cuts import Profile
+from patterns.geometry.outlines import across, met, parallel, thinned, trimmed, unlooped
+from patterns.hull.build import KeelJoint, Stem, end_word
+from patterns.hull.planking.along_centre import CentreRun, behind_stem, carried_up, down_stem
+from patterns.hull.planking.skin import Hull
+from patterns.parts.asked.end_rules import PlankEnds, StemWork
+from patterns.parts.ends.landings import LandingLine
+from patterns.parts.part import Landing, Mark
+from patterns.parts.role import MarkKind
+from patterns.units.lengths import write_length
+
+PROFILE_POINTS = 257
+LEAST_LANDING = 5.0  # mm along the stem; less of a strake than this lands on the keel
+SHARP = 0.5  # mm; a fore edge as wide as this is still sharp
+PAST = 1e3  # mm, how far a line across is drawn to either side
+TICK = 30.0  # mm
+SPACING = 100.0  # mm along the fore edge between figured landings
+TURN_TOLD = np.radians(3.0)  # rad; a corner of the inner face that turns less is none to the eye
+
+
+@dataclass(frozen=True, eq=False)
+class VStem:
+    """A stem in profile: x aft, y height above base."""
+
+    profile: Floats  # (n, 2) mm, where the outside of the planking comes together, from the heel up to the head's level
+    outer: Floats  # (n, 2) mm, where the insides come together, from the foot up to the head: its fore edge
+    inner: Floats  # (n, 2) mm, its moulded size behind the profile, from the foot up
+    landings: tuple[LandingLine, ...]  # from the lowest strake up
+    beardings: tuple[Floats, ...]  # (n, 2) mm each, from the foot up, of the strakes as they land
+    half: float  # mm, of the edge the planks end on
+    cornered: bool  # whether its inner face has a corner where the profile turns sharply
+
+    @property
+    def foot(self) -> Floats:
+        """(2, 2) mm, from the fore edge to the inner face, square to the profile at the heel."""
+        return np.stack([self.outer[0], self.inner[0]])
+
+    @property
+    def head(self) -> Floats:
+        """(2, 2) mm, level, from the inner face to the fore edge."""
+        return np.stack([self.inner[-1], self.outer[-1]])
+
+
+def shape_v_stem(hull: Hull, stem: Stem, *, rabbet: bool, ahead: float, aft: bool) -> VStem:
+    """The stem of a V bottom, whose planks end on each other, on the side of a keel, or in a rabbet.
+
+    Parameters
+    ----------
+    ahead : float
+        mm of a rabbeted stem's wood before the profile.
+
+    Raises
+    ------
+    ShapeError
+        Where no such stem can be cut.
+    """
+    end = hull.aft_cut if aft else hull.fore_cut
+    sheer, keel = (
+        line.curve.point(np.array(line.curve.last if aft else line.curve.first))
+        for line in (hull.lines[0], hull.lines[-1])
+    )
+    head, heel = float(sheer[2]), float(keel[2])
+    profile = _profile(end, heel, head + PAST / 10)
+    inner, cornered = _inner(profile, stem, head, aft=aft)
+    foot = _foot(profile, aft=aft)
+    runs, lost = _cut_at(down_stem(hull, aft=aft, outside=rabbet), foot)
+    outer = _below(parallel(profile, -ahead if aft else ahead), head) if rabbet else _outer(hull, runs, head, aft=aft)
+    _check_wood(outer, inner, stem)
+    lines = behind_stem(hull, stem, aft=aft)
+    landings = tuple(_landing(run, _joined(lines), stem) for run in runs)[::-1]
+    beardings = tuple(_above(line, foot)[::-1] for line in lines[: len(lines) - lost])[::-1]
+    half = float(max(run.half.max() for run in runs))
+    return VStem(_below(profile, head), outer, inner, landings, beardings, half, cornered)
+
+
+def _profile(end: Profile, low: float, high: float) -> Floats:
+    """From the heel up, as far as a height."""
+    z = np.linspace(low, high, PROFILE_POINTS)
+    return np.stack([end.at_height(z), z], axis=1)
+
+
+def _inner(profile: Floats, stem: Stem, head: float, *, aft: bool) -> tuple[Floats, bool]:
+    """The inner face from the foot up to the head, and whether it was drawn straight through a loop of itself."""
+    beside = parallel(profile, stem.moulded if aft else -stem.moulded)
+    line = unlooped(beside)
+    turns_back = dots(np.diff(line, axis=0)[:-1], np.diff(line, axis=0)[1:]) < 0
+    if turns_back.any():
+        raise ShapeError(
+            "moulded {}, but its profile turns so sharply {} above base that an inner face so far behind it would run "
+            "into itself; expected less moulded, or a profile that turns more gently there",
+            stem.moulded,
+            float(line[1:-1][turns_back][0, 1]),
+        )
+    cornered = len(line) < len(beside) and float(lengths(line[:1] - beside[:1])[0]) < SHARP
+    return _below(line, head), cornered
+
+
+def _below(line: Floats, head: float) -> Floats:
+    return thinned(trimmed(line, lambda points: points[:, 1] - head))
+
+
+def _foot(profile: Floats, *, aft: bool) -> Floats:
+    """(2, 2) mm, a line square to the profile at the heel, well past both sides."""
+    up = unit(profile[1] - profile[0])
+    inward = np.array([-up[1], up[0]]) if aft else np.array([up[1], -up[0]])
+    return np.stack([profile[0] - PAST * inward, profile[0] + PAST * inward])
+
+
+def _cut_at(runs: tuple[CentreRun, ...], foot: Floats) -> tuple[list[CentreRun], int]:
+    """The runs above the foot, and how many strakes land below it only."""
+    kept: list[CentreRun] = []
+    line = shapely.LineString(foot)
+    for run in runs:
+        drawn = shapely.LineString(run.points)
+        if not drawn.intersects(line):
+            kept.append(run)
+            continue
+        along = min(drawn.project(place) for place in shapely.get_parts(drawn.intersection(line)))
+        if along > LEAST_LANDING or not kept:
+            kept.append(run.down_to(along))
+        else:  # so little of a strake lands on the keel: the one above ends at the foot
+            kept[-1] = kept[-1].ended_at(run.down_to(along).points[-1])
+        return kept, len(runs) - len(kept)
+    raise ShapeError(
+        "its foot, square to the profile at the heel, does not meet the line where the insides of both sides come "
+        "together; expected a profile that runs down to where the keel begins"
+    )
+
+
+def _outer(hull: Hull, runs: list[CentreRun], head: float, *, aft: bool) -> Floats:
+    """The fore edge (of a sternpost the after one) from the foot up to the level of the head."""
+    down = _joined(tuple(run.points for run in runs))
+    up = np.concatenate([down[::-1], carried_up(hull, aft=aft)[::-1][1:]])
+    return _below(up, head)
+
+
+def _joined(runs: tuple[Floats, ...]) -> Floats:
+    points = np.concatenate(runs)
+    apart = lengths(np.diff(points, axis=0)) > SHARP / 10
+    return points[np.concatenate([[True], apart])]
+
+
+def _check_wood(outer: Floats, inner: Floats, stem: Stem) -> None:
+    ring = Polygon(np.concatenate([outer, inner[::-1]]))
+    if not ring.is_valid:
+        apart = shapely.distance(shapely.points(outer), shapely.LineString(inner))
+        raise ShapeError(
+            "moulded {} behind the profile, but the insides of both sides come together only behind that, {} above "
+            "base: no wood is left; expected more moulded",
+            stem.moulded,
+            float(outer[int(apart.argmin()), 1]),
+        )
+
+
+def _landing(run: CentreRun, bearding: Floats, stem: Stem) -> LandingLine:
+    """The landing of one strake, by height."""
+    points = run.points
+    if (np.diff(points[:, 1]) >= 0).any():
+        raise ShapeError(
+            "where the {} lands its profile does not fall all the way down to the heel; expected the keel's row to "
+            "take over where the profile turns level".format(run.strake),
+        )
+    if float(run.half.max()) >= stem.sided / 2:
+        raise ShapeError(
+            "sided {}, but the planking of both hands ends {} apart: nothing is left to land on; expected more siding",
+            stem.sided,
+            2 * float(run.half.max()),
+        )
+    along = run_along(points)
+    depth = np.abs(across(points, bearding, along))
+    up = slice(None, None, -1)
+    return LandingLine(
+        run.strake,
+        points[up, 1],
+        run.angle[up],
+        run.half[up],
+        points[up, 1],
+        depth[up],
+        max(2, int(np.ceil(along[-1] / SPACING)) + 1),
+    )
+
+
+def _above(line: Floats, foot: Floats) -> Floats:
+    """A line from the sheer down as far as the foot, or all of it where it does not reach so far."""
+    try:
+        return met(line, foot)[0]
+    except ShapeError:
+        return line
+
+
+def landing_marks(shape: VStem, landings: tuple[Landing, ...], show: str, *, aft: bool) -> Iterator[Mark]:
+    """Each landing by its height: from the fore edge in, square to it, to the bearding line."""
+    wood = Polygon(np.concatenate([shape.outer, shape.inner[::-1]])).buffer(0.01)
+    edge = shape.outer
+    way = unit(np.gradient(edge, axis=0))
+    for landing in landings:
+        place, up = (
+            np.array([np.interp(landing.height, edge[:, 1], each[:, axis]) for axis in (0, 1)]) for each in (edge, way)
+        )
+        if landing.height > edge[-1, 1]:
+            continue
+        inward = np.array([-up[1], up[0]]) if aft else np.array([up[1], -up[0]])
+        depth = np.stack([place, place + landing.depth * inward])
+        # Where the bearding line lies behind the wood, a tick tells the height.
+        line = depth if shapely.LineString(depth).within(wood) else np.stack([place, place - TICK * inward])
+        told = f"{write_length(landing.height, show)} up"
+        yield Mark(f"{told}: landing {np.degrees(landing.angle):.1f}°", line, MarkKind.LANDING, told)
+
+
+def rabbeted(hull: Hull, work: StemWork) -> bool:
+    """Whether the planking of a V bottom ends in a rabbet."""
+    assert hull.seam is not None
+    in_rabbet = hull.seam.joint is KeelJoint.RABBET
+    if work.ends is PlankEnds.RABBET and not in_rabbet:
+        raise ShapeError(
+            "planks_end is 'in a rabbet', but the bottom's keel_joint is '{}': expected keel_joint = 'in a rabbet' in "
+            "[planking.bottom] too".format(hull.seam.joint)
+        )
+    return in_rabbet
+
+
+def rabbet_marks(hull: Hull, shape: VStem, *, aft: bool) -> Iterator[Mark]:
+    """Rabbet line and apex line on the side of the stem, a pair for each strake that lands, from the lowest up.
+
+    The plank's end is square, so the groove's corner lies the planking's thickness in from the rabbet line along the
+    planking's normal: ahead of it by ``t sin a`` in profile, ``t cos a`` nearer to the centre plane.
+    """
+    inward = {run.strake: run for run in down_stem(hull, aft=aft, outside=True)}
+    for line in shape.landings:
+        run = inward[line.strake]
+        thickness = hull.strake(line.strake).planking.thickness
+        points = run.points[run.points[:, 1] >= line.height[0] - 1e-6]
+        if len(points) < 2:
+            continue
+        way = unit(np.gradient(points, axis=0))
+        behind = np.stack([way[:, 1], -way[:, 0]], axis=1) * (1.0 if aft else -1.0)
+        apex = points + thickness * np.sin(run.angle[: len(points)])[:, None] * behind
+        yield Mark("rabbet line", thinned(points[::-1]))
+        yield Mark("apex line", thinned(apex[::-1]))
+
+
+def outside_marks(shape: VStem, *, rabbet: bool, aft: bool) -> Iterator[Mark]:
+    """Where the outsides of both sides come together, ahead of the wood, and where the keel takes over."""
+    heel = shape.profile[0]
+    inward = unit(shape.inner[0] - heel)
+    if not rabbet:
+        yield Mark("outside of planking", shape.profile)
+    yield Mark("heel: the keel begins", np.stack([heel, heel - TICK * inward]))
+
+
+def v_doubts(shape: VStem, landings: tuple[Landing, ...], stem: Stem, show: str) -> Iterator[str]:
+    """Where a bearding line runs out of the wood."""
+    ring = Polygon(np.concatenate([shape.outer, shape.inner[::-1]]))
+    deep = [one for one in landings if one.depth > stem.moulded]
+    out = [line for line in shape.beardings if not ring.buffer(SHARP).covers(shapely.LineString(line))]
+    if deep or (out and max(float(line[:, 1].max()) for line in out) < float(shape.outer[-1, 1])):
+        most = write_length(max(one.depth for one in landings), show)
+        yield (
+            f"the planking lands up to {most} deep from its fore edge, but it is moulded "
+            f"{write_length(stem.moulded, show)} behind the profile: the bearding line lies behind its wood. Give it "
+            "more moulded, or less sided"
+        )
+
+
+def v_remarks(shape: VStem, stem: Stem, work: StemWork, show: str, *, rabbet: bool, aft: bool) -> Iterator[str]:
+    edge = "after edge" if aft else "fore edge"
+    moulded = write_length(stem.moulded, show)
+    if rabbet:
+        yield (
+            "Saw to this outline square. Mark all three lines on both sides and cut the rabbet between them: the "
+            "outside of the planking meets the stem's side along the rabbet line, the apex line is the bottom corner of "
+            "the groove, and the inside of the planking leaves the stem at the bearding line."
+        )
+    elif shape.half < SHARP:
+        _refuse_false(work)
+        yield (
+            f"Saw to this outline square. The planks of both sides end on each other on the centre plane, ahead of the "
+            f"stem, so its {edge} is sharp: draw a centre line down it, draw the bearding line on both sides, and plane "
+            "each side from the bearding line to the centre line."
+        )
+    else:
+        wide = write_length(2 * shape.half, show)
+        yield (
+            f"Saw to this outline square. Leave the {edge} {wide} wide: draw two lines down it, each half of that off "
+            "the centre, draw the bearding line on both sides, and plane each side from the bearding line to its line."
+        )
+    if not rabbet:
+        yield f"Each landing angle is off the centre plane, square to the {edge}; its depth is measured square to the {edge}."
+        yield f"The line 'outside of planking' is the profile of the boat. The inner face lies {moulded} behind it."
+    if shape.cornered:
+        yield "The profile turns sharply, so the inner face has a corner there."
+    yield "The foot is square to the profile at the heel. Keelson or keel batten butts against it and carries the seam on."
+
+
+def _refuse_false(work: StemWork) -> None:
+    if work.ends is PlankEnds.LAPPED:
+        raise ShapeError(
+            "planks_end is 'second side laps the first', but the planks of a V bottom end on each other on the centre "
+            "plane; expected the default"
+        )
+    if work.false_moulded is not None:
+        raise ShapeError(
+            "false_moulded is given, but the planks of both sides end on each other in a sharp edge that a false stem "
+            "cannot lie on; expected no false_moulded, or lines that end half a keel's siding off the centre line"
+        )
