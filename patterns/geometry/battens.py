@@ -6,6 +6,7 @@ figures, as far as their rounding allows, and between them as lightly loaded as 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
@@ -188,20 +189,21 @@ def fit_batten(
     return BattenFit(read_only(sites), read_only(given), read_only(limits), row)
 
 
-def batten_through(sites: Floats, values: Floats) -> Batten:
-    """The batten through values (n,) known exactly, at sites (n,) that rise, mm."""
-    return _through(np.asarray(sites, dtype=np.float64).tobytes(), np.asarray(values, dtype=np.float64).tobytes())
+def batten_through(sites: Floats, values: Floats, *, corners: Sequence[float] = ()) -> Batten:
+    """The batten through values (n,) known exactly, at sites (n,) that rise, mm; it may turn sharply at corners."""
+    held = (np.asarray(each, dtype=np.float64).tobytes() for each in (sites, values))
+    return _through(*held, tuple(corners))
 
 
 @lru_cache(maxsize=REMEMBERED)
-def _through(sites_held: bytes, values_held: bytes) -> Batten:
+def _through(sites_held: bytes, values_held: bytes, corners: tuple[float, ...]) -> Batten:
     sites, values = np.frombuffer(sites_held), np.frombuffer(values_held)
     if len(sites) < 2 or (np.diff(sites) <= 0).any():
         raise ValueError("a batten wants two or more sites, rising")
     least = _parabola(sites, values)
     if len(sites) < 4 or np.abs(least.value(sites) - values).max() <= STRAIGHT * np.abs(values).max():
         return least
-    row = RowFit(sites, values, noise=0.0)
+    row = RowFit(sites, values, noise=0.0, breaks=tuple(Break(at, 1) for at in corners))
     return _batten(row, *row.through(values))
 
 

@@ -10,6 +10,9 @@ import numpy as np
 from patterns.geometry.arrays import Floats, crossed, read_only
 from patterns.geometry.battens import Batten, batten_through
 
+SHARP_TURN = np.radians(8.0)  # rad at one point of a profile, and so many times those beside it, is a corner
+TIMES_NEIGHBOURS = 5.0
+LEAST_TURNS = 3  # of fewer points nothing tells a corner from a curve
 TRUE_ARC = 0.95  # of its radius; a bowed face is carried on straight beyond, where no boat has it
 
 
@@ -122,7 +125,22 @@ class Profile:
 
     @cached_property
     def batten(self) -> Batten:
-        return batten_through(self.points[::-1, 1], self.points[::-1, 0])
+        return batten_through(self.points[::-1, 1], self.points[::-1, 0], corners=self.corners)
+
+    @cached_property
+    def corners(self) -> tuple[float, ...]:
+        """Heights where it turns sharply: at one given point much more than at its neighbours on either side.
+
+        A batten sprung round such a corner would swing out on both sides of it.
+        """
+        way = np.diff(self.points, axis=0)
+        turns = np.abs(np.diff(np.unwrap(np.arctan2(way[:, 1], way[:, 0]))))
+        if len(turns) < LEAST_TURNS:
+            return ()
+        beside = np.pad(turns, 1)
+        neighbours = np.maximum(beside[:-2], beside[2:])
+        sharp = (turns > SHARP_TURN) & (turns > TIMES_NEIGHBOURS * neighbours)
+        return tuple(self.points[1:-1][sharp, 1].tolist())
 
     def at_height(self, z: Floats) -> Floats:
         """Distance from FP (...), mm."""

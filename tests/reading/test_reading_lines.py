@@ -98,7 +98,7 @@ def test_a_keel_that_begins_ahead_of_the_chine_leaves_the_bottom_no_edge(tmp_pat
     profile = (("[194.0, 325.6]", "[194.0, 325.6], [150.0, 290.0]"),)
     assert refused("sandlark", tmp_path, ("keel,325.5", "keel,290"), toml=profile) == [
         "offsets.csv, row 6, column 'stem': found '290.0', 150.0 from FP on the stem, wanted a keel that meets the "
-        "stem at 194.0 from FP or more, where the chine ends: the bottom has no edge ahead of it. Look at the "
+        "stem at 193.9 from FP or more, where the chine ends: the bottom has no edge ahead of it. Look at the "
         "profile's foot too"
     ]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -64,7 +65,7 @@ def down_stem(hull: Hull, *, aft: bool, outside: bool = False) -> tuple[CentreRu
         else:
             runs.append(_run(strake, face, *hull.end_places(strake, face, aft=aft, lanes=LANES)))
     # Both skins were brought to the corner; one of them has to name it, so that the line goes through.
-    for index, (above, below) in enumerate(zip(runs[:-1], runs[1:], strict=True), start=1):
+    for index, (above, below) in enumerate(pairwise(runs), start=1):
         runs[index] = replace(below, points=np.concatenate([above.points[-1:], below.points[1:]]))
     return tuple(runs)
 
@@ -80,8 +81,8 @@ def carried_up(hull: Hull, *, aft: bool) -> Floats:
         higher = _run(strake, beyond, *hull.end_places(strake, beyond, aft=aft, lanes=LANES)).points
         above = higher[higher[:, 1] > run.points[0, 1] + APART]
         if len(above):
-            return np.concatenate([above, run.points[:1]])
-    return straight
+            return np.asarray(np.concatenate([above, run.points[:1]]))
+    return np.asarray(straight)
 
 
 def along_keel(hull: Hull, face: Face) -> CentreRun:
@@ -156,7 +157,8 @@ def _run(strake: Strake, face: Face, s: Floats, t: Floats) -> CentreRun:
     )
     if any(strake.pointed):
         angle = _smoothed_at_points(angle, strake.ruled.at(strake.ruled.reach, s), points, strake.planking.thickness)
-    return CentreRun(strake.name, points[:, [0, 2]], points[:, 1], angle)
+    half = np.full(len(points), points[:, 1].mean().round(3)) if together else points[:, 1]
+    return CentreRun(strake.name, points[:, [0, 2]], np.abs(half), angle)
 
 
 def _smoothed_at_points(angle: Floats, reach: Floats, points: Floats, thickness: float) -> Floats:

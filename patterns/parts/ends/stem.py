@@ -25,9 +25,8 @@ from patterns.parts.ends.v_stem import (
     rabbet_marks,
     rabbeted,
     shape_v_stem,
-    v_doubts,
-    v_remarks,
 )
+from patterns.parts.ends.v_stem_words import v_doubts, v_remarks
 from patterns.parts.part import Edge, Landing, Mark, Part, joined
 from patterns.parts.role import MarkKind, Role
 from patterns.units.lengths import write_length

@@ -13,7 +13,7 @@ from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, dots, lengths, run_along, unit
 from patterns.geometry.cuts import Profile
 from patterns.geometry.outlines import across, met, parallel, thinned, trimmed, unlooped
-from patterns.hull.build import KeelJoint, Stem, end_word
+from patterns.hull.build import KeelJoint, Stem
 from patterns.hull.planking.along_centre import CentreRun, behind_stem, carried_up, down_stem
 from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.end_rules import PlankEnds, StemWork
@@ -27,6 +27,7 @@ LEAST_LANDING = 5.0  # mm along the stem; less of a strake than this lands on th
 SHARP = 0.5  # mm; a fore edge as wide as this is still sharp
 PAST = 1e3  # mm, how far a line across is drawn to either side
 TICK = 30.0  # mm
+CHORD = 2.0  # mm of height to either side by which the way of an edge is told
 SPACING = 100.0  # mm along the fore edge between figured landings
 TURN_TOLD = np.radians(3.0)  # rad; a corner of the inner face that turns less is none to the eye
 
@@ -150,7 +151,7 @@ def _outer(hull: Hull, runs: list[CentreRun], head: float, *, aft: bool) -> Floa
 def _joined(runs: tuple[Floats, ...]) -> Floats:
     points = np.concatenate(runs)
     apart = lengths(np.diff(points, axis=0)) > SHARP / 10
-    return points[np.concatenate([[True], apart])]
+    return np.asarray(points[np.concatenate([[True], apart])])
 
 
 def _check_wood(outer: Floats, inner: Floats, stem: Stem) -> None:
@@ -170,8 +171,8 @@ def _landing(run: CentreRun, bearding: Floats, stem: Stem) -> LandingLine:
     points = run.points
     if (np.diff(points[:, 1]) >= 0).any():
         raise ShapeError(
-            "where the {} lands its profile does not fall all the way down to the heel; expected the keel's row to "
-            "take over where the profile turns level".format(run.strake),
+            f"where the {run.strake} lands its profile does not fall all the way down to the heel; expected the keel's "
+            "row to take over where the profile turns level",
         )
     if float(run.half.max()) >= stem.sided / 2:
         raise ShapeError(
@@ -202,22 +203,31 @@ def _above(line: Floats, foot: Floats) -> Floats:
 
 
 def landing_marks(shape: VStem, landings: tuple[Landing, ...], show: str, *, aft: bool) -> Iterator[Mark]:
-    """Each landing by its height: from the fore edge in, square to it, to the bearding line."""
+    """Each landing by its height: from the fore edge in, square to it, to the bearding line.
+
+    The topmost is left out: it comes at the head, or above it.
+    """
     wood = Polygon(np.concatenate([shape.outer, shape.inner[::-1]])).buffer(0.01)
-    edge = shape.outer
-    way = unit(np.gradient(edge, axis=0))
-    for landing in landings:
-        place, up = (
-            np.array([np.interp(landing.height, edge[:, 1], each[:, axis]) for axis in (0, 1)]) for each in (edge, way)
-        )
-        if landing.height > edge[-1, 1]:
-            continue
+    several = len(shape.landings) > 1
+    for landing in landings[:-1]:
+        line = next(one for one in shape.landings if one.strake == landing.strake)
+        place, up = _edge_at(shape.outer, landing.height, within=(float(line.height[0]), float(line.height[-1])))
         inward = np.array([-up[1], up[0]]) if aft else np.array([up[1], -up[0]])
         depth = np.stack([place, place + landing.depth * inward])
         # Where the bearding line lies behind the wood, a tick tells the height.
-        line = depth if shapely.LineString(depth).within(wood) else np.stack([place, place - TICK * inward])
-        told = f"{write_length(landing.height, show)} up"
-        yield Mark(f"{told}: landing {np.degrees(landing.angle):.1f}°", line, MarkKind.LANDING, told)
+        drawn = depth if shapely.LineString(depth).within(wood) else np.stack([place, place - TICK * inward])
+        told = f"{write_length(landing.height, show)} up{f', {landing.strake}' if several else ''}"
+        yield Mark(f"{told}: landing {np.degrees(landing.angle):.1f}°", drawn, MarkKind.LANDING, told)
+
+
+def _edge_at(edge: Floats, height: float, *, within: tuple[float, float]) -> tuple[Floats, Floats]:
+    """(2,) mm and (2,) unit, a place on an edge that runs up, and the way it runs there on one strake's part of it."""
+
+    def at(z: float) -> Floats:
+        return np.array([np.interp(z, edge[:, 1], edge[:, 0]), z])
+
+    low, high = (float(np.clip(height + step, *within)) for step in (-CHORD, CHORD))
+    return at(height), unit(at(high) - at(low))
 
 
 def rabbeted(hull: Hull, work: StemWork) -> bool:
@@ -226,8 +236,8 @@ def rabbeted(hull: Hull, work: StemWork) -> bool:
     in_rabbet = hull.seam.joint is KeelJoint.RABBET
     if work.ends is PlankEnds.RABBET and not in_rabbet:
         raise ShapeError(
-            "planks_end is 'in a rabbet', but the bottom's keel_joint is '{}': expected keel_joint = 'in a rabbet' in "
-            "[planking.bottom] too".format(hull.seam.joint)
+            f"planks_end is 'in a rabbet', but the bottom's keel_joint is '{hull.seam.joint}': expected keel_joint = "
+            "'in a rabbet' in [planking.bottom] too"
         )
     return in_rabbet
 
@@ -259,60 +269,3 @@ def outside_marks(shape: VStem, *, rabbet: bool, aft: bool) -> Iterator[Mark]:
     if not rabbet:
         yield Mark("outside of planking", shape.profile)
     yield Mark("heel: the keel begins", np.stack([heel, heel - TICK * inward]))
-
-
-def v_doubts(shape: VStem, landings: tuple[Landing, ...], stem: Stem, show: str) -> Iterator[str]:
-    """Where a bearding line runs out of the wood."""
-    ring = Polygon(np.concatenate([shape.outer, shape.inner[::-1]]))
-    deep = [one for one in landings if one.depth > stem.moulded]
-    out = [line for line in shape.beardings if not ring.buffer(SHARP).covers(shapely.LineString(line))]
-    if deep or (out and max(float(line[:, 1].max()) for line in out) < float(shape.outer[-1, 1])):
-        most = write_length(max(one.depth for one in landings), show)
-        yield (
-            f"the planking lands up to {most} deep from its fore edge, but it is moulded "
-            f"{write_length(stem.moulded, show)} behind the profile: the bearding line lies behind its wood. Give it "
-            "more moulded, or less sided"
-        )
-
-
-def v_remarks(shape: VStem, stem: Stem, work: StemWork, show: str, *, rabbet: bool, aft: bool) -> Iterator[str]:
-    edge = "after edge" if aft else "fore edge"
-    moulded = write_length(stem.moulded, show)
-    if rabbet:
-        yield (
-            "Saw to this outline square. Mark all three lines on both sides and cut the rabbet between them: the "
-            "outside of the planking meets the stem's side along the rabbet line, the apex line is the bottom corner of "
-            "the groove, and the inside of the planking leaves the stem at the bearding line."
-        )
-    elif shape.half < SHARP:
-        _refuse_false(work)
-        yield (
-            f"Saw to this outline square. The planks of both sides end on each other on the centre plane, ahead of the "
-            f"stem, so its {edge} is sharp: draw a centre line down it, draw the bearding line on both sides, and plane "
-            "each side from the bearding line to the centre line."
-        )
-    else:
-        wide = write_length(2 * shape.half, show)
-        yield (
-            f"Saw to this outline square. Leave the {edge} {wide} wide: draw two lines down it, each half of that off "
-            "the centre, draw the bearding line on both sides, and plane each side from the bearding line to its line."
-        )
-    if not rabbet:
-        yield f"Each landing angle is off the centre plane, square to the {edge}; its depth is measured square to the {edge}."
-        yield f"The line 'outside of planking' is the profile of the boat. The inner face lies {moulded} behind it."
-    if shape.cornered:
-        yield "The profile turns sharply, so the inner face has a corner there."
-    yield "The foot is square to the profile at the heel. Keelson or keel batten butts against it and carries the seam on."
-
-
-def _refuse_false(work: StemWork) -> None:
-    if work.ends is PlankEnds.LAPPED:
-        raise ShapeError(
-            "planks_end is 'second side laps the first', but the planks of a V bottom end on each other on the centre "
-            "plane; expected the default"
-        )
-    if work.false_moulded is not None:
-        raise ShapeError(
-            "false_moulded is given, but the planks of both sides end on each other in a sharp edge that a false stem "
-            "cannot lie on; expected no false_moulded, or lines that end half a keel's siding off the centre line"
-        )

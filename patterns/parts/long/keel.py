@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from patterns.errors import while_making
+from patterns.errors import ShapeError, while_making
 from patterns.geometry.development import develop
 from patterns.geometry.parallels import parallel_on
 from patterns.hull.planking.skin import Hull
@@ -23,6 +23,8 @@ def on_bottom(hull: Hull, rules: LongRules, *, from_centre: float | None = None,
     above : float
         mm of other wood between the bottom and the piece.
     """
+    if hull.seam is not None:
+        raise ShapeError(f"{rules.name}: it is made for a bottom that lies flat athwart, not yet for a V bottom")
     ruled = hull.floor.ruled
     near = hull.floor.inside - above
     far = near - rules.moulded

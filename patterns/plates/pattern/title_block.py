@@ -146,9 +146,11 @@ def _bevel_words(part: Part) -> Iterator[str]:
 def _landing_words(part: Part, show: str) -> Iterator[str]:
     if part.landings:
         yield "landing bevels, off the centre plane, at heights above base:"
+    several = len({landing.strake for landing in part.landings}) > 1
     for landing in part.landings:
         half = f"half face {write_length(landing.half_face, show)}" if landing.half_face > 0 else "sharp"
-        yield f"{write_length(landing.height, show)}: {np.rad2deg(landing.angle):.1f}°, {half}"
+        where = f"{write_length(landing.height, show)}{f', {landing.strake}' if several else ''}"
+        yield f"{where}: {np.rad2deg(landing.angle):.1f}°, {half}"
 
 
 def _items(part: Part, said: Said, lines: Sequence[str]) -> Iterator[Sentence | Sign]:

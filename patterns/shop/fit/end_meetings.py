@@ -168,10 +168,7 @@ def _marks_on(panel: Part) -> set[str]:
 def _stem_face(boat: Panels, strake: Strake, part: Part, profile: Profile, *, aft: bool) -> Meeting:
     name, landings = part.name, [landing for landing in part.landings if landing.strake == strake.name]
     on_centre = boat.hull.seam is not None
-    if on_centre:
-        landing = _edge_landed_on(boat, strake, part, landings, aft=aft)
-    else:
-        landing = _landing_line(profile, landings)
+    landing = _edge_landed_on(boat, strake, part, landings, aft=aft) if on_centre else _landing_line(profile, landings)
 
     def at_height(height: float) -> Floats:
         return np.array([[np.interp(height, landing.bent[:, 2], landing.drawn[:, 0]), 0.0]])

@@ -145,14 +145,15 @@ def _bevels(edges: Sequence[Edge]) -> str:
 
 
 def _landings(landings: Sequence[Landing], show: str) -> Table:
-    columns = ("height above base", "off the centre plane", "half face", "face to bearding line")
+    columns = ("height above base", "strake", "off the centre plane", "half face", "face to bearding line")
     rows = tuple(
         (
             write_length(one.height, show),
+            one.strake,
             f"{np.degrees(one.angle):.1f}°",
             write_length(one.half_face, show),
             write_length(one.depth, show),
         )
         for one in landings
     )
-    return Table("How the planking lands, both sides", columns, rows, frozenset(columns))
+    return Table("How the planking lands, both sides", columns, rows, frozenset(columns) - {"strake"})
