@@ -16,8 +16,9 @@ from numpy.typing import NDArray
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, crossed, dots, lengths, run_along, unit
 from patterns.geometry.short_repr import brief
+from patterns.hull.build import Joint
 from patterns.hull.planking.skin import Hull
-from patterns.hull.planking.strakes import Corner, Face
+from patterns.hull.planking.strakes import ONE_SURFACE, Corner, Face
 
 STEEPEST_LAP = np.radians(45.0)  # rad off square, of an edge that is lapped over
 
@@ -43,8 +44,16 @@ class Transition:
     at: ChineJoint | None  # where, going aft, the lap begins; None where it may run from end to end, or is none
     widest: ChineJoint  # where the corner opens most
     joints: tuple[ChineJoint, ...]  # all along, fore to aft
+    line: str = "chine"
+    joint: Joint = Joint.LOWER_OVER
 
     __repr__ = brief
+
+    @property
+    def hardly_turned(self) -> tuple[ChineJoint, ChineJoint] | None:
+        """The first and the last place where both strakes are as good as one surface; None where they never are."""
+        flat = [one for one in self.joints if np.pi - one.opening < ONE_SURFACE]
+        return (flat[0], flat[-1]) if flat else None
 
     @property
     def stem(self) -> ChineJoint:
@@ -78,7 +87,8 @@ def transition(hull: Hull, corner: Corner) -> Transition:
     begins = min(int(np.flatnonzero(steep).max(initial=-1)) + 1, len(joints) - 1)
     widest = max(joints, key=lambda joint: joint.opening)
     names = corner.above.name, corner.below.name
-    return Transition(*names, corner.over, joints[begins] if corner.over and begins else None, widest, joints)
+    at = joints[begins] if corner.over and begins else None
+    return Transition(*names, corner.over, at, widest, joints, corner.line, corner.joint)
 
 
 def _joints(hull: Hull, corner: Corner) -> list[ChineJoint]:

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from patterns.hull.planking.transition import ChineJoint
+from patterns.hull.planking.transition import ChineJoint, Transition
 from patterns.shop.fit.ease_twist import Eased
 from patterns.shop.fit.fit_report import FitReport, PanelSkin
 from patterns.shop.fit.meetings import Meeting
@@ -57,19 +57,26 @@ def set_up_figures(plan: SettingUp) -> dict[str, Any]:
 
 
 def fit_figures(report: FitReport) -> dict[str, Any]:
-    chine = report.chines[-1]
     return {
         "meetings": [_meeting(one) for one in report.meetings],
         "not_held": list(report.unheld),
         "skins": [_skin(skin) for skin in report.skins],
-        "chine": {
-            "lapped": chine.lapped,
-            "lap_begins": _joint(chine.at) if chine.at else None,
-            "widest": _joint(chine.widest),
-            "fore_end": _joint(chine.stem),
-            "after_end": _joint(chine.aft),
-        },
+        "chine": _chine(report.chines[-1]),
+        "chines": [
+            {"line": one.line, "above": one.above, "below": one.below, "joint": str(one.joint)} | _chine(one)
+            for one in report.chines
+        ],
         "eased": _eased(report.eased) if report.eased else None,
+    }
+
+
+def _chine(chine: Transition) -> dict[str, Any]:
+    return {
+        "lapped": chine.lapped,
+        "lap_begins": _joint(chine.at) if chine.at else None,
+        "widest": _joint(chine.widest),
+        "fore_end": _joint(chine.stem),
+        "after_end": _joint(chine.aft),
     }
 
 

@@ -7,7 +7,9 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from patterns.drawing.marks import Drawing
+from patterns.hull.build import Joint
 from patterns.hull.planking.skin import TWIST_TOLD
+from patterns.hull.planking.strakes import ONE_SURFACE
 from patterns.hull.planking.transition import STEEPEST_LAP, Transition
 from patterns.plates.view_field import View
 from patterns.shop.fit.ease_twist import Eased
@@ -35,7 +37,7 @@ def fit_sections(
         Section("Edges that meet", tuple(edge_blocks(report.meetings, report.unheld, show))),
         Section("Where marks must meet", tuple(mark_blocks(report.meetings, show))),
         Section("Twist and bend of the sheets", tuple(_twists(report, pictures, show, eased))),
-        Section("Lap and mitre along the chine", laps),
+        Section("Lap and mitre along each chine" if len(laps) > 1 else "Lap and mitre along the chine", laps),
     )
 
 
@@ -89,6 +91,14 @@ def eased_blocks(eased: Eased, show: str) -> Iterator[Block]:
 def transition_words(chine: Transition, show: str) -> str:
     """Where the lap of one strake over another must end, and the bevels on either side of it."""
     side, bottom = chine.above, chine.below
+    if chine.joint is Joint.HALF_ANGLE:
+        return _mitred_words(chine, show)
+    if chine.joint is Joint.LAPPED:
+        angles = np.degrees(np.pi - np.array([one.opening for one in chine.joints]))
+        return (
+            f"The {side} lies on the outside of the {bottom}, planed along its edge by {angles.min():.1f}° to "
+            f"{angles.max():.1f}°: the panel of the {bottom} has it figured at each frame."
+        )
     if not chine.lapped:
         return f"The {bottom} is let in between the {side}s: there is no lap to end."
     steepest, one = f"{np.degrees(STEEPEST_LAP):.0f}°", chine.widest
@@ -116,6 +126,23 @@ def transition_words(chine: Transition, show: str) -> str:
         f"panels are marked 'lap ends', a lapped edge would pass {steepest}: butt both edges on the half angle, "
         f"{_bevel(at.mitre)} at the transition and {_bevel(chine.stem.mitre)} at the fore end. {overhang}"
     )
+
+
+def _mitred_words(chine: Transition, show: str) -> str:
+    """How two strakes meet on the half angle, and where they turn too little to be held by their edges."""
+    least, most = (pick(chine.joints, key=lambda one: one.mitre) for pick in (min, max))
+    words = (
+        f"{chine.line[:1].upper()}{chine.line[1:]}: {chine.above} and {chine.below} meet on the half angle, both edges "
+        f"{_bevel(chine.stem.mitre)} at the fore end, {_bevel(chine.aft.mitre)} at the after end, between "
+        f"{_bevel(least.mitre)} and {_bevel(most.mitre)} all along."
+    )
+    if flat := chine.hardly_turned:
+        first, last = (write_length(one.from_fp, show) for one in flat)
+        words += (
+            f" From {first} to {last} from FP the two turn less than {np.degrees(ONE_SURFACE):.0f}° into each other, as "
+            "good as one sheet: leave both edges square there, butt them and back the seam with a strap."
+        )
+    return words
 
 
 def _bevel(angle: float) -> str:
