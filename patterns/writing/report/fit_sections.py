@@ -139,8 +139,8 @@ def _mitred_words(chine: Transition, show: str) -> str:
     if flat := chine.hardly_turned:
         first, last = (write_length(one.from_fp, show) for one in flat)
         words += (
-            f" From {first} to {last} from FP the two turn less than {np.degrees(ONE_SURFACE):.0f}° into each other, as "
-            "good as one sheet: leave both edges square there, butt them and back the seam with a strap."
+            f" From {first} to {last} from FP the two turn less than {np.degrees(ONE_SURFACE):.0f}° into each other, "
+            "as good as one sheet: leave both edges square there, butt them and back the seam with a strap."
         )
     return words
 
