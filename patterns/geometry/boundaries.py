@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.interpolate import CubicSpline
 
 from patterns.geometry.arrays import Floats, dots, held_between, lengths, run_along, unit
+from patterns.geometry.battens import Batten
 from patterns.geometry.curves import SpaceCurve
 from patterns.geometry.cuts import Profile
 from patterns.geometry.short_repr import brief
@@ -19,8 +21,7 @@ CARRIED = 40  # further ones on each run past an end
 KNUCKLE = np.radians(0.5)  # rad; pieces that join at less run on into each other
 FAN = 0.03  # share of the whole length given to the rulings that fan from a knuckle
 CARRIED_ON = 0.6  # of its own length, how far a line is run on past an end of the boat
-
-
+LEAST_PIECE = 2.0  # mm of height; an end of a table's line and a corner nearer to each other are one place
 BROUGHT = 0.1  # of its own length, over which a line is brought to the point it should end in
 _NEXT = np.empty(0)  # stands for an end where the next piece goes on
 
@@ -32,7 +33,7 @@ class ProfileCurve:
     Runs from the upper height down.
     """
 
-    profile: Profile
+    batten: Batten  # distance from FP over height
     half: float  # mm off the centre plane
     upper: float  # mm above base
     lower: float
@@ -47,11 +48,18 @@ class ProfileCurve:
 
     def point(self, at: Floats) -> Floats:
         z = self.upper - at
-        return np.stack([self.profile.at_height(z), np.full_like(z, self.half), z], axis=-1)
+        return np.stack([self.batten.value(z), np.full_like(z, self.half), z], axis=-1)
 
     def tangent(self, at: Floats) -> Floats:
-        slope = self.profile.batten.slope(self.upper - at)
+        slope = self.batten.slope(self.upper - at)
         return np.stack([-slope, np.zeros_like(at), -np.ones_like(at)], axis=-1)
+
+
+def down_profile(profile: Profile, half: float, upper: float, lower: float) -> list[ProfileCurve]:
+    """The profile of a stem from one height down to another, in pieces that part at its corners."""
+    heights = [upper, *(z for z in profile.corners if lower + LEAST_PIECE < z < upper - LEAST_PIECE), lower]
+    heights.sort(reverse=True)
+    return [ProfileCurve(profile.batten_between(high, low), half, high, low) for high, low in pairwise(heights)]
 
 
 @dataclass(frozen=True, eq=False)

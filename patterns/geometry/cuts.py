@@ -142,6 +142,16 @@ class Profile:
         sharp = (turns > SHARP_TURN) & (turns > TIMES_NEIGHBOURS * neighbours)
         return tuple(self.points[1:-1][sharp, 1].tolist())
 
+    def batten_between(self, upper: float, lower: float) -> Batten:
+        """The batten sprung through the points between two corners alone: it runs on past them as if there were none.
+
+        Told by heights, those of its ends or any between.
+        """
+        high = min((z for z in self.corners if z > (upper + lower) / 2), default=np.inf)
+        low = max((z for z in self.corners if z < (upper + lower) / 2), default=-np.inf)
+        own = self.points[(self.points[:, 1] <= high) & (self.points[:, 1] >= low)][::-1]
+        return batten_through(own[:, 1], own[:, 0])
+
     def at_height(self, z: Floats) -> Floats:
         """Distance from FP (...), mm."""
         return self.batten.value(z)

@@ -200,3 +200,17 @@ def test_a_strip_that_curves_upward_in_a_flat_side_is_bent_edgewise() -> None:
     bent = bending_along(points, np.tile([0.0, 1.0, 0.0], (300, 1)), np.array([100.0, 150.0]))
     assert bent.edgewise == pytest.approx(np.full(2, 1 / R), rel=1e-3)  # both ends rise toward up
     assert np.abs(bent.flatwise).max() < 1e-6
+
+
+def test_a_profile_has_a_corner_where_its_points_turn_all_at_once() -> None:
+    """Two straights that meet at an angle stay straight; a sweep given by few points stays one sweep."""
+    upper = [[100.0 + 40.0 * k, 600.0 - 80.0 * k] for k in range(5)]
+    lower = [[260.0 + 150.0 * k, 280.0 - 50.0 * k] for k in range(1, 5)]
+    knuckled = Profile(np.array(upper + lower))
+    assert knuckled.corners == (280.0,)
+    z = np.array([560.0, 400.0, 300.0, 260.0, 180.0, 100.0])
+    assert knuckled.at_height(z) == pytest.approx([120.0, 200.0, 250.0, 320.0, 560.0, 800.0], abs=1e-9)
+    swept = np.array([[0.0, 660.0], [6.0, 516.0], [22.0, 444.0], [57.0, 372.0], [119.0, 301.0], [217.0, 229.0]])
+    assert Profile(swept).corners == ()
+    below = knuckled.batten_between(280.0, 80.0)
+    assert below.value(np.array([280.0, 300.0])) == pytest.approx([260.0, 200.0], abs=1e-9)  # on past it, straight

@@ -6,7 +6,7 @@ import numpy as np
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import lengths
-from patterns.geometry.boundaries import Boundary, ProfileCurve, Turned
+from patterns.geometry.boundaries import Boundary, ProfileCurve, Turned, down_profile
 from patterns.geometry.curves import SpaceCurve
 from patterns.geometry.cuts import Profile
 from patterns.geometry.pointed_rulings import lay_pointed, ratio_at
@@ -62,8 +62,7 @@ def lay_garboard(
     for aft in (False, True):
         if pointed[aft]:
             stem = _stem_between(name, chine, keel, profiles[aft], aft=aft)
-            if stem is not None:
-                pieces = [*pieces, Turned(stem)] if aft else [stem, *pieces]
+            pieces = [*pieces, *(Turned(piece) for piece in reversed(stem))] if aft else [*stem, *pieces]
     curve = chine.curve
     ends = curve.point(np.array([curve.first, curve.last]))
     points = (ends[0] if pointed[0] else None), (ends[1] if pointed[1] else None)
@@ -92,10 +91,8 @@ def _worst_near(ruled: Ruled, upper: Boundary, *, aft: bool) -> float:
     return float(np.abs(ruled.twist[near][ruled.reach[near] > NEAR_POINT * upper.length]).max(initial=0.0))
 
 
-def _stem_between(
-    name: str, chine: FairedLine, keel: FairedLine, profile: Profile, *, aft: bool
-) -> ProfileCurve | None:
-    """The stem's profile from the chine's end down to the keel's; None where both end in one place."""
+def _stem_between(name: str, chine: FairedLine, keel: FairedLine, profile: Profile, *, aft: bool) -> list[ProfileCurve]:
+    """The stem's profile from the chine's end down to the keel's, in pieces; none where both end in one place."""
     ends = [line.curve.point(np.array(line.curve.last if aft else line.curve.first)) for line in (chine, keel)]
     (_, out, high), (from_fp, half, low) = (end.tolist() for end in ends)
     end = "sternpost" if aft else "stem"
@@ -123,5 +120,5 @@ def _stem_between(
                 float(lengths(ends[0] - ends[1])),
                 at=from_fp,
             )
-        return None
-    return ProfileCurve(profile, half, high, low)
+        return []
+    return down_profile(profile, half, high, low)

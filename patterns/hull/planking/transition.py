@@ -15,10 +15,11 @@ from numpy.typing import NDArray
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, crossed, dots, lengths, run_along, unit
+from patterns.geometry.ruled import Ruled
 from patterns.geometry.short_repr import brief
 from patterns.hull.build import Joint
 from patterns.hull.planking.skin import Hull
-from patterns.hull.planking.strakes import ONE_SURFACE, Corner, Face
+from patterns.hull.planking.strakes import ONE_SURFACE, Corner, Face, Strake
 
 STEEPEST_LAP = np.radians(45.0)  # rad off square, of an edge that is lapped over
 
@@ -94,7 +95,7 @@ def transition(hull: Hull, corner: Corner) -> Transition:
 def _joints(hull: Hull, corner: Corner) -> list[ChineJoint]:
     points = corner.points
     kept = np.isfinite(points).all(axis=1)
-    points, normals = points[kept], corner.above.ruled.normal[kept]
+    points, normals = points[kept], _as_bent(corner, corner.above).normal[kept]
     inside = (hull.fore_cut.signed(points) > 0) & (hull.aft_cut.signed(points) < 0)
     points, normals = points[inside], normals[inside]
     if not len(points) or not np.isfinite(corner.on_below).any():
@@ -114,9 +115,14 @@ def _joints(hull: Hull, corner: Corner) -> list[ChineJoint]:
 def _normals_below(corner: Corner, x: Floats) -> Floats:
     """(n, 3) normals of the strake below where its inside corner stands so far from FP."""
     kept = np.isfinite(corner.on_below)
-    there, normals = corner.points_on_below[kept], corner.below.ruled.normal[kept]
+    there, normals = corner.points_on_below[kept], _as_bent(corner, corner.below).normal[kept]
     order = there[:, 0].argsort()
     return unit(np.stack([np.interp(x, there[order, 0], normals[order, axis]) for axis in range(3)], axis=1))
+
+
+def _as_bent(corner: Corner, strake: Strake) -> Ruled:
+    """A strake's rulings; at a lap as they were before it fades, for what it is planed by besides is told apart."""
+    return strake.unplaned if corner.lapped and strake.unplaned else strake.ruled
 
 
 def outside_above(hull: Hull, corner: Corner, chine: Transition) -> Face:
