@@ -240,6 +240,7 @@ def test_solids_run_through_every_frame_their_piece_crosses(name: str) -> None:
     assert {solid.name for solid in solids(job.long_pieces)} == asked
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_each_hand_lies_on_its_own_side_and_its_pattern_shows_the_face_it_names(name: str) -> None:
     """Laid marked face up with x running aft, a piece's far face is away from the reader: on one hand only."""

@@ -153,6 +153,7 @@ def test_two_names_of_other_alphabets_have_two_ids() -> None:
     assert len({plain_id(f"frame {letter}, port") for letter in "жщяαβ3"}) == 6
 
 
+@pytest.mark.slow
 @given(st.text())
 def test_capitals_never_lose_a_letter_the_lettering_has(text: str) -> None:
     kept = "".join(letter for letter in text if not unlettered(letter))

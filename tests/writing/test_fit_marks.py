@@ -10,7 +10,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from boats import ExactHull, Flat, Floats, exact_hulls
+from boats import Flat, Floats, exact_hulls
 from sample_jobs import SAMPLES, sample
 from scipy.optimize import brentq
 from stem_wedges import wedge as stem_wedge
@@ -107,19 +107,19 @@ def test_sheer_and_chine_of_frames_and_transom_and_heights_of_the_stem_are_held(
 # --- By hand, on a side that is a plane ---
 
 
-def wedge_job() -> tuple[ExactHull, Job]:
-    known = next(hull for hull in exact_hulls() if hull.name == "wedge")
-    boat = known.boat()
+WEDGE = next(hull for hull in exact_hulls() if hull.name == "wedge")
+
+
+@cache
+def wedge_job() -> Job:
+    boat = WEDGE.boat()
     assert boat.frames is not None
     long = LongAsked(
         chine_logs=(ChineLogRules("chine log", 38.0, 60.0, "oak", 1.6, drain=np.radians(5.0)),),
         outwale=LongRules("outwale", 19.0, 32.0, "oak", 1.6),
         rub_rail=StringerRules("rub rail", 19.0, 25.0, "oak", 1.6, below_sheer=120.0),
     )
-    return known, loft(replace(boat, long=long, frames=replace(boat.frames, floor_moulded=110.0, side_moulded=80.0)))
-
-
-WEDGE, WEDGE_JOB = wedge_job()
+    return loft(replace(boat, long=long, frames=replace(boat.frames, floor_moulded=110.0, side_moulded=80.0)))
 
 
 def inside_corner(x: Floats) -> Floats:
@@ -145,7 +145,7 @@ def by_hand() -> tuple[list[str], Floats, Floats]:
     bottom rolls about athwart lines; its middle lies half a thickness outside its hollow face, so each step fore and
     aft is drawn longer by that times the angle it turns ([neutral_layer], trade_geometry.toml).
     """
-    rules = WEDGE_JOB.boat.frames
+    rules = wedge_job().boat.frames
     assert rules is not None
     places = sorted(rules.places, key=lambda place: place.from_fp)
     x = np.linspace(places[0].from_fp, places[-1].from_fp, 2001)
@@ -162,7 +162,7 @@ def by_hand() -> tuple[list[str], Floats, Floats]:
 @pytest.mark.slow
 def test_marks_of_log_side_and_bottom_lie_where_they_are_found_by_hand() -> None:
     names, straight, rolled = by_hand()
-    found = assembled(WEDGE_JOB)
+    found = assembled(wedge_job())
     for a, b, on_a, on_b in (
         ("side panel", "bottom panel: inside of side", straight, rolled),
         ("side panel", "chine log", straight, straight),
@@ -191,9 +191,9 @@ def test_marks_carried_through_the_side_come_off_a_rails_by_its_slant() -> None:
     """
     plane = WEDGE.side
     assert isinstance(plane, Flat)
-    rules = WEDGE_JOB.boat.frames
+    rules = wedge_job().boat.frames
     assert rules is not None
-    one = pair(assembled(WEDGE_JOB), "side panel, starboard: sheer, outside", "outwale")
+    one = pair(assembled(wedge_job()), "side panel, starboard: sheer, outside", "outwale")
     assert one.carried
     sheer = WEDGE.line("sheer")
     for mark in frames(one):
