@@ -15,6 +15,8 @@ from patterns.geometry.rulings import lay_rulings
 from patterns.hull.fairing import FairedLine
 
 ONE_POINT = 2.0  # mm; lines that end nearer to each other on a stem end in one place: a table is rounded that far
+ASTRAY = np.radians(1.0)  # rad; past the ends a ruling that twists more belongs to no sheet
+COVERED = 0.01  # of its length, how far past its ends each line is met by rulings at the least
 TWISTED = np.radians(0.2)  # rad; less twist along a ruling is none
 HARDLY_BENT = np.radians(15.0)  # rad; no plywood is forced so far without help, common practice, no single source
 NEAR_POINT = 0.005  # of a strake's length; shorter rulings beside a point tell no twist
@@ -30,8 +32,25 @@ def lay_between(upper: SpaceCurve, lower: SpaceCurve) -> Ruled:
     ruled = lay_rulings(upper, lower)
     if _worst(ruled, upper, lower) < TWISTED:
         return ruled
-    other = lay_pointed(Boundary([upper]), Boundary([lower]), fore=False, aft=False)
+    other = _sound_only(lay_pointed(Boundary([upper]), Boundary([lower]), fore=False, aft=False), upper, lower)
     return min(ruled, other, key=lambda one: _worst(one, upper, lower))
+
+
+def _sound_only(ruled: Ruled, upper: SpaceCurve, lower: SpaceCurve) -> Ruled:
+    """The rulings without those past the ends that still twist: they would lie across the sound ones.
+
+    As many stay as meet both lines a little past their ends.
+    """
+    feet = [(ruled.points(sign * ruled.reach, 0.0)[:, 0], line) for sign, line in ((-1.0, upper), (1.0, lower))]
+    spare = [COVERED * (line.last - line.first) for _, line in feet]
+    before = np.logical_and.reduce([x < line.first - past for (x, line), past in zip(feet, spare, strict=True)])
+    after = np.logical_and.reduce([x > line.last + past for (x, line), past in zip(feet, spare, strict=True)])
+    forced = np.abs(ruled.twist) > ASTRAY
+    first = int(np.flatnonzero(before & forced).max(initial=-1)) + 1
+    last = int(np.flatnonzero(after & forced).min(initial=len(ruled)))
+    kept = slice(first, last)
+    fields = ruled.middle, ruled.along, ruled.normal, ruled.reach, ruled.twist
+    return Ruled(*(field[kept] for field in fields))
 
 
 def _worst(ruled: Ruled, upper: SpaceCurve, lower: SpaceCurve) -> float:

@@ -25,6 +25,7 @@ class Section:
 
     runs: tuple[Floats, ...]  # (n, 3) or (n, 2) mm each, one for each strake standing, from the lowest up
     above: Floats  # (m, 3) mm, the topmost carried on above the sheer
+    stepped: tuple[bool, ...]  # of each run, whether its first stretch is the edge of the lapped strake below
     floor: Floats  # (k, 3) mm, from the lowest port corner to the starboard one, along the bottom; its middle is midway
 
     @property
@@ -46,32 +47,34 @@ def cut_inside(hull: Hull, plane: Plane) -> Section:
         face, ruled = hull.between_corners(strake), strake.ruled
         s, t = ruled.crossing(plane.signed, face.upper, face.lower, face.depth, lanes=LANES)
         runs.insert(0, ruled.point(s, t, face.depth)[::-1])
+    stepped = [False] * len(runs)
     for number, (below, run) in enumerate(pairwise(runs), 1):
         corner = hull.corner_below(hull.standing[-1 - number])
         if corner and corner.lapped:
             # The upper strake stands off the corner by what its bevel leaves of the lower one's edge: a step.
-            runs[number] = run if lengths(run[0] - below[-1]) < LEAST_STEP else np.concatenate([below[-1:], run])
+            stepped[number] = bool(lengths(run[0] - below[-1]) >= LEAST_STEP)
+            runs[number] = np.concatenate([below[-1:], run]) if stepped[number] else run
             runs[number][0] = below[-1]
         else:
             # Both skins were brought to the corner; one of them has to name it, so that outlines close: the one above.
             below[-1] = run[0]
-    return Section(tuple(runs), _above(hull, plane), _floor(hull, plane, runs[0][0]))
+    return Section(tuple(runs), _above(hull, plane), tuple(stepped), _floor(hull, plane, runs[0][0]))
 
 
-def from_corner_to_corner(hull: Hull, section: Section) -> Section:
+def from_corner_to_corner(section: Section) -> Section:
     """A section without the steps of laps: what a mould is cut to; lapped strakes touch it at their upper edges alone.
 
     Each run is brought in to the corner at its foot, less and less on its way up to its head.
     """
     runs = []
-    for strake, run in zip(hull.standing[::-1], section.runs, strict=True):
-        corner = hull.corner_below(strake)
-        if corner and corner.lapped and len(run) > LANES:
+    for stepped, run in zip(section.stepped, section.runs, strict=True):
+        if stepped:
             foot, free = run[0], run[1:]
             share = 1 - run_along(free) / run_along(free)[-1]
-            run = free + share[:, None] * (foot - free[0])
-        runs.append(run)
-    return replace(section, runs=tuple(runs))
+            runs.append(free + share[:, None] * (foot - free[0]))
+        else:
+            runs.append(run)
+    return replace(section, runs=tuple(runs), stepped=(False,) * len(runs))
 
 
 def _above(hull: Hull, plane: Plane) -> Floats:
@@ -107,7 +110,7 @@ def in_view(plane: Plane, section: Section) -> Section:
     def seen(points: Floats) -> Floats:
         return plane.flat(points) * (np.sign(plane.right[1]), 1.0)
 
-    return Section(tuple(map(seen, section.runs)), seen(section.above), seen(section.floor))
+    return Section(tuple(map(seen, section.runs)), seen(section.above), section.stepped, seen(section.floor))
 
 
 def over(points: Floats) -> Floats:

@@ -8,7 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, crossed, dots, unit
+from patterns.geometry.arrays import Floats, crossed, dots, lengths, unit
 from patterns.geometry.development import Flat, develop
 from patterns.geometry.ruled import Ruled
 from patterns.geometry.short_repr import brief
@@ -18,6 +18,7 @@ FOUND_WITHIN = 12.0
 """Thicknesses of both faces' planking within which they meet off the given corner: 5 degrees between the faces.
 Further off it is some other place, out where both skins are only carried on."""
 
+LEAST_LEAN = 0.05  # sine of the angle between ruling and line; rulings that lean more run along the edge
 ONE_SURFACE = np.radians(2.0)  # rad; strakes that turn less into each other are joined as if they were one surface
 LIKELY = 3.0  # times what plane faces would give, and thicknesses more, within which curved ones meet
 ROUNDS = 4  # steps to the place on a ruling before a line; the second is within a thousandth of a millimetre
@@ -229,7 +230,10 @@ def meeting(strake: Strake, depth: float, other: Strake, other_depth: float, *, 
     ruled = strake.ruled
     from_middle = start * ruled.reach
     further = other.ruled.pierced_by(ruled.points(from_middle, depth), ruled.along, other_depth)
-    within = FOUND_WITHIN * (strake.planking.thickness + other.planking.thickness)
+    # Square to the line: a ruling that leans far along it reaches the other face that much later.
+    line = ruled.points(from_middle, 0.0)
+    leaning = np.maximum(lengths(crossed(ruled.along, unit(np.gradient(line, axis=0)))), LEAST_LEAN)
+    within = FOUND_WITHIN * (strake.planking.thickness + other.planking.thickness) / leaning
     return from_middle + np.where(np.abs(further) < within, further, np.nan)
 
 

@@ -14,13 +14,13 @@ from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import Cylinder, Plane
 from patterns.geometry.outlines import trimmed
 from patterns.hull.build import Transom
-from patterns.hull.planking.sections import cut_inside, in_view, over
+from patterns.hull.planking.sections import cut_inside, in_view
 from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.end_rules import TransomFraming, TransomWork
 from patterns.parts.asked.rules import FrameJoint, FrameKind, FramePlace, FrameRules, StationFace
 from patterns.parts.ends.bowed import bowed_words, unrolled
 from patterns.parts.frames.frame import shape_frame
-from patterns.parts.frames.frame_outline import floor_lines, strake_line
+from patterns.parts.frames.frame_outline import floor_lines, strake_lines, strake_lines_over
 from patterns.parts.frames.frame_pieces import frame_parts
 from patterns.parts.frames.notches import notched, notches_in, piece_notes, strips
 from patterns.parts.long.solids import Solid
@@ -67,12 +67,15 @@ def cut_transom(
         shape_of(
             [
                 *floor_lines(floor, right, keeled=hull.seam is not None),
-                *(strake_line(name, right, run) for name, run in zip(names, runs, strict=True)),
+                *strake_lines(tuple(zip(names, runs, strict=True)), stepped, right),
                 Line("top", top.arc(float(runs[-1][-1, 0]))),
-                *(strake_line(name, left, over(run[::-1])) for name, run in zip(names[::-1], runs[::-1], strict=True)),
+                *strake_lines_over(tuple(zip(names, runs, strict=True)), stepped, left),
             ]
         )
-        for floor, runs in ((here.floor, here.runs), (there.floor, (*there.runs[:-1], far_top)))
+        for floor, runs, stepped in (
+            (here.floor, here.runs, here.stepped),
+            (there.floor, (*there.runs[:-1], far_top), there.stepped),
+        )
     )
     notches = notches_in(face, inner, solids) if work.through else ()
     near, far, undrawn = notched(near, far, notches, shy=0.0)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -29,6 +30,7 @@ class Outer:
     runs: tuple[tuple[str, Floats], ...]  # from the lowest corner up, strake and (n, 2) mm; the last ends at the head
     bottom: Floats  # (m, 2) mm, left to right
     leg: Floats | None  # (k, 2) mm, from the head up to the strongback
+    stepped: tuple[bool, ...]  # of each run, whether it begins with the step of a lap
     keeled: bool = False  # whether the bottom is parted in the middle, where a V bottom has its keel
 
     @property
@@ -73,11 +75,11 @@ class Outer:
 
     def lines(self, hand: Hand) -> list[Line]:
         """Its runs on the right-hand side as lines of an outline, from the corner with the bottom up to the head."""
-        return [strake_line(name, hand, points) for name, points in self.runs]
+        return list(strake_lines(self.runs, self.stepped, hand))
 
     def lines_over(self, hand: Hand) -> list[Line]:
         """The same on the left-hand side, from the head down."""
-        return [strake_line(name, hand, over(points[::-1])) for name, points in self.runs[::-1]]
+        return strake_lines_over(self.runs, self.stepped, hand)
 
 
 def floor_lines(points: Floats, right: Hand, *, keeled: bool) -> list[Line]:
@@ -89,16 +91,25 @@ def floor_lines(points: Floats, right: Hand, *, keeled: bool) -> list[Line]:
     return [Line(f"bottom {hand}", run, kind=EdgeKind.FLOOR, hand=hand) for hand, run in halves]
 
 
-def strake_line(name: str, hand: Hand, points: Floats) -> Line:
-    """An edge along a strake that stands."""
-    return Line(f"{name} {hand}", points, kind=EdgeKind.PLANKED, hand=hand)
+def strake_lines(runs: Sequence[tuple[str, Floats]], stepped: Sequence[bool], hand: Hand) -> Iterator[Line]:
+    """Edges along strakes that stand, from the lowest corner up; under a lap with the step it makes."""
+    for (name, points), step in zip(runs, stepped, strict=True):
+        if step:
+            yield Line(f"{name} lap {hand}", points[:2], hand=hand)
+        yield Line(f"{name} {hand}", points[1:] if step else points, kind=EdgeKind.PLANKED, hand=hand)
+
+
+def strake_lines_over(runs: Sequence[tuple[str, Floats]], stepped: Sequence[bool], hand: Hand) -> list[Line]:
+    """The same on the left-hand side, from the head down."""
+    lines = list(strake_lines(runs, stepped, hand))
+    return [replace(line, points=over(line.points[::-1])) for line in reversed(lines)]
 
 
 def outer_edges(hull: Hull, stand: FrameStand, *, strongback: float | None, mould: bool) -> tuple[Outer, Outer]:
     """The outer edges on the marked face and on the far one; heads are level at the marked face's sheer."""
     cuts = [cut_inside(hull, plane) for plane in (stand.face, stand.far)]
     if mould:
-        cuts = [from_corner_to_corner(hull, cut) for cut in cuts]
+        cuts = [from_corner_to_corner(cut) for cut in cuts]
     here, there = (in_view(plane, cut) for plane, cut in zip((stand.face, stand.far), cuts, strict=True))
     names = [strake.name for strake in hull.standing[::-1]]
     near_runs = tuple(zip(names, here.runs, strict=True))
@@ -107,8 +118,8 @@ def outer_edges(hull: Hull, stand: FrameStand, *, strongback: float | None, moul
     far_top = trimmed(np.concatenate([top, there.above]), lambda points: points[:, 1] - head[1])
     far_runs = tuple(zip(names, (*lower, far_top), strict=True))
     keeled = hull.seam is not None
-    near = Outer(near_runs, here.floor, _leg(here.runs[-1], head, strongback), keeled)
-    return near, Outer(far_runs, there.floor, _leg(here.runs[-1], far_top[-1], strongback), keeled)
+    near = Outer(near_runs, here.floor, _leg(here.runs[-1], head, strongback), here.stepped, keeled)
+    return near, Outer(far_runs, there.floor, _leg(here.runs[-1], far_top[-1], strongback), there.stepped, keeled)
 
 
 def ring(outer: Outer, inner: Floats, *, right: Hand, left: Hand) -> Shape:

@@ -133,7 +133,8 @@ def _corner(part: Part, corner: Corner, hand: str, *, far: bool = False) -> Floa
     lower, upper = (
         shapely.MultiPoint(edge_line(part, name, far=far)) for name in (below, f"{corner.above.name} {hand}")
     )
-    if lower.distance(upper) > CORNER_WITHIN:
+    # Under a lap the step of it lies between them, and the corner is where the lower one ends.
+    if not corner.lapped and lower.distance(upper) > CORNER_WITHIN:
         return None
     return np.asarray(shapely.shortest_line(lower, upper).coords)[:1]
 
