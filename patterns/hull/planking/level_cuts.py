@@ -32,9 +32,25 @@ def side_in_plane(hull: Hull, plane: Plane, inboard: float) -> Floats:
 
     In the plane's axes, of every strake that it meets.
     """
-    points = np.concatenate([_strake_in_plane(hull, strake, plane, inboard) for strake in hull.standing])
-    points = points[points[:, 0].argsort(kind="stable")] if len(hull.standing) > 1 else points
+    points = np.concatenate([_strake_in_plane(hull, strake, plane, inboard) for strake in hull.paired])
+    if len(hull.paired) > 1:
+        points = np.concatenate([points, *([] if inboard else [chines_in_plane(hull, plane)])])
+        points = points[points[:, 0].argsort(kind="stable")]
     return np.asarray(points[np.diff(points[:, 0], prepend=-np.inf) > 0])
+
+
+def chines_in_plane(hull: Hull, plane: Plane) -> Floats:
+    """(n, 2) mm, where a plane meets the inside corners of strakes with one of each hand, in its axes."""
+    found = [np.empty((0, 2))]
+    for corner in hull.corners:
+        points = corner.points
+        between = (hull.fore_cut.signed(points) > 0) & (hull.aft_cut.signed(points) < 0)
+        off = np.where(between, plane.signed(points), np.nan)
+        at = np.flatnonzero(off[1:] * off[:-1] < 0)
+        if len(at) and not corner.below.athwart:
+            share = (off[at] / (off[at] - off[at + 1]))[:, None]
+            found.append(plane.flat(points[at] + share * (points[at + 1] - points[at])))
+    return np.concatenate(found)
 
 
 def _strake_in_plane(hull: Hull, strake: Strake, plane: Plane, inboard: float) -> Floats:
@@ -59,6 +75,9 @@ def edge_between(hull: Hull, plane: Plane, inboard: float, fore: float, aft: flo
     if len(line) < 2 or line[0, 0] > fore or line[-1, 0] < aft:
         raise ShapeError("the side does not reach as far as it, fore and aft, at its height")
     x = np.linspace(fore, aft, max(2, int(np.ceil((aft - fore) / STEP)) + 1))
+    if not inboard:  # where it passes a chine it turns
+        turns = chines_in_plane(hull, plane)[:, 0]
+        x = np.union1d(x, turns[(turns > fore) & (turns < aft)])
     return thinned(np.stack([x, np.interp(x, line[:, 0], line[:, 1])], axis=1))
 
 

@@ -141,9 +141,11 @@ def thwart_knees(hull: Hull, rules: KneeRules, thwart: ThwartRules) -> tuple[Par
 
 
 def _rising(hull: Hull, plane: Plane, foot: float, head: float) -> Floats:
-    """The inside of the side in a plane across the boat, from one height to another."""
-    side = in_view(plane, cut_inside(hull, plane)).side
+    """The inside of the planking in a plane across the boat, from one height to another, with its corners."""
+    section = in_view(plane, cut_inside(hull, plane))
+    side = section.side
     if side[-1, 1] < head or side[0, 1] > foot:
         raise ShapeError("its arm up the side is longer than the {} there", float(side[-1, 1] - foot))
-    z = np.linspace(foot, head, 33)
+    corners = np.array([run[0, 1] for run in section.runs[1:]])
+    z = np.union1d(np.linspace(foot, head, 33), corners[(corners > foot) & (corners < head)])
     return np.stack([np.interp(z, side[:, 1], side[:, 0]), z], axis=1)

@@ -79,20 +79,20 @@ def _laid(hull: Hull, asked: LongAsked, show: str) -> Iterator[Laid]:
             yield Laid(Role.LOG, log, stick, False, True, _log_words(corner, log, stick.facet, show), ends)
     if asked.inwale:
         stick = side_rail(hull, asked.inwale, below_sheer=0.0, inside=True)
-        words = "On the inside of the side, its top flush with the sheer; both edges square to the side."
-        yield Laid(Role.INWALE, asked.inwale, stick, False, True, (words, UNBROKEN))
+        lies = "On the inside of the side, its top flush with the sheer; both edges square to the side."
+        yield Laid(Role.INWALE, asked.inwale, stick, False, True, (lies, UNBROKEN))
     if asked.outwale:
         stick = side_rail(hull, asked.outwale, below_sheer=0.0, inside=False)
-        words = "On the outside of the side, its top flush with the sheer; both edges square to the side."
-        yield Laid(Role.OUTWALE, asked.outwale, stick, True, True, (words,))
+        lies = "On the outside of the side, its top flush with the sheer; both edges square to the side."
+        yield Laid(Role.OUTWALE, asked.outwale, stick, True, True, (lies,))
     if asked.rub_rail:
         yield _rail(hull, Role.RUB_RAIL, asked.rub_rail, show)
     for stringer in asked.stringers:
         yield _stringer(hull, stringer, show)
     for rules in asked.risers:
-        yield Laid(
-            Role.RISER, rules, riser(hull, rules), False, True, (riser_words(rules, show), UNBROKEN), riser_ends(rules)
-        )
+        stick = riser(hull, rules)
+        words = (riser_words(stick.strake, rules, show), UNBROKEN)
+        yield Laid(Role.RISER, rules, stick, False, True, words, riser_ends(rules))
     yield from _keels(hull, asked)
 
 

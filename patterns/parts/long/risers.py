@@ -1,6 +1,8 @@
-"""Risers: level rails on the inside of the side that thwarts rest on."""
+"""Risers: level rails on the inside of the planking that thwarts rest on."""
 
 from __future__ import annotations
+
+from typing import NoReturn
 
 import numpy as np
 
@@ -9,9 +11,9 @@ from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import station_plane
 from patterns.geometry.development import develop
 from patterns.geometry.parallels import parallel_on
-from patterns.hull.build import end_word
+from patterns.hull.build import end_word, within_sentence
 from patterns.hull.planking.skin import Hull
-from patterns.hull.planking.strakes import Face
+from patterns.hull.planking.strakes import Face, Strake
 from patterns.parts.asked.long_rules import RiserRules
 from patterns.parts.long.long_ends import inner_face
 from patterns.parts.long.stick import Cut, Stick
@@ -21,18 +23,73 @@ FREE = "open, a free end"
 
 
 def riser(hull: Hull, rules: RiserRules) -> Stick:
-    """A rail on the inside of the side whose upper edge lies level; both edges square to the side."""
-    strake = hull.sheer_strake
-    ruled, near, within = strake.ruled, strake.inside, hull.between_corners(strake)
-    base = ruled.middle + near * ruled.normal
-    with np.errstate(divide="ignore", invalid="ignore"):
-        upper: Floats = (rules.height - base[:, 2]) / ruled.along[:, 2]
-    upper = np.where((upper > within.upper) & (upper < within.lower), upper, np.nan)
+    """A rail whose upper edge lies level, on the inside of the strake that lies at its height; square to that strake.
+
+    Raises
+    ------
+    ShapeError
+        Where it would run past an end of the boat, or lie across a chine.
+    """
     with while_making(rules.name):
-        _check_reach(hull, rules, base + upper[:, None] * ruled.along)
-    far = near - rules.sided
-    lower = parallel_on(develop(ruled, depth=(near + far) / 2), upper, -rules.moulded)
+        at_height = [(strake, *_upper_edge(hull, strake, rules.height)) for strake in hull.paired]
+        _check_reach(hull, rules, np.concatenate([points for _, _, points in at_height]))
+        strake, upper, _ = next((one for one in at_height if _covers(one[2], rules)), None) or _across_chine(
+            hull, rules, [(strake, points) for strake, _, points in at_height]
+        )
+        ruled, near = strake.ruled, strake.inside
+        far = near - rules.sided
+        lower = parallel_on(develop(ruled, depth=(near + far) / 2), upper, -rules.moulded)
+        _check_lower_edge(hull, strake, rules, lower)
     return Stick(strake, Face(near, upper, lower), Face(far, upper, lower), rules.moulded)
+
+
+def _upper_edge(hull: Hull, strake: Strake, height: float) -> tuple[Floats, Floats]:
+    """Where a strake's inside lies at a height: t on each ruling (n,), and points (m, 3) from fore to aft."""
+    ruled, within = strake.ruled, hull.between_corners(strake)
+    base = ruled.middle + strake.inside * ruled.normal
+    with np.errstate(divide="ignore", invalid="ignore"):
+        t: Floats = (height - base[:, 2]) / ruled.along[:, 2]
+        t = np.where((t > within.upper) & (t < within.lower), t, np.nan)
+    points = (base + t[:, None] * ruled.along)[np.isfinite(t)]
+    return t, points[points[:, 0].argsort(kind="stable")]
+
+
+def _covers(edge: Floats, rules: RiserRules) -> bool:
+    """Whether points (n, 3) at a riser's height reach from one of its ends to the other."""
+    return len(edge) > 0 and bool(edge[0, 0] <= rules.start and rules.end <= edge[-1, 0])
+
+
+def _across_chine(hull: Hull, rules: RiserRules, found: list[tuple[Strake, Floats]]) -> NoReturn:
+    """Say where a riser passes from one strake to the next."""
+    for corner in hull.corners:
+        points = corner.points
+        clean = points[np.isfinite(points).all(axis=1)]
+        x, over = clean[:, 0], clean[:, 2] - rules.height
+        crossed = np.flatnonzero((over[1:] * over[:-1] <= 0) & (x[1:] > rules.start) & (x[:-1] < rules.end))
+        if len(crossed):
+            raise ShapeError(
+                f"its upper edge, {{}} above base, passes from {within_sentence(corner.above.name)} to "
+                f"{within_sentence(corner.below.name)} over the {corner.line}, and no one piece lies on both: move the "
+                "thwart up or down, or give from and to in [riser] so that it stops short of that place",
+                rules.height,
+                at=float(x[crossed[0]]),
+            )
+    on = ", ".join(within_sentence(strake.name) for strake, points in found if len(points))
+    raise ShapeError(f"no one strake lies at {{}} above base all along it, only parts of {on}", rules.height)
+
+
+def _check_lower_edge(hull: Hull, strake: Strake, rules: RiserRules, lower: Floats) -> None:
+    """See that a riser lies on its strake down to its lower edge."""
+    face, ruled = hull.between_corners(strake), strake.ruled
+    x = ruled.points(lower, strake.inside)[:, 0]
+    with np.errstate(invalid="ignore"):
+        past = np.where((x > rules.start) & (x < rules.end), lower - face.lower, np.nan)
+    if np.isfinite(past).any() and np.nanmax(past) > 0:
+        raise ShapeError(
+            f"its lower edge would lie below the {strake.lower}, off {within_sentence(strake.name)}: make it less "
+            "moulded, or move the thwart it carries up",
+            at=float(x[int(np.nanargmax(past))]),
+        )
 
 
 def _check_reach(hull: Hull, rules: RiserRules, edge: Floats) -> None:
@@ -41,14 +98,13 @@ def _check_reach(hull: Hull, rules: RiserRules, edge: Floats) -> None:
     Parameters
     ----------
     edge : (n, 3) mm
-        Its upper edge, NaN where the side is not so high.
+        Where the inside of the planking lies at the height of its upper edge.
 
     Raises
     ------
     ShapeError
         Where it does not.
     """
-    edge = edge[np.isfinite(edge).all(axis=1)]
     if not len(edge):
         raise ShapeError("no part of the side is as high as {} above base", rules.height)
     edge = edge[edge[:, 0].argsort()]
@@ -70,10 +126,11 @@ def riser_ends(rules: RiserRules) -> tuple[Cut, Cut]:
     return Cut(fore, FREE), Cut(aft, FREE)
 
 
-def riser_words(rules: RiserRules, show: str) -> str:
+def riser_words(strake: Strake, rules: RiserRules, show: str) -> str:
     """Where it stands in the boat."""
+    on = within_sentence(strake.name)
     height, start, end = (write_length(mm, show) for mm in (rules.height, rules.start, rules.end))
     return (
-        f"On the inside of the side, its upper edge level under the thwarts, {height} above base, from {start} to "
-        f"{end} aft of FP; both edges square to the side."
+        f"On the inside of {on}, its upper edge level under the thwarts, {height} above base, from {start} to "
+        f"{end} aft of FP; both edges square to {on}."
     )
