@@ -131,7 +131,7 @@ def test_the_top_of_a_batten_across_a_chine_sheds_water_as_asked() -> None:
 def windrow(folder: Path, logs: str) -> BoatFile:
     """Windrow with nothing along her planking but these logs."""
     text = (WINDROW / "boat.toml").read_text(encoding="utf-8")
-    basics = re.sub(r"(?ms)^\[+(chine_log|inwale|outwale|thwart|riser|breasthook)\]+\n.*?(?=^\[|\Z)", "", text)
+    basics = re.sub(r"(?ms)^\[+(chine_log|inwale|outwale|thwart|riser|breasthook)\]+[^\n]*\n.*?(?=^\[|\Z)", "", text)
     (folder / "boat.toml").write_text(f"{basics}\n{logs}", encoding="utf-8")
     (folder / "offsets.csv").write_bytes((WINDROW / "offsets.csv").read_bytes())
     return read_boat(folder)

@@ -133,7 +133,7 @@ class _Made:
             end_words(piece.fore, self.show),
             end_words(piece.after, self.show),
             *((FRAME_LINES,) if self.frames else ()),
-            FASTENED.format(apart=apart),
+            FASTENED.format(apart=apart, lines="lines, one to each strake" if piece.chine else "line"),
             BENT,
         )
 
@@ -289,7 +289,7 @@ class _Made:
             material=self.rules.material,
             marked_face="face against the planking",
             edges=edges,
-            marks=(*frames, *self._chine_mark(), Mark("fastening line", self._middle_line())),
+            marks=(*frames, *self._lines_along()),
             bow="left",
             notes=tuple(self._wood_side(stand, mark) for (stand, _), mark in zip(self.frames, frames, strict=True)),
         )
@@ -302,16 +302,20 @@ class _Made:
             marks.append(Mark(stand.line, self.flat.point(s, t), MarkKind.FRAME))
         return marks
 
-    def _chine_mark(self) -> Iterator[Mark]:
-        if facet := self.stick.facet:
-            on_it = Face(self.stick.near.depth, facet.corner, facet.corner)
-            fore, aft = (self.stick.met(cut.signed, on_it, 0.0) for cut in self.cuts)
-            yield Mark(facet.line, thinned(self.flat.point(*self.stick.run(on_it, 0.0, fore, aft))))
+    def _lines_along(self) -> Iterator[Mark]:
+        """The fastening line; of a batten across a chine the chine, and a fastening line to each strake."""
+        facet, near = self.stick.facet, self.stick.near
+        if facet is None:
+            yield Mark("fastening line", self._line(near, 0.5, self.near.fore[MIDDLE], self.near.aft[MIDDLE]))
+            return
+        above, below = Face(near.depth, near.upper, facet.corner), Face(near.depth, facet.corner, near.lower)
+        middle_of = (("fastening line", above, 0.5), (facet.line, above, 1.0), ("lower fastening line", below, 0.5))
+        for name, face, share in middle_of:
+            fore, aft = (self.stick.met(cut.signed, face, share) for cut in self.cuts)
+            yield Mark(name, self._line(face, share, fore, aft))
 
-    def _middle_line(self) -> Floats:
-        return thinned(
-            self.flat.point(*self.stick.run(self.stick.near, 0.5, self.near.fore[MIDDLE], self.near.aft[MIDDLE]))
-        )
+    def _line(self, face: Face, share: float, fore: float, aft: float) -> Floats:
+        return thinned(self.flat.point(*self.stick.run(face, share, fore, aft)))
 
     def _wood_side(self, stand: FrameStand, mark: Mark) -> Note:
         # Clear of the fastening line, which runs along the middle.

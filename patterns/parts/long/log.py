@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patterns.errors import ShapeError, while_making
-from patterns.geometry.arrays import Floats, crossed, run_along, unit
+from patterns.geometry.arrays import Floats, crossed, dots, run_along, unit
 from patterns.geometry.development import Flat, develop
 from patterns.geometry.parallels import parallel_on
 from patterns.geometry.ruled import Ruled, Signed
@@ -29,6 +29,8 @@ WITHIN = np.radians(0.05)  # rad; nearer to what is wanted than this, tenths of 
 STANDS = np.radians(30.0)
 MOSTLY = 0.75  # share of its length along which a chine turns enough, for a log in its corner
 TOO_LITTLE = "nothing, square: beyond it the strakes turn too little for a log"
+LEAPS = 5.0  # times the usual way from ruling to ruling, by which an edge has leapt elsewhere
+RUNS_ON = 40.0  # mm that its edges must be known for past the place where it stops
 HOLLOW = np.radians(-0.5)  # rad; less is how well the turn is known
 ON_BELOW = 0.5  # share of a batten's face that lies on the strake below
 MOST_PLANED = 0.75  # of a batten's thickness, planed off at its lower edge
@@ -90,18 +92,17 @@ def _stops(corner: Corner, stick: Stick, between: NDArray[np.bool_], standing: N
     """
     numbers, whole = np.flatnonzero(standing), np.flatnonzero(between)
 
-    def stop(onward: NDArray[np.intp], end: int) -> Cut | None:
-        if onward[0] == end:
+    def stop(inward: NDArray[np.intp], end: int, outward: float) -> Cut | None:
+        if inward[0] == end:
             return None
-        for last in onward[: len(onward) // 4]:
+        for last in inward[: len(inward) // 4]:
             at = corner.points[last]
             way = unit(corner.points[last + 1] - corner.points[last - 1])
-            cut = Cut(_square(at, way), TOO_LITTLE)
-            if _reaches(stick, cut.signed):
-                return cut
+            if all(_reaches(stick, _square(at + outward * past * way, way)) for past in (0.0, RUNS_ON)):
+                return Cut(_square(at, way), TOO_LITTLE)
         raise ShapeError("the strakes turn too little for it to stand in their corner", at=float(corner.points[end, 0]))
 
-    return stop(numbers, int(whole[0])), stop(numbers[::-1], int(whole[-1]))
+    return stop(numbers, int(whole[0]), -1.0), stop(numbers[::-1], int(whole[-1]), 1.0)
 
 
 def _square(at: Floats, way: Floats) -> Signed:
@@ -163,11 +164,10 @@ def _batten(corner: Corner, rules: ChineLogRules, between: NDArray[np.bool_], *,
     upper, lower = parallel_on(flat, chine, rules.moulded - landing), parallel_on(flat, chine, -landing * np.cos(turn))
     left = corner.below.ruled.pierced_by(ruled.points(lower, far_depth), ruled.normal, corner.below.inside)
     far_upper = _far_upper(ruled, flat, upper, near_depth, rules)
-    known = _one_run(np.isfinite(upper + lower + far_upper + left), between)
-    upper, lower, far_upper = (np.where(known, line, np.nan) for line in (upper, lower, far_upper))
     _refuse_no_wood(far_upper, lower, between)
     facet = Facet(corner.line, corner.below.name, landing, chine, turn, rules.sided - left)
-    return Stick(corner.above, Face(near_depth, upper, lower), Face(far_depth, far_upper, lower), rules.moulded, facet)
+    near, far = Face(near_depth, upper, lower), Face(far_depth, far_upper, lower)
+    return _whole(Stick(corner.above, near, far, rules.moulded, facet), between)
 
 
 def _one_run(known: NDArray[np.bool_], between: NDArray[np.bool_]) -> NDArray[np.bool_]:
@@ -180,9 +180,19 @@ def _one_run(known: NDArray[np.bool_], between: NDArray[np.bool_]) -> NDArray[np
 
 
 def _whole(stick: Stick, between: NDArray[np.bool_]) -> Stick:
-    """The same stick only where all its edges are known in one run."""
+    """The same stick only where all its edges run on from one ruling to the next, none of them missed.
+
+    Past its ends a strake is carried on: there rulings come together, and edges beside them fold or are lost.
+    """
     near, far = stick.near, stick.far
-    known = _one_run(np.isfinite(near.upper + near.lower + far.upper + far.lower), between)
+    known = np.ones(len(between), bool)
+    for face, share in ((face, share) for face in (near, far) for share in (0.0, 1.0)):
+        points = stick.points(face, share)
+        with np.errstate(invalid="ignore"):
+            on = dots(np.diff(points, axis=0), stick.ruled.aftward[:-1])
+            runs_on = (on > 0) & (on < LEAPS * np.nanmedian(on[between[:-1]]))
+        known &= np.concatenate([runs_on, [True]]) & np.concatenate([[True], runs_on])
+    known = _one_run(known, between)
     near, far = (Face(f.depth, *(np.where(known, line, np.nan) for line in (f.upper, f.lower))) for f in (near, far))
     return replace(stick, near=near, far=far)
 

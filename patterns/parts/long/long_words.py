@@ -11,8 +11,8 @@ from patterns.parts.part import SQUARE_WITHIN
 from patterns.units.lengths import write_length, write_run
 
 FASTENED = (
-    "Fastenings along the fastening line, in bored pilots, {apart} apart and 3/8 in (10 mm) from any edge at the least "
-    "(common practice, no single source)."
+    "Fastenings along the fastening {lines}, in bored pilots, {apart} apart and 3/8 in (10 mm) from any edge at the "
+    "least (common practice, no single source)."
 )
 AT_CHINE_APART, AT_SHEER_APART = "2 to 3 in (50 to 75 mm)", "3 to 4 in (75 to 100 mm)"
 BENT = "Bent stock stores energy: clamp it before you let go, keep your face out of line, have help."
@@ -73,10 +73,10 @@ def slope_words(places: Sequence[Place], show: str) -> str:
 
 
 def planed_words(chine: str, places: Sequence[Place], show: str) -> str:
-    """How far the face against the planking is planed off below a chine, at every mark."""
-    told = [f"{np.degrees(place.turn):.1f}° ({write_run(place.planed, show)})" for place in places]
-    off = f"Below the {chine} line plane this face off by these angles (in brackets, what comes off at the lower edge)"
-    if len(set(told)) == 1:
-        return f"{off}: {told[0]} all along."
-    at = [f"{place.name or write_length(place.along, show)} {one}" for place, one in zip(places, told, strict=True)]
-    return f"{off}, at distances along the lower edge: {', '.join(at)}."
+    """How far the face against the planking is planed off below a chine, at both ends and at the frames."""
+    named = [("fore end", places[0]), *((p.name, p) for p in places[1:-1] if p.name), ("after end", places[-1])]
+    told = [(name, f"{np.degrees(p.turn):.1f}°, {write_run(p.planed, show)}") for name, p in named]
+    off = f"Below the {chine} line plane this face off by these angles, so much at the lower edge"
+    if len({figures for _, figures in told}) == 1:
+        return f"{off}: {told[0][1]} all along."
+    return f"{off}: {'; '.join(f'{name} {figures}' for name, figures in told)}."

@@ -134,9 +134,10 @@ def _log_words(corner: Corner, rules: ChineLogRules, facet: Facet | None, show: 
     above, below = within_sentence(corner.above.name), within_sentence(corner.below.name)
     lies = f"The lower edge is bevelled to the inside of {below}."
     if facet:
+        line = "the chine" if corner.line == "chine" else corner.line
         breadth = write_length(facet.breadth, show)
         lies = (
-            f"A batten across the {corner.line}, where the strakes turn little; its lower edge is square. Above the "
+            f"A batten across {line}, where the strakes turn little; its lower edge is square. Above the "
             f"{corner.line} line this face lies on the inside of {above}; the {breadth} below that line are planed off "
             f"to lie on the inside of {below}."
         )
