@@ -22,12 +22,14 @@ from patterns.parts.long.long_pieces import LongPiece
 from patterns.parts.long.longitudinals import long_pieces
 from patterns.parts.whole import loft
 from patterns.reading.boat.boat_toml import BoatFile, read_boat
+from patterns.shop.fit.fit_report import fit_report
 
 ON_FACE = 0.01  # mm
 READ = 0.02  # degrees
 SMALL = ChineLogRules("chine log", 15.0, 36.0, "fir", 1.6)
 JOINTS = (Joint.HALF_ANGLE, Joint.LOWER_OVER)
-WINDROW = Path(__file__).parents[2] / "samples" / "windrow"
+SAMPLES = Path(__file__).parents[2] / "samples"
+WINDROW = SAMPLES / "windrow"
 
 
 def logs_of(above: Flat = UPPER, below: Flat = LOWER, *logs: ChineLogRules) -> dict[str, LongPiece]:
@@ -175,3 +177,27 @@ def test_frames_are_notched_over_each_log_and_fit_is_told_of_each(tmp_path: Path
     for frame in ("2", "4", "6", "8"):
         names = {edge.name for edge in job.part(f"frame {frame}").edges}
         assert {f"notch {title.replace(',', '')}" for title in titles} <= names
+
+
+@pytest.mark.parametrize("name", ["windrow", "fennel"])
+def test_finished_samples_fit_with_a_log_at_every_chine(name: str) -> None:
+    job = loft(read_boat(SAMPLES / name).boat)
+    logs = [piece for piece in job.long_pieces if "log" in piece.name and piece.part.hand == "starboard"]
+    assert [log.name for log in logs] == [f"{corner.line} log" for corner in job.hull.corners]
+    assert not job.warnings
+    meetings = fit_report(job).meetings
+    for log in logs:
+        against = [meeting for meeting in meetings if meeting.line_b.part == log.name]
+        assert len(against) == 2
+        assert max(meeting.gap for meeting in against) < 0.1
+
+
+def test_a_log_stops_where_the_strakes_turn_too_little_toward_an_end() -> None:
+    job = loft(read_boat(SAMPLES / "fennel").boat)
+    log = next(piece for piece in job.long_pieces if piece.part.title == "chine log, starboard")
+    assert log.fore.against == "nothing, square: beyond it the strakes turn too little for a log"
+    assert log.fore.on_face == pytest.approx(0.0, abs=np.radians(0.5))
+    assert "transom" in log.after.against
+    (corner,) = job.hull.corners
+    turned = np.degrees(np.interp(log.places[0].at[0], corner.points[:, 0], corner.turn))
+    assert 30.0 <= turned < 45.0
