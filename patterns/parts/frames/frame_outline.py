@@ -166,13 +166,14 @@ def inner_edge(outer: Outer, rules: FrameRules) -> tuple[Floats, Floats]:
     # At a chine the sides' inner edges cross: drawn point by point, what lies past the crossing is a loop.
     inboard = _lengthened(unlooped(parallel(outer.reached, rules.side_moulded)))
     floor = _lengthened(parallel(outer.bottom[half:], rules.floor_moulded))
+    keel = float(np.interp(0.0, floor[:, 0], floor[:, 1]))  # of a V, its foot lies between two of its points
     floor = floor[floor[:, 0] >= 0]
     try:
         rising = trimmed(inboard, lambda points: points[:, 1] - top)
         down, across = met(rising[::-1], floor[::-1])
     except ShapeError as error:
         raise ShapeError("its side and floor timbers as moulded fill the boat here, no inner edge is left") from error
-    middle = np.array([[0.0, float(across[-1, 1])]])
+    middle = np.array([[0.0, keel if outer.keeled else float(across[-1, 1])]])
     right_half = np.concatenate([down, across[1:]])
     right_half = right_half[right_half[:, 0] > 1e-9]
     return np.concatenate([right_half, middle, over(right_half[::-1])]), down[-1]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 from shapely import Point
@@ -25,10 +25,20 @@ def limbered(
     """
     if radius == 0:
         return near, far
-    for x in _places((near, far), bottom, radius, joint):
+    for x in _clear_of_each_other(_places((near, far), bottom, radius, joint), radius):
         round_it = _circle(np.array([x, np.interp(x, bottom[:, 0], bottom[:, 1])]), radius)
         near, far = (face.without(round_it, "limber", square=True, kind=EdgeKind.LIMBER) for face in (near, far))
     return near, far
+
+
+def _clear_of_each_other(places: Iterable[float], radius: float) -> Iterator[float]:
+    """Limbers so near each other that the wood between would break off, as both beside the keel of a V, made one."""
+    found = sorted(places)
+    while found:
+        if len(found) > 1 and found[1] - found[0] < 4 * radius:
+            found[:2] = [(found[0] + found[1]) / 2]
+        else:
+            yield found.pop(0)
 
 
 def _places(faces: tuple[Shape, Shape], bottom: Floats, radius: float, joint: float | None) -> Iterator[float]:
