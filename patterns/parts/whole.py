@@ -33,6 +33,8 @@ from patterns.parts.long.log import water_held
 from patterns.parts.long.long_pieces import LongPiece
 from patterns.parts.long.longitudinals import long_pieces, solids
 from patterns.parts.long.skeg import cut_skeg
+from patterns.parts.long.solids import Solid
+from patterns.parts.long.v_keel import cut_v_skeg, v_keels
 from patterns.parts.panels.long_panels import LongPanels, join_long_panels
 from patterns.parts.panels.mating import Mating, matings
 from patterns.parts.panels.panels import panels
@@ -158,16 +160,27 @@ def _planked(boat: Boat, lines: tuple[FairedLine, ...]) -> _Skin:
 def _fitted_out(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, ...], skin: _Skin) -> Job:
     hull, stands = skin.hull, tuple(stand for _, stand in skin.stands)
     long = long_pieces(hull, boat.long, stands, show=boat.show)
-    skeg = (cut_skeg(hull, boat.long.skeg, stands, show=boat.show),) if boat.long.skeg else ()
+    keels = v_keels(hull, boat.long, stands, show=boat.show)
+    make_skeg = cut_v_skeg if hull.seam else cut_skeg
+    skeg = (make_skeg(hull, boat.long.skeg, stands, show=boat.show),) if boat.long.skeg else ()
+    wood = (*solids(long), *(keel.solid for keel in keels))
     shapes = [
-        shape_frame(hull, own, stand, solids=solids(long), building=boat.building, show=boat.show)
-        for own, stand in skin.stands
+        shape_frame(hull, own, stand, solids=wood, building=boat.building, show=boat.show) for own, stand in skin.stands
     ]
     sets = [frame_parts(shape) for shape in shapes]
     frames, pieces = tuple(one.whole for one in sets), [piece for one in sets for piece in one.pieces]
     fitted = fittings(hull, boat.fitted, stands, inwale=boat.long.inwale, show=boat.show)
-    ends = tuple(_ends(boat, hull, long))
-    parts = (*skin.panels, *frames, *pieces, *ends, *(piece.part for piece in long), *skeg, *fitted)
+    ends = tuple(_ends(boat, hull, wood))
+    parts = (
+        *skin.panels,
+        *frames,
+        *pieces,
+        *ends,
+        *(piece.part for piece in long),
+        *(keel.part for keel in keels),
+        *skeg,
+        *fitted,
+    )
     accused = suspects(boat.offsets, fore=boat.fore, aft=boat.aft)
     return Job(
         boat=boat,
@@ -206,7 +219,7 @@ def _joined(job: Job) -> Job:
     return replace(job, parts=long_panels.marked(job.parts), warnings=(*job.warnings, *told), long_panels=long_panels)
 
 
-def _ends(boat: Boat, hull: Hull, long: tuple[LongPiece, ...]) -> Iterator[Part]:
+def _ends(boat: Boat, hull: Hull, wood: tuple[Solid, ...]) -> Iterator[Part]:
     """Transom and stem, from aft, with what belongs to them."""
     for end, work, aft in ((boat.aft, boat.aft_work, True), (boat.fore, boat.fore_work, False)):
         with while_making(end_word(end, aft=aft)):
@@ -215,10 +228,10 @@ def _ends(boat: Boat, hull: Hull, long: tuple[LongPiece, ...]) -> Iterator[Part]
                 yield from cut_stem(hull, end, asked, show=boat.show, aft=aft)
                 continue
             own = work if isinstance(work, TransomWork) else TransomWork()
-            board = cut_transom(hull, end, own, solids=solids(long), show=boat.show, aft=aft)
+            board = cut_transom(hull, end, own, solids=wood, show=boat.show, aft=aft)
             yield board
             if own.framing:
-                framing = framing_parts(hull, end, own.framing, solids(long), show=boat.show, aft=aft)
+                framing = framing_parts(hull, end, own.framing, wood, show=boat.show, aft=aft)
                 yield from behind_openings(framing, board, boat.show)
 
 

@@ -86,10 +86,14 @@ def carried_up(hull: Hull, *, aft: bool) -> Floats:
 
 
 def along_keel(hull: Hull, face: Face) -> CentreRun:
-    """The line of a V bottom's face along stem and keel, from its fore end aft, as far as the skin is known."""
+    """The line of a V bottom's face along stem and keel, from where it begins to where it ends."""
     strake = hull.floor
-    first = tip_of(strake, face, aft=False) if strake.pointed[0] else 0.0
-    last = tip_of(strake, face, aft=True) if strake.pointed[1] else float(len(strake.ruled) - 1)
+    first, last = (
+        tip_of(strake, face, aft=aft)
+        if strake.pointed[aft]
+        else float(hull.end_places(strake, face, aft=aft, lanes=2)[0][-1])
+        for aft in (False, True)
+    )
     s = _numbers(first, last)
     t = strake.ruled.at(face.lower, s)
     known = np.isfinite(t)

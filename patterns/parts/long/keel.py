@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from patterns.errors import ShapeError, while_making
+from patterns.errors import while_making
 from patterns.geometry.development import develop
 from patterns.geometry.parallels import parallel_on
 from patterns.hull.planking.skin import Hull
@@ -23,13 +23,12 @@ def on_bottom(hull: Hull, rules: LongRules, *, from_centre: float | None = None,
     above : float
         mm of other wood between the bottom and the piece.
     """
-    if hull.seam is not None:
-        raise ShapeError(f"{rules.name}: it is made for a bottom that lies flat athwart, not yet for a V bottom")
     ruled = hull.floor.ruled
     near = hull.floor.inside - above
     far = near - rules.moulded
-    # The bottom's rulings run athwart from starboard to port: starboard is its upper edge.
-    centre = np.zeros(len(ruled))
+    # The rulings of a bottom athwart run from starboard to port: starboard is its upper edge. Half a V bottom has its
+    # centre line along its lower edge.
+    centre = hull.between_corners(hull.floor).lower if hull.seam else np.zeros(len(ruled))
     inboard = -rules.sided / 2 if from_centre is None else from_centre
     with while_making(rules.name):
         flat = develop(ruled, depth=(near + far) / 2)

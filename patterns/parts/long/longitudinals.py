@@ -93,7 +93,8 @@ def _laid(hull: Hull, asked: LongAsked, show: str) -> Iterator[Laid]:
         stick = riser(hull, rules)
         words = (riser_words(stick.strake, rules, show), UNBROKEN)
         yield Laid(Role.RISER, rules, stick, False, True, words, riser_ends(rules))
-    yield from _keels(hull, asked)
+    if hull.seam is None:  # on a V bottom they are shaped to it
+        yield from _keels(hull, asked)
 
 
 def _rail(hull: Hull, role: Role, rules: StringerRules, show: str) -> Laid:

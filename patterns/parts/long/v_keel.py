@@ -1,0 +1,298 @@
+"""Keel batten, keelson and skeg of a V bottom: on the centre line, where its halves come together; in profile."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from patterns.errors import ShapeError, while_making
+from patterns.geometry.arrays import Floats, run_along, unit
+from patterns.geometry.outlines import across, met, parallel, thinned, trimmed, unlooped
+from patterns.hull.build import Stem, end_word
+from patterns.hull.planking.along_centre import along_keel, off_centre
+from patterns.hull.planking.skin import Hull
+from patterns.hull.planking.strakes import Face
+from patterns.parts.asked.long_rules import LongAsked, LongRules, SkegRules
+from patterns.parts.edges import square_edge
+from patterns.parts.long.solids import Solid
+from patterns.parts.part import Mark, Note, Part
+from patterns.parts.role import MarkKind, Role
+from patterns.parts.stands import FrameStand, transom_inner_face
+from patterns.units.lengths import write_length
+
+RUN_ON = 60.0  # mm lines are carried on past the ends, so that both can be cut
+APART = 10.0  # mm between sections of the wood as frames are notched for it
+LEAST_SIDE = 3.0  # mm of a side that must be left above its bevel
+FLAT = 1e-3  # mm; a bevel that rises no further is none
+NOTE_DOWN = 8.0  # mm a bevel's figure stands below the lower edge
+
+Beyond = Callable[[Floats], Floats]
+"""Signed distances (n,) of places (n, 2) in profile from where a piece ends, positive aft."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ridge:
+    """A line of the centre plane that wood lies on, in profile from fore to aft, and how a V rises from it."""
+
+    points: Floats  # (n, 2) mm
+    angle: Floats  # (n,) rad, between the planking and the centre plane, square to the line
+    rise: Floats  # (n,) mm, square to the line, by which the planking has risen at the side of the wood
+
+    def bevel(self, x: float) -> float:
+        """rad off square, of either half of the wood's face on the planking, at so far from FP."""
+        return float(np.pi / 2 - np.interp(x, self.points[:, 0], self.angle))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class VKeel:
+    """A piece on the inside of a V bottom: its pattern, and the wood that frames and ends are notched for."""
+
+    part: Part
+    solid: Solid
+    ridge: Ridge
+
+
+def v_keels(hull: Hull, asked: LongAsked, stands: tuple[FrameStand, ...], *, show: str) -> tuple[VKeel, ...]:
+    """Keel batten and keelson of a V bottom; none of any other.
+
+    Raises
+    ------
+    ShapeError
+        Where a piece cannot be had, by its name.
+    """
+    if hull.seam is None:
+        return ()
+    made = []
+    ends = _end(hull, asked, aft=False), _end(hull, asked, aft=True)
+    batten = asked.keel_batten
+    for rules, role in ((batten, Role.KEEL_BATTEN), (asked.keelson, Role.KEELSON)):
+        if rules is not None:
+            above = batten.moulded if batten and role is Role.KEELSON else 0.0
+            with while_making(rules.name):
+                made.append(_keel(hull, rules, role, above, ends, stands, show))
+    return tuple(made)
+
+
+def ridge_of(hull: Hull, face: Face, half: float) -> Ridge:
+    """Where a face of both halves comes together, and how far they have risen at so many mm off the centre plane."""
+    run = along_keel(hull, face)
+    points, angle = _carried_on(run.points), np.concatenate([run.angle[:1], run.angle, run.angle[-1:]])
+    rise = np.zeros(len(points))
+    if half > hull.half:
+        beside = hull.floor.ruled.point(*off_centre(hull.floor, face, half), face.depth)[:, [0, 2]]
+        if len(beside) < 2:
+            raise ShapeError("sided {}, but the bottom is nowhere so wide; expected less siding", 2 * half)
+        # Past the ends of the boat it is only carried on, and may turn back there.
+        near = (beside[:, 0] > points[0, 0] - RUN_ON) & (beside[:, 0] < points[-1, 0] + RUN_ON)
+        rise = -across(points, _carried_on(beside[near]), run_along(points))
+    return Ridge(points, angle, np.maximum(rise, 0.0))
+
+
+def _carried_on(line: Floats) -> Floats:
+    fore, aft = unit(line[0] - line[1]), unit(line[-1] - line[-2])
+    return np.concatenate([[line[0] + RUN_ON * fore], line, [line[-1] + RUN_ON * aft]])
+
+
+def _end(hull: Hull, asked: LongAsked, *, aft: bool) -> tuple[Beyond, str]:
+    """Where wood along the keel ends: on the foot of a stem, or on the inner face of a transom; and its words."""
+    end, cut = (hull.aft, hull.aft_cut) if aft else (hull.fore, hull.fore_cut)
+    word = end_word(end, aft=aft)
+    if isinstance(end, Stem):
+        keel = hull.lines[-1].curve
+        z = float(keel.point(np.array(keel.last if aft else keel.first))[2])
+        heel = np.array([cut.at_height(np.array([z]))[0], z])
+        slope = float(cut.batten.slope(np.array([z]))[0])
+        way = unit(np.array([slope, 1.0])) * (1.0 if aft else -1.0)
+        return (lambda points: np.asarray((points - heel) @ way)), f"the foot of the {word}"
+    through = asked.through_aft if aft else asked.through_fore
+    signed = cut.signed if through else transom_inner_face(end, aft=aft).signed
+    inner = "fore" if aft else "after"
+    against = f"flush with the outer face of the {word}" if through else f"the {inner} face of the {word}"
+    return (lambda points: np.asarray(signed(np.insert(points, 1, 0.0, axis=1)))), against
+
+
+def _between(line: Floats, ends: tuple[tuple[Beyond, str], tuple[Beyond, str]]) -> Floats:
+    """A line from fore to aft between both ends."""
+    (fore, _), (aft, _) = ends
+    middle = len(line) // 2
+    forward = trimmed(line[middle::-1], lambda points: -fore(points))
+    return np.concatenate([forward[::-1], trimmed(line[middle:], aft)[1:]])
+
+
+def _keel(
+    hull: Hull,
+    rules: LongRules,
+    role: Role,
+    above: float,
+    ends: tuple[tuple[Beyond, str], tuple[Beyond, str]],
+    stands: tuple[FrameStand, ...],
+    show: str,
+) -> VKeel:
+    """A piece of one height all along, on the inside of the bottom, or so far above it on other wood."""
+    half = rules.sided / 2
+    ridge = ridge_of(hull, hull.between_corners(hull.floor), half)
+    base = _parallel(ridge.points, above)
+    top = _parallel(ridge.points, above + rules.moulded)
+    lower, upper = (thinned(_between(line, ends)) for line in (base, top))
+    rise = np.zeros(len(ridge.points)) if above else ridge.rise
+    within = (ridge.points[:, 0] > lower[0, 0]) & (ridge.points[:, 0] < lower[-1, 0])
+    highest = float(rise[within].max())
+    if highest > rules.moulded - LEAST_SIDE:
+        raise ShapeError(
+            "moulded {}, but at its sides the bottom has risen {}: too little wood is left there; expected more "
+            "moulded, or less sided",
+            rules.moulded,
+            highest,
+        )
+    marks = list(_frame_marks(stands, lower, upper))
+    beside = thinned(_between(_square_off(ridge.points, rise), ends)) if highest > FLAT else None
+    part = Part(
+        name=rules.name,
+        role=role,
+        material_key=f"[{rules.name.replace(' ', '_')}] material",
+        hand="none",
+        thickness=rules.sided,
+        material=rules.material,
+        marked_face="port face",
+        edges=(
+            square_edge("lower", lower),
+            square_edge("after end", np.stack([lower[-1], upper[-1]])),
+            square_edge("upper", upper[::-1]),
+            square_edge("fore end", np.stack([upper[0], lower[0]])),
+        ),
+        marks=(*marks, *([] if beside is None else [Mark("bevel line", beside)])),
+        notes=() if beside is None else tuple(_notes(ridge, marks)),
+        bow="left",
+        remarks=tuple(_words(rules, ridge, above, marks, ends, hull.half, show, bevelled=beside is not None)),
+        grain="along its length",
+        grain_angle=float(np.arctan2(*(lower[-1] - lower[0])[::-1])),
+    )
+    return VKeel(part, _solid(rules, role, ridge, rise, above, hull.half), ridge)
+
+
+def _parallel(line: Floats, up: float) -> Floats:
+    return unlooped(parallel(line, up)) if up else line
+
+
+def _square_off(line: Floats, off: Floats) -> Floats:
+    """A line moved up, square to itself, by as much as is said for each of its points."""
+    way = unit(np.gradient(line, axis=0))
+    return np.asarray(line + off[:, None] * np.stack([-way[:, 1], way[:, 0]], axis=1))
+
+
+def _frame_marks(stands: tuple[FrameStand, ...], lower: Floats, upper: Floats) -> Iterator[Mark]:
+    for stand in stands:
+        x = stand.place.from_fp
+        if max(lower[0, 0], upper[0, 0]) < x < min(lower[-1, 0], upper[-1, 0]):
+            z = [float(np.interp(x, edge[:, 0], edge[:, 1])) for edge in (lower, upper)]
+            yield Mark(stand.line, np.array([[x, z[0]], [x, z[1]]]), MarkKind.FRAME)
+
+
+def _notes(ridge: Ridge, marks: list[Mark]) -> Iterator[Note]:
+    for mark in marks:
+        x, z = mark.points[0].tolist()
+        yield Note(f"{np.degrees(ridge.bevel(x)):.1f}°", (x, z - NOTE_DOWN))
+
+
+def _words(
+    rules: LongRules,
+    ridge: Ridge,
+    above: float,
+    marks: list[Mark],
+    ends: tuple[tuple[Beyond, str], tuple[Beyond, str]],
+    flat: float,
+    show: str,
+    *,
+    bevelled: bool,
+) -> Iterator[str]:
+    moulded = write_length(rules.moulded, show)
+    yield f"Stands on the centre line, {moulded} high all along: saw it to this outline, or bend straight stock to it."
+    if above:
+        yield "Lies on the flat top of the keel batten: its lower edge is square."
+    elif bevelled:
+        middle = "the centre line of that edge" if flat < FLAT else f"a flat {write_length(2 * flat, show)} wide"
+        yield (
+            "The lower edge is shaped to the V of the bottom: draw the bevel line on both sides, and plane each half "
+            f"of the edge from the bevel line to {middle}."
+        )
+    if bevelled and marks:
+        places = ", ".join(f"{mark.name} {np.degrees(ridge.bevel(float(mark.points[0, 0]))):.1f}°" for mark in marks)
+        yield f"Bevel of each half of the lower edge, off square: {places}."
+    (_, fore), (_, aft) = ends
+    yield f"Fore end: {fore}. After end: {aft}. Frames are notched over it, moulds are not."
+
+
+def _solid(rules: LongRules, role: Role, ridge: Ridge, rise: Floats, above: float, flat: float) -> Solid:
+    """The wood, section by section square to the line it lies on, run on past both ends."""
+    run = run_along(ridge.points)
+    at = np.arange(0.0, run[-1], APART)
+    line = np.stack([np.interp(at, run, ridge.points[:, axis]) for axis in (0, 1)], axis=1)
+    risen, half = np.interp(at, run, rise), rules.sided / 2
+
+    def corner(off: float, up: Floats) -> Floats:
+        places = _square_off(line, up)
+        return np.stack([places[:, 0], np.full(len(places), off), places[:, 1]], axis=1)
+
+    base, top = np.full(len(at), above), np.full(len(at), above + rules.moulded)
+    ridges = [0.0] if flat < FLAT else [-min(flat, half), min(flat, half)]
+    feet = [corner(off, base) for off in ridges if abs(off) < half or not above]
+    sides = [corner(half, above + risen), corner(half, top), corner(-half, top), corner(-half, above + risen)]
+    return Solid(rules.name, "none", np.stack([*([] if above else feet), *sides]), role=role)
+
+
+def cut_v_skeg(hull: Hull, rules: SkegRules, stands: tuple[FrameStand, ...], *, show: str) -> Part:
+    """The skeg of a V bottom seen from port: its upper edge is grooved over the keel line."""
+    with while_making("skeg"):
+        ridge = ridge_of(hull, hull.outside(hull.floor), rules.sided / 2)
+        z = np.linspace(float(ridge.points[:, 1].min()) - 100.0, float(ridge.points[:, 1].max()) + 100.0, 65)
+        face = np.stack([hull.aft_cut.at_height(z), z], axis=1)
+        keel, sides = (met(line, face)[0] for line in (ridge.points, _square_off(ridge.points, ridge.rise)))
+        if not keel[0, 0] < rules.start < keel[-1, 0]:
+            raise ShapeError(
+                "from = {}, expected a place on the bottom, before {} from FP", rules.start, float(keel[-1, 0])
+            )
+        keel, sides = (trimmed(line[::-1], lambda p: rules.start - p[:, 0])[::-1] for line in (keel, sides))
+        low = float(keel[-1, 1]) - rules.depth
+        z = np.linspace(float(sides[-1, 1]), low, 33)
+        after = np.stack([hull.aft_cut.at_height(z), z], axis=1)
+        lower = np.stack([keel[0], after[-1]])
+        if (np.interp(keel[1:-1, 0], lower[:, 0], lower[:, 1]) >= keel[1:-1, 1]).any():
+            raise ShapeError("its straight lower edge would run above the keel line; expected a start further aft")
+    grooved = float(ridge.rise.max()) > FLAT
+    marks = tuple(Mark(mark.name, mark.points, MarkKind.FRAME) for mark in _frame_marks(stands, lower, keel))
+    fore = np.stack([sides[0], keel[0]])
+    angles = [np.degrees(ridge.bevel(float(x))) for x in (keel[0, 0], keel[-1, 0])]
+    return Part(
+        name="skeg",
+        role=Role.SKEG,
+        material_key="[skeg] material",
+        hand="none",
+        thickness=rules.sided,
+        material=rules.material,
+        marked_face="port face",
+        edges=(
+            square_edge("lower", lower),
+            square_edge("after end", after[::-1]),
+            square_edge("upper", sides[::-1]),
+            *([square_edge("fore end", fore)] if grooved else []),
+        ),
+        marks=(*marks, *([Mark("bottom of the groove", thinned(keel))] if grooved else [])),
+        bow="left",
+        remarks=(
+            *(
+                [
+                    "The upper edge is cut to a V that fits over the keel line: the outline is its sides, the line "
+                    "'bottom of the groove' its middle. Each half leans off square by "
+                    f"{angles[0]:.1f}° at the fore end and {angles[1]:.1f}° at the after end."
+                ]
+                if grooved
+                else ["The upper edge lies on the outside of the bottom."]
+            ),
+            f"The heel is {write_length(rules.depth, show)} below the keel line, measured upright.",
+            "It runs thin at its fore end: cut that blunt where the wood gets too thin to hold.",
+        ),
+        grain="along the lower edge",
+        grain_angle=float(np.arctan2(*(lower[-1] - lower[0])[::-1])),
+    )
