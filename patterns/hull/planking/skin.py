@@ -19,6 +19,7 @@ from patterns.hull.build import (
     Closing,
     End,
     Joint,
+    KeelJoint,
     Lap,
     LinesTo,
     Planking,
@@ -157,6 +158,8 @@ class Hull:
         end, cut = (self.aft, self.aft_cut) if aft else (self.fore, self.fore_cut)
         if isinstance(end, Transom) or strake.athwart:
             return strake.ruled.crossing(cut.signed, face.upper, face.lower, face.depth, lanes=lanes)
+        if self.seam and self.seam.joint is KeelJoint.RABBET:  # square, so that both faces end where the outside does
+            return strake.ruled.crossing(cut.signed, face.upper, face.lower, strake.outside, lanes=lanes)
         if self.comes_together(strake, aft=aft):
             return self._on_centre_plane(strake, face, aft=aft, lanes=lanes)
         s, t = strake.ruled.crossing(cut.signed, face.upper, face.lower, face.depth, lanes=lanes)

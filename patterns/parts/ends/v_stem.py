@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -29,7 +30,8 @@ PAST = 1e3  # mm, how far a line across is drawn to either side
 TICK = 30.0  # mm
 CHORD = 2.0  # mm of height to either side by which the way of an edge is told
 SPACING = 100.0  # mm along the fore edge between figured landings
-TURN_TOLD = np.radians(3.0)  # rad; a corner of the inner face that turns less is none to the eye
+FINEST = np.radians(12.0)  # rad; finer than that no rabbet can be cut, common practice, no single source
+TURN_TOLD = np.radians(8.0)  # rad; a corner of the inner face that turns less is none to the eye
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,39 +76,61 @@ def shape_v_stem(hull: Hull, stem: Stem, *, rabbet: bool, ahead: float, aft: boo
         for line in (hull.lines[0], hull.lines[-1])
     )
     head, heel = float(sheer[2]), float(keel[2])
-    profile = _profile(end, heel, head + PAST / 10)
-    inner, cornered = _inner(profile, stem, head, aft=aft)
+    profile = _profile(end, heel, head + PAST / 10, end.corners)
+    inner, cornered = _inner(profile, end.corners, stem, head, aft=aft)
     foot = _foot(profile, aft=aft)
     runs, lost = _cut_at(down_stem(hull, aft=aft, outside=rabbet), foot)
     outer = _below(parallel(profile, -ahead if aft else ahead), head) if rabbet else _outer(hull, runs, head, aft=aft)
     _check_wood(outer, inner, stem)
     lines = behind_stem(hull, stem, aft=aft)
-    landings = tuple(_landing(run, _joined(lines), stem) for run in runs)[::-1]
+    if rabbet:
+        _check_fine(runs)
+    landings = tuple(
+        _landing(run, line, stem, rabbet=rabbet) for run, line in zip(runs, lines[: len(runs)], strict=True)
+    )[::-1]
     beardings = tuple(_above(line, foot)[::-1] for line in lines[: len(lines) - lost])[::-1]
     half = float(max(run.half.max() for run in runs))
     return VStem(_below(profile, head), outer, inner, landings, beardings, half, cornered)
 
 
-def _profile(end: Profile, low: float, high: float) -> Floats:
-    """From the heel up, as far as a height."""
-    z = np.linspace(low, high, PROFILE_POINTS)
+def _profile(end: Profile, low: float, high: float, corners: Sequence[float]) -> Floats:
+    """From the heel up, as far as a height, its corners among the points."""
+    z = np.union1d(np.linspace(low, high, PROFILE_POINTS), [z for z in corners if low < z < high])
     return np.stack([end.at_height(z), z], axis=1)
 
 
-def _inner(profile: Floats, stem: Stem, head: float, *, aft: bool) -> tuple[Floats, bool]:
-    """The inner face from the foot up to the head, and whether it was drawn straight through a loop of itself."""
-    beside = parallel(profile, stem.moulded if aft else -stem.moulded)
-    line = unlooped(beside)
-    turns_back = dots(np.diff(line, axis=0)[:-1], np.diff(line, axis=0)[1:]) < 0
-    if turns_back.any():
+def _inner(profile: Floats, corners: Sequence[float], stem: Stem, head: float, *, aft: bool) -> tuple[Floats, bool]:
+    """The inner face from the foot up to the head, and whether it has a corner, where the profile turns sharply."""
+    legs = _legs(profile, corners)
+    left = stem.moulded if aft else -stem.moulded
+    try:
+        line = unlooped(parallel(legs[0], left))
+        for leg in legs[1:]:
+            before, after = met(
+                _run_on(line, stem.moulded), _run_on(unlooped(parallel(leg, left))[::-1], stem.moulded)[::-1]
+            )
+            line = np.concatenate([before, after[1:]])
+    except ShapeError as error:
         raise ShapeError(
-            "moulded {}, but its profile turns so sharply {} above base that an inner face so far behind it would run "
+            "moulded {}, but its profile turns so sharply near the heel that an inner face so far behind it would run "
             "into itself; expected less moulded, or a profile that turns more gently there",
             stem.moulded,
-            float(line[1:-1][turns_back][0, 1]),
-        )
-    cornered = len(line) < len(beside) and float(lengths(line[:1] - beside[:1])[0]) < SHARP
-    return _below(line, head), cornered
+        ) from error
+    inner = _below(line, head)
+    way = unit(np.diff(inner, axis=0))
+    return inner, bool((dots(way[:-1], way[1:]) < np.cos(TURN_TOLD)).any())
+
+
+def _legs(profile: Floats, corners: Sequence[float]) -> list[Floats]:
+    """The profile in pieces between its corners, from the heel up."""
+    heights = profile[:, 1]
+    cuts = [0, *(int(np.abs(heights - z).argmin()) for z in sorted(corners)), len(profile) - 1]
+    return [profile[first : last + 1] for first, last in pairwise(cuts) if last - first > 1]
+
+
+def _run_on(line: Floats, by: float) -> Floats:
+    """A line carried on straight past its end."""
+    return np.concatenate([line, line[-1:] + 2 * by * unit(line[-1:] - line[-2:-1])])
 
 
 def _below(line: Floats, head: float) -> Floats:
@@ -148,6 +172,18 @@ def _outer(hull: Hull, runs: list[CentreRun], head: float, *, aft: bool) -> Floa
     return _below(up, head)
 
 
+def _check_fine(runs: list[CentreRun]) -> None:
+    for run in runs:
+        least = int(run.angle.argmin())
+        if run.angle[least] < FINEST:
+            raise ShapeError(
+                f"the {run.strake} comes to it at {np.degrees(run.angle[least]):.1f}° off the centre plane, {{}} above "
+                f"base, too fine to cut a rabbet for; expected {np.degrees(FINEST):.0f}° or more, or keel_joint = "
+                "'half angle' in [planking.bottom]",
+                float(run.points[least, 1]),
+            )
+
+
 def _joined(runs: tuple[Floats, ...]) -> Floats:
     points = np.concatenate(runs)
     apart = lengths(np.diff(points, axis=0)) > SHARP / 10
@@ -166,15 +202,16 @@ def _check_wood(outer: Floats, inner: Floats, stem: Stem) -> None:
         )
 
 
-def _landing(run: CentreRun, bearding: Floats, stem: Stem) -> LandingLine:
-    """The landing of one strake, by height."""
+def _landing(run: CentreRun, bearding: Floats, stem: Stem, *, rabbet: bool) -> LandingLine:
+    """The landing of one strake, by height, to its own bearding line."""
     points = run.points
     if (np.diff(points[:, 1]) >= 0).any():
         raise ShapeError(
             f"where the {run.strake} lands its profile does not fall all the way down to the heel; expected the keel's "
             "row to take over where the profile turns level",
         )
-    if float(run.half.max()) >= stem.sided / 2:
+    # A rabbet may begin on the very side of the stem, a landing may not.
+    if float(run.half.max()) > stem.sided / 2 + (LEAST_LANDING / 5 if rabbet else -SHARP):
         raise ShapeError(
             "sided {}, but the planking of both hands ends {} apart: nothing is left to land on; expected more siding",
             stem.sided,

@@ -67,6 +67,8 @@ def _breadth(stick: Stick, cut: Profile, face: Face) -> float:
 
 def bottom_end(hull: Hull, stick: Stick, *, log_sided: float, aft: bool) -> Cut:
     """Of a stringer on the bottom: against the end timber, or square where it would run into the chine log or side."""
+    if stick.strake.pointed[aft]:
+        return _short_of_chine(hull, stick, log_sided, aft=aft)
     end = inner_end(hull, stick, aft=aft)
     last = stick.met(end.signed, stick.near, 0.0)
     numbers = stick.ruled.numbers
@@ -78,8 +80,25 @@ def bottom_end(hull: Hull, stick: Stick, *, log_sided: float, aft: bool) -> Cut:
     i = int(fits[-1] if aft else fits[0])
     if abs(numbers[i] - last) <= 1:
         return end
+    return _square_at(stick, i)
+
+
+def _square_at(stick: Stick, i: int) -> Cut:
     corner, along = stick.points(stick.near, 0.0)[i], stick.ruled.aftward[i]
     return Cut(lambda points: np.asarray((points - corner) @ along), "nothing, square, clear of the chine log")
+
+
+def _short_of_chine(hull: Hull, stick: Stick, log_sided: float, *, aft: bool) -> Cut:
+    """Square, where a garboard that comes to a point on a stem grows too narrow for a stringer beside its chine."""
+    face = hull.between_corners(stick.strake)
+    room = stick.near.upper - face.upper - log_sided * CORNER_ROOM
+    middle = len(room) // 2
+    outward = room[middle:] if aft else room[middle::-1]
+    lost = np.flatnonzero(~(outward > 0))
+    if not len(lost) or lost[0] < 2:
+        raise ShapeError("amidships the bottom is too narrow for it; expected it nearer to the centre line")
+    step = int(lost[0]) - 1
+    return _square_at(stick, middle + step if aft else middle - step)
 
 
 def outer_end(hull: Hull, *, aft: bool) -> Cut:

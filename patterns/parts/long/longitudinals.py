@@ -63,7 +63,7 @@ def _end(hull: Hull, laid: Laid, asked: LongAsked, *, aft: bool) -> Cut:
     with while_making(laid.rules.name):
         if laid.outside or (asked.through_aft if aft else asked.through_fore):
             return outer_end(hull, aft=aft)
-        if laid.pair and laid.stick.strake.athwart:
+        if laid.pair and laid.stick.strake is hull.floor:
             log = asked.log_at(laid.stick.strake.upper)
             return bottom_end(hull, laid.stick, log_sided=log.sided if log else 0.0, aft=aft)
         return inner_end(hull, laid.stick, aft=aft)

@@ -1,0 +1,169 @@
+"""Stem, keel batten and skeg of a V bottom of planes, where every figure is plane geometry."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+import pytest
+from boats import Floats, unit
+from v_planes import ANGLE, BOTTOM, FALL, MOULDED, PLANE, SIDED, THICK, VHull, v_of_planes
+
+from patterns.errors import ShapeError
+from patterns.geometry.cuts import Profile
+from patterns.hull.build import KeelJoint
+from patterns.parts.asked.end_rules import PlankEnds, StemWork
+from patterns.parts.asked.long_rules import LongAsked, LongRules, SkegRules
+from patterns.parts.ends.stem import cut_stem
+from patterns.parts.long.v_keel import cut_v_skeg, v_keels
+from patterns.parts.part import Part
+
+NEAR = 0.02  # mm
+TURN = 0.02  # degrees
+THICKNESS = dict(zip(("side", "bottom"), THICK, strict=True))
+BATTEN = LongRules("keel batten", 60.0, 25.0, "oak", 1.6)
+
+
+@cache
+def known() -> VHull:
+    return v_of_planes()
+
+
+@cache
+def stem() -> Part:
+    return cut_stem(known().hull, known().stem, StemWork(), aft=False)[0]
+
+
+def in_space(points: Floats, y: float) -> Floats:
+    return np.stack([points[:, 0], np.full(len(points), y), points[:, 1]], axis=1)
+
+
+def beyond_line(points: Floats, start: Floats, end: Floats) -> Floats:
+    """Distances (n,) of points to the left of a line."""
+    way = unit(end - start)
+    return np.asarray((points - start) @ np.array([-way[1], way[0]]))
+
+
+@pytest.mark.parametrize("strake", ["side", "bottom"])
+def test_a_landing_lies_off_the_centre_plane_as_the_plank_does_all_the_way(strake: str) -> None:
+    landings = [one for one in stem().landings if one.strake == strake]
+    assert len(landings) >= 2
+    assert np.degrees([one.angle for one in landings]) == pytest.approx(np.degrees(ANGLE[strake]), abs=TURN)
+    assert [one.half_face for one in landings] == [0.0] * len(landings)
+    depths = [one.depth for one in landings]
+    assert depths == pytest.approx([SIDED / 2 / np.tan(ANGLE[strake])] * len(depths), abs=NEAR)
+
+
+def test_the_fore_edge_lies_where_the_insides_of_both_sides_meet() -> None:
+    edge = in_space(stem().edge("fore").points, 0.0)
+    inside = np.minimum(*(np.abs(PLANE[name].beyond(edge) + THICKNESS[name]) for name in ("side", "bottom")))
+    # Above the sheer's inside corner the side is carried on.
+    assert inside.max() < NEAR
+
+
+def test_the_bearding_lines_lie_on_the_insides_at_half_the_siding() -> None:
+    lines = [mark.points for mark in stem().marks_of("bearding line")]
+    for name, line in zip(("bottom", "side"), lines, strict=True):
+        assert np.abs(PLANE[name].beyond(in_space(line, SIDED / 2)) + THICKNESS[name]).max() < NEAR
+
+
+def test_the_inner_face_lies_behind_the_profile_and_the_foot_square_to_it_at_the_heel() -> None:
+    profile, knuckle, heel = known().stem.profile, known().knuckle, known().heel
+    inner = stem().edge("after").points
+    off = [beyond_line(inner, knuckle, profile[0]), beyond_line(inner, heel, knuckle)]
+    behind = -np.maximum(*off)
+    assert behind == pytest.approx(MOULDED, abs=NEAR)
+    foot = stem().edge("bottom").points
+    assert np.abs((foot - heel) @ unit(heel - knuckle)).max() < NEAR
+    assert any("inner face has a corner" in remark for remark in stem().remarks)
+    assert not stem().doubts
+
+
+def test_a_knuckle_of_a_profile_is_a_corner_and_a_bend_is_none() -> None:
+    knuckled = Profile(known().stem.profile)
+    assert knuckled.corners == pytest.approx([known().knuckle[1]])
+    heights = np.linspace(known().heel[1], known().stem.profile[0, 1], 301)
+    points = np.stack([knuckled.at_height(heights), heights], axis=1)
+    off = [
+        beyond_line(points, known().knuckle, known().stem.profile[0]),
+        beyond_line(points, known().heel, known().knuckle),
+    ]  # fmt: skip
+    assert np.abs(np.maximum(*off)).max() < 0.005
+    turn = np.linspace(0.0, 1.2, 9)
+    bent = Profile(np.stack([500 - 500 * np.cos(turn), 500 - 500 * np.sin(turn)], axis=1))
+    assert bent.corners == ()
+
+
+def test_planks_that_end_on_each_other_leave_nothing_for_a_false_stem_or_a_lap() -> None:
+    for work, key in ((StemWork(false_moulded=25.0), "false_moulded"), (StemWork(PlankEnds.LAPPED), "planks_end")):
+        with pytest.raises(ShapeError, match=key):
+            cut_stem(known().hull, known().stem, work, aft=False)
+
+
+def test_a_stem_too_small_for_its_inside_corner_is_refused_by_its_cause() -> None:
+    thin = v_of_planes(moulded=12.0)
+    with pytest.raises(ShapeError, match="no wood is left; expected more moulded"):
+        cut_stem(thin.hull, thin.stem, StemWork(), aft=False)
+
+
+def test_a_bearding_line_behind_the_wood_is_told() -> None:
+    wide = v_of_planes(sided=80.0)
+    told = cut_stem(wide.hull, wide.stem, StemWork(), aft=False)[0].doubts
+    assert len(told) == 1
+    assert "the bearding line lies behind its wood" in told[0]
+
+
+@pytest.mark.parametrize("sided", [40.0, 52.0])
+def test_a_rabbet_is_cut_from_the_rabbet_line_by_its_apex_to_the_bearding_line(sided: float) -> None:
+    half = 20.0
+    rabbeted = v_of_planes(keel=KeelJoint.RABBET, half=half, sided=sided)
+    part = cut_stem(rabbeted.hull, rabbeted.stem, StemWork(), aft=False)[0]
+    ends = {"side": (rabbeted.knuckle, rabbeted.stem.profile[0]), "bottom": (rabbeted.heel, rabbeted.knuckle)}
+    lines = {word: part.marks_of(f"{word} line") for word in ("rabbet", "apex", "bearding")}
+    for number, name in enumerate(("bottom", "side")):
+        a, t = ANGLE[name], THICKNESS[name]
+        behind = {
+            word: -beyond_line(marks[number].points, *ends[name])[len(marks[number].points) // 2 :][:1]
+            for word, marks in lines.items()
+        }
+        assert behind["rabbet"] == pytest.approx(0.0, abs=NEAR)
+        assert behind["apex"] == pytest.approx(t * np.sin(a), abs=NEAR)
+        assert behind["bearding"] == pytest.approx((t + (sided / 2 - half) * np.cos(a)) / np.sin(a), abs=NEAR)
+
+
+def test_a_keel_batten_is_bevelled_to_both_halves_of_the_bottom() -> None:
+    hull = known().hull
+    (keel,) = v_keels(hull, LongAsked(keel_batten=BATTEN), (), show="mm")
+    bevels = np.degrees([keel.ridge.bevel(x) for x in np.linspace(500.0, 2800.0, 9)])
+    assert bevels == pytest.approx(90.0 - np.degrees(ANGLE["bottom"]), abs=TURN)
+    lower = keel.part.edge("lower").points
+    assert np.abs(BOTTOM.beyond(in_space(lower, 0.0)) + THICKNESS["bottom"]).max() < NEAR
+    upper = keel.part.edge("upper").points
+    assert np.abs(beyond_line(upper, lower[0], lower[-1]) - BATTEN.moulded).max() < NEAR
+    beside = keel.part.mark("bevel line").points
+    assert np.abs(BOTTOM.beyond(in_space(beside, BATTEN.sided / 2)) + THICKNESS["bottom"]).max() < NEAR
+    # Its wood fills the V: of its corners the ridge and both feet of its sides lie on the inside of the planking.
+    corners = np.abs(keel.solid.corners * (1.0, 1.0, 1.0))
+    on_planking = [np.abs(BOTTOM.beyond(line) + THICKNESS["bottom"]).max() < NEAR for line in corners]
+    assert sum(on_planking) == 3
+
+
+def test_a_keelson_stands_square_on_a_batten_and_a_thin_one_on_the_bottom_is_refused() -> None:
+    hull = known().hull
+    keelson = LongRules("keelson", 40.0, 30.0, "oak", 1.6)
+    _, over = v_keels(hull, LongAsked(keel_batten=BATTEN, keelson=keelson), (), show="mm")
+    assert not over.part.marks
+    assert len(over.solid.corners) == 4
+    with pytest.raises(ShapeError, match=r"keelson: moulded .* too little wood"):
+        v_keels(hull, LongAsked(keelson=LongRules("keelson", 120.0, 12.0, "oak", 1.6)), (), show="mm")
+
+
+def test_a_skeg_is_grooved_over_the_keel_line() -> None:
+    rules = SkegRules(1500.0, 150.0, 30.0, "oak")
+    skeg = cut_v_skeg(known().hull, rules, (), show="mm")
+    groove, sides = skeg.mark("bottom of the groove").points, skeg.edge("upper").points
+    assert np.abs(BOTTOM.beyond(in_space(groove, 0.0))).max() < NEAR
+    assert np.abs(BOTTOM.beyond(in_space(sides, rules.sided / 2))).max() < NEAR
+    heel = skeg.edge("lower").points[-1]
+    assert groove[-1, 1] - heel[1] == pytest.approx(rules.depth, abs=NEAR)
+    assert np.arctan2(*np.diff(groove[[0, -1]], axis=0)[0][::-1]) == pytest.approx(np.arctan(FALL), abs=1e-4)
