@@ -24,8 +24,6 @@ def start_boat(folder: Path, *, hull: str, units: str, stations: int) -> None:
     _write_new(folder, files)
     print(f"Wrote  {' and '.join(files)} to {folder}, for a hull with {kind.about}.")
     print(f"Fill in every {BLANK}, then ask what is still blank, and see the lines: scrieve fair {folder}")
-    if not kind.made:
-        print("Patterns of this kind are not made yet: scrieve fair reads its table and fairs its lines.")
 
 
 def _write_new(folder: Path, files: Mapping[str, str]) -> None:

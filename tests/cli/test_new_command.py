@@ -9,10 +9,9 @@ import pytest
 
 from patterns.cli import commands
 from patterns.cli.main import main
-from patterns.errors import InputError, ShapeError
+from patterns.errors import InputError
 from patterns.hull.build import Joint, KeelJoint, LinesTo
 from patterns.hull.offsets import AFT_ENDS, FORE_ENDS
-from patterns.parts.whole import loft
 from patterns.reading.boat.boat_toml import read_boat
 from patterns.reading.offsets.laid_out import BLANK as BLANK_READ
 from patterns.units.lengths import UNITS
@@ -96,18 +95,6 @@ def test_a_boat_filled_in_is_read(tmp_path: Path, hull: str) -> None:
     assert boat.offsets.lines == HULLS[hull].lines
     assert (boat.offsets.columns[0], boat.offsets.columns[-1]) == HULLS[hull].ends
     assert boat.name == "boat"
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("hull", [name for name, kind in HULLS.items() if not kind.made])
-def test_kinds_of_which_new_says_that_no_patterns_are_made_have_none(
-    tmp_path: Path, hull: str, capsys: pytest.CaptureFixture[str]
-) -> None:
-    assert main(["new", str(tmp_path / "boat"), "--hull", hull]) == 0
-    assert "Patterns of this kind are not made yet" in capsys.readouterr().out
-    filled(tmp_path / "boat")
-    with pytest.raises(ShapeError, match="patterns are made for"):
-        loft(read_boat(tmp_path / "boat").boat)
 
 
 def test_a_boat_of_lapped_strakes_asks_for_the_lap_and_not_where_its_lines_lie(tmp_path: Path) -> None:

@@ -13,7 +13,7 @@ import pytest
 import shapely
 from boats import FLAT_JOINTS, Floats, exact_hulls, reskinned
 from commanded import bare_boat, scrieve_here
-from sample_jobs import SAMPLES, sample
+from sample_jobs import LOFTED_ONCE, SAMPLES, sample
 
 from patterns.drawing.marks import Stroke
 from patterns.geometry.arrays import run_along
@@ -35,6 +35,7 @@ from patterns.writing.report.fit_csv import fit_csv
 from patterns.writing.report.fit_sections import transition_words
 
 MEETS = 0.1  # mm
+FINE = 0.12  # mm; where faces of two strakes run nearly into each other at an end, their corner is known no better
 
 
 def jobs() -> dict[str, Job]:
@@ -295,3 +296,15 @@ def test_a_stringer_named_like_a_formula_is_calculated_by_no_spreadsheet() -> No
     assert ["'=HYPERLINK(1), port: upper", "'+b: lower"] in [row[:2] for row in rows]
     assert not [cell for row in rows for cell in row if re.match(r"[=+@\t\r]|-(?![0-9])", cell)]
     assert any(re.fullmatch(r"-[0-9.e-]+", cell) for row in rows for cell in row)  # numbers stay numbers
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", [name for name in LOFTED_ONCE if name != "marram"])
+def test_v_bottoms_and_boats_of_several_chines_meet_from_end_to_end(name: str) -> None:
+    """Every panel against its neighbours, frames, stem and transoms; a lapped boat is held together by another test."""
+    _, job = sample(name)
+    meetings = assembled(job)
+    assert any(meeting.seam == "planking to its ends" for meeting in meetings)
+    for meeting in meetings:
+        assert meeting.gap < MEETS, meeting
+        assert max((mark.apart for mark in meeting.marks), default=0.0) < FINE, meeting

@@ -159,7 +159,8 @@ def _below_joints(frame: FrameShape) -> Floats:
 
 def _piece(whole: Part, near: Shape, far: Shape, role: Role, hand: Hand) -> Part:
     edges = edges_of(near, far, thickness=whole.thickness)
-    middle = near.ring.representative_point()
+    # Of port and starboard alike, which a point found along one level is not: outlines differ by hairs.
+    middle = near.ring.centroid if near.ring.contains(near.ring.centroid) else near.ring.representative_point()
     return replace(
         whole,
         name=f"{whole.name} {role}",

@@ -46,7 +46,7 @@ _USES = {
     Role.TRANSOM: "Draw both outlines, one on each face, and bevel between them: the heavy line on the marked face, "
     "the dashed one on the other.",
     Role.STEM: "Prick the pattern onto the timber, saw it square, mark the bearding line on both sides, carried on to "
-    "the top, then bevel from it to the face. Square off the height marks to set the gauge at each.",
+    "the top, then bevel from it as the pattern says. Square off the height marks to set the gauge at each.",
     Role.FALSE_STEM: "Saw it to the line, offer it up over the trimmed ends of the planking, fasten it and taper it to "
     "them.",
     Role.SKEG: "Saw to the line, fit its upper edge to the bottom, and scribe it there where they do not meet.",
@@ -182,12 +182,21 @@ def _bottom(boat: Boat) -> Step:
 
 def _false_stems(boat: Boat) -> Iterator[Step]:
     ends = ((boat.fore, boat.fore_work, "stem"), (boat.aft, boat.aft_work, "sternpost"))
-    names = [
-        f"false {name}"
-        for end, work, name in ends
-        if isinstance(end, Stem) and (not isinstance(work, StemWork) or work.ends is PlankEnds.FALSE_STEM)
+    stems = [
+        (work if isinstance(work, StemWork) else StemWork(), name) for end, work, name in ends if isinstance(end, Stem)
     ]
-    if names:
+    if boat.skin.keel is KeelJoint.HALF_ANGLE and stems:
+        where = " and the ".join(name for _, name in stems)
+        yield Step(
+            f"At the {where}, plane the plank ends of one side back to the centre line, then fit those of the other "
+            "side to them.",
+            "no gap between the two sides takes a slip of paper.",
+        )
+        return
+    # A V bottom's planks leave room for a false stem only where one is asked for.
+    own = [one for one in stems if boat.skin.keel is None or one[0].false_moulded]
+    names = [f"false {name}" for work, name in own if work.ends is PlankEnds.FALSE_STEM]
+    if names and boat.skin.keel is not KeelJoint.RABBET:
         yield Step(
             f"Trim the planking flush with the face it ends on, fit the {' and '.join(names)} over it, taper to suit.",
             "no end of the planking is left bare.",

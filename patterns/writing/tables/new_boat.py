@@ -26,7 +26,6 @@ class HullKind:
     about: str
     ends: tuple[str, str]  # the table's first and last column
     lines: tuple[str, ...]  # from the sheer down
-    made: bool = True  # whether patterns are made of it
     lapped: bool = False  # whether its side strakes are
 
 
@@ -34,10 +33,8 @@ STEM_TRANSOM = ("stem", "transom")
 TWO_CHINES = ("sheer", "chine 1", "chine 2")
 HULLS = {
     "flat": HullKind("flat bottom, one chine, stem and transom", STEM_TRANSOM, ("sheer", "chine")),
-    "v": HullKind("V bottom, one chine, stem and transom", STEM_TRANSOM, ("sheer", "chine", "keel"), made=False),
-    "multi-chine": HullKind(
-        "V bottom, several chines, stem and transom", STEM_TRANSOM, (*TWO_CHINES, "keel"), made=False
-    ),
+    "v": HullKind("V bottom, one chine, stem and transom", STEM_TRANSOM, ("sheer", "chine", "keel")),
+    "multi-chine": HullKind("V bottom, several chines, stem and transom", STEM_TRANSOM, (*TWO_CHINES, "keel")),
     "dory": HullKind("flat bottom, several chines, stem and transom", STEM_TRANSOM, TWO_CHINES),
     "lapped": HullKind(
         "flat bottom, lapped strakes, stem and transom", STEM_TRANSOM, (*TWO_CHINES, "chine 3"), lapped=True
