@@ -1,0 +1,57 @@
+"""The samples of every kind of chined hull: lofted whole, folded back, and held together."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from commanded import ROOT
+
+from patterns.parts.role import Role
+from patterns.parts.whole import Job, loft
+from patterns.reading.boat.boat_toml import read_boat
+from patterns.shop.fit.fit_report import fit_report
+from patterns.shop.router.router_parts import contours_of
+from patterns.shop.router.router_rules import RouterRules
+
+KINDS = {
+    "fennel": ("side", "bottom"),  # V bottom, two transoms
+    "marram": ("side", "strake 2", "strake 3", "bottom"),  # lapped
+    "sandlark": ("side", "bottom"),  # V bottom on a stem
+    "windrow": ("side", "strake 2", "bottom"),  # two chines, double-ended
+}
+MEETS = 0.15  # mm; what battens sprung through rounded figures leave at the ends of a seam
+
+
+@pytest.fixture(scope="module", params=sorted(KINDS))
+def job(request: pytest.FixtureRequest) -> Job:
+    return loft(read_boat(ROOT / "samples" / request.param).boat)
+
+
+@pytest.mark.slow
+def test_every_strake_has_a_panel_of_each_hand_or_one_that_lies_athwart(job: Job) -> None:
+    panels = [part for part in job.parts if part.role is Role.PANEL]
+    names = KINDS[job.boat.name.lower()]
+    assert tuple(dict.fromkeys(part.strake for part in panels)) == names
+    for strake in job.hull.strakes:
+        hands = {part.hand for part in panels if part.strake == strake.name}
+        assert hands == ({"none"} if strake.athwart else {"port", "starboard"})
+
+
+@pytest.mark.slow
+def test_what_meets_in_the_boat_meets_when_the_patterns_are_folded_back(job: Job) -> None:
+    report = fit_report(job)
+    assert report.meetings
+    assert max(meeting.gap for meeting in report.meetings) < MEETS
+
+
+@pytest.mark.slow
+def test_no_strake_is_twisted_more_than_plywood_takes_unforced(job: Job) -> None:
+    for strake in job.hull.paired:
+        assert np.degrees(job.hull.worst_twist(strake)[0]) < 2.0
+
+
+@pytest.mark.slow
+def test_every_part_can_be_cut(job: Job) -> None:
+    """Each contour is proved: closed, clear of itself, every mark on its wood."""
+    for part in job.to_cut:
+        contours_of(part, RouterRules(), boat=job.boat.name, show="mm")
