@@ -14,9 +14,12 @@ from patterns.geometry.cuts import Profile
 from patterns.hull.build import KeelJoint
 from patterns.parts.asked.end_rules import PlankEnds, StemWork
 from patterns.parts.asked.long_rules import LongAsked, LongRules, SkegRules
+from patterns.parts.asked.rules import FrameKind, FramePlace, FrameRules, StationFace
 from patterns.parts.ends.stem import cut_stem
+from patterns.parts.frames.frame import frame_part, shape_frame
 from patterns.parts.long.v_keel import cut_v_skeg, v_keels
 from patterns.parts.part import Part
+from patterns.parts.stands import stand_frame
 
 NEAR = 0.02  # mm
 TURN = 0.02  # degrees
@@ -92,6 +95,25 @@ def test_a_knuckle_of_a_profile_is_a_corner_and_a_bend_is_none() -> None:
     turn = np.linspace(0.0, 1.2, 9)
     bent = Profile(np.stack([500 - 500 * np.cos(turn), 500 - 500 * np.sin(turn)], axis=1))
     assert bent.corners == ()
+
+
+def test_on_the_sides_of_a_keel_the_fore_edge_stays_as_wide_as_the_keel() -> None:
+    half, sided = 15.0, 60.0
+    on_keel = v_of_planes(keel=KeelJoint.ON_KEEL, half=half, sided=sided)
+    part = cut_stem(on_keel.hull, on_keel.stem, StemWork(), aft=False)[0]
+    for one in part.landings:
+        assert one.half_face == pytest.approx(half)
+        assert one.depth == pytest.approx((sided / 2 - half) / np.tan(ANGLE[one.strake]), abs=NEAR)
+    assert any("fore edge 30.0 mm wide" in remark for remark in part.remarks)
+
+
+def test_a_frame_over_a_keel_marks_where_both_halves_of_the_bottom_end() -> None:
+    half = 15.0
+    hull = v_of_planes(keel=KeelJoint.ON_KEEL, half=half, sided=60.0).hull
+    place = FramePlace("4", 1500.0)
+    rules = FrameRules((place,), 18.0, 45.0, 60.0, StationFace.AFT, FrameKind.SHEET, "plywood")
+    marks = frame_part(shape_frame(hull, rules, stand_frame(hull, rules, place))).marks_of("keel")
+    assert sorted(float(mark.points[0, 0]) for mark in marks) == pytest.approx([-half, half], abs=NEAR)
 
 
 def test_planks_that_end_on_each_other_leave_nothing_for_a_false_stem_or_a_lap() -> None:

@@ -19,7 +19,7 @@ from patterns.hull.planking.strakes import Face, Strake, tip_of
 
 LANES = 129
 APART = 0.5  # mm; points of a line nearer to each other than this tell nothing more
-TOGETHER = 1e-3  # mm that planking ending on one upright plane may stand off it
+TOGETHER = 0.05  # mm that planking ending on one upright plane may stand off it
 SHORT = 2.0  # thicknesses; shorter rulings beside a point tell no angle
 SLOPE_OVER = 60.0  # mm along the line over which the angle's change is taken
 ABOVE_SHEER = 40.0  # mm a line is carried on above the sheer, so that wood can be cut level there
@@ -161,7 +161,7 @@ def _run(strake: Strake, face: Face, s: Floats, t: Floats) -> CentreRun:
     )
     if any(strake.pointed):
         angle = _smoothed_at_points(angle, strake.ruled.at(strake.ruled.reach, s), points, strake.planking.thickness)
-    half = np.full(len(points), points[:, 1].mean().round(3)) if together else points[:, 1]
+    half = np.full(len(points), points[:, 1].mean().round(2)) if together else points[:, 1]
     return CentreRun(strake.name, points[:, [0, 2]], np.abs(half), angle)
 
 

@@ -230,8 +230,8 @@ def _marks(
         for line, place in zip(lines[1:], outer.corners[::-1], strict=False):
             marks.append(Mark(line, np.stack([place, place + bisector]) * to))
     if outer.keeled:
-        keel = outer.bottom[len(outer.bottom) // 2]
-        marks.append(Mark(lines[-1], np.stack([keel, keel + np.array([0.0, MARK_LENGTH])])))
+        up = np.array([0.0, MARK_LENGTH])
+        marks += [Mark(lines[-1], np.stack([keel, keel + up])) for keel in outer.keels]
     if building and building.spall is not None:
         marks += _spall(shape, building.spall)
     return tuple(marks)

@@ -49,6 +49,13 @@ class Outer:
         return dict(self.runs)[strake]
 
     @property
+    def keels(self) -> tuple[Floats, ...]:
+        """(2,) mm each, where the halves of a V bottom end: in one place, or on either side of a keel."""
+        half = len(self.bottom) // 2
+        left, middle, right = self.bottom[half - 1 : half + 2]
+        return (left, right) if left[1] == middle[1] == right[1] else (middle,)
+
+    @property
     def head(self) -> float:
         return float(self.side[-1, 1])
 
@@ -165,7 +172,7 @@ def inner_edge(outer: Outer, rules: FrameRules) -> tuple[Floats, Floats]:
     half = len(outer.bottom) // 2
     # At a chine the sides' inner edges cross: drawn point by point, what lies past the crossing is a loop.
     inboard = _lengthened(unlooped(parallel(outer.reached, rules.side_moulded)))
-    floor = _lengthened(parallel(outer.bottom[half:], rules.floor_moulded))
+    floor = _lengthened(unlooped(parallel(outer.bottom[half:], rules.floor_moulded)))
     keel = float(np.interp(0.0, floor[:, 0], floor[:, 1]))  # of a V, its foot lies between two of its points
     floor = floor[floor[:, 0] >= 0]
     try:

@@ -69,6 +69,8 @@ def _frame_side(boat: Panels, strake: Strake, frame: Part, stand: FrameStand, on
     # The corners themselves may have been notched away: they are marked.
     top, foot = _place(frame, strake.upper, sign), _place(frame, strake.lower, sign)
     edge = edge_line(frame, f"{strake.name} starboard")
+    if floor:  # over a keel it runs on to the centre line, where no plank lies on it
+        edge = edge[np.abs(edge[:, 0]) > np.abs(foot[0, 0])]
     girth = Held(
         PartLine(frame.name, "none", f"{strake.name} starboard", f"{strake.name} edge"),
         f"its {strake.upper} mark",
