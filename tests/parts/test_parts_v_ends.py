@@ -123,9 +123,10 @@ def test_planks_that_end_on_each_other_leave_nothing_for_a_false_stem_or_a_lap()
 
 
 def test_a_stem_too_small_for_its_inside_corner_is_refused_by_its_cause() -> None:
-    thin = v_of_planes(moulded=12.0)
-    with pytest.raises(ShapeError, match="no wood is left; expected more moulded"):
-        cut_stem(thin.hull, thin.stem, StemWork(), aft=False)
+    for moulded in (6.0, 12.0):  # inside both planks, and inside the side's alone
+        thin = v_of_planes(moulded=moulded)
+        with pytest.raises(ShapeError, match="no wood is left; expected more moulded"):
+            cut_stem(thin.hull, thin.stem, StemWork(), aft=False)
 
 
 def test_a_bearding_line_behind_the_wood_is_told() -> None:

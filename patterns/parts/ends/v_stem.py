@@ -24,6 +24,7 @@ from patterns.parts.role import MarkKind
 from patterns.units.lengths import write_length
 
 PROFILE_POINTS = 257
+LEAST_WOOD = 3.0  # mm between the fore edge and the inner face; less is none
 LEAST_LANDING = 5.0  # mm along the stem; less of a strake than this lands on the keel
 SHARP = 0.5  # mm; a fore edge as wide as this is still sharp
 PAST = 1e3  # mm, how far a line across is drawn to either side
@@ -81,7 +82,7 @@ def shape_v_stem(hull: Hull, stem: Stem, *, rabbet: bool, ahead: float, aft: boo
     foot = _foot(profile, aft=aft)
     runs, lost = _cut_at(down_stem(hull, aft=aft, outside=rabbet), foot)
     outer = _below(parallel(profile, -ahead if aft else ahead), head) if rabbet else _outer(hull, runs, head, aft=aft)
-    _check_wood(outer, inner, stem)
+    _check_wood(outer, inner, profile, stem, rabbet=rabbet)
     lines = behind_stem(hull, stem, aft=aft)
     if rabbet:
         _check_fine(runs)
@@ -190,15 +191,15 @@ def _joined(runs: tuple[Floats, ...]) -> Floats:
     return np.asarray(points[np.concatenate([[True], apart])])
 
 
-def _check_wood(outer: Floats, inner: Floats, stem: Stem) -> None:
-    ring = Polygon(np.concatenate([outer, inner[::-1]]))
-    if not ring.is_valid:
-        apart = shapely.distance(shapely.points(outer), shapely.LineString(inner))
+def _check_wood(outer: Floats, inner: Floats, profile: Floats, stem: Stem, *, rabbet: bool) -> None:
+    behind = np.zeros(1) if rabbet else shapely.distance(shapely.points(outer), shapely.LineString(profile))
+    if float(behind.max()) > stem.moulded - LEAST_WOOD or not Polygon(np.concatenate([outer, inner[::-1]])).is_valid:
         raise ShapeError(
-            "moulded {} behind the profile, but the insides of both sides come together only behind that, {} above "
-            "base: no wood is left; expected more moulded",
+            "moulded {} behind the profile, but the insides of both sides come together {} behind it, {} above base: "
+            "no wood is left; expected more moulded",
             stem.moulded,
-            float(outer[int(apart.argmin()), 1]),
+            float(behind.max()),
+            float(outer[int(behind.argmax()), 1]),
         )
 
 
