@@ -234,7 +234,14 @@ def meeting(strake: Strake, depth: float, other: Strake, other_depth: float, *, 
     line = ruled.points(from_middle, 0.0)
     leaning = np.maximum(lengths(crossed(ruled.along, unit(np.gradient(line, axis=0)))), LEAST_LEAN)
     within = FOUND_WITHIN * (strake.planking.thickness + other.planking.thickness) / leaning
-    return from_middle + np.where(np.abs(further) < within, further, np.nan)
+    further = np.where(np.abs(further) < within, further, np.nan)
+    if any(other.pointed):
+        # Past its point a strake is known a little way only; the one beside it runs on there, to be cut by the end.
+        own = other.ruled.points(-start * other.ruled.reach, 0.0)[other.ruled.reach > 0, 0]
+        past = ((line[:, 0] < own.min()) & other.pointed[0]) | ((line[:, 0] > own.max()) & other.pointed[1])
+        carried = _as_planes(strake, depth, other, other_depth, start)[0]
+        further = np.where(past & np.isnan(further) & (np.abs(carried) < within), carried, further)
+    return from_middle + further
 
 
 def tip_of(strake: Strake, face: Face, *, aft: bool) -> float:
@@ -290,21 +297,33 @@ def mitre(strake: Strake, depth: float, other: Strake, other_depth: float, *, st
     from_middle = start * ruled.reach
     if depth == other_depth == 0.0:  # the faces the lines are drawn to
         return from_middle
-    line = ruled.points(from_middle, 0.0)
-    normal = _normals_along(other, -start, line[:, 0])
-    cosine = np.clip(dots(ruled.normal, normal), -1.0, 1.0)
     thick = strake.planking.thickness + other.planking.thickness
-    with np.errstate(divide="ignore", invalid="ignore"):
-        inward = unit(crossed(unit(np.gradient(line, axis=0)), ruled.normal))
-        leaning = dots(normal, inward)
-        plain = (other_depth - depth * cosine) / (1 - cosine**2) * leaning
-        alike = (depth + other_depth) / 2 / (1 + cosine) * leaning
-        off = np.where(np.abs(plain) < LIKELY * thick, plain, alike)
-        along = dots(ruled.along, inward)
-        guess = np.where(np.abs(along) > RUNS_ALONG, off / along, np.nan)
+    plain, alike, cosine, along = _as_planes(strake, depth, other, other_depth, start)
+    guess = np.where(np.abs(plain * along) < LIKELY * thick, plain, alike)
     further = other.ruled.pierced_by(ruled.points(from_middle, depth), ruled.along, other_depth)
     found = (cosine < np.cos(ONE_SURFACE)) & (np.abs(further) < LIKELY * (np.abs(np.nan_to_num(guess)) + thick))
     return from_middle + np.where(found, further, guess)
+
+
+def _as_planes(
+    strake: Strake, depth: float, other: Strake, other_depth: float, start: float
+) -> tuple[Floats, Floats, Floats, Floats]:
+    """How far along its rulings from the line a face meets another if both are planes through it, mm (n,).
+
+    Also the same for equal depths, which is regular however little they turn; the cosine of their turn; and what a
+    millimetre along a ruling is square to the line.
+    """
+    ruled = strake.ruled
+    line = ruled.points(start * ruled.reach, 0.0)
+    normal = _normals_along(other, -start, line[:, 0])
+    cosine = np.clip(dots(ruled.normal, normal), -1.0, 1.0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        inward = unit(crossed(unit(np.gradient(line, axis=0)), ruled.normal))
+        along = dots(ruled.along, inward)
+        leaning = np.where(np.abs(along) > RUNS_ALONG, dots(normal, inward) / along, np.nan)
+        plain = (other_depth - depth * cosine) / (1 - cosine**2) * leaning
+        alike = (depth + other_depth) / 2 / (1 + cosine) * leaning
+    return plain, alike, cosine, along
 
 
 def _normals_along(strake: Strake, start: float, x: Floats) -> Floats:
