@@ -16,6 +16,7 @@ from patterns.hull.fairing import FairedLine
 
 ONE_POINT = 2.0  # mm; lines that end nearer to each other on a stem end in one place: a table is rounded that far
 ASTRAY = np.radians(1.0)  # rad; past the ends a ruling that twists more belongs to no sheet
+CLEARLY = 0.5  # of the twist; rulings that lean far are taken where they twist that much less, or not at all
 COVERED = 0.01  # of its length, how far past its ends each line is met by rulings at the least
 TWISTED = np.radians(0.2)  # rad; less twist along a ruling is none
 HARDLY_BENT = np.radians(15.0)  # rad; no plywood is forced so far without help, common practice, no single source
@@ -33,7 +34,17 @@ def lay_between(upper: SpaceCurve, lower: SpaceCurve) -> Ruled:
     if _worst(ruled, upper, lower) < TWISTED:
         return ruled
     other = _sound_only(lay_pointed(Boundary([upper]), Boundary([lower]), fore=False, aft=False), upper, lower)
-    return min(ruled, other, key=lambda one: _worst(one, upper, lower))
+    better = _covers(other, upper, lower) and _worst(other, upper, lower) < CLEARLY * _worst(ruled, upper, lower)
+    return other if better else ruled
+
+
+def _covers(ruled: Ruled, upper: SpaceCurve, lower: SpaceCurve) -> bool:
+    """Whether rulings meet both lines from end to end, and a little past."""
+    for sign, line in ((-1.0, upper), (1.0, lower)):
+        x, spare = ruled.points(sign * ruled.reach, 0.0)[:, 0], COVERED * (line.last - line.first)
+        if x[0] > line.first - spare or x[-1] < line.last + spare:
+            return False
+    return True
 
 
 def _sound_only(ruled: Ruled, upper: SpaceCurve, lower: SpaceCurve) -> Ruled:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from patterns.job.boat_job import BoatJob
-from patterns.job.faired_lines import PAGE
 from patterns.job.products.bench_files import BEVEL_BOARDS, SAW_SET_UPS, SETTING_UP
 from patterns.job.products.figure_files import files_by_part
 from patterns.job.products.made import Made
@@ -22,7 +22,7 @@ from patterns.writing.book.book_bench import (
     saw_section,
     setting_up_section,
 )
-from patterns.writing.book.job_book import Book, Told, book
+from patterns.writing.book.job_book import PAGE, Book, Told, book
 from patterns.writing.report.fit_sections import fit_sections
 from patterns.writing.report.report_blocks import Link, Section
 
@@ -149,4 +149,8 @@ def _eased_views(job: BoatJob) -> tuple[View, ...]:
     if not job.fit.eased:
         return ()
     lofted = job.lofted
-    return lines_plan(lofted.boat, lofted.lines, (), paper=PAGE, eased=job.fit.eased.lines, lettered=False)[:2]
+    views = lines_plan(lofted.boat, lofted.lines, (), paper=PAGE, eased=job.fit.eased.lines, lettered=False)[:2]
+    # The book has the lines drawing too, and no two drawings of a page go by one name.
+    return tuple(
+        replace(one, drawing=replace(one.drawing, file_name=f"eased-{one.drawing.file_name}")) for one in views
+    )
