@@ -16,7 +16,7 @@ from patterns.hull.fairing import FairedLine
 
 ONE_POINT = 2.0  # mm; lines that end nearer to each other on a stem end in one place: a table is rounded that far
 ASTRAY = np.radians(1.0)  # rad; past the ends a ruling that twists more belongs to no sheet
-CLEARLY = 0.5  # of the twist; rulings that lean far are taken where they twist that much less, or not at all
+CLEARLY = 0.7  # of the twist; rulings that lean far are taken where they twist that much less, or not at all
 COVERED = 0.01  # of its length, how far past its ends each line is met by rulings at the least
 TWISTED = np.radians(0.2)  # rad; less twist along a ruling is none
 HARDLY_BENT = np.radians(15.0)  # rad; no plywood is forced so far without help, common practice, no single source
