@@ -32,7 +32,7 @@ HULLS = [pytest.param(name, marks=pytest.mark.slow if name in SLOW else ()) for 
 # A lower strake laps over the one above where they turn by more than 45 degrees: these do.
 JOINTS = [
     ("wedge", Joint.LOWER_OVER), ("wedge", Joint.UPPER_OVER), ("pram", Joint.LOWER_OVER), ("pram", Joint.UPPER_OVER),
-    ("dory", Joint.UPPER_OVER),
+    ("dory", Joint.UPPER_OVER), ("sharpie", Joint.LOWER_OVER), ("sharpie", Joint.UPPER_OVER),
 ]  # fmt: skip
 
 

@@ -514,4 +514,14 @@ def dory() -> KnownHull:
     )  # fmt: skip
 
 
-KNOWN = {make.__name__: make for make in (wedge, forefoot, double_ender, pram, dory)}
+@lru_cache
+def sharpie() -> KnownHull:
+    """A flat bottom that comes to a point on the stem, where its chine does; planes."""
+    side, bottom = leaning(14.0, 9.0, 0.0, x=150.0, z=140.0), rising(0.0, 1.5, 140.0, x=150.0)
+    return KnownHull(
+        "sharpie", (side, bottom), (6.0, 10.0), sheer_height(520.0, 2000.0, 80.0, 2000.0), 2000.0,
+        ((390.0, 520.0), (280.0, 92.0)), aft=raked(3400.0, 100.0, 12.0, aft=True), keel=False,
+    )  # fmt: skip
+
+
+KNOWN = {make.__name__: make for make in (wedge, forefoot, double_ender, pram, dory, sharpie)}

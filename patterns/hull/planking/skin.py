@@ -303,7 +303,8 @@ def _strake(
     upper, lower = lines
     depths = _depths(planking, laying.skin.lines_to)
     if upper is lower:
-        return Strake(name, upper.name, lower.name, lay_athwart(lower.curve), planking, *depths)
+        pointed = _comes_to_points(lower, laying.stems)
+        return Strake(name, upper.name, lower.name, lay_athwart(lower.curve), planking, *depths, pointed)
     _refuse_one_line_twice(name, upper, lower)
     pointed = laying.stems if garboard else (False, False)
     unplaned = None
@@ -317,6 +318,12 @@ def _strake(
     else:
         ruled = lay_between(upper.curve, lower.curve)
     return Strake(name, upper.name, lower.name, ruled, planking, *depths, pointed, unplaned)
+
+
+def _comes_to_points(chine: FairedLine, stems: tuple[bool, bool]) -> tuple[bool, bool]:
+    """Whether a bottom that lies athwart ends in a point on a stem: where its chine comes to the centre plane."""
+    ends = chine.curve.point(np.array([chine.curve.first, chine.curve.last]))[:, 1]
+    return stems[0] and float(ends[0]) < ONE_POINT, stems[1] and float(ends[1]) < ONE_POINT
 
 
 def _depths(planking: Planking, lines_to: LinesTo) -> tuple[float, float]:

@@ -81,7 +81,7 @@ class Unrolled:
         lower = f"{self.strake.lower} port" if self.strake.athwart else self.strake.lower
         names, at = [lower], list[float]()
         for aft, pointed in enumerate(self.strake.pointed):
-            s = self._heel(aft=bool(aft)) if pointed else None
+            s = self._heel(aft=bool(aft)) if pointed and not self.strake.athwart else None
             if s is not None:
                 names = [*names, self.ends[1]] if aft else [self.ends[0], *names]
                 at.append(s)
@@ -110,7 +110,8 @@ class Unrolled:
     def hands(self) -> tuple[Hand, ...]:
         """On which side of the boat they lie, of a strake that has edges on both; in the same order."""
         if self.strake.athwart:
-            return "port", "none", "starboard", "none"
+            ends: list[list[Hand]] = [["none"] if run is not None else [] for run in (self.rim.aft, self.rim.fore)]
+            return "port", *ends[0], "starboard", *ends[1]
         return tuple[Hand, ...](["none"] * len(self.names))
 
     @property
