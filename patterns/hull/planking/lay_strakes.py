@@ -39,10 +39,10 @@ def lay_between(upper: SpaceCurve, lower: SpaceCurve) -> Ruled:
 
 
 def _covers(ruled: Ruled, upper: SpaceCurve, lower: SpaceCurve) -> bool:
-    """Whether rulings meet both lines from end to end, and a little past."""
+    """Whether rulings meet both lines from end to end."""
     for sign, line in ((-1.0, upper), (1.0, lower)):
-        x, spare = ruled.points(sign * ruled.reach, 0.0)[:, 0], COVERED * (line.last - line.first)
-        if x[0] > line.first - spare or x[-1] < line.last + spare:
+        x = ruled.points(sign * ruled.reach, 0.0)[:, 0]
+        if x[0] > line.first or x[-1] < line.last:
             return False
     return True
 
