@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from boats import Cone, Floats
-from known_chines import KNOWN, KnownHull, KnownLine, forefoot, pram, wedge
+from known_chines import KNOWN, KnownHull, KnownLine, dory, forefoot, leaning, pram, wedge
 from scipy.interpolate import CubicSpline
 
 from patterns.errors import ShapeError
@@ -196,3 +196,12 @@ def test_a_strake_no_sheet_can_be_twisted_to_is_refused_by_place_and_angle() -> 
     with pytest.raises(ShapeError, match=r"side panel: would have to be twisted \d+° from sheer to chine") as told:
         panels(hull, ())
     assert told.value.at is not None
+
+
+def test_an_upper_strake_is_not_lapped_over_one_that_hardly_turns_from_it() -> None:
+    """Its planed edge would be six thicknesses long: one over the tangent of ten degrees."""
+    known = dory()
+    above, below = known.strakes[0], leaning(25.0, 4.0, 120.0)
+    hull = replace(known, strakes=(above, below, *known.strakes[2:]), joint=Joint.UPPER_OVER)
+    with pytest.raises(ShapeError, match=r"the side cannot lap over the strake 2: they turn only 10°.*half angle"):
+        panels(hull.hull, ())

@@ -21,6 +21,7 @@ from patterns.hull.build import Joint
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.strakes import ONE_SURFACE, Corner, Face, Strake
 
+LEAST_TURN = np.radians(15.0)  # rad; strakes that turn less cannot lap: the planed edge runs out to nothing, judgement
 STEEPEST_LAP = np.radians(45.0)  # rad off square, of an edge that is lapped over
 
 
@@ -90,6 +91,23 @@ def transition(hull: Hull, corner: Corner) -> Transition:
     names = corner.above.name, corner.below.name
     at = joints[begins] if corner.over and begins else None
     return Transition(*names, corner.over, at, widest, joints, corner.line, corner.joint)
+
+
+def refuse_laps_without_turn(corner: Corner, chine: Transition) -> None:
+    """Refuse an upper strake that laps over a lower one which hardly turns from it.
+
+    Raises
+    ------
+    ShapeError
+    """
+    turns = np.pi - np.array([joint.opening for joint in chine.joints])
+    turn = float(np.median(turns))
+    if corner.joint is Joint.UPPER_OVER and turn < LEAST_TURN:
+        raise ShapeError(
+            f"{corner.line}: the {corner.above.name} cannot lap over the {corner.below.name}: they turn only "
+            f"{np.degrees(turn):.0f}° from each other, and the edge planed for it would run out to nothing; expected "
+            f'chine_joint = "{Joint.HALF_ANGLE}" there',
+        )
 
 
 def _joints(hull: Hull, corner: Corner) -> list[ChineJoint]:

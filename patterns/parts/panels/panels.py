@@ -13,7 +13,7 @@ from patterns.hull.build import Stem, Transom, end_word
 from patterns.hull.planking.half_siding import half_siding_cut
 from patterns.hull.planking.skin import TWIST_BORNE, Hull
 from patterns.hull.planking.strakes import Strake
-from patterns.hull.planking.transition import outside_above, outside_below, transition
+from patterns.hull.planking.transition import outside_above, outside_below, refuse_laps_without_turn, transition
 from patterns.parts.edges import mirrored
 from patterns.parts.panels.boards import planked_athwart
 from patterns.parts.panels.lap_marks import with_lap_ends, with_laps
@@ -82,6 +82,9 @@ def _unrolled(hull: Hull, strake: Strake) -> Unrolled:
     above, below = hull.corner_above(strake), hull.corner_below(strake)
     outside = hull.outside(strake)
     chines = {corner.line: transition(hull, corner) for corner in (above, below) if corner}
+    for corner in (above, below):
+        if corner:
+            refuse_laps_without_turn(corner, chines[corner.line])
     if above:
         outside = outside_below(hull, above, chines[above.line])
     if below:
