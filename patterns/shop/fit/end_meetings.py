@@ -154,7 +154,9 @@ def _stem_meetings(boat: Panels, end: Stem, part: Part, *, aft: bool) -> Iterato
     landed = [strake for strake in boat.hull.paired if any(one.strake == strake.name for one in part.landings)]
     bearded = [strake for strake in boat.hull.paired if f"{part.name} {BEARDING}" in _marks_on(boat.of[strake.name])]
     for strake in landed:
-        if any(edge.name == part.name for edge in boat.of[strake.name].edges):
+        # Where the insides meet before the face, planks of both hands end on each other there and not on it.
+        sharp = any(one.strake == strake.name and one.half_face < 0 for one in part.landings) and not boat.hull.seam
+        if not sharp and any(edge.name == part.name for edge in boat.of[strake.name].edges):
             yield _stem_face(boat, strake, part, boat.hull.aft_cut if aft else boat.hull.fore_cut, aft=aft)
     beardings = [mark.points for mark in part.marks_of(BEARDING)][::-1]  # they land from the lowest up
     for strake, bearding in zip(boat.hull.paired, beardings, strict=False):
