@@ -184,7 +184,9 @@ def _clipped(marks: tuple[Mark, ...], shape: Shape) -> Iterator[Mark]:
     for mark in marks:
         line = LineString(mark.points)
         if mark.kind is not MarkKind.JOINT and line.intersection(shape.ring).length > 1.0:
-            yield replace(mark, points=np.asarray(line.intersection(near_by.envelope).coords))
+            # A line that comes by twice is drawn where it runs longest.
+            runs = shapely.get_parts(line.intersection(near_by.envelope))
+            yield replace(mark, points=np.asarray(max(runs, key=lambda run: run.length).coords))
 
 
 def _gussets(frame: FrameShape, whole: Part) -> Iterator[Part]:

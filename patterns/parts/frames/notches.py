@@ -63,6 +63,10 @@ def notched(near: Shape, far: Shape, notches: Sequence[Notch], *, shy: float) ->
     """
     left_out = []
     for notch in notches:
+        # Where rulings come together a piece's section may run through itself: nothing is cut by that.
+        if not all(Polygon(section).is_valid for section in (notch.near, notch.far)):
+            left_out.append(notch.name)
+            continue
         _check_shy(near, notch, shy)
         try:
             near, far = _cut(near, far, notch, shy)
