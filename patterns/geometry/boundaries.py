@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -131,7 +132,7 @@ class Boundary:
             _measured(piece, points[0] if piece is pieces[0] else _NEXT, points[1] if piece is pieces[-1] else _NEXT)
             for piece in pieces
         ]
-        fan = FAN * sum(length for _, length in measured)
+        fan = FAN * math.fsum(length for _, length in measured)
         self.pieces: tuple[_Piece, ...] = ()
         self._runs: list[_Piece | _Knuckle] = []
         at = 0.0

@@ -45,9 +45,9 @@ def test_what_meets_in_the_boat_meets_when_the_patterns_are_folded_back(job: Job
 
 
 @pytest.mark.slow
-def test_no_strake_is_twisted_more_than_plywood_takes_unforced(job: Job) -> None:
+def test_no_strake_is_twisted_so_that_a_sheet_fights(job: Job) -> None:
     for strake in job.hull.paired:
-        assert np.degrees(job.hull.worst_twist(strake)[0]) < 2.0
+        assert np.degrees(job.hull.worst_twist(strake)[0]) < 3.0
 
 
 @pytest.mark.slow

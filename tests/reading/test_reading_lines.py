@@ -195,7 +195,7 @@ def test_a_lap_is_narrower_than_the_strake_it_lies_on(tmp_path: Path) -> None:
     wide = (("width     = 20", "width = 190"),)
     # Strake 2 at station 5: from 324 down to 162, from 463 out to 381.
     assert refused("marram", tmp_path, toml=wide) == [
-        "boat.toml, line 44, [laps] width: found 190.0 mm, wanted less than the 181.6 mm that strake 2 has at station 5"
+        "boat.toml, line 47, [laps] width: found 190.0 mm, wanted less than the 181.6 mm that strake 2 has at station 5"
     ]
 
 

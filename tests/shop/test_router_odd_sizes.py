@@ -111,12 +111,21 @@ CELL = {
 }
 
 
+LOG = """[chine_log]
+sided    = "3/4 in"
+moulded  = "1 1/4 in"
+drain    = 5
+material = "white oak"
+"""
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("cell", CELL)
 def test_a_boat_creased_by_a_misprinted_cell_is_cut_without_jogs(tmp_path: Path, cell: str) -> None:
     # In the crease an edge's two faces lie within a few hundredths of each other, and the cut changes between them.
     sample, right, wrong = CELL[cell]
-    boat = changed(sample, tmp_path, {})
+    # The crease at the sternpost is a hollow, in which no log lies.
+    boat = changed(sample, tmp_path, {LOG: ""} if cell.endswith("sternpost") else {})
     table = boat / "offsets.csv"
     assert right in table.read_text(encoding="utf-8")
     table.write_text(table.read_text(encoding="utf-8").replace(right, wrong), encoding="utf-8")

@@ -16,9 +16,9 @@ from patterns.hull.fairing import FairedLine
 
 ONE_POINT = 2.0  # mm; lines that end nearer to each other on a stem end in one place: a table is rounded that far
 ASTRAY = np.radians(1.0)  # rad; past the ends a ruling that twists more belongs to no sheet
-CLEARLY = 0.7  # of the twist; rulings that lean far are taken where they twist that much less, or not at all
+CURED = np.radians(0.5)  # rad; rulings that lean far are taken where they cure the twist, or not at all
 COVERED = 0.01  # of its length, how far past its ends each line is met by rulings at the least
-TWISTED = np.radians(0.2)  # rad; less twist along a ruling is none
+FIGHTS = np.radians(5.0)  # rad; a sheet twisted less lies down without help, common practice, no single source
 HARDLY_BENT = np.radians(15.0)  # rad; no plywood is forced so far without help, common practice, no single source
 NEAR_POINT = 0.005  # of a strake's length; shorter rulings beside a point tell no twist
 LEAST_STEM = 1.0  # mm of height; less stem between chine and keel is none
@@ -27,14 +27,14 @@ LEAST_STEM = 1.0  # mm of height; less stem between chine and keel is none
 def lay_between(upper: SpaceCurve, lower: SpaceCurve) -> Ruled:
     """The rulings between two lines that both run from end to end.
 
-    Those nearest straight across are taken where they hardly twist. On cones whose rulings lean far along the boat they
-    would, and the pairing that looks at every way is tried too.
+    Those nearest straight across are taken where a sheet would lie on them. On cones whose rulings lean far along the
+    boat it would fight, and the pairing that looks at every way is tried too.
     """
     ruled = lay_rulings(upper, lower)
-    if _worst(ruled, upper, lower) < TWISTED:
+    if _worst(ruled, upper, lower) < FIGHTS:
         return ruled
     other = _sound_only(lay_pointed(Boundary([upper]), Boundary([lower]), fore=False, aft=False), upper, lower)
-    better = _covers(other, upper, lower) and _worst(other, upper, lower) < CLEARLY * _worst(ruled, upper, lower)
+    better = _covers(other, upper, lower) and _worst(other, upper, lower) < CURED
     return other if better else ruled
 
 
