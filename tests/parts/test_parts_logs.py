@@ -184,7 +184,8 @@ def test_finished_samples_fit_with_a_log_at_every_chine(name: str) -> None:
     job = loft(read_boat(SAMPLES / name).boat)
     logs = [piece for piece in job.long_pieces if "log" in piece.name and piece.part.hand == "starboard"]
     assert [log.name for log in logs] == [f"{corner.line} log" for corner in job.hull.corners]
-    assert not job.warnings
+    # Fennel's bottom twists a little beyond her after end, which is told.
+    assert all(told.text.startswith("twists up to 2") for told in job.warnings)
     meetings = fit_report(job).meetings
     for log in logs:
         against = [meeting for meeting in meetings if meeting.line_b.part == log.name]
