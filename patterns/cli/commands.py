@@ -79,7 +79,7 @@ def _new(parser: ArgumentParser) -> None:
 
 def _stations(text: str) -> int:
     if not text.isdecimal() or not 1 <= int(text) <= MOST_STATIONS:
-        raise ArgumentTypeError(f"found {text!r}, wanted a whole number from 1 to {MOST_STATIONS}")
+        raise ArgumentTypeError(f"found {text!r}, expected a whole number from 1 to {MOST_STATIONS}")
     return int(text)
 
 

@@ -89,10 +89,10 @@ def read_scale(text: str) -> int:
     """
     match = re.fullmatch(r"\s*1\s*[:/]\s*([0-9]{1,4})\s*", text)
     if match is None:
-        raise PatternsError(f"--scale: found '{text}', wanted one to a whole number, such as 1:8")
+        raise PatternsError(f"--scale: found '{text}', expected one to a whole number, such as 1:8")
     scale = int(match[1])
     if not LEAST <= scale <= MOST:
-        raise PatternsError(f"--scale: found '{text}', wanted a scale from 1:{LEAST} to 1:{MOST}, such as 1:8")
+        raise PatternsError(f"--scale: found '{text}', expected a scale from 1:{LEAST} to 1:{MOST}, such as 1:8")
     return scale
 
 
@@ -100,7 +100,7 @@ def _paper(name: str) -> str:
     try:
         return paper_name(name)
     except ValueError as error:
-        raise PatternsError(f"--paper: found {name!r}, wanted {error}") from None
+        raise PatternsError(f"--paper: found {name!r}, expected {error}") from None
 
 
 def _correction(read: BoatFile, printer: str | None, paper: str) -> Correction | None:
@@ -112,7 +112,7 @@ def _proud(text: str) -> float:
     try:
         proud = read_length(text, None).mm
     except ValueError as error:
-        raise PatternsError(f"--proud: found {text!r}, wanted {error}") from None
+        raise PatternsError(f"--proud: found {text!r}, expected {error}") from None
     if not 0.0 <= proud <= MOST_PROUD:
-        raise PatternsError(f"--proud: found {text!r}, wanted what a saw leaves, from 0 mm to 1 in (25.4 mm)")
+        raise PatternsError(f"--proud: found {text!r}, expected what a saw leaves, from 0 mm to 1 in (25.4 mm)")
     return proud

@@ -40,7 +40,7 @@ def _write_new(folder: Path, files: Mapping[str, str]) -> None:
         if folder.is_dir():
             told = f"{error.filename}: is there already, and nothing is overwritten; name another folder"
         else:
-            told = f"{folder}: is a file, wanted a folder for the boat"
+            told = f"{folder}: is a file, expected a folder for the boat"
         raise PatternsError(told) from None
     except (OSError, ValueError) as error:
         _take_back(written)

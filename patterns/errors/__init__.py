@@ -26,7 +26,7 @@ class Problem:
     wanted: str
 
     def __str__(self) -> str:
-        return f"{self.cell}: found {self.found}, wanted {self.wanted}"
+        return f"{self.cell}: found {self.found}, expected {self.wanted}"
 
 
 class InputError(PatternsError):

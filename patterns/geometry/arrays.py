@@ -28,9 +28,9 @@ def read_only(values: ArrayLike, *, columns: int | None = None, blanks: bool = F
     array = np.array(values, dtype=np.float64)
     if columns is None:
         if array.ndim != 1:
-            raise ValueError(f"wanted one row of numbers, got shape {array.shape}")
+            raise ValueError(f"expected one row of numbers, got shape {array.shape}")
     elif array.ndim != 2 or array.shape[1] != columns:
-        raise ValueError(f"wanted (n, {columns}), got shape {array.shape}")
+        raise ValueError(f"expected (n, {columns}), got shape {array.shape}")
     finite = np.isfinite(array)
     if np.count_nonzero(finite | np.isnan(array) if blanks else finite) < array.size:
         raise ValueError("a value is not finite")

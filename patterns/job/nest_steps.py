@@ -52,7 +52,7 @@ def sheets_asked(job: BoatJob) -> SheetRoom:
         It names none.
     """
     if job.read.sheets is None:
-        raise PatternsError("boat.toml, [stock]: found no sheet, wanted sheet or sheets to lay parts on")
+        raise PatternsError("boat.toml, [stock]: found no sheet, expected sheet or sheets to lay parts on")
     return job.read.sheets
 
 

@@ -52,7 +52,8 @@ def _no_crossing(name: str) -> Iterator[None]:
         yield
     except GEOSException as error:
         raise ShapeError(
-            f"its outline crosses itself, so {name} cannot be cut; wanted more wood there: look at the table's figures "
+            f"its outline crosses itself, so {name} cannot be cut; expected more wood there: look at the table's "
+            "figures "
             "near it, and at its sizes in boat.toml"
         ) from error
 

@@ -106,8 +106,8 @@ def test_bad_input_leaves_the_last_page_alone(tmp_path: Path, capsys: pytest.Cap
     assert main(["fair", str(boat), "--out", str(out)]) == 1
     assert (out / "lines.html").read_bytes() == kept
     told = capsys.readouterr().err
-    assert "offsets.csv, row 4, column '2': found '2-13-4', wanted inches from 0 to 11" in told
-    assert "offsets.csv, row 4, column '3': found '1-10-9', wanted eighths from 0 to 7" in told
+    assert "offsets.csv, row 4, column '2': found '2-13-4', expected inches from 0 to 11" in told
+    assert "offsets.csv, row 4, column '3': found '1-10-9', expected eighths from 0 to 7" in told
 
 
 def test_what_the_builder_typed_is_escaped_on_the_page(tmp_path: Path) -> None:
@@ -310,7 +310,7 @@ def test_an_offset_where_its_line_is_not_is_named_with_its_cell(
     toml.write_text(toml.read_text().replace('["1-1-4", "0-4-2"]', '["2-1-0", "0-4-2"]'))
     assert main(["fair", str(boat)]) == 1
     wanted = (
-        "found an offset at 2-0-0 from FP, wanted nothing there: on the profile of the stem the chine ends at 2-1-0"
+        "found an offset at 2-0-0 from FP, expected nothing there: on the profile of the stem the chine ends at 2-1-0"
     )
     told = capsys.readouterr().err
     assert f"offsets.csv, row 5, column '1': {wanted} from FP" in told
@@ -347,7 +347,7 @@ def test_a_middle_lines_end_height_is_given_by_no_profile(tmp_path: Path, capsys
         ("1-10-0,1-7-6", "1-10-0,1-7-6\nchine 2,0-0-6,0-3-1,0-9-0,,,,,1-3-5"),
     )
     assert main(["fair", str(boat)]) == 1
-    wanted = "offsets.csv, row 5, column 'stem': found nothing, wanted the height where the chine 1 ends"
+    wanted = "offsets.csv, row 5, column 'stem': found nothing, expected the height where the chine 1 ends"
     assert wanted in capsys.readouterr().err
 
 

@@ -96,7 +96,7 @@ def test_an_edited_placement_that_cannot_be_cut_is_refused_with_part_sheet_and_a
     assert code == 1
     assert re.search(
         r"edited.toml, \[\[sheet\]\] 2, side panel fore piece, starboard: overlaps side panel after piece, port by "
-        r"\d+ mm², wanted the gap of 12.70 mm",
+        r"\d+ mm², expected the gap of 12.70 mm",
         words,
     )
     assert not (tmp_path / "out").exists()
@@ -113,8 +113,8 @@ def test_every_fault_of_a_placement_file_is_told_at_once(
     )
     code, words = told(capsys, "nest", plain, "--placements", file)
     assert code == 1
-    assert "[[sheet]] 1 width: found 'wide', wanted a number" in words
-    assert "[[sheet]] 1 part 1: found name, turn, left, wanted name, turn, left, bottom" in words
+    assert "[[sheet]] 1 width: found 'wide', expected a number" in words
+    assert "[[sheet]] 1 part 1: found name, turn, left, expected name, turn, left, bottom" in words
     assert "[[sheet]] 2: found a sheet of 5000.0 by 1219.2 mm" in words
 
 
@@ -126,7 +126,7 @@ def test_a_placement_file_with_a_number_of_5000_digits_is_refused_with_its_line(
     code, words = told(capsys, "nest", plain, "--placements", file)
     assert code == 1
     where = f"{file}, line 2, [[sheet]] 1 length"
-    assert f"{where}: found a number of 5000 digits, wanted a length or a count" in " ".join(words.split())
+    assert f"{where}: found a number of 5000 digits, expected a length or a count" in " ".join(words.split())
 
 
 def test_a_panel_longer_than_the_sheet_without_a_joint_is_an_error_that_says_so(
@@ -177,10 +177,13 @@ def test_sheets_of_several_sizes_with_counts_grain_and_forbidden_strips_are_read
     [
         (
             'sheets = [{ length = "8 ft", width = "4 ft", count = 2 }]',
-            "wanted thickness and material of sheets that are counted",
+            "expected thickness and material of sheets that are counted",
         ),
-        ('sheets = [{ length = "8 ft", width = "4 ft", grain = "up" }]', "[stock] sheets 1 grain: found 'up', wanted"),
-        ('sheet = { length = "8 ft", width = "1 in" }', "wanted one larger than its two margins of 12.7 mm"),
+        (
+            'sheets = [{ length = "8 ft", width = "4 ft", grain = "up" }]',
+            "[stock] sheets 1 grain: found 'up', expected",
+        ),
+        ('sheet = { length = "8 ft", width = "1 in" }', "expected one larger than its two margins of 12.7 mm"),
     ],
 )
 def test_faults_of_sheets_are_named(tmp_path: Path, capsys: pytest.CaptureFixture[str], new: str, wanted: str) -> None:
@@ -194,14 +197,14 @@ def test_a_gap_smaller_than_the_cutter_is_refused(tmp_path: Path, capsys: pytest
     boat = boat_with(tmp_path, ('gap    = "1/2 in"', 'gap    = "1/8 in"'))
     code, words = told(capsys, "nest", boat)
     assert code == 1
-    assert "[router] gap: found 3.17 mm, wanted at least the cutter's diameter, 6.35 mm" in words
+    assert "[router] gap: found 3.17 mm, expected at least the cutter's diameter, 6.35 mm" in words
 
 
 def test_a_boat_without_sheets_is_told_what_is_missing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     boat = boat_with(tmp_path, ('sheet  = { length = "8 ft", width = "4 ft" }', ""))
     code, words = told(capsys, "nest", boat)
     assert code == 1
-    assert "boat.toml, [stock]: found no sheet, wanted sheet or sheets" in words
+    assert "boat.toml, [stock]: found no sheet, expected sheet or sheets" in words
 
 
 def test_what_is_on_no_sheet_is_told_by_kind_and_what_found_no_room_by_piece(
@@ -228,7 +231,7 @@ def test_a_sheet_said_to_be_thinner_than_the_parts_on_it_is_refused(
     edited.write_text((sheets / "placements.toml").read_text().replace("thickness = 12.700", "thickness = 12.0"))
     code, words = told(capsys, "nest", plain, "--placements", edited, "--out", tmp_path / "out")
     assert code == 1
-    assert "edited.toml, [[sheet]] 3, the sheet itself: is 12 mm marine plywood, wanted 12.7 mm" in words
+    assert "edited.toml, [[sheet]] 3, the sheet itself: is 12 mm marine plywood, expected 12.7 mm" in words
     assert not (tmp_path / "out").exists()
 
 

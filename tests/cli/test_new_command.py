@@ -78,12 +78,12 @@ def test_every_blank_is_named_by_row_and_columns_or_by_key(tmp_path: Path, capsy
     told = capsys.readouterr().err
     assert (
         "offsets.csv, row 7, columns 'stem', '1', '2', 'transom': found '?', still blank, "
-        "wanted the sheer's heights, empty cells where the plan gives none"
+        "expected the sheer's heights, empty cells where the plan gives none"
     ) in told
     assert (
-        "offsets.csv, row 5, columns '1', '2': found '?', still blank, wanted the distance of each station from FP"
+        "offsets.csv, row 5, columns '1', '2': found '?', still blank, expected the distance of each station from FP"
     ) in told
-    assert re.search(r"boat\.toml, line \d+, \[planking\.bottom\] laps: found '\?', still blank, wanted one of", told)
+    assert re.search(r"boat\.toml, line \d+, \[planking\.bottom\] laps: found '\?', still blank, expected one of", told)
 
 
 @pytest.mark.parametrize("hull", HULLS)
@@ -159,7 +159,7 @@ def test_nothing_is_ever_overwritten(tmp_path: Path, capsys: pytest.CaptureFixtu
     assert "offsets.csv: is there already, and nothing is overwritten" in capsys.readouterr().err
     (tmp_path / "file").write_text("mine")
     assert main(["new", str(tmp_path / "file")]) == 1
-    assert f"{tmp_path}/file: is a file, wanted a folder" in capsys.readouterr().err
+    assert f"{tmp_path}/file: is a file, expected a folder" in capsys.readouterr().err
     assert main(["new", str(tmp_path / "file" / "boat")]) == 1
     assert main(["new", "bad\0name"]) == 1
 

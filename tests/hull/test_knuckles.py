@@ -181,29 +181,29 @@ def test_a_knuckle_is_read_at_a_station_or_a_distance(tmp_path: Path) -> None:
     [
         (
             'line = "chin"\nat = "4"\nkind = "angle"',
-            "knuckle]] 1 line: found 'chin', wanted one of 'sheer', 'chine'; did you mean 'chine'?",
+            "knuckle]] 1 line: found 'chin', expected one of 'sheer', 'chine'; did you mean 'chine'?",
         ),
         (
             'line = "chine"\nat = "9"\nkind = "angle"',
-            "knuckle]] 1 at: found '9', wanted one of '1', '2', '3', '4', '5', '6', "
+            "knuckle]] 1 at: found '9', expected one of '1', '2', '3', '4', '5', '6', "
             "or a distance from FP with its unit",
         ),
         (
             'line = "chine"\nat = "1"\nkind = "angle"',
             "knuckle]] 1 at: found 1 of the chine's heights forward of it, "
-            "wanted a place with at least 2 on either side",
+            "expected a place with at least 2 on either side",
         ),
         (
             'line = "chine"\nat = "13-0-0"\nkind = "angle"',
-            "knuckle]] 1 at: found 1 of the chine's heights aft of it, wanted a place with at least 2 on either side",
+            "knuckle]] 1 at: found 1 of the chine's heights aft of it, expected a place with at least 2 on either side",
         ),
         (
             'line = "chine"\nat = "4"\nkind = "corner"',
-            "knuckle]] 1 kind: found 'corner', wanted one of 'angle', 'straight into curve'",
+            "knuckle]] 1 kind: found 'corner', expected one of 'angle', 'straight into curve'",
         ),
         (
             'line = "chine"\nat = "4"\nkind = "angle"\n[[knuckle]]\nline = "chine"\nat = "8-0-0"\nkind = "angle"',
-            "knuckle]] 2 at: found '8-0-0' again, wanted each knuckle of the chine once",
+            "knuckle]] 2 at: found '8-0-0' again, expected each knuckle of the chine once",
         ),
     ],
 )

@@ -99,7 +99,7 @@ def test_an_unknown_name_is_refused_with_the_names_there_are(tmp_path: Path) -> 
     words = ("--only", "mast", "--only", "stem", "--only", "oar")
     done = scrieve_here("loft", SALTMEADOW, "--out", tmp_path / "job", *words)
     assert done.returncode == 1
-    assert "found 'mast', 'oar', wanted" in done.stderr
+    assert "found 'mast', 'oar', expected" in done.stderr
     assert "bottom panel; frame 1;" in done.stderr
     assert not (tmp_path / "job").exists()
 

@@ -139,7 +139,7 @@ FITS = {
 @pytest.mark.parametrize("case", FITS)
 def test_a_printer_more_than_3_per_cent_out_is_refused_with_the_likely_cause(case: str) -> None:
     across, down, cause = FITS[case]
-    with pytest.raises(PatternsError, match="wanted both within 3 %") as refused:
+    with pytest.raises(PatternsError, match="expected both within 3 %") as refused:
         correction("study", Measured(across, down))
     assert cause in str(refused.value)
 
@@ -179,7 +179,7 @@ def test_every_fault_of_the_settings_is_told_at_once(tmp_path: Path) -> None:
     with pytest.raises(PatternsError) as refused:
         read_printers(file)
     assert str(refused.value).count("found") == 3
-    assert f"{file}, [printer.b] down: found 'long', wanted" in str(refused.value)
+    assert f"{file}, [printer.b] down: found 'long', expected" in str(refused.value)
 
 
 @pytest.mark.parametrize("faulty", ["across = 1" + 5000 * "0", "across = " + 2000 * "[" + 2000 * "]"])
@@ -223,8 +223,8 @@ def test_the_command_makes_the_page_and_never_writes_over_another_file(tmp_path:
 def test_bars_that_are_no_lengths_are_refused_together(tmp_path: Path) -> None:
     done = scrieve_here("printer", "--measured-across", "long", "--measured-down", "199", settings=tmp_path)
     assert done.returncode == 1
-    assert "--measured-across: found 'long', wanted the length" in done.stderr
-    assert "--measured-down: found '199', wanted the length" in done.stderr
+    assert "--measured-across: found 'long', expected the length" in done.stderr
+    assert "--measured-down: found '199', expected the length" in done.stderr
     assert not list(tmp_path.iterdir())
 
 
@@ -258,7 +258,7 @@ def test_a_printer_nobody_measured_is_refused_with_those_known(tmp_path: Path) -
     write_printers(tmp_path / "scrieve" / "printers.toml", {"study": Measured(199.2, 200.4)})
     done = scrieve_here("loft", boat, "--printer", "stdy", settings=tmp_path)
     assert done.returncode == 1
-    assert "--printer: found 'stdy', wanted a measured printer, one of study, or none" in done.stderr
+    assert "--printer: found 'stdy', expected a measured printer, one of study, or none" in done.stderr
     assert not (boat / "out").exists()
 
 

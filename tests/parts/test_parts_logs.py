@@ -156,10 +156,10 @@ AT_2 = f'{ONE}at = "chine 2"\n'
 REFUSED = {
     ONE.replace(
         "fir", 'fir"\nat = "chine 3'
-    ): "[[chine_log]] 1 at: found 'chine 3', wanted one of 'chine 1', 'chine 2'",
-    AT_2 + AT_2: "[[chine_log]] 2 at: found 'chine 2' again, wanted each chine once",
-    ONE + ONE: "[[chine_log]] 2 at: found nothing, wanted the chine that this log is for",
-    "[chine_log]\nsided = 18\nmoulded = -1\n": "[chine_log] moulded: found -1, wanted",
+    ): "[[chine_log]] 1 at: found 'chine 3', expected one of 'chine 1', 'chine 2'",
+    AT_2 + AT_2: "[[chine_log]] 2 at: found 'chine 2' again, expected each chine once",
+    ONE + ONE: "[[chine_log]] 2 at: found nothing, expected the chine that this log is for",
+    "[chine_log]\nsided = 18\nmoulded = -1\n": "[chine_log] moulded: found -1, expected",
 }
 
 

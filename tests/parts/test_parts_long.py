@@ -383,7 +383,7 @@ def test_a_top_that_holds_water_is_told_of() -> None:
         long=LongAsked(chine_logs=(replace(LOG, top_bevel=np.radians(22.0)),)),
     )
     told = [caution.text for caution in loft(boat).warnings if caution.where == "chine log"]
-    assert "wanted 5.0° or more" in told[0]
+    assert "expected 5.0° or more" in told[0]
     boat = replace(boat, long=LongAsked(chine_logs=(LOG,)))
     assert not [caution for caution in loft(boat).warnings if caution.where == "chine log"]
 

@@ -149,7 +149,7 @@ def test_a_stem_too_thin_for_its_planking_is_refused_in_the_builders_units() -> 
     with pytest.raises(ShapeError) as refused:
         loft(replace(boat, fore=replace(boat.fore, sided=25.4)))
     assert str(refused.value).startswith('stem: sided 1", but at height ')
-    assert "wanted more siding" in str(refused.value)
+    assert "expected more siding" in str(refused.value)
 
 
 @pytest.mark.slow

@@ -148,19 +148,23 @@ def test_a_number_of_thousands_of_digits_is_refused_at_its_line(
 @pytest.mark.parametrize(
     ("old", "new", "told"),
     [
-        ("drain    = 5", "drain = 1e308", "[chine_log] drain: found 1e308, wanted degrees from 0 to 60"),
+        ("drain    = 5", "drain = 1e308", "[chine_log] drain: found 1e308, expected degrees from 0 to 60"),
         (
             "scarf = 8",
             f"scarf = {'9' * 30}",
-            "[stock] scarf: found a number of 30 digits, wanted length over thickness",
+            "[stock] scarf: found a number of 30 digits, expected length over thickness",
         ),
-        ("strongback = 560", "strongback = 1e308", "[building] strongback: found 1e308, wanted a length such as 2-3-5"),
-        ("at        = 1080", f"at = {'9' * 5000}", "[[thwart]] 1 at: found a number of 5000 digits, wanted a length"),
+        (
+            "strongback = 560",
+            "strongback = 1e308",
+            "[building] strongback: found 1e308, expected a length such as 2-3-5",
+        ),
+        ("at        = 1080", f"at = {'9' * 5000}", "[[thwart]] 1 at: found a number of 5000 digits, expected a length"),
         ("height    = 240", f"height = [1, {'9' * 4400}]", "[[thwart]] 1 height 2: found a number of 4400 digits"),
         (
             '"2", "4", "6"',
             f'"2", "{"x" * 120}"',
-            f"[frames] stations: found '{'x' * 40} ...', wanted at most 20 letters",
+            f"[frames] stations: found '{'x' * 40} ...', expected at most 20 letters",
         ),
     ],
 )

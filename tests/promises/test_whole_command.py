@@ -244,14 +244,14 @@ def test_frames_that_cannot_be_are_told_together(tmp_path: Path) -> None:
     toml.write_text(toml.read_text() + wrong)
     done = scrieve_here("loft", boat)
     assert done.returncode == 1
-    assert "[[frame]] 1 station: found '9', wanted" in done.stderr
-    assert "[building] strongback: found nothing, wanted how high" in done.stderr
+    assert "[[frame]] 1 station: found '9', expected" in done.stderr
+    assert "[building] strongback: found nothing, expected how high" in done.stderr
 
 
 def test_a_paper_nobody_makes_is_refused_with_those_there_are(tmp_path: Path) -> None:
     done = scrieve_here("loft", SALTMEADOW, "--out", tmp_path / "out", "--paper", "nonsense")
     assert done.returncode == 1
-    assert "--paper: found 'nonsense', wanted one of a0, a1," in done.stderr
+    assert "--paper: found 'nonsense', expected one of a0, a1," in done.stderr
     assert not (tmp_path / "out").exists()
 
 
@@ -270,7 +270,7 @@ def test_a_saw_line_further_out_than_any_saw_leaves_is_refused(tmp_path: Path) -
     for wrong in ("1m", "26mm", "-2mm"):
         done = scrieve_here("loft", SALTMEADOW, "--out", tmp_path / "out", f"--proud={wrong}")
         assert done.returncode == 1
-        assert f"--proud: found '{wrong}', wanted" in done.stderr
+        assert f"--proud: found '{wrong}', expected" in done.stderr
         assert not (tmp_path / "out").exists()
 
 

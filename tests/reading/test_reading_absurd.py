@@ -27,17 +27,17 @@ def changed(folder: Path, old: str, new: str) -> Path:
 @pytest.mark.parametrize(
     ("old", "new", "told"),
     [
-        ('fair_within = "1/8 in"', 'fair_within = "2 in"', 'found 2", wanted at most 1" (further, a batten'),
-        ('thickness = "3/4 in"', 'thickness = "3/4 ft"', 'found 9", wanted at most 2 13/16"'),
+        ('fair_within = "1/8 in"', 'fair_within = "2 in"', 'found 2", expected at most 1" (further, a batten'),
+        ('thickness = "3/4 in"', 'thickness = "3/4 ft"', 'found 9", expected at most 2 13/16"'),
         (
             'crown     = "2 1/2 in"',
             'radius = "2 ft"\ncrown     = "2 1/2 in"',
-            "found 2' 0\", wanted at least 2' 4 3/4\", 1.25 of its half-breadth",
+            "found 2' 0\", expected at least 2' 4 3/4\", 1.25 of its half-breadth",
         ),
         (
             'sided         = "3/4 in"',
             'sided         = "3.4 ft"',
-            "wanted at most 1' 0\" (half the least station spacing)",
+            "expected at most 1' 0\" (half the least station spacing)",
         ),
     ],
 )
@@ -67,7 +67,7 @@ def test_a_file_given_for_the_folder_is_refused_before_any_work(
 
 
 @pytest.mark.parametrize(
-    ("top", "wanted"), [("100000 mm", "wanted at most"), ("-30 ft", "wanted no more than 6' 6 3/4\" below base")]
+    ("top", "wanted"), [("100000 mm", "expected at most"), ("-30 ft", "expected no more than 6' 6 3/4\" below base")]
 )
 def test_a_strongback_out_of_reach_is_refused_by_its_key(tmp_path: Path, top: str, wanted: str) -> None:
     """Legs as long as that would be printed on thousands of pages."""

@@ -132,111 +132,111 @@ def test_the_faults_of_both_files_are_told_in_one_go(tmp_path: Path) -> None:
         ("count = 2", "count = 2.5"),
     )
     assert faults(tmp_path, *changes, table=(("1-7-7", "1-7-9"),)) == [
-        "boat.toml, line 9, [boat] lines_to: found 'outside planking', wanted one of 'outside of planking', "
+        "boat.toml, line 9, [boat] lines_to: found 'outside planking', expected one of 'outside of planking', "
         "'inside of planking'; did you mean 'outside of planking'?",
-        "boat.toml, line 14, [stem] profile point 2 distance from FP: found '1-14-4', wanted inches from 0 to 11",
-        f"boat.toml, line 13, [stem] sided: found nothing, wanted {A_LENGTH}",
-        "boat.toml, line 15, [stem] sidded: found an unknown key, wanted one of 'profile', 'sided', 'moulded', "
+        "boat.toml, line 14, [stem] profile point 2 distance from FP: found '1-14-4', expected inches from 0 to 11",
+        f"boat.toml, line 13, [stem] sided: found nothing, expected {A_LENGTH}",
+        "boat.toml, line 15, [stem] sidded: found an unknown key, expected one of 'profile', 'sided', 'moulded', "
         "'material', 'planks_end', 'false_moulded', 'false_material', 'layers'; did you mean 'sided'?",
-        "boat.toml, line 24, [planking.side] thickness: found '-3/8 in', wanted a length of more than 0",
-        "boat.toml, line 83, [[thwart]] 2 width: found 0, wanted a length of more than 0",
-        f"boat.toml, line 88, [saw] kerf: found true, wanted {A_LENGTH}, in quotes",
-        "boat.toml, line 96, [stock] boards 1 count: found 2.5, wanted a whole number from 1 to 1000",
-        "offsets.csv, row 8, column '3': found '1-7-9', wanted eighths from 0 to 7",
+        "boat.toml, line 24, [planking.side] thickness: found '-3/8 in', expected a length of more than 0",
+        "boat.toml, line 83, [[thwart]] 2 width: found 0, expected a length of more than 0",
+        f"boat.toml, line 88, [saw] kerf: found true, expected {A_LENGTH}, in quotes",
+        "boat.toml, line 96, [stock] boards 1 count: found 2.5, expected a whole number from 1 to 1000",
+        "offsets.csv, row 8, column '3': found '1-7-9', expected eighths from 0 to 7",
     ]
 
 
 ONE_FAULT: dict[str, tuple[tuple[str, str], str]] = {
     "an unknown table": (
         ("[router]", "[rooter]"),
-        "line 99, [rooter]: found an unknown table, wanted one of "
+        "line 99, [rooter]: found an unknown table, expected one of "
         + ", ".join(f"'{name}'" for name in BoatToml.model_fields)
         + "; did you mean 'router'?",
     ),
     "no lines_to": (
         ('lines_to    = "outside of planking"', ""),
-        "line 4, [boat] lines_to: found nothing, wanted one of 'outside of planking', 'inside of planking'",
+        "line 4, [boat] lines_to: found nothing, expected one of 'outside of planking', 'inside of planking'",
     ),
     "no laps": (
         ('laps      = "over the sides" ', "#"),
-        "line 27, [planking.bottom] laps: found nothing, wanted one of 'over the sides', 'between the sides'",
+        "line 27, [planking.bottom] laps: found nothing, expected one of 'over the sides', 'between the sides'",
     ),
     "no station face": (
         ('station_face  = "toward midship"', ""),
-        "line 32, [frames] station_face: found nothing, wanted one of 'toward midship', 'end-ward', 'fore', 'aft'",
+        "line 32, [frames] station_face: found nothing, expected one of 'toward midship', 'end-ward', 'fore', 'aft'",
     ),
     "no thickness of the side": (
         ('thickness = "3/8 in"', ""),
-        f"line 23, [planking.side] thickness: found nothing, wanted {A_LENGTH}",
+        f"line 23, [planking.side] thickness: found nothing, expected {A_LENGTH}",
     ),
     "planking too thick to be planking": (
         ('thickness = "3/8 in"', 'thickness = "3/8 ft"'),
-        "line 24, [planking.side] thickness: found '3/8 ft', wanted a thickness of planking, under 2 in (50.8 mm)",
+        "line 24, [planking.side] thickness: found '3/8 ft', expected a thickness of planking, under 2 in (50.8 mm)",
     ),
     "a length without end": (
         ('sided   = "2 1/2 in"', "sided = inf"),
-        f"line 15, [stem] sided: found inf, wanted {A_LENGTH}",
+        f"line 15, [stem] sided: found inf, expected {A_LENGTH}",
     ),
     "a profile that rises": (
         ('["1-1-4", "0-4-2"]', '["1-1-4", "2-6-4"]'),
-        "line 14, [stem] profile: found point 2 no lower than point 1, wanted points from the sheer down, each lower "
+        "line 14, [stem] profile: found point 2 no lower than point 1, expected points from the sheer down, each lower "
         "than the one before",
     ),
     "a profile of one point": (
         (', ["1-1-4", "0-4-2"]', ""),
-        "line 14, [stem] profile: found a list, wanted at least two points, from the sheer down",
+        "line 14, [stem] profile: found a list, expected at least two points, from the sheer down",
     ),
     "a point of three figures": (
         ('"1-1-4", "0-4-2"', '"1-1-4", "0-4-2", "0-0-0"'),
-        "line 14, [stem] profile point 2: found a list, wanted a distance from FP and a height",
+        "line 14, [stem] profile point 2: found a list, expected a distance from FP and a height",
     ),
     "a transom that is not straight": (
         ('["13-10-0", "0-4-5"]', '["14-0-0", "1-0-0"], ["13-10-0", "0-4-5"]'),
-        "line 19, [transom] profile: found a list, wanted two points: a transom is flat and its profile straight",
+        "line 19, [transom] profile: found a list, expected two points: a transom is flat and its profile straight",
     ),
     "a paper nobody sells": (
         ('"letter"', '"tabliod"'),
-        "line 105, [printer] paper: found 'tabliod', wanted one of 'a0', 'a1', 'a2', 'a3', 'a4', 'a5', 'b0', 'b1', "
+        "line 105, [printer] paper: found 'tabliod', expected one of 'a0', 'a1', 'a2', 'a3', 'a4', 'a5', 'b0', 'b1', "
         "'b2', 'b3', 'b4', 'letter', 'legal', 'tabloid', 'ansi c', 'ansi d', 'ansi e', 'arch a', 'arch b', 'arch c', "
         "'arch d', 'arch e1', 'arch e'; did you mean 'tabloid'?",
     ),
     "margins that leave no room": (
         ('margin = "0.5 in"', 'margin = "3 3/4 in"'),
-        "line 104, [printer]: found 25 mm of letter between the margins, wanted more than twice the overlap of 16 mm",
+        "line 104, [printer]: found 25 mm of letter between the margins, expected more than twice the overlap of 16 mm",
     ),
     "a frame at no station": (
         ('"5", "6"]', '"5", "7"]'),
-        "line 33, [frames] stations: found '7', wanted one of '1', '2', '3', '4', '5', '6', or a distance from FP "
+        "line 33, [frames] stations: found '7', expected one of '1', '2', '3', '4', '5', '6', or a distance from FP "
         "with its unit",
     ),
     "a frame twice": (
         ('"5", "6"]', '"5", "5"]'),
-        "line 33, [frames] stations: found '5' again, wanted each frame once",
+        "line 33, [frames] stations: found '5' again, expected each frame once",
     ),
     "a frame on another": (
         ('"5", "6"]', '"5", "10 ft"]'),
-        "line 33, [frames] stations: found '10 ft' where '5' stands, wanted each frame once",
+        "line 33, [frames] stations: found '10 ft' where '5' stands, expected each frame once",
     ),
     "a frame out of the boat": (
         ('"5", "6"]', '"5", "15 ft"]'),
-        "line 33, [frames] stations: found '15 ft', wanted a frame between the ends of the sheer, 0\" and 14' 6\" "
+        "line 33, [frames] stations: found '15 ft', expected a frame between the ends of the sheer, 0\" and 14' 6\" "
         "from FP",
     ),
     "ends in the wrong order": (
         ('"14-6-0", "1-11-2"', '"0-6-0", "1-11-2"'),
-        "line 19, [transom] profile: found an after end ahead of the fore end, wanted distances from FP, running aft",
+        "line 19, [transom] profile: found an after end ahead of the fore end, expected distances from FP, running aft",
     ),
     "an end the table has no column for": (
         ("[frames]", "[sternpost]\nprofile = [[0, 9], [0, 8]]\nsided = 1\nmoulded = 1\n[frames]"),
-        "line 32, [sternpost]: found a table, wanted the ends offsets.csv has columns for, 'stem' and 'transom'",
+        "line 32, [sternpost]: found a table, expected the ends offsets.csv has columns for, 'stem' and 'transom'",
     ),
     "a blade thicker than its kerf": (
         ('"0.047 in"', '"2 mm"'),
-        "line 89, [saw] plate: found '2 mm', wanted a plate no thicker than the kerf of 0.0625 in (1.587 mm) it cuts",
+        "line 89, [saw] plate: found '2 mm', expected a plate no thicker than the kerf of 0.0625 in (1.587 mm) it cuts",
     ),
     "no TOML": (
         ("[stem]", "[stem"),
-        "line 13: found '[stem', wanted TOML such as sided = \"2 1/2 in\" (expected ']' at the end of a table "
+        "line 13: found '[stem', expected TOML such as sided = \"2 1/2 in\" (expected ']' at the end of a table "
         "declaration)",
     ),
 }
@@ -251,17 +251,17 @@ def test_a_fault_is_told_once_and_whole(tmp_path: Path, name: str) -> None:
 def test_an_end_the_table_has_must_be_described(tmp_path: Path) -> None:
     stem = TOML[TOML.index("[stem]") : TOML.index("[transom]")]
     assert faults(tmp_path, (stem, "")) == [
-        "boat.toml, [stem]: found no such table, wanted it, because offsets.csv has a column 'stem'"
+        "boat.toml, [stem]: found no such table, expected it, because offsets.csv has a column 'stem'"
     ]
 
 
 def test_a_line_that_ends_off_its_profile_is_a_misprint(tmp_path: Path) -> None:
     assert faults(tmp_path, table=(("0-2-3,0-4-5", "0-2-3,0-1-5"), ("12-0-0", "22-0-0"))) == [
-        "offsets.csv, row 5, column 'transom': found '0-1-5', wanted a height on the profile of the transom, "
+        "offsets.csv, row 5, column 'transom': found '0-1-5', expected a height on the profile of the transom, "
         "from 0-4-5 to 1-11-2",
-        "offsets.csv, row 2, column '6': found '22-0-0', wanted a station between the ends of the boat, 0-0-0 and "
+        "offsets.csv, row 2, column '6': found '22-0-0', expected a station between the ends of the boat, 0-0-0 and "
         "14-6-0 from FP",
-        "boat.toml, line 33, [frames] stations: found '6', wanted a frame between the ends of the sheer, 0\" and "
+        "boat.toml, line 33, [frames] stations: found '6', expected a frame between the ends of the sheer, 0\" and "
         "14' 6\" from FP",
     ]
 
@@ -273,7 +273,8 @@ def test_a_line_may_end_half_an_inch_past_its_profile(tmp_path: Path) -> None:
 def test_a_bare_number_is_refused_where_the_boat_says_no_units(tmp_path: Path) -> None:
     changes = (('units       = "in"', ""), ('sided   = "2 1/2 in"', "sided = 2.5"))
     assert faults(tmp_path, *changes) == [
-        f"boat.toml, line 15, [stem] sided: found 2.5, wanted {A_LENGTH}: units in [boat] says nothing of bare numbers"
+        f"boat.toml, line 15, [stem] sided: found 2.5, expected {A_LENGTH}: units in [boat] says nothing of bare "
+        "numbers"
     ]
 
 
@@ -284,9 +285,9 @@ def test_a_boat_whose_lengths_all_carry_units_needs_no_units(tmp_path: Path) -> 
 def test_missing_files_are_named(tmp_path: Path) -> None:
     with pytest.raises(InputError) as refused:
         read_boat(tmp_path)
-    assert str(refused.value) == f"boat.toml: found no such file, wanted a boat at {tmp_path}/boat.toml"
+    assert str(refused.value) == f"boat.toml: found no such file, expected a boat at {tmp_path}/boat.toml"
     assert faults(tmp_path, ('"offsets.csv"', '"offset.csv"')) == [
-        "boat.toml, line 8, [boat] offsets: found 'offset.csv', no such file, wanted a table of offsets at "
+        "boat.toml, line 8, [boat] offsets: found 'offset.csv', no such file, expected a table of offsets at "
         f"{tmp_path}/offset.csv"
     ]
 
@@ -296,8 +297,8 @@ def test_an_empty_file_is_told_what_it_lacks(tmp_path: Path) -> None:
     with pytest.raises(InputError) as refused:
         read_boat(tmp_path)
     assert str(refused.value).splitlines() == [
-        "boat.toml, [boat]: found nothing, wanted a table",
-        "boat.toml, [planking]: found nothing, wanted a table",
+        "boat.toml, [boat]: found nothing, expected a table",
+        "boat.toml, [planking]: found nothing, expected a table",
     ]
 
 

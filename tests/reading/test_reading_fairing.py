@@ -34,32 +34,32 @@ def test_a_rule_locks_widens_or_leaves_out(tmp_path: Path) -> None:
     [
         (
             'line = "sheeer"\nlock = true',
-            "fairing]] 1 line: found 'sheeer', wanted one of 'sheer', 'chine'; did you mean 'sheer'?",
+            "fairing]] 1 line: found 'sheeer', expected one of 'sheer', 'chine'; did you mean 'sheer'?",
         ),
         (
             'station = "9"\nlock = true',
-            "fairing]] 1 station: found '9', wanted one of 'stem', '1', '2', '3', '4', '5', '6', 'transom'",
+            "fairing]] 1 station: found '9', expected one of 'stem', '1', '2', '3', '4', '5', '6', 'transom'",
         ),
-        ('view = "plan"\nlock = true', "fairing]] 1 view: found 'plan', wanted one of 'heights', 'half-breadths'"),
-        ('line = "sheer"\nlock = false', "fairing]] 1 lock: found false, wanted true, or no such key"),
+        ('view = "plan"\nlock = true', "fairing]] 1 view: found 'plan', expected one of 'heights', 'half-breadths'"),
+        ('line = "sheer"\nlock = false', "fairing]] 1 lock: found false, expected true, or no such key"),
         (
             'line = "sheer"',
-            'fairing]] 1: found a table, wanted one of lock = true, within = "1/4 in" or leave_out = true',
+            'fairing]] 1: found a table, expected one of lock = true, within = "1/4 in" or leave_out = true',
         ),
         (
             "lock = true",
-            "fairing]] 1: found a table, wanted a line, a view or a station it is for; "
+            "fairing]] 1: found a table, expected a line, a view or a station it is for; "
             "fair_within in [boat] is for all",
         ),
         (
             'line = "sheer"\nleave_out = true',
-            "fairing]] 1 leave_out: found no station, wanted the station whose offset is left out; "
+            "fairing]] 1 leave_out: found no station, expected the station whose offset is left out; "
             "lock = true leaves a whole line as the table has it",
         ),
         (
             'line = "sheer"\nstation = "stem"\nview = "heights"\nleave_out = true',
             "fairing]] 1 leave_out: found the sheer's height at stem left out, "
-            "wanted it kept, because the sheer ends there",
+            "expected it kept, because the sheer ends there",
         ),
     ],
 )
@@ -72,4 +72,4 @@ def test_a_line_of_which_too_little_is_left_is_refused(tmp_path: Path) -> None:
         f'[[fairing]]\nline = "sheer"\nview = "heights"\nstation = {i}\nleave_out = true\n' for i in range(1, 7)
     )
     (told,) = refused_rules(tmp_path, out)
-    assert told.endswith("found 2 of the sheer's heights left, wanted at least 3 to draw the line by")
+    assert told.endswith("found 2 of the sheer's heights left, expected at least 3 to draw the line by")

@@ -42,19 +42,19 @@ def refused(sample: str, folder: Path, *changes: Change, toml: tuple[Change, ...
 
 def test_a_chine_above_the_chine_over_it_is_told_with_that_chine(tmp_path: Path) -> None:
     assert refused("marram", tmp_path, ("257,219,191", "257,219,391")) == [
-        "offsets.csv, row 6, column '3': found '391', wanted a height below the chine 1's 357"
+        "offsets.csv, row 6, column '3': found '391', expected a height below the chine 1's 357"
     ]
 
 
 def test_a_keel_above_the_chine_is_told_and_nothing_of_the_lines_that_lie_well(tmp_path: Path) -> None:
     assert refused("sandlark", tmp_path, ("9.5,0,8", "9.5,290,8")) == [
-        "offsets.csv, row 6, column '7': found '290', wanted a height below the chine's 272"
+        "offsets.csv, row 6, column '7': found '290', expected a height below the chine's 272"
     ]
 
 
 def test_a_chine_too_low_is_one_fault_though_two_lines_lie_above_it(tmp_path: Path) -> None:
     assert refused("marram", tmp_path, ("390,357,335", "390,20,335")) == [
-        "offsets.csv, row 6, column '3': found '191', wanted a height below the chine 1's 20"
+        "offsets.csv, row 6, column '3': found '191', expected a height below the chine 1's 20"
     ]
 
 
@@ -72,7 +72,8 @@ def test_rows_that_have_changed_places_are_one_fault(tmp_path: Path) -> None:
         ("chine 1,X", MARRAM_2.replace("2", "1", 1)),
     )
     assert refused("marram", tmp_path, *swapped) == [
-        "offsets.csv, row 6: found the chine 2 above the chine 1 in every column, wanted heights below those of row 5: "
+        "offsets.csv, row 6: found the chine 2 above the chine 1 in every column, expected heights below those "
+        "of row 5: "
         "see whether the two rows have changed places, and what heights_from in boat.toml says "
         "they are measured from"
     ]
@@ -82,7 +83,7 @@ def test_heights_that_are_a_copy_of_half_breadths_are_one_fault(tmp_path: Path) 
     breadths = "16,105,233,313,359,381,383,365,325,255"
     copied = (MARRAM_2, f"chine 2,{breadths}")
     assert refused("marram", tmp_path, copied) == [
-        "offsets.csv, row 6: found the figures of row 11, the chine 2's half-breadths, wanted the chine 2's heights: "
+        "offsets.csv, row 6: found the figures of row 11, the chine 2's half-breadths, expected the chine 2's heights: "
         "one of the two rows is a copy of the other, look at the plan again"
     ]
 
@@ -97,7 +98,7 @@ def test_lines_that_run_together_at_an_end_to_the_last_figure_do_not_cross(tmp_p
 def test_a_keel_that_begins_ahead_of_the_chine_leaves_the_bottom_no_edge(tmp_path: Path) -> None:
     profile = (("[194.0, 325.6]", "[194.0, 325.6], [150.0, 290.0]"),)
     assert refused("sandlark", tmp_path, ("keel,325.5", "keel,290"), toml=profile) == [
-        "offsets.csv, row 6, column 'stem': found '290.0', 150.0 from FP on the stem, wanted a keel that meets the "
+        "offsets.csv, row 6, column 'stem': found '290.0', 150.0 from FP on the stem, expected a keel that meets the "
         "stem at 193.9 from FP or more, where the chine ends: the bottom has no edge ahead of it. Look at the "
         "profile's foot too"
     ]
@@ -108,14 +109,14 @@ def test_a_keel_that_ends_abaft_the_chine_on_a_sternpost_does_so_too(tmp_path: P
     laps = ('laps      = "over the sides"', "")
     profile = ("[4555.0, 86.8]]", "[4555.0, 86.8], [4600.0, 70.0]]")
     told = refused("windrow", tmp_path, ("half-breadths", keel), toml=(laps, profile))
-    assert [line.partition(", wanted")[0] for line in told] == [
+    assert [line.partition(", expected")[0] for line in told] == [
         "offsets.csv, row 7, column 'sternpost': found '70', 4600 from FP on the sternpost"
     ]
 
 
 def test_two_lines_in_one_place_on_a_stem_leave_a_strake_no_end(tmp_path: Path) -> None:
     assert refused("windrow", tmp_path, ("chine 1,376", "chine 1,87")) == [
-        "offsets.csv, row 6, column 'stem': found '87', where the chine 1 ends too, wanted the chine 2 lower on the "
+        "offsets.csv, row 6, column 'stem': found '87', where the chine 1 ends too, expected the chine 2 lower on the "
         "stem than the chine 1: between them strake 2 would have no end"
     ]
 
@@ -137,7 +138,7 @@ def test_figures_of_a_chine_ahead_of_its_end_on_the_stem_stand_where_it_is_not(
     foot = ("[194.0, 325.6]", "[320.0, 325.6]") if line == "chine" else ("[689.1, 86.8]", "[720.0, 86.8]")
     told = refused(sample, tmp_path, (old, new), toml=(foot,))
     assert told[0].startswith(f"offsets.csv, row {row}, column '1': found an offset at ")
-    assert f"wanted nothing there: on the profile of the stem the {line} ends at" in told[0]
+    assert f"expected nothing there: on the profile of the stem the {line} ends at" in told[0]
 
 
 # --- Along the keel ---
@@ -168,12 +169,12 @@ def test_a_half_siding_that_steps_is_told_at_its_cell(tmp_path: Path) -> None:
         (f"\n{row}", f"\n{row}"),
         ("579.5,499.5", "579.5,499.5\nkeel,20,20,20,2,20,20,20,20,20,20,20"),
     )
-    assert told == [f"offsets.csv, row 10, column '3': found '2.0', wanted 20.0 as in the other columns; {STEADY}"]
+    assert told == [f"offsets.csv, row 10, column '3': found '2.0', expected 20.0 as in the other columns; {STEADY}"]
 
 
 def test_a_half_siding_that_tapers_is_told_of_the_row(tmp_path: Path) -> None:
     told = refused("sandlark", tmp_path, ("579.5,499.5", "579.5,499.5\nkeel,10,12,14,16,18,20,20,20,18,16,14"))
-    assert told == [f"offsets.csv, row 10: found half-breadths from 10.0 to 20.0, wanted {STEADY}"]
+    assert told == [f"offsets.csv, row 10: found half-breadths from 10.0 to 20.0, expected {STEADY}"]
 
 
 def test_a_round_hull_may_have_a_keel_of_any_siding(tmp_path: Path) -> None:
@@ -195,7 +196,8 @@ def test_a_lap_is_narrower_than_the_strake_it_lies_on(tmp_path: Path) -> None:
     wide = (("width     = 20", "width = 190"),)
     # Strake 2 at station 5: from 324 down to 162, from 463 out to 381.
     assert refused("marram", tmp_path, toml=wide) == [
-        "boat.toml, line 47, [laps] width: found 190.0 mm, wanted less than the 181.6 mm that strake 2 has at station 5"
+        "boat.toml, line 47, [laps] width: found 190.0 mm, expected less than the 181.6 mm that strake 2 has at "
+        "station 5"
     ]
 
 
@@ -204,4 +206,4 @@ def test_a_lap_is_narrower_than_the_strake_it_lies_on(tmp_path: Path) -> None:
 
 def test_fair_refuses_them_too(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["fair", str(folder_with("sandlark", tmp_path, ("9.5,0,8", "9.5,290,8")))]) == 1
-    assert "found '290', wanted a height below the chine's 272" in capsys.readouterr().err
+    assert "found '290', expected a height below the chine's 272" in capsys.readouterr().err

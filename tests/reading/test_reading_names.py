@@ -20,7 +20,7 @@ from patterns.reading.wording import printable
 from patterns.shop.router.router_parts import router_file_name
 from patterns.writing.ink.ids import plain_id
 
-NEEDS = "wanted Latin, Greek or Cyrillic letters, digits and common signs; no page can show"
+NEEDS = "expected Latin, Greek or Cyrillic letters, digits and common signs; no page can show"
 STRINGER = '\n[[stringer]]\nname = {}\nsided = "1/2 in"\nmoulded = "1 in"\nbelow_sheer = "5 in"\n'
 
 
@@ -49,7 +49,7 @@ def test_a_table_whose_title_no_sheet_can_show_is_refused_at_its_cell(tmp_path: 
     assert told == f"offsets.csv, row 1: found '舟', {NEEDS} '舟': spell it without"
 
 
-@pytest.mark.parametrize(("name", "wanted"), [("舟.csv", f"{NEEDS} '舟'"), ("o" * 501, "wanted at most 500 letters")])
+@pytest.mark.parametrize(("name", "wanted"), [("舟.csv", f"{NEEDS} '舟'"), ("o" * 501, "expected at most 500 letters")])
 def test_a_file_of_offsets_no_sheet_can_name_is_refused_at_its_key(tmp_path: Path, name: str, wanted: str) -> None:
     told = faults(tmp_path, ('"offsets.csv"', f'"{name}"'))
     assert any("[boat] offsets: found" in line and wanted in line for line in told)
@@ -100,14 +100,14 @@ def test_a_station_no_sheet_can_show_is_refused_at_its_cell_and_where_a_frame_na
 
 def test_names_too_long_for_a_heading_or_a_file_are_refused(tmp_path: Path) -> None:
     told = faults(tmp_path, ('"Saltmeadow"', f'"{"Ж" * 61}"'), with_stringers("x" * 120))
-    assert [line.split("wanted ")[1] for line in told] == [
+    assert [line.split("expected ")[1] for line in told] == [
         "at most 60 letters and signs; this has 61: shorten it",
         "at most 60 letters and signs; this has 120: shorten it",
     ]
     [told] = faults(tmp_path, ('"2", "3"', '"2"'), table=((",3,", f",{'W' * 120},"),))
     assert told == (
         f"offsets.csv, row 1, column '{'W' * 40} ...': found '{'W' * 40} ...', "
-        f"wanted at most {LONGEST_LABEL} letters and signs; this has 120: shorten it"
+        f"expected at most {LONGEST_LABEL} letters and signs; this has 120: shorten it"
     )
     read(tmp_path, ('"2", "3"', '"2"'), table=((",3,", f",{'W' * LONGEST_LABEL},"),))
 
@@ -115,20 +115,22 @@ def test_names_too_long_for_a_heading_or_a_file_are_refused(tmp_path: Path) -> N
 def test_stations_and_stringers_whose_files_would_be_one_are_told_apart(tmp_path: Path) -> None:
     [told] = faults(tmp_path, ('"2", "3"', '"2"'), table=((",3,4,", ",a/b,a b,"),))
     assert told.endswith(
-        "found 'a b', wanted a name that differs from 'a/b' in its letters or digits: files are named by them"
+        "found 'a b', expected a name that differs from 'a/b' in its letters or digits: files are named by them"
     )
     boat = read(tmp_path, with_stringers("Shelf", "shelf!")).boat
     assert [rules.name for rules in boat.long.stringers] == ["Shelf 1", "shelf! 2"]
     for taken in ("side panel", "Frame 1 side timber", "chine log", "RISER"):
         [told] = faults(tmp_path, with_stringers(taken))
-        assert told.endswith(f"[[stringer]] 1 name: found '{taken}', wanted a name that no other part of the boat has")
+        assert told.endswith(
+            f"[[stringer]] 1 name: found '{taken}', expected a name that no other part of the boat has"
+        )
     [told] = faults(tmp_path, with_stringers("a", "a", "a 1"))
     assert "[[stringer]] 3 name: found 'a 1'" in told
 
 
 def test_a_name_of_signs_alone_names_no_file(tmp_path: Path) -> None:
     [told] = faults(tmp_path, with_stringers("?!"))
-    assert told.endswith("[[stringer]] 1 name: found '?!', wanted a letter or a digit in the name")
+    assert told.endswith("[[stringer]] 1 name: found '?!', expected a letter or a digit in the name")
 
 
 def test_a_diagonal_is_named_in_letters_too(tmp_path: Path) -> None:

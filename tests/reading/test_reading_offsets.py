@@ -80,7 +80,7 @@ def test_however_the_spreadsheet_saved_it_the_table_is_the_same(
 
 def test_blank_rows_and_comments_keep_their_count(tmp_path: Path) -> None:
     text = "# taken off by hand\n\n" + changed(("1-7-0,1-6-0", "1-7-8,1-6-0"))
-    assert faults(tmp_path, text) == ["offsets.csv, row 10, column '2': found '1-7-8', wanted eighths from 0 to 7"]
+    assert faults(tmp_path, text) == ["offsets.csv, row 10, column '2': found '1-7-8', expected eighths from 0 to 7"]
 
 
 def test_headings_and_names_are_read_in_any_case(tmp_path: Path) -> None:
@@ -127,7 +127,7 @@ def test_the_finest_figure_of_the_table_is_its_rounding(tmp_path: Path) -> None:
 
 def test_a_bare_number_needs_a_unit(tmp_path: Path) -> None:
     assert faults(tmp_path, changed(("1-9-0", "533.4")), None) == [
-        "offsets.csv, row 7, column '2': found '533.4', wanted a length such as 2-3-5, 27 5/8 in or 701.7 mm: "
+        "offsets.csv, row 7, column '2': found '533.4', expected a length such as 2-3-5, 27 5/8 in or 701.7 mm: "
         "units in [boat] says nothing of bare numbers"
     ]
 
@@ -141,13 +141,13 @@ def test_every_fault_is_told_in_one_go_by_the_cell_it_stands_in(tmp_path: Path) 
         ("1-7-0,1-6-0,1-3-0", "1-7-0,Feb-03,1-3-0,0-0-1"),
     )
     assert faults(tmp_path, text) == [
-        "offsets.csv, row 2, column '2': found nothing, wanted the station's distance from FP, such as 4-0-0",
-        "offsets.csv, row 2, column '3': found '1-6-0', wanted more than 2-0-0, where station 1 stands",
-        "offsets.csv, row 4, column 'bow transom': found '1-16-0', wanted inches from 0 to 11",
-        "offsets.csv, row 7, column 'bow transom': found '-1-2-0', wanted a half-breadth of 0 or more",
-        "offsets.csv, row 7, column 'transom': found nothing, wanted the half-breadth where the sheer ends",
-        "offsets.csv, row 8, column 7: found '0-0-1', wanted no more cells than the 6 of row 1",
-        "offsets.csv, row 8, column '3': found 'Feb-03', wanted a length such as 2-3-5, 27 5/8 in or 701.7 mm "
+        "offsets.csv, row 2, column '2': found nothing, expected the station's distance from FP, such as 4-0-0",
+        "offsets.csv, row 2, column '3': found '1-6-0', expected more than 2-0-0, where station 1 stands",
+        "offsets.csv, row 4, column 'bow transom': found '1-16-0', expected inches from 0 to 11",
+        "offsets.csv, row 7, column 'bow transom': found '-1-2-0', expected a half-breadth of 0 or more",
+        "offsets.csv, row 7, column 'transom': found nothing, expected the half-breadth where the sheer ends",
+        "offsets.csv, row 8, column 7: found '0-0-1', expected no more cells than the 6 of row 1",
+        "offsets.csv, row 8, column '3': found 'Feb-03', expected a length such as 2-3-5, 27 5/8 in or 701.7 mm "
         "(a spreadsheet made a date of it: format the column as text and type it again)",
     ]
 
@@ -159,68 +159,68 @@ NO_ROW = (
 ONE_FAULT = {
     "a misspelt end": (
         [("bow transom", "bow transome")],
-        "row 1, column 'bow transome': found 'bow transome', wanted one of 'stem', 'bow transom'; "
+        "row 1, column 'bow transome': found 'bow transome', expected one of 'stem', 'bow transom'; "
         "did you mean 'bow transom'?",
     ),
-    "a column twice": ([(",3,", ",2,")], "row 1, column '2': found '2' again, wanted each column once"),
+    "a column twice": ([(",3,", ",2,")], "row 1, column '2': found '2' again, expected each column once"),
     "an end among the stations": (
         [(",3,", ",sternpost,")],
-        "row 1, column 'sternpost': found 'sternpost', wanted the name of a station",
+        "row 1, column 'sternpost': found 'sternpost', expected the name of a station",
     ),
     "a distance for an end": (
         [("from FP,,", "from FP,0-0-0,")],
-        "row 2, column 'bow transom': found '0-0-0', wanted nothing: where the bow transom stands comes from its "
+        "row 2, column 'bow transom': found '0-0-0', expected nothing: where the bow transom stands comes from its "
         "profile in boat.toml",
     ),
     "no distances": (
         [("from FP,,2-0-0,4-0-0,6-0-0,\n", "")],
-        ": found no row 'from FP', wanted a row 'from FP' with the distance of each station",
+        ": found no row 'from FP', expected a row 'from FP' with the distance of each station",
     ),
     "distances twice": (
         [("heights", "from FP,,2-0-0\nheights")],
-        "row 3: found 'from FP', wanted the distances from FP once",
+        "row 3: found 'from FP', expected the distances from FP once",
     ),
     "an unknown row": (
         [("half-breadths\n", "half-breadths\nkeal,0-0-1,0-0-1,0-0-1,0-0-1,0-0-1\n")],
-        f"row 7: found 'keal', wanted {NO_ROW}; did you mean 'keel'?",
+        f"row 7: found 'keal', expected {NO_ROW}; did you mean 'keel'?",
     ),
     "a row without a name": (
         [("half-breadths\n", "half-breadths\n,0-0-1\n")],
-        f"row 7: found nothing, wanted {NO_ROW}",
+        f"row 7: found nothing, expected {NO_ROW}",
     ),
     "a waterline among the heights": (
         [("half-breadths\n", "waterline 6 in,0-0-1\nhalf-breadths\n")],
-        "row 6: found 'waterline 6 in', wanted it among the half-breadths",
+        "row 6: found 'waterline 6 in', expected it among the half-breadths",
     ),
     "a row above the blocks": (
         [("heights\n", "keel,0-0-1\nheights\n")],
-        "row 3: found 'keel', wanted a row 'heights' or 'half-breadths' above it",
+        "row 3: found 'keel', expected a row 'heights' or 'half-breadths' above it",
     ),
     "a figure beside a heading": (
         [("heights\n", "heights,0-0-1\n")],
-        "row 3, column 'bow transom': found '0-0-1', wanted nothing beside the heading 'heights'",
+        "row 3, column 'bow transom': found '0-0-1', expected nothing beside the heading 'heights'",
     ),
     "a row twice": (
         [("half-breadths\n", "sheer,1-6-0,1-5-0,1-4-4,1-4-4,1-5-0\nhalf-breadths\n")],
-        "row 6: found 'sheer' again, wanted each line once",
+        "row 6: found 'sheer' again, expected each line once",
     ),
     "lines out of order": (
         [
             ("chine,0-6", "keel,0-5-0,0-1-0,0-0-0,0-0-0,0-3-0\nchine,0-6"),
         ],
-        "row 6: found 'chine' below 'keel', wanted the lines from the sheer down",
+        "row 6: found 'chine' below 'keel', expected the lines from the sheer down",
     ),
     "two offsets to draw a line by": (
         [("1-5-0,1-4-4,1-4-4,1-5-0", ",,,1-5-0")],
-        "row 4: found 2 offsets, wanted at least 3 to draw the sheer by",
+        "row 4: found 2 offsets, expected at least 3 to draw the sheer by",
     ),
     "a chine above the sheer": (
         [("0-0-0,0-0-4", "1-10-0,0-0-4")],
-        "row 5, column '2': found '1-10-0', wanted a height below the sheer's 1-4-4",
+        "row 5, column '2': found '1-10-0', expected a height below the sheer's 1-4-4",
     ),
     "a line with no half-breadths": (
         [("chine,1-0-0,1-5-0,1-7-0,1-6-0,1-3-0\n", "")],
-        "row 5: found 'chine' with no half-breadths, wanted a row 'chine' among the half-breadths too",
+        "row 5: found 'chine' with no half-breadths, expected a row 'chine' among the half-breadths too",
     ),
 }
 
@@ -235,48 +235,48 @@ def test_a_fault_is_told_once_and_whole(tmp_path: Path, name: str) -> None:
 def test_a_chine_without_heights_and_a_block_without_a_sheer_are_missed(tmp_path: Path) -> None:
     assert faults(tmp_path, changed(("sheer,1-6-0,1-5-0,1-4-4,1-4-4,1-5-0\n", ""))) == [
         "offsets.csv, row 3: found no row 'sheer' among the heights, "
-        "wanted a row 'sheer', the top edge of the planking",
-        "offsets.csv, row 6: found 'sheer' with no heights, wanted a row 'sheer' among the heights too",
+        "expected a row 'sheer', the top edge of the planking",
+        "offsets.csv, row 6: found 'sheer' with no heights, expected a row 'sheer' among the heights too",
     ]
 
 
 def test_chines_are_counted_from_the_sheer_down(tmp_path: Path) -> None:
     text = PUNT.replace("chine,", "chine 2,")
     assert faults(tmp_path, text) == [
-        "offsets.csv, row 3: found 'chine 2', wanted 'chine', or 'chine 1', 'chine 2' and so on from the sheer down"
+        "offsets.csv, row 3: found 'chine 2', expected 'chine', or 'chine 1', 'chine 2' and so on from the sheer down"
     ]
 
 
 def test_a_sheer_alone_makes_no_hull(tmp_path: Path) -> None:
     text = "\n".join(line for line in PUNT.splitlines() if not line.startswith("chine"))
     assert faults(tmp_path, text) == [
-        "offsets.csv, row 3: found no line below the sheer, wanted a row 'chine' or 'keel' below the sheer"
+        "offsets.csv, row 3: found no line below the sheer, expected a row 'chine' or 'keel' below the sheer"
     ]
 
 
 def test_a_missing_block_is_named(tmp_path: Path) -> None:
     assert faults(tmp_path, PUNT.split("half-breadths")[0]) == [
-        "offsets.csv: found no row 'half-breadths', wanted a row 'half-breadths' above its offsets"
+        "offsets.csv: found no row 'half-breadths', expected a row 'half-breadths' above its offsets"
     ]
 
 
 def test_what_is_no_table_at_all_is_refused(tmp_path: Path) -> None:
-    assert faults(tmp_path, "") == ["offsets.csv: found nothing, wanted a table of offsets"]
-    assert faults(tmp_path, "\n,,\n# nothing yet\n") == ["offsets.csv: found nothing, wanted a table of offsets"]
+    assert faults(tmp_path, "") == ["offsets.csv: found nothing, expected a table of offsets"]
+    assert faults(tmp_path, "\n,,\n# nothing yet\n") == ["offsets.csv: found nothing, expected a table of offsets"]
     wanted = "a table saved by the spreadsheet as 'CSV UTF-8'"
-    not_text = f"offsets.csv: found neither UTF-8, UTF-16 nor Windows-1252 text, wanted {wanted}"
+    not_text = f"offsets.csv: found neither UTF-8, UTF-16 nor Windows-1252 text, expected {wanted}"
     assert faults(tmp_path, PUNT.encode("utf-16-le")) == [not_text]
     assert faults(tmp_path, b"\xff\xfe\x00") == [not_text]
     assert faults(tmp_path, b"Punt\x81,stem") == [not_text]
     assert faults(tmp_path, b"PK\x03\x04\x00\x00") == [not_text]
     with pytest.raises(InputError) as refused:
         read_offsets(tmp_path / "none.csv", "in")
-    assert str(refused.value) == f"none.csv: found no such file, wanted a table of offsets at {tmp_path}/none.csv"
+    assert str(refused.value) == f"none.csv: found no such file, expected a table of offsets at {tmp_path}/none.csv"
 
 
 def test_a_table_of_two_columns_is_no_boat(tmp_path: Path) -> None:
     assert faults(tmp_path, "Raft,stem,transom\n") == [
-        "offsets.csv, row 1: found 'stem, transom', wanted a fore end, at least one station and an after end, "
+        "offsets.csv, row 1: found 'stem, transom', expected a fore end, at least one station and an after end, "
         "such as stem, 1, transom"
     ]
 

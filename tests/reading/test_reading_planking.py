@@ -177,7 +177,7 @@ def test_lines_to_the_outside_go_with_strakes_that_do_not_lap(tmp_path: Path) ->
 # --- What is refused: by key, what was found, what is expected ---
 
 ASKED_OF_MOULDS = (
-    "boat.toml, line 5, [boat] lines_to: found 'outside of planking', wanted 'inside of planking' where strakes are "
+    "boat.toml, line 5, [boat] lines_to: found 'outside of planking', expected 'inside of planking' where strakes are "
     "lapped: ask the designer which edge of a lap these lines give, and give the corners of the moulds"
 )
 NOT_V = "no such key: only a V bottom, with rows 'chine' and 'keel' in offsets.csv, has a seam along its keel"
@@ -185,131 +185,136 @@ REFUSED: dict[str, tuple[tuple[str, ...], str, str]] = {
     "a flat bottom that does not say how it meets the sides": (
         FLAT_LINES,
         SIDE + BOTTOM,
-        "line 16, [planking.bottom] laps: found nothing, wanted one of 'over the sides', 'between the sides'",
+        "line 16, [planking.bottom] laps: found nothing, expected one of 'over the sides', 'between the sides'",
     ),
     "two ways to meet the sides at once": (
         FLAT_LINES,
         f'{SIDE}{FLAT}chine_joint = "upper over lower"',
-        "line 20, [planking.bottom] chine_joint: found 'upper over lower', wanted 'lower over upper', as laps = "
+        "line 20, [planking.bottom] chine_joint: found 'upper over lower', expected 'lower over upper', as laps = "
         '"over the sides" says, or only one of the two keys',
     ),
     "a flat bottom lapped": (
         FLAT_LINES,
         f'{SIDE}{BOTTOM}chine_joint = "lapped"\n{LAPS}',
-        "line 19, [planking.bottom] chine_joint: found 'lapped', wanted one of 'half angle', 'lower over upper', "
+        "line 19, [planking.bottom] chine_joint: found 'lapped', expected one of 'half angle', 'lower over upper', "
         "'upper over lower': a flat bottom turns too hard to lap",
     ),
     "a V bottom over the sides": (
         V_LINES,
         SIDE + FLAT,
-        "line 19, [planking.bottom] laps: found 'over the sides', wanted chine_joint = \"lower over upper\" in its "
+        "line 19, [planking.bottom] laps: found 'over the sides', expected chine_joint = \"lower over upper\" in its "
         "place: offsets.csv has a row 'keel', so this bottom is not flat",
     ),
     "a bottom on a keel of no siding": (
         V_LINES,
         f'{SIDE}{BOTTOM}keel_joint = "on the keel"',
-        "line 19, [planking.bottom] keel_joint: found 'on the keel', wanted half the keel's siding in a row 'keel' "
+        "line 19, [planking.bottom] keel_joint: found 'on the keel', expected half the keel's siding in a row 'keel' "
         "among the half-breadths of offsets.csv, or 'half angle'",
     ),
     "a joint along a keel that is not there": (
         FLAT_LINES,
         f'{SIDE}{FLAT}keel_joint = "on the keel"',
-        f"line 20, [planking.bottom] keel_joint: found 'on the keel', wanted {NOT_V}",
+        f"line 20, [planking.bottom] keel_joint: found 'on the keel', expected {NOT_V}",
     ),
     "a V bottom of boards athwart": (
         V_LINES,
         f'{SIDE}{BOTTOM}boards = ["5 in"]',
-        "line 19, [planking.bottom] boards: found widths, wanted no such key: only a flat bottom is laid of boards "
+        "line 19, [planking.bottom] boards: found widths, expected no such key: only a flat bottom is laid of boards "
         "athwart",
     ),
     "boards and joints of panels": (
         FLAT_LINES,
         f'{SIDE}{FLAT}boards = ["5 in"]\njoint = "scarf"',
-        "line 20, [planking.bottom] boards: found widths, and joints of panels, wanted either boards, laid athwart, or "
+        "line 20, [planking.bottom] boards: found widths, and joints of panels, expected either boards, laid "
+        "athwart, or "
         "joints of panels",
     ),
     "a bottom in one panel staggered": (
         FLAT_LINES,
         f"{SIDE}{FLAT}stagger = 400",
-        "line 20, [planking.bottom] stagger: found a length, wanted no such key: a flat bottom is one panel, with none "
+        "line 20, [planking.bottom] stagger: found a length, expected no such key: a flat bottom is one panel, "
+        "with none "
         "to port to stagger from",
     ),
     "a strake that the lines do not have": (
         FLAT_LINES,
         f"{SIDE}[planking.strake_2]\nthickness = 6\n{FLAT}",
-        "line 16, [planking.strake_2]: found a table, wanted no such table: with the lines sheer, chine of offsets.csv "
+        "line 16, [planking.strake_2]: found a table, expected no such table: with the lines sheer, chine of "
+        "offsets.csv "
         "the boat's strakes are 'side', 'bottom'",
     ),
     "laps of nothing": (
         FLAT_LINES,
         SIDE + FLAT + LAPS,
-        'line 20, [laps]: found a table, wanted a strake with chine_joint = "lapped", or no such table: no chine '
+        'line 20, [laps]: found a table, expected a strake with chine_joint = "lapped", or no such table: no chine '
         "between two side strakes is lapped",
     ),
     "lapped, with no laps": (
         THREE,
         f'{SIDE}[planking.strake_2]\nchine_joint = "lapped"\n{FLAT}',
-        "line 17, [planking.strake_2] chine_joint: found 'lapped', wanted a table [laps] with the width of a lap, or "
+        "line 17, [planking.strake_2] chine_joint: found 'lapped', expected a table [laps] with the width of a lap, or "
         "another joint",
     ),
     "laps without a width": (
         THREE,
         f"{SIDE}{FLAT}[laps]\ngain = 300\n",
-        "line 20, [laps] width: found nothing, wanted a length such as 2-3-5, 27 5/8 in or 701.7 mm",
+        "line 20, [laps] width: found nothing, expected a length such as 2-3-5, 27 5/8 in or 701.7 mm",
     ),
     "bevels that must leave all of a strake": (
         THREE,
         f"{SIDE}{FLAT}{LAPS}least = 6\n",
-        "line 22, [laps] least: found 6.0 mm, wanted less than the thinnest lapped strake, 6.0 mm",
+        "line 22, [laps] least: found 6.0 mm, expected less than the thinnest lapped strake, 6.0 mm",
     ),
     "a side without a thickness": (
         THREE,
         "[planking.side]\nmaterial = 'marine plywood'\n" + FLAT,
-        "line 13, [planking.side] thickness: found nothing, wanted a length such as 2-3-5, 27 5/8 in or 701.7 mm",
+        "line 13, [planking.side] thickness: found nothing, expected a length such as 2-3-5, 27 5/8 in or 701.7 mm",
     ),
     "a bottom without a thickness": (
         V_LINES,
         SIDE + "[planking.bottom]\nmaterial = 'marine plywood'\n",
-        "line 16, [planking.bottom] thickness: found nothing, wanted a length such as 2-3-5, 27 5/8 in or 701.7 mm",
+        "line 16, [planking.bottom] thickness: found nothing, expected a length such as 2-3-5, 27 5/8 in or 701.7 mm",
     ),
     "no bottom": (
         V_LINES,
         SIDE,
-        "line 13, [planking.bottom]: found nothing, wanted a table with the bottom's thickness, as you measured it",
+        "line 13, [planking.bottom]: found nothing, expected a table with the bottom's thickness, as you measured it",
     ),
     "a strake of a name that none has": (
         THREE,
         f"{SIDE}[planking.strake2]\nthickness = 6\n{FLAT}",
-        "line 16, [planking.strake2]: found an unknown table, wanted one of 'side', 'strake_2', 'strake_3', 'bottom'; "
+        "line 16, [planking.strake2]: found an unknown table, expected one of 'side', 'strake_2', 'strake_3', "
+        "'bottom'; "
         "did you mean 'strake_2'?",
     ),
     "a key outside the strakes' tables": (
         THREE,
         f"[planking]\nthickness = 6\n{SIDE}{FLAT}",
-        "line 14, [planking.thickness]: found an unknown key, wanted one of 'side', 'strake_2', 'strake_3', 'bottom'",
+        "line 14, [planking.thickness]: found an unknown key, expected one of 'side', 'strake_2', 'strake_3', 'bottom'",
     ),
     "an unknown key of a strake": (
         THREE,
         f"{SIDE}[planking.strake_2]\nthick = 6\n{FLAT}",
-        "line 17, [planking.strake_2] thick: found an unknown key, wanted one of 'joint', 'joint_at', 'stagger', "
+        "line 17, [planking.strake_2] thick: found an unknown key, expected one of 'joint', 'joint_at', 'stagger', "
         "'thickness', 'material', 'chine_joint'; did you mean 'thickness'?",
     ),
     "a joint no chine has": (
         THREE,
         f'{SIDE}[planking.strake_2]\nchine_joint = "halfangle"\n{FLAT}',
-        "line 17, [planking.strake_2] chine_joint: found 'halfangle', wanted one of 'half angle', 'lower over upper', "
+        "line 17, [planking.strake_2] chine_joint: found 'halfangle', expected one of 'half angle', 'lower over "
+        "upper', "
         "'upper over lower', 'lapped'; did you mean 'half angle'?",
     ),
     "a joint of the side with a strake above it": (
         THREE,
         f'{SIDE}chine_joint = "half angle"\n{FLAT}',
-        "line 16, [planking.side] chine_joint: found an unknown key, wanted one of 'joint', 'joint_at', 'stagger', "
+        "line 16, [planking.side] chine_joint: found an unknown key, expected one of 'joint', 'joint_at', 'stagger', "
         "'thickness', 'material'; did you mean 'joint'?",
     ),
     "a strake thicker than a boat like this has": (
         THREE,
         f"{SIDE}[planking.strake_2]\nthickness = 80\n{FLAT}",
-        "line 17, [planking.strake_2] thickness: found 80, wanted a thickness of planking, under 2 in (50.8 mm)",
+        "line 17, [planking.strake_2] thickness: found 80, expected a thickness of planking, under 2 in (50.8 mm)",
     ),
 }
 

@@ -65,12 +65,12 @@ def test_defaults_of_what_is_not_asked_for_are_not_told(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("line", "told"),
     [
-        ('cut = "bigger face"', "[router] cut: found 'bigger face', wanted one of"),
-        ('relief = "dog"', "[router] relief: found 'dog', wanted one of"),
-        ("tabs = 2.5", "[router] tabs: found 2.5, wanted a whole number from 0 to 100"),
-        ("tabs = true", "[router] tabs: found true, wanted a whole number from 0 to 100"),
-        ('pilot = "0 mm"', "[router] pilot: found '0 mm', wanted a length of more than 0"),
-        ('clearance = "-1 mm"', "[router] clearance: found '-1 mm', wanted a length of 0 or more"),
+        ('cut = "bigger face"', "[router] cut: found 'bigger face', expected one of"),
+        ('relief = "dog"', "[router] relief: found 'dog', expected one of"),
+        ("tabs = 2.5", "[router] tabs: found 2.5, expected a whole number from 0 to 100"),
+        ("tabs = true", "[router] tabs: found true, expected a whole number from 0 to 100"),
+        ('pilot = "0 mm"', "[router] pilot: found '0 mm', expected a length of more than 0"),
+        ('clearance = "-1 mm"', "[router] clearance: found '-1 mm', expected a length of 0 or more"),
     ],
 )
 def test_what_cannot_be_asked_is_refused_by_its_key(tmp_path: Path, line: str, told: str) -> None:

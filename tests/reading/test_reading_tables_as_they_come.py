@@ -96,7 +96,7 @@ def test_a_comma_in_the_boats_name_does_not_make_commas_the_delimiter(tmp_path: 
 def test_decimal_commas_between_commas_are_refused_with_both_readings(tmp_path: Path) -> None:
     told = faults(tmp_path / "offsets.csv", METRES.replace(";", ","), "m")
     wanted = (
-        "wanted semicolons between cells, or points in numbers: '0,702' is 0 and 702 in two cells, "
+        "expected semicolons between cells, or points in numbers: '0,702' is 0 and 702 in two cells, "
         "or one number with a decimal comma"
     )
     assert f"offsets.csv, row 4: found 8 cells under 4 columns, {wanted}" in told
@@ -110,7 +110,7 @@ def test_thousands_that_may_be_decimals_are_refused_with_both_readings(tmp_path:
     wanted = f"1.219 or 1219, whichever is meant: this {word} can be a decimal mark or stand between thousands"
     found = f"1{mark}219"
     told = faults(tmp_path / "offsets.csv", table.replace("1,219", found), "mm")
-    assert f"offsets.csv, row 2, column '2': found '{found}', wanted {wanted}" in told
+    assert f"offsets.csv, row 2, column '2': found '{found}', expected {wanted}" in told
 
 
 def test_a_mark_that_another_number_shows_to_be_decimal_is_read_as_one(tmp_path: Path) -> None:
@@ -127,7 +127,7 @@ def test_metres_to_the_millimetre_are_never_thousands(tmp_path: Path) -> None:
 def test_boat_toml_refuses_a_comma_that_may_stand_between_thousands(tmp_path: Path) -> None:
     with pytest.raises(InputError) as refused:
         boat(tmp_path, TOML.replace('sided   = "2 1/2 in"', 'sided   = "1,219 mm"'), TABLE)
-    assert "[stem] sided: found '1,219 mm', wanted 1.219 or 1219, whichever is meant" in str(refused.value)
+    assert "[stem] sided: found '1,219 mm', expected 1.219 or 1219, whichever is meant" in str(refused.value)
 
 
 # --- Spreadsheets ---
@@ -159,7 +159,7 @@ def test_a_date_in_a_cell_is_named_with_its_cell_and_the_cure(tmp_path: Path) ->
     rows[3][3] = (36925, DATE)  # 2001-02-03: what 1-2-3 becomes
     rows[6][2] = (37289, DATE)
     cure = "(a spreadsheet made a date of it: format the column as text and type it again)"
-    wanted = f"wanted a length such as 2-3-5, 27 5/8 in or 701.7 mm {cure}"
+    wanted = f"expected a length such as 2-3-5, 27 5/8 in or 701.7 mm {cure}"
     assert faults(tmp_path / "offsets.xlsx", workbook({"Sheet1": rows})) == [  # type: ignore[dict-item]
         f"offsets.xlsx, row 4, column '2' (cell D4): found '2001-02-03', {wanted}",
         f"offsets.xlsx, row 7, column '1' (cell C7): found '2002-02-02', {wanted}",
@@ -169,7 +169,7 @@ def test_a_date_in_a_cell_is_named_with_its_cell_and_the_cure(tmp_path: Path) ->
 def test_a_sum_that_gave_no_figure_is_never_taken_for_a_blank(tmp_path: Path) -> None:
     rows: list[list[object]] = [list(row) for row in cells()]
     rows[3][3], rows[6][2] = "#N/A", "=B7/0"
-    wanted = "wanted a length such as 2-3-5, 27 5/8 in or 701.7 mm"
+    wanted = "expected a length such as 2-3-5, 27 5/8 in or 701.7 mm"
     assert faults(tmp_path / "offsets.xlsx", workbook({"notes": [], "Sheet1": rows})) == [  # type: ignore[dict-item]
         f"offsets.xlsx, row 4, column '2' (cell D4): found '#N/A', {wanted}",
         f"offsets.xlsx, row 7, column '1' (cell C7): found '=B7/0', {wanted}",
@@ -178,7 +178,7 @@ def test_a_sum_that_gave_no_figure_is_never_taken_for_a_blank(tmp_path: Path) ->
 
 def test_a_table_set_in_from_the_first_column_is_one_fault(tmp_path: Path) -> None:
     text = "\n".join("," + line for line in TABLE.splitlines())
-    found = "found an empty first column, wanted the names of the lines in the first column"
+    found = "found an empty first column, expected the names of the lines in the first column"
     assert faults(tmp_path / "offsets.csv", text) == [f"offsets.csv: {found}"]
 
 
@@ -193,7 +193,7 @@ def test_a_station_whose_name_became_a_date_is_refused(tmp_path: Path) -> None:
     rows[0][2] = (36925, DATE)
     told = faults(tmp_path / "offsets.xlsx", workbook({"Sheet1": rows}))  # type: ignore[dict-item]
     assert told == [
-        "offsets.xlsx, row 1, column '2001-02-03' (cell C1): found '2001-02-03', wanted the name of a station"
+        "offsets.xlsx, row 1, column '2001-02-03' (cell C1): found '2001-02-03', expected the name of a station"
     ]
 
 
@@ -203,14 +203,14 @@ def test_of_several_sheets_the_one_named_offsets_is_read_and_no_other_guessed(tm
     offsets, _ = read(tmp_path / "offsets.xlsx", workbook({"Notes": notes, "Offsets": cells(), "Empty": []}))
     same(plain, offsets)
     assert faults(tmp_path / "offsets.xlsx", workbook({"Notes": notes, "Table": cells()})) == [
-        "offsets.xlsx: found several sheets: 'Notes', 'Table', wanted one sheet, or one of them named 'offsets'"
+        "offsets.xlsx: found several sheets: 'Notes', 'Table', expected one sheet, or one of them named 'offsets'"
     ]
 
 
 def test_what_is_no_spreadsheet_is_refused(tmp_path: Path) -> None:
     [told] = faults(tmp_path / "offsets.xlsx", TABLE)
     assert told.startswith("offsets.xlsx: found no spreadsheet (")
-    assert told.endswith("), wanted a spreadsheet, or CSV")
+    assert told.endswith("), expected a spreadsheet, or CSV")
 
 
 def test_without_the_library_the_builder_is_told_what_to_type(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -275,7 +275,7 @@ def test_a_height_measured_down_is_never_less_than_nothing(tmp_path: Path) -> No
     datum = Datum("base above", 36 * 25.4)
     table = turned(TABLE, datum).replace("5.5000", "-5.5000", 1)
     assert faults(tmp_path / "offsets.csv", table, "in", datum) == [
-        "offsets.csv, row 4, column 'stem': found '-5.5000', wanted a height measured down: 0 or more"
+        "offsets.csv, row 4, column 'stem': found '-5.5000', expected a height measured down: 0 or more"
     ]
 
 
@@ -284,7 +284,7 @@ def test_a_heading_that_contradicts_the_datum_is_refused(tmp_path: Path) -> None
     table = turned(TABLE, datum).replace("heights", "Heights above base", 1)
     assert faults(tmp_path / "offsets.csv", table, "in", datum) == [
         "offsets.csv, row 3: found 'Heights above base', "
-        "wanted 'heights': heights_from in boat.toml says that they are measured from the water line"
+        "expected 'heights': heights_from in boat.toml says that they are measured from the water line"
     ]
 
 
@@ -293,7 +293,7 @@ def test_a_height_off_its_profile_is_told_in_the_tables_own_figures(tmp_path: Pa
     with pytest.raises(InputError) as refused:
         boat(tmp_path, toml, TABLE)
     assert (
-        "offsets.csv, row 4, column 'stem': found '2-6-4', wanted a height on the profile of the stem, "
+        "offsets.csv, row 4, column 'stem': found '2-6-4', expected a height on the profile of the stem, "
         "from -0-1-6 to 2-0-4 (measured from the water line; the profile from base)"
     ) in str(refused.value)
 
@@ -301,10 +301,10 @@ def test_a_height_off_its_profile_is_told_in_the_tables_own_figures(tmp_path: Pa
 @pytest.mark.parametrize(
     ("written", "wanted"),
     [
-        ('"keel"', "found 'keel', wanted \"base\", { base_above"),
-        ("{ base_above = 36, water_line = 3 }", 'found a table, wanted "base", { base_above'),
-        ('{ water_line = "0-13-0" }', "found a table, wanted water_line: inches from 0 to 11"),
-        ("{ base_above = -3 }", "found a table, wanted base_above: how far above base it lies, more than 0"),
+        ('"keel"', "found 'keel', expected \"base\", { base_above"),
+        ("{ base_above = 36, water_line = 3 }", 'found a table, expected "base", { base_above'),
+        ('{ water_line = "0-13-0" }', "found a table, expected water_line: inches from 0 to 11"),
+        ("{ base_above = -3 }", "found a table, expected base_above: how far above base it lies, more than 0"),
     ],
 )
 def test_a_datum_nobody_knows_is_one_fault_and_no_others(tmp_path: Path, written: str, wanted: str) -> None:

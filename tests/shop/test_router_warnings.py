@@ -164,10 +164,10 @@ def test_no_pilot_hole_runs_through_an_edge_of_either_face(cut: CutTo) -> None:
 @pytest.mark.parametrize(
     ("router", "told"),
     [
-        ("pilot = 40", "[router] pilot: found 40.0 mm, wanted at most"),
-        ("pilot = 2.4\npilot_edge = 0.5", "[router] pilot_edge: found 0.5 mm, wanted at least 2.2 mm for holes of"),
-        ("pilot = 8\npilot_spacing = 10", "[router] pilot_spacing: found 10.0 mm, wanted at least two diameters"),
-        ("tabs = 4\ntab_height = 6.2", "[router] tab_height: found 6.2 mm, wanted less than 6.2 mm, the thickness of"),
+        ("pilot = 40", "[router] pilot: found 40.0 mm, expected at most"),
+        ("pilot = 2.4\npilot_edge = 0.5", "[router] pilot_edge: found 0.5 mm, expected at least 2.2 mm for holes of"),
+        ("pilot = 8\npilot_spacing = 10", "[router] pilot_spacing: found 10.0 mm, expected at least two diameters"),
+        ("tabs = 4\ntab_height = 6.2", "[router] tab_height: found 6.2 mm, expected less than 6.2 mm, the thickness"),
         ("tabs = 4\ntab_height = 30", "([planking.side] thickness): make tab_height smaller"),
     ],
 )  # fmt: skip
@@ -183,15 +183,15 @@ def test_sizes_the_wood_just_has_room_for_are_taken(tmp_path: Path, router: str)
 @pytest.mark.parametrize(
     ("stock", "told"),
     [
-        ("sheet = { length = 1220, width = 2440 }", "[stock] sheet length: found 1220.0 mm, wanted at least its width"),
-        ("sheets = [{ length = 1220, width = 2440 }]", "found 1220.0 mm, wanted at least its width, 2440.0 mm"),
+        ("sheet = { length = 1220, width = 2440 }", "[stock] sheet length: found 1220.0 mm, expected at least its"),
+        ("sheets = [{ length = 1220, width = 2440 }]", "found 1220.0 mm, expected at least its width, 2440.0 mm"),
         (
             f"sheets = [{{ {SIZE}, forbidden = [{{ left = 2400, bottom = 0, length = 90, width = 5 }}] }}]",
-            "a strip that ends 2490.0 mm from the sheet's left edge, wanted at most the sheet's length, 2440.0 mm",
+            "a strip that ends 2490.0 mm from the sheet's left edge, expected at most the sheet's length, 2440.0 mm",
         ),
         (
             f"sheets = [{{ {SIZE}, forbidden = [{{ left = 0, bottom = 1200, length = 90, width = 50 }}] }}]",
-            "a strip that ends 1250.0 mm from the sheet's bottom edge, wanted at most the sheet's width, 1220.0 mm",
+            "a strip that ends 1250.0 mm from the sheet's bottom edge, expected at most the sheet's width, 1220.0 mm",
         ),
     ],
 )  # fmt: skip

@@ -122,7 +122,7 @@ def test_parts_keep_clear_of_forbidden_strips() -> None:
     assert said(layout, blanks) == []
     crossing = Layout((clamp,), (Placement("seat", 0, 0.0, 300.0, 10.0), *layout.placements[:1]), ())
     assert any(
-        "0.00 mm from a forbidden strip, wanted half the gap, 4.00 mm" in words for words in said(crossing, blanks)
+        "0.00 mm from a forbidden strip, expected half the gap, 4.00 mm" in words for words in said(crossing, blanks)
     )
 
 
@@ -151,11 +151,11 @@ def test_every_fault_of_a_layout_is_named_with_part_sheet_and_amount() -> None:
     )
     assert said(Layout((SHEET,), placements, ()), blanks) == [
         "e, sheet 1: no part of the job has this name",
-        "d, on no sheet: is not laid out, wanted once",
-        "c, sheet 1: 2.50 mm from the sheet's edge, wanted the margin of 10.00 mm",
-        "c, sheet 1: turned 90.0° off the sheet's grain, wanted along it",
-        "a, sheet 1: overlaps b by 3000 mm², wanted the gap of 8.00 mm",
-        "b, sheet 1: 5.00 mm from c, wanted the gap of 8.00 mm",
+        "d, on no sheet: is not laid out, expected once",
+        "c, sheet 1: 2.50 mm from the sheet's edge, expected the margin of 10.00 mm",
+        "c, sheet 1: turned 90.0° off the sheet's grain, expected along it",
+        "a, sheet 1: overlaps b by 3000 mm², expected the gap of 8.00 mm",
+        "b, sheet 1: 5.00 mm from c, expected the gap of 8.00 mm",
     ]
 
 
@@ -165,7 +165,8 @@ def test_a_ring_of_plywood_lies_square_to_the_grain_and_a_mould_lies_any_way(gra
     for turn, askew in ((0.0, 0.0), (90.0, 0.0), (270.3, 0.3), (45.0, 45.0), (160.0, 20.0)):
         layout = Layout((replace(SHEET, grain=grain),), (Placement("frame", 0, turn, 20.0, 20.0),), ())
         told = (
-            f"frame, sheet 1: turned {askew:.1f}° askew of the sheet's grain, wanted its face grain athwart or upright"
+            f"frame, sheet 1: turned {askew:.1f}° askew of the sheet's grain, expected its face grain athwart or "
+            "upright"
         )
         refused = askew > 0.5 and grain is not SheetGrain.NONE
         assert said(layout, [ring]) == ([told] if refused else [])
@@ -177,7 +178,7 @@ def test_parts_laid_twice_sheets_too_many_and_sheets_unknown_are_faults() -> Non
     lying = (Placement("a", 0, 0.0, 20.0, 20.0), Placement("a", 1, 0.0, 20.0, 20.0), Placement("b", 7, 0.0, 20.0, 20.0))
     blanks = [box("a", 100, 100), box("b", 100, 100)]
     words = said(Layout((one, one, SHEET), lying, ()), blanks, kinds=(one,))
-    assert "a, sheet 1: lies 2 times, wanted once" in words
+    assert "a, sheet 1: lies 2 times, expected once" in words
     assert "the sheet itself, sheet 2: is number 2 of its kind, of 1 in [stock]" in words
     assert "the sheet itself, sheet 3: is none of [stock] for the parts on it" in words
     assert "b, sheet 8: there are 3 sheets" in words

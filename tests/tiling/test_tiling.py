@@ -294,7 +294,7 @@ def test_paper_without_room_is_refused() -> None:
         PaperSetup(210.0, 297.0, overlap=8.0, name="A4")
     with pytest.raises(PatternsError, match="leaves no room for a pattern and its 100 mm check bars"):
         PaperSetup(105.0, 148.0, name="A6")
-    with pytest.raises(PatternsError, match="wanted one of a0"):
+    with pytest.raises(PatternsError, match="expected one of a0"):
         paper("foolscap")
 
 

@@ -111,7 +111,7 @@ def test_the_first_paper_that_takes_it_is_used_and_others_of_its_kind_are_tried(
 
 @pytest.mark.slow
 def test_a_scale_no_paper_takes_is_refused_with_one_that_fits(parts: tuple[Part, ...]) -> None:
-    with pytest.raises(PatternsError, match=r"found 1:12, wanted one .*; 1:20 goes on a4"):
+    with pytest.raises(PatternsError, match=r"found 1:12, expected one .*; 1:20 goes on a4"):
         model(parts, 12, [paper("a4")], boat="Saltmeadow")
 
 

@@ -59,7 +59,7 @@ def lap_bevels(hull: Hull, corner: Corner, chine: Transition) -> LapBevels:
     if faded[thin] == 0.0 and left[thin] < hull.lap.least:
         raise ShapeError(
             f"a lap {{}} wide turns {np.degrees(angle[thin]):.1f}° there and would leave {{}} of the edge of the "
-            f"{corner.below.name} under it; wanted {{}} at least: a narrower lap, or strakes that turn less",
+            f"{corner.below.name} under it; expected {{}} at least: a narrower lap, or strakes that turn less",
             hull.lap.width,
             max(float(left[thin]), 0.0),
             hull.lap.least,

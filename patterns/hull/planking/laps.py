@@ -56,7 +56,7 @@ def lap_line(below: Strake, lap: Lap, profiles: tuple[Profile, Profile]) -> LapL
     first, last = line_ends(points, profiles)
     if last - first < 2 * lap.gain:
         told = f"{below.name} planking: its upper edge is {{}} long, and the laps fade over {{}} at either end"
-        raise ShapeError(f"{told}; wanted a shorter gain under [laps]", last - first, lap.gain)
+        raise ShapeError(f"{told}; expected a shorter gain under [laps]", last - first, lap.gain)
     order = points[:, 0].argsort(kind="stable")
     kept = order[np.concatenate([[True], np.diff(points[order, 0]) > 1e-6])]
     x = points[kept, 0]

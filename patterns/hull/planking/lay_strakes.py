@@ -107,7 +107,7 @@ def lay_garboard(
             end = "sternpost" if aft else "stem"
             raise ShapeError(
                 f"{name} planking: where the {chine.name} meets the {end} the two bend to opposite sides of the "
-                f"planking between them, one hollow, one round: no sheet can begin there; wanted a {chine.name} that "
+                f"planking between them, one hollow, one round: no sheet can begin there; expected a {chine.name} that "
                 f"leaves the {end} without a hollow, or a {end} that bends the other way",
                 at=float(ends[1 if aft else 0][0]),
             )
@@ -129,7 +129,7 @@ def _stem_between(name: str, chine: FairedLine, keel: FairedLine, profile: Profi
     if abs(out - half) > ONE_POINT:
         raise ShapeError(
             f"{name} planking: at the {end} the {chine.name} ends {{}} off the centre plane, the {keel.name} {{}}; "
-            f"wanted both to end alike there, on the centre plane or at the keel's half siding",
+            f"expected both to end alike there, on the centre plane or at the keel's half siding",
             out,
             half,
             at=from_fp,
@@ -137,7 +137,7 @@ def _stem_between(name: str, chine: FairedLine, keel: FairedLine, profile: Profi
     if low > high + ONE_POINT:
         raise ShapeError(
             f"{name} planking: at the {end} the {keel.name} ends {{}} above base, higher than the {chine.name} at "
-            f"{{}}; wanted the {keel.name} to begin where the {end}'s profile, going down, hands over to it",
+            f"{{}}; expected the {keel.name} to begin where the {end}'s profile, going down, hands over to it",
             low,
             high,
             at=from_fp,
@@ -145,7 +145,8 @@ def _stem_between(name: str, chine: FairedLine, keel: FairedLine, profile: Profi
     if high - low < LEAST_STEM:
         if float(lengths(ends[0] - ends[1])) > ONE_POINT:
             raise ShapeError(
-                f"{name} planking: at the {end} the {chine.name} and the {keel.name} end {{}} apart; wanted one place, "
+                f"{name} planking: at the {end} the {chine.name} and the {keel.name} end {{}} apart; expected one "
+                "place, "
                 f"or a profile that runs down to the {keel.name}'s end",
                 float(lengths(ends[0] - ends[1])),
                 at=from_fp,

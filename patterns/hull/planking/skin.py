@@ -338,7 +338,7 @@ def _refuse_one_line_twice(name: str, upper: FairedLine, lower: FairedLine) -> N
     apart = lengths(above.point(x) - below.point(x))
     if len(x) and apart.min() < LEAST_STRAKE:
         raise ShapeError(
-            f"{name} planking: the {lower.name} lies {{}} from the {upper.name}, so there is no {name}; wanted at "
+            f"{name} planking: the {lower.name} lies {{}} from the {upper.name}, so there is no {name}; expected at "
             "least {}: see whether a row of the table was copied twice",
             float(apart.min()),
             LEAST_STRAKE,

@@ -118,7 +118,7 @@ def _joints(hull: Hull, corner: Corner) -> list[ChineJoint]:
     points, normals = points[inside], normals[inside]
     if not len(points) or not np.isfinite(corner.on_below).any():
         raise ShapeError(
-            f"{corner.above.name} and {corner.below.name} planking: their inside faces meet nowhere; wanted a "
+            f"{corner.above.name} and {corner.below.name} planking: their inside faces meet nowhere; expected a "
             f"{corner.above.name} that stands up from the {corner.below.name}: see whether {corner.line} heights were "
             f"copied from the {corner.above.upper}'s"
         )

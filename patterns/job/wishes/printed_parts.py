@@ -29,7 +29,7 @@ def printed_parts(job: Job, only: Sequence[str], *, timbers: bool) -> tuple[Part
     if unknown:
         names = "; ".join(dict.fromkeys(part.name for part in job.parts))
         found = ", ".join(map(repr, unknown))
-        raise PatternsError(f"--only: found {found}, wanted a pattern's name or the words it begins with: {names}")
+        raise PatternsError(f"--only: found {found}, expected a pattern's name or the words it begins with: {names}")
     by_itself = {part.file_name for part in job.timbers}
     whole = [part for part in job.parts if part.file_name not in by_itself]
     shown = {

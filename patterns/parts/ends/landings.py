@@ -97,7 +97,7 @@ def _check(stem: Stem, strake: Strake, points: Floats) -> None:
         raise ShapeError(
             f"sided {{}}, but at height {{}} the inside of the planking, bent fair between {strake.upper} and "
             f"{strake.lower}, is {{}} "
-            "across at its face: nothing is left to land on; wanted more siding, or lines that end closer together",
+            "across at its face: nothing is left to land on; expected more siding, or lines that end closer together",
             stem.sided,
             float(points[widest, 2]),
             2 * half_face,

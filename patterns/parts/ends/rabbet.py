@@ -46,7 +46,7 @@ def _check(half_breadths: list[float], stem: Stem) -> None:
     if abs(furthest - stem.sided / 2) > NEAR_ENOUGH:
         raise ShapeError(
             "a rabbet lies where the planking's outside ends on the stem's side: it ends at a half-breadth of {}, half "
-            "its siding is {}; wanted them alike",
+            "its siding is {}; expected them alike",
             furthest,
             stem.sided / 2,
         )

@@ -186,7 +186,7 @@ def _layer_remarks(stem: Stem, work: StemWork, outer: Floats, inner: Floats, sho
         layer = (stem.moulded + ahead) / work.layers
         if layer < THINNEST_LAYER:
             raise ShapeError(
-                f"{{}} laid up of {work.layers} layers makes each thinner than any veneer; wanted fewer",
+                f"{{}} laid up of {work.layers} layers makes each thinner than any veneer; expected fewer",
                 stem.moulded + ahead,
             )
         longest = max(float(run_along(line)[-1]) for line in (outer, inner))

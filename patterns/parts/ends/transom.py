@@ -80,7 +80,7 @@ def cut_transom(
     notches = notches_in(face, inner, solids) if work.through else ()
     near, far, undrawn = notched(near, far, notches, shy=0.0)
     if undrawn:
-        raise ShapeError(f"{', '.join(undrawn)} cannot come through it alike on both faces; wanted through = false")
+        raise ShapeError(f"{', '.join(undrawn)} cannot come through it alike on both faces; expected through = false")
     for name, ring in _openings(work, top, sign=1.0 if right == "starboard" else -1.0):
         with while_making(name):
             near, far = (one.without(ring, name, square=True) for one in (near, far))
@@ -129,7 +129,7 @@ def _board_remarks(bounds: tuple[float, float, float, float], work: TransomWork,
         count = int(np.ceil((high - low) / work.boards))
         if count > MOST_BOARDS:
             raise ShapeError(
-                f"of boards so narrow it would want {count}, {{}} high in all; wanted wider ones", high - low
+                f"of boards so narrow it would want {count}, {{}} high in all; expected wider ones", high - low
             )
         yield (
             f"Laid out of {count} boards {write_length(work.boards, show)} wide, athwart, joints as drawn; the longest "
@@ -149,7 +149,7 @@ def _openings(work: TransomWork, top: _Crown, *, sign: float) -> Iterator[tuple[
         notch = work.sculling
         if not abs(notch.off_centre) + notch.width / 2 < top.half or notch.depth < notch.width / 2:
             raise ShapeError(
-                "sculling notch: no room for it; wanted it within the top's breadth of {} and no shallower than half "
+                "sculling notch: no room for it; expected it within the top's breadth of {} and no shallower than half "
                 "its width of {}",
                 2 * top.half,
                 notch.width,
@@ -268,7 +268,9 @@ class _Crown:
     def __init__(self, *, half: float, height: float, rise: float) -> None:
         self.half, self.height, self.rise = half, height, rise
         if rise >= half:
-            raise ShapeError("crown {} is as much as half the breadth of {} at the sheer; wanted less", rise, 2 * half)
+            raise ShapeError(
+                "crown {} is as much as half the breadth of {} at the sheer; expected less", rise, 2 * half
+            )
 
     def _up(self, x: Floats) -> Floats:
         if self.rise == 0:
@@ -294,7 +296,7 @@ class _Crown:
         """(n, 2) mm from the right corner at a half breadth over the top to the left one."""
         if self.rise and half > self._radius:
             raise ShapeError(
-                "crown {} makes a top only {} broad, but its other face is {} broad at the sheer; wanted less crown",
+                "crown {} makes a top only {} broad, but its other face is {} broad at the sheer; expected less crown",
                 self.rise, 2 * self._radius, 2 * half,
             )  # fmt: skip
         x = np.linspace(half, -half, CROWN_POINTS)

@@ -135,7 +135,7 @@ class _Hollow:
         broad = 2 * max(abs(float(start[1])), abs(float(end[1])))
         if broad > 2 * self.radius:
             raise ShapeError(
-                "its hollow of {} is an arc {} broad, but its under face is {} broad there; wanted less hollow",
+                "its hollow of {} is an arc {} broad, but its under face is {} broad there; expected less hollow",
                 self.depth, 2 * self.radius, broad,
             )  # fmt: skip
         y = np.linspace(start[1], end[1], 129)
@@ -224,7 +224,7 @@ def quarter_knees(hull: Hull, rules: KneeRules, *, inwale: float, aft: bool) -> 
             raise ShapeError("its arm along the transom is longer than half the transom, {}", float(near[-1, 1]))
         inmost = float(near[-1, 1]) - rules.on_other
         if min(rules.on_side, rules.on_other) < LEAST_ARM:
-            raise ShapeError("its arms are {} and {}; wanted at least {}", rules.on_side, rules.on_other, LEAST_ARM)
+            raise ShapeError("its arms are {} and {}; expected at least {}", rules.on_side, rules.on_other, LEAST_ARM)
         on_transom = tuple(_along_transom(face, one, arm, inmost) for one, arm in ((plane, near), (under, far)))
         edges = tuple(_knee_edges(rules, near, far, on_transom, aft=aft))
     starboard = Part(

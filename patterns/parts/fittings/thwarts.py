@@ -79,7 +79,7 @@ def _check_between_ends(hull: Hull, rules: ThwartRules, top: Floats, under: Floa
         past = float((sign * inner_face(hull, aft=aft).signed(np.array(corners))).max())
         if past > 0:
             timber = end_word(hull.aft if aft else hull.fore, aft=aft)
-            raise ShapeError(f"it runs {{}} into the {timber}; wanted it clear of its inner face", past)
+            raise ShapeError(f"it runs {{}} into the {timber}; expected it clear of its inner face", past)
 
 
 def mirrored_line(points: Floats) -> Floats:
@@ -111,7 +111,7 @@ def thwart_knees(hull: Hull, rules: KneeRules, thwart: ThwartRules) -> tuple[Par
     foot, head = thwart.height, thwart.height + rules.on_side
     with while_making(name):
         if min(rules.on_side, rules.on_other) < LEAST_ARM:
-            raise ShapeError("its arms are {} and {}; wanted at least {}", rules.on_side, rules.on_other, LEAST_ARM)
+            raise ShapeError("its arms are {} and {}; expected at least {}", rules.on_side, rules.on_other, LEAST_ARM)
         near, far = (_rising(hull, x, foot, head) for x in (near_plane, near_plane.shifted(-rules.thickness)))
         outer, inner = near[0], near[0] - (rules.on_other, 0.0)
         toe_in, toe_up = inner - (0.0, -TOE), near[-1] - (TOE, 0.0)

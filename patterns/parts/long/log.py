@@ -243,7 +243,7 @@ def water_held(places: Sequence[Place], rules: ChineLogRules, show: str) -> str 
         lies = "lies level and holds water"
     else:
         lies = f"falls only {slope:.1f}° inboard" if slope > 0 else f"slopes {-slope:.1f}° outboard and holds water"
-    wanted = f", wanted {np.degrees(rules.drain):.1f}° or more inboard" if rules.drain else ""
+    wanted = f", expected {np.degrees(rules.drain):.1f}° or more inboard" if rules.drain else ""
     at = f"{write_length(worst.along, show)} from the fore end of its lower edge"
     where = f"{worst.name}, {at}" if worst.name else at
     return f"with the boat level its top {lies} at {where}{wanted}; too little at {len(poor)} of {len(places)} marks."

@@ -29,7 +29,7 @@ def side_rail(hull: Hull, rules: LongRules, *, below_sheer: float, inside: bool)
         lowest = int(np.nan_to_num(past, nan=-np.inf).argmax())
         if past[lowest] > 0:
             raise ShapeError(
-                "its lower edge would lie {} below the side's own; wanted a smaller below_sheer or moulded",
+                "its lower edge would lie {} below the side's own; expected a smaller below_sheer or moulded",
                 float(past[lowest]),
                 at=float(side.ruled.middle[lowest, 0]),
             )

@@ -32,7 +32,7 @@ def cut_skeg(hull: Hull, rules: SkegRules, stands: tuple[FrameStand, ...], *, sh
         after = np.stack([hull.aft_cut.at_height(z), z], axis=1)
         lower = np.stack([upper[0], after[-1]])
         if (np.interp(upper[1:-1, 0], lower[:, 0], lower[:, 1]) >= upper[1:-1, 1]).any():
-            raise ShapeError("its straight lower edge would run above the bottom, wanted one that starts further aft")
+            raise ShapeError("its straight lower edge would run above the bottom, expected one that starts further aft")
     return Part(
         name="skeg",
         role=Role.SKEG,
@@ -66,7 +66,7 @@ def _upper(hull: Hull, rules: SkegRules) -> Floats:
     profile, _ = met(points, end)
     if not profile[0, 0] < rules.start < profile[-1, 0]:
         raise ShapeError(
-            "from = {}, wanted a place on the bottom, before {} from FP", rules.start, float(profile[-1, 0])
+            "from = {}, expected a place on the bottom, before {} from FP", rules.start, float(profile[-1, 0])
         )
     return trimmed(profile[::-1], lambda p: rules.start - p[:, 0])[::-1]
 

@@ -32,7 +32,7 @@ class Solid:
     def __post_init__(self) -> None:
         corners = np.array(self.corners, dtype=np.float64)
         if corners.ndim != 3 or corners.shape[0] < 3 or corners.shape[1] < 2 or corners.shape[2] != 3:
-            raise ValueError(f"wanted (corners, points, 3), got shape {corners.shape}")
+            raise ValueError(f"expected (corners, points, 3), got shape {corners.shape}")
         if not np.isfinite(corners).all():
             raise ValueError("a corner is not finite")
         corners.flags.writeable = False

@@ -69,7 +69,7 @@ def bottom_boards(panel: Part, widths: Sequence[float]) -> tuple[BottomBoard, ..
         if aft >= last - first:
             return tuple(boards)
         if len(boards) > MOST_BOARDS:
-            raise ShapeError("more than 400 boards {} wide would be wanted; wanted wider ones", widths[-1])
+            raise ShapeError("more than 400 boards {} wide would be wanted; expected wider ones", widths[-1])
     raise AssertionError("widths never end")
 
 

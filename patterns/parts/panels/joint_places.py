@@ -110,7 +110,7 @@ def check_places(panel: Part, ask: PanelJoints, kind: JointKind, places: Sequenc
     overlap, reach = (of(kind, panel.thickness, ask.sizes) for of in (overlap_of, reach_of))
     low, high = _clear_of_ends(panel, reach)
     wrong: list[tuple[str, tuple[float, ...]]] = [
-        ("a joint {} from the fore end, wanted one from {} to {}", (at, low, high))
+        ("a joint {} from the fore end, expected one from {} to {}", (at, low, high))
         for at in places
         if not low <= at <= high
     ]

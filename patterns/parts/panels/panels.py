@@ -71,7 +71,7 @@ def _refuse_twist(hull: Hull, strake: Strake) -> None:
     if twist > TWIST_BORNE:
         raise ShapeError(
             f"would have to be twisted {np.degrees(twist):.0f}° from {strake.upper} to {strake.lower}, which no sheet "
-            f"bears; wanted lines whose {strake.name} develops, or at least twists under "
+            f"bears; expected lines whose {strake.name} develops, or at least twists under "
             f"{np.degrees(TWIST_BORNE):.0f}°",
             at=x,
         )
@@ -135,11 +135,12 @@ def _check_siding(panel: Unrolled, end: Stem) -> None:
     across = 2 * panel.ruled.point(panel.ruled.numbers, (face.upper + face.lower) / 2, face.depth)[:, 1]
     least, most = float(np.nanmin(across)), float(np.nanmax(across))
     if end.sided >= most:
-        told = "sided {}, but inside the planking the boat is nowhere more than {} across; wanted less siding"
+        told = "sided {}, but inside the planking the boat is nowhere more than {} across; expected less siding"
         raise ShapeError(told, end.sided, most)
     if end.sided <= least:
         told = (
-            "sided {}, but the inside of the planking, carried on, is nowhere less than {} across; wanted more siding, "
+            "sided {}, but the inside of the planking, carried on, is nowhere less than {} across; expected more "
+            "siding, "
             "or lines that end closer together"
         )
         raise ShapeError(told, end.sided, least)

@@ -61,10 +61,10 @@ def _counted(layout: Layout, shapes: Mapping[str, Blank]) -> list[Fault]:
         if placement.name not in shapes:
             faults.append(Fault(placement.name, placement.sheet, "no part of the job has this name"))
         if seen[placement.name] > 1:
-            faults.append(Fault(placement.name, placement.sheet, f"lies {seen[placement.name]} times, wanted once"))
+            faults.append(Fault(placement.name, placement.sheet, f"lies {seen[placement.name]} times, expected once"))
             seen[placement.name] = 1
     missing = [name for name in shapes if name not in seen and name not in layout.left_over]
-    return faults + [Fault(name, None, "is not laid out, wanted once") for name in missing]
+    return faults + [Fault(name, None, "is not laid out, expected once") for name in missing]
 
 
 def _stock(layout: Layout, kinds: Sequence[SheetStock], numbers: Collection[int]) -> list[Fault]:
@@ -94,17 +94,17 @@ def _on_sheet(placement: Placement, blank: Blank, layout: Layout, clear: Clearan
     room = min(left, bottom, sheet.length - right, sheet.width - top)
     if room < clear.margin - ALLOWED:
         words = f"{room:.2f} mm from the sheet's edge" if room >= 0 else f"{-room:.2f} mm over the sheet's edge"
-        faults.append(f"{words}, wanted the margin of {clear.margin:.2f} mm")
+        faults.append(f"{words}, expected the margin of {clear.margin:.2f} mm")
     off = _off_grain(placement.turn + (blank.grain or 0.0), sheet)
     if blank.grain is not None and off > GRAIN_WITHIN:
-        faults.append(f"turned {off:.1f}° off the sheet's grain, wanted along it")
+        faults.append(f"turned {off:.1f}° off the sheet's grain, expected along it")
     askew = min(off, 90.0 - off)
     if blank.grain is None and blank.square and askew > GRAIN_WITHIN:
-        faults.append(f"turned {askew:.1f}° askew of the sheet's grain, wanted its face grain athwart or upright")
+        faults.append(f"turned {askew:.1f}° askew of the sheet's grain, expected its face grain athwart or upright")
     for strip in sheet.forbidden:
         apart = shape.distance(shapely.box(*strip.box))
         if apart < clear.gap / 2 - ALLOWED:
-            faults.append(f"{apart:.2f} mm from a forbidden strip, wanted half the gap, {clear.gap / 2:.2f} mm")
+            faults.append(f"{apart:.2f} mm from a forbidden strip, expected half the gap, {clear.gap / 2:.2f} mm")
     return [Fault(placement.name, placement.sheet, what) for what in faults]
 
 
@@ -123,9 +123,9 @@ def _between(placements: Sequence[Placement], shapes: Mapping[str, Blank], gap: 
             continue
         a, b = laid(shapes[one.name].shape, one), laid(shapes[other.name].shape, other)
         if (shared := a.intersection(b).area) > 0:
-            what = f"overlaps {other.name} by {shared:.0f} mm², wanted the gap of {gap:.2f} mm"
+            what = f"overlaps {other.name} by {shared:.0f} mm², expected the gap of {gap:.2f} mm"
         elif (apart := a.distance(b)) < gap - ALLOWED:
-            what = f"{apart:.2f} mm from {other.name}, wanted the gap of {gap:.2f} mm"
+            what = f"{apart:.2f} mm from {other.name}, expected the gap of {gap:.2f} mm"
         else:
             continue
         faults.append(Fault(one.name, one.sheet, what))

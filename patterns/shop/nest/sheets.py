@@ -158,7 +158,7 @@ def fill_as_placed(pieces: Sequence[Piece], room: SheetRoom, placed: PlacedSheet
         Fault(
             placement.name,
             placement.sheet,
-            "no part of the job that is cut from sheets has this name, wanted one that does",
+            "no part of the job that is cut from sheets has this name, expected one that does",
         )
         for placement in placements
         if placement.name not in known
@@ -171,7 +171,7 @@ def fill_as_placed(pieces: Sequence[Piece], room: SheetRoom, placed: PlacedSheet
         layouts.append(layout)
     shared = _mixed(lots, layouts)
     faults += [
-        Fault("the sheet itself", sheet, f"holds parts of {words}, wanted parts of one thickness and material")
+        Fault("the sheet itself", sheet, f"holds parts of {words}, expected parts of one thickness and material")
         for sheet, words in shared.items()
     ]
     faults += _misstated(lots, layouts, placed.stated)
@@ -187,7 +187,7 @@ def _misstated(lots: Sequence[_Lot], layouts: Sequence[Layout], stated: Sequence
             material, thickness = stated[sheet]
             if plain(material) != plain(lot.material) or not same_thickness(thickness, lot.thickness):
                 has, wants = (f"{mm:.4g} mm {of}" for of, mm in ((material, thickness), (lot.material, lot.thickness)))
-                yield Fault("the sheet itself", sheet, f"is {has}, wanted {wants} for the parts on it")
+                yield Fault("the sheet itself", sheet, f"is {has}, expected {wants} for the parts on it")
 
 
 def _in_file(fault: Fault, file: str) -> str:

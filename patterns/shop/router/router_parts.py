@@ -246,10 +246,10 @@ def _check_outline(part: Part, runs: tuple[Floats, ...]) -> None:
     """A boat whose part no machine can cut is the boat's fault; arcs laid wrongly are ours and found afterwards."""
     polygon = shapely.Polygon(np.concatenate([run[:-1] for run in runs]))
     if not polygon.is_valid:
-        raise ShapeError(f"{part.title}: {_crossing(part, polygon)}; wanted edges that never cross: {CURE}")
+        raise ShapeError(f"{part.title}: {_crossing(part, polygon)}; expected edges that never cross: {CURE}")
     for hole in part.holes:
         if len(hole) < 3 or not shapely.Polygon(hole).is_valid:
-            raise ShapeError(f"{part.title}: the edge of its hole crosses itself; wanted room for it: {CURE}")
+            raise ShapeError(f"{part.title}: the edge of its hole crosses itself; expected room for it: {CURE}")
 
 
 def _crossing(part: Part, polygon: shapely.Polygon) -> str:

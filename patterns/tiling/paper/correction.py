@@ -109,7 +109,7 @@ def correction(printer: str, measured: Measured) -> Correction:
     if max(abs(ratio - 1.0) for ratio in measured.ratios) > MOST:
         said = zip(("across", "down"), measured.bars, (measured.across, measured.down), strict=True)
         out = " and ".join(f"{found:.1f} mm {name} where the page has {bar:.0f} mm" for name, bar, found in said)
-        raise PatternsError(f"printer '{printer}': found {out}, wanted both within 3 %.\n{likely_cause(measured)}")
+        raise PatternsError(f"printer '{printer}': found {out}, expected both within 3 %.\n{likely_cause(measured)}")
     across, down = measured.ratios
     return Correction(printer, 1.0 / across, 1.0 / down)
 

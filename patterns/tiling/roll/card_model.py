@@ -71,7 +71,7 @@ def model(parts: Sequence[Part], scale: int, papers: Sequence[PaperSetup], *, bo
             return Model(scale, setup, pages)
     takes = largest_scale(parts, papers[-1], over=scale)
     also = f"; 1:{takes} goes on {papers[-1].name}" if takes else ""
-    raise PatternsError(f"--scale: found 1:{scale}, wanted one at which all pieces go on {SHEETS} pages{also}")
+    raise PatternsError(f"--scale: found 1:{scale}, expected one at which all pieces go on {SHEETS} pages{also}")
 
 
 def largest_scale(parts: Sequence[Part], paper: PaperSetup, *, over: int) -> int | None:
