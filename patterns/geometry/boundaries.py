@@ -21,9 +21,9 @@ SAMPLES = 401  # points a line is measured by, closer together toward its ends
 CARRIED = 40  # further ones on each run past an end
 KNUCKLE = np.radians(0.5)  # rad; pieces that join at less run on into each other
 FAN = 0.03  # share of the whole length given to the rulings that fan from a knuckle
-CARRIED_ON = 0.6  # of its own length, how far a line is run on past an end of the boat
+CARRIED_ON = 0.6  # how far a line runs on past an end of the boat, as a share of its length
 LEAST_PIECE = 2.0  # mm of height; an end of a table's line and a corner nearer to each other are one place
-BROUGHT = 0.1  # of its own length, over which a line is brought to the point it should end in
+BROUGHT = 0.1  # share of its length over which a line is bent to the point it must end in
 _NEXT = np.empty(0)  # stands for an end where the next piece goes on
 
 

@@ -162,5 +162,5 @@ def test_a_lap_that_would_be_planed_through_is_refused_by_place_and_cure() -> No
 
 
 def test_a_gain_longer_than_half_a_strake_is_refused() -> None:
-    with pytest.raises(ShapeError, match=r"laps fade over .* shorter gain under \[laps\]"):
+    with pytest.raises(ShapeError, match=r"too short for a gain of .* shorter gain in \[laps\]"):
         trough(gain=1600.0)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from commanded import ROOT
 
+from patterns.errors import ShapeError
 from patterns.parts.role import Role
 from patterns.parts.whole import Job, loft
 from patterns.reading.boat.boat_toml import read_boat
@@ -55,3 +58,16 @@ def test_every_part_can_be_cut(job: Job) -> None:
     """Each contour is proved: closed, clear of itself, every mark on its wood."""
     for part in job.to_cut:
         contours_of(part, RouterRules(), boat=job.boat.name, show="mm")
+
+
+@pytest.mark.parametrize("lines", [("sheer",), ("sheer", "keel")])
+def test_a_hull_without_a_chine_is_refused_by_its_lines(lines: tuple[str, ...]) -> None:
+    boat = read_boat(ROOT / "samples" / "sandlark").boat
+    table = boat.offsets
+    kept = replace(
+        table,
+        heights=tuple(row for row in table.heights if row.name in lines),
+        half_breadths=tuple(row for row in table.half_breadths if row.name in lines),
+    )
+    with pytest.raises(ShapeError, match=f"hulls with a chine.* this table has {', '.join(lines)}"):
+        loft(replace(boat, offsets=kept))

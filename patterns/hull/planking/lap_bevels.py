@@ -58,8 +58,9 @@ def lap_bevels(hull: Hull, corner: Corner, chine: Transition) -> LapBevels:
     thin = int(np.where(faded == 0.0, left, np.inf).argmin())
     if faded[thin] == 0.0 and left[thin] < hull.lap.least:
         raise ShapeError(
-            f"a lap {{}} wide turns {np.degrees(angle[thin]):.1f}° there and would leave {{}} of the edge of the "
-            f"{corner.below.name} under it; expected {{}} at least: a narrower lap, or strakes that turn less",
+            f"the lap is {{}} wide and turns {np.degrees(angle[thin]):.1f}° there: its bevel would leave {{}} of the "
+            f"upper edge of {corner.below.name}; expected {{}} or more. Make the lap narrower, or let the strakes turn "
+            "less",
             hull.lap.width,
             max(float(left[thin]), 0.0),
             hull.lap.least,

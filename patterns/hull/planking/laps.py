@@ -55,8 +55,8 @@ def lap_line(below: Strake, lap: Lap, profiles: tuple[Profile, Profile]) -> LapL
     points = below.ruled.points(lap_below_edge(below, lap), below.outside)
     first, last = line_ends(points, profiles)
     if last - first < 2 * lap.gain:
-        told = f"{below.name} planking: its upper edge is {{}} long, and the laps fade over {{}} at either end"
-        raise ShapeError(f"{told}; expected a shorter gain under [laps]", last - first, lap.gain)
+        told = f"{below.name} planking: its upper edge is {{}} long, too short for a gain of {{}} at each end"
+        raise ShapeError(f"{told}; expected a shorter gain in [laps]", last - first, lap.gain)
     order = points[:, 0].argsort(kind="stable")
     kept = order[np.concatenate([[True], np.diff(points[order, 0]) > 1e-6])]
     x = points[kept, 0]

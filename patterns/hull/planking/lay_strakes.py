@@ -106,9 +106,9 @@ def lay_garboard(
         ):
             end = "sternpost" if aft else "stem"
             raise ShapeError(
-                f"{name} planking: where the {chine.name} meets the {end} the two bend to opposite sides of the "
-                f"planking between them, one hollow, one round: no sheet can begin there; expected a {chine.name} that "
-                f"leaves the {end} without a hollow, or a {end} that bends the other way",
+                f"{name} planking: where the {chine.name} meets the {end}, one of them is hollow and the other round: "
+                f"no sheet of plywood can start between them; expected a {chine.name} that leaves the {end} without a "
+                "hollow",
                 at=float(ends[1 if aft else 0][0]),
             )
     return ruled

@@ -35,7 +35,6 @@ from patterns.hull.planking.laps import faded, lap_line
 from patterns.hull.planking.lay_strakes import ONE_POINT, lay_between, lay_garboard
 from patterns.hull.planking.strakes import Corner, Face, KeelSeam, Strake
 
-MADE = tuple(Joint)  # how strakes can meet as yet
 LEAST_STRAKE = 1.0  # mm from line to line; a narrower strake is one line written twice
 TWIST_TOLD = np.radians(0.5)  # rad; below this no sheet of plywood shows it, common practice, no single source
 # rad; beyond this no sheet is forced between its edges, common practice, no single source
@@ -231,7 +230,7 @@ def plank(lines: tuple[FairedLine, ...], *, skin: Skin, fore: End, aft: End) -> 
         A hull of a kind whose patterns are not made yet, or a skin that cannot be laid.
     """
     names = tuple(line.name for line in lines)
-    _refuse_unmade(names, skin)
+    _refuse_unmade(names)
     closing = closing_of(names)
     ends = isinstance(fore, Stem), isinstance(aft, Stem)
     strakes = _strakes(lines, _Laying(skin, ends, (end_cut(fore, aft=False), end_cut(aft, aft=True))))
@@ -248,25 +247,14 @@ def plank(lines: tuple[FairedLine, ...], *, skin: Skin, fore: End, aft: End) -> 
 
 def is_made(names: Sequence[str]) -> bool:
     """Whether patterns are made for a hull whose long lines, from the sheer down, have these names."""
-    return closing_of(names) is not Closing.OPEN
+    return any(name.startswith("chine") for name in names)
 
 
-def _refuse_unmade(names: tuple[str, ...], skin: Skin) -> None:
-    """Refuse a hull of a kind whose patterns are not made.
-
-    Raises
-    ------
-    ShapeError
-    """
+def _refuse_unmade(names: tuple[str, ...]) -> None:
     if not is_made(names):
         raise ShapeError(
-            f"patterns are made for flat-bottomed hulls, lines 'sheer', 'chine' or 'chine 1' and so on; this table has "
+            f"patterns are made for hulls with a chine or several between the sheer and the keel; this table has "
             f"{', '.join(names)}"
-        )
-    if unmade := next((joint for joint in skin.joints if joint not in MADE), None):
-        raise ShapeError(
-            f"patterns are made for strakes that meet otherwise than '{unmade}': by "
-            + " or ".join(f"'{joint}'" for joint in MADE)
         )
 
 
