@@ -73,6 +73,13 @@ class Ruled:
         """(n, 3) mm, a line given as t (n,) on each ruling, at one depth."""
         return np.asarray(self.middle + depth * self.normal + t[:, None] * self.along)
 
+    def at_half_breadth(self, half: float, depth: float) -> Floats:
+        """(n,) mm along each ruling to where a face stands so far off the centre plane; NaN where it never does."""
+        base = self.middle[:, 1] + depth * self.normal[:, 1]
+        with np.errstate(divide="ignore", invalid="ignore"):
+            t = (half - base) / self.along[:, 1]
+        return np.where(np.isfinite(t), t, np.nan)
+
     def mirrored(self) -> Ruled:
         """The same skin on the other side of the centre plane."""
         other = np.array([1.0, -1.0, 1.0])
@@ -180,6 +187,11 @@ class Ruled:
         farthest_first = np.argsort(-np.abs(found), kind="stable")
         distance[line[farthest_first]] = found[farthest_first]
         return distance
+
+
+def numbers_between(first: float, last: float) -> Floats:
+    """Ruling numbers from one real place to another: the ends themselves and every ruling between."""
+    return np.concatenate([[first], np.arange(np.floor(first) + 1, np.ceil(last)), [last]])
 
 
 def share_where_nothing(first: Floats, between: Floats, last: Floats) -> Floats:

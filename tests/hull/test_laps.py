@@ -156,7 +156,7 @@ def test_the_strake_above_sinks_into_the_one_below_as_far_as_both_are_planed() -
 
 
 def test_a_lap_that_would_be_planed_through_is_refused_by_place_and_cure() -> None:
-    with pytest.raises(ShapeError, match=r"would leave .* of the edge of the strake 3.*narrower lap") as told:
+    with pytest.raises(ShapeError, match=r"would leave .* of the upper edge of strake 3.*narrower") as told:
         bevels(trough(width=28.0))
     assert told.value.at is not None
 

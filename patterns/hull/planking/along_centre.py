@@ -11,6 +11,7 @@ import numpy as np
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, crossed, lengths, run_along, unit
+from patterns.geometry.ruled import numbers_between
 from patterns.geometry.short_repr import brief
 from patterns.hull.build import Stem
 from patterns.hull.planking.half_siding import half_siding_cut
@@ -94,7 +95,7 @@ def along_keel(hull: Hull, face: Face) -> CentreRun:
         else float(hull.end_places(strake, face, aft=aft, lanes=2)[0][-1])
         for aft in (False, True)
     )
-    s = _numbers(first, last)
+    s = numbers_between(first, last)
     t = strake.ruled.at(face.lower, s)
     known = np.isfinite(t)
     return _run(strake, face, s[known], t[known])
@@ -108,10 +109,8 @@ def behind_stem(hull: Hull, end: Stem, *, aft: bool) -> tuple[Floats, ...]:
 def off_centre(strake: Strake, face: Face, half: float) -> tuple[Floats, Floats]:
     """Places (s, t) where a face of one half of a V bottom stands so far off the centre plane, from edge to edge."""
     ruled = strake.ruled
-    base = ruled.middle[:, 1] + face.depth * ruled.normal[:, 1]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        t = (half - base) / ruled.along[:, 1]
-        room = np.minimum(t - face.upper, face.lower - t)
+    t = ruled.at_half_breadth(half, face.depth)
+    room = np.minimum(t - face.upper, face.lower - t)
     here = np.isfinite(room) & (room > 0)
     if not here.any():
         return np.empty(0), np.empty(0)
@@ -139,7 +138,7 @@ def _beside(hull: Hull, strake: Strake, end: Stem, *, aft: bool) -> Floats:
 
 def _garboard(strake: Strake, face: Face, *, aft: bool) -> CentreRun:
     tip, middle = tip_of(strake, face, aft=aft), float(len(strake.ruled) // 2)
-    s = _numbers(middle, tip)[::-1] if aft else _numbers(tip, middle)
+    s = numbers_between(middle, tip)[::-1] if aft else numbers_between(tip, middle)
     t = strake.ruled.at(face.lower, s)
     known = np.isfinite(t)
     return _run(strake, face, s[known], t[known])
@@ -196,7 +195,3 @@ def _spaced(points: Floats) -> Iterator[int]:
             kept = i
             yield i
     yield last
-
-
-def _numbers(first: float, last: float) -> Floats:
-    return np.concatenate([[first], np.arange(np.floor(first) + 1, np.ceil(last)), [last]])

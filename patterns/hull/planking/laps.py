@@ -15,7 +15,7 @@ import numpy as np
 from scipy.interpolate import CubicSpline
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, crossed, held_between, lengths, unit
+from patterns.geometry.arrays import Floats, crossed, held_between, interpolated, lengths, unit
 from patterns.geometry.cuts import Profile
 from patterns.geometry.ruled import Ruled
 from patterns.geometry.short_repr import brief
@@ -74,11 +74,8 @@ def faded(ruled: Ruled, below: Strake, lap: Lap, thickness: float, profiles: tup
     top, bottom = (ruled.points(sign * ruled.reach, 0.0) for sign in (-1.0, 1.0))
     line = below.ruled.points(-below.ruled.reach, 0.0)
     lapped = below.ruled.points(lap_below_edge(below, lap), below.outside)[:, 0]
-    order = lapped.argsort(kind="stable")
-    share, facing = (
-        np.stack([np.interp(bottom[:, 0], lapped[order], column) for column in columns[order].T], axis=1)
-        for columns in (gained(line[:, 0], line_ends(line, profiles), lap)[:, None], below.ruled.normal)
-    )
+    flush = gained(line[:, 0], line_ends(line, profiles), lap)[:, None]
+    share, facing = (interpolated(bottom[:, 0], lapped, rows) for rows in (flush, below.ruled.normal))
     bottom = bottom - thickness * share * unit(facing)
     along, middle = bottom - top, (top + bottom) / 2
     normal = unit(crossed(np.gradient(middle, axis=0), along))

@@ -8,7 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, crossed, dots, lengths, unit
+from patterns.geometry.arrays import Floats, crossed, dots, interpolated, lengths, unit
 from patterns.geometry.development import Flat, develop
 from patterns.geometry.ruled import Ruled
 from patterns.geometry.short_repr import brief
@@ -216,10 +216,7 @@ class KeelSeam:
         ruled = self.strake.ruled
         if self.joint is KeelJoint.RABBET:
             return ruled.reach
-        base = ruled.middle[:, 1] + depth * ruled.normal[:, 1]
-        with np.errstate(divide="ignore", invalid="ignore"):
-            t = (self.half - base) / ruled.along[:, 1]
-        return np.where(np.isfinite(t), t, np.nan)
+        return ruled.at_half_breadth(self.half, depth)
 
 
 def meeting(strake: Strake, depth: float, other: Strake, other_depth: float, *, start: float = 1.0) -> Floats:
@@ -257,11 +254,10 @@ def tip_of(strake: Strake, face: Face, *, aft: bool) -> float:
     found = np.flatnonzero(np.isfinite(width[:-1] + width[1:]) & grown & ((width[1:] <= 0) if aft else (width[1:] > 0)))
     if not len(found):
         raise ShapeError(f"its {strake.upper} and its {strake.lower} edge do not come together in a point")
-    i = int(found[-1 if aft else 0])
     # Outward from midship the first: further out the edges are only carried on.
     middle = len(width) // 2
-    inner = found[found < middle][-1:] if not aft else found[found >= middle][:1]
-    i = int(inner[0]) if len(inner) else i
+    own = found[found >= middle] if aft else found[found < middle][::-1]
+    i = int(own[0] if len(own) else found[-1 if aft else 0])
     return i + float(width[i] / (width[i] - width[i + 1]))
 
 
@@ -270,16 +266,11 @@ def before_line(above: Strake, below: Strake) -> Floats:
     ruled, other = above.ruled, below.ruled
     line = other.points(-other.reach, 0.0)
     square = unit(crossed(unit(np.gradient(line, axis=0)), other.normal))
-    order = line[:, 0].argsort(kind="stable")
-    x = line[order, 0]
     base = ruled.middle + above.inside * ruled.normal
     t = ruled.reach.copy()
     for _ in range(ROUNDS):
         points = base + t[:, None] * ruled.along
-        there, facing = (
-            np.stack([np.interp(points[:, 0], x, field[order, axis]) for axis in range(3)], axis=1)
-            for field in (line, square)
-        )
+        there, facing = (interpolated(points[:, 0], line[:, 0], rows) for rows in (line, square))
         with np.errstate(divide="ignore", invalid="ignore"):
             t = t - dots(points - there, facing) / dots(ruled.along, facing)
     return np.where(np.isfinite(t), t, np.nan)
@@ -329,5 +320,4 @@ def _as_planes(
 def _normals_along(strake: Strake, start: float, x: Floats) -> Floats:
     """(n, 3) unit, normals of a strake along its lower line (1) or its upper one (-1) at distances from FP."""
     there = strake.ruled.points(start * strake.ruled.reach, 0.0)[:, 0]
-    order = there.argsort(kind="stable")
-    return unit(np.stack([np.interp(x, there[order], strake.ruled.normal[order, axis]) for axis in range(3)], axis=1))
+    return unit(interpolated(x, there, strake.ruled.normal))

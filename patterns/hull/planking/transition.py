@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, crossed, dots, lengths, run_along, unit
+from patterns.geometry.arrays import Floats, crossed, dots, interpolated, lengths, run_along, unit
 from patterns.geometry.ruled import Ruled
 from patterns.geometry.short_repr import brief
 from patterns.hull.build import Joint
@@ -134,8 +134,7 @@ def _normals_below(corner: Corner, x: Floats) -> Floats:
     """(n, 3) normals of the strake below where its inside corner stands so far from FP."""
     kept = np.isfinite(corner.on_below)
     there, normals = corner.points_on_below[kept], _as_bent(corner, corner.below).normal[kept]
-    order = there[:, 0].argsort()
-    return unit(np.stack([np.interp(x, there[order, 0], normals[order, axis]) for axis in range(3)], axis=1))
+    return unit(interpolated(x, there[:, 0], normals))
 
 
 def _as_bent(corner: Corner, strake: Strake) -> Ruled:

@@ -10,7 +10,7 @@ import numpy as np
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
 from patterns.geometry.development import Flat, develop
-from patterns.geometry.ruled import Ruled, Signed, sound
+from patterns.geometry.ruled import Ruled, Signed, numbers_between, sound
 from patterns.hull.planking.strakes import Face, Strake
 from patterns.parts.asked.long_rules import LongRules
 from patterns.parts.role import Role
@@ -80,7 +80,7 @@ class Stick:
 
     def run(self, face: Face, share: float, fore: float, aft: float) -> tuple[Floats, Floats]:
         """Places (s, t) along a line of a face between two ruling numbers."""
-        s = np.concatenate([[fore], np.arange(np.floor(fore) + 1, np.ceil(aft)), [aft]])
+        s = numbers_between(fore, aft)
         ruled = self.ruled
         return s, sound(ruled.at(face.upper + share * (face.lower - face.upper), s), ruled.at(ruled.middle, s))
 

@@ -10,6 +10,7 @@ import numpy as np
 from patterns.errors import while_making
 from patterns.geometry.arrays import Floats, dots, lengths, run_along
 from patterns.geometry.outlines import met
+from patterns.geometry.ruled import numbers_between
 from patterns.hull.planking.laps import lap_below_edge
 from patterns.hull.planking.sections import LANES
 from patterns.hull.planking.skin import Hull
@@ -133,7 +134,7 @@ def _gained(hull: Hull, strake: Strake, edge: Floats, *, outside: bool = False) 
     ruled, along = strake.ruled, Face(strake.inside, edge, edge + 1.0)
     depth = strake.outside if outside else strake.inside
     fore, aft = (_end(hull, strake, along, aft=aft) for aft in (False, True))
-    s = np.concatenate([[fore], np.arange(np.floor(fore) + 1, np.ceil(aft)), [aft]])
+    s = numbers_between(fore, aft)
     points = ruled.point(s, ruled.at(edge, s), depth)
     return (strake.middle - depth) * _turned(points, ruled.at(ruled.normal, s))
 

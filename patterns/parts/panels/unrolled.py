@@ -13,7 +13,7 @@ from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import Floats, run_along
 from patterns.geometry.development import Flat
 from patterns.geometry.outlines import thinned
-from patterns.geometry.ruled import Ruled, Signed, sound
+from patterns.geometry.ruled import Ruled, Signed, numbers_between, sound
 from patterns.hull.build import end_word
 from patterns.hull.planking.along_centre import off_centre
 from patterns.hull.planking.skin import Hull
@@ -48,7 +48,7 @@ class Rim:
         cuts = np.array([s[0], *at, s[-1]])
         lower = []
         for first, last in pairwise(cuts):
-            numbers = _numbers_between(first, last)
+            numbers = numbers_between(first, last)
             lower.append((numbers, np.interp(numbers, s, t)))
         return (*lower, *(run for run in (self.aft, self.upper, self.fore) if run is not None))
 
@@ -177,7 +177,7 @@ class Unrolled:
     def line(self, t: Floats) -> Floats:
         """(n, 2) mm, a line given as t on each ruling, from the fore end to the after end."""
         ends = [self._line_end(t, aft=aft) for aft in (False, True)]
-        s = _numbers_between(ends[0], ends[1])
+        s = numbers_between(ends[0], ends[1])
         return thinned(self.flat.point(s, self._sound(t, s)))
 
     def off_centre(self, half: float, *, aft: bool) -> Floats | None:
@@ -212,8 +212,8 @@ class Unrolled:
         if last[0] <= first[0] or last[1] <= first[1]:
             words = f"edges '{self.ends[0]}' and '{self.ends[1]}' cross"
             raise ShapeError(f"{words}, so that nothing is left between them")
-        upper = _numbers_between(first[0], last[0])[::-1]
-        lower = _numbers_between(first[1], last[1])
+        upper = numbers_between(first[0], last[0])[::-1]
+        lower = numbers_between(first[1], last[1])
         return Rim(
             lower=(lower, self._sound(face.lower, lower)),
             aft=aft and (aft[0][::-1], aft[1][::-1]),
@@ -250,9 +250,3 @@ class Unrolled:
     def _middle(self, flat: Flat, run: tuple[Floats, Floats]) -> Floats:
         points = flat.point(*run)
         return np.asarray((points[0] + points[-1]) / 2)
-
-
-def _numbers_between(first: float, last: float) -> Floats:
-    """Ruling numbers from one real place to another: the ends themselves and every ruling between."""
-    inner = np.arange(np.floor(first) + 1, np.ceil(last))
-    return np.concatenate([[first], inner, [last]])
