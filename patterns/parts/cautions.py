@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from patterns.hull.bands import HardTurn, hard_turns
+from patterns.hull.build import end_cut, end_word
 from patterns.hull.doubts.judged_rows import FROM_FP, Suspect
 from patterns.hull.doubts.row_doubts import row_doubts
 from patterns.hull.doubts.suspect_wording import row_told, told, where
@@ -34,6 +35,18 @@ class Caution:
 def row_cautions(boat: Boat) -> Iterator[Caution]:
     """Rows that cannot both be right."""
     return (Caution(f"{one.second[0]}, {one.second[1]}s", row_told(one)) for one in row_doubts(boat.offsets))
+
+
+def profile_cautions(boat: Boat, *, aft: bool) -> Iterator[Caution]:
+    """Points of an end's profile that are taken as corners, with a batten on either side of each."""
+    end = boat.aft if aft else boat.fore
+    for height in end_cut(end, aft=aft).corners:
+        yield Caution(
+            f"[{end_word(end, aft=aft).replace(' ', '_')}] profile",
+            f"turns sharply at {write_length(height, boat.show)} above base, much more than at the points beside it. "
+            "The program takes that point as a corner, with a fair curve on each side of it. Check the point on the "
+            "plan.",
+        )
 
 
 def fairing_cautions(boat: Boat, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:

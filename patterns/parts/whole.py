@@ -18,11 +18,11 @@ from patterns.hull.doubts.suspects import ACCUSED, suspects
 from patterns.hull.fairing import FairedCut, FairedLine
 from patterns.hull.planking.skin import TWIST_TOLD, Hull, plank
 from patterns.hull.planking.strakes import Corner, Strake
-from patterns.hull.planking.transition import transition
+from patterns.hull.planking.transition import STEEPEST_LAP, Transition, transition
 from patterns.parts.asked.end_rules import StemWork, TransomWork
 from patterns.parts.asked.long_rules import ChineLogRules
 from patterns.parts.asked.rules import Boat, FrameRules, Way
-from patterns.parts.cautions import Caution, fairing_cautions, hard_turn_cautions, row_cautions
+from patterns.parts.cautions import Caution, fairing_cautions, hard_turn_cautions, profile_cautions, row_cautions
 from patterns.parts.ends.stem import cut_stem
 from patterns.parts.ends.transom import behind_openings, cut_transom, framing_parts
 from patterns.parts.faired import fair_cuts_of, fair_lines
@@ -237,7 +237,8 @@ def _ends(boat: Boat, hull: Hull, wood: tuple[Solid, ...]) -> Iterator[Part]:
 
 def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:
     twisted = (told for strake in hull.paired for told in _twisted(hull, strake, boat.show))
-    return (*_wide_limit(boat), *fairing_cautions(boat, lines), *hard_turn_cautions(lines), *twisted)
+    corners = (told for aft in (False, True) for told in profile_cautions(boat, aft=aft))
+    return (*_wide_limit(boat), *fairing_cautions(boat, lines), *hard_turn_cautions(lines), *corners, *twisted)
 
 
 def _strongback_in_the_way(boat: Boat, lines: tuple[FairedLine, ...]) -> Iterator[Caution]:
@@ -271,13 +272,32 @@ def _tops_that_hold_water(long: tuple[LongPiece, ...], show: str) -> list[Cautio
 
 
 def _lap_ends(hull: Hull, corner: Corner, show: str) -> list[Caution]:
-    at = transition(hull, corner).at
+    chine = transition(hull, corner)
+    if corner.above_runs_on:
+        return _thin_edges(chine, corner, show)
+    at = chine.at
     where = f"forward of {write_length(at.from_fp, show)} from FP" if at else ""
     text = (
         f"the {corner.below.name} cannot lap over the {corner.above.name} {where}: both edges are planed to the half "
         "angle there, see the panels"
     )
     return [Caution(corner.line, text)] if at else []
+
+
+def _thin_edges(chine: Transition, corner: Corner, show: str) -> list[Caution]:
+    """A strake let in behind the one above bears on it with an edge that is planed ever thinner the less they turn."""
+    flattest = chine.widest
+    if abs(flattest.lap) <= STEEPEST_LAP:
+        return []
+    return [
+        Caution(
+            corner.line,
+            f"{corner.above.name} and {corner.below.name} turn only {np.degrees(np.pi - flattest.opening):.0f}° at "
+            f"{write_length(flattest.from_fp, show)} from FP. So the edge of {corner.below.name} is planed "
+            f"{abs(np.degrees(flattest.lap)):.0f}° off square. Such an edge is thin and breaks. Use chine_joint = "
+            '"half angle" at this chine.',
+        )
+    ]
 
 
 def _look_first(boat: Boat, least: float) -> Iterator[str]:

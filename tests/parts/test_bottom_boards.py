@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
+import csv
+import io
+from pathlib import Path
+
 import numpy as np
 import pytest
 import shapely
+from commanded import bare_boat
 from two_chines import two_chined
 
 from patterns.errors import ShapeError
 from patterns.hull.build import Joint
+from patterns.job.boat_job import BoatJob
+from patterns.job.making import make
 from patterns.parts.panels.boards import bottom_boards, planked_athwart
 from patterns.parts.panels.panels import panels
 from patterns.parts.part import Part
+from patterns.reading.boat.boat_toml import read_boat
+from patterns.writing.tables.boards_csv import BOTTOM_BOARDS, boards_csv
 
 
 @pytest.fixture(scope="module")
@@ -68,6 +77,24 @@ def test_seams_are_marked_and_the_boards_are_told(bottom: Part) -> None:
     assert any(f"Laid of {count} boards" in remark for remark in laid.remarks)
     assert laid.of_boards
     assert laid.grain_angle == pytest.approx(np.pi / 2)
+
+
+def test_the_table_has_a_row_for_each_board(bottom: Part) -> None:
+    boards = bottom_boards(bottom, (200.0,))
+    rows = [row for row in csv.reader(io.StringIO(boards_csv(boards, "mm"))) if row and row[0].isdigit()]
+    assert [int(row[0]) for row in rows] == [board.number for board in boards]
+    assert [float(row[-1]) for row in rows] == pytest.approx([board.length for board in boards], abs=6e-4)
+    assert [float(row[5]) for row in rows] == pytest.approx([np.degrees(one.port) for one in boards], abs=0.06)
+
+
+@pytest.mark.slow
+def test_a_job_with_a_bottom_of_boards_has_their_table(tmp_path: Path) -> None:
+    folder = bare_boat(tmp_path / "boards")
+    toml = folder / "boat.toml"
+    text = toml.read_text(encoding="utf-8")
+    toml.write_text(text.replace("[planking.bottom]", '[planking.bottom]\nboards = ["5 in"]'), encoding="utf-8")
+    files = make(BoatJob(read_boat(folder)), "bottom boards").files
+    assert list(files) == [BOTTOM_BOARDS]
 
 
 def test_boards_nobody_would_lay_are_refused(bottom: Part) -> None:

@@ -39,6 +39,9 @@ SAME_HEIGHT = 0.05  # mm
 CUT_OUT = 25.0  # mm; between points further apart than this something was cut out of an edge
 PINS_APART = 40.0  # mm
 BEARDING = "bearding line"
+END_ON_EACH_OTHER = (
+    "The plank ends are not checked against the face of the {}: the planks of both sides end on each other before it."
+)
 APEX = "apex line"
 
 
@@ -153,15 +156,21 @@ def _stem_meetings(boat: Panels, end: Stem, part: Part, *, aft: bool) -> Iterato
     # Of a V bottom the lowest strake may land on the stem too, or on the keel alone.
     landed = [strake for strake in boat.hull.paired if any(one.strake == strake.name for one in part.landings)]
     bearded = [strake for strake in boat.hull.paired if f"{part.name} {BEARDING}" in _marks_on(boat.of[strake.name])]
+    # Where the insides meet before the face, planks of both hands end on each other there and not on it.
+    sharp = [one for one in landed if not boat.hull.seam and _comes_to_an_edge(part, one)]
     for strake in landed:
-        # Where the insides meet before the face, planks of both hands end on each other there and not on it.
-        sharp = any(one.strake == strake.name and one.half_face < 0 for one in part.landings) and not boat.hull.seam
-        if not sharp and any(edge.name == part.name for edge in boat.of[strake.name].edges):
+        if strake not in sharp and any(edge.name == part.name for edge in boat.of[strake.name].edges):
             yield _stem_face(boat, strake, part, boat.hull.aft_cut if aft else boat.hull.fore_cut, aft=aft)
     beardings = [mark.points for mark in part.marks_of(BEARDING)][::-1]  # they land from the lowest up
     for strake, bearding in zip(boat.hull.paired, beardings, strict=False):
         if strake in bearded:
-            yield _stem_side(boat, strake, bearding, end, part)
+            side = _stem_side(boat, strake, bearding, end, part)
+            yield replace(side, told=END_ON_EACH_OTHER.format(part.name)) if strake in sharp else side
+
+
+def _comes_to_an_edge(stem: Part, strake: Strake) -> bool:
+    """Whether the insides of both hands of a strake meet before the face of the stem."""
+    return any(one.strake == strake.name and one.half_face < 0 for one in stem.landings)
 
 
 def _marks_on(panel: Part) -> set[str]:
