@@ -8,7 +8,7 @@ from patterns.hull.doubts.suspects import suspects
 from patterns.hull.planking.skin import plank
 from patterns.parts.cautions import fairing_cautions
 from patterns.parts.faired import fair_cuts_of, fair_lines
-from patterns.plates.lines.lines_plan import lines_plan
+from patterns.plates.lines.lines_plan import Beside, lines_plan
 from patterns.reading.boat.boat_toml import BoatFile
 from patterns.shop.fit.ease_twist import Eased, ease_twist
 from patterns.units.notations import Notation
@@ -41,9 +41,9 @@ def fair_files(read: BoatFile, table: FairedTable, eased: Eased | None = None) -
     short, long = sorted(paper_size(read.paper))
     room = (long - 2 * read.margin, short - 2 * read.margin)
     doubts = frozenset(one.place for one in table.suspects)
-    beside = eased.lines if eased else ()
-    on_page = lines_plan(table.boat, table.lines, table.cuts, paper=PAGE, doubts=doubts, eased=beside, lettered=False)
-    on_paper = lines_plan(table.boat, table.lines, table.cuts, paper=room, doubts=doubts, eased=beside)
+    beside = Beside(doubts, eased.lines if eased else ())
+    on_page = lines_plan(table.boat, table.lines, table.cuts, paper=PAGE, beside=beside, lettered=False)
+    on_paper = lines_plan(table.boat, table.lines, table.cuts, paper=room, beside=beside)
     return {
         "lines.html": lines_html(table, on_page),
         "lines.pdf": lines_pdf(table, on_paper, width=long, height=short, margin=read.margin),

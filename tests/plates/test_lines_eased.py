@@ -9,7 +9,7 @@ from boats import saltmeadow
 
 from patterns.drawing.marks import Stroke
 from patterns.hull.fairing import FairedLine, fair
-from patterns.plates.lines.lines_plan import lines_plan
+from patterns.plates.lines.lines_plan import Beside, lines_plan
 from patterns.plates.lines.without_doubts import DASHES, EASED, EASED_TIMES
 from patterns.plates.view_field import View
 
@@ -23,7 +23,7 @@ def drawn(raised: float) -> tuple[tuple[FairedLine, ...], View, View]:
     sheer = lines[0].height
     up = replace(sheer, faired=sheer.faired + raised, fit=None)
     eased = (replace(lines[0], height=up), *lines[1:])
-    profile, plan, _ = lines_plan(boat, lines, (), paper=PAPER, eased=eased, lettered=False)
+    profile, plan, _ = lines_plan(boat, lines, (), paper=PAPER, beside=Beside(eased=eased), lettered=False)
     return lines, profile, plan
 
 

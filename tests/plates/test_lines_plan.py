@@ -22,7 +22,7 @@ from patterns.hull.offsets import OffsetRow
 from patterns.parts.asked.rules import Boat
 from patterns.parts.faired import fair_lines, line_without
 from patterns.plates.lines.given_points import exaggeration
-from patterns.plates.lines.lines_plan import lines_plan
+from patterns.plates.lines.lines_plan import Beside, lines_plan
 from patterns.plates.view_field import KeptFree, View, field, station_names, upright_names
 from patterns.reading.boat.boat_toml import read_boat
 from patterns.units.lengths import INCH
@@ -235,7 +235,7 @@ def test_the_line_without_an_offset_in_doubt_is_dashed_beside_the_line(lines: tu
     doubted = replace(boat, offsets=replace(boat.offsets, half_breadths=(replace(sheer, values=wrong), *rest)))
     place = ("sheer", "half-breadth", "3")
     for doubts in ((), (place,)):
-        _, plan, _ = lines_plan(doubted, fair_lines(doubted), (), paper=PAPER, doubts=doubts)
+        _, plan, _ = lines_plan(doubted, fair_lines(doubted), (), paper=PAPER, beside=Beside(doubts))
         dashed = [mark.points for mark in plan.drawing.marks if isinstance(mark, Stroke) and mark.dashes]
         assert bool(dashed) == bool(doubts)
         assert any("without an offset in doubt" in note for note in plan.notes) == bool(doubts)

@@ -13,7 +13,7 @@ from patterns.job.products.paper_files import ROLL, tiles_name
 from patterns.job.shared.page_finding import PageOf
 from patterns.parts.part import Part
 from patterns.plates.bench.twist_picture import twist_picture
-from patterns.plates.lines.lines_plan import lines_plan
+from patterns.plates.lines.lines_plan import Beside, lines_plan
 from patterns.plates.view_field import View
 from patterns.writing.book.book_bench import (
     bevel_section,
@@ -149,7 +149,9 @@ def _eased_views(job: BoatJob) -> tuple[View, ...]:
     if not job.fit.eased:
         return ()
     lofted = job.lofted
-    views = lines_plan(lofted.boat, lofted.lines, (), paper=PAGE, eased=job.fit.eased.lines, lettered=False)[:2]
+    views = lines_plan(
+        lofted.boat, lofted.lines, (), paper=PAGE, beside=Beside(eased=job.fit.eased.lines), lettered=False
+    )[:2]
     # The book has the lines drawing too, and no two drawings of a page go by one name.
     return tuple(
         replace(one, drawing=replace(one.drawing, file_name=f"eased-{one.drawing.file_name}")) for one in views

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from shapely import LineString, Polygon
@@ -63,30 +64,22 @@ def cut_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "
     edges = _edges(outer, inner, foot, top, aft=aft)
     doubts = tuple(_doubts(stem, landings, show))
     name = end_word(stem, aft=aft)
-    part = Part(
-        name=name,
-        role=Role.STEM,
-        material_key=f"[{name}] material",
-        hand="none",
-        thickness=stem.sided,
-        material=work.material,
-        marked_face="port face",
-        edges=edges,
-        marks=(
-            *lines,
-            *(_bearding(hull, strake, stem, aft=aft) for strake in strakes),
-            *(() if in_rabbet else _landing_marks(hull, landing, edges, show=show, aft=aft)),
-            *_line_marks(lines_end, aft=aft),
+    part = _stem_part(
+        stem,
+        work,
+        _Shaped(
+            name,
+            edges,
+            marks=(
+                *lines,
+                *(_bearding(hull, strake, stem, aft=aft) for strake in strakes),
+                *(() if in_rabbet else _landing_marks(hull, landing, edges, show=show, aft=aft)),
+                *_line_marks(lines_end, aft=aft),
+            ),
+            remarks=(*_remarks(hull, work, landings, show, aft=aft), *_layer_remarks(stem, work, outer, inner, show)),
+            doubts=doubts,
+            landings=landings,
         ),
-        bow="left",
-        grain="along its length",
-        remarks=(
-            *_remarks(hull, work, landings, show, aft=aft),
-            *_layer_remarks(stem, work, outer, inner, show),
-            *(f"{doubt[:1].upper()}{doubt[1:]}." for doubt in doubts),
-        ),
-        doubts=doubts,
-        landings=landings,
     )
     if work.ends is not PlankEnds.FALSE_STEM or work.false_moulded is None:
         return (part,)
@@ -103,38 +96,63 @@ def _cut_v_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str)
     ends = _line_ends(hull, aft=aft)
     del ends[hull.lines[-1].name]  # where the keel begins the foot is
     name = end_word(stem, aft=aft)
-    part = Part(
-        name=name,
-        role=Role.STEM,
-        material_key=f"[{name}] material",
-        hand="none",
-        thickness=stem.sided,
-        material=work.material,
-        marked_face="port face",
-        edges=_edges(
-            shape.outer, shape.inner, shape.foot[:: -1 if aft else 1], shape.head[:: -1 if aft else 1], aft=aft
+    foot, head = (line[:: -1 if aft else 1] for line in (shape.foot, shape.head))
+    part = _stem_part(
+        stem,
+        work,
+        _Shaped(
+            name,
+            _edges(shape.outer, shape.inner, foot, head, aft=aft),
+            marks=(
+                *(rabbet_marks(hull, shape, aft=aft) if rabbet else ()),
+                *(Mark("bearding line", thinned(line)) for line in shape.beardings),
+                *(() if rabbet else landing_marks(shape, landings, show, aft=aft)),
+                *outside_marks(shape, rabbet=rabbet, aft=aft),
+                *_line_marks(ends, aft=aft),
+            ),
+            remarks=(
+                *v_remarks(shape, stem, work, show, rabbet=rabbet, aft=aft),
+                *_layer_remarks(stem, work, shape.outer, shape.inner, show),
+            ),
+            doubts=doubts,
+            landings=landings,
         ),
-        marks=(
-            *(rabbet_marks(hull, shape, aft=aft) if rabbet else ()),
-            *(Mark("bearding line", thinned(line)) for line in shape.beardings),
-            *(() if rabbet else landing_marks(shape, landings, show, aft=aft)),
-            *outside_marks(shape, rabbet=rabbet, aft=aft),
-            *_line_marks(ends, aft=aft),
-        ),
-        bow="left",
-        grain="along its length",
-        remarks=(
-            *v_remarks(shape, stem, work, show, rabbet=rabbet, aft=aft),
-            *_layer_remarks(stem, work, shape.outer, shape.inner, show),
-            *(f"{doubt[:1].upper()}{doubt[1:]}." for doubt in doubts),
-        ),
-        doubts=doubts,
-        landings=landings,
     )
     if rabbet or work.false_moulded is None:
         return (part,)
     fore = parallel(shape.profile, -work.false_moulded if aft else work.false_moulded)
-    return part, _false_part(stem, work, shape.profile, fore, np.full(2, 2 * shape.half), show=show, aft=aft)
+    return part, _false_part(stem, work, (shape.profile, fore), np.full(2, 2 * shape.half), show=show, aft=aft)
+
+
+@dataclass(frozen=True, eq=False)
+class _Shaped:
+    """What a stem's pattern holds that hangs on its boat."""
+
+    name: str
+    edges: tuple[Edge, ...]
+    marks: tuple[Mark, ...]
+    remarks: tuple[str, ...]
+    doubts: tuple[str, ...]
+    landings: tuple[Landing, ...]
+
+
+def _stem_part(stem: Stem, work: StemWork, shaped: _Shaped) -> Part:
+    return Part(
+        name=shaped.name,
+        role=Role.STEM,
+        material_key=f"[{shaped.name}] material",
+        hand="none",
+        thickness=stem.sided,
+        material=work.material,
+        marked_face="port face",
+        edges=shaped.edges,
+        marks=shaped.marks,
+        bow="left",
+        grain="along its length",
+        remarks=(*shaped.remarks, *(f"{doubt[:1].upper()}{doubt[1:]}." for doubt in shaped.doubts)),
+        doubts=shaped.doubts,
+        landings=shaped.landings,
+    )
 
 
 def _edges(outer: Floats, inner: Floats, foot: Floats, top: Floats, *, aft: bool) -> tuple[Edge, ...]:
@@ -223,13 +241,14 @@ def _false_stem(hull: Hull, stem: Stem, work: StemWork, *, head: float, show: st
     inner = _face_line(end, floor, head, 0.0, stem.moulded)
     outer = _face_line(end, floor, head, -work.false_moulded if aft else work.false_moulded, stem.moulded)
     wide = 2 * _plank_ends(hull, np.linspace(inner[0, 1], inner[-1, 1], 33), aft=aft)
-    return _false_part(stem, work, inner, outer, wide, show=show, aft=aft)
+    return _false_part(stem, work, (inner, outer), wide, show=show, aft=aft)
 
 
 def _false_part(
-    stem: Stem, work: StemWork, inner: Floats, outer: Floats, wide: Floats, *, show: str, aft: bool
+    stem: Stem, work: StemWork, faces: tuple[Floats, Floats], wide: Floats, *, show: str, aft: bool
 ) -> Part:
-    """A false stem between two faces from the foot up, so wide across at its foot and on to its head."""
+    """A false stem between its inner and its outer face, each from the foot up; ``wide`` across from foot to head."""
+    inner, outer = faces
     fore, after = (inner, outer) if aft else (outer, inner)
     foot, top = np.stack([fore[0], after[0]]), np.stack([after[-1], fore[-1]])
     return Part(

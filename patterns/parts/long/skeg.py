@@ -10,7 +10,7 @@ from patterns.geometry.outlines import met, trimmed
 from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.long_rules import SkegRules
 from patterns.parts.edges import square_edge
-from patterns.parts.part import Mark, Part
+from patterns.parts.part import Edge, Mark, Part
 from patterns.parts.role import MarkKind, Role
 from patterns.parts.stands import FrameStand
 from patterns.units.lengths import write_length
@@ -26,13 +26,43 @@ def cut_skeg(hull: Hull, rules: SkegRules, stands: tuple[FrameStand, ...], *, sh
     """
     with while_making("skeg"):
         upper = _upper(hull, rules)
-        foot = upper[-1]
-        low = float(foot[1]) - rules.depth
-        z = np.linspace(float(foot[1]), low, 33)
-        after = np.stack([hull.aft_cut.at_height(z), z], axis=1)
-        lower = np.stack([upper[0], after[-1]])
-        if (np.interp(upper[1:-1, 0], lower[:, 0], lower[:, 1]) >= upper[1:-1, 1]).any():
-            raise ShapeError("its straight lower edge would run above the bottom, expected one that starts further aft")
+        lower, after = lower_and_after(hull, rules, upper, upper[-1])
+    return skeg_part(
+        rules,
+        edges=(
+            square_edge("lower", lower),
+            square_edge("after end", after[::-1]),
+            square_edge("upper", upper[::-1]),
+        ),
+        marks=tuple(_marks(stands, upper)),
+        remarks=(
+            "The upper edge lies on the outside of the bottom. "
+            f"The heel is {write_length(rules.depth, show)} below the bottom, measured upright.",
+            "It runs to a feather edge at its fore end: cut that blunt where the wood gets too thin to hold.",
+        ),
+    )
+
+
+def lower_and_after(hull: Hull, rules: SkegRules, line: Floats, head: Floats) -> tuple[Floats, Floats]:
+    """(n, 2) mm each, in profile: the straight lower edge, and the after end from a head (2,) down to the heel.
+
+    Parameters
+    ----------
+    line : (n, 2) mm
+        The bottom on the centre plane, from where the skeg starts to the after end.
+    """
+    low = float(line[-1, 1]) - rules.depth
+    z = np.linspace(float(head[1]), low, 33)
+    after = np.stack([hull.aft_cut.at_height(z), z], axis=1)
+    lower = np.stack([line[0], after[-1]])
+    if (np.interp(line[1:-1, 0], lower[:, 0], lower[:, 1]) >= line[1:-1, 1]).any():
+        raise ShapeError("its straight lower edge would run above the bottom, expected one that starts further aft")
+    return lower, after
+
+
+def skeg_part(rules: SkegRules, *, edges: tuple[Edge, ...], marks: tuple[Mark, ...], remarks: tuple[str, ...]) -> Part:
+    """The pattern of a skeg, whose first edge is the lower one."""
+    lower = edges[0].points
     return Part(
         name="skeg",
         role=Role.SKEG,
@@ -41,18 +71,10 @@ def cut_skeg(hull: Hull, rules: SkegRules, stands: tuple[FrameStand, ...], *, sh
         thickness=rules.sided,
         material=rules.material,
         marked_face="port face",
-        edges=(
-            square_edge("lower", lower),
-            square_edge("after end", after[::-1]),
-            square_edge("upper", upper[::-1]),
-        ),
-        marks=tuple(_marks(stands, upper)),
+        edges=edges,
+        marks=marks,
         bow="left",
-        remarks=(
-            "The upper edge lies on the outside of the bottom. "
-            f"The heel is {write_length(rules.depth, show)} below the bottom, measured upright.",
-            "It runs to a feather edge at its fore end: cut that blunt where the wood gets too thin to hold.",
-        ),
+        remarks=remarks,
         grain="along the lower edge",
         grain_angle=float(np.arctan2(*(lower[-1] - lower[0])[::-1])),
     )

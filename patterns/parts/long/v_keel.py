@@ -16,6 +16,7 @@ from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.strakes import Face
 from patterns.parts.asked.long_rules import LongAsked, LongRules, SkegRules
 from patterns.parts.edges import square_edge
+from patterns.parts.long.skeg import lower_and_after, skeg_part
 from patterns.parts.long.solids import Solid
 from patterns.parts.part import Mark, Note, Part
 from patterns.parts.role import MarkKind, Role
@@ -65,14 +66,24 @@ def v_keels(hull: Hull, asked: LongAsked, stands: tuple[FrameStand, ...], *, sho
     if hull.seam is None:
         return ()
     made = []
-    ends = _end(hull, asked, aft=False), _end(hull, asked, aft=True)
+    setting = _Setting(hull, (_end(hull, asked, aft=False), _end(hull, asked, aft=True)), stands, show)
     batten = asked.keel_batten
     for rules, role in ((batten, Role.KEEL_BATTEN), (asked.keelson, Role.KEELSON)):
         if rules is not None:
             above = batten.moulded if batten and role is Role.KEELSON else 0.0
             with while_making(rules.name):
-                made.append(_keel(hull, rules, role, above, ends, stands, show))
+                made.append(_keel(setting, rules, role, above))
     return tuple(made)
+
+
+@dataclass(frozen=True, eq=False)
+class _Setting:
+    """The boat a piece stands in."""
+
+    hull: Hull
+    ends: tuple[tuple[Beyond, str], tuple[Beyond, str]]  # where it ends fore and aft, and in words
+    stands: tuple[FrameStand, ...]
+    show: str
 
 
 def ridge_of(hull: Hull, face: Face, half: float) -> Ridge:
@@ -121,17 +132,9 @@ def _between(line: Floats, ends: tuple[tuple[Beyond, str], tuple[Beyond, str]]) 
     return np.concatenate([forward[::-1], trimmed(line[middle:], aft)[1:]])
 
 
-def _keel(
-    hull: Hull,
-    rules: LongRules,
-    role: Role,
-    above: float,
-    ends: tuple[tuple[Beyond, str], tuple[Beyond, str]],
-    stands: tuple[FrameStand, ...],
-    show: str,
-) -> VKeel:
+def _keel(setting: _Setting, rules: LongRules, role: Role, above: float) -> VKeel:
     """A piece of one height all along, on the inside of the bottom, or so far above it on other wood."""
-    half = rules.sided / 2
+    hull, ends, half = setting.hull, setting.ends, rules.sided / 2
     ridge = ridge_of(hull, hull.between_corners(hull.floor), half)
     base = _parallel(ridge.points, above)
     top = _parallel(ridge.points, above + rules.moulded)
@@ -146,7 +149,7 @@ def _keel(
             rules.moulded,
             highest,
         )
-    marks = list(_frame_marks(stands, lower, upper))
+    marks = list(_frame_marks(setting.stands, lower, upper))
     beside = thinned(_between(_square_off(ridge.points, rise), ends)) if highest > FLAT else None
     part = Part(
         name=rules.name,
@@ -165,7 +168,7 @@ def _keel(
         marks=(*marks, *([] if beside is None else [Mark("bevel line", beside)])),
         notes=() if beside is None else tuple(_notes(ridge, marks)),
         bow="left",
-        remarks=tuple(_words(rules, ridge, above, marks, ends, hull.half, show, bevelled=beside is not None)),
+        remarks=tuple(_words(setting, rules, ridge, above, marks, bevelled=beside is not None)),
         grain="along its length",
         grain_angle=float(np.arctan2(*(lower[-1] - lower[0])[::-1])),
     )
@@ -197,16 +200,9 @@ def _notes(ridge: Ridge, marks: list[Mark]) -> Iterator[Note]:
 
 
 def _words(
-    rules: LongRules,
-    ridge: Ridge,
-    above: float,
-    marks: list[Mark],
-    ends: tuple[tuple[Beyond, str], tuple[Beyond, str]],
-    flat: float,
-    show: str,
-    *,
-    bevelled: bool,
+    setting: _Setting, rules: LongRules, ridge: Ridge, above: float, marks: list[Mark], *, bevelled: bool
 ) -> Iterator[str]:
+    flat, show = setting.hull.half, setting.show
     moulded = write_length(rules.moulded, show)
     yield f"Stands on the centre line, {moulded} high all along: saw it to this outline, or bend straight stock to it."
     if above:
@@ -220,7 +216,7 @@ def _words(
     if bevelled and marks:
         places = ", ".join(f"{mark.name} {np.degrees(ridge.bevel(float(mark.points[0, 0]))):.1f}°" for mark in marks)
         yield f"Bevel of each half of the lower edge, off square: {places}."
-    (_, fore), (_, aft) = ends
+    (_, fore), (_, aft) = setting.ends
     yield f"Fore end: {fore}. After end: {aft}. Frames are notched over it, moulds are not."
 
 
@@ -254,45 +250,31 @@ def cut_v_skeg(hull: Hull, rules: SkegRules, stands: tuple[FrameStand, ...], *, 
                 "from = {}, expected a place on the bottom, before {} from FP", rules.start, float(keel[-1, 0])
             )
         keel, sides = (trimmed(line[::-1], lambda p: rules.start - p[:, 0])[::-1] for line in (keel, sides))
-        low = float(keel[-1, 1]) - rules.depth
-        z = np.linspace(float(sides[-1, 1]), low, 33)
-        after = np.stack([hull.aft_cut.at_height(z), z], axis=1)
-        lower = np.stack([keel[0], after[-1]])
-        if (np.interp(keel[1:-1, 0], lower[:, 0], lower[:, 1]) >= keel[1:-1, 1]).any():
-            raise ShapeError("its straight lower edge would run above the keel line; expected a start further aft")
+        lower, after = lower_and_after(hull, rules, keel, sides[-1])
     grooved = float(ridge.rise.max()) > FLAT
-    marks = tuple(Mark(mark.name, mark.points, MarkKind.FRAME) for mark in _frame_marks(stands, lower, keel))
-    fore = np.stack([sides[0], keel[0]])
-    angles = [np.degrees(ridge.bevel(float(x))) for x in (keel[0, 0], keel[-1, 0])]
-    return Part(
-        name="skeg",
-        role=Role.SKEG,
-        material_key="[skeg] material",
-        hand="none",
-        thickness=rules.sided,
-        material=rules.material,
-        marked_face="port face",
-        edges=(
-            square_edge("lower", lower),
-            square_edge("after end", after[::-1]),
-            square_edge("upper", sides[::-1]),
-            *([square_edge("fore end", fore)] if grooved else []),
-        ),
-        marks=(*marks, *([Mark("bottom of the groove", thinned(keel))] if grooved else [])),
-        bow="left",
+    marks = [Mark(mark.name, mark.points, MarkKind.FRAME) for mark in _frame_marks(stands, lower, keel)]
+    edges = [
+        square_edge("lower", lower),
+        square_edge("after end", after[::-1]),
+        square_edge("upper", sides[::-1]),
+    ]
+    seat = "The upper edge lies on the outside of the bottom."
+    if grooved:
+        marks.append(Mark("bottom of the groove", thinned(keel)))
+        edges.append(square_edge("fore end", np.stack([sides[0], keel[0]])))
+        fore, aft = (np.degrees(ridge.bevel(float(x))) for x in (keel[0, 0], keel[-1, 0]))
+        seat = (
+            "The upper edge is cut to a V that fits over the keel line: the outline is its sides, the line 'bottom of "
+            f"the groove' its middle. Each half leans off square by {fore:.1f}° at the fore end and {aft:.1f}° at the "
+            "after end."
+        )
+    return skeg_part(
+        rules,
+        edges=tuple(edges),
+        marks=tuple(marks),
         remarks=(
-            *(
-                [
-                    "The upper edge is cut to a V that fits over the keel line: the outline is its sides, the line "
-                    "'bottom of the groove' its middle. Each half leans off square by "
-                    f"{angles[0]:.1f}° at the fore end and {angles[1]:.1f}° at the after end."
-                ]
-                if grooved
-                else ["The upper edge lies on the outside of the bottom."]
-            ),
+            seat,
             f"The heel is {write_length(rules.depth, show)} below the keel line, measured upright.",
             "It runs thin at its fore end: cut that blunt where the wood gets too thin to hold.",
         ),
-        grain="along the lower edge",
-        grain_angle=float(np.arctan2(*(lower[-1] - lower[0])[::-1])),
     )

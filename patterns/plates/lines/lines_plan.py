@@ -68,14 +68,24 @@ class Traced:
         return -1.0 if self.turned else 1.0
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Beside:
+    """What is drawn beside the faired lines."""
+
+    doubts: Collection[Place] = ()  # offsets to ring, by line, view ("height" or "half-breadth") and column
+    eased: Sequence[FairedLine] = ()  # the same lines as eased against twist
+
+
+NOTHING = Beside()
+
+
 def lines_plan(
     boat: Boat,
     lines: tuple[FairedLine, ...],
     cuts: tuple[FairedCut, ...],
     *,
     paper: tuple[float, float],
-    doubts: Collection[Place] = (),
-    eased: Sequence[FairedLine] = (),
+    beside: Beside = NOTHING,
     lettered: bool = True,
 ) -> tuple[View, View, View]:
     """Profile, half-breadth plan and body plan.
@@ -84,10 +94,8 @@ def lines_plan(
     ----------
     paper : mm
         Width and height that each view fills.
-    doubts : places of the table
-        Offsets to ring, by line, view ("height" or "half-breadth") and column.
-    eased : sequence of FairedLine
-        The same lines as eased against twist, if they are to be seen beside them.
+    beside : Beside
+        Offsets in doubt and eased lines, where they are to be seen.
     lettered : bool
         Whether title and notes are lettered on the drawings; a page says them beside them instead.
 
@@ -103,11 +111,11 @@ def lines_plan(
     plan += [Traced(cut.name, cut.view, turned=True) for cut in cuts if cut.name.startswith("diagonal")]
     ends = tuple(_end_profile(end) for end in (boat.fore, boat.aft))
     profile, plan = (
-        [_doubted(one, boat, [place for place in doubts if place[:2] == (one.name, kind)]) for one in traced]
+        [_doubted(one, boat, [place for place in beside.doubts if place[:2] == (one.name, kind)]) for one in traced]
         for kind, traced in (("height", profile), ("half-breadth", plan))
     )
-    if eased:
-        heights, breadths = ({line.name: view(line) for line in eased} for view in (_height, _half_breadth))
+    if beside.eased:
+        heights, breadths = ({line.name: view(line) for line in beside.eased} for view in (_height, _half_breadth))
         profile = [replace(one, eased=heights.get(one.name)) for one in profile]
         plan = [replace(one, eased=breadths.get(one.name)) for one in plan]
     times = exaggeration([traced.view for traced in (*profile, *plan)], crowded=max(len(profile), len(plan)) > FEW)

@@ -32,11 +32,11 @@ class PaperSetup:
 
     def __post_init__(self) -> None:
         if self.margin < 0:
-            raise PatternsError(f"{self.name}: a margin of {self.margin:g} mm is not one; nought or more is wanted")
+            raise PatternsError(f"{self.name}: found a margin of {self.margin:g} mm, expected 0 mm or more")
         if self.overlap < LEAST_OVERLAP:
             raise PatternsError(
                 f"{self.name}: an overlap of {self.overlap:g} mm is too little for the crosses; "
-                f"at least {LEAST_OVERLAP:g} mm is wanted"
+                f"expected at least {LEAST_OVERLAP:g} mm"
             )
         if min(self.step) < SEAM_PITCH or min(self._room) < BAR_ROOM:
             raise PatternsError(
@@ -76,5 +76,5 @@ def paper(name: str, *, margin: float = MARGIN, overlap: float = OVERLAP) -> Pap
     try:
         (width, height), called = paper_size(name), paper_name(name)
     except ValueError as error:
-        raise PatternsError(f"paper {name!r}: wanted {error}") from None
+        raise PatternsError(f"paper {name!r}: expected {error}") from None
     return PaperSetup(width, height, margin, overlap, called)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from patterns.hull.table_form import TableForm
 from patterns.parts.cautions import Caution
 from patterns.parts.whole import Job
-from patterns.plates.lines.lines_plan import lines_plan
+from patterns.plates.lines.lines_plan import Beside, lines_plan
 from patterns.plates.overview import boat_picture, boat_wires
 from patterns.shop.fit.bent_edges import bent_edges
 from patterns.shop.nest.sheets import SheetPlan
@@ -132,7 +132,7 @@ def _assumptions(job: Job, told: Told) -> Iterator[Block]:
 def _lines(job: Job, form: TableForm) -> Section:
     table = FairedTable(job.boat, form, job.lines, job.cuts, job.suspects, ())
     doubts = frozenset(one.place for one in job.suspects)
-    views = lines_plan(job.boat, job.lines, job.cuts, paper=PAGE, doubts=doubts, lettered=False)
+    views = lines_plan(job.boat, job.lines, job.cuts, paper=PAGE, beside=Beside(doubts), lettered=False)
     figures = (Figure(view.drawing, f"{view.drawing.title}. {' '.join(view.notes)}") for view in views)
     return Section("Lines drawing", (*figures, *suspects_blocks(table), moves_table(table), *bands_blocks(table)))
 
