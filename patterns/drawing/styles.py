@@ -5,7 +5,7 @@ A builder tells the lines apart on a black-only print by weight and dash:
 =============  =====================================================================
 layer          looks like
 =============  =====================================================================
-cut-outside    heaviest, unbroken: the net line, the finished edge on the marked face
+cut-outside    heaviest, unbroken: the finished line, the finished edge on the marked face
 cut-inside     the same weight: holes and notches are finished edges too
 saw            medium, long dash and dot: where the saw runs, wood to spare
 far-face       light, dashed: the outline on the face turned away

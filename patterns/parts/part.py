@@ -50,7 +50,7 @@ class Edge:
     """One side of a part's outline, counter-clockwise on the marked face."""
 
     name: str
-    points: Floats  # (n, 2) mm, net line on the marked face
+    points: Floats  # (n, 2) mm, finished line on the marked face
     far: Floats  # (m, 2) mm, the same edge on the far face
     bevels: tuple[Bevel, ...]
     kind: EdgeKind = EdgeKind.NET
@@ -130,8 +130,8 @@ class Part:
     of_boards: bool = False  # laid of boards side by side in the boat: its outline is cut there, of no sheet
     grain_square: bool = False  # of such a piece: along its x or across it, as a ring of plywood is strong
     thickness_is: str = "thick as measured"  # or what else the figure is, where no stock was measured for it
-    line: str = ""  # where in the boat the net line lies: "inside of planking"
-    proud: float = 0.0  # mm left by the saw outside the net line, for the plane
+    line: str = ""  # where in the boat the finished line lies: "inside of planking"
+    proud: float = 0.0  # mm left by the saw outside the finished line, for the plane
     crown: float = 0.0  # mm the wood rises above the marked face on the centre line: got out so much thicker
     strake: str = ""  # of a panel, the strake it is
     flat: Flat | None = None  # of a panel as it is unrolled: which place of the skin lies where in the pattern

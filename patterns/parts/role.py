@@ -52,7 +52,7 @@ class EdgeKind(StrEnum):
     TIMBERS = "joint of timbers"
     SCARF = "scarf"
     BUTT = "butt"
-    KEY = "key"
+    TOOTHED = "toothed"
     PLANKED = "planked"  # of a frame or a transom, where a strake that stands lies on it
     FLOOR = "floor"  # the same along the bottom, where limbers are cut
 

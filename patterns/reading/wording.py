@@ -6,6 +6,13 @@ from collections.abc import Iterable
 from difflib import get_close_matches
 
 LONGEST = 40  # characters of what was found; more of it helps nobody find it
+FORMER = {
+    "net line": "finished line",
+    "key": "toothed",
+    "key_clearance": "tooth_clearance",
+    "notch_shy": "notch_allowance",
+}
+"""Keys and values under their present names, each by the name it had in earlier versions."""
 
 
 def quoted(text: str) -> str:
@@ -33,8 +40,10 @@ def one_of(choices: Iterable[str], written: str = "") -> str:
 
 
 def did_you_mean(written: str, names: Iterable[str]) -> str:
-    """``; did you mean 'sided'?`` where ``written`` comes near to one of the names, else nothing."""
-    near = get_close_matches(written.lower(), list(names), n=1, cutoff=0.6)
+    """``; did you mean 'sided'?`` where ``written`` comes near to a name or is its former one, else nothing."""
+    names, written = tuple(names), written.lower()
+    now = FORMER.get(written)
+    near = [now] if now in names else get_close_matches(written, names, n=1, cutoff=0.6)
     return f"; did you mean '{near[0]}'?" if near else ""
 
 

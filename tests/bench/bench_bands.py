@@ -1,7 +1,7 @@
 """How near the lines of exact hulls come, and what is told of it. A plain script: python tests/bench/bench_bands.py
 
 Tables are taken off hulls whose lines are known everywhere (tests/known_lines.py), rounded, faired, and held to the
-true lines at 400 places of each line and view. The table printed is that of shared/guide/lines.md. Exit 1 where over
+true lines at 400 places of each line and view. The table printed is that of shared/guide/accuracy.md. Exit 1 where over
 all of it the band holds less than 93 % of places.
 """
 

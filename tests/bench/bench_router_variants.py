@@ -68,7 +68,7 @@ def _mm(written: str, *, millimetres: bool) -> float:
 
 def router(chance: random.Random) -> str:
     keys = [
-        f'cut = "{chance.choice(("larger face", "net line", "smaller face"))}"',
+        f'cut = "{chance.choice(("larger face", "finished line", "smaller face"))}"',
         f'cutter = "{chance.uniform(2, 12):.2f} mm"',
         f'relief = "{chance.choice(("at the corner", "along one side", "none"))}"',
         f'clearance = "{chance.uniform(0, 1):.2f} mm"',

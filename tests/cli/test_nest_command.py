@@ -142,7 +142,7 @@ def test_a_panel_longer_than_the_sheet_without_a_joint_is_an_error_that_says_so(
 def test_joints_are_as_the_builder_asks(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     joints = {
         "[planking.side]\n": '[planking.side]\njoint = "butt block"\njoint_at = "7-3-0"\nstagger = "4 in"\n',
-        "[planking.bottom]\n": '[planking.bottom]\njoint = "key"\n',
+        "[planking.bottom]\n": '[planking.bottom]\njoint = "toothed"\n',
     }
     boat = changed("saltmeadow", tmp_path, joints)
     code, words = told(capsys, "nest", boat)
@@ -150,7 +150,7 @@ def test_joints_are_as_the_builder_asks(tmp_path: Path, capsys: pytest.CaptureFi
     words = " ".join(words.split())
     assert "Joined side panel, port: butt block 7' 3\" from the fore end between frame 3 and frame 4" in words
     assert "Joined side panel, starboard: butt block 7' 7\" from the fore end" in words
-    assert "Joined bottom panel: key " in words
+    assert "Joined bottom panel: toothed " in words
     assert 'name = "side panel butt block, port"' in (boat / "sheets" / "placements.toml").read_text()
 
 

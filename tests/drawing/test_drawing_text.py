@@ -111,7 +111,7 @@ def test_a_name_without_blanks_is_broken_where_the_line_ends_and_loses_no_letter
 def test_every_layer_has_a_pen_and_prints_in_black_but_the_tints() -> None:
     assert set(STYLES) == set(DRAWN)
     assert {layer for layer, style in STYLES.items() if style.grey} == set(TINTS)
-    # A builder tells the net line from the far face by weight and by dash, on a black print.
+    # A builder tells the finished line from the far face by weight and by dash, on a black print.
     assert STYLES["cut-outside"].width >= 2 * STYLES["far-face"].width
     assert STYLES["far-face"].dashes
     assert not STYLES["cut-outside"].dashes

@@ -167,7 +167,9 @@ def test_the_line_and_its_spread_are_those_of_the_plain_sum_over_all_battens(ste
     mean, covariance = naive_fit(FOREFOOT, table, step / np.sqrt(12), np.concatenate([x, FOREFOOT]))
     row = RowFit(FOREFOOT, table, step / np.sqrt(12))
     line = fit_batten(FOREFOOT, table, limits=np.full(len(table), 100.0), noise=step / np.sqrt(12))
-    assert np.abs(line.batten.value(x) - mean[:23]).max() < 1e-5
+    # Far beyond the table's ends the batten is known to hundreds of mm, and both sums lose digits with it.
+    known_to = np.sqrt(np.diagonal(covariance)[:23])
+    assert np.all(np.abs(line.batten.value(x) - mean[:23]) < 1e-5 + 1e-6 * known_to)
     assert np.abs(line.faired - mean[23:]).max() < 1e-5
     scale = np.abs(covariance).max()
     assert np.abs(row.covariance_at(x) - covariance[:23, :23]).max() < 1e-4 * scale

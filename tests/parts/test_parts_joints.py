@@ -21,7 +21,7 @@ from patterns.parts.role import MarkKind, Role
 from patterns.parts.whole import Job, loft
 
 SHEET = JointSizes(longest=2413.0)
-KINDS = (JointKind.SCARF, JointKind.BUTT, JointKind.KEY)
+KINDS = (JointKind.SCARF, JointKind.BUTT, JointKind.TOOTHED)
 LENGTH = 4600.0
 THICKNESS = 9.5
 
@@ -68,8 +68,8 @@ def test_pieces_less_their_overlaps_are_as_long_as_the_panel(kind: JointKind, pl
     made = joined(kind, *places, part=whole)
     assembled = sum(map(length, made.pieces)) - sum(joint.overlap for joint in made.joints)
     # A key's pieces stand apart by the clearance.
-    if kind is JointKind.KEY:
-        assembled += len(places) * SHEET.key_clearance
+    if kind is JointKind.TOOTHED:
+        assembled += len(places) * SHEET.tooth_clearance
     assert assembled == pytest.approx(length(whole), abs=0.05)
     assert all(wood(piece).is_valid and shapely.LinearRing(piece.outline).is_ccw for piece in made.pieces)
     cover = shapely.union_all([wood(piece) for piece in made.pieces])
@@ -92,7 +92,7 @@ def test_both_faces_of_a_scarf_are_one_plane(at: float, ratio: float) -> None:
 
 @pytest.mark.parametrize("cutter", [3.175, 6.35, 12.7])
 def test_a_keys_teeth_fit_with_their_clearance_and_a_cutter_reaches_every_corner(cutter: float) -> None:
-    made = joined(JointKind.KEY, 2000.0, sizes=replace(SHEET, cutter=cutter, key_clearance=0.3))
+    made = joined(JointKind.TOOTHED, 2000.0, sizes=replace(SHEET, cutter=cutter, tooth_clearance=0.3))
     fore, after = map(wood, made.pieces)
     assert fore.distance(after) == pytest.approx(0.3, abs=0.01)
     # Nowhere wider than the clearance either: grown by it, each touches the other all along the teeth.

@@ -131,7 +131,7 @@ def test_a_panels_edges_know_the_chines_from_the_sheer_and_from_the_ends(laps: J
 
 @pytest.mark.parametrize(
     ("joint", "kind"),
-    [(JointKind.SCARF, EdgeKind.SCARF), (JointKind.BUTT, EdgeKind.BUTT), (JointKind.KEY, EdgeKind.KEY)],
+    [(JointKind.SCARF, EdgeKind.SCARF), (JointKind.BUTT, EdgeKind.BUTT), (JointKind.TOOTHED, EdgeKind.TOOTHED)],
 )
 def test_a_joined_panels_pieces_keep_what_its_edges_are_and_have_one_edge_of_each_joint(
     joint: JointKind, kind: EdgeKind

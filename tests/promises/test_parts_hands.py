@@ -168,7 +168,7 @@ def test_one_face_of_one_edge_left_as_it_was_is_seen(face: str) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("kind", [JointKind.SCARF, JointKind.BUTT, JointKind.KEY])
+@pytest.mark.parametrize("kind", [JointKind.SCARF, JointKind.BUTT, JointKind.TOOTHED])
 def test_pieces_of_a_panel_joined_at_the_same_places_are_turned_over_too(kind: JointKind) -> None:
     read, _ = sample("saltmeadow")
     assert read.boat.joints is not None

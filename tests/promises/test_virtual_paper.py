@@ -1,4 +1,4 @@
-"""Sheets printed, joined by their crosses and measured: the net line comes out where job.json has it."""
+"""Sheets printed, joined by their crosses and measured: the finished line comes out where job.json has it."""
 
 from __future__ import annotations
 
@@ -73,7 +73,7 @@ def test_joined_by_their_crosses_alone_the_sheets_give_the_outline(printed: dict
     assert max(one.off for one in joined) < 0.1
     assert missing(joined, pattern.outline) == 0
     off = net_line_off(joined, pattern.outline)
-    print(f"{title}, {len(joined)} sheets: net line within {np.nanmax(np.abs(off)):.3f} mm")
+    print(f"{title}, {len(joined)} sheets: finished line within {np.nanmax(np.abs(off)):.3f} mm")
     assert np.isnan(off).sum() == 0
     assert np.abs(off).max() < WITHIN
 

@@ -61,7 +61,7 @@ def test_every_default_taken_is_told_as_the_builder_would_write_it(tmp_path: Pat
         Default("[frames] kind", "sawn"),
         Default("[frames] joint", "sides on floor"),
         Default("[frames] limber", "1/2 in"),
-        Default("[frames] notch_shy", "0 in"),
+        Default("[frames] notch_allowance", "0 in"),
         Default("[frames] gusset_faces", "both"),
         Default("[frames] gusset_material", "not stated"),
         Default("[inwale] planing", "1/16 in"),

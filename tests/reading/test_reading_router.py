@@ -14,7 +14,7 @@ SALTMEADOW = Path(__file__).parents[2] / "samples" / "saltmeadow"
 ASKED = """
 [router]
 cutter = "3 mm"
-cut = "net line"
+cut = "finished line"
 relief = "along one side"
 clearance = "0.2 mm"
 tabs = 6
@@ -39,7 +39,7 @@ def router_defaults(boat: BoatFile) -> dict[str, str]:
 def test_what_is_asked_of_the_router_is_read(tmp_path: Path) -> None:
     boat = read(tmp_path, ASKED)
     rules = boat.router
-    assert (rules.cutter, rules.cut, rules.relief) == (3.0, CutTo.NET, Relief.SIDE)
+    assert (rules.cutter, rules.cut, rules.relief) == (3.0, CutTo.FINISHED, Relief.SIDE)
     assert (rules.clearance, rules.tabs, rules.tab_length, rules.pilot) == (0.2, 6, 12.0, 2.4)
     assert (rules.frame_spacing, rules.frame_sided) == (100.0, 19.05)
     assert router_defaults(boat) == {

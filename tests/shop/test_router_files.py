@@ -32,12 +32,12 @@ ASKED_FOR_MUCH = RouterRules(
     cutter=6.35, tabs=4, tab_length=12.0, tab_height=3.0, pilot=2.4, pilot_edge=9.5, pilot_spacing=63.5,
     frame_spacing=127.0, frame_sided=19.05,
 )  # fmt: skip
-NET = RouterRules(cut=CutTo.NET)
+NET = RouterRules(cut=CutTo.FINISHED)
 
 
 @pytest.fixture(scope="module", params=LOFTED, ids=lambda path: path.name)
 def cut(request: pytest.FixtureRequest) -> list[tuple[Part, Contours, Contours, bytes]]:
-    """Each part, cut to its net line, cut with everything asked for, and the latter's file."""
+    """Each part, cut to its finished line, cut with everything asked for, and the latter's file."""
     read = read_boat(request.param)
     parts, boat, show = loft(read.boat).parts, read.boat.name, read.boat.show
     rules = replace(ASKED_FOR_MUCH, frame_sided=read.router.frame_sided)

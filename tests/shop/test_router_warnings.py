@@ -25,7 +25,7 @@ from patterns.shop.router.router_rules import CutTo, RouterRules
 from patterns.shop.router.tabs import is_seat
 
 SIZE = "length = 2440, width = 1220"
-NET = RouterRules(cut=CutTo.NET, cutter=3.0)
+NET = RouterRules(cut=CutTo.FINISHED, cutter=3.0)
 
 
 def refused(folder: Path, router: str, *, stock: str = "sheet = { length = 2440, width = 1220 }") -> list[str]:
@@ -43,7 +43,7 @@ def test_standing_bevels_cut_to_the_net_line_are_one_warning_with_the_worst_plac
     [told] = [one for one in cautions_of(contours) if one.where == "router"]
     assert worst > 15.0
     assert f": {worst:.1f} mm of wood is missing on the far face of {title}, edge" in told.text
-    assert told.text.startswith('cut = "net line" cuts standing bevels short: ')
+    assert told.text.startswith('cut = "finished line" cuts standing bevels short: ')
     assert told.text.endswith('Use cut = "larger face"')
 
 
@@ -56,7 +56,7 @@ def test_without_a_cutter_the_sharp_corners_of_a_whole_boat_are_one_short_warnin
     assert "write its diameter as cutter under [router] in boat.toml" in told.text
 
 
-@pytest.mark.parametrize(("cut", "short"), [(CutTo.LARGER, None), (CutTo.NET, 4.0), (CutTo.SMALLER, 7.0)])
+@pytest.mark.parametrize(("cut", "short"), [(CutTo.LARGER, None), (CutTo.FINISHED, 4.0), (CutTo.SMALLER, 7.0)])
 def test_how_much_wood_a_cut_lacks_is_the_bevels_own_set_out(cut: CutTo, short: float | None) -> None:
     part = made(block((4.0, 0.0, -7.0, 0.0)), replace(NET, cut=cut))
     assert (part.short.by if part.short else None) == short
@@ -74,7 +74,7 @@ def _tabs(part: Part, rules: RouterRules) -> tuple[list[Floats], list[str]]:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("kind", [JointKind.KEY, JointKind.SCARF, JointKind.BUTT])
+@pytest.mark.parametrize("kind", [JointKind.TOOTHED, JointKind.SCARF, JointKind.BUTT])
 @pytest.mark.parametrize("tabs", [3, 7, 20, 61])
 def test_tabs_keep_off_the_joints_of_a_panel(kind: JointKind, tabs: int) -> None:
     for piece in joined_panel(kind).pieces:

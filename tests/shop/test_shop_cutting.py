@@ -31,7 +31,7 @@ RULES = RouterRules()
 
 @pytest.mark.parametrize(
     ("cut", "size"),
-    [(CutTo.NET, (300.0, 200.0)), (CutTo.LARGER, (308.0, 203.0)), (CutTo.SMALLER, (298.0, 196.0))],
+    [(CutTo.FINISHED, (300.0, 200.0)), (CutTo.LARGER, (308.0, 203.0)), (CutTo.SMALLER, (298.0, 196.0))],
 )
 def test_a_bevelled_board_is_cut_to_the_face_asked_for(cut: CutTo, size: tuple[float, float]) -> None:
     """Right and left stand out by 5 and 3, the top by 3; bottom lies under by 4, so that both faces have a say."""
@@ -319,7 +319,7 @@ def test_a_corner_cut_off_short_is_relieved_as_one() -> None:
     assert wood.area == pytest.approx(shapely.Polygon(points).area, abs=3.0**2 * np.pi)
 
 
-@pytest.mark.parametrize("kind", [JointKind.SCARF, JointKind.KEY, JointKind.BUTT])
+@pytest.mark.parametrize("kind", [JointKind.SCARF, JointKind.TOOTHED, JointKind.BUTT])
 def test_no_pilot_hole_is_bored_where_pieces_are_glued_to_each_other(kind: JointKind) -> None:
     rules = RouterRules(pilot=2.4, pilot_edge=9.5, pilot_spacing=63.5, frame_spacing=127.0, frame_sided=19.0)
     joined = joined_panel(kind)

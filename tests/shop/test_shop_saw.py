@@ -109,7 +109,7 @@ def _net_lines(piece: LongPiece, rip: Rip) -> tuple[LineString, LineString]:
 
 
 def _outside(line: Floats, net: LineString, rip: Rip, *, to_end: float = 60.0) -> Floats:
-    """(k, 2): x, and how far a sawn line lies outside a net one, square across, clear of the net line's ends."""
+    """(k, 2): x, and how far a sawn line lies outside a net one, square across, clear of the finished line's ends."""
     x = np.array(net.coords)[:, 0]
     kept = line[(line[:, 0] > x.min() + to_end) & (line[:, 0] < x.max() - to_end)]
     found = []
@@ -142,7 +142,7 @@ def test_a_sheet_followed_literally_leaves_the_net_piece_and_the_planes_share(ti
             x, outside = _outside(sawn, net, rip).T
             bevel = np.arctan(np.interp(x, rip.edge.net[:, 0], rip.edge.run) / piece.thickness)
             planed_off = np.interp(x, s.saw_line[:, 0], planed)
-            # Square to the finished edge, what the sheet says is planed off leaves the net line.
+            # Square to the finished edge, what the sheet says is planed off leaves the finished line.
             assert outside * np.cos(bevel) == pytest.approx(planed_off, abs=TRUE)
             assert (outside * np.cos(bevel) > piece.rules.planing - TRUE).all()
 

@@ -21,8 +21,8 @@ DPI = 150
 PIXEL = 25.4 / DPI  # mm
 ARM = 3.4  # mm of a cross's arm that must be dark for it to be seen
 DARK = 0.2  # of full black; a hairline lying between two rows of pixels darkens each by a third
-NET = 0.5  # mm, the net line's weight
-REACH = 1.6  # mm either side of where the net line should be, in which it is looked for
+NET = 0.5  # mm, the finished line's weight
+REACH = 1.6  # mm either side of where the finished line should be, in which it is looked for
 BAND = 4.5  # mm; a sheet shows the pattern so far beyond its crosses at least
 SPACING = 2.0  # mm between places measured
 FIGURES = re.compile(r"(-?\d+), (-?\d+)")
@@ -175,7 +175,7 @@ def _offset(sheet: Sheet, seen: Floats) -> Floats:
 
 
 def net_line_off(joined: Sequence[Laid], outline: Floats) -> Floats:
-    """How far the net line on the joined sheets lies off ``outline``, mm, every `SPACING`; nan where it is missing.
+    """How far the finished line on the joined pages lies off ``outline``, mm, every `SPACING`; nan where missing.
 
     Measured square to the outline, the middle of the heaviest line near by; a median of five places takes out what
     crosses it. Places nearer a corner than the line is looked for are measured by its two sides alone.
@@ -223,7 +223,7 @@ def _corners(outline: Floats) -> Floats:
 
 
 def _heavy_line(sheet: Sheet, paper: Floats, across: Floats) -> Floats:
-    """How far to the left of each place the middle of the net line lies, mm; nan where there is none."""
+    """How far to the left of each place the middle of the finished line lies, mm; nan where there is none."""
     step = 0.04
     reach = np.arange(-REACH - NET, REACH + NET + step / 2, step)
     points = paper[:, None] + reach[None, :, None] * across[:, None]
@@ -231,7 +231,7 @@ def _heavy_line(sheet: Sheet, paper: Floats, across: Floats) -> Floats:
     wide = round(NET / step)
     total = np.cumsum(np.pad(dark, ((0, 0), (1, 0))), axis=1)
     boxes = (total[:, wide:] - total[:, :-wide]) / wide
-    # Of all that is as dark as the net line, such as the stems of large letters, the nearest.
+    # Of all that is as dark as the finished line, such as the stems of large letters, the nearest.
     middles = reach[: boxes.shape[1]] + NET / 2
     best = np.where(boxes > 0.85 * boxes.max(axis=1, keepdims=True), np.abs(middles), np.inf).argmin(axis=1)
     # The middle of the ink about the best place, far enough out for the blurred edges and no further.

@@ -166,7 +166,7 @@ def test_defaults_in_inches_stand_in_the_units_of_a_boat_in_millimetres() -> Non
     metric = {one.key: one.value for one in sample("duckweed")[0].defaults}
     assert metric["[frames] limber"] == "12.7 mm (1/2 in)"
     assert metric["[router] gap"] == "12.7 mm (0.5 in)"
-    assert metric["[frames] notch_shy"] == "0.0 mm"
+    assert metric["[frames] notch_allowance"] == "0.0 mm"
     assert metric["[printer] margin"] == "12 mm"
     assert metric["[frames] kind"] == "sawn"
     inches = {one.key: one.value for one in sample("reedling")[0].defaults}

@@ -7,14 +7,14 @@ from enum import StrEnum
 
 SCARF_RATIO = 8.0  # length over thickness of a plywood scarf, common practice, no single source
 BLOCK_REACH = 12.0  # thicknesses a butt block reaches either side on small craft, common practice, no single source
-KEY_CLEARANCE = 0.2  # mm in all between the two sides of a key; a film of glue, common practice, no single source
+TOOTH_CLEARANCE = 0.2  # mm between both sides of a toothed joint: a film of glue; common practice, no single source
 OFF_FRAMES = 25.4  # mm kept between a joint and a frame's wood: room for a clamp's jaw and for the planing
 
 
 class JointKind(StrEnum):
     SCARF = "scarf"
     BUTT = "butt block"
-    KEY = "key"
+    TOOTHED = "toothed"
     NONE = "none"
 
 
@@ -36,7 +36,7 @@ class JointSizes:
     block_reach: float = BLOCK_REACH  # in thicknesses
     block_clear: float = 0.0  # mm a butt block stays inside the panel's long edges, for the timbers along them
     cutter: float = 6.35  # mm, diameter
-    key_clearance: float = KEY_CLEARANCE  # mm
+    tooth_clearance: float = TOOTH_CLEARANCE  # mm
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,10 +32,10 @@ class JointLine:
         return np.concatenate([[start], teeth, [end]])
 
 
-def key_line(
+def toothed_line(
     at: float, low: float, high: float, *, depth: float, radius: float, clearance: float
 ) -> tuple[JointLine, JointLine]:
-    """Teeth of a key across a panel: where the fore piece ends, and where the after piece begins.
+    """The teeth of a toothed joint across a panel: where the fore piece ends, and where the after piece begins.
 
     Parameters
     ----------

@@ -19,14 +19,14 @@ from patterns.geometry.outlines import thinned
 from patterns.geometry.short_repr import brief
 from patterns.parts.asked.joint_rules import JointKind, JointSizes
 from patterns.parts.edges import make_edge, square_edge
-from patterns.parts.panels.joint_lines import JointLine, key_line
+from patterns.parts.panels.joint_lines import JointLine, toothed_line
 from patterns.parts.part import Edge, Mark, Part
 from patterns.parts.role import EdgeKind, MarkKind, Role
 
 ALIGNMENT = 300.0  # mm the alignment line reaches to either side of a joint
 BLOCK_PLACES = 65  # along a butt block's edges: so close that they are seen to be curves, not chords
 SAME_LINE = 1.0  # mm; nearer a line that crosses the joint already, an alignment line would be taken for it
-_ENDS = {JointKind.SCARF: EdgeKind.SCARF, JointKind.BUTT: EdgeKind.BUTT, JointKind.KEY: EdgeKind.KEY}
+_ENDS = {JointKind.SCARF: EdgeKind.SCARF, JointKind.BUTT: EdgeKind.BUTT, JointKind.TOOTHED: EdgeKind.TOOTHED}
 _NAMES = {2: ("fore piece", "after piece"), 3: ("fore piece", "middle piece", "after piece")}
 
 
@@ -66,7 +66,7 @@ def overlap_of(kind: JointKind, thickness: float, sizes: JointSizes) -> float:
     """mm of length a joint takes of the pieces."""
     if kind is JointKind.SCARF:
         return sizes.scarf_ratio * thickness
-    return key_depth(thickness, sizes) if kind is JointKind.KEY else 0.0
+    return tooth_depth(thickness, sizes) if kind is JointKind.TOOTHED else 0.0
 
 
 def reach_of(kind: JointKind, thickness: float, sizes: JointSizes) -> float:
@@ -74,8 +74,8 @@ def reach_of(kind: JointKind, thickness: float, sizes: JointSizes) -> float:
     return sizes.block_reach * thickness if kind is JointKind.BUTT else overlap_of(kind, thickness, sizes) / 2
 
 
-def key_depth(thickness: float, sizes: JointSizes) -> float:
-    """mm from the necks to the heads of a key's teeth: long enough to hold, and for the cutter to turn twice."""
+def tooth_depth(thickness: float, sizes: JointSizes) -> float:
+    """mm from the necks to the heads of the teeth: long enough to hold, and for the cutter to turn twice."""
     return max(3.0 * thickness, 3.0 * sizes.cutter)
 
 
@@ -97,9 +97,10 @@ def join(panel: Part, kind: JointKind, places: Sequence[float], sizes: JointSize
 def _joint(panel: Part, kind: JointKind, at: float, sizes: JointSizes) -> Joint:
     thickness = panel.thickness
     overlap, reach = overlap_of(kind, thickness, sizes), reach_of(kind, thickness, sizes)
-    if kind is JointKind.KEY:
+    if kind is JointKind.TOOTHED:
         low, high = span_at(panel, at - overlap / 2)
-        fore, after = key_line(at, low, high, depth=overlap, radius=sizes.cutter / 2, clearance=sizes.key_clearance)
+        clearance = sizes.tooth_clearance
+        fore, after = toothed_line(at, low, high, depth=overlap, radius=sizes.cutter / 2, clearance=clearance)
         return Joint(kind, at, overlap, reach, fore, after)
     # The fore piece ends in a feather outside, the after one inside: the seam outside faces aft, water runs over it.
     return Joint(kind, at, overlap, reach, JointLine(at + overlap / 2), JointLine(at - overlap / 2))
@@ -250,7 +251,7 @@ def _panel_marks(panel: Part, joint: Joint) -> list[Mark]:
         case _:
             x = (joint.fore.x + joint.after.x) / 2
             low, high = span_at(panel, x)
-            lines = [Mark("key joint", joint.fore.between(np.array([x, low]), np.array([x, high])))]
+            lines = [Mark("toothed joint", joint.fore.between(np.array([x, low]), np.array([x, high])))]
     return [*lines, _alignment(panel, joint)]
 
 
@@ -259,7 +260,7 @@ def _panel_words(kind: JointKind, count: int) -> str:
     to = {
         JointKind.SCARF: "the line its feather ends at",
         JointKind.BUTT: "the butt, the block to its own lines",
-        JointKind.KEY: "the line of the key",
+        JointKind.TOOTHED: "the line of the teeth",
     }[kind]
     return f"Cut in {count} pieces. No pattern of a piece is printed: take each from this one, to {to}."
 

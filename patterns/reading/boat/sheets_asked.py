@@ -8,8 +8,8 @@ from patterns.errors import Problem
 from patterns.hull.build import Joint
 from patterns.parts.asked.joint_rules import (
     BLOCK_REACH,
-    KEY_CLEARANCE,
     SCARF_RATIO,
+    TOOTH_CLEARANCE,
     JointRules,
     JointSizes,
     PanelJoints,
@@ -102,7 +102,7 @@ def _sizes(toml: BoatToml, lines: Sequence[str], strake: StrakeAsked, room: Shee
         block_reach=stock.butt if stock and stock.butt else BLOCK_REACH,
         block_clear=_block_clear(toml, lines, strake),
         cutter=router.cutter or CUTTER,
-        key_clearance=KEY_CLEARANCE if router.key_clearance is None else router.key_clearance,
+        tooth_clearance=TOOTH_CLEARANCE if router.tooth_clearance is None else router.tooth_clearance,
     )
 
 

@@ -188,7 +188,7 @@ class RouterTable(Table):
     frame_spacing: Positive = taken("5 in")
     gap: NotNegative | None = None
     margin: NotNegative | None = None
-    key_clearance: NotNegative | None = None
+    tooth_clearance: NotNegative | None = None
 
     @property
     def idle(self) -> frozenset[str]:

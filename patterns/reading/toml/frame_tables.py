@@ -45,7 +45,7 @@ class FramesTable(Table):
     inside_corner: NotNegative = taken("1 1/2 in")
     mould: Annotated[str, one_of_words("solid", "open")] = "solid"
     limber: NotNegative = taken("1/2 in")
-    notch_shy: NotNegative = taken("0 in")
+    notch_allowance: NotNegative = taken("0 in")
     gusset: Positive | None = None
     gusset_faces: Annotated[str, one_of_words("both", "marked")] = "both"
     gusset_material: Word = NOT_STATED
@@ -63,7 +63,7 @@ class OneFrameTable(Table):
     material: Word | None = None
     inside_corner: NotNegative | None = None
     limber: NotNegative | None = None
-    notch_shy: NotNegative | None = None
+    notch_allowance: NotNegative | None = None
 
 
 class BuildingTable(Table):
@@ -84,7 +84,7 @@ def frame_rules(table: FramesTable, own: Sequence[OneFrameTable], places: tuple[
         places=places,
         joint=table.joint,
         solid=table.mould == "solid",
-        shy=table.notch_shy,
+        shy=table.notch_allowance,
         gussets=gussets,
         **{name: getattr(table, name) for name in _SAME_NAME},
     )
@@ -103,7 +103,7 @@ def idle_keys(table: FramesTable, own: Sequence[OneFrameTable]) -> set[str]:
         "inside_corner": FrameKind.SHEET in kinds or open_mould,
         "mould": FrameKind.MOULD in kinds,
         "limber": kinds != {FrameKind.MOULD},
-        "notch_shy": kinds != {FrameKind.MOULD},
+        "notch_allowance": kinds != {FrameKind.MOULD},
     }
     return {key for key, yes in used.items() if not yes}
 
@@ -115,7 +115,7 @@ def gusset_thickness(table: FramesTable) -> float:
 
 def _changed(rules: FrameRules, one: OneFrameTable) -> FrameRules:
     changes: dict[str, Any] = {name: getattr(one, name) for name in _SAME_NAME}
-    changes["shy"] = one.notch_shy
+    changes["shy"] = one.notch_allowance
     return replace(rules, **{name: value for name, value in changes.items() if value is not None})
 
 

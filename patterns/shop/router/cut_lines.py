@@ -50,14 +50,14 @@ def cut_short(part: Part, rules: RouterRules, show: str) -> CutShort | None:
         return None
     # The marked face's line lacks what stands outside it; the smaller face's lacks all that the faces differ by.
     lacking = [
-        (bevel.run if rules.cut is CutTo.NET else abs(bevel.run), edge.name)
+        (bevel.run if rules.cut is CutTo.FINISHED else abs(bevel.run), edge.name)
         for edge in part.edges
         for bevel in edge.bevels
     ]
     by, where = max(lacking, default=(0.0, ""))
     if by < SHORT:
         return None
-    bevels, face = ("standing bevels", "far") if rules.cut is CutTo.NET else ("bevels", "larger")
+    bevels, face = ("standing bevels", "far") if rules.cut is CutTo.FINISHED else ("bevels", "larger")
     told = (
         f'cut = "{rules.cut}" cuts {bevels} short: {write_length(by, show)} of wood is missing on the {face} face of '
         f"{part.title}, edge '{where}'"
@@ -102,7 +102,7 @@ def _eased(walls: list[Floats], clearance: float) -> list[Floats]:
 
 def _chosen(line: Floats, far: Floats, cut: CutTo, *, runs: Floats) -> Floats:
     """Of both faces' lines of an edge the one to cut, or where they cross, of each the part to cut."""
-    if cut is CutTo.NET or (len(runs) and np.abs(runs).max() < TOUCH):
+    if cut is CutTo.FINISHED or (len(runs) and np.abs(runs).max() < TOUCH):
         return line
     sign = 1.0 if cut is CutTo.LARGER else -1.0
     if len(runs) and np.abs(runs).min() > SURE and (np.sign(runs) == np.sign(runs[0])).all():

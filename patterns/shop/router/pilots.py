@@ -16,7 +16,7 @@ from patterns.shop.router.router_rules import RouterRules
 
 PLANKING = (Role.PANEL, Role.PANEL_PIECE)
 WOOD = "X"  # the note on the side of a frame's line its wood lies
-GLUED = (EdgeKind.SCARF, EdgeKind.KEY)  # ends joined without fastenings
+GLUED = (EdgeKind.SCARF, EdgeKind.TOOTHED)  # ends joined without fastenings
 APART = 12.0  # mm; two holes nearer each other split the wood between them, common practice
 
 

@@ -14,7 +14,7 @@ from patterns.geometry.outlines import line_strings
 from patterns.parts.materials import material_words
 from patterns.parts.part import Bevel, Edge, Part
 from patterns.shop.router.contours import Drilled
-from patterns.shop.router.router_rules import CutTo, RouterRules
+from patterns.shop.router.router_rules import RouterRules
 from patterns.units.lengths import shown_step, write_length
 
 SIZES = (12.0, 10.0, 8.0, 7.0, 6.0, 5.0, 4.0, 3.5, 3.0, 2.5, 2.0)  # mm, capitals; smaller no engraving tool writes
@@ -175,7 +175,7 @@ def title_lines(part: Part, rules: RouterRules) -> Iterator[str]:
     if part.count > 1:
         yield f"{part.count} off"
     if any(_is_bevelled(edge) for edge in part.edges):
-        yield "cut to the net line" if rules.cut is CutTo.NET else f"cut to the {rules.cut}"
+        yield f"cut to the {rules.cut}"
     if rules.tabs:
         yield f"tabs {rules.tab_length:.4g} mm long, {rules.tab_height:.4g} mm high"
 

@@ -10,7 +10,7 @@ class CutTo(StrEnum):
     """Which line a square cutter follows where an edge is bevelled."""
 
     LARGER = "larger face"  # wood for both faces is left all round, and planed to the bevel
-    NET = "net line"  # the marked face's own line, wherever the far face lies
+    FINISHED = "finished line"  # the marked face's own line, wherever the far face lies
     SMALLER = "smaller face"
 
 

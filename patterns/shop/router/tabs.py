@@ -22,7 +22,7 @@ BESIDE = 1.0  # mm into the wood from the cut to the line that shows a tab
 SHARP = 0.1  # rad
 GENTLE = 6.0  # lengths of a tab; where the cut's radius is less, its bow would leave the line that shows the tab
 # Edges that another part is glued to or seats in: a tab's stump would hold it off.
-SEATS = (EdgeKind.NOTCH, EdgeKind.KEY, EdgeKind.SCARF, EdgeKind.BUTT, EdgeKind.TIMBERS)
+SEATS = (EdgeKind.NOTCH, EdgeKind.TOOTHED, EdgeKind.SCARF, EdgeKind.BUTT, EdgeKind.TIMBERS)
 MATING = (EdgeKind.CHINE, EdgeKind.LAPPING)  # edges of panels that another panel is fitted to
 
 

@@ -106,7 +106,7 @@ def _sizes(part: Part, hands: Sequence[Part], lengths: Lengths, show: str) -> st
     long, wide = lengths_words(lengths, show), write_length(finished_size(part)[1], show)
     make = f"make {part.count}" if len(hands) == 1 else f"make {part.count} of each hand, mirrored"
     thick = write_length(part.thickness, show)
-    line = f" The net line lies {part.line}." if part.line else ""
+    line = f" The finished line lies {part.line}." if part.line else ""
     wood = f"{material_words(part.material)}, {thick} {part.thickness_is}"
     return f"{sentence(long)}; {wide} wide; {wood}; {make}. {_grain(part)}.{line}"
 
