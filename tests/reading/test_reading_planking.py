@@ -91,7 +91,7 @@ def test_a_flat_bottom_has_no_joint_along_the_keel(tmp_path: Path) -> None:
 
 def test_a_strake_is_as_the_one_above_it_in_all_it_leaves_out(tmp_path: Path) -> None:
     third = "[planking.strake_3]\nthickness = 7\nchine_joint = 'lower over upper'\n"
-    boat = read(tmp_path, THREE, f"{SIDE}joint = 'key'\nstagger = 400\n{third}{FLAT}")
+    boat = read(tmp_path, THREE, f"{SIDE}joint = 'toothed'\nstagger = 400\n{third}{FLAT}")
     skin = boat.boat.skin
     assert [name for name, _ in skin.named] == ["side", "strake 2", "strake 3", "bottom"]
     assert [planking.thickness for planking in skin.planking] == [6, 6, 7, 9]
@@ -102,18 +102,18 @@ def test_a_strake_is_as_the_one_above_it_in_all_it_leaves_out(tmp_path: Path) ->
     assert told(boat) == {
         "[planking.strake_2] thickness": "6.0 mm, as the side",
         "[planking.strake_2] material": "marine plywood, as the side",
-        "[planking.strake_2] joint": "key, as the side",
+        "[planking.strake_2] joint": "toothed, as the side",
         "[planking.strake_2] stagger": "400.0 mm, as the side",
         "[planking.strake_2] chine_joint": "half angle",
         "[planking.strake_3] material": "marine plywood, as strake 2",
-        "[planking.strake_3] joint": "key, as strake 2",
+        "[planking.strake_3] joint": "toothed, as strake 2",
         "[planking.strake_3] stagger": "400.0 mm, as strake 2",
     }
 
 
 def test_every_strake_has_rules_for_its_joints(tmp_path: Path) -> None:
     second = "[planking.strake_2]\njoint = 'butt block'\njoint_at = [900, 500]\nstagger = 100\n"
-    rules = read(tmp_path, THREE, f"{SIDE}joint = 'key'\njoint_at = 700\n{second}{FLAT}").boat.joints
+    rules = read(tmp_path, THREE, f"{SIDE}joint = 'toothed'\njoint_at = 700\n{second}{FLAT}").boat.joints
     assert rules is not None
     assert [(one.strake, one.table) for one in rules.strakes] == [
         ("side", "[planking.side]"),
