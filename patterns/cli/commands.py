@@ -46,7 +46,7 @@ def _loft(parser: ArgumentParser) -> None:
 def _fair(parser: ArgumentParser) -> None:
     _boat(parser)
     parser.add_argument(
-        "--out", type=Path, metavar="DIR", help="where drawings and the faired table go (default: no files)"
+        "--out", type=Path, metavar="DIR", help="where drawings and the faired table go (default: BOAT/lines)"
     )
     parser.add_argument(
         "--ease-twist", action="store_true", help="find the least movement of the lines that lets the side develop"
@@ -105,8 +105,8 @@ COMMANDS = (
     Command(
         "fair",
         "fair the lines and tell what was moved and what is in doubt",
-        "Read a boat folder and fair its lines, without making patterns: every move, how each line curves, and every "
-        "offset in doubt. With --out, also lines.html and lines.pdf with the lines drawn, and offsets-faired.csv.",
+        "Read a boat's lines, fair and draw them. Tell every move, how each line curves, and every offset in doubt. "
+        "It needs the table of offsets and, in boat.toml, lines_to and the profiles of both ends; no wood.",
         _fair,
         "patterns.cli.fair:fair_boat",
     ),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from contextlib import nullcontext
+import os
 from pathlib import Path
 
 from patterns.cli.columns import in_lines
@@ -13,7 +13,9 @@ from patterns.cli.telling import tell_kept, tell_read
 from patterns.job.boat_job import BoatJob
 from patterns.job.faired_lines import eased_table, fair_files, faired_table
 from patterns.job.trial import Trial, tried
-from patterns.reading.boat.boat_toml import BoatFile, read_boat
+from patterns.parts.asked.rules import Boat
+from patterns.reading.boat.boat_toml import BoatFile, LinesFile, read_lines
+from patterns.reading.boat.wood_needs import WoodNeededError, lines_to_paste
 from patterns.shop.fit.ease_twist import Eased
 from patterns.writing.folder.job_folder import job_folder
 from patterns.writing.report.fair_tables import FairedTable, report
@@ -22,28 +24,42 @@ from patterns.writing.report.report_blocks import Paragraph
 
 
 def fair_boat(boat: Path, *, out: Path | None, ease_twist: bool) -> None:
-    """Read a boat folder, fair its lines, and tell what was moved; with ``out``, draw them there.
+    """Read a boat's lines, fair and draw them, and tell what was moved.
 
-    Last it tells what loft will refuse, and which parts no sheet will hold. Neither changes the fairing.
+    Last it tells what wood still needs, or what loft will refuse and which parts no sheet will hold. None of it
+    changes the fairing.
 
     Raises
     ------
     PatternsError
         Bad input, lines that meet no end, or a folder that cannot be written.
     """
-    read = read_boat(boat)
-    with nullcontext() if out is None else job_folder(out) as place:
+    folder = out or (boat if os.path.isdir(boat) else boat.parent) / "lines"
+    read = read_lines(boat)
+    whole = read if isinstance(read, BoatFile) else None
+    if ease_twist and whole is None:
+        raise WoodNeededError(read.files[0].name, read.needs)
+    with job_folder(folder) as place:
         tell_read(read, tables=["boat", "offsets"])
         table = _faired(read)
-        eased = _eased(table) if ease_twist else None
-        if out is not None and place is not None:
-            written = place.write(fair_files(read, table, eased), used=read.files)
-            print(f"\nWrote  {', '.join(sorted(written.names))} to {out}.")
-            tell_kept(out, place, written)
-    _tell_trial(tried(BoatJob(read)), read.boat.show)
+        eased = _eased(table, whole.boat) if ease_twist and whole else None
+        written = place.write(fair_files(read, table, eased), used=read.files)
+        print(f"\nWrote  {', '.join(sorted(written.names))} to {folder}.")
+        tell_kept(folder, place, written)
+    if whole:
+        _tell_trial(tried(BoatJob(whole)), whole.boat.show)
+    else:
+        _tell_needs(read)
 
 
-def _faired(read: BoatFile) -> FairedTable:
+def _tell_needs(read: LinesFile) -> None:
+    """What boat.toml lacks for wood."""
+    file, many = read.files[0].name, len(read.needs)
+    keys = f"{many} more keys of {file}" if many > 1 else f"1 more key of {file}"
+    print("", f"Before 'scrieve loft' can make patterns, it needs {keys}:", *lines_to_paste(read.needs), sep="\n")
+
+
+def _faired(read: LinesFile) -> FairedTable:
     """The table faired; told."""
     table = faired_table(read)
     for section in report(table):
@@ -51,9 +67,9 @@ def _faired(read: BoatFile) -> FairedTable:
     return table
 
 
-def _eased(table: FairedTable) -> Eased | None:
+def _eased(table: FairedTable, boat: Boat) -> Eased | None:
     """The lines eased against twist, told; None where the side is not twisted."""
-    eased = eased_table(table)
+    eased = eased_table(table, boat)
     show = table.boat.show
     blocks = [*eased_blocks(eased, show)] if eased else [Paragraph("The side does not twist: nothing to ease.")]
     print("", "Against twist:", *in_lines(blocks), sep="\n")

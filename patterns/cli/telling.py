@@ -6,14 +6,14 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from patterns.cli.screen import INDENT, WARNING, paragraph
-from patterns.reading.boat.boat_toml import BoatFile, Default
+from patterns.reading.boat.boat_toml import Default, LinesFile
 from patterns.units.datums import BASE, HEIGHTS_IN_TOML
 from patterns.writing.folder.folder_plan import Kept
 from patterns.writing.folder.job_folder import JobFolder, Written
 from patterns.writing.report.band_tables import extras_told
 
 
-def tell_read(read: BoatFile, *, tables: Iterable[str] = ()) -> None:
+def tell_read(read: LinesFile, *, tables: Iterable[str] = ()) -> None:
     """The boat, its lines, what its heights are measured from, and what was not given and so was taken.
 
     ``tables`` are those of boat.toml whose defaults count for the command; all where none is named.
@@ -24,9 +24,7 @@ def tell_read(read: BoatFile, *, tables: Iterable[str] = ()) -> None:
     ends = f"{boat.offsets.columns[0]} to {boat.offsets.columns[-1]}"
     stations = len(boat.offsets.stations)
     print(
-        paragraph(
-            "Read", f"lines {', '.join(boat.offsets.lines)} at {stations} stations, {ends}, to {boat.skin.lines_to}."
-        )
+        paragraph("Read", f"lines {', '.join(boat.offsets.lines)} at {stations} stations, {ends}, to {boat.lines_to}.")
     )
     for told in extras_told(boat.offsets, boat.show):
         print(paragraph("", f"Extra figure, at no station: {told}."))

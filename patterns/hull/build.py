@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from patterns.geometry.arrays import Floats, read_only
@@ -12,12 +12,10 @@ from patterns.geometry.short_repr import brief
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Stem:
-    """A stem (or sternpost): the fore (or after) face the planking ends on, and the timber behind it."""
+class StemFace:
+    """The fore face of a stem, or the after face of a sternpost: the planking ends on it."""
 
     profile: Floats  # (n, 2) mm: distance from FP, height above base; from the sheer down
-    sided: float  # mm, athwart
-    moulded: float  # mm, fore and aft in profile
 
     __repr__ = brief
 
@@ -26,15 +24,22 @@ class Stem:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Transom:
-    """A transom (aft, or forward on a pram): the face the lines run to, and the board."""
+class Stem(StemFace):
+    """A stem (or sternpost): its face, and the timber behind it."""
 
-    profile: Floats  # (n, 2) mm: centre line of its outer face, distance from FP and height; from the sheer down
-    thickness: float  # mm, square to the face
-    crown: float  # mm, top edge at the centre line above the sheer corners, along the face
-    material: str
-    # mm, of the outer face where it is bowed, away from the boat, round an axis in its rake
-    radius: float | None = None
+    sided: float  # mm, athwart
+    moulded: float  # mm, fore and aft in profile
+
+    __repr__ = brief
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class TransomFace:
+    """The outer face of a transom (aft, or forward on a pram): the lines run to it."""
+
+    profile: Floats  # (n, 2) mm: its centre line, distance from FP and height; from the sheer down
+    # mm, where the face is bowed, away from the boat, round an axis in its rake
+    radius: float | None = field(default=None, kw_only=True)
 
     __repr__ = brief
 
@@ -42,19 +47,31 @@ class Transom:
         object.__setattr__(self, "profile", read_only(self.profile, columns=2))
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Transom(TransomFace):
+    """A transom: its outer face, and the board."""
+
+    thickness: float  # mm, square to the face
+    crown: float  # mm, top edge at the centre line above the sheer corners, along the face
+    material: str
+
+    __repr__ = brief
+
+
+EndFace = StemFace | TransomFace  # all that the lines need
 End = Stem | Transom
 
 
-def end_word(end: End, *, aft: bool) -> str:
+def end_word(end: EndFace, *, aft: bool) -> str:
     """What an end of the boat is called."""
-    if isinstance(end, Transom):
+    if isinstance(end, TransomFace):
         return "transom" if aft else "bow transom"
     return "sternpost" if aft else "stem"
 
 
-def end_cut(end: End, *, aft: bool) -> Profile:
+def end_cut(end: EndFace, *, aft: bool) -> Profile:
     """The surface that the lines of the boat end on."""
-    radius = end.radius if isinstance(end, Transom) else None
+    radius = end.radius if isinstance(end, TransomFace) else None
     return Profile(end.profile, radius if radius is None or aft else -radius)
 
 

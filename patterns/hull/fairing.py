@@ -14,7 +14,7 @@ from patterns.geometry.battens import Batten, BattenFit, batten_through, fit_bat
 from patterns.geometry.curves import BattenCurve
 from patterns.geometry.cuts import Profile
 from patterns.geometry.short_repr import brief
-from patterns.hull.build import End, end_cut
+from patterns.hull.build import EndFace, end_cut
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, FairingRule, Knuckle, breaks_at, limits_of
 from patterns.hull.offsets import Offsets
 
@@ -116,8 +116,8 @@ def fair_cuts(
 def fair(
     offsets: Offsets,
     *,
-    fore: End,
-    aft: End,
+    fore: EndFace,
+    aft: EndFace,
     within: float,
     rules: tuple[FairingRule, ...] = (),
     knuckles: tuple[Knuckle, ...] = (),

@@ -12,7 +12,7 @@ from patterns.geometry.arrays import Floats
 from patterns.geometry.battens import BattenFit
 from patterns.geometry.cuts import Profile
 from patterns.hull.bending_along import bend, turns
-from patterns.hull.build import End
+from patterns.hull.build import EndFace
 from patterns.hull.fairing import FairedLine, FairedView
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT
 from patterns.hull.offsets import Offsets
@@ -135,7 +135,7 @@ def _least_room(sprung: Sprung, place: int, most: float, roomy: FairedView, is_u
     return high
 
 
-def ends_apart(offsets: Offsets, *, fore: End, aft: End, within: float) -> Iterator[EndApart]:
+def ends_apart(offsets: Offsets, *, fore: EndFace, aft: EndFace, within: float) -> Iterator[EndApart]:
     """Where the uppermost and lowest lines do not end at the head and foot of a profile, which runs between them."""
     for place, end in ((0, fore), (-1, aft)):
         points = Profile(end.profile).points

@@ -6,10 +6,11 @@ from dataclasses import replace
 
 from patterns.hull.doubts.suspects import suspects
 from patterns.hull.planking.skin import plank
+from patterns.parts.asked.rules import Boat
 from patterns.parts.cautions import fairing_cautions
 from patterns.parts.faired import fair_cuts_of, fair_lines
 from patterns.plates.lines.lines_plan import Beside, lines_plan
-from patterns.reading.boat.boat_toml import BoatFile
+from patterns.reading.boat.boat_toml import LinesFile
 from patterns.shop.fit.ease_twist import Eased, ease_twist
 from patterns.units.notations import Notation
 from patterns.units.papers import paper_size
@@ -19,7 +20,7 @@ from patterns.writing.tables.faired_csv import faired_csv
 PAGE = (250.0, 160.0)  # mm; a view on a page of HTML, which shows it as wide as it is itself
 
 
-def faired_table(read: BoatFile) -> FairedTable:
+def faired_table(read: LinesFile) -> FairedTable:
     """A boat's table, its faired lines, and what is in doubt."""
     asked = read.boat
     lines, cuts = fair_lines(asked), fair_cuts_of(asked)
@@ -27,13 +28,12 @@ def faired_table(read: BoatFile) -> FairedTable:
     return FairedTable(asked, read.table, lines, cuts, doubted, fairing_cautions(asked, lines))
 
 
-def eased_table(table: FairedTable) -> Eased | None:
+def eased_table(table: FairedTable, boat: Boat) -> Eased | None:
     """The lines eased against twist; None where the side does not twist."""
-    boat = table.boat
     return ease_twist(boat, table.lines, plank(table.lines, skin=boat.skin, fore=boat.fore, aft=boat.aft))
 
 
-def fair_files(read: BoatFile, table: FairedTable, eased: Eased | None = None) -> dict[str, bytes | str]:
+def fair_files(read: LinesFile, table: FairedTable, eased: Eased | None = None) -> dict[str, bytes | str]:
     """The lines drawn for screen and paper, and the tables."""
     # Only drawings wait for the libraries that make pages.
     from patterns.writing.report.lines_page import lines_html, lines_pdf
@@ -53,7 +53,7 @@ def fair_files(read: BoatFile, table: FairedTable, eased: Eased | None = None) -
     }
 
 
-def _eased_csv(read: BoatFile, table: FairedTable, eased: Eased) -> str:
+def _eased_csv(read: LinesFile, table: FairedTable, eased: Eased) -> str:
     """The eased table in decimals: what eases a twist may be less than the builder's own notation can say."""
     inches = read.table.notation.unit in ("in", "ft")
     fine = Notation("decimals", "in", 3, " in") if inches else Notation("decimals", "mm", 2, " mm")

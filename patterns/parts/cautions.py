@@ -17,7 +17,7 @@ from patterns.hull.fairing import FairedLine
 from patterns.hull.fairing_rules import KnuckleKind
 from patterns.hull.fairness import Unfair, Views, ends_apart, unfair, views_of
 from patterns.hull.knuckles import KnuckleDoubt, knuckle_doubts
-from patterns.parts.asked.rules import Boat
+from patterns.parts.asked.rules import BoatLines
 from patterns.units.datums import BASE
 from patterns.units.lengths import INCH, unbroken, write_length
 from patterns.units.notations import notation_for, write_offset
@@ -32,12 +32,12 @@ class Caution:
     text: str
 
 
-def row_cautions(boat: Boat) -> Iterator[Caution]:
+def row_cautions(boat: BoatLines) -> Iterator[Caution]:
     """Rows that cannot both be right."""
     return (Caution(f"{one.second[0]}, {one.second[1]}s", row_told(one)) for one in row_doubts(boat.offsets))
 
 
-def profile_cautions(boat: Boat, *, aft: bool) -> Iterator[Caution]:
+def profile_cautions(boat: BoatLines, *, aft: bool) -> Iterator[Caution]:
     """Points of an end's profile that are taken as corners, with a batten on either side of each."""
     end = boat.aft if aft else boat.fore
     for height in end_cut(end, aft=aft).corners:
@@ -49,13 +49,13 @@ def profile_cautions(boat: Boat, *, aft: bool) -> Iterator[Caution]:
         )
 
 
-def fairing_cautions(boat: Boat, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:
+def fairing_cautions(boat: BoatLines, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:
     """Lines held back or left unfair by their limits, knuckles not declared, end columns that contradict profiles."""
     views = views_of(lines)
     return (*_held_back(boat, views), *_unfair(boat, views), *_knuckles(boat, lines), *_ends_apart(boat))
 
 
-def _held_back(boat: Boat, views: Views) -> Iterator[Caution]:
+def _held_back(boat: BoatLines, views: Views) -> Iterator[Caution]:
     """Lines the batten would have moved further than it may, and the offset of each that suits the others least."""
     doubtful: tuple[Suspect, ...] = ()
     for line, word, view in views:
@@ -73,7 +73,7 @@ def _held_back(boat: Boat, views: Views) -> Iterator[Caution]:
         yield Caution(f"{line}, {word}s", text)
 
 
-def _unfair(boat: Boat, views: Views) -> Iterator[Caution]:
+def _unfair(boat: BoatLines, views: Views) -> Iterator[Caution]:
     for one in unfair(views):
         yield Caution(f"{one.line}, {one.view}s", unfair_told(one, boat.show))
 
@@ -93,7 +93,7 @@ def unfair_told(one: Unfair, show: str) -> str:
     return f"{told}; {room} more room there would do"
 
 
-def _knuckles(boat: Boat, lines: tuple[FairedLine, ...]) -> Iterator[Caution]:
+def _knuckles(boat: BoatLines, lines: tuple[FairedLine, ...]) -> Iterator[Caution]:
     for one in knuckle_doubts(lines):
         yield Caution(one.line, knuckle_told(one, boat.show))
 
@@ -132,7 +132,7 @@ def hard_turn_told(one: HardTurn) -> tuple[str, str]:
     return f"{one.line}, {one.view}s", text
 
 
-def _ends_apart(boat: Boat) -> Iterator[Caution]:
+def _ends_apart(boat: BoatLines) -> Iterator[Caution]:
     notation = boat.offsets.notation or notation_for(boat.offsets.rounding)
     for one in ends_apart(boat.offsets, fore=boat.fore, aft=boat.aft, within=boat.fair_within):
         datum = boat.offsets.datum

@@ -9,10 +9,10 @@ from patterns.errors import ShapeError
 from patterns.hull.doubts.judged_rows import FROM_FP
 from patterns.hull.fairing import FairedCut, FairedLine, FairedView, fair, fair_cuts
 from patterns.hull.fairing_rules import HEIGHT, FairingRule
-from patterns.parts.asked.rules import Boat
+from patterns.parts.asked.rules import BoatLines
 
 
-def fair_lines(boat: Boat) -> tuple[FairedLine, ...]:
+def fair_lines(boat: BoatLines) -> tuple[FairedLine, ...]:
     """The lines of the hull from the sheer down.
 
     Raises
@@ -30,7 +30,7 @@ def fair_lines(boat: Boat) -> tuple[FairedLine, ...]:
     )
 
 
-def fair_cuts_of(boat: Boat) -> tuple[FairedCut, ...]:
+def fair_cuts_of(boat: BoatLines) -> tuple[FairedCut, ...]:
     """Its waterlines, diagonals and buttocks."""
     return fair_cuts(boat.offsets, within=boat.fair_within, rules=boat.fairing, knuckles=boat.knuckles)
 
@@ -44,7 +44,7 @@ class Without:
     may_be_out: float  # mm, half the width of its band there; NaN where too few offsets are left to say
 
 
-def line_without(boat: Boat, place: tuple[str, str, str]) -> Without | None:
+def line_without(boat: BoatLines, place: tuple[str, str, str]) -> Without | None:
     """A line faired without the figure that is in doubt; None for a station's distance, and where a line ends there.
 
     ``place`` names line, view and column, as `Suspect.place` does.

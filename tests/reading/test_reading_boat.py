@@ -135,7 +135,6 @@ def test_the_faults_of_both_files_are_told_in_one_go(tmp_path: Path) -> None:
         "boat.toml, line 9, [boat] lines_to: found 'outside planking', expected one of 'outside of planking', "
         "'inside of planking'; did you mean 'outside of planking'?",
         "boat.toml, line 14, [stem] profile point 2 distance from FP: found '1-14-4', expected inches from 0 to 11",
-        f"boat.toml, line 13, [stem] sided: found nothing, expected {A_LENGTH}",
         "boat.toml, line 15, [stem] sidded: found an unknown key, expected one of 'profile', 'sided', 'moulded', "
         "'material', 'planks_end', 'false_moulded', 'false_material', 'layers'; did you mean 'sided'?",
         "boat.toml, line 24, [planking.side] thickness: found '-3/8 in', expected a length of more than 0",
@@ -143,6 +142,7 @@ def test_the_faults_of_both_files_are_told_in_one_go(tmp_path: Path) -> None:
         f"boat.toml, line 88, [saw] kerf: found true, expected {A_LENGTH}, in quotes",
         "boat.toml, line 96, [stock] boards 1 count: found 2.5, expected a whole number from 1 to 1000",
         "offsets.csv, row 8, column '3': found '1-7-9', expected eighths from 0 to 7",
+        f'boat.toml, line 13, [stem] sided: found nothing, expected {A_LENGTH}, such as sided = "2 1/2 in"',
     ]
 
 
@@ -159,15 +159,17 @@ ONE_FAULT: dict[str, tuple[tuple[str, str], str]] = {
     ),
     "no laps": (
         ('laps      = "over the sides" ', "#"),
-        "line 27, [planking.bottom] laps: found nothing, expected one of 'over the sides', 'between the sides'",
+        "line 27, [planking.bottom] laps: found nothing, expected one of 'over the sides', 'between the sides', "
+        'such as laps = "over the sides"',
     ),
     "no station face": (
         ('station_face  = "toward midship"', ""),
-        "line 32, [frames] station_face: found nothing, expected one of 'toward midship', 'end-ward', 'fore', 'aft'",
+        "line 32, [frames] station_face: found nothing, expected one of 'toward midship', 'end-ward', 'fore', 'aft', "
+        'such as station_face = "toward midship"',
     ),
     "no thickness of the side": (
         ('thickness = "3/8 in"', ""),
-        f"line 23, [planking.side] thickness: found nothing, expected {A_LENGTH}",
+        f'line 23, [planking.side] thickness: found nothing, expected {A_LENGTH}, such as thickness = "3/8 in"',
     ),
     "planking too thick to be planking": (
         ('thickness = "3/8 in"', 'thickness = "3/8 ft"'),
@@ -298,7 +300,8 @@ def test_an_empty_file_is_told_what_it_lacks(tmp_path: Path) -> None:
         read_boat(tmp_path)
     assert str(refused.value).splitlines() == [
         "boat.toml, [boat]: found nothing, expected a table",
-        "boat.toml, [planking]: found nothing, expected a table",
+        f'boat.toml, [planking.side] thickness: found nothing, expected {A_LENGTH}, such as thickness = "3/8 in"',
+        f'boat.toml, [planking.bottom] thickness: found nothing, expected {A_LENGTH}, such as thickness = "1/2 in"',
     ]
 
 

@@ -52,7 +52,7 @@ def read(folder: Path, lines: tuple[str, ...], tables: str, lines_to: str = "ins
 def refused(folder: Path, lines: tuple[str, ...], tables: str, lines_to: str = "inside of planking") -> list[str]:
     with pytest.raises(InputError) as told:
         read(folder, lines, tables, lines_to)
-    return str(told.value).splitlines()
+    return [str(problem) for problem in told.value.problems]
 
 
 def told(boat: BoatFile) -> dict[str, str]:
@@ -185,7 +185,8 @@ REFUSED: dict[str, tuple[tuple[str, ...], str, str]] = {
     "a flat bottom that does not say how it meets the sides": (
         FLAT_LINES,
         SIDE + BOTTOM,
-        "line 16, [planking.bottom] laps: found nothing, expected one of 'over the sides', 'between the sides'",
+        "line 16, [planking.bottom] laps: found nothing, expected one of 'over the sides', 'between the sides', "
+        'such as laps = "over the sides"',
     ),
     "two ways to meet the sides at once": (
         FLAT_LINES,
@@ -258,7 +259,8 @@ REFUSED: dict[str, tuple[tuple[str, ...], str, str]] = {
     "laps without a width": (
         THREE,
         f"{SIDE}{FLAT}[laps]\ngain = 300\n",
-        "line 20, [laps] width: found nothing, expected a length such as 2-3-5, 27 5/8 in or 701.7 mm",
+        "line 20, [laps] width: found nothing, expected a length such as 2-3-5, 27 5/8 in or 701.7 mm, "
+        'such as width = "19 mm"',
     ),
     "bevels that must leave all of a strake": (
         THREE,
@@ -268,17 +270,20 @@ REFUSED: dict[str, tuple[tuple[str, ...], str, str]] = {
     "a side without a thickness": (
         THREE,
         "[planking.side]\nmaterial = 'marine plywood'\n" + FLAT,
-        "line 13, [planking.side] thickness: found nothing, expected a length such as 2-3-5, 27 5/8 in or 701.7 mm",
+        "line 13, [planking.side] thickness: found nothing, expected a length such as 2-3-5, 27 5/8 in or 701.7 mm, "
+        'such as thickness = "9.5 mm"',
     ),
     "a bottom without a thickness": (
         V_LINES,
         SIDE + "[planking.bottom]\nmaterial = 'marine plywood'\n",
-        "line 16, [planking.bottom] thickness: found nothing, expected a length such as 2-3-5, 27 5/8 in or 701.7 mm",
+        "line 16, [planking.bottom] thickness: found nothing, expected a length such as 2-3-5, 27 5/8 in or 701.7 mm, "
+        'such as thickness = "12.5 mm"',
     ),
     "no bottom": (
         V_LINES,
         SIDE,
-        "line 13, [planking.bottom]: found nothing, expected a table with the bottom's thickness, as you measured it",
+        "line 13, [planking.bottom] thickness: found nothing, expected a length such as 2-3-5, 27 5/8 in or 701.7 mm, "
+        'such as thickness = "12.5 mm"',
     ),
     "a strake of a name that none has": (
         THREE,

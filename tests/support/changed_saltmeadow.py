@@ -33,7 +33,7 @@ def read(folder: Path, *changes: tuple[str, str], table: Changes = ()) -> BoatFi
 def faults(folder: Path, *changes: tuple[str, str], table: Changes = ()) -> list[str]:
     with pytest.raises(InputError) as refused:
         read(folder, *changes, table=table)
-    return str(refused.value).splitlines()
+    return [str(problem) for problem in refused.value.problems]
 
 
 def fairing_rules(folder: Path, text: str) -> tuple[FairingRule, ...]:

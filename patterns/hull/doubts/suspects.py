@@ -17,7 +17,7 @@ from math import fsum
 import numpy as np
 
 from patterns.geometry.arrays import Floats
-from patterns.hull.build import End, end_cut
+from patterns.hull.build import EndFace, end_cut
 from patterns.hull.doubts.judged_rows import ODD, Doubt, Ends, Row, Suspect, evidence_of, judged, views_of, with_cells
 from patterns.hull.doubts.misreadings import COMMON, Reading, Slip, readings_of_breadth, readings_of_figure
 from patterns.hull.doubts.row_doubts import copied
@@ -72,7 +72,9 @@ class _Reading:
     cells: dict[int, float]
 
 
-def suspects(offsets: Offsets, *, fore: End, aft: End, least: float = ACCUSED, most: int = MOST) -> tuple[Suspect, ...]:
+def suspects(
+    offsets: Offsets, *, fore: EndFace, aft: EndFace, least: float = ACCUSED, most: int = MOST
+) -> tuple[Suspect, ...]:
     """Figures that the rest of the table contradicts, the surest first.
 
     Each is found with those before it put right, so that a wild figure makes no others guilty.
@@ -97,13 +99,13 @@ def suspects(offsets: Offsets, *, fore: End, aft: End, least: float = ACCUSED, m
     return tuple(found)
 
 
-def ranked(offsets: Offsets, *, fore: End, aft: End) -> tuple[Suspect, ...]:
+def ranked(offsets: Offsets, *, fore: EndFace, aft: EndFace) -> tuple[Suspect, ...]:
     """Every figure that can be judged, the most doubtful first, whether accused or not."""
     found = [doubt.suspect for doubt in _doubts(offsets, _ends(fore, aft))]
     return tuple(sorted(found, key=lambda one: -one.odds))
 
 
-def _ends(fore: End, aft: End) -> Ends:
+def _ends(fore: EndFace, aft: EndFace) -> Ends:
     return end_cut(fore, aft=False), end_cut(aft, aft=True)
 
 

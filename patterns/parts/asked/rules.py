@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from patterns.geometry.short_repr import one_line
-from patterns.hull.build import End, Skin
+from patterns.hull.build import End, EndFace, LinesTo, Skin
 from patterns.hull.fairing_rules import FairingRule, Knuckle
 from patterns.hull.offsets import Offsets
 from patterns.parts.asked.end_rules import EndWork
@@ -94,29 +94,45 @@ class FrameRules:
 
 
 @dataclass(frozen=True, slots=True)
-class Boat:
-    """All that moves wood, as the builder wrote it."""
+class BoatLines:
+    """All that the lines are faired by, as the builder wrote it."""
 
     name: str
     about: str
     offsets: Offsets
     fair_within: float  # mm
+    fore: EndFace
+    aft: EndFace
+    lines_to: LinesTo
+    show: str  # how lengths are printed: "ft-in-16ths", "in-16ths", "mm", ...
+    # Offsets, lines and views with limits of their own.
+    fairing: tuple[FairingRule, ...] = field(default=(), kw_only=True)
+    knuckles: tuple[Knuckle, ...] = field(default=(), kw_only=True)  # where lines are meant not to run fair
+
+    def __repr__(self) -> str:
+        offsets = self.offsets
+        where = f"{len(offsets.stations)} stations from {offsets.columns[0]} to {offsets.columns[-1]}"
+        return one_line(self, f"{self.name}: {', '.join(offsets.lines)} at {where}")
+
+
+@dataclass(frozen=True, slots=True)
+class Boat(BoatLines):
+    """Lines, and all that moves wood, as the builder wrote it."""
+
     fore: End
     aft: End
+    lines_to: LinesTo = field(init=False)  # as the skin has it
     skin: Skin
     frames: FrameRules | None
-    show: str  # how lengths are printed: "ft-in-16ths", "in-16ths", "mm", ...
     long: LongAsked = LongAsked()
     fitted: FittingsAsked = FittingsAsked()
-    fairing: tuple[FairingRule, ...] = ()  # offsets, lines and views with limits of their own
-    knuckles: tuple[Knuckle, ...] = ()  # where lines are meant not to run fair
     fore_work: EndWork | None = None
     aft_work: EndWork | None = None
     building: Building | None = None
     joints: JointRules | None = None  # of panels longer than the sheets; None where no sheets are named
     plywood: Plywood = Plywood()  # which materials come in sheets
 
-    def __repr__(self) -> str:
-        offsets = self.offsets
-        where = f"{len(offsets.stations)} stations from {offsets.columns[0]} to {offsets.columns[-1]}"
-        return one_line(self, f"{self.name}: {', '.join(offsets.lines)} at {where}")
+    __repr__ = BoatLines.__repr__
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "lines_to", self.skin.lines_to)

@@ -12,7 +12,7 @@ from patterns.drawing.marks import Drawing, Ink, Stroke
 from patterns.drawing.text import text_width, without_strangers
 from patterns.geometry.arrays import Floats
 from patterns.hull.fairing import FairedLine, FairedView
-from patterns.parts.asked.rules import Boat
+from patterns.parts.asked.rules import BoatLines
 from patterns.plates.lines.given_points import MOVES, point_pairs
 from patterns.plates.view_field import (
     FOOT,
@@ -44,7 +44,7 @@ class Section:
     moved: Floats  # (n, 2) mm
 
 
-def body_plan(boat: Boat, lines: tuple[FairedLine, ...], manner: Manner) -> View:
+def body_plan(boat: BoatLines, lines: tuple[FairedLine, ...], manner: Manner) -> View:
     """Every column of the table that gives a line in both views."""
     paper, times, lettered = manner.paper, manner.times, manner.lettered
     sections = tuple(_sections(boat, lines))
@@ -84,7 +84,7 @@ def body_plan(boat: Boat, lines: tuple[FairedLine, ...], manner: Manner) -> View
     return View(drawing, tuple(notes))
 
 
-def _sections(boat: Boat, lines: tuple[FairedLine, ...]) -> Iterator[Section]:
+def _sections(boat: BoatLines, lines: tuple[FairedLine, ...]) -> Iterator[Section]:
     extras = boat.offsets.extras
     columns = [column for column in boat.offsets.columns if column not in extras]
     breadths = [max((_at(line.half_breadth, column)[0] for line in lines), default=0.0) for column in columns]
@@ -126,9 +126,9 @@ def _hanging(names: Sequence[str], sections: Sequence[Floats], where: Field, foo
     yield from upright_names([names[number] for number in order], across, top=top, size=NAME_SIZE, most=foot - 8.0)
 
 
-def _notes(boat: Boat, times: int) -> list[str]:
+def _notes(boat: BoatLines, times: int) -> list[str]:
     notes = [
-        f"Forward stations on the right, after ones on the left; lines to the {boat.skin.lines_to}.",
+        f"Forward stations on the right, after ones on the left; lines to the {boat.lines_to}.",
         "Sections run straight between the lines of the table.",
     ]
     return [*notes, MOVES.format(times=times) if times else "No offset was moved."]

@@ -14,9 +14,9 @@ from patterns.drawing.marks import Drawing, Ink, Stroke
 from patterns.drawing.text import text_width, without_strangers
 from patterns.geometry.arrays import Floats, run_along
 from patterns.geometry.cuts import Profile
-from patterns.hull.build import End
+from patterns.hull.build import EndFace
 from patterns.hull.fairing import FairedCut, FairedLine, FairedView
-from patterns.parts.asked.rules import Boat
+from patterns.parts.asked.rules import BoatLines
 from patterns.parts.faired import line_without
 from patterns.plates.lines.band_tints import TINT, band_tints
 from patterns.plates.lines.bending_bars import FEW, Bending, bending_bars
@@ -80,7 +80,7 @@ NOTHING = Beside()
 
 
 def lines_plan(
-    boat: Boat,
+    boat: BoatLines,
     lines: tuple[FairedLine, ...],
     cuts: tuple[FairedCut, ...],
     *,
@@ -135,12 +135,12 @@ def _half_breadth(line: FairedLine) -> FairedView:
     return line.half_breadth
 
 
-def _doubted(one: Traced, boat: Boat, doubts: Sequence[Place]) -> Traced:
+def _doubted(one: Traced, boat: BoatLines, doubts: Sequence[Place]) -> Traced:
     without = [found.view for place in sorted(doubts) if (found := line_without(boat, place))]
     return replace(one, doubts=frozenset(column for _, _, column in doubts), without=tuple(without))
 
 
-def _end_profile(end: End) -> Floats:
+def _end_profile(end: EndFace) -> Floats:
     """(n, 2) mm, from FP and height of an end in profile."""
     points = end.profile
     if len(points) < 3:
@@ -150,7 +150,7 @@ def _end_profile(end: End) -> Floats:
 
 
 def _long_view(
-    boat: Boat, kind: str, traced: Sequence[Traced], ends: Sequence[Floats], level: str, manner: Manner
+    boat: BoatLines, kind: str, traced: Sequence[Traced], ends: Sequence[Floats], level: str, manner: Manner
 ) -> View:
     paper, times, lettered = manner.paper, manner.times, manner.lettered
     curves = [_curve(one) for one in traced]
@@ -199,7 +199,7 @@ def _curve(one: Traced) -> Floats:
     return np.column_stack([x, one.sign * one.view.batten.value(x)])
 
 
-def _stations(boat: Boat) -> list[Station]:
+def _stations(boat: BoatLines) -> list[Station]:
     """Every station between the ends; the unit is said in the notes."""
     stations = boat.offsets.stations
     return [(name, x, write_length(x, boat.show).removesuffix(f" {boat.show}")) for name, x in stations]
@@ -218,8 +218,8 @@ def _name(text: str, curve: Floats) -> Request:
     return Request(text, NAME_SIZE, np.concatenate(spots), (float(middle[0]), float(middle[1])), rank=-1)
 
 
-def _notes(boat: Boat, traced: Sequence[Traced], bending: Bending, times: int) -> list[str]:
-    notes = [f"Lengths in {_unit(boat.show)}; stations by their distance from FP; lines to the {boat.skin.lines_to}."]
+def _notes(boat: BoatLines, traced: Sequence[Traced], bending: Bending, times: int) -> list[str]:
+    notes = [f"Lengths in {_unit(boat.show)}; stations by their distance from FP; lines to the {boat.lines_to}."]
     if bending.hardest:
         notes.append(BARS.format(radius=_about(1 / bending.hardest, boat.show)))
     notes.append(MOVES.format(times=times) if times else "No offset was moved.")

@@ -10,6 +10,7 @@ from patterns.errors import Problem
 from patterns.hull.offsets import Offsets
 from patterns.reading.toml.boat_tables import BoatToml
 from patterns.reading.toml.faults import cell
+from patterns.reading.toml.lines_tables import LinesToml
 from patterns.reading.toml.toml_lines import Path
 from patterns.units.lengths import INCH, write_length
 
@@ -17,17 +18,23 @@ MOST_MOVED = INCH  # mm; over 1/4 in a move is suspect already (common practice,
 OF_BEAM = 1 / 20  # thickest planking or transom, in beams: three times what small boats carry
 LONGEST_LEG = 2000.0  # mm from the boat to a strongback; half of it is much
 OF_SPACING = 1 / 2  # thickest frame, in least distances between stations
+_Size = tuple[Path, float | None, float, str]  # a key, its mm, the most there may be, and why
+
+
+def faults_of_limit(toml: LinesToml, *, file: str, lines: Mapping[Path, int], show: str) -> Iterator[Problem]:
+    """Room for fairing that leaves nothing of the table."""
+    further = (("boat", "fair_within"), toml.boat.fair_within, MOST_MOVED, "further, a batten draws another boat")
+    yield from _too_large(further, file=file, lines=lines, show=show)
 
 
 def faults_of_sizes(
     toml: BoatToml, offsets: Offsets, *, file: str, lines: Mapping[Path, int], show: str
 ) -> Iterator[Problem]:
-    """Every size of boat.toml that is out of all proportion to the table of offsets."""
+    """Every size of wood in boat.toml that is out of all proportion to the table of offsets."""
     beam = 2 * max(float(np.nanmax(row.values)) for row in offsets.half_breadths)
     spacing = np.diff([x for _, x in offsets.stations])
     frame = OF_SPACING * float(spacing.min()) if len(spacing) else np.inf
-    sizes: list[tuple[Path, float | None, float, str]] = [
-        (("boat", "fair_within"), toml.boat.fair_within, MOST_MOVED, "further, a batten draws another boat"),
+    sizes: list[_Size] = [
         (("frames", "sided"), toml.frames.sided if toml.frames else None, frame, "half the least station spacing"),
     ]
     boards = ((("planking", key), table) for key, table in toml.planking.tables)
@@ -43,6 +50,10 @@ def faults_of_sizes(
     elif top is not None and -top > LONGEST_LEG:
         wanted = f"no more than {write_length(LONGEST_LEG, show)} below base ({out_of_reach})"
         yield Problem(cell(file, lines, ("building", "strongback")), write_length(top, show), wanted)
+    yield from _too_large(*sizes, file=file, lines=lines, show=show)
+
+
+def _too_large(*sizes: _Size, file: str, lines: Mapping[Path, int], show: str) -> Iterator[Problem]:
     for path, size, most, why in sizes:
         if size is not None and size > most:
             wanted = f"at most {write_length(most, show)} ({why})"

@@ -5,35 +5,38 @@ from __future__ import annotations
 import os
 import re
 import tomllib
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 from pydantic import BaseModel, TypeAdapter, ValidationError
+from pydantic_core import ErrorDetails
 
 from patterns.errors import InputError, Problem
 from patterns.geometry.short_repr import one_line
-from patterns.hull.build import End, Stem, Transom
+from patterns.hull.build import Closing, End, EndFace, Stem, StemFace, Transom, TransomFace, closing_of
 from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import TableForm
-from patterns.parts.asked.rules import Boat
+from patterns.parts.asked.rules import Boat, BoatLines
 from patterns.reading.boat.blank_ends import BlankEnd, blank_ends, with_ends
 from patterns.reading.boat.boat_long import long_asked
-from patterns.reading.boat.cross_checks import faults_between, frame_places, profiles
+from patterns.reading.boat.cross_checks import faults_of_lines, faults_of_wood, frame_places, profiles, shown
 from patterns.reading.boat.fairing_asked import fairing_rules
 from patterns.reading.boat.knuckles_asked import knuckles_asked
 from patterns.reading.boat.planking_asked import planking_defaults, skin_asked
 from patterns.reading.boat.sheets_asked import joint_rules, plywood_of, sheet_defaults, sheet_room
+from patterns.reading.boat.wood_needs import Need, WoodNeededError, needs_at
 from patterns.reading.offsets.offsets_csv import read_offsets
 from patterns.reading.toml.bench_tables import board, saw_rules
 from patterns.reading.toml.boat_tables import BoatToml, StockTable
-from patterns.reading.toml.end_tables import StemTable, TransomTable, end_work
-from patterns.reading.toml.faults import as_written, cell, endless_number, problems_of
+from patterns.reading.toml.end_tables import StemLines, StemTable, TransomLines, TransomTable, end_work
+from patterns.reading.toml.faults import as_written, cell, details_of, endless_number, is_blank, problem_of
 from patterns.reading.toml.fields import HeightsFrom
 from patterns.reading.toml.fitting_tables import fittings_asked
 from patterns.reading.toml.frame_tables import building, frame_rules, gusset_thickness, idle_keys
+from patterns.reading.toml.lines_tables import LinesToml
 from patterns.reading.toml.toml_lines import Path as KeyPath
 from patterns.reading.toml.toml_lines import key_lines
 from patterns.reading.wording import quoted, unreadable
@@ -41,7 +44,7 @@ from patterns.shop.nest.sheet_stock import SheetRoom
 from patterns.shop.router.router_rules import RouterRules
 from patterns.shop.saw.saw_rules import BenchRules
 from patterns.units.datums import BASE, Datum
-from patterns.units.lengths import UNITS, default_show, read_length, write_length
+from patterns.units.lengths import UNITS, read_length, write_length
 
 BOAT_TOML = "boat.toml"
 
@@ -64,12 +67,27 @@ class Default:
 
 
 @dataclass(frozen=True, slots=True)
-class BoatFile:
-    """A boat as read, and what the file says of printing it."""
+class LinesFile:
+    """A boat's lines as read, and the paper they are drawn on."""
 
-    boat: Boat
+    boat: BoatLines
     paper: str  # one of patterns.units.papers.paper_names()
     margin: float  # mm, of each sheet
+    defaults: tuple[Default, ...]  # every default taken
+    table: TableForm
+    files: tuple[Path, ...]  # what was read
+    needs: tuple[Need, ...] = field(default=(), kw_only=True)  # keys that wood needs besides
+
+    def __repr__(self) -> str:
+        read = " and ".join(file.name for file in self.files)
+        return one_line(self, f"{self.boat.name}: {read}, to be printed on {self.paper}")
+
+
+@dataclass(frozen=True, slots=True)
+class BoatFile(LinesFile):
+    """A boat as read with all that her wood needs, and what the file says of printing it."""
+
+    boat: Boat
     overlap: float  # mm, of neighbouring tiles
     roll: float  # mm, width of the roll
     half: bool  # patterns alike on both sides in two halves
@@ -77,13 +95,8 @@ class BoatFile:
     router: RouterRules
     bench: BenchRules
     sheets: SheetRoom | None  # None where [stock] says nothing of sheets
-    defaults: tuple[Default, ...]  # every default taken
-    table: TableForm
-    files: tuple[Path, ...]  # what was read
 
-    def __repr__(self) -> str:
-        read = " and ".join(file.name for file in self.files)
-        return one_line(self, f"{self.boat.name}: {read}, to be printed on {self.paper}")
+    __repr__ = LinesFile.__repr__
 
 
 def read_boat(place: str | Path) -> BoatFile:
@@ -95,15 +108,30 @@ def read_boat(place: str | Path) -> BoatFile:
     Raises
     ------
     InputError
-        Every fault of boat.toml and of the table it names, at once.
+        Every fault of boat.toml and of the table it names, at once; a `WoodNeededError` where only keys that wood needs
+        are absent.
+    """
+    read = read_lines(place)
+    if isinstance(read, BoatFile):
+        return read
+    raise WoodNeededError(read.files[0].name, read.needs)
+
+
+def read_lines(place: str | Path) -> LinesFile:
+    """Read a boat's lines from its folder, or from the path of its boat.toml; a `BoatFile` where wood is all there.
+
+    Raises
+    ------
+    InputError
+        Every fault of boat.toml and of the table it names, at once. Keys that only wood needs may be absent.
     """
     place = Path(place)
     path = place if place.suffix == ".toml" and not os.path.isdir(place) else place / BOAT_TOML
     text = _text(path)
     data = _parsed(text, path)
     lines = key_lines(text)
-    problems: list[Problem] = []
-    toml = _checked(data, path.name, lines, problems)
+    checked = _checked(data, path.name, lines)
+    problems = list(checked.problems)
     table_path = _table_path(data, path)
     table = None
     if table_path and (problem := _no_table(table_path, data, cell(path.name, lines, ("boat", "offsets")))):
@@ -111,16 +139,35 @@ def read_boat(place: str | Path) -> BoatFile:
     elif table_path:
         table = _table(table_path, data, problems)
     blanks: tuple[BlankEnd, ...] = ()
-    if toml and table:
-        table, blanks = _with_ends(toml, *table)
-        problems.extend(faults_between(toml, *table, file=path.name, lines=lines))
-    if problems or toml is None or table is None or table_path is None:
-        raise InputError(problems)
-    read = _boat_file(toml, *table, (path, table_path))
+    needs = checked.needs
+    if checked.lines and table:
+        table, blanks = _with_ends(checked.lines, *table)
+        problems.extend(faults_of_lines(checked.lines, *table, file=path.name, lines=lines))
+        needs = (*needs, *_unsaid_laps(data, table[0], needs))
+    if checked.whole and table:
+        problems.extend(faults_of_wood(checked.whole, *table, file=path.name, lines=lines))
+    lacking = needs_at(needs, path.name, lines, _unit(data))
+    if problems or checked.lines is None or table is None or table_path is None:
+        raise InputError([*problems, *(need.problem for need in lacking)])
+    files = (path, table_path)
+    if checked.whole and not lacking:
+        read: LinesFile = _boat_file(checked.whole, *table, files)
+    else:
+        read = _lines_file(checked.lines, *table, files, lacking)
     return replace(read, defaults=(*read.defaults, *(_default_of(blank, read) for blank in blanks)))
 
 
-def _with_ends(toml: BoatToml, offsets: Offsets, form: TableForm) -> tuple[_Table, tuple[BlankEnd, ...]]:
+def _unsaid_laps(data: dict[str, Any], offsets: Offsets, needs: Sequence[KeyPath]) -> Iterator[KeyPath]:
+    """The key that says how a flat bottom meets the sides, where nothing does."""
+    planking = data.get("planking")
+    bottom = planking.get("bottom", {}) if isinstance(planking, dict) else {}
+    said = isinstance(bottom, dict) and {"laps", "chine_joint"} & bottom.keys()
+    path: KeyPath = ("planking", "bottom", "laps")
+    if closing_of(offsets.lines) is Closing.FLAT and not said and path not in needs:
+        yield path
+
+
+def _with_ends(toml: LinesToml, offsets: Offsets, form: TableForm) -> tuple[_Table, tuple[BlankEnd, ...]]:
     """The table with end heights that it leaves blank and a profile gives, and which those are."""
     fore, aft = profiles(toml, offsets)
     if fore is None or aft is None:
@@ -129,7 +176,7 @@ def _with_ends(toml: BoatToml, offsets: Offsets, form: TableForm) -> tuple[_Tabl
     return (with_ends(offsets, blanks), form), blanks
 
 
-def _default_of(blank: BlankEnd, read: BoatFile) -> Default:
+def _default_of(blank: BlankEnd, read: LinesFile) -> Default:
     end = read.boat.offsets.columns[blank.place]
     height = write_length(blank.height, read.boat.show)
     return Default(f"[offsets] {blank.line} height at {end}", f"{height}, the {blank.where} of the {end}'s profile")
@@ -169,12 +216,33 @@ def _parsed(text: str, path: Path) -> dict[str, Any]:
         raise InputError([Problem(path.name, "lists within lists without end", "TOML")]) from None
 
 
-def _checked(data: dict[str, Any], file: str, lines: Mapping[KeyPath, int], problems: list[Problem]) -> BoatToml | None:
+@dataclass(frozen=True, slots=True)
+class _Checked:
+    """boat.toml held against its models."""
+
+    lines: LinesToml | None  # None where the lines have faults
+    whole: BoatToml | None  # None where anything has, or keys that wood needs are absent
+    needs: tuple[KeyPath, ...]  # those keys
+    problems: tuple[Problem, ...]
+
+
+def _checked(data: dict[str, Any], file: str, lines: Mapping[KeyPath, int]) -> _Checked:
+    of_lines, faults = _validated(LinesToml, data)
+    whole, of_both = _validated(BoatToml, data)
+    own = {tuple(detail["loc"]) for detail in faults}
+    blank = [detail for detail in of_both if is_blank(detail) and tuple(detail["loc"]) not in own]
+    problems = tuple(problem_of(detail, file, lines) for detail in of_both if detail not in blank)
+    return _Checked(of_lines, whole, tuple(tuple(detail["loc"]) for detail in blank), problems)
+
+
+_Toml = TypeVar("_Toml", bound=LinesToml)
+
+
+def _validated(model: type[_Toml], data: dict[str, Any]) -> tuple[_Toml | None, list[ErrorDetails]]:
     try:
-        return BoatToml.model_validate(data, context={"unit": _unit(data)})
+        return model.model_validate(data, context={"unit": _unit(data)}), []
     except ValidationError as error:
-        problems.extend(problems_of(error, file, lines))
-        return None
+        return None, details_of(error)
 
 
 def _boat_table(data: dict[str, Any]) -> dict[str, Any]:
@@ -225,11 +293,11 @@ def _table(path: Path, data: dict[str, Any], problems: list[Problem]) -> _Table 
 
 
 def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[Path, ...]) -> BoatFile:
-    printer, show = toml.printer, toml.boat.show or default_show(toml.boat.units or form.notation.unit)
-    shown: tuple[Default, ...] = () if toml.boat.show else (Default("[boat] show", show),)
+    printer, show = toml.printer, shown(toml, form)
     idle = {f"[frames] {key}" for key in idle_keys(toml.frames, toml.frame or [])} if toml.frames else set[str]()
+    first = _first_defaults(toml, show)
     if toml.frames and toml.frames.gusset is None and "[frames] gusset" not in idle:
-        shown += (Default("[frames] gusset", write_length(gusset_thickness(toml.frames), show)),)
+        first += (Default("[frames] gusset", write_length(gusset_thickness(toml.frames), show)),)
     taken_elsewhere = (*planking_defaults(toml, offsets.lines, show), *sheet_defaults(toml))
     defaults = (*_defaults(toml), *(Default(*taken) for taken in taken_elsewhere))
     return BoatFile(
@@ -243,33 +311,68 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
         router=_router(toml),
         bench=_bench(toml),
         sheets=sheet_room(toml),
-        defaults=(*shown, *(one.shown(show) for one in defaults if one.key not in idle)),
+        defaults=(*first, *(one.shown(show) for one in defaults if one.key not in idle)),
         table=form,
         files=files,
     )
 
 
+def _lines_file(
+    toml: LinesToml, offsets: Offsets, form: TableForm, files: tuple[Path, ...], needs: tuple[Need, ...]
+) -> LinesFile:
+    show = shown(toml, form)
+    lines = BoatLines(
+        fore=_face(toml.stem or toml.bow_transom),
+        aft=_face(toml.transom or toml.sternpost),
+        lines_to=toml.boat.lines_to,
+        **_of_lines(toml, offsets, show),
+    )
+    defaults = (*_first_defaults(toml, show), *(one.shown(show) for one in _defaults(toml)))
+    return LinesFile(lines, toml.printer.paper, toml.printer.margin, defaults, form, files, needs=needs)
+
+
+def _first_defaults(toml: LinesToml, show: str) -> tuple[Default, ...]:
+    return () if toml.boat.show else (Default("[boat] show", show),)
+
+
+def _of_lines(toml: LinesToml, offsets: Offsets, show: str) -> dict[str, Any]:
+    """What the lines are faired by, by the names a `BoatLines` has for it, but for ends and faces."""
+    return {
+        "name": toml.boat.name,
+        "about": toml.boat.about,
+        "offsets": offsets,
+        "fair_within": toml.boat.fair_within,
+        "show": show,
+        "fairing": fairing_rules(toml, offsets),
+        "knuckles": knuckles_asked(toml, offsets),
+    }
+
+
+def _face(table: StemLines | TransomLines | None) -> EndFace:
+    match table:
+        case StemLines():
+            return StemFace(np.array(table.profile))
+        case TransomLines():
+            return TransomFace(np.array(table.profile), radius=table.radius)
+        case None:
+            raise AssertionError("a boat without an end has been refused")
+
+
 def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
     plywood = plywood_of(toml.stock)
     return Boat(
-        name=toml.boat.name,
-        about=toml.boat.about,
-        offsets=offsets,
-        fair_within=toml.boat.fair_within,
         fore=_end(toml.stem or toml.bow_transom),
         aft=_end(toml.transom or toml.sternpost),
         skin=skin_asked(toml, offsets.lines),
         frames=frame_rules(toml.frames, toml.frame or [], frame_places(toml, offsets)) if toml.frames else None,
-        show=show,
         long=long_asked(toml),
         fitted=fittings_asked(toml.thwart or [], toml.thwart_knee, toml.breasthook, toml.quarter_knee, plywood=plywood),
-        fairing=fairing_rules(toml, offsets),
-        knuckles=knuckles_asked(toml, offsets),
         building=building(toml.building),
         fore_work=end_work(toml.stem or toml.bow_transom),
         aft_work=end_work(toml.transom or toml.sternpost),
         joints=joint_rules(toml, offsets.lines),
         plywood=plywood,
+        **_of_lines(toml, offsets, show),
     )
 
 
@@ -278,7 +381,7 @@ def _end(table: StemTable | TransomTable | None) -> End:
         case StemTable():
             return Stem(np.array(table.profile), table.sided, table.moulded)
         case TransomTable():
-            return Transom(np.array(table.profile), table.thickness, table.crown, table.material, table.radius)
+            return Transom(np.array(table.profile), table.thickness, table.crown, table.material, radius=table.radius)
         case None:
             raise AssertionError("a boat without an end has been refused")
 
@@ -307,10 +410,11 @@ def _router(toml: BoatToml) -> RouterRules:
     )
 
 
-def _defaults(toml: BoatToml) -> Iterator[Default]:
+def _defaults(toml: LinesToml) -> Iterator[Default]:
     """The defaults taken in tables that are used; those of one that is absent too."""
-    for name in BoatToml.model_fields:
-        for log in (toml.chine_log or []) if name == "chine_log" else []:
+    logs = (toml.chine_log or []) if isinstance(toml, BoatToml) else []
+    for name in type(toml).model_fields:
+        for log in logs if name == "chine_log" else []:
             yield from _defaults_in(log, f"{name} at {log.at}" if log.at else name)
         yield from _defaults_in(getattr(toml, name), name)
 
@@ -318,10 +422,10 @@ def _defaults(toml: BoatToml) -> Iterator[Default]:
 def _defaults_in(table: Any, name: str) -> Iterator[Default]:
     if not isinstance(table, BaseModel):
         return
-    for key, field in type(table).model_fields.items():
+    for key, said in type(table).model_fields.items():
         value = getattr(table, key)
         if isinstance(value, BaseModel):
             yield from _defaults_in(value, f"{name}.{key}")
         # A default of None or "" is a thing left out, not one that was chosen.
-        elif key not in table.model_fields_set and field.default and key not in getattr(table, "idle", ()):
-            yield Default(f"[{name}] {key}", str(field.default))
+        elif key not in table.model_fields_set and said.default and key not in getattr(table, "idle", ()):
+            yield Default(f"[{name}] {key}", str(said.default))

@@ -12,7 +12,7 @@ from patterns.geometry.cuts import Profile
 from patterns.hull.offsets import AFT_ENDS, FORE_ENDS, Offsets
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
 from patterns.parts.asked.rules import FramePlace
-from patterns.reading.boat.absurd_sizes import faults_of_sizes
+from patterns.reading.boat.absurd_sizes import faults_of_limit, faults_of_sizes
 from patterns.reading.boat.boat_long import faults_of_logs, faults_of_stringers
 from patterns.reading.boat.fairing_asked import fairing_rules, faults_of_fairing
 from patterns.reading.boat.frame_checks import faults_of_building, faults_of_own_frames
@@ -30,6 +30,7 @@ from patterns.reading.boat.router_checks import faults_of_router, faults_of_stoc
 from patterns.reading.boat.sheets_asked import faults_of_sheets
 from patterns.reading.toml.boat_tables import BoatToml
 from patterns.reading.toml.faults import cell
+from patterns.reading.toml.lines_tables import LinesToml
 from patterns.reading.toml.toml_lines import Path
 from patterns.reading.wording import quoted
 from patterns.units.datums import BASE
@@ -41,28 +42,18 @@ LEAST_BOW = 1.25  # radius of a bowed transom over its half-breadth; under that 
 SAME_PLACE = 0.5  # mm; closer than a pencil line, two frames are one to the builder
 
 
-def faults_between(
-    toml: BoatToml, offsets: Offsets, form: TableForm, *, file: str, lines: Mapping[Path, int]
+def faults_of_lines(
+    toml: LinesToml, offsets: Offsets, form: TableForm, *, file: str, lines: Mapping[Path, int]
 ) -> Iterator[Problem]:
-    """Every fault that shows only when both files are read."""
+    """Every fault of the lines that shows only when both files are read."""
     fore, aft = profiles(toml, offsets)
     yield from _faults_of_ends(toml, offsets, form, file, lines)
     yield from _faults_of_printer(toml, file, lines)
     yield from faults_of_fairing(toml, offsets, file, lines)
     yield from faults_of_knuckles(toml, offsets, fairing_rules(toml, offsets), file, lines)
-    yield from faults_of_own_frames(toml.frame or [], toml.frames.stations if toml.frames else (), file, lines)
-    yield from faults_of_building(toml.building, file, lines)
-    show = toml.boat.show or default_show(toml.boat.units or form.notation.unit)
-    yield from faults_of_planking(toml, offsets.lines, table=form.file, file=file, places=lines, show=show)
-    yield from faults_of_laps(toml, offsets, cell(file, lines, ("laps", "width")), show)
-    yield from faults_of_sheets(toml, file, lines)
-    yield from faults_of_logs(toml.chine_log or [], chine_joints(toml, offsets.lines), file, lines)
-    yield from faults_of_stringers(toml.stringer or [], file, lines)
-    yield from faults_of_sizes(toml, offsets, file=file, lines=lines, show=show)
-    yield from faults_of_router(toml, file, lines, show)
-    yield from faults_of_stock(toml, file, lines, show)
+    show = shown(toml, form)
+    yield from faults_of_limit(toml, file=file, lines=lines, show=show)
     yield from faults_of_keel(offsets, form)
-    yield from faults_of_siding(toml, offsets, form, cell(file, lines, ("planking", "bottom", "keel_joint")))
     if fore is None or aft is None:
         return
     if fore[:, 0].max() >= aft[:, 0].min():
@@ -75,7 +66,32 @@ def faults_between(
     yield from faults_of_ends(offsets, form, fore, aft)
     yield from _faults_of_stations(offsets, form, fore, aft)
     yield from _faults_of_line_ends(offsets, form, fore, aft)
-    yield from _faults_of_frames(toml, offsets, form, fore, aft, cell(file, lines, ("frames", "stations")))
+
+
+def faults_of_wood(
+    toml: BoatToml, offsets: Offsets, form: TableForm, *, file: str, lines: Mapping[Path, int]
+) -> Iterator[Problem]:
+    """Every fault of the wood that shows only when both files are read."""
+    fore, aft = profiles(toml, offsets)
+    yield from faults_of_own_frames(toml.frame or [], toml.frames.stations if toml.frames else (), file, lines)
+    yield from faults_of_building(toml.building, file, lines)
+    show = shown(toml, form)
+    yield from faults_of_planking(toml, offsets.lines, table=form.file, file=file, places=lines, show=show)
+    yield from faults_of_laps(toml, offsets, cell(file, lines, ("laps", "width")), show)
+    yield from faults_of_sheets(toml, file, lines)
+    yield from faults_of_logs(toml.chine_log or [], chine_joints(toml, offsets.lines), file, lines)
+    yield from faults_of_stringers(toml.stringer or [], file, lines)
+    yield from faults_of_sizes(toml, offsets, file=file, lines=lines, show=show)
+    yield from faults_of_router(toml, file, lines, show)
+    yield from faults_of_stock(toml, file, lines, show)
+    yield from faults_of_siding(toml, offsets, form, cell(file, lines, ("planking", "bottom", "keel_joint")))
+    if fore is not None and aft is not None and fore[:, 0].max() < aft[:, 0].min():
+        yield from _faults_of_frames(toml, offsets, form, fore, aft, cell(file, lines, ("frames", "stations")))
+
+
+def shown(toml: LinesToml, form: TableForm) -> str:
+    """How lengths are printed: as boat.toml says, or as goes with its units or the table's."""
+    return toml.boat.show or default_show(toml.boat.units or form.notation.unit)
 
 
 def frame_places(toml: BoatToml, offsets: Offsets) -> tuple[FramePlace, ...]:
@@ -85,19 +101,19 @@ def frame_places(toml: BoatToml, offsets: Offsets) -> tuple[FramePlace, ...]:
     return tuple(FramePlace(name, x) for name, x in places if x is not None)
 
 
-def profiles(toml: BoatToml, offsets: Offsets) -> tuple[Floats | None, Floats | None]:
+def profiles(toml: LinesToml, offsets: Offsets) -> tuple[Floats | None, Floats | None]:
     """(n, 2) mm, the profiles of the table's two ends; None for an end boat.toml says nothing of."""
     fore, aft = (_profile(toml, name) for name in (offsets.columns[0], offsets.columns[-1]))
     return fore, aft
 
 
-def _profile(toml: BoatToml, column: str) -> Floats | None:
+def _profile(toml: LinesToml, column: str) -> Floats | None:
     table = getattr(toml, column.replace(" ", "_"))
     return None if table is None else np.array(table.profile)
 
 
 def _faults_of_ends(
-    toml: BoatToml, offsets: Offsets, form: TableForm, file: str, lines: Mapping[Path, int]
+    toml: LinesToml, offsets: Offsets, form: TableForm, file: str, lines: Mapping[Path, int]
 ) -> Iterator[Problem]:
     """The ends declared must be those of the table."""
     used = (offsets.columns[0], offsets.columns[-1])
@@ -112,7 +128,7 @@ def _faults_of_ends(
             yield Problem(cell(file, lines, (key,)), "a table", wanted)
 
 
-def _faults_of_printer(toml: BoatToml, file: str, lines: Mapping[Path, int]) -> Iterator[Problem]:
+def _faults_of_printer(toml: LinesToml, file: str, lines: Mapping[Path, int]) -> Iterator[Problem]:
     printer = toml.printer
     room = paper_size(printer.paper)[0] - 2 * printer.margin
     # Each tile must bring more new drawing than it repeats.
@@ -123,7 +139,7 @@ def _faults_of_printer(toml: BoatToml, file: str, lines: Mapping[Path, int]) -> 
 
 
 def _faults_of_bowed_ends(
-    toml: BoatToml, offsets: Offsets, *, cell_of: Callable[[str], str], show: str
+    toml: LinesToml, offsets: Offsets, *, cell_of: Callable[[str], str], show: str
 ) -> Iterator[Problem]:
     """A transom bowed on a radius must reach from side to side with room for its planking."""
     for end, column in ((toml.bow_transom, 0), (toml.transom, -1)):
@@ -179,7 +195,7 @@ def _faults_of_line_ends(offsets: Offsets, form: TableForm, fore: Floats, aft: F
 def _faults_of_frames(
     toml: BoatToml, offsets: Offsets, form: TableForm, fore: Floats, aft: Floats, where: str
 ) -> Iterator[Problem]:
-    show = toml.boat.show or default_show(toml.boat.units or form.notation.unit)
+    show = shown(toml, form)
     low, high = (write_length(float(end[0, 0]), show) for end in (fore, aft))
     placed: list[FramePlace] = []
     for name in toml.frames.stations if toml.frames else ():

@@ -12,15 +12,15 @@ from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, FairingRule, limit
 from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS
 from patterns.reading.offsets.table_faults import FEWEST_OFFSETS
-from patterns.reading.toml.boat_tables import BoatToml, FairingTable
 from patterns.reading.toml.faults import cell
+from patterns.reading.toml.lines_tables import FairingTable, LinesToml
 from patterns.reading.toml.toml_lines import Path
 from patterns.reading.wording import one_of, quoted
 
 VIEWS = {HEIGHTS: HEIGHT, HALF_BREADTHS: HALF_BREADTH, None: None}
 
 
-def fairing_rules(toml: BoatToml, offsets: Offsets) -> tuple[FairingRule, ...]:
+def fairing_rules(toml: LinesToml, offsets: Offsets) -> tuple[FairingRule, ...]:
     """The rules in the order written, lines and stations as the table names them."""
     return tuple(
         FairingRule(
@@ -33,7 +33,7 @@ def fairing_rules(toml: BoatToml, offsets: Offsets) -> tuple[FairingRule, ...]:
     )
 
 
-def faults_of_fairing(toml: BoatToml, offsets: Offsets, file: str, lines: Mapping[Path, int]) -> Iterator[Problem]:
+def faults_of_fairing(toml: LinesToml, offsets: Offsets, file: str, lines: Mapping[Path, int]) -> Iterator[Problem]:
     """Lines and stations the table has not, and lines of which too little would be left."""
     faults = []
     for number, table in enumerate(toml.fairing or ()):

@@ -19,13 +19,13 @@ from patterns.hull.fairing_rules import (
 )
 from patterns.hull.offsets import Offsets
 from patterns.reading.boat.places import place_from_fp, stations_or_distance
-from patterns.reading.toml.boat_tables import BoatToml, KnuckleTable
 from patterns.reading.toml.faults import cell
+from patterns.reading.toml.lines_tables import KnuckleTable, LinesToml
 from patterns.reading.toml.toml_lines import Path
 from patterns.reading.wording import one_of, quoted
 
 
-def knuckles_asked(toml: BoatToml, offsets: Offsets) -> tuple[Knuckle, ...]:
+def knuckles_asked(toml: LinesToml, offsets: Offsets) -> tuple[Knuckle, ...]:
     """The knuckles in the order written, lines and stations as the table names them."""
     placed = ((table, _line(table, offsets), _at(table, toml, offsets)) for table in toml.knuckle or ())
     return tuple(
@@ -34,7 +34,7 @@ def knuckles_asked(toml: BoatToml, offsets: Offsets) -> tuple[Knuckle, ...]:
 
 
 def faults_of_knuckles(
-    toml: BoatToml, offsets: Offsets, rules: tuple[FairingRule, ...], file: str, lines: Mapping[Path, int]
+    toml: LinesToml, offsets: Offsets, rules: tuple[FairingRule, ...], file: str, lines: Mapping[Path, int]
 ) -> Iterator[Problem]:
     """Lines and places the table has not, knuckles declared twice, and those too near an end of their line."""
     seen: list[tuple[str, float]] = []
@@ -84,5 +84,5 @@ def _line(table: KnuckleTable, offsets: Offsets) -> str | None:
     return next((name for name in _names(offsets) if name.lower() == table.line.lower()), None)
 
 
-def _at(table: KnuckleTable, toml: BoatToml, offsets: Offsets) -> float | None:
+def _at(table: KnuckleTable, toml: LinesToml, offsets: Offsets) -> float | None:
     return place_from_fp(table.at, toml.boat.units, offsets)

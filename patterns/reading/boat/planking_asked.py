@@ -22,7 +22,7 @@ from patterns.hull.build import (
 from patterns.parts.asked.joint_rules import JointRule
 from patterns.reading.toml.boat_tables import BoatToml
 from patterns.reading.toml.faults import cell
-from patterns.reading.toml.planking_tables import BottomTable, Laps, PlankTable, SideTable, StrakeTable
+from patterns.reading.toml.planking_tables import BottomTable, PlankTable, SideTable, StrakeTable
 from patterns.reading.toml.toml_lines import Path
 from patterns.reading.wording import one_of, quoted
 from patterns.units.lengths import write_length
@@ -140,8 +140,6 @@ def _bottom_faults(toml: BoatToml, lines: Sequence[str], table: str) -> Iterator
     if bottom.boards and (bottom.joint or bottom.joint_at):
         wanted = "either boards, laid athwart, or joints of panels"
         yield (*path, "boards"), "widths, and joints of panels", wanted
-    if not bottom.laps and not bottom.chine_joint:
-        yield (*path, "laps"), "nothing", one_of(Laps)
     if bottom.laps and bottom.chine_joint and bottom.chine_joint is not bottom.laps.joint:
         wanted = f"'{bottom.laps.joint}', as laps = \"{bottom.laps}\" says, or only one of the two keys"
         yield (*path, "chine_joint"), quoted(bottom.chine_joint), wanted

@@ -21,7 +21,7 @@ from patterns.reading.toml.fields import (
     one_of_enum,
     pair,
 )
-from patterns.reading.toml.toml_table import Table, taken
+from patterns.reading.toml.toml_table import Table, needed, optional, table, taken
 from patterns.shop.saw.saw_rules import Board, Leans, SawRules, Side, Sweep
 
 BoardPoint = tuple[float, float]
@@ -43,16 +43,24 @@ Strips = Annotated[
 
 
 class SawTable(Table):
-    kerf: Kerf
-    plate: Plate  # after kerf, by which it is checked; so are the two below by the blade and the shoe
-    blade_diameter: BladeDiameter
-    shoe_length: ShoeLength
-    guide: TestCuts | None = None
-    leans: Annotated[Leans, one_of_enum(Leans)] = taken("under the guide side")
-    tilts_to: Degrees = 45
-    deepest: Deepest | None = None
-    pins: Pins | None = None
-    guide_edge: Annotated[Side, one_of_enum(Side)] | None = None
+    kerf: Kerf = needed("width of the saw's cut", "1/16 in")
+    # After kerf, by which it is checked; so are the two below by the blade and the shoe.
+    plate: Plate = needed("thickness of the blade's body", "0.047 in")
+    blade_diameter: BladeDiameter = needed("diameter of the blade", "7 1/4 in")
+    shoe_length: ShoeLength = needed("length of the shoe", "11 in")
+    guide: TestCuts | None = optional(
+        "test cuts, each [tilt in degrees, distance from the shoe's edge to the near side of the cut]",
+        [[0, "5 3/8 in"], [15, "5 3/16 in"]],
+    )
+    leans: Annotated[Leans, one_of_enum(Leans)] = taken(
+        "under the guide side", "where the foot of the blade goes when it tilts"
+    )
+    tilts_to: Degrees = taken(45, "degrees that the saw tilts to")
+    deepest: Deepest | None = optional("deepest cut below the shoe", "2 1/2 in")
+    pins: Pins | None = optional("distance between two pins in the shoe's edge, along the guide batten", "10 in")
+    guide_edge: Annotated[Side, one_of_enum(Side)] | None = optional(
+        "which edge of the shoe runs along the guide batten, seen from behind the saw", "left"
+    )
 
     @model_validator(mode="after")
     def _test_cuts_are_in_reach(self) -> SawTable:
@@ -62,20 +70,23 @@ class SawTable(Table):
 
 
 class SweepTable(Table):
-    sag: NotNegative
-    over: Positive
+    sag: NotNegative = needed("how far the hollow edge lies off a straight line", "1 in")
+    over: Positive = needed("length of that straight line", "10 ft")
 
 
 class BoardTable(Table):
-    length: Positive
-    width: Positive
-    thickness: Positive
-    count: Count | None = None
-    material: Word | None = None
-    sweep: SweepTable | None = None
-    lower: BoardEdge | None = None
-    upper: BoardEdge | None = None
-    avoid: Strips | None = None
+    length: Positive = needed("its length", "16 ft")
+    width: Positive = needed("its width", "7 1/4 in")
+    thickness: Positive = needed("its thickness, as measured", "1 5/8 in")
+    count: Count | None = optional("how many you have; 1 where it is left out", 2)
+    material: Word | None = optional("its wood", "red oak")
+    sweep: SweepTable | None = table("the curve of a board that is not straight")
+    lower: BoardEdge | None = optional(
+        "points along one edge, each [distance along the board, distance across it]",
+        [["0 in", "1 in"], ["8 ft", "2 in"]],
+    )
+    upper: BoardEdge | None = optional("points along the other edge", [["0 in", "7 in"], ["8 ft", "8 in"]])
+    avoid: Strips | None = optional("widths to keep clear of along the lower and the upper edge", ["1/2 in", "0 in"])
 
     @model_validator(mode="after")
     def _curved_one_way(self) -> BoardTable:

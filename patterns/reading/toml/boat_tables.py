@@ -1,4 +1,4 @@
-"""Every table and key of boat.toml.
+"""Every table and key of boat.toml: what the lines need, and what wood needs.
 
 Nothing that moves wood has a default. A default is written as the builder would write it, so that it can be shown.
 """
@@ -9,8 +9,6 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from patterns.hull.build import LinesTo
-from patterns.hull.fairing_rules import KnuckleKind
 from patterns.parts.materials import NOT_STATED
 from patterns.reading.toml.bench_sizes import Holding, Planing
 from patterns.reading.toml.bench_tables import BoardTable, SawTable
@@ -19,23 +17,13 @@ from patterns.reading.toml.fields import (
     Count,
     Degrees,
     Distance,
-    FairingView,
-    FileName,
-    HeightsFrom,
     Materials,
     Name,
     NotNegative,
-    Paper,
     Positive,
     Ratio,
-    Show,
-    StationName,
     Tabs,
-    Text,
-    Unit,
     Word,
-    Yes,
-    YesNo,
     fault,
     one_of_enum,
 )
@@ -47,61 +35,24 @@ from patterns.reading.toml.fitting_tables import (
     ThwartTable,
 )
 from patterns.reading.toml.frame_tables import BuildingTable, FramesTable, OneFrameTable
+from patterns.reading.toml.lines_tables import LinesToml
 from patterns.reading.toml.planking_tables import LapsTable, PlankingTable
-from patterns.reading.toml.toml_table import Table, taken, words
+from patterns.reading.toml.toml_table import Table, needed, optional, said, table, taken
 from patterns.shop.nest.sheet_stock import SheetGrain
 from patterns.shop.router.router_rules import CutTo, Relief
 
 
-class BoatTable(Table):
-    name: Name
-    about: Text = ""
-    units: Unit | None = None
-    offsets: Annotated[FileName, Field(description="the file name of the table, such as 'offsets.csv'")]
-    lines_to: Annotated[LinesTo, one_of_enum(LinesTo), words(LinesTo)]
-    heights_from: HeightsFrom = taken("base")
-    fair_within: NotNegative = taken("1/8 in")
-    show: Show | None = None
-
-
-class FairingTable(Table):
-    """A limit of its own for one offset, one line or one view; what it does not name it holds for all of."""
-
-    line: Word | None = None
-    view: FairingView | None = None
-    station: StationName | None = None
-    lock: Yes | None = None
-    within: NotNegative | None = None
-    leave_out: Yes | None = None
-
-    @model_validator(mode="after")
-    def _says_one_thing(self) -> FairingTable:
-        if sum(what is not None for what in (self.lock, self.within, self.leave_out)) != 1:
-            raise fault('one of lock = true, within = "1/4 in" or leave_out = true')
-        if (self.line, self.view, self.station) == (None, None, None):
-            raise fault("a line, a view or a station it is for; fair_within in [boat] is for all")
-        return self
-
-
-class KnuckleTable(Table):
-    """A place where a line is meant to turn at once, or to run from straight into a curve."""
-
-    line: Word
-    at: StationName
-    kind: Annotated[KnuckleKind, one_of_enum(KnuckleKind), words(KnuckleKind)]
-
-
 class LongPieceTable(Table):
-    sided: Positive
-    moulded: Positive
-    material: Word = NOT_STATED
-    planing: Planing = taken("1/16 in")
+    sided: Positive = needed("thickness square to the planking; of keel batten and keelson, width athwart", "3/4 in")
+    moulded: Positive = needed("width along the planking; of keel batten and keelson, depth", "1 1/2 in")
+    material: Word = taken(NOT_STATED, "its wood", "white oak")
+    planing: Planing = taken("1/16 in", "wood that the saw leaves for the plane on each sawn edge")
 
 
 class ChineLogTable(LongPieceTable):
-    at: Word | None = None
-    drain: Degrees | None = None
-    top_bevel: Degrees | None = None
+    at: Word | None = optional("the chine it is for; left out, every chine without a table", "chine 2")
+    drain: Degrees | None = optional("degrees that its top falls inboard all along, the boat level", 5)
+    top_bevel: Degrees | None = optional("degrees of one bevel of its top all along", 10)
 
 
 def _listed(value: Any) -> Any:
@@ -109,13 +60,13 @@ def _listed(value: Any) -> Any:
 
 
 class RubRailTable(LongPieceTable):
-    below_sheer: NotNegative
+    below_sheer: NotNegative = needed("how far its upper edge lies below the sheer, down the side", "5 in")
 
 
 class StringerTable(LongPieceTable):
-    name: Name = "stringer"
-    below_sheer: NotNegative | None = None
-    from_centre: NotNegative | None = None
+    name: Name = taken("stringer", "what it is called")
+    below_sheer: NotNegative | None = optional("on the side: its upper edge below the sheer, down the side", "6 in")
+    from_centre: NotNegative | None = optional("on the bottom: its inboard edge from the centre line", "8 in")
 
     @model_validator(mode="after")
     def _lies_somewhere(self) -> StringerTable:
@@ -125,30 +76,35 @@ class StringerTable(LongPieceTable):
 
 
 class SkegTable(Table):
-    sided: Positive
-    start: Distance = Field(alias="from", description="where the skeg starts, a distance from FP")
-    depth: Positive
-    material: Word = NOT_STATED
+    sided: Positive = needed("thickness athwart", "1 1/4 in")
+    start: Distance = needed(
+        "where it starts, a distance from FP",
+        "9-6-0",
+        alias="from",
+        description="where the skeg starts, a distance from FP",
+    )
+    depth: Positive = needed("depth below the bottom at the transom", "4 in")
+    material: Word = taken(NOT_STATED, "its wood", "white oak")
 
 
 class StripTable(Table):
-    left: NotNegative
-    bottom: NotNegative
-    length: Positive
-    width: Positive
+    left: NotNegative = needed("its left edge from the sheet's", "0 in")
+    bottom: NotNegative = needed("its lower edge from the sheet's", "46 in")
+    length: Positive = needed("its length", "8 ft")
+    width: Positive = needed("its width", "2 in")
 
 
 class SheetTable(Table):
-    length: Positive
-    width: Positive
+    length: Positive = needed("its longer side", "8 ft")
+    width: Positive = needed("its shorter side", "4 ft")
 
 
 class SheetsTable(SheetTable):
-    thickness: Positive | None = None
-    material: Word | None = None
-    count: Count | None = None
-    grain: Annotated[SheetGrain, one_of_enum(SheetGrain)] = SheetGrain.LENGTH
-    forbidden: list[StripTable] | None = None
+    thickness: Positive | None = optional("for parts of this thickness only", "3/8 in")
+    material: Word | None = optional("for parts of this material only", "marine plywood")
+    count: Count | None = optional("how many you have", 3)
+    grain: Annotated[SheetGrain, one_of_enum(SheetGrain)] = taken("length", "which way the outer veneer's grain runs")
+    forbidden: list[StripTable] | None = table("strips of the sheet that no part may lie on")
 
     @model_validator(mode="after")
     def _counted_sheets_say_what_they_are(self) -> SheetsTable:
@@ -158,14 +114,16 @@ class SheetsTable(SheetTable):
 
 
 class StockTable(Table):
-    sheet: SheetTable | None = None
-    sheets: list[SheetsTable] | None = None
-    plywood: Materials | None = None  # what comes in sheets; without it, what is so named
-    boards: list[BoardTable] | None = None
-    scarf: Ratio | None = None
-    board_scarf: Ratio = 12  # of solid wood, length over thickness
-    holding: Holding = taken("1/4 in")  # of board beyond every kerf
-    butt: Ratio | None = None
+    sheet: SheetTable | None = table("the one size of sheet that all plywood comes in")
+    sheets: list[SheetsTable] | None = table("sheets of several sizes, materials or thicknesses")
+    plywood: Materials | None = optional(
+        "materials that come in sheets; those with plywood in their name where it is left out", ["marine plywood"]
+    )
+    boards: list[BoardTable] | None = table("boards that you have for the long pieces")
+    scarf: Ratio | None = optional("length of a plywood scarf over its thickness; 8 where it is left out", 8)
+    board_scarf: Ratio = taken(12, "length of a scarf in solid wood over its thickness")
+    holding: Holding = taken("1/4 in", "board left beyond every saw cut, to hold it by")
+    butt: Ratio | None = optional("thicknesses that a butt block reaches to either side; 12 where it is left out", 12)
 
     @model_validator(mode="after")
     def _sheets_said_once(self) -> StockTable:
@@ -175,20 +133,24 @@ class StockTable(Table):
 
 
 class RouterTable(Table):
-    cutter: Positive | None = None
-    cut: Annotated[CutTo, one_of_enum(CutTo)] = taken("larger face")
-    relief: Annotated[Relief, one_of_enum(Relief)] = taken("at the corner")
-    clearance: NotNegative = taken("0 in")
-    tabs: Tabs = 0
-    tab_length: Positive = taken("1/2 in")
-    tab_height: Positive = taken("1/8 in")
-    pilot: Positive | None = None
-    pilot_edge: Positive = taken("3/8 in")
-    pilot_spacing: Positive = taken("2 1/2 in")
-    frame_spacing: Positive = taken("5 in")
-    gap: NotNegative | None = None
-    margin: NotNegative | None = None
-    tooth_clearance: NotNegative | None = None
+    cutter: Positive | None = optional("diameter of the cutter", "1/4 in")
+    cut: Annotated[CutTo, one_of_enum(CutTo)] = taken("larger face", "the line that is cut where an edge is bevelled")
+    relief: Annotated[Relief, one_of_enum(Relief)] = taken(
+        "at the corner", "how an inside corner is opened so that a square piece seats in it"
+    )
+    clearance: NotNegative = taken("0 in", "added to the width of every notch")
+    tabs: Tabs = taken(0, "tabs that hold each part in the sheet")
+    tab_length: Positive = taken("1/2 in", "length of a tab along the cut")
+    tab_height: Positive = taken("1/8 in", "wood left under a tab")
+    pilot: Positive | None = optional("diameter of pilot holes for fastenings", "3/32 in")
+    pilot_edge: Positive = taken("3/8 in", "distance of pilot holes from the planed edge")
+    pilot_spacing: Positive = taken("2 1/2 in", "distance between pilot holes along chines and ends")
+    frame_spacing: Positive = taken("5 in", "distance between pilot holes along frames")
+    gap: NotNegative | None = optional("distance between parts on a sheet; 1/2 in or two cutters if left out", "1/2 in")
+    margin: NotNegative | None = optional("edge of a sheet kept free of parts; 1/2 in where it is left out", "1/2 in")
+    tooth_clearance: NotNegative | None = optional(
+        "play in a toothed joint, both sides together; 0.2 mm where it is left out", "0.01 in"
+    )
 
     @property
     def idle(self) -> frozenset[str]:
@@ -199,46 +161,32 @@ class RouterTable(Table):
         return frozenset(tabs | pilots | reliefs)
 
 
-class PrinterTable(Table):
-    paper: Paper = "letter"
-    margin: NotNegative = taken("12 mm")
-    overlap: NotNegative = taken("16 mm")
-    roll: Positive = taken("36 in")
-    half: YesNo = False
-    name: Text = ""  # of the measured printer whose error is to be taken out
-
-
-class BoatToml(Table):
+class BoatToml(LinesToml, extra="forbid"):
     """The whole file."""
 
-    boat: BoatTable
-    fairing: list[FairingTable] | None = None
-    knuckle: list[KnuckleTable] | None = None
-    stem: StemTable | None = None
-    bow_transom: TransomTable | None = None
-    transom: TransomTable | None = None
-    sternpost: StemTable | None = None
-    planking: PlankingTable
-    laps: LapsTable | None = None
-    frames: FramesTable | None = None
-    frame: list[OneFrameTable] | None = None
-    building: BuildingTable | None = None
+    stem: StemTable | None = table("the stem, where the table has a column 'stem'")
+    bow_transom: TransomTable | None = table("the bow transom, where the table has a column 'bow transom'")
+    transom: TransomTable | None = table("the transom, where the table has a column 'transom'")
+    sternpost: StemTable | None = table("the sternpost, where the table has a column 'sternpost'")
+    planking: PlankingTable = needed("the planking, a table for each strake", None)
+    laps: LapsTable | None = table("lapped strakes")
+    frames: FramesTable | None = table("frames, or moulds to build over")
+    frame: list[OneFrameTable] | None = table("one frame that differs from the others")
+    building: BuildingTable | None = table("how the boat is set up while it is built")
     # Written once, [chine_log], it is a list of one.
-    chine_log: Annotated[list[ChineLogTable] | None, BeforeValidator(_listed)] = None
-    inwale: LongPieceTable | None = None
-    outwale: LongPieceTable | None = None
-    rub_rail: RubRailTable | None = None
-    keel_batten: LongPieceTable | None = None
-    keelson: LongPieceTable | None = None
-    stringer: list[StringerTable] | None = None
-    skeg: SkegTable | None = None
-    thwart: list[ThwartTable] | None = None
-    riser: RiserTable | None = None
-    thwart_knee: ThwartKneeTable | None = None
-    breasthook: BreasthookTable | None = None
-    quarter_knee: QuarterKneeTable | None = None
-    saw: SawTable | None = None
-    stock: StockTable | None = None
-    # An absent table is an empty one here, so that its defaults are checked and shown like any other.
-    router: RouterTable = RouterTable()
-    printer: PrinterTable = PrinterTable()
+    chine_log: Annotated[list[ChineLogTable] | None, BeforeValidator(_listed)] = table("a log inside each chine")
+    inwale: LongPieceTable | None = table("a rail inside the planking along the sheer")
+    outwale: LongPieceTable | None = table("a rail outside the planking along the sheer")
+    rub_rail: RubRailTable | None = table("a rail outside the planking, below the sheer")
+    keel_batten: LongPieceTable | None = table("a batten inside the bottom on the centre line")
+    keelson: LongPieceTable | None = table("a timber on the keel batten, or on the bottom where there is none")
+    stringer: list[StringerTable] | None = table("a batten inside the side or the bottom")
+    skeg: SkegTable | None = table("a skeg below the bottom, up to the transom")
+    thwart: list[ThwartTable] | None = table("a thwart")
+    riser: RiserTable | None = table("rails inside the sides that the thwarts rest on")
+    thwart_knee: ThwartKneeTable | None = table("knees on the thwarts")
+    breasthook: BreasthookTable | None = table("a knee between the sides behind the stem")
+    quarter_knee: QuarterKneeTable | None = table("knees between sides and transom")
+    saw: SawTable | None = table("your circular saw, for set-ups of bevelled rips")
+    stock: StockTable | None = table("sheets and boards that you have")
+    router: RouterTable = Field(default=RouterTable(), json_schema_extra=said("how parts are cut on a router"))

@@ -25,49 +25,70 @@ from patterns.reading.toml.fields import (
     YesNo,
     one_of_enum,
 )
-from patterns.reading.toml.toml_table import Table, taken, words
+from patterns.reading.toml.toml_table import Table, needed, optional, table, taken, words
 
 
-class StemTable(Table):
-    profile: Profile
-    sided: Positive
-    moulded: Positive
-    material: Word = NOT_STATED
-    planks_end: Annotated[PlankEnds, one_of_enum(PlankEnds), words(PlankEnds)] = taken("under a false stem")
-    false_moulded: Positive | None = None
-    false_material: Word = NOT_STATED
-    layers: Count = taken(1)
+class StemLines(Table, extra="ignore"):
+    """What the lines need of a stem or a sternpost."""
+
+    profile: Profile = needed(
+        "points of the face that the planking ends on, from the sheer down: each [from FP, above base], "
+        "as many as the plan gives",
+        [["0-0-0", "2-6-4"], ["1-1-4", "0-4-2"]],
+    )
+
+
+class StemTable(StemLines, extra="forbid"):
+    sided: Positive = needed("thickness athwart, as measured", "2 1/2 in")
+    moulded: Positive = needed("depth fore and aft, in profile", "3 1/2 in")
+    material: Word = taken(NOT_STATED, "its wood", "white oak")
+    planks_end: Annotated[PlankEnds, one_of_enum(PlankEnds), words(PlankEnds)] = taken(
+        "under a false stem", "how the planking ends on it"
+    )
+    false_moulded: Positive | None = optional("depth of the false stem, which then has a pattern", "1 in")
+    false_material: Word = taken(NOT_STATED, "wood of the false stem", "white oak")
+    layers: Count = taken(1, "layers that the stem is laminated from")
 
 
 class MotorTable(Table):
-    width: Positive
-    depth: Positive
-    corner: NotNegative = taken("2 in")
+    width: Positive = needed("width of the cut-out", "14 in")
+    depth: Positive = needed("depth of the cut-out, from the top edge at the centre line", "3 in")
+    corner: NotNegative = taken("2 in", "radius of its lower corners")
 
 
 class ScullingTable(Table):
-    width: Positive
-    depth: Positive
-    off_centre: Distance = taken("0 in")
+    width: Positive = needed("width of the notch", "2 in")
+    depth: Positive = needed("depth of the notch", "2 1/4 in")
+    off_centre: Distance = taken("0 in", "how far to starboard of the centre line it stands; to port with a minus")
 
 
 class FramingTable(Table):
-    sided: Positive
-    moulded: Positive
-    material: Word = NOT_STATED
+    sided: Positive = needed("thickness fore and aft of the fashion pieces", "1 1/4 in")
+    moulded: Positive = needed("their depth, from the planking inboard", "2 in")
+    material: Word = taken(NOT_STATED, "their wood", "white oak")
 
 
-class TransomTable(Table):
-    profile: StraightProfile
-    thickness: Positive
-    crown: NotNegative = taken("0 in")
-    radius: Positive | None = None
-    material: Word = NOT_STATED
-    through: YesNo = False
-    boards: Positive | None = None
-    motor: MotorTable | None = None
-    sculling: ScullingTable | None = None
-    framing: FramingTable | None = None
+class TransomLines(Table, extra="ignore"):
+    """What the lines need of a transom."""
+
+    profile: StraightProfile = needed(
+        "two points of its outer face on the centre line, from the sheer down: each [from FP, above base]",
+        [["14-6-0", "1-11-2"], ["13-10-0", "0-4-5"]],
+    )
+    radius: Positive | None = optional(
+        "radius of a bowed transom's outer face, which then bulges away from the boat", "6 ft"
+    )
+
+
+class TransomTable(TransomLines, extra="forbid"):
+    thickness: Positive = needed("thickness of the board, as measured", "3/4 in")
+    crown: NotNegative = taken("0 in", "how far its top edge stands above the sheer corners at the centre line", "2 in")
+    material: Word = taken(NOT_STATED, "its wood", "marine plywood")
+    through: YesNo = taken(False, "true lets the long pieces come out through the transom")
+    boards: Positive | None = optional("width of the boards it is laid out of", "5 in")
+    motor: MotorTable | None = table("a cut-out for an outboard motor")
+    sculling: ScullingTable | None = table("a notch for a sculling oar")
+    framing: FramingTable | None = table("fashion pieces inside its edges")
 
 
 def end_work(table: StemTable | TransomTable | None) -> EndWork | None:

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, get_args
 
 from pydantic import BaseModel, ValidationError
+from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from patterns.errors import Problem
@@ -25,11 +26,20 @@ MOST_COUNTED = 10**4000  # Python writes none of more than 4300 digits
 LONGEST_SHOWN = 80  # characters of a value; a longer one is shown by its beginning
 
 
-def problems_of(error: ValidationError, file: str, lines: Mapping[Path, int]) -> Iterator[Problem]:
-    """Every fault pydantic found, worded."""
-    for detail in error.errors(include_url=False):
-        path = tuple(detail["loc"])
-        yield Problem(cell(file, lines, path), _found(detail), _wanted(detail, path))
+def details_of(error: ValidationError) -> list[ErrorDetails]:
+    """Every fault pydantic found."""
+    return error.errors(include_url=False)
+
+
+def is_blank(detail: ErrorDetails) -> bool:
+    """Whether a key is absent or still waits for its figure."""
+    return detail["type"] == "missing" or detail["input"] == BLANK
+
+
+def problem_of(detail: ErrorDetails, file: str, lines: Mapping[Path, int]) -> Problem:
+    """A fault pydantic found, worded."""
+    path = tuple(detail["loc"])
+    return Problem(cell(file, lines, path), _found(detail), _wanted(detail, path))
 
 
 def cell(file: str, lines: Mapping[Path, int], path: Path) -> str:
@@ -127,24 +137,37 @@ def _wanted(detail: ErrorDetails, path: Path) -> str:
         case "wanted":
             return str(detail["ctx"]["wanted"])
         case "missing":
-            return _description(path)
+            return expected_at(path)
         case "extra_forbidden":
             return one_of(_keys(_model_at(path[:-1])), str(path[-1]))
         case "list_type" | "tuple_type" if len(path) == 1:
             return f"[[{path[0]}]], in double brackets"
         case "list_type" | "tuple_type":
-            return _description(path, otherwise="a list")
+            return expected_at(path, otherwise="a list")
         case _ if isinstance(detail["input"], list):
             return f"[{'.'.join(map(str, path))}] once, in single brackets"
         case _:
             return "a table"
 
 
-def _description(path: Path, otherwise: str = "a table") -> str:
-    model = _model_at(path[:-1])
-    fields = {field.alias or name: field for name, field in model.model_fields.items()}
-    field = fields.get(str(path[-1]))
-    return (field.description if field else None) or otherwise
+def field_at(path: Path) -> FieldInfo | None:
+    """What the models say of a key."""
+    fields = {field.alias or name: field for name, field in _model_at(path[:-1]).model_fields.items()}
+    return fields.get(str(path[-1]))
+
+
+def expected_at(path: Path, otherwise: str = "a table") -> str:
+    """What is expected of a key."""
+    field = field_at(path)
+    if field is None:
+        return otherwise
+    return field.description or _description_in(field.annotation) or otherwise
+
+
+def _description_in(annotation: Any) -> str | None:
+    """What is said inside ``Annotated[kind, ...] | None``."""
+    own = [said.description for said in getattr(annotation, "__metadata__", ()) if isinstance(said, FieldInfo)]
+    return next((found for found in (*own, *map(_description_in, get_args(annotation))) if found), None)
 
 
 def _keys(model: type[BaseModel]) -> list[str]:
@@ -157,14 +180,14 @@ def _model_at(path: Path) -> type[BaseModel]:
     for part in path:
         fields = {field.alias or name: field for name, field in model.model_fields.items()}
         if part in fields:
-            model = _model_in(fields[str(part)].annotation) or model
+            model = model_in(fields[str(part)].annotation) or model
         elif model is PlankingTable:
             model = StrakeTable
     return model
 
 
-def _model_in(annotation: Any) -> type[BaseModel] | None:
+def model_in(annotation: Any) -> type[BaseModel] | None:
     """The model inside ``Model``, ``Model | None`` or ``list[Model] | None``."""
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return annotation
-    return next((model for inner in get_args(annotation) if (model := _model_in(inner))), None)
+    return next((model for inner in get_args(annotation) if (model := model_in(inner))), None)

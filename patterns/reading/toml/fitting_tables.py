@@ -4,58 +4,66 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from pydantic import Field
-
 from patterns.parts.asked.fitting_rules import BreasthookRules, FittingsAsked, KneeRules, ThwartRules
 from patterns.parts.asked.long_rules import RiserRules
 from patterns.parts.materials import NOT_STATED, Plywood
 from patterns.reading.toml.bench_sizes import Planing
 from patterns.reading.toml.fields import Distance, NotNegative, Positive, Word
-from patterns.reading.toml.toml_table import Table, taken
+from patterns.reading.toml.toml_table import Table, needed, optional, taken
 
 PAST_THWART = 150.0  # mm a riser runs past the thwarts it carries, where the builder does not say
 ONE_HEIGHT = 0.5  # mm; thwarts nearer in height than this rest on one riser
 
 
 class ThwartTable(Table):
-    at: Distance
-    width: Positive
-    height: Distance
-    thickness: Positive
-    material: Word = NOT_STATED
+    at: Distance = needed("its forward edge, a distance from FP", "5-3-0")
+    width: Positive = needed("width fore and aft", "9 in")
+    height: Distance = needed("height of its top above base", "1-0-6")
+    thickness: Positive = needed("thickness, as measured", "3/4 in")
+    material: Word = taken(NOT_STATED, "its wood", "white oak")
 
 
 class RiserTable(Table):
-    sided: Positive
-    moulded: Positive
-    start: Distance | None = Field(default=None, alias="from", description="where it starts, a distance from FP")
-    end: Distance | None = Field(default=None, alias="to", description="where it ends, a distance from FP")
-    material: Word = NOT_STATED
-    planing: Planing = taken("1/16 in")
+    sided: Positive = needed("thickness square to the planking", "5/8 in")
+    moulded: Positive = needed("width along the planking", "1 1/2 in")
+    start: Distance | None = optional(
+        "where it starts; a little ahead of the thwarts where it is left out",
+        "4-0-0",
+        alias="from",
+        description="where it starts, a distance from FP",
+    )
+    end: Distance | None = optional(
+        "where it ends; a little abaft the thwarts where it is left out",
+        "10-6-0",
+        alias="to",
+        description="where it ends, a distance from FP",
+    )
+    material: Word = taken(NOT_STATED, "its wood", "white oak")
+    planing: Planing = taken("1/16 in", "wood that the saw leaves for the plane on each sawn edge")
 
 
 class ThwartKneeTable(Table):
-    up: Positive
-    along: Positive
-    sided: Positive
-    hollow: NotNegative = taken("1/2 in")
-    material: Word = NOT_STATED
+    up: Positive = needed("length of the arm up the side, from the thwart", "8 in")
+    along: Positive = needed("length of the arm on the thwart", "7 in")
+    sided: Positive = needed("thickness", "3/4 in")
+    hollow: NotNegative = taken("1/2 in", "hollow of the long edge, at its middle")
+    material: Word = taken(NOT_STATED, "its wood", "white oak")
 
 
 class QuarterKneeTable(Table):
-    along_side: Positive
-    along_transom: Positive
-    thickness: Positive
-    hollow: NotNegative = taken("1/2 in")
-    material: Word = NOT_STATED
+    along_side: Positive = needed("length of the arm along the side", "10 in")
+    along_transom: Positive = needed("length of the arm along the transom", "8 in")
+    thickness: Positive = needed("thickness", "3/4 in")
+    hollow: NotNegative = taken("1/2 in", "hollow of the long edge, at its middle")
+    material: Word = taken(NOT_STATED, "its wood", "white oak")
 
 
 class BreasthookTable(Table):
-    length: Positive
-    thickness: Positive
-    hollow: NotNegative = taken("1 in")
-    crown: NotNegative = taken("0 in")
-    material: Word = NOT_STATED
+    length: Positive = needed("length on the centre line of its top, from the stem's inner face", "7 in")
+    thickness: Positive = needed("thickness", "1 in")
+    hollow: NotNegative = taken("1 in", "hollow of the after edge, on the centre line")
+    crown: NotNegative = taken("0 in", "how far its top stands above the sheer, on the centre line")
+    material: Word = taken(NOT_STATED, "its wood", "white oak")
 
 
 def thwart_rules(tables: Sequence[ThwartTable]) -> tuple[ThwartRules, ...]:

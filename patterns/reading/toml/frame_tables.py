@@ -28,49 +28,61 @@ from patterns.reading.toml.fields import (
     one_of_enum,
     one_of_words,
 )
-from patterns.reading.toml.toml_table import Table, taken, words
+from patterns.reading.toml.toml_table import Table, needed, optional, taken, words
 
 GUSSET_SHARE = 0.5  # of the frame's sided thickness; a third to a half is common practice, no single source
 
 
 class FramesTable(Table):
-    stations: Places
-    sided: Positive
-    side_moulded: Positive
-    floor_moulded: Positive
-    station_face: Annotated[StationFace, one_of_enum(StationFace), words(StationFace)]
-    kind: Annotated[FrameKind, one_of_enum(FrameKind)] = taken("sawn")
-    material: Word = NOT_STATED
-    joint: Annotated[FrameJoint, one_of_enum(FrameJoint)] = taken("sides on floor")
-    inside_corner: NotNegative = taken("1 1/2 in")
-    mould: Annotated[str, one_of_words("solid", "open")] = "solid"
-    limber: NotNegative = taken("1/2 in")
-    notch_allowance: NotNegative = taken("0 in")
-    gusset: Positive | None = None
-    gusset_faces: Annotated[str, one_of_words("both", "marked")] = "both"
-    gusset_material: Word = NOT_STATED
+    stations: Places = needed(
+        "where frames stand: stations of the table, or distances from FP in quotes", ["1", "2", "5-3-0"]
+    )
+    sided: Positive = needed("thickness fore and aft, as measured", "3/4 in")
+    side_moulded: Positive = needed("depth of a side timber, from the planking inboard", "2 1/4 in")
+    floor_moulded: Positive = needed("depth of the floor timber, from the bottom up", "3 1/2 in")
+    station_face: Annotated[StationFace, one_of_enum(StationFace), words(StationFace)] = needed(
+        "which face of a frame stands on the station line", "toward midship"
+    )
+    kind: Annotated[FrameKind, one_of_enum(FrameKind)] = taken(
+        "sawn", "sawn: side timbers, floor timber, gussets; sheet: one ring of plywood; mould: temporary, left square"
+    )
+    material: Word = taken(NOT_STATED, "its wood", "white oak")
+    joint: Annotated[FrameJoint, one_of_enum(FrameJoint)] = taken(
+        "sides on floor", "how the timbers of a sawn frame meet"
+    )
+    inside_corner: NotNegative = taken("1 1/2 in", "radius of the inner corners of sheet frames and open moulds")
+    mould: Annotated[str, one_of_words("solid", "open")] = taken("solid", "whether a mould has an opening")
+    limber: NotNegative = taken("1/2 in", "radius of the limbers, the drain holes along the planking; 0 in for none")
+    notch_allowance: NotNegative = taken("0 in", "how much smaller each notch for a long piece is left, to be fitted")
+    gusset: Positive | None = optional("thickness of the gussets; half of sided where it is left out", "3/8 in")
+    gusset_faces: Annotated[str, one_of_words("both", "marked")] = taken("both", "faces of a frame that have gussets")
+    gusset_material: Word = taken(NOT_STATED, "wood of the gussets", "marine plywood")
 
 
 class OneFrameTable(Table):
     """One frame that differs from the rest."""
 
-    station: StationName
-    sided: Positive | None = None
-    side_moulded: Positive | None = None
-    floor_moulded: Positive | None = None
-    station_face: Annotated[StationFace, one_of_enum(StationFace), words(StationFace)] | None = None
-    kind: Annotated[FrameKind, one_of_enum(FrameKind)] | None = None
-    material: Word | None = None
-    inside_corner: NotNegative | None = None
-    limber: NotNegative | None = None
-    notch_allowance: NotNegative | None = None
+    station: StationName = needed("which frame: its station, as [frames] has it", "3")
+    sided: Positive | None = optional("as in [frames]", "1 in")
+    side_moulded: Positive | None = optional("as in [frames]", "2 1/2 in")
+    floor_moulded: Positive | None = optional("as in [frames]", "4 in")
+    station_face: Annotated[StationFace, one_of_enum(StationFace), words(StationFace)] | None = optional(
+        "as in [frames]", "fore"
+    )
+    kind: Annotated[FrameKind, one_of_enum(FrameKind)] | None = optional("as in [frames]", "sheet")
+    material: Word | None = optional("as in [frames]", "marine plywood")
+    inside_corner: NotNegative | None = optional("as in [frames]", "2 in")
+    limber: NotNegative | None = optional("as in [frames]", "0 in")
+    notch_allowance: NotNegative | None = optional("as in [frames]", "1/16 in")
 
 
 class BuildingTable(Table):
-    way: Annotated[Way, one_of_enum(Way), words(Way)]
-    strongback: Distance | None = None
-    spall: Distance | None = None
-    about: Text = ""
+    way: Annotated[Way, one_of_enum(Way), words(Way)] = needed("which way up the boat is built", "upside down")
+    strongback: Distance | None = optional(
+        "height of the strongback's top above base, the boat seen right side up", "4-0-0"
+    )
+    spall: Distance | None = optional("height above base of the lower edge of every cross spall", "1-6-0")
+    about: Text = taken("", "words for the book", "on two sawhorses")
 
 
 _SAME_NAME = ("sided", "side_moulded", "floor_moulded", "station_face", "kind", "material", "inside_corner", "limber")

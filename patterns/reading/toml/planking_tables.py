@@ -6,13 +6,13 @@ import re
 from enum import StrEnum
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, model_validator
 
 from patterns.hull.build import Joint, KeelJoint
 from patterns.parts.asked.joint_rules import JointKind
 from patterns.parts.materials import NOT_STATED
 from patterns.reading.toml.fields import Lengths, NotNegative, PlankThickness, Positive, Word, fault, one_of_enum
-from patterns.reading.toml.toml_table import Table, taken, words
+from patterns.reading.toml.toml_table import Table, needed, optional, taken, words
 from patterns.reading.wording import one_of
 
 _STRAKE = re.compile(r"strake_(?P<number>[2-9]|[1-9][0-9])")
@@ -33,31 +33,42 @@ class Laps(StrEnum):
 class _JoinedTable(Table):
     """How the panels of a strake are joined."""
 
-    joint: Annotated[JointKind, one_of_enum(JointKind)] | None = None
-    joint_at: Lengths | None = None
-    stagger: NotNegative | None = None
+    joint: Annotated[JointKind, one_of_enum(JointKind)] | None = optional(
+        "how the pieces of a panel longer than a sheet are joined", "scarf"
+    )
+    joint_at: Lengths | None = optional("where joints stand, along the panel from its fore end", ["8-0-0"])
+    stagger: NotNegative | None = optional("least distance between the joints to port and to starboard", "12 in")
 
 
 class SideTable(_JoinedTable):
-    thickness: PlankThickness
-    material: Word = NOT_STATED
+    thickness: PlankThickness = needed("thickness, as measured and not as sold", "3/8 in")
+    material: Word = taken(NOT_STATED, "its wood", "marine plywood")
 
 
 class StrakeTable(_JoinedTable):
     """A strake below the side; what it leaves out is as in the strake above."""
 
-    thickness: PlankThickness | None = None
-    material: Word | None = None
-    chine_joint: Annotated[Joint, one_of_enum(Joint), words(Joint)] | None = None
+    thickness: PlankThickness | None = optional("thickness, as measured", "1/4 in")
+    material: Word | None = optional("its wood", "marine plywood")
+    chine_joint: Annotated[Joint, one_of_enum(Joint), words(Joint)] | None = optional(
+        "how it meets the strake above; half angle where it is left out, or lapped where there is a table [laps]",
+        "lower over upper",
+    )
 
 
 class BottomTable(_JoinedTable):
-    thickness: PlankThickness
-    material: Word = NOT_STATED
-    chine_joint: Annotated[Joint, one_of_enum(Joint), words(Joint)] | None = None
-    laps: Annotated[Laps, one_of_enum(Laps), words(Laps)] | None = None  # of a flat bottom
-    keel_joint: Annotated[KeelJoint, one_of_enum(KeelJoint), words(KeelJoint)] | None = None  # of a V bottom
-    boards: Lengths | None = None  # widths of boards laid athwart, of a flat bottom
+    thickness: PlankThickness = needed("thickness, as measured and not as sold", "1/2 in")
+    material: Word = taken(NOT_STATED, "its wood", "marine plywood")
+    laps: Annotated[Laps, one_of_enum(Laps), words(Laps)] | None = optional(
+        "how a flat bottom meets the sides; a flat bottom needs laps or chine_joint", "over the sides"
+    )
+    chine_joint: Annotated[Joint, one_of_enum(Joint), words(Joint)] | None = optional(
+        "how it meets the strake above; half angle for a V bottom where it is left out", "half angle"
+    )
+    keel_joint: Annotated[KeelJoint, one_of_enum(KeelJoint), words(KeelJoint)] | None = optional(
+        "how a V bottom ends along the keel; half angle where it is left out", "on the keel"
+    )
+    boards: Lengths | None = optional("widths of boards that a flat bottom is laid of, athwart", ["5 in"])
 
 
 PlankTable = SideTable | StrakeTable | BottomTable
@@ -82,8 +93,10 @@ class PlankingTable(Table, extra="allow"):
 
     __pydantic_extra__: dict[str, Annotated[StrakeTable, BeforeValidator(_of_a_strake)]]
 
-    side: SideTable
-    bottom: BottomTable = Field(description="a table with the bottom's thickness, as you measured it")
+    side: SideTable = needed("the strake below the sheer", None)
+    bottom: BottomTable = needed(
+        "the lowest strake", None, description="a table with the bottom's thickness, as you measured it"
+    )
 
     @model_validator(mode="before")
     @classmethod
@@ -112,6 +125,10 @@ class PlankingTable(Table, extra="allow"):
 class LapsTable(Table):
     """How lapped strakes lie on each other."""
 
-    width: Positive
-    gain: NotNegative = taken("12 in")  # common practice, no single source
-    least: NotNegative = taken("1/16 in")  # a ply or so of thin plywood; judgement
+    width: Positive = needed("width of the face that the strake above lies on", "3/4 in")
+    gain: NotNegative = taken(  # common practice, no single source
+        "12 in", "distance from each end over which a lap fades until both strakes lie flush"
+    )
+    least: NotNegative = taken(  # a ply or so of thin plywood; judgement
+        "1/16 in", "thickness that the bevel must leave at the top edge of the lower strake"
+    )

@@ -109,7 +109,7 @@ def _assumptions(job: Job, told: Told) -> Iterator[Block]:
     names = ", ".join(line.name for line in job.lines)
     yield Paragraph(
         f"{form.file}: lines {names} at {stations} stations from {columns[0]} to {columns[-1]}, drawn "
-        f"to the {boat.skin.lines_to}; no offset moved further than "
+        f"to the {boat.lines_to}; no offset moved further than "
         f"{write_length(boat.fair_within, show)} unless the file says so."
     )
     if extras := tuple(extras_told(boat.offsets, show)):

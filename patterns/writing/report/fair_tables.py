@@ -19,7 +19,7 @@ from patterns.hull.fairing_rules import HEIGHT, Knuckle, KnuckleKind
 from patterns.hull.knuckles import turn_at
 from patterns.hull.planking.skin import is_made
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
-from patterns.parts.asked.rules import Boat
+from patterns.parts.asked.rules import BoatLines
 from patterns.parts.cautions import Caution, hard_turn_told
 from patterns.parts.faired import line_without
 from patterns.units.lengths import decimals, unbroken, write_at_most, write_length
@@ -47,7 +47,7 @@ THIS_ONE = "This figure does not suit the rest of the table."
 class FairedTable:
     """A boat's table with what fairing made of it."""
 
-    boat: Boat
+    boat: BoatLines
     form: TableForm
     lines: tuple[FairedLine, ...]
     cuts: tuple[FairedCut, ...]

@@ -32,7 +32,7 @@ def _lead(table: FairedTable) -> list[Paragraph]:
     boat, form = table.boat, table.form
     lead = [Paragraph(boat.about)] if boat.about else []
     lead += [
-        Paragraph(f"The lines as faired from {form.file}, to the {boat.skin.lines_to}."),
+        Paragraph(f"The lines as faired from {form.file}, to the {boat.lines_to}."),
         Paragraph(CAUTION, "caution"),
         Paragraph(_datum_told(table), "note"),
     ]
