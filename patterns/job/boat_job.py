@@ -11,7 +11,7 @@ from typing import Any
 from patterns.drawing.marks import Drawing
 from patterns.geometry.short_repr import one_line
 from patterns.job.processes import in_processes
-from patterns.job.shared.bench_pages import Booklet, boards_laid, saw_laid, steps_laid
+from patterns.job.shared.bench_pages import Booklet, boards_laid, saw_laid, saw_sheets, steps_laid
 from patterns.job.shared.bench_words import cautions_of_bench, with_verdicts
 from patterns.job.shared.cutting import contours_of, pieces_of
 from patterns.job.shared.drafting import Drafting, drafting
@@ -34,6 +34,7 @@ from patterns.shop.nest.off_sheets import cautions_of_sheets
 from patterns.shop.nest.sheets import SheetPlan, fill_sheets
 from patterns.shop.router.contours import Contours
 from patterns.shop.router.router_parts import cautions_of, wholes_apart
+from patterns.shop.saw.keel_cuts import KeelBench, keel_bench
 from patterns.shop.saw.long_bench import BenchPiece, bench
 from patterns.tiling.paper.correction import Correction
 from patterns.tiling.paper.paper import PaperSetup
@@ -113,6 +114,11 @@ class BoatJob:
     def worked(self) -> tuple[BenchPiece, ...]:
         """The long pieces at the bench."""
         return bench(self.lofted.long_pieces, self.read.bench)
+
+    @cached_property
+    def keels(self) -> tuple[KeelBench, ...]:
+        """Keel batten and keelson of a V bottom at the bench."""
+        return keel_bench(self.lofted.keels, self.read.bench.saw)
 
     @cached_property
     def shaped(self) -> Job:
@@ -260,7 +266,8 @@ class BoatJob:
     @cached_property
     def saw_laid(self) -> Booklet:
         """Saw set-ups on pages."""
-        return saw_laid(self.worked, self.at_bench, boat=self.name, show=self.show)
+        saw = self.read.bench.saw
+        return saw_laid(saw_sheets(self.worked, self.keels, saw, boat=self.name, show=self.show), self.at_bench)
 
     # The first and last page of each drawing or part, by its title or name
 

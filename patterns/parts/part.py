@@ -95,6 +95,19 @@ class Note:
 
 
 @dataclass(frozen=True, slots=True)
+class Planed:
+    """A face planed off one of a part's faces, which neither outline shows: its bevel, place by place."""
+
+    name: str  # "lower edge, each half"
+    gauge: str  # what the gauge's stock lies against: "side of the keelson"
+    begins: str  # the end its places run from: "its fore end"
+    over: float  # mm, what the runs are taken over
+    places: tuple[tuple[str, Bevel], ...]  # a frame's name, or "" where it is told by how far along
+
+    __repr__ = brief
+
+
+@dataclass(frozen=True, slots=True)
 class Landing:
     """How the planking lands on a stem at one height."""
 
@@ -124,6 +137,7 @@ class Part:
     notes: tuple[Note, ...] = field(default=())
     count: int = 1
     landings: tuple[Landing, ...] = ()  # of a stem, from the chine up
+    planed: tuple[Planed, ...] = ()  # of long pieces
     grain: str = "along the length of each piece"  # how the grain lies, in words
     grain_angle: float | None = None  # rad from the pattern's x, where it is not the piece's own length that says so
     grain_any: bool = False  # the piece may be cut any way of the grain

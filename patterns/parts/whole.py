@@ -34,7 +34,7 @@ from patterns.parts.long.long_pieces import LongPiece
 from patterns.parts.long.longitudinals import long_pieces, solids
 from patterns.parts.long.skeg import cut_skeg
 from patterns.parts.long.solids import Solid
-from patterns.parts.long.v_keel import cut_v_skeg, v_keels
+from patterns.parts.long.v_keel import VKeel, cut_v_skeg, v_keels
 from patterns.parts.panels.long_panels import LongPanels, join_long_panels
 from patterns.parts.panels.mating import Mating, matings
 from patterns.parts.panels.panels import panels
@@ -62,6 +62,7 @@ class Job:
     warnings: tuple[Caution, ...]
     suspects: tuple[Suspect, ...]  # figures of the table that the rest contradicts
     long_pieces: tuple[LongPiece, ...]
+    keels: tuple[VKeel, ...] = ()  # keel batten and keelson of a V bottom
     long_panels: LongPanels = LongPanels()
 
     def __repr__(self) -> str:
@@ -201,6 +202,7 @@ def _fitted_out(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut
         ),
         suspects=accused,
         long_pieces=long,
+        keels=keels,
     )
 
 

@@ -19,7 +19,6 @@ from __future__ import annotations
 import csv
 import gc
 import io
-import json
 import math
 import os
 import random
@@ -42,11 +41,14 @@ from typing import Any, get_args
 import ezdxf
 from pydantic import BaseModel
 
+sys.path.insert(0, str(Path(__file__).parent.parent / "support"))
+
+from toml_written import Toml, toml, toml_text
+
 from patterns.cli.main import main
 from patterns.reading.toml.boat_tables import BoatToml
 from patterns.units.lengths import SHOWS
 
-Toml = dict[str, Any]
 Keys = tuple[str, ...]
 
 SAMPLES = Path(__file__).parent.parent.parent / "samples"
@@ -83,8 +85,9 @@ FILE_AND_PLACE = re.compile(
     r"(boat\.toml|offsets\.csv), (line \d+|row \d+|column|\[)|offsets\.csv: found (no row|nothing)|boat\.toml: found ''"
 )
 PART = re.compile(
-    r"((side|bottom) panel|(side|bottom|side and bottom) planking|(frame|mould|station) [^:]+|(false )?(stem|sternpost)"
-    r"|(bow )?transom|sheer|chine|chine log|inwale|outwale|rub rail|keel batten|keelson|skeg|(after )?breasthook|riser|"
+    r"((side|bottom|strake \d+) panel|(side|bottom|strake \d+|side and bottom) planking|(frame|mould|station) [^:]+"
+    r"|(false )?(stem|sternpost)|(bow )?transom|sheer|chine( \d+)?( log)?|inwale|outwale|rub rail|keel batten|keelson"
+    r"|skeg|(after )?breasthook|riser|"
     r"(bow )?quarter knee|thwart \d+( knee)?|router|saw)\b[^:]*: [\w\[]|'[^']+' and '[^']+' would have the same file"
 )
 SETS_OUT = ("If the hull should be sound, look first", "No figure of the table suits", "patterns are made for hulls")
@@ -385,31 +388,6 @@ def set_key(dice: random.Random, data: Toml, path: Keys) -> str:
     new = any_value(dice) if dice.random() < 0.5 else f"{math.exp(dice.uniform(0, 6.5)):.1f} mm"
     held[path[-1]] = new
     return f"{path} set to {toml(new)[:60]}"
-
-
-def toml(value: Any) -> str:
-    match value:
-        case bool():
-            return str(value).lower()
-        case int():
-            return "1" + "0" * 5000 if abs(value) > 10**4000 else str(value)
-        case float():
-            return repr(value)
-        case str():
-            return json.dumps(value, ensure_ascii=False)
-        case list():
-            return f"[{', '.join(map(toml, value))}]"
-        case _:
-            return "{ " + ", ".join(f"{json.dumps(k)} = {toml(v)}" for k, v in value.items()) + " }"
-
-
-def toml_text(data: Toml) -> str:
-    """Tables under headings, as builders write them; what has become no table, first."""
-    plain = [f"{key} = {toml(value)}" for key, value in data.items() if not isinstance(value, dict)]
-    tables = [(key, value) for key, value in data.items() if isinstance(value, dict)]
-    return "\n".join(
-        [*plain, *(f"[{key}]\n" + "\n".join(f"{k} = {toml(v)}" for k, v in value.items()) for key, value in tables)]
-    )
 
 
 def answered(command: str, boat: Path) -> tuple[str, str, str, int]:

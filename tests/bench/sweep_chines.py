@@ -10,7 +10,6 @@ place, or a minute of one core's work. A number as a fourth word runs that boat 
 
 from __future__ import annotations
 
-import csv
 import re
 import signal
 import sys
@@ -22,11 +21,11 @@ from collections import Counter
 from pathlib import Path
 from random import Random
 
-from sweep_boats import LONGEST, Late, fault_of, late, toml_text
+from sweep_boats import LONGEST, Late, fault_of, late
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "support"))
 
-from chined_boats import ChinedForm, boat_toml, random_form
+from chined_boats import ChinedForm, boat_folder, boat_toml, random_form
 
 from patterns.errors import PatternsError
 from patterns.parts.whole import loft
@@ -44,9 +43,7 @@ def written(folder: Path, dice: Random) -> str:
     lapped = dice.random() < 0.2
     form: ChinedForm = random_form(dice, chines=dice.choice((3, 4, 5)) if lapped else None)
     data = boat_toml(dice, form, lapped=lapped, stations=STATIONS)
-    (folder / "boat.toml").write_text(toml_text(data), encoding="utf-8")
-    with (folder / "offsets.csv").open("w", newline="", encoding="utf-8") as file:
-        csv.writer(file).writerows(form.rows(STATIONS, dice.choice((0.1, 0.5, 1.0))))
+    boat_folder(folder, form, data, stations=STATIONS, rounding=dice.choice((0.1, 0.5, 1.0)))
     ends = f"{'stem' if form.fore is None else 'pram'}-{'post' if form.aft is None else 'transom'}"
     return f"{'lapped ' if lapped else ''}{'flat' if form.keel is None else 'V'} {len(form.drops)} {ends}"
 

@@ -23,6 +23,7 @@ from patterns.parts.long.longitudinals import long_pieces
 from patterns.parts.whole import loft
 from patterns.reading.boat.boat_toml import BoatFile, read_boat
 from patterns.shop.fit.fit_report import fit_report
+from patterns.shop.layout.bevel_boards import bevel_boards
 
 ON_FACE = 0.01  # mm
 READ = 0.02  # degrees
@@ -106,6 +107,12 @@ def test_whatever_the_flare_a_log_lies_on_both_strakes(flare: float, turned: flo
         # Half of it lies on each strake, unless too little wood were left at the lower edge.
         half = min(SMALL.moulded / 2, 0.75 * SMALL.sided / np.sin(np.radians(angle)))
         assert figured(log, "planed") == pytest.approx(half * np.sin(np.radians(angle)), abs=ON_FACE)
+        # A gauge takes the planed face off the lower edge, which is square: by as much as the strakes turn.
+        board = next(one for one in bevel_boards([log.part], show="mm") if one.name == log.name)
+        (face,) = (one for one in board.edges if "below chine 1" in one.name)
+        assert face.face == "lower edge"
+        assert np.degrees([line.angle for line in face.lines]) == pytest.approx(angle, abs=READ)
+        assert [line.place for line in face.lines] == ["all along"]
     else:
         assert np.degrees(figured(log, "lower")) == pytest.approx(90.0 - angle, abs=READ)
 

@@ -12,6 +12,7 @@ from v_planes import ANGLE, BOTTOM, FALL, MOULDED, PLANE, SIDED, THICK, VHull, v
 from patterns.errors import ShapeError
 from patterns.geometry.cuts import Profile
 from patterns.hull.build import KeelJoint
+from patterns.hull.planking.strakes import tip_of
 from patterns.parts.asked.end_rules import PlankEnds, StemWork
 from patterns.parts.asked.long_rules import LongAsked, LongRules, SkegRules
 from patterns.parts.asked.rules import FrameKind, FramePlace, FrameRules, StationFace
@@ -152,6 +153,30 @@ def test_a_rabbet_is_cut_from_the_rabbet_line_by_its_apex_to_the_bearding_line(s
         assert behind["rabbet"] == pytest.approx(0.0, abs=NEAR)
         assert behind["apex"] == pytest.approx(t * np.sin(a), abs=NEAR)
         assert behind["bearding"] == pytest.approx((t + (sided / 2 - half) * np.cos(a)) / np.sin(a), abs=NEAR)
+
+
+def test_square_ends_in_a_rabbet_end_the_inside_corner_at_two_places_as_planes_have_it() -> None:
+    """The inside corner of side and garboard is one line. Each plank's end cuts it by a plane of its own: through the
+    knuckle, along the end and the plank's normal."""
+    half = 12.0
+    found = v_of_planes(keel=KeelJoint.RABBET, half=half)
+    side, floor = found.hull.strakes
+    face = found.hull.inside(side)
+    s, t = found.hull.end_places(side, face, aft=False, lanes=33)
+    below = found.hull.inside(floor)
+    tip = np.array([tip_of(floor, below, aft=False)])
+    ends = {
+        "side": side.ruled.point(s[-1:], t[-1:], face.depth)[0],
+        "bottom": floor.ruled.point(tip, floor.ruled.at(below.lower, tip), below.depth)[0],
+    }
+    knuckle = np.array([found.knuckle[0], half, found.knuckle[1]])
+    normals = [PLANE[name].outward for name in ("side", "bottom")]
+    for name, place in ends.items():
+        square = np.cross(unit(np.cross(PLANE[name].outward, [0.0, 1.0, 0.0])), PLANE[name].outward)
+        planes = np.array([*normals, square])
+        away = [n @ knuckle - THICKNESS[one] for n, one in zip(normals, ("side", "bottom"), strict=True)]
+        assert place == pytest.approx(np.linalg.solve(planes, [*away, square @ knuckle]), abs=NEAR)
+    assert np.linalg.norm(ends["side"] - ends["bottom"]) > 10.0
 
 
 def test_a_keel_batten_is_bevelled_to_both_halves_of_the_bottom() -> None:

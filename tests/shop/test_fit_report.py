@@ -7,11 +7,13 @@ import io
 import re
 from dataclasses import replace
 from pathlib import Path
+from random import Random
 
 import numpy as np
 import pytest
 import shapely
 from boats import FLAT_JOINTS, Floats, exact_hulls, reskinned
+from chined_boats import boat_folder, boat_toml, random_form
 from commanded import bare_boat, scrieve_here
 from sample_jobs import LOFTED_ONCE, SAMPLES, sample
 
@@ -26,6 +28,7 @@ from patterns.parts.asked.rules import Boat
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
 from patterns.plates.bench.twist_picture import twist_picture
+from patterns.reading.boat.boat_toml import read_boat
 from patterns.shop.fit.assembly import assembled
 from patterns.shop.fit.ease_twist import ease_twist
 from patterns.shop.fit.fit_report import fit_report
@@ -308,3 +311,16 @@ def test_v_bottoms_and_boats_of_several_chines_meet_from_end_to_end(name: str) -
     for meeting in meetings:
         assert meeting.gap < MEETS, meeting
         assert max((mark.apart for mark in meeting.marks), default=0.0) < FINE, meeting
+
+
+def test_in_a_rabbet_the_ends_of_the_inside_corner_are_not_held_together_and_that_is_said(tmp_path: Path) -> None:
+    form = replace(random_form(Random(1), chines=1, keel=True), half=12.0, fore=None, aft=0.5)
+    data = boat_toml(Random(1), form)
+    data["planking"]["bottom"] |= {"keel_joint": "in a rabbet", "chine_joint": "half angle"}
+    data["boat"]["lines_to"] = "outside of planking"
+    job = loft(read_boat(boat_folder(tmp_path, form, data)).boat)
+    (along,) = (one for one in assembled(job) if one.seam is Seam.CHINE)
+    assert along.gap < MEETS
+    assert "square to its own faces" in along.told
+    assert "stem end" not in {mark.name for mark in along.marks}
+    assert max(mark.apart for mark in along.marks) < MEETS

@@ -7,19 +7,20 @@ so that strakes turn nearly as cylinders do and hardly twist.
 
 from __future__ import annotations
 
+import csv
 from dataclasses import dataclass
 from functools import cached_property
+from pathlib import Path
 from random import Random
-from typing import Any
 
 import numpy as np
 from boats import Floats
 from scipy.optimize import brentq
+from toml_written import Toml, toml_text
 
 from patterns.hull.build import Joint, KeelJoint, LinesTo, Planking, Skin, Stem, Transom
 from patterns.hull.planking.skin import Hull, plank
 
-Toml = dict[str, Any]
 JOINTS = ("half angle", "lower over upper", "upper over lower")
 
 
@@ -194,6 +195,14 @@ def boat_toml(dice: Random, form: ChinedForm, *, lapped: bool = False, stations:
     if form.keel is None and dice.random() < 0.4:
         data["keel_batten"] = {"sided": 80, "moulded": 15}
     return data
+
+
+def boat_folder(folder: Path, form: ChinedForm, data: Toml, *, stations: int = 8, rounding: float = 0.1) -> Path:
+    """The folder, with the boat's two files in it."""
+    (folder / "boat.toml").write_text(toml_text(data), encoding="utf-8")
+    with (folder / "offsets.csv").open("w", newline="", encoding="utf-8") as file:
+        csv.writer(file).writerows(form.rows(stations, rounding))
+    return folder
 
 
 @dataclass(frozen=True, eq=False)

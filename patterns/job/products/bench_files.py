@@ -85,7 +85,7 @@ def make_fit(job: BoatJob) -> Made:
 
 def saw_files(job: BoatJob) -> Iterator[str]:
     """One, where there are long pieces."""
-    if job.worked:
+    if job.worked or job.keels:
         yield SAW_SET_UPS
 
 

@@ -104,7 +104,7 @@ def _links(job: BoatJob, layout: Section, written: Sequence[str]) -> dict[str, t
 
 def _pages(job: BoatJob) -> Mapping[str, PageOf]:
     """By a file of several parts, the first and last page of each part in it, by its title or by its name."""
-    saw = {SAW_SET_UPS: job.saw_page_of} if job.worked else {}
+    saw = {SAW_SET_UPS: job.saw_page_of} if job.worked or job.keels else {}
     paper = {tiles_name(job.paper): job.tile_page_of, ROLL: job.roll_page_of}
     return {BEVEL_BOARDS: job.board_page_of, SETTING_UP: job.step_page_of, **saw, **paper}
 
@@ -115,7 +115,7 @@ def _bench(job: BoatJob, layout: Section) -> tuple[Section, ...]:
     return (
         setting_up_section(job.setting_up),
         bevel_section(job.boards, job.show),
-        *([saw_section(job.worked, job.show)] if job.worked else []),
+        *([saw_section(job.worked, job.keels, job.show)] if job.worked or job.keels else []),
         layout,
         Section("Proof that it will fit", (), fit_sections(job.fit, pictures, job.show, _eased_views(job))),
     )

@@ -13,10 +13,13 @@ from patterns.job.wishes.paper_sizes import Printed
 from patterns.plates.bench.bench_page import HEIGHT, WIDTH
 from patterns.plates.bench.bench_pages import bench_sheets
 from patterns.plates.bench.bevel_board import bevel_strips
+from patterns.plates.bench.keel_pages import keel_sheet
 from patterns.plates.bench.set_up_pages import set_up_sheets
 from patterns.shop.layout.bevel_boards import BevelBoard
 from patterns.shop.layout.setting_up import SettingUp
+from patterns.shop.saw.keel_cuts import KeelBench
 from patterns.shop.saw.long_bench import BenchPiece
+from patterns.shop.saw.saw_rules import SawRules
 from patterns.tiling.paper.page import Page, first_pages
 from patterns.tiling.paper.paper import PaperSetup
 from patterns.tiling.paper.stacked import room, stacked
@@ -53,9 +56,17 @@ def steps_laid(plan: SettingUp, printed: Printed) -> Booklet:
     return Booklet("setting up", laid.pages, found)
 
 
-def saw_laid(worked: Sequence[BenchPiece], printed: Printed, *, boat: str, show: str) -> Booklet:
-    """Every page of every long piece, in the order of the work. Pages are found by the piece's title."""
-    drawings = [(one.title, drawing) for one in worked for drawing in bench_sheets(one, boat=boat, show=show)]
+def saw_sheets(
+    worked: Sequence[BenchPiece], keels: Sequence[KeelBench], saw: SawRules | None, *, boat: str, show: str
+) -> list[tuple[str, Drawing]]:
+    """By the piece's title every page of every long piece, in the order of the work."""
+    sheets = [(one.title, drawing) for one in worked for drawing in bench_sheets(one, boat=boat, show=show)]
+    on_keel = [(one.keel.name, drawing) for one in keels for drawing in keel_sheet(one, saw, boat=boat, show=show)]
+    return [*sheets, *on_keel]
+
+
+def saw_laid(drawings: Sequence[tuple[str, Drawing]], printed: Printed) -> Booklet:
+    """The pages of all long pieces. They are found by the piece's title."""
     pages = tuple(_page(drawing, printed.room) for _, drawing in drawings)
     return Booklet("saw set-ups", pages, first_pages([title for title, _ in drawings], range(1, len(pages) + 1)))
 

@@ -21,24 +21,24 @@ from patterns.parts.long.long_words import (
     AT_CHINE_APART,
     AT_SHEER_APART,
     BENT,
+    CROWDED,
     FASTENED,
     end_words,
     length_words,
+    mark_spacing,
     planed_words,
     slope_words,
 )
 from patterns.parts.long.solids import Solid
 from patterns.parts.long.stick import Cut, Laid, Stick
-from patterns.parts.part import Bevel, Edge, Hand, Mark, Note, Part
+from patterns.parts.part import SQUARE_WITHIN, Bevel, Edge, Hand, Mark, Note, Part, Planed
 from patterns.parts.role import AT_SHEER, MarkKind, Role
 from patterns.parts.stands import WOOD_SIDE, FrameStand
 
 RUN_ON = 60.0  # mm a solid is carried on past the ends of its piece, so that frames and ends can be cut by it
 LANES = np.linspace(0.0, 1.0, 9)  # places across a face where an end is found, from the upper edge to the lower
 MIDDLE = 4  # of the lanes
-FOOT, METRE_THIRD = 304.8, 300.0  # mm between marks, for builders who measure in inches and in mm
 BEND_STEP = 25.0  # mm between the places where bending is looked at
-CROWDED = 40.0  # mm; nearer to a frame or an end, a mark at even distance says nothing more
 FRAME_LINES = "Frame lines are the faces that stand on the stations; X shows the side the frame's wood lies."
 
 
@@ -92,7 +92,7 @@ class _Made:
         self.lower, self.upper = self.flat.point(*self.near.lower), self.flat.point(*self.near.upper)
         self.lower_run, self.upper_run = run_along(self.lower), run_along(self.upper)
         self.frames = self._crossing_frames()
-        self.along = self._marks_along(FOOT if "in" in show or "ft" in show else METRE_THIRD)
+        self.along = self._marks_along(mark_spacing(show))
         self.along_upper = self._square_across(np.array([at for _, at in self.along]))
 
     def piece(self) -> LongPiece:
@@ -116,7 +116,7 @@ class _Made:
             depth=self.stick.near.depth,
             chine=self.stick.facet.line if self.stick.facet else "",
         )
-        part = replace(piece.part, remarks=self._remarks(piece))
+        part = replace(piece.part, remarks=self._remarks(piece), planed=tuple(_planed(piece)))
         # All else here is of the starboard side; inside the planking the natural drawing is the port piece's.
         return replace(piece, part=turned_over(part) if hand == "port" else part)
 
@@ -374,6 +374,15 @@ class _Made:
             )
         ]
         return Arrises(*lengths)
+
+
+def _planed(piece: LongPiece) -> Iterator[Planed]:
+    """Of a batten across a chine, the face below it: its lower edge is square, so a gauge takes it off that edge."""
+    widest = max(piece.places, key=lambda place: place.turn)
+    if piece.chine and widest.turn > SQUARE_WITHIN:
+        over = widest.planed / float(np.tan(widest.turn))
+        places = tuple((place.name, Bevel(place.along, place.turn, place.planed)) for place in piece.places)
+        yield Planed(f"face against the planking, below {piece.chine}", "lower edge", "its fore end", over, places)
 
 
 def _gradient(cut: Signed, at: Floats) -> Floats:

@@ -18,6 +18,15 @@ AT_CHINE_APART, AT_SHEER_APART = "2 to 3 in (50 to 75 mm)", "3 to 4 in (75 to 10
 BENT = "Bent stock stores energy: clamp it before you let go, keep your face out of line, have help."
 
 
+FOOT, METRE_THIRD = 304.8, 300.0  # mm between marks, for builders who measure in inches and in mm
+CROWDED = 40.0  # mm; nearer to a frame or an end, a mark at even distance says nothing more
+
+
+def mark_spacing(show: str) -> float:
+    """mm between the marks of a long piece, by how lengths are printed."""
+    return FOOT if "in" in show or "ft" in show else METRE_THIRD
+
+
 def length_words(arrises: Arrises, drawn: tuple[float, float], thickness: float, show: str) -> str:
     """Lengths shoulder to shoulder on both faces, and why they are not as drawn.
 

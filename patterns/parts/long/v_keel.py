@@ -10,15 +10,17 @@ import numpy as np
 from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import Floats, run_along, unit
 from patterns.geometry.outlines import across, met, parallel, thinned, trimmed, unlooped
+from patterns.geometry.short_repr import brief
 from patterns.hull.build import Stem, end_word
 from patterns.hull.planking.along_centre import along_keel, off_centre
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.strakes import Face
 from patterns.parts.asked.long_rules import LongAsked, LongRules, SkegRules
 from patterns.parts.edges import square_edge
+from patterns.parts.long.long_words import CROWDED, mark_spacing
 from patterns.parts.long.skeg import lower_and_after, skeg_part
 from patterns.parts.long.solids import Solid
-from patterns.parts.part import Mark, Note, Part
+from patterns.parts.part import Bevel, Mark, Note, Part, Planed
 from patterns.parts.role import MarkKind, Role
 from patterns.parts.stands import FrameStand, transom_inner_face
 from patterns.units.lengths import write_length
@@ -38,6 +40,7 @@ class Ridge:
     """A line of the centre plane that wood lies on, in profile from fore to aft, and how a V rises from it."""
 
     points: Floats  # (n, 2) mm
+    half: float  # mm off the centre plane, to where the planking begins: half of a flat on a keel, at its widest
     angle: Floats  # (n,) rad, between the planking and the centre plane, square to the line
     rise: Floats  # (n,) mm, square to the line, by which the planking has risen at the side of the wood
 
@@ -45,14 +48,48 @@ class Ridge:
         """rad off square, of either half of the wood's face on the planking, at so far from FP."""
         return float(np.pi / 2 - np.interp(x, self.points[:, 0], self.angle))
 
+    def risen(self, x: float) -> float:
+        """mm, by which the planking has risen at the side of the wood, at so far from FP."""
+        return float(np.interp(x, self.points[:, 0], self.rise))
+
+
+@dataclass(frozen=True, slots=True)
+class KeelPlace:
+    """One mark along a keel batten or keelson."""
+
+    name: str  # "frame 3", or "" for the ends and the marks between
+    along: float  # mm along the lower edge from the fore end
+    from_fp: float  # mm
+    bevel: float  # rad off square, of either half of the lower edge
+    rise: float  # mm, of the bevel line above the lower edge, square to it
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class VKeel:
     """A piece on the inside of a V bottom: its pattern, and the wood that frames and ends are notched for."""
 
-    part: Part
+    rules: LongRules
+    part: Part  # in profile: seen from port, the lower edge on the centre plane
     solid: Solid
     ridge: Ridge
+    places: tuple[KeelPlace, ...]  # fore to aft
+    above: float  # mm of other wood between the bottom and the piece
+
+    __repr__ = brief
+
+    @property
+    def name(self) -> str:
+        return self.part.name
+
+    @property
+    def on_planking(self) -> bool:
+        """Whether it lies on the bottom: not on a keel batten, nor on a keel as wide as itself."""
+        return not self.above and self.ridge.half < self.rules.sided / 2
+
+    @property
+    def bevelled(self) -> bool:
+        """Whether its lower edge is planed to the V of the bottom."""
+        return bool(self.part.planed)
 
 
 def v_keels(hull: Hull, asked: LongAsked, stands: tuple[FrameStand, ...], *, show: str) -> tuple[VKeel, ...]:
@@ -90,15 +127,15 @@ def ridge_of(hull: Hull, face: Face, half: float) -> Ridge:
     """Where a face of both halves comes together, and how far they have risen at so many mm off the centre plane."""
     run = along_keel(hull, face)
     points, angle = _carried_on(run.points), np.concatenate([run.angle[:1], run.angle, run.angle[-1:]])
-    rise = np.zeros(len(points))
-    if half > hull.half:
+    rise, flat = np.zeros(len(points)), float(run.half.max())
+    if half > flat:
         beside = hull.floor.ruled.point(*off_centre(hull.floor, face, half), face.depth)[:, [0, 2]]
         if len(beside) < 2:
             raise ShapeError("sided {}, but the bottom is nowhere so wide; expected less siding", 2 * half)
         # Past the ends of the boat it is only carried on, and may turn back there.
         near = (beside[:, 0] > points[0, 0] - RUN_ON) & (beside[:, 0] < points[-1, 0] + RUN_ON)
         rise = -across(points, _carried_on(beside[near]), run_along(points))
-    return Ridge(points, angle, np.maximum(rise, 0.0))
+    return Ridge(points, flat, angle, np.maximum(rise, 0.0))
 
 
 def _carried_on(line: Floats) -> Floats:
@@ -150,6 +187,7 @@ def _keel(setting: _Setting, rules: LongRules, role: Role, above: float) -> VKee
             highest,
         )
     marks = list(_frame_marks(setting.stands, lower, upper))
+    places = tuple(_places(ridge, marks, lower, setting.show))
     beside = thinned(_between(_square_off(ridge.points, rise), ends)) if highest > FLAT else None
     part = Part(
         name=rules.name,
@@ -168,11 +206,12 @@ def _keel(setting: _Setting, rules: LongRules, role: Role, above: float) -> VKee
         marks=(*marks, *([] if beside is None else [Mark("bevel line", beside)])),
         notes=() if beside is None else tuple(_notes(ridge, marks)),
         bow="left",
+        planed=() if beside is None else (_halves(rules, ridge, places),),
         remarks=tuple(_words(setting, rules, ridge, above, marks, bevelled=beside is not None)),
         grain="along its length",
         grain_angle=float(np.arctan2(*(lower[-1] - lower[0])[::-1])),
     )
-    return VKeel(part, _solid(rules, role, ridge, rise, above, hull.half), ridge)
+    return VKeel(rules, part, _solid(rules, role, ridge, rise, above), ridge, places, above)
 
 
 def _parallel(line: Floats, up: float) -> Floats:
@@ -193,6 +232,25 @@ def _frame_marks(stands: tuple[FrameStand, ...], lower: Floats, upper: Floats) -
             yield Mark(stand.line, np.array([[x, z[0]], [x, z[1]]]), MarkKind.FRAME)
 
 
+def _places(ridge: Ridge, marks: list[Mark], lower: Floats, show: str) -> Iterator[KeelPlace]:
+    """Both ends, the frames, and even distances from the fore end that are not beside one of them."""
+    run = run_along(lower)
+    frames = [(mark.name, float(np.interp(mark.points[0, 0], lower[:, 0], run))) for mark in marks]
+    taken = [("", 0.0), *frames, ("", float(run[-1]))]
+    spacing = mark_spacing(show)
+    even = [at for at in np.arange(spacing, run[-1], spacing).tolist() if all(abs(at - t) > CROWDED for _, t in taken)]
+    for name, along in sorted([*taken, *(("", at) for at in even)], key=lambda place: place[1]):
+        x = float(np.interp(along, run, lower[:, 0]))
+        yield KeelPlace(name, along, x, ridge.bevel(x), ridge.risen(x))
+
+
+def _halves(rules: LongRules, ridge: Ridge, places: tuple[KeelPlace, ...]) -> Planed:
+    """Both halves of the lower edge, which stand off the sides as the bottom does."""
+    bevels = tuple((place.name, Bevel(place.along, place.bevel, place.rise)) for place in places)
+    over = rules.sided / 2 - ridge.half
+    return Planed("lower edge, each half", f"side of the {rules.name}", "its fore end", over, bevels)
+
+
 def _notes(ridge: Ridge, marks: list[Mark]) -> Iterator[Note]:
     for mark in marks:
         x, z = mark.points[0].tolist()
@@ -202,16 +260,21 @@ def _notes(ridge: Ridge, marks: list[Mark]) -> Iterator[Note]:
 def _words(
     setting: _Setting, rules: LongRules, ridge: Ridge, above: float, marks: list[Mark], *, bevelled: bool
 ) -> Iterator[str]:
-    flat, show = setting.hull.half, setting.show
+    flat, show = ridge.half, setting.show
     moulded = write_length(rules.moulded, show)
-    yield f"Stands on the centre line, {moulded} high all along: saw it to this outline, or bend straight stock to it."
+    yield f"Stands on the centre line, {moulded} high all along."
+    yield (
+        "Saw it to this outline, or bend straight stock over the frames into their notches. Fasten bent stock from "
+        "amidships toward the ends."
+    )
     if above:
         yield "Lies on the flat top of the keel batten: its lower edge is square."
     elif bevelled:
         middle = "the centre line of that edge" if flat < FLAT else f"a flat {write_length(2 * flat, show)} wide"
         yield (
             "The lower edge is shaped to the V of the bottom: draw the bevel line on both sides, and plane each half "
-            f"of the edge from the bevel line to {middle}."
+            f"of the edge from the bevel line to {middle}. Bent stock is planed in its place: lay a straightedge "
+            "athwart, along the lower edge of a frame."
         )
     if bevelled and marks:
         places = ", ".join(f"{mark.name} {np.degrees(ridge.bevel(float(mark.points[0, 0]))):.1f}°" for mark in marks)
@@ -220,7 +283,7 @@ def _words(
     yield f"Fore end: {fore}. After end: {aft}. Frames are notched over it, moulds are not."
 
 
-def _solid(rules: LongRules, role: Role, ridge: Ridge, rise: Floats, above: float, flat: float) -> Solid:
+def _solid(rules: LongRules, role: Role, ridge: Ridge, rise: Floats, above: float) -> Solid:
     """The wood, section by section square to the line it lies on, run on past both ends."""
     run = run_along(ridge.points)
     at = np.arange(0.0, run[-1], APART)
@@ -232,7 +295,8 @@ def _solid(rules: LongRules, role: Role, ridge: Ridge, rise: Floats, above: floa
         return np.stack([places[:, 0], np.full(len(places), off), places[:, 1]], axis=1)
 
     base, top = np.full(len(at), above), np.full(len(at), above + rules.moulded)
-    ridges = [0.0] if flat < FLAT else [-min(flat, half), min(flat, half)]
+    flat = min(ridge.half, half)
+    ridges = [0.0] if flat < FLAT else [-flat, flat]
     feet = [corner(off, base) for off in ridges if abs(off) < half or not above]
     sides = [corner(half, above + risen), corner(half, top), corner(-half, top), corner(-half, above + risen)]
     return Solid(rules.name, "none", np.stack([*([] if above else feet), *sides]), role=role)

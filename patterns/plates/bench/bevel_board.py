@@ -107,7 +107,7 @@ def _wrapped(words: str, size: float, width: float) -> list[str]:
 def _heading(board: BevelBoard, edge: BoardEdge, part: int, show: str) -> Iterator[tuple[float, str]]:
     yield NAME_SIZE, board.title
     yield NAME_SIZE, edge.name + (", continued" if part > 1 else "")
-    yield SIZE, f"gauge's stock to the {board.face}"
+    yield SIZE, f"gauge's stock to the {edge.face or board.face}"
     yield SIZE, edge.begins if edge.begins.startswith("height") else f"from {edge.begins}"
     yield SIZE, f"runs over {write_length(edge.over, show)}"
 

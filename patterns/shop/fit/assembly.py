@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -14,6 +15,7 @@ from patterns.parts.stands import FrameStand
 from patterns.parts.whole import Job
 from patterns.shop.fit.end_meetings import end_meetings
 from patterns.shop.fit.folded_panels import CENTRE, HANDS, HeldCorner, Panels
+from patterns.shop.fit.keel_meetings import keel_meetings
 from patterns.shop.fit.long_meetings import log_meetings, rail_meetings
 from patterns.shop.fit.meetings import (
     AFT,
@@ -29,6 +31,11 @@ from patterns.shop.fit.meetings import (
     shared,
 )
 
+RABBETED = (
+    "In the rabbet of the {ends} each plank's end is square to its own faces, so the inside corners of both do not end "
+    "in one place."
+)
+
 
 def assembled(job: Job) -> tuple[Meeting, ...]:
     """Every pair of edges that meet, seam by seam."""
@@ -36,19 +43,27 @@ def assembled(job: Job) -> tuple[Meeting, ...]:
     if len(boat.of) < len(job.hull.strakes):
         return ()
     meetings = (
-        *(_along(corner) for corner in boat.corners.values()),
+        *(_along(boat, corner) for corner in boat.corners.values()),
         *end_meetings(boat),
         *_frame_meetings(boat),
         *log_meetings(boat),
         *rail_meetings(boat),
+        *keel_meetings(boat),
     )
     return tuple(sorted(meetings, key=lambda one: list(Seam).index(one.seam)))
 
 
-def _along(corner: HeldCorner) -> Meeting:
-    """Two strakes along their inside corner."""
+def _along(boat: Panels, corner: HeldCorner) -> Meeting:
+    """Two strakes along their inside corner.
+
+    In a rabbet the end of each is square to its own faces: there the inside corners of both lie on one line, the one
+    further aft than the other, and are not held together.
+    """
     above, below = corner.on_above, corner.on_below
-    return met(above, below, shared(above, below), seam=Seam.CHINE, way=AFT)
+    square = boat.rabbeted_ends
+    pairs = [pair for pair in shared(above, below) if pair[0] not in square]
+    told = RABBETED.format(ends=" and ".join(square.values())) if square else ""
+    return replace(met(above, below, pairs, seam=Seam.CHINE, way=AFT), told=told)
 
 
 def _frame_meetings(boat: Panels) -> Iterator[Meeting]:

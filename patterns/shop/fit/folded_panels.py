@@ -9,7 +9,7 @@ from functools import cached_property
 import numpy as np
 
 from patterns.geometry.arrays import Floats
-from patterns.hull.build import end_word, within_sentence
+from patterns.hull.build import KeelJoint, Stem, end_word, within_sentence
 from patterns.hull.planking.laps import gained, line_ends
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.strakes import Corner, Strake
@@ -53,6 +53,16 @@ class Panels:
     @property
     def hull(self) -> Hull:
         return self.job.hull
+
+    @cached_property
+    def rabbeted_ends(self) -> dict[str, str]:
+        """The ends of a V bottom whose planks end in a rabbet: as an edge's end is marked, and the timber."""
+        seam, job = self.hull.seam, self.job
+        if seam is None or seam.joint is not KeelJoint.RABBET:
+            return {}
+        ends = ((job.boat.fore, False), (job.boat.aft, True))
+        words = [end_word(end, aft=aft) for end, aft in ends if isinstance(end, Stem)]
+        return {f"{word} end": word for word in words}
 
     @cached_property
     def corners(self) -> dict[str, HeldCorner]:

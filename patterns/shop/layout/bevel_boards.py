@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 import numpy as np
@@ -44,6 +44,7 @@ class BoardEdge:
     begins: str  # which end its distances run from
     over: float  # mm, what the runs are taken over
     lines: tuple[BoardLine, ...]
+    face: str = ""  # what the gauge's stock lies against, where it is not the face of the board's part
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +67,7 @@ def bevel_boards(parts: Sequence[Part], *, show: str) -> tuple[BevelBoard, ...]:
         # A timber of a frame is bevelled when the frame is together, by the frame's board.
         if part.hand == "port" or part.role in TIMBERS:
             continue
-        edges = tuple(_numbered([*_edges(part, show), *_landings(part, show)]))
+        edges = tuple(_numbered([*_edges(part, show), *_landings(part, show), *_planed(part, show)]))
         if edges:
             title = f"{part.name}, port and starboard alike" if part.name in paired else part.title
             boards.append(BevelBoard(part.name, title, "face" if part.landings else part.marked_face, edges))
@@ -153,11 +154,23 @@ def _landing_line(landing: Landing, part: Part, show: str) -> BoardLine:
     return BoardLine(0, place, landing.height, landing.angle, part.thickness / 2 - landing.half_face)
 
 
+def _planed(part: Part, show: str) -> Iterator[BoardEdge]:
+    """Faces planed off, which no outline shows; none where nothing is taken off all along."""
+    for face in part.planed:
+        lines = tuple(
+            BoardLine(0, place or tape_length(bevel.along, show), bevel.along, bevel.angle, bevel.run)
+            for place, bevel in face.places
+        )
+        if all(line.kind == "square" for line in lines):
+            continue
+        if np.ptp([line.angle for line in lines]) < ROLLS:
+            lines = (replace(max(lines, key=lambda line: abs(round(line.angle, 6))), place="all along"),)
+        yield BoardEdge(face.name, face.begins, face.over, lines, face.gauge)
+
+
 def _numbered(edges: Sequence[BoardEdge]) -> Iterator[BoardEdge]:
     number = 0
     for edge in edges:
-        lines = tuple(
-            BoardLine(number + n, line.place, line.along, line.angle, line.run) for n, line in enumerate(edge.lines, 1)
-        )
+        lines = tuple(replace(line, number=number + n) for n, line in enumerate(edge.lines, 1))
         number += len(lines)
-        yield BoardEdge(edge.name, edge.begins, edge.over, lines)
+        yield replace(edge, lines=lines)

@@ -70,6 +70,31 @@ def edge_view(piece: LongPiece, name: EdgeName, up: UpFace) -> EdgeView:
     return EdgeView(name, up, net, runs, out, (near[0, 0], near[-1, 0]))
 
 
+def profile_view(line: Floats, other: Floats, runs: Floats, *, over: bool) -> EdgeView:
+    """An edge of a piece that is sawn to a profile, the side it is drawn on up; or, turned over, its other side.
+
+    Parameters
+    ----------
+    line : (n, 2) mm
+        The edge on the side that lies up.
+    other : (n, 2) mm
+        The edge across from it.
+    runs : (n,) mm
+        How much further from the piece the edge lies at the depth it is sawn to, at each point of the line.
+    over : bool
+        Whether the piece is turned over about a line fore and aft.
+    """
+    lower = line[:, 1].mean() < other[:, 1].mean()
+    name: EdgeName = "lower" if lower else "upper"
+    turned = OVERTURNED if over else np.ones(2)
+    own = _aft(line) * turned
+    x = np.concatenate([line, other])[:, 0]
+    net = _even(_run_on(_even(own)), float(x.min()) - LONG - GUIDE_ON, float(x.max()) + LONG + GUIDE_ON)
+    order = line[:, 0].argsort()
+    run = np.interp(net[:, 0], line[order, 0], runs[order])
+    return EdgeView(name, FAR if over else NEAR, net, run, -1.0 if lower is not over else 1.0, (own[0, 0], own[-1, 0]))
+
+
 def stock_ends(piece: LongPiece) -> tuple[float, float]:
     """mm, x of the two ends of the stock, left long."""
     x = np.concatenate([piece.part.outline, piece.part.far_outline])[:, 0]

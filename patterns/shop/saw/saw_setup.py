@@ -160,18 +160,16 @@ def _face_up(piece: LongPiece, saw: SawRules, name: EdgeName, *, last: bool) -> 
 
 def _rocks(piece: LongPiece, saw: SawRules, view: EdgeView, *, last: bool) -> float:
     """mm by which the shoe can rock on the guide of one cut."""
-    make = _Settings(piece, saw, view, guide_on_piece=not last)
+    make = Settings(Stock.of(piece), saw, view, guide_on_piece=not last)
     return make.setting(make.best(view.of_piece, tilts_to_try(saw)), *view.within).rocks
 
 
 def _rip(piece: LongPiece, saw: SawRules, view: EdgeView, order: int) -> Rip:
     guide_on_piece = order == 1
-    make = _Settings(piece, saw, view, guide_on_piece=guide_on_piece)
+    make = Settings(Stock.of(piece), saw, view, guide_on_piece=guide_on_piece)
     tilts = tilts_to_try(saw)
     whole = make.setting(make.best(view.of_piece, tilts), *view.within)
     ranges = tuple(make.ranges(tilts)) if whole.extra > WORTH_MORE else ()
-    guide_above = (view.out < 0) == guide_on_piece
-    aft = None if saw.guide_edge is None else guide_above == (saw.guide_edge is Side.LEFT)
     every = np.arange(0.0, np.pi / 3, TILT_STEP)
     return Rip(
         order=order,
@@ -180,17 +178,35 @@ def _rip(piece: LongPiece, saw: SawRules, view: EdgeView, order: int) -> Rip:
         setting=whole,
         ranges=ranges if len(ranges) > 1 else (),
         wanted=make.best(view.of_piece, every),
-        toward_aft=aft,
+        toward_aft=pushed_aft(saw, view, guide_on_piece=guide_on_piece),
         x=mark_places(piece, view.name),
     )
 
 
-class _Settings:
+def pushed_aft(saw: SawRules, view: EdgeView, *, guide_on_piece: bool) -> bool | None:
+    """Whether the saw is pushed from the fore end aft; None where the builder does not say which edge he tested."""
+    guide_above = (view.out < 0) == guide_on_piece
+    return None if saw.guide_edge is None else guide_above == (saw.guide_edge is Side.LEFT)
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """What a cut goes through."""
+
+    thickness: float  # mm
+    planing: float  # mm, left for the plane
+
+    @classmethod
+    def of(cls, piece: LongPiece) -> Stock:
+        return cls(piece.thickness, piece.rules.planing)
+
+
+class Settings:
     """Settings for one edge."""
 
-    def __init__(self, piece: LongPiece, saw: SawRules, view: EdgeView, *, guide_on_piece: bool) -> None:
+    def __init__(self, stock: Stock, saw: SawRules, view: EdgeView, *, guide_on_piece: bool) -> None:
         self.saw, self.view, self.guide_on_piece = saw, view, guide_on_piece
-        self.thickness, self.planing = piece.thickness, piece.rules.planing
+        self.thickness, self.planing = stock.thickness, stock.planing
         # Square cuts have no lean; a tilted one leans under the guide, or away from it.
         self.outward = guide_on_piece != (saw.leans is Leans.UNDER)
 

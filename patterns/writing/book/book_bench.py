@@ -12,6 +12,7 @@ from patterns.plates.words.board_words import stock_size
 from patterns.shop.layout.bevel_boards import BevelBoard, BoardEdge
 from patterns.shop.layout.layout_tables import LayoutTable
 from patterns.shop.layout.setting_up import SettingUp
+from patterns.shop.saw.keel_cuts import KeelBench
 from patterns.shop.saw.long_bench import BenchPiece
 from patterns.shop.stock.cut_list import on_hand
 from patterns.units.lengths import write_length
@@ -61,7 +62,8 @@ def _board(board: BevelBoard, show: str) -> Table:
 
 def _edge(edge: BoardEdge, show: str) -> Iterator[tuple[str, ...]]:
     for place, line in enumerate(edge.lines):
-        name = f"{edge.name}, from {edge.begins}" if place == 0 else ""
+        off = f", off the {edge.face}" if edge.face else ""
+        name = f"{edge.name}, from {edge.begins}{off}" if place == 0 else ""
         yield str(line.number), name, line.place, bevel_text(Bevel(line.along, line.angle, line.run), show)
 
 
@@ -131,10 +133,10 @@ def _points(table: LayoutTable) -> Iterator[tuple[str, ...]]:
             yield name, str(number), meets.get(number, ""), table.tape(point.along), off, table.side(point.off)
 
 
-def saw_section(worked: Sequence[BenchPiece], show: str) -> Section:
+def saw_section(worked: Sequence[BenchPiece], keels: Sequence[KeelBench], show: str) -> Section:
     """How each long piece bends, what it is sawn from and at what tilts; both hands alike are told once."""
-    bends = tuple(dict.fromkeys(_bend(one, show) for one in worked))
-    cuts = tuple(row for one in worked for row in _rips(one, worked))
+    bends = (*dict.fromkeys(_bend(one, show) for one in worked), *(_keel_bend(one, show) for one in keels))
+    cuts = (*(row for one in worked for row in _rips(one, worked)), *(row for one in keels for row in _keel_cuts(one)))
     blocks: list[Block] = [
         Paragraph(
             "Set the tilt by a bevel gauge or a test cut, never by the saw's scale alone. Support both sides of the "
@@ -176,6 +178,20 @@ def _rips(one: BenchPiece, worked: Sequence[BenchPiece]) -> Iterator[tuple[str, 
     name = one.piece.name if alike else one.title
     for place, row in enumerate(_settings(one)):
         yield (name if place == 0 else "", *row)
+
+
+def _keel_bend(one: KeelBench, show: str) -> tuple[str, str, str, str]:
+    """A V bottom's keel batten or keelson: bent over the frames, or sawn to its outline."""
+    straight = not np.isfinite(one.radius)
+    radius = "straight" if straight else f"{write_length(one.radius, show)}, {one.ratio:.0f} heights"
+    sided, wide = write_length(one.keel.rules.sided, show), write_length(one.width, show)
+    return one.keel.name, "over the frames, or saw it to its outline", radius, f"sawn: {sided} thick, {wide} wide"
+
+
+def _keel_cuts(one: KeelBench) -> Iterator[tuple[str, ...]]:
+    for place, cut in enumerate(one.cuts):
+        side, tilt = f"{'port' if cut.port_up else 'starboard'} side", f"{np.degrees(cut.setting.tilt):.1f}°"
+        yield (one.keel.name if place == 0 else "", str(place + 1), cut.line, side, tilt)
 
 
 def _settings(one: BenchPiece) -> list[tuple[str, ...]]:

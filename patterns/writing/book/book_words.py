@@ -252,12 +252,7 @@ def _setting_up(boat: Boat) -> Iterator[Step]:
 def _long_pieces(boat: Boat) -> Iterator[Step]:
     long = boat.long
     kind = "mould" if boat.frames and boat.frames.kind is FrameKind.MOULD else "frame"
-    if long.keelson or long.keel_batten:
-        name = "keelson" if long.keelson else "keel batten"
-        yield Step(
-            f"Fit the {name} in its {'ways' if kind == 'mould' else 'notches'}.",
-            f"it lies down without force, its ends against {_ends(boat)}.",
-        )
+    yield from _along_centre(boat, kind)
     if long.chine_logs:
         yield Step(
             f"Fit the chine logs, port and starboard in turn, dry first, {kind} by {kind}; do not force them.",
@@ -272,6 +267,21 @@ def _long_pieces(boat: Boat) -> Iterator[Step]:
             "Finish the bevels of frames and logs; keep the control edges.",
             "a straightedge athwart and a batten along touch all the wood.",
         )
+
+
+def _along_centre(boat: Boat, kind: str) -> Iterator[Step]:
+    """Keelson and keel batten; of a V bottom the lowest is planed to both halves once it lies on the frames."""
+    keels = [name for name, there in (("keelson", boat.long.keelson), ("keel batten", boat.long.keel_batten)) if there]
+    lies = f"it lies down without force, its ends against {_ends(boat)}"
+    for name in keels:
+        if kind == "frame" and name == keels[-1] and closing_of(boat.offsets.lines) is Closing.KEEL:
+            yield Step(
+                f"Fit the {name} in the frames' notches, from amidships toward the ends. Then plane each half of its "
+                "lower edge.",
+                f"{lies}; a straightedge athwart, along the lower edge of each frame, touches it out to the middle.",
+            )
+        else:
+            yield Step(f"Fit the {name} in its {'ways' if kind == 'mould' else 'notches'}.", f"{lies}.")
 
 
 def _finish(boat: Boat) -> Iterator[Step]:

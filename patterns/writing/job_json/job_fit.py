@@ -25,6 +25,7 @@ def board_figures(board: BevelBoard) -> dict[str, Any]:
             {
                 "name": edge.name,
                 "begins": edge.begins,
+                "face": edge.face or board.face,
                 "over": edge.over,
                 "lines": [
                     {"number": line.number, "place": line.place, "along": line.along, **bevel_figures(line.angle)}
