@@ -22,6 +22,7 @@ from patterns.hull.planking.transition import transition
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
 from patterns.reading.boat.boat_toml import read_boat
+from patterns.shop.layout.setting_up import setting_up
 
 KNOWN = Path(__file__).parents[2] / "shared" / "known_hulls"
 V_BOTTOMS = ("v_wedge", "v_cone", "coaxial")
@@ -52,6 +53,27 @@ def test_frames_of_a_table_have_their_corners_where_the_surfaces_meet(name: str)
             assert np.linalg.norm(corner[1:] - known) < CORNERS
             held += 1
     assert held > 20
+
+
+@pytest.mark.parametrize("name", V_BOTTOMS)
+def test_the_setting_up_sheet_has_every_corner_of_a_frame_where_the_surfaces_meet(name: str) -> None:
+    plan, held = setting_up(lofted(name)), 0
+    stands = {frame.running: frame for frame in plan.frames}
+    for frame in expected(name)["frames"].values():
+        if frame["from_fp"] not in stands:
+            continue
+        standing = stands[frame["from_fp"]]
+        found = {corner.line: (corner.half, plan.datum + corner.height) for corner in standing.corners}
+        assert list(found) == list(frame["corners"])
+        for line, known in frame["corners"].items():
+            assert np.linalg.norm(np.subtract(found[line], known)) < CORNERS
+            held += 1
+        lowest = [one for step in plan.steps for one in step.checks if one.what.startswith(f"{standing.name}: corner")][
+            -1
+        ]
+        assert "keel" in lowest.what
+        assert lowest.boxes == 1, "the keel is on the centre plane: one figure for both sides"
+    assert held > 8
 
 
 @pytest.mark.parametrize("name", V_BOTTOMS)

@@ -41,10 +41,10 @@ def height_above_base(plan: SettingUp, shop: float) -> float:
 
 def corners(plan: SettingUp, frame: Standing) -> tuple[Floats, Floats]:
     """The sheer mark and the corner with the bottom in the boat, as a builder sets them up."""
-    return (
-        np.array([frame.running, frame.half_sheer, height_above_base(plan, frame.sheer)]),
-        np.array([frame.running, frame.half_chine, height_above_base(plan, frame.chine)]),
+    sheer, chine = (
+        np.array([frame.running, corner.half, height_above_base(plan, corner.height)]) for corner in frame.corners
     )
+    return sheer, chine
 
 
 @pytest.mark.parametrize("way", list(Way))
@@ -92,7 +92,8 @@ def test_both_ways_up_tell_the_same_boat() -> None:
 def test_diagonals_are_measured_from_the_one_point_to_the_sheer(way: Way) -> None:
     plan = setting_up(built("saltmeadow", way))
     for frame in plan.frames:
-        away = [frame.running - plan.fixed[0], frame.half_sheer, frame.sheer - plan.fixed[1]]
+        sheer = frame.corners[0]
+        away = [frame.running - plan.fixed[0], sheer.half, sheer.height - plan.fixed[1]]
         assert np.linalg.norm(away) == pytest.approx(frame.diagonal)
 
 
@@ -194,7 +195,7 @@ def test_of_a_bowed_transom_corners_and_sheer_mark_are_told_apart() -> None:
 
 def test_a_corner_cut_away_for_a_long_piece_is_measured_by_its_edges() -> None:
     def words(job: Job) -> list[str]:
-        return [one.what for step in setting_up(job).steps for one in step.checks if "corner of side" in one.what]
+        return [one.what for step in setting_up(job).steps for one in step.checks if "corner at" in one.what]
 
     read, job = sample("saltmeadow")
     assert all("cut away" in what for what in words(job))

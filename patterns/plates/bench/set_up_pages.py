@@ -39,7 +39,8 @@ def set_up_sheets(plan: SettingUp, *, width: float) -> Iterator[Drawing]:
 
 def _picture(plan: SettingUp, width: float) -> Drawing:
     """The boat's profile as it stands in the shop: frames' faces, sheer, chine, ends, and the line heights run from."""
-    points = np.concatenate([_line(plan, "sheer"), _line(plan, "chine"), [[0.0, 0.0], [plan.length, 0.0]]])
+    lines = list(_lines(plan))
+    points = np.concatenate([*lines, [[0.0, 0.0], [plan.length, 0.0]]])
     low, size = points.min(axis=0), np.ptp(points, axis=0)
     scale = next(s for s in SCALES if size[0] / s <= width - 30.0 and size[1] / s <= PICTURE - 22.0)
 
@@ -50,25 +51,32 @@ def _picture(plan: SettingUp, width: float) -> Drawing:
     def on_paper(line: Floats) -> Floats:
         return np.asarray((line - low) / scale + (BESIDE, foot))
 
-    ink: list[Ink] = [Stroke(on_paper(_line(plan, name)), "line") for name in ("sheer", "chine")]
+    ink: list[Ink] = [Stroke(on_paper(line), "line") for line in lines]
     ink += [Stroke(on_paper(np.array([[p.running, p.height] for p in end.places])), "line") for end in plan.ends]
     base = on_paper(np.array([[min(0.0, low[0]), 0.0], [max(plan.length, low[0] + size[0]), 0.0]]))
     ink.append(Stroke(base, "cut-outside"))
     for frame in plan.frames:
-        ink.append(
-            Stroke(on_paper(np.array([[frame.running, 0.0], [frame.running, max(frame.sheer, frame.chine)]])), "mark")
-        )
+        top = max(corner.height for corner in frame.corners)
+        ink.append(Stroke(on_paper(np.array([[frame.running, 0.0], [frame.running, top]])), "mark"))
     ink += _names(names, across, float(base[0, 1]), foot)
     top = float(on_paper(points)[:, 1].max())
     ink += _heading(plan, width, top + 8.0, scale)
     return Drawing(f"{plan.boat}: setting up", "setting-up", tuple(ink))
 
 
-def _line(plan: SettingUp, name: str) -> Floats:
-    """(n, 2) mm: distance from FP and height in the shop along the frames' sheer marks or their corners."""
-    ends = [end.places[0 if name == "sheer" else -1] for end in plan.ends]
-    first, last = ([end.running, end.height] for end in ends)
-    return np.array([first, *([frame.running, getattr(frame, name)] for frame in plan.frames), last])
+def _lines(plan: SettingUp) -> Iterator[Floats]:
+    """(n, 2) mm: distance from FP and height in the shop, along the sheer and along each line below it.
+
+    The sheer and the lowest line run to the ends; a line between them from the first frame to the last.
+    """
+    count = max((len(frame.corners) for frame in plan.frames), default=2)
+    first, last = ([[place.running, place.height] for place in end.places] for end in plan.ends)
+    for number in range(count):
+        line = [[frame.running, frame.corners[number].height] for frame in plan.frames]
+        if number in (0, count - 1):
+            end = 0 if number == 0 else -1
+            line = [first[end], *line, last[end]]
+        yield np.array(line)
 
 
 def _names(words: Sequence[str], across: Sequence[float], base: float, foot: float) -> Iterator[Ink]:

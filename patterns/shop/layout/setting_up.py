@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 
-from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import Cylinder
 from patterns.geometry.short_repr import brief
 from patterns.hull.build import End, Transom, end_word
@@ -26,6 +25,22 @@ LEVEL_WITHIN = (
     1.6  # mm (1/16 in) a strongback may be out of straight and level, and a frame out of place; common practice
 )
 CUT_AWAY = 1.0  # mm from a frame's outline to the corner it is marked at
+ON_CENTRE = 0.5  # mm; a corner nearer the centre plane is one for both sides
+
+
+@dataclass(frozen=True, slots=True)
+class CornerPlace:
+    """Where a line of the boat crosses a frame, on the inside of the planking."""
+
+    line: str  # "sheer", "chine 2", "keel"
+    half: float  # mm, half-breadth; 0 for one on the centre plane
+    height: float  # mm, as measured in the shop
+    cut_away: bool  # whether a notch has taken the corner
+
+    @property
+    def words(self) -> str:
+        """What it is called at the strongback: ``sheer mark``, ``corner at the chine``."""
+        return f"{self.line} mark" if self.line == "sheer" else f"corner at the {self.line}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,13 +51,9 @@ class Standing:
     running: float  # mm aft of FP, to the named face
     face: str  # "after face"
     wood: str  # which side of that face the wood lies: "forward" or "aft"
-    sheer: float  # mm, height as measured in the shop, of the sheer mark
-    chine: float  # mm, of the corner with the bottom
+    corners: tuple[CornerPlace, ...]  # of every line of the boat, from the sheer down
     spall: float | None  # mm, of the cross spall's edge; None where there is none
-    half_sheer: float  # mm, half-breadth at the sheer mark
-    half_chine: float  # mm, at the corner
     diagonal: float  # mm, from the fixed point on the centre line to either sheer mark
-    notched: bool  # whether the corner with the bottom is cut away for a long piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +137,7 @@ def setting_up(job: Job) -> SettingUp:
     parts = {part.name: part for part in job.parts}
     first = stands[0][0].face.origin[0] if stands else 0.0
     fixed = (float(first), 0.0)
-    lines = job.hull.lines[0].name, job.hull.lines[-1].name
+    lines = tuple(line.name for line in job.hull.lines)
     frames = tuple(_standing(parts[name], stand, shop, fixed, building, lines) for stand, name in stands)
     ends = tuple(_end(job, end, shop, aft=aft) for end, aft in ((boat.fore, False), (boat.aft, True)))
     reach = [place.running for end in ends for place in end.places] + [frame.running for frame in frames]
@@ -174,36 +185,31 @@ def _standing(
     shop: _Shop,
     fixed: tuple[float, float],
     building: Building | None,
-    lines: tuple[str, str],
+    lines: Sequence[str],
 ) -> Standing:
-    """A frame as it stands; ``lines``: the highest and the lowest it is marked at."""
-    sheer, chine = (_corner(part, word) for word in lines)
+    """A frame as it stands; ``lines``: those of the boat, from the sheer down."""
+    ring = shapely.LinearRing(part.outline)
+    marks = [part.marks_of(line)[0].points[0] for line in lines]
+    corners = tuple(
+        CornerPlace(line, abs(half), shop.height(z), ring.distance(shapely.Point(half, z)) > CUT_AWAY)
+        for line, (half, z) in zip(lines, np.array(marks).tolist(), strict=True)
+    )
     running = float(stand.face.origin[0])
-    high = shop.height(float(sheer[1]))
+    across = (running - fixed[0], corners[0].half, corners[0].height - fixed[1])
     return Standing(
         name=part.name,
         running=running,
         face=stand.named_face,
         wood="forward" if stand.wood < 0 else "aft",
-        sheer=high,
-        chine=shop.height(float(chine[1])),
+        corners=corners,
         spall=shop.height(building.spall) if building and building.spall is not None and _has_spall(part) else None,
-        half_sheer=float(sheer[0]),
-        half_chine=float(chine[0]),
-        diagonal=float(np.sqrt((running - fixed[0]) ** 2 + sheer[0] ** 2 + (high - fixed[1]) ** 2)),
-        notched=shapely.LinearRing(part.outline).distance(shapely.Point(chine)) > CUT_AWAY,
+        diagonal=float(np.linalg.norm(across)),
     )
 
 
 def _has_spall(part: Part) -> bool:
     """Whether a frame is marked for the cross spall: one that would lie above its heads is not."""
     return any(mark.kind is MarkKind.SPALL for mark in part.marks)
-
-
-def _corner(part: Part, word: str) -> Floats:
-    """(2,) mm: half-breadth and height above base of a corner that a frame is marked at."""
-    mark = part.marks_of(word)[0]
-    return np.array([abs(mark.points[0, 0]), mark.points[0, 1]])
 
 
 def _end(job: Job, end: End, shop: _Shop, *, aft: bool) -> EndStanding:
@@ -263,7 +269,7 @@ def _steps(plan: SettingUp, widest: float) -> Iterator[tuple[str, Iterator[Check
         (),
     )
     way = "bottom up, " if down else ""
-    notched = any(frame.notched for frame in plan.frames)
+    notched = any(corner.cut_away for frame in plan.frames for corner in frame.corners)
     carried = " A corner cut away is where both its edges, carried on over the notch, meet." if notched else ""
     yield (
         f"Set up the frames, {way}from midship toward both ends: the named face to its line, the centre mark plumb to "
@@ -282,8 +288,8 @@ def _steps(plan: SettingUp, widest: float) -> Iterator[tuple[str, Iterator[Check
     ends = tuple(end.name for end in plan.ends)
     yield f"Set up the ends on the centre line. Heights are from {datum}.", _ends(plan), ends
     yield (
-        "Spring battens over all frames along sheer, chine and half way between. They must touch every frame "
-        "without being pressed. Pack or shave, and write down what was changed.",
+        "Spring battens over all frames along the sheer, along each chine and half way between. They must touch every "
+        "frame without being pressed. Pack or shave, and write down what was changed.",
         iter((Check("battens lie fair, port and starboard", "", 2),)),
         (),
     )
@@ -315,10 +321,11 @@ def _heights(plan: SettingUp, widest: float) -> Iterator[Check]:
         yield Check(f"{frame.name}: plumb, centre mark to the string", "")
         if frame.spall is not None:
             yield Check(f"{frame.name}: cross spall, its {edge}", plan.tape(frame.spall), 2)
-        yield Check(f"{frame.name}: sheer mark", plan.tape(frame.sheer), 2)
-        where = ", cut away" if frame.notched else ""
-        yield Check(f"{frame.name}: corner of side and bottom{where}", plan.tape(frame.chine), 2)
-        yield Check(f"{frame.name}: half-breadth at the sheer mark", plan.tape(frame.half_sheer), 2)
+        for corner in frame.corners:
+            where = ", cut away" if corner.cut_away and corner.line != "sheer" else ""
+            boxes = 2 if corner.half > ON_CENTRE else 1
+            yield Check(f"{frame.name}: {corner.words}{where}", plan.tape(corner.height), boxes)
+        yield Check(f"{frame.name}: half-breadth at the sheer mark", plan.tape(frame.corners[0].half), 2)
 
 
 def _diagonals(plan: SettingUp) -> Iterator[Check]:
