@@ -35,7 +35,9 @@ def _loft(parser: ArgumentParser) -> None:
     )  # fmt: skip
     parser.add_argument("--timbers", action="store_true", help="print each timber of a sawn frame by itself too")
     parser.add_argument("--date", default="", help="printed on every pattern (default: a rule to write it on)")
-    parser.add_argument("--proud", metavar="LENGTH", help="draw a saw line so far outside the net line, as 1.5mm")
+    parser.add_argument(
+        "--saw-allowance", metavar="LENGTH", help="draw a saw line this far outside the finished line, as 1.5mm"
+    )
     parser.add_argument("--no-notes", dest="notes", action="store_false", help="no bevels, names or explanations")
     parser.add_argument("--no-grid", dest="grid", action="store_false", help="no datum lines, no figures by crosses")
     parser.add_argument("--half", action="store_true", help="patterns alike on both sides as two halves, to be joined")

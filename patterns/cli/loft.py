@@ -28,7 +28,7 @@ from patterns.units.lengths import read_length
 from patterns.units.papers import paper_name
 from patterns.writing.folder.job_folder import job_folder
 
-MOST_PROUD = 25.4  # mm; more is a slip of the unit, 1m for 1mm, and would be cut to
+MOST_ALLOWANCE = 25.4  # mm; more is a slip of the unit, 1m for 1mm, and would be cut to
 
 
 def loft_boat(boat: Path, *, out: Path | None, quiet: bool, printer: str | None, **asked: Any) -> None:
@@ -73,7 +73,7 @@ def wishes_asked(asked: Mapping[str, Any]) -> Wishes:
         An option that cannot be read.
     """
     values = {"only": (), **asked}
-    for name, read in (("scale", read_scale), ("paper", _paper), ("proud", _proud), ("only", tuple)):
+    for name, read in (("scale", read_scale), ("paper", _paper), ("saw_allowance", _saw_allowance), ("only", tuple)):
         if values.get(name) is not None:
             values[name] = read(values[name])
     return Wishes(**{name: value for name, value in values.items() if value is not None})
@@ -108,11 +108,11 @@ def _correction(read: BoatFile, printer: str | None, paper: str) -> Correction |
     return correction_told(printer or read.printer or None, said=said, paper=paper)
 
 
-def _proud(text: str) -> float:
+def _saw_allowance(text: str) -> float:
     try:
-        proud = read_length(text, None).mm
+        allowance = read_length(text, None).mm
     except ValueError as error:
-        raise PatternsError(f"--proud: found {text!r}, expected {error}") from None
-    if not 0.0 <= proud <= MOST_PROUD:
-        raise PatternsError(f"--proud: found {text!r}, expected what a saw leaves, from 0 mm to 1 in (25.4 mm)")
-    return proud
+        raise PatternsError(f"--saw-allowance: found {text!r}, expected {error}") from None
+    if not 0.0 <= allowance <= MOST_ALLOWANCE:
+        raise PatternsError(f"--saw-allowance: found {text!r}, expected what a saw leaves, from 0 mm to 1 in (25.4 mm)")
+    return allowance

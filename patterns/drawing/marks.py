@@ -121,10 +121,11 @@ class Drawing:
     file_name: str  # "side-panel-port"
     body: tuple[Ink, ...]  # all but the title block
     block: TitleBlock | None = None
-    foot: str = ""  # what every page of it says: "inside face towards you"
+    foot: str = ""  # what every page of it says: "inside face toward you"
     pointer: Pointer | None = None
     about: str = ""  # what its key plan says of it: "Finished length 2' 3 1/2\""
     turn: float = 0.0  # rad, counter-clockwise from the pattern's own axes, to save paper
+    run: str = ""  # the run mark every page of it carries
     holds: tuple[str, ...] = ()  # the titles of patterns that are drawn together here
 
     __repr__ = brief

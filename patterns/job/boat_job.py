@@ -16,6 +16,7 @@ from patterns.job.shared.bench_words import cautions_of_bench, with_verdicts
 from patterns.job.shared.cutting import contours_of, pieces_of
 from patterns.job.shared.drafting import Drafting, drafting
 from patterns.job.shared.page_finding import PageOf, roll_page_of, tile_page_of
+from patterns.job.shared.run_mark import run_mark
 from patterns.job.wishes.paper_sizes import Printed, at_bench
 from patterns.job.wishes.printed_parts import left_off, printed_parts
 from patterns.job.wishes.printers import correction_for
@@ -92,6 +93,11 @@ class BoatJob:
     def show(self) -> str:
         """How lengths are printed."""
         return self.read.boat.show
+
+    @property
+    def marked_name(self) -> str:
+        """The boat's name after the run mark, as pages show it: where a name is cut short, the mark stays."""
+        return f"run {self.run_mark}, {self.name}"
 
     def knows(self, values: Mapping[str, Any]) -> None:
         """Take values, by their names here, that another process has worked out for this job."""
@@ -200,9 +206,14 @@ class BoatJob:
     # Patterns
 
     @cached_property
+    def run_mark(self) -> str:
+        """A few characters on every page, file and table: only what has the same ones belongs together."""
+        return run_mark(self.read, self.wishes, self.paper, self.correction)
+
+    @cached_property
     def drafting(self) -> Drafting:
         """The parts and how they are drawn."""
-        return drafting(self.shaped, self.worked, self.wishes)
+        return drafting(self.shaped, self.worked, self.wishes, run=self.run_mark)
 
     @cached_property
     def drawings(self) -> tuple[Drawing, ...]:
@@ -212,7 +223,10 @@ class BoatJob:
     @cached_property
     def blocks(self) -> Mapping[str, tuple[Drawing, ...]]:
         """By the file name of a long piece, papers for the test blocks of its ends."""
-        return {piece.part.file_name: end_blocks(piece, boat=self.name) for piece in self.shaped.long_pieces}
+        return {
+            piece.part.file_name: end_blocks(piece, boat=self.name, run=self.run_mark)
+            for piece in self.shaped.long_pieces
+        }
 
     @cached_property
     def printed_parts(self) -> tuple[Part, ...]:
@@ -256,18 +270,18 @@ class BoatJob:
     @cached_property
     def boards_laid(self) -> Booklet:
         """Bevel boards on pages."""
-        return boards_laid(self.boards, self.at_bench, boat=self.name, show=self.show)
+        return boards_laid(self.boards, self.at_bench, boat=self.marked_name, show=self.show)
 
     @cached_property
     def steps_laid(self) -> Booklet:
         """Setting up on pages."""
-        return steps_laid(self.setting_up, self.at_bench)
+        return steps_laid(self.setting_up, self.at_bench, boat=self.marked_name)
 
     @cached_property
     def saw_laid(self) -> Booklet:
         """Saw set-ups on pages."""
         saw = self.read.bench.saw
-        return saw_laid(saw_sheets(self.worked, self.keels, saw, boat=self.name, show=self.show), self.at_bench)
+        return saw_laid(saw_sheets(self.worked, self.keels, saw, boat=self.marked_name, show=self.show), self.at_bench)
 
     # The first and last page of each drawing or part, by its title or name
 

@@ -40,7 +40,7 @@ def nest_steps(job: BoatJob, effort: Effort, placements: Path | None = None) -> 
     if not plan.sheets:
         raise PatternsError(_nothing_to_lay(plan, off))
     yield from sheets_told(plan, job.show)
-    yield Made(plywood_files(plan, boat=job.name, show=job.show, router="", pictures=""))
+    yield Made(plywood_files(job, plan, router="", pictures=""))
 
 
 def sheets_asked(job: BoatJob) -> SheetRoom:

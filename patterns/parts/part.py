@@ -120,7 +120,7 @@ class Landing:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Part:
-    """One pattern. The marked face is towards the reader; the far face lies ``thickness`` behind it."""
+    """One pattern. The marked face is toward the reader; the far face lies ``thickness`` behind it."""
 
     name: str  # "side panel", "frame 3"
     role: Role = field(kw_only=True)
@@ -145,7 +145,7 @@ class Part:
     grain_square: bool = False  # of such a piece: along its x or across it, as a ring of plywood is strong
     thickness_is: str = "thick as measured"  # or what else the figure is, where no stock was measured for it
     line: str = ""  # where in the boat the finished line lies: "inside of planking"
-    proud: float = 0.0  # mm left by the saw outside the finished line, for the plane
+    saw_allowance: float = 0.0  # mm left by the saw outside the finished line, for the plane
     crown: float = 0.0  # mm the wood rises above the marked face on the centre line: got out so much thicker
     strake: str = ""  # of a panel, the strake it is
     flat: Flat | None = None  # of a panel as it is unrolled: which place of the skin lies where in the pattern

@@ -22,7 +22,7 @@ OTHER_SIDE = np.array([1.0, -1.0, 1.0])
 
 
 def part_picture(part: Part, room: tuple[float, float] = ROOM) -> Drawing:
-    """A part without words: both faces' outlines, holes and marks, small, its marked face towards the reader."""
+    """A part without words: both faces' outlines, holes and marks, small, its marked face toward the reader."""
     everything = np.concatenate([part.outline, part.far_outline])
     low, size = everything.min(axis=0), np.ptp(everything, axis=0)
     scale = float(min(room[0] / size[0], room[1] / size[1], 1.0))
@@ -40,7 +40,7 @@ def part_picture(part: Part, room: tuple[float, float] = ROOM) -> Drawing:
 
 
 def _shows(points: Floats, far: Floats, scale: float) -> bool:
-    """Whether the far face's edge lies clear of the net line in a picture."""
+    """Whether the far face's edge lies clear of the finished line in a picture."""
     return scale * shapely.LineString(far).hausdorff_distance(shapely.LineString(points)) > 2 * THINNED
 
 

@@ -11,6 +11,8 @@ FORMER = {
     "key": "toothed",
     "key_clearance": "tooth_clearance",
     "notch_shy": "notch_allowance",
+    "proud": "saw_allowance",
+    "--proud": "--saw-allowance",
 }
 """Keys and values under their present names, each by the name it had in earlier versions."""
 

@@ -227,24 +227,34 @@ def write_length(mm: float, show: str) -> str:
     return (feet_and_inches if show.startswith("ft-in-") else inches_and_parts)(mm, parts) + '"'
 
 
-def write_run(mm: float, show: str) -> str:
-    """A small length, such as a bevel's run, in the builder's units.
+def write_small(mm: float, show: str) -> str:
+    """A small length that still means work, such as a bevel's set-in: never 0 where there is wood to plane.
 
-    A sixteenth is half of many a run, so fractions go to thirty-seconds; what is too small for them is not called
-    nothing, for it is still planed.
+    >>> write_small(2.0, "in-16ths"), write_small(0.5, "in-16ths"), write_small(0.01, "mm")
+    ('1/16"', '< 1/16"', '< 0.1 mm')
     """
-    fine = "in-32nds" if "in-" in show else show
-    step = shown_step(fine)
-    return write_length(mm, fine) if mm >= step / 2 else f"< {write_length(step, fine)}"
+    step = shown_step(show)
+    return write_length(mm, show) if mm >= step / 2 else f"< {write_length(step, show)}"
+
+
+def write_difference(mm: float, show: str) -> str:
+    """By how much one thing is more (+) or less (-) than another; 0 where the step of ``show`` tells no difference.
+
+    >>> write_difference(-3.0, "in-16ths"), write_difference(0.2, "mm"), write_difference(0.2, "in-16ths")
+    ('-1/8"', '+0.2 mm', '0')
+    """
+    step = shown_step(show)
+    if abs(mm) < step / 2:
+        return "0"
+    return ("+" if mm > 0 else "") + write_length(mm, show)
 
 
 def write_at_most(mm: float, show: str) -> str:
-    """How far a thing may be out, rounded up: to 1/32 in, or by a step of ``show``; metric to half a mm from 2 mm on.
+    """How far a thing may be out, rounded up to a step of ``show``; metric to half a mm from 2 mm on.
 
     >>> write_at_most(8.6, "in-16ths"), write_at_most(8.6, "mm"), write_at_most(0.02, "mm")
-    ('11/32"', '9.0 mm', '0.1 mm')
+    ('3/8"', '9.0 mm', '0.1 mm')
     """
-    show = "in-32nds" if "in-" in show else show
     step = shown_step(show)
     if show in ("mm", "cm", "m") and mm >= COARSE:
         step *= 5

@@ -160,7 +160,7 @@ def test_a_mould_is_square_and_lies_on_the_planking_at_its_end_ward_face_only(fa
 
 def test_a_mould_away_from_midship_never_stands_proud_of_the_planking() -> None:
     for name in ("1", "2", "6"):
-        assert shape(name, rules(kind=FrameKind.MOULD)).proud < 0.01
+        assert shape(name, rules(kind=FrameKind.MOULD)).stands_out < 0.01
 
 
 def test_an_open_mould_and_a_solid_one_have_the_same_outer_edge() -> None:

@@ -110,7 +110,7 @@ def test_both_halves_carry_the_same_crosses_on_the_joining_line_and_no_net_line_
 
 def test_a_saw_line_stops_at_the_joining_line() -> None:
     transom = next(part for part in sample("saltmeadow")[1].parts if part.name == "transom")
-    whole = {name: drawn(half) for name, half in zip("sp", both(replace(transom, proud=3.0)), strict=True)}
+    whole = {name: drawn(half) for name, half in zip("sp", both(replace(transom, saw_allowance=3.0)), strict=True)}
     for drawing, side in zip(whole.values(), (1.0, -1.0), strict=True):
         saws = [mark for mark in drawing.marks if isinstance(mark, Stroke) and mark.layer == "saw"]
         assert saws

@@ -38,7 +38,7 @@ def test_the_far_faces_line_lies_where_the_far_face_is(run: float) -> None:
 
 @pytest.mark.parametrize("run", [-3.0, 3.0])
 def test_the_saw_line_leaves_the_wood_for_the_plane_outside_both_faces(run: float) -> None:
-    part = replace(frame(run=run), proud=2.5)
+    part = replace(frame(run=run), saw_allowance=2.5)
     [saw] = [shapely.Polygon(ring) for ring in lines(part, "saw")]
     faces = shapely.union_all([shapely.Polygon(ring).buffer(0.0) for ring in (part.outline, part.far_outline)])
     assert saw.contains(faces)

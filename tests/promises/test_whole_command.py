@@ -268,9 +268,9 @@ def test_a_paper_too_small_for_the_bench_serves_for_the_patterns_alone(tmp_path:
 
 def test_a_saw_line_further_out_than_any_saw_leaves_is_refused(tmp_path: Path) -> None:
     for wrong in ("1m", "26mm", "-2mm"):
-        done = scrieve_here("loft", SALTMEADOW, "--out", tmp_path / "out", f"--proud={wrong}")
+        done = scrieve_here("loft", SALTMEADOW, "--out", tmp_path / "out", f"--saw-allowance={wrong}")
         assert done.returncode == 1
-        assert f"--proud: found '{wrong}', expected" in done.stderr
+        assert f"--saw-allowance: found '{wrong}', expected" in done.stderr
         assert not (tmp_path / "out").exists()
 
 

@@ -69,7 +69,7 @@ def _turned(starboard: Part, over: Over) -> list[tuple[str, Floats]]:
 
 def _figures(port: Part, starboard: Part) -> Iterator[str]:
     same = ("name", "role", "strake", "thickness", "material", "material_key", "bow", "count", "grain", "thickness_is")
-    for key in (*same, "line", "proud", "crown"):
+    for key in (*same, "line", "saw_allowance", "crown"):
         if getattr(port, key) != getattr(starboard, key):
             yield f"{key}: {getattr(port, key)!r}, {getattr(starboard, key)!r}"
     if port.marked_face != starboard.marked_face:

@@ -58,11 +58,11 @@ def _boat(folder: Path) -> tuple[BoatFile, tuple[Part, ...]]:
 
 
 @cache
-def _drawings(folder: Path, *, proud: float = 0.0, **wishes: bool) -> tuple[Drawing, ...]:
+def _drawings(folder: Path, *, saw_allowance: float = 0.0, **wishes: bool) -> tuple[Drawing, ...]:
     read, parts = _boat(folder)
     boat, show = read.boat.name, read.boat.show
     return tuple(
-        plate(replace(part, proud=proud), Printing(boat, show, **wishes), number=(n, len(parts)))  # type: ignore[arg-type]
+        plate(replace(part, saw_allowance=saw_allowance), Printing(boat, show, **wishes), number=(n, len(parts)))  # type: ignore[arg-type]
         for n, part in enumerate(parts, 1)
     )
 
@@ -72,7 +72,7 @@ def _set(folder: Path, name: str) -> Set:
     read, _ = _boat(folder)
     paper = PaperSetup(*paper_size(name), read.margin, read.overlap, name)
     tilings = tuple(tile(drawing, paper, show=read.boat.show) for drawing in shared(_drawings(folder), paper))
-    return Set(paper, tilings, front_page(tilings, paper, boat=read.boat.name))
+    return Set(paper, tilings, front_page(tilings, paper, boat=read.boat.name, run="K7RT4"))
 
 
 @pytest.fixture(scope="module", params=[(s, p) for s in LOFTED for p in PAPERS], ids=lambda p: f"{p[0].name}-{p[1]}")
@@ -166,7 +166,7 @@ def test_every_tile_says_pattern_face_and_bow(sheets: Set) -> None:
         for one in tiling.tiles:
             texts = [mark.text for mark in one.page.marks if isinstance(mark, Label)]
             assert tiling.drawing.title in texts
-            assert any(text.endswith("towards you") or text == "each shows its face and bow" for text in texts)
+            assert any(text.endswith("toward you") or text == "each shows its face and bow" for text in texts)
             assert tiling.drawing.pointer is None or tiling.drawing.pointer.word in texts
 
 
@@ -176,7 +176,7 @@ def test_every_pattern_says_all_that_is_needed_at_the_bench(folder: Path) -> Non
     for number, (drawing, part) in enumerate(zip(_drawings(folder), parts, strict=True), 1):
         said = " ".join(mark.text for mark in drawing.marks if isinstance(mark, Label))
         assert f"part {number} of {len(parts)}" in said
-        for words in ("marked face:", part.thickness_is, "printed on", "lengths in", "BOW", f"scrieve {__version__}"):
+        for words in (f"{part.marked_face} toward you", part.thickness_is, "printed on", "heavy: finished line", "BOW"):
             assert words in said, part.title
         assert "local codes" in said
         assert said.count("GRAIN") == (part.grain_angle is not None)
@@ -216,6 +216,7 @@ def test_sheets_taped_in_order_lie_over_those_before(sheets: Set) -> None:
 def test_the_front_page_counts_every_page(sheets: Set) -> None:
     texts = [mark.text for mark in sheets.front.marks if isinstance(mark, Label)]
     assert any(text.startswith(f"{len(sheets.pages)} pages of") for text in texts)
+    assert f"K7RT4, by scrieve {__version__}. Tape only pages with the same mark." in texts
     for tiling in sheets.tilings:
         count = len(tiling.tiles)
         row = next(text for text in texts if text.startswith(f"{tiling.drawing.title}: "))
@@ -229,7 +230,7 @@ def test_what_the_builder_leaves_off_is_not_there(folder: Path) -> None:
     for less, more in zip(bare, full, strict=True):
         assert len(less.marks) < len(more.marks)
         texts = [mark.text for mark in less.marks if isinstance(mark, Label)]
-        assert not any("under," in text or "standing," in text or text.startswith("pricks:") for text in texts)
+        assert not any("under," in text or "standing," in text or text.startswith("check:") for text in texts)
     paper = PaperSetup(*paper_size("a4"), name="a4", grid=False)
     for one in tile(bare[2], paper).tiles:
         assert not any(isinstance(mark, Stroke) and mark.dashes == DASHES for mark in one.page.marks)
@@ -237,7 +238,7 @@ def test_what_the_builder_leaves_off_is_not_there(folder: Path) -> None:
 
 
 def test_a_saw_line_leaves_the_wood_asked_for_outside_both_faces() -> None:
-    for drawing, part in zip(_drawings(LOFTED[0], proud=3.0), _boat(LOFTED[0])[1], strict=True):
+    for drawing, part in zip(_drawings(LOFTED[0], saw_allowance=3.0), _boat(LOFTED[0])[1], strict=True):
         [saw] = [mark for mark in drawing.marks if isinstance(mark, Stroke) and mark.layer == "saw"]
         sawn = shapely.Polygon(saw.points)
         for face in (part.outline, part.far_outline):

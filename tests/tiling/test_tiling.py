@@ -161,7 +161,7 @@ def test_a_sign_of_the_title_block_is_whole_on_a_sheet_or_not_on_it(across: floa
     ring = 5.0 * np.column_stack([np.cos(turn), np.sin(turn)])
     outline = Stroke(np.array([[0.0, 0.0], [400.0, 0.0], [400.0, 200.0], [0.0, 200.0]]), "cut-outside", closed=True)
     sign = tuple(Stroke(ring * size + (across, 90.0), "mark", closed=True) for size in (1.0, 0.16))
-    words = Label("BOW towards you", (across + 8.0, 90.0), 5.0, anchor="start")
+    words = Label("BOW toward you", (across + 8.0, 90.0), 5.0, anchor="start")
     tiling = tile(Drawing("knee", "knee", (outline,), TitleBlock((*sign, words))), A4)
     assert len(tiling.tiles) > 1
     signs = [[s for s in pattern_strokes(one) if s.layer == "mark"] for one in tiling.tiles]

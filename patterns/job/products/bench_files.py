@@ -34,11 +34,13 @@ def make_tables(job: BoatJob) -> Made:
     """Running measures for tape and batten, with a drawing of each."""
     from patterns.writing.ink.svg import picture_text
     from patterns.writing.tables.layout_csv import layout_csv
+    from patterns.writing.tables.marked_csv import marked_csv
 
     files: dict[str, bytes | str] = {}
     for table in job.tables:
         names = table_names(table.part)
-        files |= {names[0]: layout_csv(table), names[1]: picture_text(layout_drawing(table))}
+        table_text, picture = layout_csv(table), layout_drawing(table)
+        files |= {names[0]: marked_csv(table_text, job.run_mark), names[1]: picture_text(picture, run=job.run_mark)}
     return Made(files)
 
 
@@ -75,11 +77,12 @@ def make_fit(job: BoatJob) -> Made:
     from patterns.writing.ink.svg import picture_text
     from patterns.writing.report.fit_csv import fit_csv
     from patterns.writing.report.fit_sections import fit_words
+    from patterns.writing.tables.marked_csv import marked_csv
 
-    files: dict[str, bytes | str] = {FIT_CSV: fit_csv(job.fit.meetings, job.show)}
+    files: dict[str, bytes | str] = {FIT_CSV: marked_csv(fit_csv(job.fit.meetings, job.show), job.run_mark)}
     for skin in job.fit.skins:
         picture = twist_picture(skin, job.show)
-        files[f"svg/{picture.file_name}.svg"] = picture_text(picture)
+        files[f"svg/{picture.file_name}.svg"] = picture_text(picture, run=job.run_mark)
     return Made(files, (FitChecked(tuple(fit_words(job.fit, job.show))),))
 
 
@@ -102,5 +105,5 @@ def _printed(job: BoatJob, name: str, booklet: Booklet, subject: str) -> Made:
     if not booklet.pages:
         return Made()
     told = () if taken == asked else (BenchPaper(called(asked.paper), called(taken.paper)),)
-    data = pdf_bytes(taken.pages(booklet.pages), title=f"{job.name}: {booklet.title}", subject=subject)
+    data = pdf_bytes(taken.pages(booklet.pages), title=f"{job.marked_name}: {booklet.title}", subject=subject)
     return Made({name: data}, told)

@@ -24,7 +24,7 @@ from patterns.writing.book.book_bench import (
 )
 from patterns.writing.book.job_book import PAGE, Book, Told, book
 from patterns.writing.report.fit_sections import fit_sections
-from patterns.writing.report.report_blocks import Link, Section
+from patterns.writing.report.report_blocks import Link, Paragraph, Section
 
 HTML, PDF = "book.html", "book.pdf"
 _KINDS = (
@@ -57,13 +57,15 @@ def make_book(job: BoatJob, others: Iterable[str]) -> Made:
     from patterns.writing.report.report_pdf import report_pdf
 
     whole, paper = _book(job, sorted(others)), job.paper
+    run = Paragraph(f"Run {job.run_mark}. Use it only with pages, files and tables that carry the same mark.")
+    lead = (run, *whole.lead)
     pdf = report_pdf(
-        *(whole.title, whole.lead, whole.sections),
+        *(f"{whole.title}, run {job.run_mark}", lead, whole.sections),
         width=min(paper.width, paper.height),
         height=max(paper.width, paper.height),
         margin=paper.margin,
     )
-    return Made({HTML: html_page(whole.title, whole.lead, whole.sections), PDF: pdf})
+    return Made({HTML: html_page(whole.title, lead, whole.sections), PDF: pdf})
 
 
 def _book(job: BoatJob, written: Sequence[str]) -> Book:

@@ -16,6 +16,7 @@ from patterns.writing.report.fair_tables import FairedTable, bands_file
 from patterns.writing.tables.boards_csv import BOTTOM_BOARDS, boards_csv
 from patterns.writing.tables.cut_list_csv import CUT_LIST, cut_list_csv
 from patterns.writing.tables.faired_csv import faired_csv
+from patterns.writing.tables.marked_csv import marked_csv
 
 JOB_JSON, FAIRED, MAY_BE_OUT = "job.json", "offsets-faired.csv", "tables/lines-may-be-out.csv"
 
@@ -31,6 +32,7 @@ def make_job_json(job: BoatJob) -> Made:
     from patterns.writing.job_json.job_text import job_text
 
     figures = {
+        "run_mark": job.run_mark,
         "bevel_boards": [board_figures(board) for board in job.boards],
         "setting_up": set_up_figures(job.setting_up),
         "fit": fit_figures(job.fit),
@@ -62,7 +64,7 @@ def cut_list_files(job: BoatJob) -> Iterator[str]:
 
 def make_cut_list(job: BoatJob) -> Made:
     """Every piece of wood, its lengths, what it is cut from and what to buy."""
-    return Made({CUT_LIST: cut_list_csv(job.shaped.to_cut, job.plan, job.worked, job.show)})
+    return Made({CUT_LIST: marked_csv(cut_list_csv(job.shaped.to_cut, job.plan, job.worked, job.show), job.run_mark)})
 
 
 def bottom_board_files(job: BoatJob) -> Iterator[str]:
@@ -77,7 +79,7 @@ def make_bottom_boards(job: BoatJob) -> Made:
     if not boards:
         return Made({})
     panel = job.lofted.part(job.lofted.hull.floor.panel)
-    return Made({BOTTOM_BOARDS: boards_csv(bottom_boards(panel, boards), job.show)})
+    return Made({BOTTOM_BOARDS: marked_csv(boards_csv(bottom_boards(panel, boards), job.show), job.run_mark)})
 
 
 def faired_files(job: BoatJob) -> Iterator[str]:
@@ -87,8 +89,9 @@ def faired_files(job: BoatJob) -> Iterator[str]:
 
 def make_faired(job: BoatJob) -> Made:
     """The table of offsets as faired."""
-    lofted = job.lofted
-    return Made({FAIRED: faired_csv(job.read.table, lofted.boat.offsets, lofted.lines, lofted.cuts)})
+    lofted, form = job.lofted, job.read.table
+    text = faired_csv(form, lofted.boat.offsets, lofted.lines, lofted.cuts)
+    return Made({FAIRED: f"{text}# run {job.run_mark}{form.newline}"})
 
 
 def may_be_out_files(job: BoatJob) -> Iterator[str]:
@@ -100,4 +103,4 @@ def make_may_be_out(job: BoatJob) -> Made:
     """How far each line may be out, bay by bay."""
     lofted = job.lofted
     table = FairedTable(lofted.boat, job.read.table, lofted.lines, lofted.cuts, lofted.suspects, ())
-    return Made({MAY_BE_OUT: bands_file(table)})
+    return Made({MAY_BE_OUT: marked_csv(bands_file(table), job.run_mark)})

@@ -33,9 +33,9 @@ def make_tiles(job: BoatJob) -> Made:
     """The patterns on pages to tape together."""
     from patterns.writing.ink.pdf import pdf_bytes
 
-    front = front_page(job.tilings, job.printed.room, boat=job.name, left_off=job.left_off)
+    front = front_page(job.tilings, job.printed.room, boat=job.name, run=job.run_mark, left_off=job.left_off)
     pages = job.printed.pages([front, *(page for tiling in job.tilings for page in tiling.pages)])
-    file = pdf_bytes(pages, title=f"{job.name}: {job.paper.name}")
+    file = pdf_bytes(pages, title=f"{job.marked_name}: {job.paper.name}")
     return Made({tiles_name(job.paper): file}, (TilesPrinted(len(pages), called(job.paper), job.left_off),))
 
 
@@ -66,7 +66,7 @@ def make_roll(job: BoatJob) -> Made:
     from patterns.writing.ink.pdf import pdf_bytes
 
     laid = job.rolled
-    data = pdf_bytes(roll_pages(laid), title=f"{job.name}: roll", any_length=job.wishes.one_page)
+    data = pdf_bytes(roll_pages(laid), title=f"{job.marked_name}: roll", any_length=job.wishes.one_page)
     return Made({ROLL: data}, (RollPrinted(running_length(laid), bool(laid.too_long)),))
 
 
@@ -86,11 +86,11 @@ def make_model(job: BoatJob) -> Made:
     from patterns.writing.ink.pdf import pdf_bytes
 
     scale, parts, printed = _scale(job), job.shaped.parts, job.printed
-    found = model(parts, scale, [printed.room, *larger_papers(job.paper)], boat=job.name)
+    found = model(parts, scale, [printed.room, *larger_papers(job.paper)], boat=job.marked_name)
     on_own = found.paper.name == job.paper.name
     pages: tuple[Page, ...] = tuple(printed.pages(found.pages)) if on_own else tuple(found.pages)
     largest = None if on_own else largest_scale(parts, printed.room, over=scale)
-    data = pdf_bytes(pages, title=f"{job.name}: model 1:{scale}", subject="a scale model, not for wood")
+    data = pdf_bytes(pages, title=f"{job.marked_name}: model 1:{scale}", subject="a scale model, not for wood")
     told = ModelPrinted(scale, len(pages), found.paper.name, job.paper.name, largest)
     return Made({f"paper/model-1-{scale}.pdf": data}, (told,))
 

@@ -24,7 +24,7 @@ def make_router(job: BoatJob) -> Made:
     """Each part by itself as DXF."""
     from patterns.writing.ink.dxf import write_dxf
 
-    return Made({dxf_name(one): write_dxf(one) for one in job.contours})
+    return Made({dxf_name(one): write_dxf(one, run=job.run_mark) for one in job.contours})
 
 
 def dxf_name(contours: Contours) -> str:
@@ -41,24 +41,25 @@ def sheet_files(job: BoatJob) -> Iterator[str]:
 
 def make_sheets(job: BoatJob) -> Made:
     """The builder's sheets of plywood with the parts laid on them, as DXF and as pictures."""
-    files = plywood_files(job.plan, boat=job.name, show=job.show, router="router/", pictures="svg/")
+    files = plywood_files(job, job.plan, router="router/", pictures="svg/")
     return Made(files, tuple(sheets_told(job.plan, job.show)))
 
 
-def plywood_files(plan: SheetPlan, *, boat: str, show: str, router: str, pictures: str) -> Files:
-    """Every file of the sheets, under the folders ``router`` and ``pictures``, such as "router/"."""
+def plywood_files(job: BoatJob, plan: SheetPlan, *, router: str, pictures: str) -> Files:
+    """Every file of the sheets of a plan, under the folders ``router`` and ``pictures``, such as "router/"."""
     from patterns.writing.ink.dxf import write_sheet
     from patterns.writing.ink.svg import picture_text
     from patterns.writing.tables.placements_toml import placements_toml
 
     files: dict[str, bytes | str] = {}
+    run = job.run_mark
     for sheet in plan.sheets:
         lying = [contours for _, contours in sheet.lying]
-        words = (f"sheet {sheet.number}", f"{sheet.thickness:.4g} mm {sheet.material}")
-        files[f"{router}sheet-{sheet.number}.dxf"] = write_sheet(lying, sheet.stock, words)
-        files[f"{pictures}sheet-{sheet.number}.svg"] = picture_text(sheet_picture(sheet, show))
+        words = (f"sheet {sheet.number}", f"{sheet.thickness:.4g} mm {sheet.material}", f"run {run}")
+        files[f"{router}sheet-{sheet.number}.dxf"] = write_sheet(lying, sheet.stock, words, run=run)
+        files[f"{pictures}sheet-{sheet.number}.svg"] = picture_text(sheet_picture(sheet, job.show), run=run)
     if plan.sheets:
-        files[f"{router}{PLACEMENTS}"] = placements_toml(plan, boat=boat)
+        files[f"{router}{PLACEMENTS}"] = placements_toml(plan, boat=job.name)
     return files
 
 

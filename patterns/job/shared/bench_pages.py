@@ -47,10 +47,10 @@ def boards_laid(boards: Sequence[BevelBoard], printed: Printed, *, boat: str, sh
     return Booklet("bevel boards", laid.pages, first_pages([name for name, _ in strips], laid.numbers))
 
 
-def steps_laid(plan: SettingUp, printed: Printed) -> Booklet:
+def steps_laid(plan: SettingUp, printed: Printed, *, boat: str) -> Booklet:
     """Setting up in its order. Pages are found by the names of the parts that are set up."""
     blocks = list(set_up_sheets(plan, width=room(printed.room)[0]))
-    laid = stacked(blocks, printed.room, boat=plan.boat, title="setting up")
+    laid = stacked(blocks, printed.room, boat=boat, title="setting up")
     at_steps = first_pages([block.title for block in blocks], laid.numbers)
     found = {name: at_steps[f"step {step.number}"] for step in plan.steps for name in step.of}
     return Booklet("setting up", laid.pages, found)

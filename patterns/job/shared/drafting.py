@@ -27,6 +27,7 @@ class Drafting:
     job: Job
     wishes: Wishes
     lengths: Mapping[str, Lengths]  # by a part's title
+    run: str = ""  # the run mark
 
     __repr__ = brief
 
@@ -62,14 +63,14 @@ class Drafting:
     def _drawing(self, part: Part, number: int, lengths: Lengths, half: Half | None = None) -> Drawing:
         boat, wishes = self.job.boat, self.wishes
         return plate(
-            replace(part, proud=wishes.proud or part.proud),
-            Printing(boat.name, boat.show, date=wishes.date, notes=wishes.notes, pricks=wishes.pricks),
+            replace(part, saw_allowance=wishes.saw_allowance or part.saw_allowance),
+            Printing(boat.name, boat.show, run=self.run, date=wishes.date, notes=wishes.notes, pricks=wishes.pricks),
             number=(number, len(self.job.parts)),
             half=half,
             lengths=lengths,
         )
 
 
-def drafting(job: Job, worked: Sequence[BenchPiece], wishes: Wishes) -> Drafting:
+def drafting(job: Job, worked: Sequence[BenchPiece], wishes: Wishes, *, run: str = "") -> Drafting:
     """A job ready to be drawn, its long pieces as long as the bench leaves them."""
-    return Drafting(job, wishes, lengths_by_title(job.parts, worked))
+    return Drafting(job, wishes, lengths_by_title(job.parts, worked), run)

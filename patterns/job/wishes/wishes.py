@@ -26,7 +26,7 @@ class Wishes:
     only: tuple[str, ...] = ()  # names of the patterns that are printed, or how those begin; empty for all
     timbers: bool = False  # each timber of a sawn frame on pages of its own
     date: str = ""  # printed as it is; empty for a blank line to write it on
-    proud: float = 0.0  # mm, the saw line outside the finished line; 0 for no saw line
+    saw_allowance: float = 0.0  # mm, the saw line outside the finished line; 0 for no saw line
     notes: bool = True  # bevels, names and explanations
     pricks: bool = True  # prick points
     half: bool = False  # patterns alike on both sides as two halves, where one page does not take them

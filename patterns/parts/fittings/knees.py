@@ -21,7 +21,7 @@ from patterns.parts.long.long_ends import stem_inner_face
 from patterns.parts.part import OTHER_HAND, Edge, Hand, Mark, Part, along_edge
 from patterns.parts.role import Role
 from patterns.parts.stands import transom_inner_face
-from patterns.units.lengths import write_length, write_run
+from patterns.units.lengths import write_length, write_small
 
 SAG_TOLD = 0.8  # mm (1/32 in); less is planed off without thought
 REACH = 300.0  # mm past the ends of the stem that its face is looked for
@@ -161,7 +161,7 @@ def _sag_words(hull: Hull, plane: Plane, ends: list[float], show: str) -> Iterat
     if not len(between) or (most := float(between[np.abs(between).argmax()])) ** 2 < SAG_TOLD**2:
         return
     way = "below" if most < 0 else "above"
-    sag = write_run(abs(most), show)
+    sag = write_small(abs(most), show)
     yield f"The sheer curves up to {sag} {way} its flat top between the ends: fair the two in place."
 
 

@@ -22,11 +22,11 @@ from patterns.parts.part import OTHER_HAND, Hand, Mark, Note, Part
 from patterns.parts.role import EdgeKind, MarkKind, Role
 from patterns.parts.shaping import Shape, edges_of
 from patterns.parts.stands import FrameStand
-from patterns.units.lengths import write_length, write_run
+from patterns.units.lengths import write_length, write_small
 
 MARK_LENGTH = 40.0  # mm, of the sheer and chine marks
 BASE_MARK_PAST = 60.0  # mm the base line is drawn past the chines
-DUB = 0.1  # mm; a mould's other edge may stand proud of the planking so little before it is told
+DUB = 0.1  # mm; a mould's far edge may stand this far out of the planking before the builder is told
 
 
 def frame_name(rules: FrameRules, stand: FrameStand) -> str:
@@ -48,7 +48,7 @@ class FrameShape:
     marks: tuple[Mark, ...]
     notes: tuple[Note, ...]  # the long pieces, where they pass
     hands: tuple[Hand, Hand]  # which hand lies right in this view, which left
-    proud: float = 0.0  # mm, how far a mould's other face stands out of the planking at the most
+    stands_out: float = 0.0  # mm, how far a mould's far face stands out of the planking at the most
     let_in: tuple[Role, ...] = ()  # long pieces that notches are cut for
     undrawn: tuple[str, ...] = ()  # long pieces whose notches cannot be drawn alike on both faces
     fouled: tuple[str, ...] = ()  # long pieces whose way a mould stands in
@@ -131,7 +131,7 @@ def _shaped(
         near, far = limbered(near, far, outer.bottom, radius=rules.limber, joint=joint)
         marks += strips(near, notches)
         notes = piece_notes(near, notches)
-    proud = _proud(outer, far_outer) if mould else 0.0
+    stands_out = _stands_out(outer, far_outer) if mould else 0.0
     # Risers go in when the moulds are out; what is fitted over moulds needs a way through them.
     ways = ways_through(near, [one for one in passing if one.role is not Role.RISER]) if mould else []
     return FrameShape(
@@ -146,7 +146,7 @@ def _shaped(
         marks=(*marks, *(mark for _, mark in ways)),
         notes=notes,
         hands=(right, left),
-        proud=proud,
+        stands_out=stands_out,
         fouled=tuple(dict.fromkeys(piece for piece, _ in ways)),
         let_in=tuple(notch.role for notch in cut_in(near, notches)),
         undrawn=undrawn,
@@ -164,7 +164,7 @@ def _joint_in_bottom(rules: FrameRules, inner: Floats, corner: Floats, bottom: F
     return float(corner[0] - lean * (corner[1] - np.interp(corner[0], bottom[:, 0], bottom[:, 1])))
 
 
-def _proud(outer: Outer, far: Outer) -> float:
+def _stands_out(outer: Outer, far: Outer) -> float:
     """How far one face's outer edge stands outside the other's."""
     hull_there = Polygon(np.concatenate([far.bottom, far.side[1:], over(far.side[::-1])[:-1]]))
     points = shapely.points(np.concatenate([outer.bottom, outer.side]))
@@ -256,9 +256,9 @@ def _remarks(frame: FrameShape) -> Iterator[str]:
             f"A mould, left square: this {stand.named_face} is its end-ward one, the only one that touches the "
             f"planking. It {place}; the wood lies {wood} it."
         )
-        if frame.proud > DUB:
-            proud = write_run(frame.proud, frame.show)
-            yield f"Its other face stands up to {proud} proud of the planking's inside: dub it off there."
+        if frame.stands_out > DUB:
+            most = write_small(frame.stands_out, frame.show)
+            yield f"The far face stands out of the planking's inside, by {most} at the most: dub it off there."
     elif stand.called:
         yield f"This {stand.named_face} lies against the transom; the wood lies {wood} it. Seen in the transom's rake."
     else:

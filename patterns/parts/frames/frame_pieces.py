@@ -18,7 +18,7 @@ from patterns.parts.frames.frame import FrameShape, frame_part
 from patterns.parts.part import Hand, Mark, Note, Part, along_edge
 from patterns.parts.role import EdgeKind, MarkKind, Role
 from patterns.parts.shaping import Line, Shape, edges_of
-from patterns.units.lengths import write_run
+from patterns.units.lengths import write_small
 
 FAR = 1e4  # mm, past any frame
 PAST = 25.0  # mm a joint is carried past the wood, for the far face too
@@ -236,7 +236,7 @@ def _gusset(frame: FrameShape, whole: Part, shape: Shape, held: float) -> Part:
         bow="either way",
         remarks=(
             _gusset_count(rules),
-            f"Lay it {write_run(held, frame.show)} inside the edge of the face it lies on: so it needs no bevel, and "
+            f"Lay it {write_small(held, frame.show)} inside the edge of the face it lies on: so it needs no bevel, and "
             "clears the notches.",
         ),
         grain="along the long edge, across the joint",

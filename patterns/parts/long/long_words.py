@@ -8,7 +8,7 @@ import numpy as np
 
 from patterns.parts.long.long_pieces import Arrises, EndCut, Place
 from patterns.parts.part import SQUARE_WITHIN
-from patterns.units.lengths import write_length, write_run
+from patterns.units.lengths import write_length, write_small
 
 FASTENED = (
     "Fastenings along the fastening {lines}, in bored pilots, {apart} apart and 3/8 in (10 mm) from any edge at the "
@@ -84,7 +84,7 @@ def slope_words(places: Sequence[Place], show: str) -> str:
 def planed_words(chine: str, places: Sequence[Place], show: str) -> str:
     """How far the face against the planking is planed off below a chine, at both ends and at the frames."""
     named = [("fore end", places[0]), *((p.name, p) for p in places[1:-1] if p.name), ("after end", places[-1])]
-    told = [(name, f"{np.degrees(p.turn):.1f}°, {write_run(p.planed, show)}") for name, p in named]
+    told = [(name, f"{np.degrees(p.turn):.1f}°, {write_small(p.planed, show)}") for name, p in named]
     off = f"Below the {chine} line plane this face off by these angles, so much at the lower edge"
     if len({figures for _, figures in told}) == 1:
         return f"{off}: {told[0][1]} all along."

@@ -30,7 +30,6 @@ from patterns.plates.words.bench_words import (
     RIPPING,
     bend_words,
     bevel_word,
-    fine,
     note_words,
     range_words,
     step_words,
@@ -40,7 +39,7 @@ from patterns.shop.saw.edge_views import mark_names
 from patterns.shop.saw.guide_room import board_edges, guide_room
 from patterns.shop.saw.long_bench import BenchPiece
 from patterns.shop.saw.saw_setup import Rip, SawSetup
-from patterns.units.lengths import write_length
+from patterns.units.lengths import write_length, write_small
 
 LEFT, LEFT_OF_SAW = 104.0, 94.0  # mm, width of the column of words; beside a saw on its guide
 
@@ -88,8 +87,8 @@ def piece_sheet(made: BenchPiece, *, boat: str, show: str) -> list[Drawing]:
 
 
 _GAUGE = (
-    "Gauge lines for planing winding bevels by hand: at each mark square the runs over onto the face away from the "
-    "planking, standing ones outside the edge, under ones inside; spring a batten through; plane from line to line."
+    "Gauge lines for planing winding bevels by hand: at each mark square the edge over onto the face away from the "
+    "planking and prick the set-in (under) or set-out (standing); spring a batten through; plane from line to line."
 )
 
 
@@ -99,13 +98,14 @@ def _gauge_lines(made: BenchPiece, show: str) -> list[Block]:
     columns = {"along the\nlower edge": [write_length(place.along, show) for place in places]}
     if any(place.lower or place.upper for place in places):
         for edge in ("lower", "upper"):
-            angles = [getattr(place, edge) for place in places]
-            columns[f"{edge} bevel"] = [bevel_word(angle) for angle in angles]
-            columns[f"{edge}\nrun"] = [fine(piece.thickness * abs(float(np.tan(angle))), show) for angle in angles]
+            angles = np.array([getattr(place, edge) for place in places])
+            columns[f"{edge} bevel"] = [bevel_word(angle) for angle in angles.tolist()]
+            far = piece.thickness * np.abs(np.tan(angles))
+            columns[f"{edge} set\nin or out"] = [write_small(mm, show) if mm else "" for mm in far.tolist()]
     if piece.chine:
         columns[f"face below\n{piece.chine}"] = [f"{np.degrees(place.turn):.1f}°" for place in places]
-        columns["off at the\nlower edge"] = [fine(place.planed, show) for place in places]
-    columns["width\nfinished"] = [fine(piece.width, show)] * len(places)
+        columns["off at the\nlower edge"] = [write_small(place.planed, show) for place in places]
+    columns["width\nfinished"] = [write_length(piece.width, show)] * len(places)
     if made.setup:
         columns["width\nas sawn"] = _fine(made.setup.width, show)
     return table(["mark", *columns], [[name, *cells] for name, *cells in zip(names, *columns.values(), strict=True)])
@@ -116,7 +116,8 @@ def rip_sheet(made: BenchPiece, setup: SawSetup, rip: Rip, *, boat: str, show: s
     heading = Heading(
         boat,
         f"{_named(setup)}: rip {rip.order} of 2, {rip.edge.name} edge",
-        f"Saw set-up: {rip.edge.up} up, bow to the left; {fine(setup.piece.rules.planing, show)} left for the plane.",
+        f"Saw set-up: {rip.edge.up} up, bow to the left; {write_length(setup.piece.rules.planing, show)} left for the "
+        "plane.",
     )
     right = WIDTH - LEFT_OF_SAW - COLUMN_GAP
     steps = numbered(step_words(setup, rip, show), width=LEFT_OF_SAW)
@@ -161,7 +162,7 @@ def _rip_table(setup: SawSetup, rip: Rip, show: str) -> list[Block]:
 
 
 def _fine(values: np.ndarray, show: str) -> list[str]:
-    return [fine(float(value), show) for value in values]
+    return [write_length(float(value), show) for value in values]
 
 
 def _off_string(rip: Rip, show: str) -> Iterator[str]:
@@ -171,6 +172,6 @@ def _off_string(rip: Rip, show: str) -> Iterator[str]:
     y = np.interp(rip.x, line[:, 0], line[:, 1])
     off = y - y[0] - (y[-1] - y[0]) * (rip.x - rip.x[0]) / (rip.x[-1] - rip.x[0])
     for value in off:
-        text = fine(abs(float(value)), show)
-        nothing = text == fine(0.0, show)
+        text = write_length(abs(float(value)), show)
+        nothing = text == write_length(0.0, show)
         yield text if nothing else f"{text} {'away' if value > 0 else 'near'}"

@@ -26,7 +26,7 @@ from patterns.plates.bench.bench_page import (
     table,
 )
 from patterns.plates.bench.saw_section import scale_for
-from patterns.plates.words.bench_words import BENDING, RIPPING, degrees, fine
+from patterns.plates.words.bench_words import BENDING, RIPPING, degrees
 from patterns.plates.words.keel_words import bend_words, cut_words, saw_words
 from patterns.shop.saw.keel_cuts import KeelBench, KeelCut
 from patterns.shop.saw.saw_rules import SawRules
@@ -90,7 +90,7 @@ def _bevels(keel: VKeel, show: str) -> list[Block]:
     if not keel.bevelled:
         return []
     rows = [
-        [name, write_length(place.along, show), degrees(place.bevel), fine(place.rise, show)]
+        [name, write_length(place.along, show), degrees(place.bevel), write_length(place.rise, show)]
         for name, place in zip(_names(keel), keel.places, strict=True)
     ]
     return table(["mark", "along the\nlower edge", "each half,\noff square", "bevel line above\nthe middle"], rows)
@@ -121,4 +121,4 @@ def _cut_table(keel: VKeel, cut: KeelCut, show: str) -> list[Block]:
 
 
 def _fine(values: Floats, show: str) -> Sequence[str]:
-    return [fine(float(value), show) for value in values]
+    return [write_length(float(value), show) for value in values]

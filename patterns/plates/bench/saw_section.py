@@ -11,9 +11,10 @@ from patterns.drawing.marks import Ink, Label, Stroke
 from patterns.geometry.arrays import Floats
 from patterns.parts.long.long_pieces import LongPiece, Place
 from patterns.plates.bench.bench_page import FIGURES, LEADING, TEXT, Block, paragraph, stacked
-from patterns.plates.words.bench_words import bevel_word, degrees, fine
+from patterns.plates.words.bench_words import bevel_word, degrees
 from patterns.shop.saw.edge_views import NEAR
 from patterns.shop.saw.saw_setup import Rip, SawSetup
+from patterns.units.lengths import write_length
 
 SCALES = (1, 2, 3, 4, 5, 6, 8, 10)  # a scale rule has them, or a builder halves them
 GUIDE = np.array([40.0, 19.0])  # mm, a batten's section as drawn
@@ -65,8 +66,9 @@ def net_sections(piece: LongPiece, show: str, *, width: float) -> Block:
         foot = min(foot, low - 1.5 * LEADING * FIGURES)
     planking = "left" if side > 0 else "right"
     told = paragraph(
-        f"Finished sections seen from aft, 1:{scale}, planking on the {planking}; {fine(piece.thickness, show)} thick, "
-        f"{fine(piece.width, show)} wide on the face against the planking.",
+        f"Finished sections seen from aft, 1:{scale}, planking on the {planking}; "
+        f"{write_length(piece.thickness, show)} thick, "
+        f"{write_length(piece.width, show)} wide on the face against the planking.",
         width=width,
         size=FIGURES,
     )
@@ -85,8 +87,9 @@ def _flat_sections(
     inside = "planking below" if piece.inside else "planking above"
     bevels = " and ".join(dict.fromkeys(bevel_word(angle) for angle in (places[1].lower, places[1].upper)))
     told = paragraph(
-        f"Finished section at the middle mark seen from aft, 1:{scale}, {inside}; {fine(piece.thickness, show)} thick, "
-        f"{fine(piece.width, show)} wide, edges {bevels}; the edge named upper is the one to "
+        f"Finished section at the middle mark seen from aft, 1:{scale}, {inside}; "
+        f"{write_length(piece.thickness, show)} thick, "
+        f"{write_length(piece.width, show)} wide, edges {bevels}; the edge named upper is the one to "
         f"{'starboard' if to_upper > 0 else 'port'}.",
         width=width,
         size=FIGURES,
@@ -214,11 +217,11 @@ class _SetUp:
         bevel = self.place.upper if self.rip.edge.name == "upper" else self.place.lower
         told = [f"P the finished piece; from its marked face this edge is {bevel_word(bevel)}"]
         if self.guided:
-            told.append(f"G guide batten, {fine(self.distance, show)} here from the saw line")
+            told.append(f"G guide batten, {write_length(self.distance, show)} here from the saw line")
         if self.packing:
             told.append("S strip as thick as the stock, beside the board, for the guide to lie on")
         if self.rip.setting.tilt:
-            told.append(f"blade leaves the lower face {fine(abs(self.rip.setting.aside), show)} aside")
+            told.append(f"blade leaves the lower face {write_length(abs(self.rip.setting.aside), show)} aside")
         return told
 
 

@@ -10,7 +10,6 @@ from patterns.drawing.marks import Ink, Label, Stroke
 from patterns.geometry.arrays import Floats
 from patterns.plates.bench.bench_page import FIGURES, LEADING, TEXT, Block, paragraph, stacked
 from patterns.plates.bench.saw_section import scale_for
-from patterns.plates.words.bench_words import fine
 from patterns.shop.saw.scarfs import ScarfPlan
 from patterns.units.lengths import write_length
 
@@ -33,8 +32,8 @@ def scarf_drawing(plan: ScarfPlan, thickness: float, show: str, *, width: float)
     marks: list[Ink] = [
         Stroke(fore + fore_at, "cut-outside", closed=True),
         Stroke(after + after_at, "cut-outside", closed=True),
-        *_depths(fore_at, beside, taper, deep, fine(thickness, show), thick_first=True),
-        *_depths(after_at, beside, taper, deep, fine(thickness, show), thick_first=False),
+        *_depths(fore_at, beside, taper, deep, write_length(thickness, show), thick_first=True),
+        *_depths(after_at, beside, taper, deep, write_length(thickness, show), thick_first=False),
         *_run(left + beside, taper, foot + 2.5 * LEADING * FIGURES, write_length(plan.length, show)),
         Label("fore board: plane its face against the planking", (left, top + 2.0), FIGURES, anchor="start"),
         Label(
@@ -46,8 +45,9 @@ def scarf_drawing(plan: ScarfPlan, thickness: float, show: str, *, width: float)
     ]
     told = paragraph(
         f"Scarf seen on the edge, 1:{scale}, bow to the left, face against the planking up: each board from its full "
-        f"{fine(thickness, show)} to a feather edge over {write_length(plan.length, show)}, {plan.ratio:g} to 1. "
-        "Clamp both in a stack, stepped by that length, and plane the two tapers in one plane; dry-fit by the lines.",
+        f"{write_length(thickness, show)} to a feather edge over {write_length(plan.length, show)}, {plan.ratio:g} to "
+        "1. Clamp both in a stack, stepped by that length, and plane the two tapers in one plane; dry-fit by the "
+        "lines.",
         width=width,
         size=FIGURES,
     )

@@ -13,12 +13,12 @@ from patterns.drawing.marks import Stroke
 from patterns.drawing.text import text_width
 from patterns.geometry.arrays import run_along
 from patterns.parts.part import Bevel, Edge
-from patterns.units.lengths import write_run
+from patterns.units.lengths import write_small
 
 SIZE = 3.0  # mm, capitals read at arm's length in a cold shop
-TICK = 3.0  # mm, from the net line into the wood, at the least
+TICK = 3.0  # mm, from the finished line into the wood, at the least
 LONGEST_TICK = 15.0  # mm; one as long as the run of a steep end's bevel is taken for a line to cut
-WINDING = 0.4  # mm; the far face's line may near the net line's so much over the length of a text
+WINDING = 0.4  # mm; the far face's line may near the finished line's so much over the length of a text
 FARTHEST_APART = 300.0  # mm (12 in): the trade marks a bevel at least so often, common practice
 SHORT = 80.0  # mm; on a shorter edge the lettering of two bevels covers more wood than it helps
 ONE_SETTING = np.radians(0.3)  # rad; a bevel gauge is not set finer, common practice
@@ -40,20 +40,22 @@ _FROM, _STEP, _ASIDE = _TRIED[:, 0].astype(np.intp), _TRIED[:, 1], _TRIED[:, 2]
 
 
 def bevel_text(bevel: Bevel, show: str) -> str:
-    """A bevel as the trade says it: degrees off square, which way, and the run over the stock's thickness."""
+    """A bevel as the trade says it: degrees off square, which way, and how far the far edge is set in or out."""
     if bevel.kind == "square":
         return "square"
-    return f"{np.rad2deg(abs(bevel.angle)):.1f}° {bevel.kind}, {write_run(abs(bevel.run), show)}"
+    return f"{np.rad2deg(abs(bevel.angle)):.1f}° {bevel.kind}, {write_small(abs(bevel.run), show)}"
 
 
 def bevels_to_print(edge: Edge, show: str) -> tuple[Bevel, ...]:
-    """An edge's bevels, without those that only repeat their neighbours.
+    """An edge's bevels, without those that only repeat their neighbours; none where all of it is square.
 
     Of a run of equal bevels the first and the last stay, so that the builder sees where the bevel starts to change,
     and no two left are over 300 mm apart. Where the whole edge is equal its ends say nothing more than its middle, and
     a corner would leave open which of its two edges is meant; nor do those of a short one, such as a notch's wall,
     whose middle is within what a gauge is set to of both: two nearly alike, one over the other, read as one.
     """
+    if all(bevel.kind == "square" for bevel in edge.bevels):
+        return ()
     angles, length = [bevel.angle for bevel in edge.bevels], float(run_along(edge.points)[-1])
     if (
         length < SHORT
@@ -99,7 +101,7 @@ def _tick_length(bevel: Bevel) -> float:
 
 
 def bevel_requests(line: Course, bevels: Sequence[Bevel], show: str) -> Iterator[Request]:
-    """The lettering of an edge's bevels beside their ticks: in the wood if there is room, else outside the net line."""
+    """The lettering of an edge's bevels beside their ticks: in the wood if there is room, else outside the finished line."""
     if not bevels:
         return
     texts = [bevel_text(bevel, show) for bevel in bevels]

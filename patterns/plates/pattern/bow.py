@@ -41,7 +41,7 @@ def bow_ink(part: Part) -> tuple[Ink, ...]:
 def _words(part: Part) -> str:
     match part.bow:
         case "toward you":
-            return "BOW towards you"
+            return "BOW toward you"
         case "away from you":
             return "BOW away from you"
         case "either way":

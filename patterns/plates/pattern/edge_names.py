@@ -48,7 +48,7 @@ def named_edges(edges: Sequence[Edge], lines: Sequence[Course]) -> Iterator[tupl
 
 
 def edge_names(edge: Edge, line: Course) -> Iterator[Request]:
-    """The name of an edge in capitals, inside the net line, past the bevels."""
+    """The name of an edge in capitals, inside the finished line, past the bevels."""
     text = without_strangers(capitals(edge.name))
     gap = line_gap(text, EDGE_SIZE)
     inside = [gap + step + 6.0 for step in _STEPS]

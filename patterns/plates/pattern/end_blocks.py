@@ -6,7 +6,7 @@ A short block of the section is ripped first, the paper wrapped round it, the cu
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import fsum
 
 import numpy as np
@@ -40,11 +40,12 @@ class _Wrap:
     high: float
 
 
-def end_blocks(piece: LongPiece, *, boat: str) -> tuple[Drawing, ...]:
+def end_blocks(piece: LongPiece, *, boat: str, run: str = "") -> tuple[Drawing, ...]:
     """Each end that is cut at an angle across the face, full size; one that is not is told by its bevel alone."""
     ends = ((piece.fore, piece.places[0], False), (piece.after, piece.places[-1], True))
+    marked = f"{boat}, run {run}" if run else boat
     return tuple(
-        _block(piece, boat, end, _wrap(piece, end, place, aft=aft))
+        replace(_block(piece, marked, end, _wrap(piece, end, place, aft=aft)), run=run)
         for end, place, aft in ends
         if abs(np.degrees(end.on_face)) > SQUARE_WITHIN
     )
@@ -113,7 +114,7 @@ def _words(title: str, boat: str, end: str, top: float) -> Iterator[Ink]:
         f"{end[:1].upper()}{end[1:]}. Wrap round a block of the section, bow to the left, edges meeting at the lower "
         "arris away from the planking. Saw to the heavy line."
     )
-    rows = [(boat, TEXT_SIZE)]
+    rows = [(line, TEXT_SIZE) for line in wrapped(boat, size=TEXT_SIZE, width=WIDTH)]
     rows += [(line, TITLE_SIZE) for line in wrapped(title, size=TITLE_SIZE, width=WIDTH)]
     rows += [(line, TEXT_SIZE) for line in wrapped(told, size=TEXT_SIZE, width=WIDTH)]
     foot = top - fsum(size * LEADING for _, size in rows)

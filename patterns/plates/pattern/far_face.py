@@ -1,4 +1,4 @@
-"""The outline on the face turned away, where a bevel parts it from the net line."""
+"""The outline on the face turned away, where a bevel parts it from the finished line."""
 
 from __future__ import annotations
 

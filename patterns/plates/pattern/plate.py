@@ -33,6 +33,7 @@ class Printing:
 
     boat: str  # its name, as its builder writes it
     show: str  # how lengths are printed: "ft-in-16ths", "in-16ths", "mm", ...
+    run: str = ""  # the run mark
     date: str = ""  # printed as it is; left out, there is a line to write one on
     notes: bool = True  # whether the bevels, names and explanations are lettered
     pricks: bool = True  # whether the lines carry prick points
@@ -73,6 +74,7 @@ def plate(
     long = f"{lengths_words(known, show)}{', of the whole' if half else ''}" if known else ""
     said = Said(
         *(printing.boat, show, *number),
+        run=printing.run,
         date=printing.date,
         pricks=told,
         notes=notes,
@@ -98,9 +100,10 @@ def plate(
         part.file_name,
         lines + grain + lettering,
         block,
-        foot=f"{part.marked_face} towards you",
+        foot=f"{part.marked_face} toward you",
         pointer=bow_pointer(part),
         about=sentence(long),
+        run=printing.run,
     )
 
 

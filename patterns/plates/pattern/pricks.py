@@ -156,7 +156,6 @@ def prick_requests(pricked: Pricked) -> Iterator[Request]:
 
 def prick_words(part: Part, pricked: Sequence[Pricked], *, corners: int) -> str:
     """The count, to be counted again on the wood, and that of the corners."""
-    crosses = f"crosses at {corners} corners"
-    marks = "; rings without a number fix the marks" if part.marks else ""
     count = sum(len(one.along) for one in pricked)
-    return f"pricks: {count} numbered rings, {crosses}{marks}" if count else f"pricks: {crosses}{marks}"
+    rings = f"{count} numbered pricks, " if count else ""
+    return f"check: {rings}{corners} corner crosses"

@@ -10,7 +10,6 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from patterns import __version__
 from patterns.drawing.block_setting import Columns, in_one_column
 from patterns.drawing.marks import Ink, Label, Layer, Sentence, Sign, Stroke, TitleBlock
 from patterns.drawing.moved_marks import placed
@@ -38,12 +37,10 @@ BELOW = 20.0  # mm from the pattern to a block that fits nowhere inside
 
 
 PRINTED = "printed on"
-RULE = 45.0  # mm to write a date on
-BRIEF_CAUTION = "Prove it before you cut. Shapes only, not strength: follow local codes."
-CAUTION = (
-    "Prove it before you cut stock: check bars, a card model, one part offered up. Shapes only, not strength or "
-    "stability: follow local codes and a licensed professional."
-)
+BLANK_LINE = 45.0  # mm to write a date on
+CAUTION = "Try one part before you cut the rest. Shapes only, not strength: follow local codes."
+BEVELS = "bevels: degrees off square, then how far the far edge is set in (under) or set out (standing)"
+SQUARE = "edges without a bevel are square"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +51,10 @@ class Said:
     show: str  # how lengths are printed
     number: int = 1  # of the pattern, of so many
     count: int = 1
-    date: str = ""  # as the builder wrote it; a rule to write it on where there is none
+    run: str = ""  # the run mark
+    date: str = ""  # as the builder wrote it; a blank line to write on where there is none
     pricks: str = ""  # what is said of the prick points
-    notes: bool = True  # whether the lines are explained
+    notes: bool = True  # whether bevels and remarks are told
     grain: bool = True  # whether the grain's arrow is here, and not on the wood
     brief: bool = False  # a small pattern's block is not to be bigger than the pattern
     lengths: str = ""  # the part's own, in words
@@ -94,53 +92,30 @@ def grain_on_wood(part: Part, among: Obstacles, *, notes: Obstacles) -> tuple[In
 
 
 def words(part: Part, said: Said, *, layers: AbstractSet[Layer]) -> Iterator[str]:
-    """What the builder must know of a pattern, a sentence each."""
-    yield f"part {said.number} of {said.count}; make {part.count}"
-    yield f"marked face: {part.marked_face}, towards you"
+    """What the builder must know of a pattern: what to cut, how it is drawn, what to do, what to check."""
+    yield f"{part.marked_face} toward you; make {part.count}; part {said.number} of {said.count}"
     material = material_words(part.material)
     yield f"{material}{', ' if material else ''}{write_length(part.thickness, said.show)} {part.thickness_is}"
     if said.lengths:
         yield said.lengths
     yield f"grain: {part.grain}"
-    if said.notes and said.brief:
-        yield f"heavy line: net line{f', {part.line}' if part.line else ''}"
-        yield from part.remarks
-    elif said.notes:
-        yield "heavy line: net line, the finished edge on the marked face" + (f", {part.line}" if part.line else "")
-        if "far-face" in layers:
-            yield "dashed line: the edge on the far face"
-        if "saw" in layers:
-            yield f"dash-dot line: saw to it, {write_length(part.proud, said.show)} left for the plane"
-        yield from _bevel_words(part)
+    yield "; ".join(_lines_told(part, said.show, layers))
+    if said.notes:
+        bevelled = any(bevel.kind != "square" for edge in part.edges for bevel in edge.bevels)
+        yield f"{BEVELS}; {SQUARE}" if bevelled else "all edges are square"
         yield from part.remarks
         yield from _landing_words(part, said.show)
     if said.pricks:
         yield said.pricks
 
 
-def closing_words(said: Said) -> Iterator[str]:
-    yield f"{_units(said.show)}; scrieve {__version__}"
-    yield BRIEF_CAUTION if said.brief else CAUTION
-
-
-def _units(show: str) -> str:
-    """``lengths in feet, inches and 16ths, runs in 32nds``."""
-    names = {"ft": "feet", "in": "inches", "mm": "mm", "cm": "cm", "m": "m"}
-    *units, last = show.split("-")
-    if not units:
-        return f"lengths in {names[last]}"
-    runs = ", runs in 32nds" if "in" in units and last != "32nds" else ""  # as `write_run` writes them
-    return f"lengths in {', '.join(names[unit] for unit in units)} and {last}{runs}"
-
-
-def _bevel_words(part: Part) -> Iterator[str]:
-    kinds = {bevel.kind for edge in part.edges for bevel in edge.bevels}
-    if kinds - {"square"}:
-        yield "bevels: degrees off square, then the run over the thickness"
-    if "under" in kinds:
-        yield "under: far face smaller, cut away behind the line"
-    if "standing" in kinds:
-        yield "standing: far face larger, leave wood outside the line"
+def _lines_told(part: Part, show: str, layers: AbstractSet[Layer]) -> Iterator[str]:
+    """What each kind of line is that this pattern has."""
+    yield f"heavy: finished line{f', {part.line}' if part.line else ''}"
+    if "far-face" in layers:
+        yield "dashes: far face"
+    if "saw" in layers:
+        yield f"dash-dot: saw line, {write_length(part.saw_allowance, show)} allowance for the plane"
 
 
 def _landing_words(part: Part, show: str) -> Iterator[str]:
@@ -155,7 +130,7 @@ def _landing_words(part: Part, show: str) -> Iterator[str]:
 
 def _items(part: Part, said: Said, lines: Sequence[str]) -> Iterator[Sentence | Sign]:
     title, scale = capitals(part.title[:1]) + part.title[1:], BRIEF if said.brief else 1.0
-    yield Sentence(said.boat, BOAT_SIZE * scale)
+    yield Sentence(f"{said.boat}, run {said.run}" if said.run else said.boat, BOAT_SIZE * scale)
     yield Sentence(title, TITLE_SIZE * scale)
     across, high = bow_size(part)
     yield Sign(bow_ink(part), across, high + 2 * TEXT_SIZE)
@@ -164,7 +139,7 @@ def _items(part: Part, said: Said, lines: Sequence[str]) -> Iterator[Sentence | 
         yield Sign(grain_ink(part.grain_angle), across, high + TEXT_SIZE)
     yield from (Sentence(line, TEXT_SIZE) for line in lines)
     yield _dated(said.date)
-    yield from (Sentence(line, TEXT_SIZE) for line in closing_words(said))
+    yield Sentence(CAUTION, TEXT_SIZE)
 
 
 def _dated(date: str) -> Sign:
@@ -174,8 +149,8 @@ def _dated(date: str) -> Sign:
     if date:
         return Sign((label,), width, 3 * TEXT_SIZE)
     start, foot = width + 2.0, -TEXT_SIZE / 2
-    line = Stroke(np.array([[start, foot], [start + RULE, foot]]), "mark")
-    return Sign((label, line), start + RULE, 3 * TEXT_SIZE)
+    line = Stroke(np.array([[start, foot], [start + BLANK_LINE, foot]]), "mark")
+    return Sign((label, line), start + BLANK_LINE, 3 * TEXT_SIZE)
 
 
 def _room(

@@ -30,11 +30,6 @@ BENDING = (
 )
 
 
-def fine(mm: float, show: str) -> str:
-    """A small length, finer than the bench's own step where that is a fraction of an inch."""
-    return write_length(mm, "in-32nds" if "ths" in show or "nds" in show else show)
-
-
 def no_less(mm: float, show: str) -> str:
     """A length rounded up: a board must be no less."""
     step = shown_step(show)
@@ -102,7 +97,8 @@ def _guide_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
         told.append(f"The shoe bears by its two pins, {write_length(setup.saw.pins, show)} apart.")
     elif own.rocks > ROCKS:
         told.append(
-            f"Where the guide bulges the shoe can rock by {fine(own.rocks, show)}: press it on abreast of the blade."
+            f"Where the guide bulges the shoe can rock by {write_length(own.rocks, show)}: press it on abreast of the "
+            "blade."
         )
     return told
 
@@ -126,8 +122,8 @@ def _room_words(room: GuideRoom, show: str) -> list[str]:
     if not room.short:
         return []
     return [
-        f"THE BOARD REACHES ONLY {fine(room.has, show)} past the saw line on that side; shoe and guide batten need "
-        f"{wants}. Lay a strip of the same thickness, {no_less(room.short, show)} wide or more, {strip}."
+        f"THE BOARD REACHES ONLY {write_length(room.has, show)} past the saw line on that side; shoe and guide batten "
+        f"need {wants}. Lay a strip of the same thickness, {no_less(room.short, show)} wide or more, {strip}."
     ]
 
 
@@ -139,8 +135,8 @@ def _tilt_words(setup: SawSetup, rip: Rip, show: str) -> str:
     out = "outward, away from the piece" if own.outward else "inward, under the piece"
     return (
         f"Set the tilt to {degrees(own.tilt)} with a bevel gauge, not by the scale. The blade's foot must lean "
-        f"{toward}, {out}: it leaves the lower face {fine(abs(own.aside), show)} from the saw line. If your saw leans "
-        "the other way, stop: see leans in [saw]."
+        f"{toward}, {out}: it leaves the lower face {write_length(abs(own.aside), show)} from the saw line. If your "
+        "saw leans the other way, stop: see leans in [saw]."
     )
 
 
@@ -151,12 +147,12 @@ def _saw_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
         push = " Push from the " + ("fore end aft." if rip.toward_aft else "after end forward.")
     if blade.too_deep:
         return [
-            f"STOP: at this tilt your saw cuts {fine(blade.most, show)} deep, which does not come through this stock. "
-            "Read the note beside the drawing before you saw this edge."
+            f"STOP: at this tilt your saw cuts {write_length(blade.most, show)} deep, which does not come through "
+            "this stock. Read the note beside the drawing before you saw this edge."
         ]
     return [
-        f"Blade {fine(blade.depth, show)} below the shoe, just through. Run the shoe edge you tested along the guide, "
-        f"kerf outside the saw line.{push} Saw a foot of scrap first and measure it."
+        f"Blade {write_length(blade.depth, show)} below the shoe, just through. Run the shoe edge you tested along "
+        f"the guide, kerf outside the saw line.{push} Saw a foot of scrap first and measure it."
     ]
 
 
@@ -196,8 +192,8 @@ def _rubbing_words(setup: SawSetup, rip: Rip, show: str) -> str:
     depth = deepest_that_follows(setup.saw, blade, tilt=rip.setting.tilt)
     return (
         f"THE BLADE RUBS: this cut turns to {write_length(blade.tightest, show)}, it follows "
-        f"{no_less(blade.least, show)}. It follows {fine(depth, show)} deep; or use a smaller blade, a jigsaw or a "
-        "band saw."
+        f"{no_less(blade.least, show)}. It follows {write_length(depth, show)} deep; or use a smaller blade, a jigsaw "
+        "or a band saw."
     )
 
 
@@ -207,7 +203,7 @@ def range_words(rip: Rip, setup: SawSetup, show: str) -> str:
         return ""
     told = []
     for one in rip.ranges:
-        guide = f", guide {fine(one.distance, show)} off" if one.distance is not None else ""
+        guide = f", guide {write_length(one.distance, show)} off" if one.distance is not None else ""
         start, end = (write_length(max(x - rip.edge.within[0], 0.0), show) for x in (one.first, one.last))
         told.append(f"{start} to {end} at {degrees(one.tilt)}{guide}")
     return "Less is left to plane with several settings, from the fore end: " + "; ".join(told) + "."
@@ -238,7 +234,7 @@ def bend_words(bend: BendVerdict, material: str, show: str) -> list[str]:
         told.append(
             f"Tightest edgewise (in the face) {write_length(bend.edge_radius, show)}, {bend.edge_ratio:.0f} widths, at "
             f"{_at(bend, 'edge_at', show)}: sawn to the pattern no edge set is left; sprung from straight stock "
-            f"{fine(bend.edge_set, show)} of sweep would be forced edgewise."
+            f"{write_length(bend.edge_set, show)} of sweep would be forced edgewise."
         )
     if bend.twist > 1e-7:
         told.append(
@@ -264,9 +260,10 @@ def _other_ways(bend: BendVerdict, show: str) -> list[str]:
         return []
     sample = "" if bend.way is not Way.TRY else "If the sample breaks: "
     laminate = (
-        f"laminate {layers.count} layers of {fine(layers.thickness, show)}, strips {no_less(layers.strip, show)} long; "
-        f"glued to the curve they spring back about {fine(layers.springs_back, show)} of its "
-        f"{fine(bend.depth, show)} depth (1/n² of it, geometry)."
+        f"laminate {layers.count} layers of {write_length(layers.thickness, show)}, strips "
+        f"{no_less(layers.strip, show)} long; "
+        f"glued to the curve they spring back about {write_length(layers.springs_back, show)} of its "
+        f"{write_length(bend.depth, show)} depth (1/n² of it, geometry)."
     )
     sawn = f"Sawn to its flatwise shape it would need a board {no_less(bend.sawn_from, show)} wide."
     return [f"{sample}{laminate if sample else laminate.capitalize()} {sawn}"]

@@ -8,7 +8,7 @@ import numpy as np
 
 from patterns.geometry.arrays import Floats
 from patterns.parts.materials import NOT_STATED
-from patterns.plates.words.bench_words import PRACTICE, fine, no_less, no_more, side_word
+from patterns.plates.words.bench_words import PRACTICE, no_less, no_more, side_word
 from patterns.plates.words.length_words import EXPLAINED, along_a_board, lengths_words, sentence, stock_words
 from patterns.shop.saw.board_layout import RUN_OUT_LIMIT, BoardPlace, edges_as_laid
 from patterns.shop.saw.board_stock import Lack, Refusal
@@ -91,7 +91,7 @@ def _off_edge(place: BoardPlace, made: BenchPiece, edge: EdgeView, side: Floats,
     """How far a net edge, moved so far over, lies from the side of the board that is toward the sawyer."""
     marks = mark_places(made.piece, edge.name)[[0, len(made.piece.places) // 2, -1]]
     points = place.laid(np.column_stack([marks, np.interp(marks, edge.net[:, 0], edge.net[:, 1])]))
-    off = [fine(abs(float(y + over - np.interp(x, side[:, 0], side[:, 1]))), show) for x, y in points]
+    off = [write_length(abs(float(y + over - np.interp(x, side[:, 0], side[:, 1]))), show) for x, y in points]
     return (
         f"its finished {edge.name} edge lies {off[0]} from the board's edge toward you at the fore end, {off[1]} at "
         f"the middle mark, {off[2]} at the after end"
@@ -120,8 +120,8 @@ def _pair_words(place: BoardPlace, made: BenchPiece, show: str) -> str:
     if place.pair is None:
         return ""
     return (
-        f" Both hands come out of it, {fine(place.pair, show)} apart: mark this one on one face, turn the board "
-        "over and mark the other hand on the other face, face against the planking up each time."
+        f" Both hands come out of it, {write_length(place.pair, show)} apart: mark this one on one face, turn the "
+        "board over and mark the other hand on the other face, face against the planking up each time."
     )
 
 
@@ -140,7 +140,7 @@ def _least_words(made: BenchPiece, show: str) -> str:
     return (
         f"Stock: the least straight-grained board is {stock_size(made, show)} thick when dressed{pair}{grain}; "
         f"3 in (75 mm) of it to spare at each end, "
-        f"both kerfs and {fine(least.holding, show)} of wood to hold beyond each counted ({PRACTICE}).{swept}"
+        f"both kerfs and {write_length(least.holding, show)} of wood to hold beyond each counted ({PRACTICE}).{swept}"
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from patterns.plates.words.bench_words import PRACTICE, degrees, fine, no_less, side_word
+from patterns.plates.words.bench_words import PRACTICE, degrees, no_less, side_word
 from patterns.shop.saw.bend_verdict import EASY, SAMPLE
 from patterns.shop.saw.keel_cuts import KeelBench, KeelCut
 from patterns.shop.saw.saw_rules import Leans, SawRules
@@ -74,6 +74,7 @@ def cut_words(cut: KeelCut, show: str) -> str:
     if cut.to_middle and cut.line != "bevel line":
         other = " Then turn the board over and saw from the other side in the same way."
     return (
-        f"{lay} Saw outside the {cut.line}, {tilt}, blade {fine(setting.blade.depth, show)} below the shoe{middle}. "
+        f"{lay} Saw outside the {cut.line}, {tilt}, blade {write_length(setting.blade.depth, show)} below the "
+        f"shoe{middle}. "
         f"{guide}{push}{other}{short}"
     )

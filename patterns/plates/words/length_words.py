@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from patterns.plates.words.bench_words import fine, no_less
+from patterns.plates.words.bench_words import no_less
 from patterns.shop.fit.bent_edges import EdgeLength
 from patterns.shop.stock.lengths import Lengths
 from patterns.units.lengths import shown_step, write_length
@@ -59,7 +59,7 @@ def edge_words(edge: EdgeLength, show: str) -> tuple[str, str]:
     if near or in_boat == write_length(edge.drawn, show):
         return "", ""
     side = "outside" if edge.in_boat > edge.drawn else "inside"
-    why = f"bent {abs(np.degrees(edge.turn)):.1f}°, face {fine(edge.off_middle, show)} {side} the middle"
+    why = f"bent {abs(np.degrees(edge.turn)):.1f}°, face {write_length(edge.off_middle, show)} {side} the middle"
     twist = edge.in_boat - edge.drawn - edge.by_bending
     return in_boat, f"{why}, and twist" if abs(twist) >= BY_TWIST else why
 

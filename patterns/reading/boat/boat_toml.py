@@ -7,6 +7,7 @@ import re
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from hashlib import sha256
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -76,6 +77,7 @@ class LinesFile:
     defaults: tuple[Default, ...]  # every default taken
     table: TableForm
     files: tuple[Path, ...]  # what was read
+    digest: str = field(kw_only=True)  # SHA-256 of what those files hold
     needs: tuple[Need, ...] = field(default=(), kw_only=True)  # keys that wood needs besides
 
     def __repr__(self) -> str:
@@ -314,6 +316,7 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
         defaults=(*first, *(one.shown(show) for one in defaults if one.key not in idle)),
         table=form,
         files=files,
+        digest=_digest(files),
     )
 
 
@@ -328,7 +331,13 @@ def _lines_file(
         **_of_lines(toml, offsets, show),
     )
     defaults = (*_first_defaults(toml, show), *(one.shown(show) for one in _defaults(toml)))
-    return LinesFile(lines, toml.printer.paper, toml.printer.margin, defaults, form, files, needs=needs)
+    return LinesFile(
+        lines, toml.printer.paper, toml.printer.margin, defaults, form, files, digest=_digest(files), needs=needs
+    )
+
+
+def _digest(files: Sequence[Path]) -> str:
+    return sha256(b"".join(sha256(file.read_bytes()).digest() for file in files)).hexdigest()
 
 
 def _first_defaults(toml: LinesToml, show: str) -> tuple[Default, ...]:

@@ -15,7 +15,7 @@ from patterns.parts.materials import material_words
 from patterns.parts.part import Bevel, Edge, Part
 from patterns.shop.router.contours import Drilled
 from patterns.shop.router.router_rules import RouterRules
-from patterns.units.lengths import shown_step, write_length
+from patterns.units.lengths import write_small
 
 SIZES = (12.0, 10.0, 8.0, 7.0, 6.0, 5.0, 4.0, 3.5, 3.0, 2.5, 2.0)  # mm, capitals; smaller no engraving tool writes
 LINE_PITCH = 1.6  # heights of capitals from line to line
@@ -132,10 +132,7 @@ def bevel_text(bevel: Bevel, show: str) -> str:
     """As the trade says it, in plain letters."""
     if bevel.kind == "square":
         return "square"
-    finer, run = "in-32nds" if "in-" in show else show, abs(bevel.run)
-    step = shown_step(finer)
-    # A run too small for the builder's units is not called nothing, for it is still planed.
-    amount = write_length(run, finer) if run >= step / 2 else f"<{write_length(step, finer)}"
+    amount = write_small(abs(bevel.run), show).replace("< ", "<")
     return plain(f"{np.degrees(abs(bevel.angle)):.1f}° {bevel.kind} {amount}")
 
 

@@ -18,7 +18,7 @@ from patterns.shop.saw.envelopes import Envelope, envelope
 from patterns.shop.saw.saw_rules import KERF, BenchRules, SawRules
 from patterns.shop.saw.saw_setup import MUCH, Rip, SawSetup, saw_setup
 from patterns.shop.saw.scarfs import Scarf, ScarfPlan, scarf_plan
-from patterns.units.lengths import write_run
+from patterns.units.lengths import write_small
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -143,7 +143,7 @@ def short_words(rip: Rip, saw: SawRules) -> str:
 def much_words(setup: SawSetup, rip: Rip, show: str) -> str:
     """How much wood one setting leaves to the plane, and what to do instead."""
     extra = rip.setting.extra
-    left, beyond = (write_run(mm, show) for mm in (extra + setup.piece.rules.planing, extra))
+    left, beyond = (write_small(mm, show) for mm in (extra + setup.piece.rules.planing, extra))
     cures = [*_less_to_plane(setup, rip), "rip it on a band saw", "plane the bevel in passes, to the gauge lines"]
     return (
         f"this cut leaves up to {left} to plane off, {beyond} of it beyond the allowance. "

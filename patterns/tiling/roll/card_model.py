@@ -115,7 +115,7 @@ def _ground(paper: PaperSetup) -> tuple[tuple[float, float], tuple[float, float]
 
 
 def _piece(part: Part, scale: int) -> Drawing:
-    """A part small: net line, openings, what of its marks lies on the piece, and what names fit."""
+    """A part small: finished line, openings, what of its marks lies on the piece, and what names fit."""
     wood = shapely.Polygon(part.outline / scale, [hole / scale for hole in part.holes])
     strokes = [Stroke(np.asarray(wood.exterior.coords)[:-1], "cut-outside", closed=True)]
     strokes += [Stroke(np.asarray(ring.coords)[:-1], "cut-inside", closed=True) for ring in wood.interiors]

@@ -65,6 +65,7 @@ class Rolled:
     sheets: tuple[RollSheet, ...]
     keys: tuple[Page, ...]  # key plans of the patterns that come in several pages
     show: str  # how lengths are printed
+    run: str = ""  # the run mark
 
     __repr__ = brief
 
@@ -94,16 +95,19 @@ def rolled(
     most = fsum(max(_size_of(drawing)) + 2 * GAP for drawing in drawings) if one_page else _most(longest, along=0)
     laid, left_over = lay_out(drawings, (most - SHIFT, ground.step[1]), gap=GAP, cell=CELL)
     sheets: list[RollSheet] = []
+    run = next((drawing.run for drawing in drawings), "")
     for number, sheet in enumerate(laid, start=1):
         titles = tuple(drawings[one.number].title for one in sheet)
-        together = Drawing(f"roll page {number}: {'; '.join(titles)}", f"roll-{number}", laid_marks(drawings, sheet))
+        together = Drawing(
+            f"roll page {number}: {'; '.join(titles)}", f"roll-{number}", laid_marks(drawings, sheet), run=run
+        )
         sheets.append(_sheets(roll(together, width, show=show, longest=longest, along=0), titles, width)[0])
     keys: list[Page] = []
     for number in left_over:
         split = roll(drawings[number], width, show=show, longest=longest)
         keys += [split.key] if split.key else []
         sheets += _sheets(split, (drawings[number].title,), width)
-    return Rolled(width, tuple(sheets), tuple(keys), show)
+    return Rolled(width, tuple(sheets), tuple(keys), show, run)
 
 
 def _sheets(tiling: Tiling, titles: tuple[str, ...], width: float) -> list[RollSheet]:

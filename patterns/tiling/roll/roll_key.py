@@ -78,6 +78,8 @@ def _words(rolled: Rolled) -> Iterator[str]:
             "WARNING: a page here is over 5 m long. Some programs refuse it, crop it or shrink it without a word: "
             "measure it from end to end."
         )
+    if rolled.run:
+        yield f"Run {rolled.run}: use together only what carries the same mark."
     yield CAUTION
 
 
@@ -104,7 +106,7 @@ def _lying(sheet: RollSheet) -> tuple[float, float]:
 
 
 def _small(sheet: RollSheet, scale: float, corner: tuple[float, float]) -> Iterator[Stroke]:
-    """The net lines of a page; an upright page is laid on its side."""
+    """The finished lines of a page; an upright page is laid on its side."""
     for mark in sheet.page.marks:
         if isinstance(mark, Stroke) and mark.layer in OUTLINES:
             points = mark.points

@@ -49,11 +49,10 @@ class Names:
     """What a tile calls itself and its neighbours; None where no page is printed."""
 
     title: str
-    foot: str  # "inside face towards you"
+    foot: str  # "inside face toward you"
     pointer: Pointer | None
-    own: str  # "B3"
-    row: str  # "B"
-    column: int
+    run: str  # the run mark
+    own: str  # "B3": row B from the top, column 3 from the left
     number: int  # of the page, from 1
     count: int
     left: str | None
@@ -65,9 +64,8 @@ class Names:
 def names_of(drawing: Drawing, grid: Grid, kept: Sequence[Cell], place: Cell) -> Names:
     around = (grid.label(other) if other in kept else None for other in neighbours(place))
     left, right, above, below = around
-    said = drawing.title, drawing.foot, drawing.pointer
-    where = grid.label(place), grid.row_letter(place[0]), place[1] + 1
-    return Names(*said, *where, kept.index(place) + 1, len(kept), left, right, above, below)
+    said = drawing.title, drawing.foot, drawing.pointer, drawing.run
+    return Names(*said, grid.label(place), kept.index(place) + 1, len(kept), left, right, above, below)
 
 
 def furniture(names: Names, paper: PaperSetup) -> tuple[Ink, ...]:
@@ -103,16 +101,17 @@ def _trim_lines(paper: PaperSetup) -> tuple[float, float]:
 
 
 def _row_of_names(names: Names, paper: PaperSetup) -> Iterator[Ink]:
-    """``B3  side panel, port  (row B, column 3)  page 8 of 21  inside face  BOW <-``, smaller to fit."""
+    """``side panel, port  B3  page 8 of 21  run K7RT4  inside face  BOW <-``, smaller to fit."""
     words = [(names.title, TITLE)]
     if names.count == 1:
         words.append(("one page", SMALL))
     else:
         words += [
             (names.own, BIG),
-            (f"(row {names.row}, column {names.column})", SMALL),
             (f"page {names.number} of {names.count}", SMALL),
         ]
+    if names.run:
+        words.append((f"run {names.run}", FOOT))
     if names.foot:
         words.append((names.foot, FOOT))
     pointer = names.pointer

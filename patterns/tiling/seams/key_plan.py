@@ -70,7 +70,8 @@ def key_plan(laid: OnGrid, crosses: Mapping[Cell, Sequence[Cross]], paper: Paper
     text, foot = _text_block(said, left, right, paper.margin + BOTTOM_STRIP)
     title = Label(drawing.title, (left, top - TITLE), TITLE, anchor="start")
     scale = min(1.0, (right - left) / text_width(drawing.title, TITLE))
-    under = Label("KEY PLAN, not to scale", (left, top - 2.4 * TITLE), HEADING, anchor="start")
+    run = f"run {drawing.run}, " if drawing.run else ""
+    under = Label(f"Key plan, {run}not to scale", (left, top - 2.4 * TITLE), HEADING, anchor="start")
     plan = _plan(laid.grid, (left, foot + 2 * HEADING), (right, top - 4.8 * TITLE))
     drawn = (*_cells(laid.grid, laid.kept, plan), *_diagonals(diagonals, plan, paper))
     names = [mark for mark in drawn if isinstance(mark, Label)]
@@ -135,7 +136,7 @@ def _words(laid: OnGrid, diagonals: Sequence[tuple[Place, Place]], show: str) ->
 
 
 def _net(ink: Segments) -> Floats:
-    """Points of the net line, or of all ink where there is none, (n, 2) mm."""
+    """Points of the finished line, or of all ink where there is none, (n, 2) mm."""
     net = [stroke.points for stroke in ink.strokes if stroke.layer == "cut-outside"]
     return np.concatenate(net or [ink.start, ink.end] if len(ink.start) else [np.zeros((1, 2))])
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import accumulate
 from typing import NamedTuple
 
+from patterns import __version__
 from patterns.drawing.marks import Ink, Label
 from patterns.drawing.text import text_width, without_strangers, wrapped
 from patterns.tiling.paper.check_bars import level_bar, upright_bar
@@ -61,7 +62,9 @@ FIGURED = ", their figures equal. Then measure the two diagonals figured on the 
 HOW_WITHOUT_FIGURES = tuple((word, text.replace(FIGURED, "")) for word, text in HOW)
 
 
-def front_page(tilings: Sequence[Tiling], paper: PaperSetup, *, boat: str, left_off: Sequence[str] = ()) -> Page:
+def front_page(
+    tilings: Sequence[Tiling], paper: PaperSetup, *, boat: str, run: str = "", left_off: Sequence[str] = ()
+) -> Page:
     """The front page of a set of pages, on the same paper, upright; ``left_off`` says what has no pages."""
     upright = paper if paper.width <= paper.height else paper.turned()
     left, right = upright.margin + LEFT_STRIP, upright.width - upright.margin
@@ -76,7 +79,8 @@ def front_page(tilings: Sequence[Tiling], paper: PaperSetup, *, boat: str, left_
         *level_bar(left, upright.margin + BAR_UP),
         *upright_bar(upright.margin + BAR_UP, foot),
     ]
-    said = [("Left off", text) for text in left_off]
+    said = [("Run", f"{run}, by scrieve {__version__}. Tape only pages with the same mark.")] if run else []
+    said += [("Left off", text) for text in left_off]
     how, level = _how([*said, *(HOW if paper.grid else HOW_WITHOUT_FIGURES)], left, right, top - 4.2 * TITLE)
     table = _table(tilings, (left, foot + 2.0), (right, level - 2 * TEXT))
     return Page(upright.width, upright.height, (*marks, *how, *table), f"{name}: how to use the pages", name)

@@ -271,7 +271,7 @@ def cut_to_grid(laid: OnGrid, among: Obstacles, labels: Sequence[Label], *, key_
         marks = (*chain.from_iterable(lines), *(placed(mark, shift) for mark in others), *furniture(names, setup))
         entry = drawing.title if len(kept) == 1 else ""
         page = Page(setup.width, setup.height, marks, f"{drawing.title}: {names.own}", entry)
-        tiles.append(Tile(names.own, names.row, names.column, window, shift, page))
+        tiles.append(Tile(names.own, grid.row_letter(place[0]), place[1] + 1, window, shift, page))
     blank = tuple(grid.label(place) for place in grid.cells() if place not in set(kept))
     named = {place: crosses[place].crosses for place in kept}
     key = key_plan(laid, named, key_paper, show=show) if len(kept) > 1 else None

@@ -75,7 +75,7 @@ def _part(hands: Sequence[Part], known: _Known) -> Section:
 def _blocks(part: Part, hands: Sequence[Part], known: _Known) -> Iterator[Block]:
     show = known.show
     its = "" if part.marked_face.startswith("either") else "its "
-    shown = f"{part.title}: {its}{part.marked_face} towards you"
+    shown = f"{part.title}: {its}{part.marked_face} toward you"
     if part.bow in ("left", "right", "up", "down"):
         shown += f", bow {'at the ' if part.bow in ('left', 'right') else ''}{part.bow}"
     yield Figure(part_picture(part), f"{shown}.", fitted=True)

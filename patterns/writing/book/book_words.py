@@ -58,20 +58,20 @@ _USES = {
     Role.BREASTHOOK: _IN_A_CORNER,
 }
 _SIDE = (
-    "Prick the pattern or lay out by the table, join the marks with a batten. Cut one of each hand, proud of the line; "
-    "hang it, trim it at both ends, plane the lower edge last."
+    "Prick the pattern or lay out by the table, join the marks with a batten. Cut a port and a starboard one, outside "
+    "the line; hang it, trim it at both ends, plane the lower edge last."
 )
 _BETWEEN_OTHERS = (
-    "Prick the pattern or lay out by the table, join the marks with a batten. Cut one of each hand, proud of the line, "
-    "and plane to it when it hangs."
+    "Prick the pattern or lay out by the table, join the marks with a batten. Cut a port and a starboard one, outside "
+    "the line, and plane to it when it hangs."
 )
 _BOTTOM = {
     Joint.LOWER_OVER: "Lay out by the pattern or the table, or mark from the hull; keep the overhang until it is "
     "fastened, then plane it to the sides.",
-    Joint.UPPER_OVER: "Lay out by the pattern or the table; it is let in between the sides, so saw it proud, bevel its "
-    "edges and plane them until it goes down to the inside of both.",
+    Joint.UPPER_OVER: "Lay out by the pattern or the table; it is let in between the sides, so saw outside the line, "
+    "bevel its edges and plane them until it goes down to the inside of both.",
     Joint.HALF_ANGLE: "Lay out by the pattern or the table; its edges and the sides' are both planed to the half "
-    "angle, so saw it proud and plane both by the bevels until no light shows between them.",
+    "angle, so saw outside the line and plane both by the bevels until no light shows between them.",
 }
 
 
@@ -132,7 +132,7 @@ def _planking(boat: Boat) -> Iterator[Step]:
         return
     which = "side panels and then the strakes below them" if several else "side panels"
     yield Step(
-        f"Lay out the {which}, port and starboard, join lengths, cut proud of the line and hang them.",
+        f"Lay out the {which}, port and starboard, join lengths, cut outside the line and hang them.",
         "one panel offered up dry: its frame marks meet the frames, its chine runs fair.",
     )
     yield from _bottom_up(boat)

@@ -36,13 +36,13 @@ _MILLIMETRES = 4  # $INSUNITS
 _METRIC = 1  # $MEASUREMENT
 
 
-def write_dxf(part: Contours) -> bytes:
-    """One part, its lowest x and y at 0."""
+def write_dxf(part: Contours, *, run: str = "") -> bytes:
+    """One part, its lowest x and y at 0; the run mark as a comment."""
     whole = part.at_origin()
-    return _bound(list(_part(whole)), np.stack(whole.bounds))
+    return _comment(run) + _bound(list(_part(whole)), np.stack(whole.bounds))
 
 
-def write_sheet(parts: Sequence[Contours], sheet: SheetStock, words: Sequence[str] = ()) -> bytes:
+def write_sheet(parts: Sequence[Contours], sheet: SheetStock, words: Sequence[str] = (), *, run: str = "") -> bytes:
     """Parts as placed on a sheet whose corner lies at the origin, and a proof square with words in it."""
     length, width = sheet.length, sheet.width
     outline = straight(np.array([[0.0, 0.0], [length, 0.0], [length, width], [0.0, width]]), closed=True)
@@ -52,7 +52,12 @@ def write_sheet(parts: Sequence[Contours], sheet: SheetStock, words: Sequence[st
         entities.append(_polyline(square.line, "mark"))
         entities.append(_engraved(square.lettering))
     entities.extend(entity for part in parts for entity in _part(part))
-    return _bound(entities, outline.points)
+    return _comment(run) + _bound(entities, outline.points)
+
+
+def _comment(run: str) -> bytes:
+    """Group 999, which readers pass over."""
+    return f"999\nrun {run}\n".encode("ascii") if run else b""
 
 
 def _part(part: Contours) -> Iterator[str]:

@@ -23,6 +23,7 @@ from patterns.writing.ink.ids import plain_id
 from patterns.writing.ink.numbers import spelt
 
 MARGIN = 10.0  # mm round everything
+RUN_SIZE = 2.5  # mm, capitals of the run mark
 BESIDE = 12.0  # mm from the pattern to the check bars
 DIGITS = 3  # of a mm
 FONT = "DejaVu Sans, Verdana, sans-serif"  # the first is what labels were measured by, the second much as wide
@@ -56,11 +57,12 @@ def svg_page(page: Page, *, prefix: str) -> str:
     return _svg(page.marks, (0.0, 0.0, page.width, page.height), title=page.name, prefix=prefix)
 
 
-def picture_text(drawing: Drawing) -> str:
-    """A drawing that is not full size: no check bars, for nobody measures it."""
+def picture_text(drawing: Drawing, *, run: str = "") -> str:
+    """A drawing that is not full size, without check bars: nobody measures it. The run mark stands below it."""
     left, bottom, right, top = extent(drawing.marks)
+    foot = (Label(f"run {run}", (left, bottom - MARGIN / 2), RUN_SIZE, anchor="start"),) if run else ()
     box = (left - MARGIN, bottom - MARGIN, right + MARGIN, top + MARGIN)
-    return _svg(drawing.marks, box, title=drawing.title, prefix=drawing.file_name)
+    return _svg((*drawing.marks, *foot), box, title=drawing.title, prefix=drawing.file_name)
 
 
 def svg_inline(drawing: Drawing, *, margin: float = 2.0) -> str:
