@@ -101,7 +101,7 @@ def _tick_length(bevel: Bevel) -> float:
 
 
 def bevel_requests(line: Course, bevels: Sequence[Bevel], show: str) -> Iterator[Request]:
-    """The lettering of an edge's bevels beside their ticks: in the wood if there is room, else outside the finished line."""
+    """The lettering of an edge's bevels beside their ticks: in the wood if it has room, else outside the line."""
     if not bevels:
         return
     texts = [bevel_text(bevel, show) for bevel in bevels]
