@@ -12,10 +12,10 @@ from patterns.writing.report.report_blocks import (
     Copied,
     Figure,
     Links,
+    Model,
     Paragraph,
     Steps,
     Table,
-    Turnable,
 )
 
 WIDEST = 80  # characters, of the narrowest terminal in use
@@ -42,7 +42,7 @@ def in_lines(blocks: Iterable[Block]) -> Iterator[str]:
             case Steps():
                 for step in block.entries:
                     yield from _bullet(f"{step.do} Check: {step.check}")
-            case Figure() | Turnable():
+            case Figure() | Model():
                 pass
             case _:
                 assert_never(block)

@@ -7,13 +7,15 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from patterns.geometry.arrays import Floats, read_only
 from patterns.geometry.short_repr import brief
 
 Layer = Literal[
-    "cut-outside", "cut-inside", "saw", "far-face", "mark", "drill", "text", "sheet", "line", "bending", "given", "band"
-]
+    "cut-outside", "cut-inside", "saw", "far-face", "mark", "drill", "text", "sheet", "line", "bending", "given",
+    "band", "shading", "shown",
+]  # fmt: skip
 Anchor = Literal["start", "middle", "end"]
 Place = tuple[float, float]  # mm
 
@@ -22,9 +24,11 @@ LAYERS: tuple[Layer, ...] = (
 )  # fmt: skip
 LINES_LAYERS: tuple[Layer, ...] = ("line", "bending", "given")
 """Layers of the lines drawing, beside those of patterns."""
-TINTS: tuple[Layer, ...] = ("band",)
+PICTURES: tuple[Layer, ...] = ("shading",)
+"""Layers of pictures in greys."""
+TINTS: tuple[Layer, ...] = ("band", "shown")
 """Layers whose closed strokes are filled with grey."""
-DRAWN: tuple[Layer, ...] = (*TINTS, *LAYERS, *LINES_LAYERS)
+DRAWN: tuple[Layer, ...] = (*PICTURES, *TINTS, *LAYERS, *LINES_LAYERS)
 """Every layer, the lowest first: a tint lies under all that is drawn over it."""
 
 
@@ -74,7 +78,26 @@ class Label:
         return Label(self.text, way(self.at), size, angle, self.anchor, self.layer, home, leader)
 
 
-Ink = Stroke | Cross | Label
+@dataclass(frozen=True, slots=True, eq=False)
+class Shading:
+    """A picture in greys. It is no pattern: nothing is cut by it, and it is never turned but by quarters."""
+
+    greys: NDArray[np.uint8]  # (rows, columns) from the top left, 0 black to 255 white
+    at: Place  # mm, its lower left corner
+    width: float  # mm
+    height: float  # mm
+    layer: Layer = "shading"
+
+    __repr__ = brief
+
+    @property
+    def box(self) -> Floats:
+        """(4, 2) mm, its corners, counter-clockwise."""
+        (x, y), w, h = self.at, self.width, self.height
+        return np.array([[x, y], [x + w, y], [x + w, y + h], [x, y + h]])
+
+
+Ink = Stroke | Cross | Label | Shading
 
 
 @dataclass(frozen=True, slots=True)

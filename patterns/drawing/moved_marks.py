@@ -7,7 +7,7 @@ from typing import assert_never
 
 import numpy as np
 
-from patterns.drawing.marks import Cross, Ink, Label, Stroke
+from patterns.drawing.marks import Cross, Ink, Label, Shading, Stroke
 from patterns.geometry.arrays import Floats
 
 QUARTER = math.pi / 2  # rad
@@ -30,6 +30,10 @@ def placed(mark: Ink, at: tuple[float, float], *, quarters: int = 0) -> Ink:
             return Cross(_place(mark.at, at, quarters), mark.arm, mark.layer)
         case Label():
             return mark.carried(lambda place: _place(place, at, quarters), turn=quarters * QUARTER)
+        case Shading():
+            box = placed_points(mark.box, at, quarters=quarters)
+            (left, bottom), (width, height) = box.min(axis=0).tolist(), np.ptp(box, axis=0).tolist()
+            return Shading(np.rot90(mark.greys, quarters), (left, bottom), width, height, mark.layer)
         case _:
             assert_never(mark)
 

@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from patterns.drawing.marks import Cross, Ink, Label, Layer, Stroke
+from patterns.drawing.marks import Cross, Ink, Label, Layer, Shading, Stroke
 from patterns.drawing.overlaps import box_meets_box, box_meets_line, lines_meet
 from patterns.drawing.text import label_boxes
 from patterns.geometry.arrays import Floats, lengths
@@ -100,6 +100,9 @@ def obstacles(ink: Iterable[Ink]) -> Obstacles:
                 if mark.leader is not None:
                     strokes.append(np.array(mark.leader))
                     parting.append(False)
+            case Shading():
+                strokes.append(np.concatenate([mark.box, mark.box[:1]]))
+                parting.append(False)
             case _:
                 assert_never(mark)
     pieces, owner = _pieces(strokes)

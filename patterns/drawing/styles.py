@@ -16,6 +16,8 @@ sheet          hairline: furniture of the paper, never part of the pattern
 line           heavy, unbroken: a faired line of the lines drawing
 bending        hairline: bars that show how a line bends
 given          thin, unbroken: offsets as given, faired points, and the moves between them
+shading        no line: a picture in greys
+shown          no line, filled with dark grey: the part that a small view of the boat shows
 band           no line, filled with light grey: how far a faired line may be out
 =============  =====================================================================
 """
@@ -50,5 +52,7 @@ STYLES: dict[Layer, Style] = {
     "bending": Style(0.1),
     "given": Style(0.22),
     # Light enough for every line on it to be read, dark enough for a printer to show.
+    "shading": Style(0.0),
+    "shown": Style(0.0, grey=0.3),
     "band": Style(0.0, grey=0.82),
 }

@@ -9,7 +9,7 @@ from typing import assert_never
 
 import numpy as np
 
-from patterns.drawing.marks import Cross, Drawing, Ink, Label, Pointer, Stroke
+from patterns.drawing.marks import Cross, Drawing, Ink, Label, Pointer, Shading, Stroke
 from patterns.drawing.text import label_box
 from patterns.geometry.arrays import Floats
 
@@ -42,6 +42,8 @@ def _turned(mark: Ink, turn: Floats, angle: float) -> Ink:
             return replace(mark, at=_turned_place(mark.at, turn))
         case Label():
             return mark.carried(lambda place: _turned_place(place, turn), turn=angle)
+        case Shading():
+            raise ValueError("a picture in greys is turned by quarters alone")
         case _:
             assert_never(mark)
 
@@ -67,5 +69,7 @@ def _outermost(mark: Ink) -> Floats:
         case Label():
             box = label_box(mark)
             return box if mark.leader is None else np.concatenate([box, mark.leader])
+        case Shading():
+            return mark.box
         case _:
             assert_never(mark)

@@ -68,6 +68,7 @@ def mirrored(part: Part, *, upright: bool = False) -> Part:
         part,
         hand=OTHER_HAND[part.hand],
         flat=None,
+        stands_in=(),
         edges=edges,
         marks=tuple(replace(mark, name=_other_hand(mark.name), points=over(mark.points)) for mark in part.marks),
         holes=tuple(over(hole)[::-1] for hole in part.holes),

@@ -12,6 +12,7 @@ import shapely
 
 from patterns.errors import UnknownNameError
 from patterns.geometry.arrays import Floats, one_back, read_only
+from patterns.geometry.cuts import Plane
 from patterns.geometry.development import Flat
 from patterns.geometry.short_repr import brief, one_line
 from patterns.parts.role import EdgeKind, MarkKind, Role
@@ -152,6 +153,8 @@ class Part:
     of: str = ""  # of a piece, the title of the pattern that shows it together with the others
     of_a: Role | None = None  # of such a piece, what the whole is
     material_key: str = ""  # where boat.toml states its material: "[planking.side] material"
+    stands_in: tuple[Plane, ...] = ()  # where its marked face lies in the boat, in the pattern's axes, once for each
+    # place it has; none of what is bent to the planking, or is the other hand of a piece
     upside_down: bool = False  # drawn with its upper edge at the bottom, as the other hand's pattern turned over
 
     def __repr__(self) -> str:

@@ -62,6 +62,11 @@ def _stand_mould(rules: FrameRules, place: FramePlace, *, forward: bool, after_f
     return FrameStand(place, face, face.shifted(-rules.sided), named, wood, off_station=end - place.from_fp)
 
 
+def port_face(sided: float) -> Plane:
+    """The port face of wood so wide on the centre line, seen from port: x aft, height above base up."""
+    return Plane(np.array([0.0, -sided / 2, 0.0]), np.array([1.0, 0.0, 0.0]), np.array([0.0, 0.0, 1.0]))
+
+
 def transom_face(transom: Transom, *, aft: bool) -> Plane:
     """The outer face of a transom, seen from outside the boat; its origin is where its centre line meets base."""
     top, foot = transom.profile[0], transom.profile[-1]

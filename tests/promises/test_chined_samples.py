@@ -6,7 +6,9 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+import shapely
 from commanded import ROOT
+from shapely import Polygon
 
 from patterns.errors import ShapeError
 from patterns.parts.role import Role
@@ -51,6 +53,15 @@ def test_what_meets_in_the_boat_meets_when_the_patterns_are_folded_back(job: Job
 def test_no_strake_is_twisted_so_that_a_sheet_fights(job: Job) -> None:
     for strake in job.hull.paired:
         assert np.degrees(job.hull.worst_twist(strake)[0]) < 3.0
+
+
+@pytest.mark.slow
+def test_the_timbers_of_a_sawn_frame_make_up_the_whole_of_it_and_overlap_nowhere(job: Job) -> None:
+    for title in {timber.of for timber in job.timbers}:
+        whole = Polygon(job.part(title).outline)
+        timbers = [Polygon(one.outline) for one in job.timbers if one.of == title]
+        assert sum(one.area for one in timbers) == pytest.approx(whole.area, rel=1e-6)
+        assert shapely.union_all(timbers).symmetric_difference(whole).area < 1e-6 * whole.area
 
 
 @pytest.mark.slow

@@ -30,6 +30,7 @@ from patterns.parts.ends.v_stem import (
 from patterns.parts.ends.v_stem_words import v_doubts, v_remarks
 from patterns.parts.part import Edge, Landing, Mark, Part, joined
 from patterns.parts.role import MarkKind, Role
+from patterns.parts.stands import port_face
 from patterns.units.lengths import write_length
 
 LANES = 65
@@ -63,6 +64,7 @@ def cut_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "
     outer, inner, foot, top = _outline(hull, stem, head=head, ahead=ahead, aft=aft)
     edges = _edges(outer, inner, foot, top, aft=aft)
     doubts = tuple(_doubts(stem, landings, show))
+    planed = MarkKind.LINE if in_rabbet else MarkKind.PLANED
     name = end_word(stem, aft=aft)
     part = _stem_part(
         stem,
@@ -72,7 +74,7 @@ def cut_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "
             edges,
             marks=(
                 *lines,
-                *(_bearding(hull, strake, stem, aft=aft) for strake in strakes),
+                *(_bearding(hull, strake, stem, planed, aft=aft) for strake in strakes),
                 *(() if in_rabbet else _landing_marks(hull, landing, edges, show=show, aft=aft)),
                 *_line_marks(lines_end, aft=aft),
             ),
@@ -95,6 +97,7 @@ def _cut_v_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str)
     doubts = tuple(v_doubts(shape, landings, stem, show))
     ends = _line_ends(hull, aft=aft)
     del ends[hull.lines[-1].name]  # where the keel begins the foot is
+    planed = MarkKind.LINE if rabbet else MarkKind.PLANED
     name = end_word(stem, aft=aft)
     foot, head = (line[:: -1 if aft else 1] for line in (shape.foot, shape.head))
     part = _stem_part(
@@ -105,7 +108,7 @@ def _cut_v_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str)
             _edges(shape.outer, shape.inner, foot, head, aft=aft),
             marks=(
                 *(rabbet_marks(hull, shape, aft=aft) if rabbet else ()),
-                *(Mark("bearding line", thinned(line)) for line in shape.beardings),
+                *(Mark("bearding line", thinned(line), planed) for line in shape.beardings),
                 *(() if rabbet else landing_marks(shape, landings, show, aft=aft)),
                 *outside_marks(shape, rabbet=rabbet, aft=aft),
                 *_line_marks(ends, aft=aft),
@@ -149,6 +152,7 @@ def _stem_part(stem: Stem, work: StemWork, shaped: _Shaped) -> Part:
         marks=shaped.marks,
         bow="left",
         grain="along its length",
+        stands_in=(port_face(stem.sided),),
         remarks=(*shaped.remarks, *(f"{doubt[:1].upper()}{doubt[1:]}." for doubt in shaped.doubts)),
         doubts=shaped.doubts,
         landings=shaped.landings,
@@ -263,6 +267,7 @@ def _false_part(
         edges=_edges(outer, inner, foot, top, aft=aft),
         bow="left",
         grain="along its length",
+        stands_in=(port_face(float(wide.max())),),
         remarks=(
             f"Goes on over the plank ends, {write_length(float(wide[0]), show)} across at the foot and "
             f"{write_length(float(wide[-1]), show)} at the head: fit its {'fore' if aft else 'after'} face to them and "
@@ -331,10 +336,10 @@ def _heights(landings: list[Landing], show: str) -> str:
     return f"{low} above base" if low == high else f"from {low} to {high} above base"
 
 
-def _bearding(hull: Hull, strake: Strake, stem: Stem, *, aft: bool) -> Mark:
+def _bearding(hull: Hull, strake: Strake, stem: Stem, kind: MarkKind, *, aft: bool) -> Mark:
     ruled, within, cut = strake.ruled, hull.between_corners(strake), half_siding_cut(hull, stem, aft=aft)
     s, t = ruled.crossing(cut, within.upper, within.lower, within.depth, lanes=LANES)
-    return Mark("bearding line", thinned(ruled.point(s, t, within.depth)[:, [0, 2]]))
+    return Mark("bearding line", thinned(ruled.point(s, t, within.depth)[:, [0, 2]]), kind)
 
 
 def _landing_marks(

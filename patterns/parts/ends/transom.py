@@ -104,6 +104,7 @@ def cut_transom(
             *_board_remarks(near.ring.union(far.ring).bounds, work, show),
         ),
         notes=piece_notes(near, notches),
+        stands_in=(face,),
     )
     return unrolled(part, face)
 

@@ -80,6 +80,7 @@ def cut_breasthook(hull: Hull, rules: BreasthookRules, *, inwale: float, show: s
         grain_angle=float(np.pi / 2),
         line="inside of the inwales" if inwale else "inside of planking",
         crown=rules.crown,
+        stands_in=(plane,),
         remarks=(*_words(rules, show), *_sag_words(hull, plane, sorted((at_stem, inboard)), show)),
     )
 
@@ -239,6 +240,7 @@ def quarter_knees(hull: Hull, rules: KneeRules, *, inwale: float, aft: bool) -> 
         bow="left",
         grain=grain_words("along the long edge", "a grown knee", plywood=rules.plywood),
         grain_angle=along_edge(edges, "long edge"),
+        stands_in=(plane,),
         line="inside of the inwale and of the transom" if inwale else "inside of planking and transom",
         remarks=("Its top lies along the sheer and level athwart. Cut it when the corner has been measured.",),
     )

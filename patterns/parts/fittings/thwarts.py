@@ -63,6 +63,7 @@ def cut_thwart(hull: Hull, rules: ThwartRules, frames: Sequence[FrameStand], *, 
         grain="athwart, from end to end",
         grain_angle=float(np.pi / 2),
         line="inside of planking at both ends",
+        stands_in=(level_plane(rules.height),),
         remarks=tuple(_thwart_words(rules, frames, show)),
     )
 
@@ -135,6 +136,7 @@ def thwart_knees(hull: Hull, rules: KneeRules, thwart: ThwartRules) -> tuple[Par
         grain=grain_words("along the long edge", "a grown knee", plywood=rules.plywood),
         grain_angle=along_edge(edges, "long edge"),
         line="inside of planking at the side",
+        stands_in=(near_plane,),
         remarks=(f"Stands on the middle of {thwart.name}; cut it when the corner has been measured in the boat.",),
     )
     return mirrored(starboard, upright=True), starboard

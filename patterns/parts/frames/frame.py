@@ -194,6 +194,7 @@ def frame_part(frame: FrameShape) -> Part:
         grain=_GRAIN[rules.kind],
         grain_any=True,  # one of pieces has it along each of them
         grain_square=rules.kind is FrameKind.SHEET,
+        stands_in=(stand.face,),
     )
 
 

@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import Floats, unit
+from patterns.geometry.cuts import Plane
 from patterns.hull.planking.sections import over
 from patterns.parts.asked.rules import FrameJoint, FrameKind, Gussets
 from patterns.parts.frames.frame import FrameShape, frame_part
@@ -80,7 +81,7 @@ def _timbers(frame: FrameShape, whole: Part) -> tuple[Part, ...]:
     right, left = frame.hands
     hands: tuple[Hand, Hand] = ("port", "starboard")
     by_hand = dict(zip((left, right), zip(sides, far_sides, strict=True), strict=True))
-    sided = (_piece(whole, *by_hand[hand], Role.SIDE_TIMBER, hand) for hand in hands)
+    sided = tuple(_piece(whole, *by_hand[hand], Role.SIDE_TIMBER, hand) for hand in hands)
     if not frame.outer.keeled:
         return (_piece(whole, floors[0], far_floors[0], Role.FLOOR_TIMBER, "none"), *sided)
     halves, far_halves = (_halved(floor) for floor in (floors[0], far_floors[0]))
@@ -212,6 +213,7 @@ def _keel_gusset(frame: FrameShape, whole: Part, room: BaseGeometry, held: float
         gusset,
         name=f"{whole.name} keel gusset",
         count=rules.faces,
+        stands_in=gusset.stands_in[::2],
         remarks=(f"Over the joint of the floor timbers, {faces}: square all round.", *gusset.remarks[1:]),
     )
 
@@ -234,6 +236,7 @@ def _gusset(frame: FrameShape, whole: Part, shape: Shape, held: float) -> Part:
         marked_face="either face",
         edges=edges,
         bow="either way",
+        stands_in=tuple(_gusset_places(frame)),
         remarks=(
             _gusset_count(rules),
             f"Lay it {write_small(held, frame.show)} inside the edge of the face it lies on: so it needs no bevel, and "
@@ -242,6 +245,18 @@ def _gusset(frame: FrameShape, whole: Part, shape: Shape, held: float) -> Part:
         grain="along the long edge, across the joint",
         grain_angle=along_edge(edges, "long edge"),
     )
+
+
+def _gusset_places(frame: FrameShape) -> Iterator[Plane]:
+    """The face of each gusset that is away from the frame, to starboard and to port, on the marked face and the far."""
+    rules, face, far = frame.rules.gussets, frame.stand.face, frame.stand.far
+    assert rules is not None
+    lifted, sunk = face.shifted(rules.thickness), far.shifted(-rules.thickness)
+    yield lifted
+    yield Plane(face.origin, -face.right, face.up)
+    if rules.faces == 2:
+        yield far
+        yield Plane(sunk.origin, -far.right, far.up)
 
 
 def _gusset_count(rules: Gussets) -> str:

@@ -12,7 +12,7 @@ from patterns.parts.asked.long_rules import SkegRules
 from patterns.parts.edges import square_edge
 from patterns.parts.part import Edge, Mark, Part
 from patterns.parts.role import MarkKind, Role
-from patterns.parts.stands import FrameStand
+from patterns.parts.stands import FrameStand, port_face
 from patterns.units.lengths import write_length
 
 MARK_LENGTH = 25.0  # mm, of a frame's mark down from the bottom
@@ -77,6 +77,7 @@ def skeg_part(rules: SkegRules, *, edges: tuple[Edge, ...], marks: tuple[Mark, .
         remarks=remarks,
         grain="along the lower edge",
         grain_angle=float(np.arctan2(*(lower[-1] - lower[0])[::-1])),
+        stands_in=(port_face(rules.sided),),
     )
 
 

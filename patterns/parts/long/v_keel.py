@@ -22,7 +22,7 @@ from patterns.parts.long.skeg import lower_and_after, skeg_part
 from patterns.parts.long.solids import Solid
 from patterns.parts.part import Bevel, Mark, Note, Part, Planed
 from patterns.parts.role import MarkKind, Role
-from patterns.parts.stands import FrameStand, transom_inner_face
+from patterns.parts.stands import FrameStand, port_face, transom_inner_face
 from patterns.units.lengths import write_length
 
 RUN_ON = 60.0  # mm lines are carried on past the ends, so that both can be cut
@@ -203,12 +203,13 @@ def _keel(setting: _Setting, rules: LongRules, role: Role, above: float) -> VKee
             square_edge("upper", upper[::-1]),
             square_edge("fore end", np.stack([upper[0], lower[0]])),
         ),
-        marks=(*marks, *([] if beside is None else [Mark("bevel line", beside)])),
+        marks=(*marks, *([] if beside is None else [Mark("bevel line", beside, MarkKind.PLANED)])),
         notes=() if beside is None else tuple(_notes(ridge, marks)),
         bow="left",
         planed=() if beside is None else (_halves(rules, ridge, places),),
         remarks=tuple(_words(setting, rules, ridge, above, marks, bevelled=beside is not None)),
         grain="along its length",
+        stands_in=(port_face(rules.sided),),
         grain_angle=float(np.arctan2(*(lower[-1] - lower[0])[::-1])),
     )
     return VKeel(rules, part, _solid(rules, role, ridge, rise, above), ridge, places, above)

@@ -15,7 +15,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from patterns.drawing.marks import Cross, Drawing, Ink, Label, Stroke
+from patterns.drawing.marks import Cross, Drawing, Ink, Label, Shading, Stroke
 from patterns.drawing.moved_marks import placed
 from patterns.drawing.text import label_box
 from patterns.geometry.arrays import Floats, lengths
@@ -171,6 +171,8 @@ def _runs(mark: Ink) -> tuple[Floats, ...]:
             box = label_box(mark)
             ring = np.concatenate([box, box[:1]])
             return (ring,) if mark.leader is None else (ring, np.array(mark.leader))
+        case Shading():
+            return (np.concatenate([mark.box, mark.box[:1]]),)
         case _:
             assert_never(mark)
 

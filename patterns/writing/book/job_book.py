@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from patterns.hull.table_form import TableForm
 from patterns.parts.cautions import Caution
 from patterns.parts.whole import Job
+from patterns.plates.boat_model import boat_bodies, whole_picture
 from patterns.plates.lines.lines_plan import Beside, lines_plan
-from patterns.plates.overview import boat_picture, boat_wires
 from patterns.shop.fit.bent_edges import bent_edges
 from patterns.shop.nest.sheets import SheetPlan
 from patterns.shop.saw.long_bench import BenchPiece
@@ -29,13 +29,17 @@ from patterns.writing.report.report_blocks import (
     Figure,
     Link,
     Links,
+    Model,
     Paragraph,
     Section,
     Steps,
     Table,
-    Turnable,
 )
 
+TURNED = (
+    "Turn the boat with mouse, finger or arrow keys; + and - come nearer and go further off. Pull it apart to see "
+    "every part."
+)
 PAGE = (250.0, 160.0)  # mm; what each view of the lines drawing fills
 
 
@@ -56,19 +60,20 @@ class Told:
 @dataclass(frozen=True, slots=True)
 class Book:
     title: str
-    lead: tuple[Paragraph, ...]
+    lead: tuple[Block, ...]
     sections: tuple[Section, ...]
 
 
 def book(job: Job, told: Told) -> Book:
     """Warnings first, then what the work needs in its order."""
     boat, show = job.boat, job.boat.show
-    lead = [Paragraph(boat.about)] if boat.about else []
+    bodies = boat_bodies(job)
+    about = [Paragraph(boat.about)] if boat.about else []
+    opening = Model(bodies, whole_picture(boat.name, bodies), TURNED)
     sections = (
         _warnings(job),
         _assumed(job, told),
         _lines(job, told.form),
-        _in_space(job),
         Section("Order of work", (_ORDER, Steps(order_of_work(boat)))),
         parts_section(
             job.parts, told.parts, show, boat.skin.joints[-1], lengths_by_title(job.parts, told.worked), bent_edges(job)
@@ -78,7 +83,7 @@ def book(job: Job, told: Told) -> Book:
         Section("Cautions", (Bullets(CAUTIONS),)),
         Section("Files", (Links(tuple(told.others)),)),
     )
-    return Book(f"{boat.name}: job book", (*lead, Paragraph(CAUTION, "caution")), sections)
+    return Book(f"{boat.name}: job book", (opening, *about, Paragraph(CAUTION, "caution")), sections)
 
 
 _ORDER = Paragraph("The usual order; where your plan has another, the plan wins. Each step ends with its check.")
@@ -135,18 +140,3 @@ def _lines(job: Job, form: TableForm) -> Section:
     views = lines_plan(job.boat, job.lines, job.cuts, paper=PAGE, beside=Beside(doubts), lettered=False)
     figures = (Figure(view.drawing, f"{view.drawing.title}. {' '.join(view.notes)}") for view in views)
     return Section("Lines drawing", (*figures, *suspects_blocks(table), moves_table(table), *bands_blocks(table)))
-
-
-def _in_space(job: Job) -> Section:
-    boat = job.boat
-    stations = list(boat.offsets.stations)
-    if boat.frames:
-        given = [x for _, x in stations]
-        stations += [(place.name, place.from_fp) for place in boat.frames.places if place.from_fp not in given]
-    wires = boat_wires(job.lines, stations)
-    caption = (
-        f"{boat.name} by its faired lines, with a section at every station and frame. Turn it with mouse, finger or "
-        "arrow keys; + and - come nearer and go further off, Home puts it back. Without scripts and on "
-        "paper it stands still."
-    )
-    return Section("The boat in space", (Turnable(wires, boat_picture(boat.name, wires), caption),))

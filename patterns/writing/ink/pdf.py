@@ -20,12 +20,13 @@ from reportlab.pdfbase import pdfdoc, pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from patterns.drawing.marks import DRAWN, LAYERS, TINTS, Anchor, Cross, Ink, Label, Layer, Stroke, leaders
+from patterns.drawing.marks import DRAWN, LAYERS, TINTS, Anchor, Cross, Ink, Label, Layer, Shading, Stroke, leaders
 from patterns.drawing.styles import STYLES
 from patterns.drawing.text import CAP_HEIGHT, text_width
 from patterns.tiling.paper.page import Page
 from patterns.units.shared_data import shared_file
 from patterns.writing.ink.numbers import spelt
+from patterns.writing.ink.png import png_rows
 
 POINT = 25.4 / 72.0  # mm
 LONGEST_SIDE = 14400 * POINT  # mm; readers refuse or crop more, and halve it without a word where UserUnit is set
@@ -75,7 +76,7 @@ def write_pdf(
         if max(page.width, page.height) > LONGEST_SIDE and not any_length:
             raise ValueError(f"{page.name}: {page.width:g} x {page.height:g} mm is more than a PDF page may measure")
         _write_page(canvas, page, pen)
-    _declare_layers(canvas, (*LAYERS, *sorted(pen.used.difference(LAYERS))))
+    _declare(canvas, (*LAYERS, *sorted(pen.used.difference(LAYERS))), pen.pictures)
     ascii85, rl_config.useA85 = rl_config.useA85, 0  # a quarter smaller, and as readable to every reader
     try:
         canvas.save()
@@ -138,6 +139,7 @@ class _Pen:
     texts: dict[str, list[tuple[str, str]]] = field(default_factory=dict)
     letters: dict[str, tuple[str, str]] = field(default_factory=dict)  # the name of the font subset, and the code in it
     used: set[Layer] = field(default_factory=set)
+    pictures: list[Shading] = field(default_factory=list)
 
     def spell(self, strokes: Iterable[Stroke]) -> None:
         """The paths of strokes made ready, those of a page at once."""
@@ -164,11 +166,18 @@ class _Pen:
                     unbroken.append(_cross_path(*mark.at, mark.arm))
                 case Label():
                     letters.append(self.lettering(mark))
+                case Shading():
+                    code.append(self.picture(mark))
                 case _:
                     assert_never(mark)
         if unbroken:
             code.append("[] 0 d " + "\n".join(unbroken) + (" f" if layer in TINTS else " S"))
         return code + letters
+
+    def picture(self, shading: Shading) -> str:
+        self.pictures.append(shading)
+        place = spelt("q # 0 0 # # # cm", (shading.width, shading.height, *shading.at), DIGITS)
+        return f"{place} /{_picture_name(len(self.pictures))} Do Q"
 
     def lettering(self, label: Label) -> str:
         kind = label.text, label.size, label.angle, label.anchor
@@ -233,8 +242,30 @@ def _emit(canvas: Canvas, code: str) -> None:
     page._code.append(code)
 
 
-def _declare_layers(canvas: Canvas, layers: Iterable[Layer]) -> None:
-    """The layers by the names page code calls them, in the catalogue and on every page."""
+def _picture_name(number: int) -> str:
+    return f"picture-{number}"
+
+
+def _pictures(document: Any, pictures: Sequence[Shading]) -> dict[str, Any]:
+    """Pictures in greys by the names page code calls them."""
+    found = {}
+    for number, picture in enumerate(pictures, 1):
+        high, wide = picture.greys.shape
+        # Differences from the row above are smallest for smooth greys: the predictor of PNG, ISO 32000-1, 7.4.4.4.
+        stream = pdfdoc.PDFStream(content=png_rows(picture.greys))
+        settings = {"Predictor": 15, "Colors": 1, "BitsPerComponent": 8, "Columns": wide}
+        told = {"Type": "XObject", "Subtype": "Image", "ColorSpace": "DeviceGray", "Filter": "FlateDecode"}
+        for key, word in told.items():
+            stream.dictionary[key] = pdfdoc.PDFName(word)
+        stream.dictionary["DecodeParms"] = pdfdoc.PDFDictionary(settings)
+        for key, count in {"Width": wide, "Height": high, "BitsPerComponent": 8}.items():
+            stream.dictionary[key] = count
+        found[_picture_name(number)] = document.Reference(stream, _picture_name(number))
+    return found
+
+
+def _declare(canvas: Canvas, layers: Iterable[Layer], pictures: Sequence[Shading]) -> None:
+    """Layers and pictures by the names page code calls them, in the catalogue and on every page."""
     document: Any = getattr(canvas, "_doc")  # noqa: B009
     groups = {
         layer: document.Reference(
@@ -247,6 +278,8 @@ def _declare_layers(canvas: Canvas, layers: Iterable[Layer]) -> None:
     resources: Any = pdfdoc.PDFResourceDictionary()
     resources.basicFonts()
     resources.Properties = groups
+    if pictures:
+        resources.XObject = _pictures(document, pictures)
     for page in document.Pages.pages:
         page.Resources = document.Reference(resources, "resources")
     catalogue: Any = document.Catalog

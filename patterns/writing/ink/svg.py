@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import math
 from collections.abc import Iterable, Sequence
 from functools import cache
@@ -12,7 +13,7 @@ from xml.sax.saxutils import escape
 import svgwrite
 from svgwrite.container import Group
 
-from patterns.drawing.marks import DRAWN, TINTS, Cross, Drawing, Ink, Label, Layer, Stroke, leaders
+from patterns.drawing.marks import DRAWN, TINTS, Cross, Drawing, Ink, Label, Layer, Shading, Stroke, leaders
 from patterns.drawing.styles import STYLES, Style
 from patterns.drawing.text import CAP_HEIGHT, text_width
 from patterns.drawing.turning import extent
@@ -21,6 +22,7 @@ from patterns.tiling.paper.page import Page
 from patterns.tiling.paper.paper import BAR_ROOM
 from patterns.writing.ink.ids import plain_id
 from patterns.writing.ink.numbers import spelt
+from patterns.writing.ink.png import png_bytes
 
 MARGIN = 10.0  # mm round everything
 RUN_SIZE = 2.5  # mm, capitals of the run mark
@@ -158,8 +160,18 @@ def _element(mark: Ink, style: Style) -> str:
             return f'<path d="{_cross_path(mark)}" />'
         case Label():
             return _text(mark, style)
+        case Shading():
+            return _picture(mark)
         case _:
             assert_never(mark)
+
+
+def _picture(shading: Shading) -> str:
+    """Turned back upright in a picture turned over; its data stand in it, so that no file is asked for."""
+    (x, y), data = shading.at, base64.b64encode(png_bytes(shading.greys)).decode("ascii")
+    place = spelt("matrix(1 0 0 -1 # #)", (x, y + shading.height), DIGITS)
+    size = spelt('width="#" height="#"', (shading.width, shading.height), DIGITS)
+    return f'<image transform="{place}" {size} preserveAspectRatio="none" href="data:image/png;base64,{data}" />'
 
 
 def _path(stroke: Stroke) -> str:

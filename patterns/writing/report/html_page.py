@@ -6,23 +6,29 @@ are inline SVG whose ids the writer of each has made its own.
 
 from __future__ import annotations
 
+import base64
 import json
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
 from pathlib import Path
+from typing import Any
 
+import numpy as np
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
 from markupsafe import Markup, escape
+from numpy.typing import NDArray
 
 from patterns.drawing.marks import Drawing
 from patterns.units.lengths import kept_whole
 from patterns.writing.ink.svg import svg_inline
-from patterns.writing.report.report_blocks import Block, Figure, Paragraph, Section, Table, Turnable
+from patterns.writing.report.report_blocks import Block, Figure, Model, Section, Table
 
 TEMPLATES = Path(__file__).parent / "templates"
+MOST = 32767  # steps that two bytes count either way
+MODEL_SAID = "The finished boat, shaded. Arrow keys turn it, + and - come nearer and go further off, Home puts it back."
 
 
-def html_page(title: str, lead: Sequence[Paragraph], sections: Sequence[Section]) -> str:
+def html_page(title: str, lead: Sequence[Block], sections: Sequence[Section]) -> str:
     """The page: a title, what to know before anything else, a list of contents, and the sections.
 
     Raises
@@ -32,10 +38,11 @@ def html_page(title: str, lead: Sequence[Paragraph], sections: Sequence[Section]
     """
     within = list(_every(sections))
     _refuse_twins([section.anchor for section in within])
-    drawings = [drawing for section in within for block in section.blocks for drawing in _drawings(block)]
+    blocks = [*lead, *(block for section in within for block in section.blocks)]
+    drawings = [drawing for block in blocks for drawing in _drawings(block)]
     _refuse_twins([drawing.file_name for drawing in drawings])
-    turnable = any(isinstance(block, Turnable) for section in within for block in section.blocks)
-    return _template().render(title=title, lead=lead, sections=sections, turnable=turnable)
+    modelled = any(isinstance(block, Model) for block in blocks)
+    return _template().render(title=title, lead=lead, sections=sections, modelled=modelled)
 
 
 def _every(sections: Iterable[Section]) -> Iterator[Section]:
@@ -47,7 +54,7 @@ def _every(sections: Iterable[Section]) -> Iterator[Section]:
 def _drawings(block: Block) -> tuple[Drawing, ...]:
     if isinstance(block, Figure):
         return (block.drawing,)
-    return (block.still,) if isinstance(block, Turnable) else ()
+    return (block.still,) if isinstance(block, Model) else ()
 
 
 def _refuse_twins(names: Sequence[str]) -> None:
@@ -69,10 +76,38 @@ def _rows(table: Table) -> Markup:
     return Markup("\n".join(row % tuple(escape(kept_whole(cell)) for cell in words) for words in table.rows))
 
 
-def _wires(block: Turnable) -> Markup:
-    """Lines in space for the page's script: whole mm, and nothing that could end the element they stand in."""
-    told = [[wire.name, int(wire.heavy), wire.points.round().astype(int).ravel().tolist()] for wire in block.wires]
+def _model(block: Model) -> Markup:
+    """Bodies for the page's script, and nothing that could end the element they stand in.
+
+    Points are whole steps from the boat's middle, two bytes each; triangles are numbers of points, two bytes each.
+    """
+    points = np.concatenate([body.mesh.points for body in block.bodies])
+    apart = np.concatenate([body.pulled_out().mesh.points for body in block.bodies])
+    middle, half = (points.min(axis=0) + points.max(axis=0)) / 2, np.ptp(points, axis=0) / 2
+    more = np.abs(apart - middle).max(axis=0) - half
+    reach = float(np.abs(points - middle).max())
+    step = reach / MOST
+    told = {
+        "said": MODEL_SAID,
+        "step": float(f"{step:.6g}"),
+        "reach": round(float(np.sqrt(((points - middle) ** 2).sum(axis=1)).max()), 1),
+        "half": half.round().tolist(),
+        "more": more.round().tolist(),
+        "bodies": [
+            {
+                "tone": body.tone,
+                "pulled": [round(far) for far in body.pulled],
+                "points": _base64(((body.mesh.points - middle) / step).round().astype("<i2")),
+                "triangles": _base64(body.mesh.triangles.astype("<u2")),
+            }
+            for body in block.bodies
+        ],
+    }
     return Markup(json.dumps(told, separators=(",", ":")).replace("<", "\\u003c"))
+
+
+def _base64(numbers: NDArray[Any]) -> str:
+    return base64.b64encode(numbers.tobytes()).decode("ascii")
 
 
 @cache
@@ -86,7 +121,7 @@ def _template() -> Template:
         keep_trailing_newline=True,
     )
     environment.filters["inline"] = _inline
-    environment.filters["wires"] = _wires
+    environment.filters["model"] = _model
     environment.filters["rows"] = _rows
     environment.filters["kind"] = lambda block: type(block).__name__
     return environment.get_template("page.html")

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from patterns.drawing.marks import Drawing
-from patterns.drawing.wires import Wire
+from patterns.drawing.shaded import Body
 from patterns.writing.ink.ids import plain_id
 
 Tone = Literal["plain", "note", "caution"]
@@ -81,15 +81,15 @@ class Steps:
 
 
 @dataclass(frozen=True, slots=True)
-class Turnable:
-    """Lines in space that a page with scripts lets be turned; elsewhere a still picture of them."""
+class Model:
+    """Bodies in space that a page with scripts lets be turned and pulled apart; elsewhere a still picture of them."""
 
-    wires: tuple[Wire, ...]
+    bodies: tuple[Body, ...]
     still: Drawing
     caption: str
 
 
-Block = Paragraph | Copied | Bullets | Table | Figure | Links | Steps | Turnable
+Block = Paragraph | Copied | Bullets | Table | Figure | Links | Steps | Model
 
 
 @dataclass(frozen=True, slots=True)

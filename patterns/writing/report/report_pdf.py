@@ -24,11 +24,11 @@ from patterns.writing.report.report_blocks import (
     Copied,
     Figure,
     Links,
+    Model,
     Paragraph,
     Section,
     Steps,
     Table,
-    Turnable,
 )
 from patterns.writing.report.set_text import box, broken, rule, scaled, shared_widths
 
@@ -47,7 +47,7 @@ BAND = 30.0  # mm; columns lower than this are not worth beginning
 
 
 def report_pdf(
-    title: str, lead: Sequence[Paragraph], sections: Sequence[Section], *, width: float, height: float, margin: float
+    title: str, lead: Sequence[Block], sections: Sequence[Section], *, width: float, height: float, margin: float
 ) -> bytes:
     """The report on paper ``width`` by ``height`` mm."""
     pages = report_pages(title, lead, sections, width=width, height=height, margin=margin)
@@ -55,13 +55,13 @@ def report_pdf(
 
 
 def report_pages(
-    title: str, lead: Sequence[Paragraph], sections: Sequence[Section], *, width: float, height: float, margin: float
+    title: str, lead: Sequence[Block], sections: Sequence[Section], *, width: float, height: float, margin: float
 ) -> Iterator[Page]:
     """The report's pages alone, for who has others to bind with them."""
     flow = _Flow(width, height, max(margin, LEAST_MARGIN))
     flow.heading(title, TITLE)
-    for paragraph in lead:
-        _paragraph(flow, paragraph)
+    for block in lead:
+        _block(flow, block)
     contents = flow.reserved(len(sections))
     for section in sections:
         _section(flow, section)
@@ -198,7 +198,7 @@ def _section(flow: _Flow, section: Section) -> None:
 
 def _across(block: Block) -> bool:
     """Whether it is set across both columns."""
-    return isinstance(block, Turnable) or (isinstance(block, Figure) and not block.fitted)
+    return isinstance(block, Model) or (isinstance(block, Figure) and not block.fitted)
 
 
 def _block(flow: _Flow, block: Block) -> None:
@@ -221,7 +221,7 @@ def _block(flow: _Flow, block: Block) -> None:
             _table(flow, block)
         case Figure():
             _figure(flow, block.drawing, block.caption, fitted=block.fitted)
-        case Turnable():
+        case Model():
             _figure(flow, block.still, "", fitted=False)
         case _:
             assert_never(block)

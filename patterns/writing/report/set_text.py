@@ -8,7 +8,7 @@ from typing import assert_never
 
 import numpy as np
 
-from patterns.drawing.marks import Cross, Ink, Label, Stroke
+from patterns.drawing.marks import Cross, Ink, Label, Shading, Stroke
 from patterns.drawing.text import text_width, without_strangers, wrapped
 from patterns.geometry.arrays import Floats
 
@@ -60,6 +60,9 @@ def scaled(mark: Ink, scale: float) -> Ink:
             return Cross((mark.at[0] * scale, mark.at[1] * scale), mark.arm * scale, mark.layer)
         case Label():
             return mark.carried(lambda place: (place[0] * scale, place[1] * scale), scale=scale)
+        case Shading():
+            (x, y), width, height = mark.at, mark.width * scale, mark.height * scale
+            return Shading(mark.greys, (x * scale, y * scale), width, height, mark.layer)
         case _:
             assert_never(mark)
 
