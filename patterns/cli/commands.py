@@ -72,11 +72,19 @@ def _printer(parser: ArgumentParser) -> None:
 
 def _new(parser: ArgumentParser) -> None:
     parser.add_argument("folder", type=Path, metavar="DIR", help="where the boat goes; nothing there is overwritten")
-    parser.add_argument("--hull", choices=HULLS, default=HULLS[0], help="its kind (default: %(default)s)")
-    parser.add_argument("--units", choices=UNITS, default=UNITS[0], help="of its plan (default: %(default)s)")
+    parser.add_argument("--hull", choices=HULLS, help="its kind (default: flat)")
+    parser.add_argument("--units", choices=UNITS, help="what a bare number of its plan means (default: in)")
+    parser.add_argument("--stations", type=_stations, metavar="N", help="between the ends (default: 6)")
     parser.add_argument(
-        "--stations", type=_stations, default=6, metavar="N", help="between the ends (default: %(default)s)"
+        "--spacing", metavar="LENGTH", help="of stations that stand evenly, the first so far from FP, as 2-0-0"
     )
+    parser.add_argument(
+        "--lines-to", choices=("outside", "inside"), help="the face of the planking that the plan's lines give"
+    )
+    parser.add_argument(
+        "--heights-from", metavar="DATUM", help="base (the default), base-above=LENGTH or water-line=LENGTH"
+    )
+    parser.add_argument("--full", action="store_true", help="write every table and key with its meaning")
 
 
 def _stations(text: str) -> int:
@@ -93,7 +101,8 @@ COMMANDS = (
     Command(
         "new",
         "start a boat folder to fill in",
-        "Write boat.toml and a table of offsets for a kind of hull, with a ? for everything the plan must say.",
+        "Write boat.toml and a table of offsets for a kind of hull, with a ? for each figure that the lines need. On a "
+        "terminal it asks for what no option says.",
         _new,
         "patterns.cli.new:start_boat",
     ),

@@ -14,6 +14,7 @@ from patterns.job.boat_job import BoatJob
 from patterns.job.faired_lines import eased_table, fair_files, faired_table
 from patterns.job.trial import Trial, tried
 from patterns.parts.asked.rules import Boat
+from patterns.parts.cautions import siding_cautions
 from patterns.reading.boat.boat_toml import BoatFile, LinesFile, read_lines
 from patterns.reading.boat.wood_needs import WoodNeededError, lines_to_paste
 from patterns.shop.fit.ease_twist import Eased
@@ -49,6 +50,7 @@ def fair_boat(boat: Path, *, out: Path | None, ease_twist: bool) -> None:
     if whole:
         _tell_trial(tried(BoatJob(whole)), whole.boat.show)
     else:
+        tell_warnings(tuple(siding_cautions(read.boat, table.lines, read.sided)))
         _tell_needs(read)
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from patterns.hull.bands import HardTurn, hard_turns
-from patterns.hull.build import end_cut, end_word
+from patterns.hull.build import LinesTo, TransomFace, end_cut, end_word
 from patterns.hull.doubts.judged_rows import FROM_FP, Suspect
 from patterns.hull.doubts.row_doubts import row_doubts
 from patterns.hull.doubts.suspect_wording import row_told, told, where
@@ -23,6 +23,7 @@ from patterns.units.lengths import INCH, unbroken, write_length
 from patterns.units.notations import notation_for, write_offset
 
 MOST_ODDS = 1000.0  # to 1; surer than that, no builder is helped by the figure
+SAME = 1.0  # mm; as near as a plan is scaled, half a siding is the same
 MOST_ROOM = INCH / 4  # mm; who must move a point further suspects a misprint. Common practice, no single source
 
 
@@ -53,6 +54,34 @@ def fairing_cautions(boat: BoatLines, lines: tuple[FairedLine, ...]) -> tuple[Ca
     """Lines held back or left unfair by their limits, knuckles not declared, end columns that contradict profiles."""
     views = views_of(lines)
     return (*_held_back(boat, views), *_unfair(boat, views), *_knuckles(boat, lines), *_ends_apart(boat))
+
+
+def siding_cautions(
+    boat: BoatLines, lines: tuple[FairedLine, ...], sided: tuple[float | None, float | None]
+) -> Iterator[Caution]:
+    """Lines that end on a stem so far from the centre line that its siding leaves the planking nothing to land on.
+
+    ``sided`` is that of stem and sternpost, mm, where it is known. Where the lines run to the outside of the planking,
+    the planking's thickness is taken off first; it is not known yet, so it is told.
+    """
+    for end, mm, column, aft in zip((boat.fore, boat.aft), sided, (0, -1), (False, True), strict=True):
+        if mm is None or isinstance(end, TransomFace):
+            continue
+        widest = max(lines, key=lambda line: float(line.half_breadth.faired[column]))
+        half = float(widest.half_breadth.faired[column])
+        over = half - mm / 2
+        outside = boat.lines_to is LinesTo.OUTSIDE
+        if over < (SAME if outside else 0.0):
+            continue
+        name, show = end_word(end, aft=aft), boat.show
+        thin = f" where it is {write_length(over, show)} thick or less" if outside else ""
+        yield Caution(
+            f"[{name}] sided",
+            f"half of {write_length(mm, show)} is {write_length(mm / 2, show)}, but the {widest.name} ends "
+            f"{write_length(half, show)} off the centre line on the {name}'s face, at the {boat.lines_to}. The "
+            f"planking has nothing to land on{thin}, and scrieve loft will refuse it. Make the {name} wider, or "
+            f"look at column '{name}' of the half-breadths.",
+        )
 
 
 def _held_back(boat: BoatLines, views: Views) -> Iterator[Caution]:

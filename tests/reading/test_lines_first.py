@@ -155,6 +155,38 @@ def test_fair_draws_lines_alone_and_says_where_and_what_comes_next(
     assert "The wood needs 5 more keys" in capsys.readouterr().err
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("sided", "lines_to", "told"),
+    [
+        ("1 in", "outside of planking", 'where it is 1/4" thick or less, and scrieve loft will refuse it.'),
+        ("1 in", "inside of planking", "The planking has nothing to land on, and scrieve loft will refuse it."),
+        ("1 5/8 in", "inside of planking", ""),
+    ],
+)
+def test_a_stem_too_thin_for_its_half_breadths_is_told_with_the_lines(
+    sided: str, lines_to: str, told: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Saltmeadow's lines end 3/4 in off the centre line on the stem."""
+    folder = bare_lines("saltmeadow", tmp_path / "boat")
+    text = (folder / "boat.toml").read_text().replace("outside of planking", lines_to)
+    (folder / "boat.toml").write_text(text.replace("[transom]", f'sided = "{sided}"\n[transom]'))
+    assert main(["fair", str(folder)]) == 0
+    said = " ".join(sum(map(str.split, capsys.readouterr()), []))
+    first = '[stem] sided: half of 1" is 1/2", but the chine ends 3/4" off the centre line on the stem\'s face'
+    assert (first in said) is bool(told)
+    assert told in said
+
+
+def test_faults_of_the_lines_are_told_without_what_wood_needs(tmp_path: Path) -> None:
+    folder = bare_lines("saltmeadow", tmp_path / "boat")
+    (folder / "boat.toml").write_text((folder / "boat.toml").read_text().replace("outside of planking", "outside"))
+    for read, count in ((read_lines, 1), (read_boat, 7)):
+        with pytest.raises(InputError) as refused:
+            read(folder)
+        assert len(refused.value.problems) == count
+
+
 def test_a_boat_read_for_its_lines_is_whole_where_its_wood_is_said(tmp_path: Path) -> None:
     read: LinesFile = read_lines(bare_boat(tmp_path / "boat"))
     assert isinstance(read, BoatFile)

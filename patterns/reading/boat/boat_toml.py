@@ -34,7 +34,7 @@ from patterns.reading.toml.bench_tables import board, saw_rules
 from patterns.reading.toml.boat_tables import BoatToml, StockTable
 from patterns.reading.toml.end_tables import StemLines, StemTable, TransomLines, TransomTable, end_work
 from patterns.reading.toml.faults import as_written, cell, details_of, endless_number, is_blank, problem_of
-from patterns.reading.toml.fields import HeightsFrom
+from patterns.reading.toml.fields import HeightsFrom, Positive
 from patterns.reading.toml.fitting_tables import fittings_asked
 from patterns.reading.toml.frame_tables import building, frame_rules, gusset_thickness, idle_keys
 from patterns.reading.toml.lines_tables import LinesToml
@@ -79,6 +79,8 @@ class LinesFile:
     files: tuple[Path, ...]  # what was read
     digest: str = field(kw_only=True)  # SHA-256 of what those files hold
     needs: tuple[Need, ...] = field(default=(), kw_only=True)  # keys that wood needs besides
+    # mm, of stem and sternpost, where the file says so already and the wood is not all there.
+    sided: tuple[float | None, float | None] = field(default=(None, None), kw_only=True)
 
     def __repr__(self) -> str:
         read = " and ".join(file.name for file in self.files)
@@ -113,7 +115,7 @@ def read_boat(place: str | Path) -> BoatFile:
         Every fault of boat.toml and of the table it names, at once; a `WoodNeededError` where only keys that wood needs
         are absent.
     """
-    read = read_lines(place)
+    read = _read(place, wood=True)
     if isinstance(read, BoatFile):
         return read
     raise WoodNeededError(read.files[0].name, read.needs)
@@ -127,6 +129,11 @@ def read_lines(place: str | Path) -> LinesFile:
     InputError
         Every fault of boat.toml and of the table it names, at once. Keys that only wood needs may be absent.
     """
+    return _read(place, wood=False)
+
+
+def _read(place: str | Path, *, wood: bool) -> LinesFile:
+    """As `read_lines`; for ``wood``, faults are told with the keys that wood needs."""
     place = Path(place)
     path = place if place.suffix == ".toml" and not os.path.isdir(place) else place / BOAT_TOML
     text = _text(path)
@@ -150,12 +157,13 @@ def read_lines(place: str | Path) -> LinesFile:
         problems.extend(faults_of_wood(checked.whole, *table, file=path.name, lines=lines))
     lacking = needs_at(needs, path.name, lines, _unit(data))
     if problems or checked.lines is None or table is None or table_path is None:
-        raise InputError([*problems, *(need.problem for need in lacking)])
+        raise InputError([*problems, *(need.problem for need in lacking if wood)])
     files = (path, table_path)
     if checked.whole and not lacking:
         read: LinesFile = _boat_file(checked.whole, *table, files)
     else:
-        read = _lines_file(checked.lines, *table, files, lacking)
+        sided = _sided(data, "stem"), _sided(data, "sternpost")
+        read = replace(_lines_file(checked.lines, *table, files), needs=lacking, sided=sided)
     return replace(read, defaults=(*read.defaults, *(_default_of(blank, read) for blank in blanks)))
 
 
@@ -271,6 +279,16 @@ def _datum(data: dict[str, Any]) -> Datum | None:
         return None
 
 
+def _sided(data: dict[str, Any], end: str) -> float | None:
+    """mm, how thick the file says that a stem is, where it can be read; a fault of it is told elsewhere."""
+    table = data.get(end)
+    try:
+        written = table["sided"] if isinstance(table, dict) else None
+        return TypeAdapter(Positive).validate_python(written, context={"unit": _unit(data)})
+    except (KeyError, ValidationError):
+        return None
+
+
 def _table_path(data: dict[str, Any], path: Path) -> Path | None:
     name = _boat_table(data).get("offsets")
     return path.parent / name if isinstance(name, str) and name.strip() else None
@@ -320,9 +338,7 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
     )
 
 
-def _lines_file(
-    toml: LinesToml, offsets: Offsets, form: TableForm, files: tuple[Path, ...], needs: tuple[Need, ...]
-) -> LinesFile:
+def _lines_file(toml: LinesToml, offsets: Offsets, form: TableForm, files: tuple[Path, ...]) -> LinesFile:
     show = shown(toml, form)
     lines = BoatLines(
         fore=_face(toml.stem or toml.bow_transom),
@@ -332,7 +348,7 @@ def _lines_file(
     )
     defaults = (*_first_defaults(toml, show), *(one.shown(show) for one in _defaults(toml)))
     return LinesFile(
-        lines, toml.printer.paper, toml.printer.margin, defaults, form, files, digest=_digest(files), needs=needs
+        lines, toml.printer.paper, toml.printer.margin, defaults, form, files, digest=_digest(files)
     )
 
 

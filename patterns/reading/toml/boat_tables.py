@@ -43,10 +43,15 @@ from patterns.shop.router.router_rules import CutTo, Relief
 
 
 class LongPieceTable(Table):
-    sided: Positive = needed("thickness square to the planking; of keel batten and keelson, width athwart", "3/4 in")
-    moulded: Positive = needed("width along the planking; of keel batten and keelson, depth", "1 1/2 in")
+    sided: Positive = needed("thickness square to the planking", "3/4 in")
+    moulded: Positive = needed("width along the planking", "1 1/2 in")
     material: Word = taken(NOT_STATED, "its wood", "white oak")
     planing: Planing = taken("1/16 in", "wood that the saw leaves for the plane on each sawn edge")
+
+
+class KeelTable(LongPieceTable):
+    sided: Positive = needed("width athwart", "5 in")
+    moulded: Positive = needed("depth, square to the bottom", "3/4 in")
 
 
 class ChineLogTable(LongPieceTable):
@@ -174,13 +179,15 @@ class BoatToml(LinesToml, extra="forbid"):
     frame: list[OneFrameTable] | None = table("one frame that differs from the others")
     building: BuildingTable | None = table("how the boat is set up while it is built")
     # Written once, [chine_log], it is a list of one.
-    chine_log: Annotated[list[ChineLogTable] | None, BeforeValidator(_listed)] = table("a log inside each chine")
+    chine_log: Annotated[list[ChineLogTable] | None, BeforeValidator(_listed)] = table(
+        "a log inside every chine, or at one chine"
+    )
     inwale: LongPieceTable | None = table("a rail inside the planking along the sheer")
     outwale: LongPieceTable | None = table("a rail outside the planking along the sheer")
     rub_rail: RubRailTable | None = table("a rail outside the planking, below the sheer")
-    keel_batten: LongPieceTable | None = table("a batten inside the bottom on the centre line")
-    keelson: LongPieceTable | None = table("a timber on the keel batten, or on the bottom where there is none")
-    stringer: list[StringerTable] | None = table("a batten inside the side or the bottom")
+    keel_batten: KeelTable | None = table("a batten inside the bottom on the centre line")
+    keelson: KeelTable | None = table("a timber on the keel batten, or on the bottom where there is none")
+    stringer: list[StringerTable] | None = table("a batten inside the side, or inside the bottom")
     skeg: SkegTable | None = table("a skeg below the bottom, up to the transom")
     thwart: list[ThwartTable] | None = table("a thwart")
     riser: RiserTable | None = table("rails inside the sides that the thwarts rest on")

@@ -39,7 +39,10 @@ class StemLines(Table, extra="ignore"):
 
 
 class StemTable(StemLines, extra="forbid"):
-    sided: Positive = needed("thickness athwart, as measured", "2 1/2 in")
+    sided: Positive = needed(
+        "thickness athwart, as measured; more than twice the table's half-breadths on it, to the planking's inside",
+        "2 1/2 in",
+    )
     moulded: Positive = needed("depth fore and aft, in profile", "3 1/2 in")
     material: Word = taken(NOT_STATED, "its wood", "white oak")
     planks_end: Annotated[PlankEnds, one_of_enum(PlankEnds), words(PlankEnds)] = taken(

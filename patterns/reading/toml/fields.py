@@ -7,10 +7,11 @@ whole fault is put together in `patterns.reading.toml.faults`.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from enum import Enum
 from itertools import pairwise
 from math import inf
-from typing import Annotated, Any
+from typing import Annotated, Any, get_args
 
 from pydantic import AfterValidator, BeforeValidator, Field, PlainValidator, ValidationInfo
 from pydantic_core import PydanticCustomError
@@ -142,24 +143,36 @@ def _number(low: float, high: float, what: str, *, whole: bool = False) -> Calla
     return number
 
 
-def _choice(choices: tuple[str, ...]) -> Callable[[Any], str]:
-    def choice(value: Any) -> str:
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One of some words, in any case."""
+
+    choices: tuple[str, ...]
+
+    def __call__(self, value: Any) -> str:
         plain = " ".join(value.split()).lower() if isinstance(value, str) else ""
-        if plain not in choices:
-            raise fault(one_of(choices, plain))
+        if plain not in self.choices:
+            raise fault(one_of(self.choices, plain))
         return plain
 
-    return choice
+
+def choices_in(said: Any) -> tuple[str, ...]:
+    """The words a key may have, found in what its model says of it; none where it may be anything."""
+    for one in (*getattr(said, "metadata", ()), *getattr(said, "__metadata__", ())):
+        if isinstance(func := getattr(one, "func", None), Choice):
+            return func.choices
+    inner = (getattr(said, "annotation", None), *get_args(said))
+    return next((found for one in inner if one is not None and (found := choices_in(one))), ())
 
 
 def one_of_enum(kind: type[Enum]) -> BeforeValidator:
     """One of the words of an enum, in any case."""
-    return BeforeValidator(_choice(tuple(str(member.value) for member in kind)))
+    return BeforeValidator(Choice(tuple(str(member.value) for member in kind)))
 
 
 def one_of_words(*choices: str) -> Any:
     """One of some words, in any case."""
-    return PlainValidator(_choice(choices))
+    return PlainValidator(Choice(choices))
 
 
 def _paper(value: Any) -> str:
@@ -250,10 +263,10 @@ Lengths = Annotated[
 ]
 StationName = Annotated[str, PlainValidator(_station_name)]
 Yes = Annotated[bool, PlainValidator(_yes)]
-FairingView = Annotated[str, PlainValidator(_choice((HEIGHTS, HALF_BREADTHS)))]
+FairingView = Annotated[str, PlainValidator(Choice((HEIGHTS, HALF_BREADTHS)))]
 Text = Annotated[str, PlainValidator(_text)]
-Unit = Annotated[str, PlainValidator(_choice(UNITS))]
-Show = Annotated[str, PlainValidator(_choice(SHOWS))]
+Unit = Annotated[str, PlainValidator(Choice(UNITS))]
+Show = Annotated[str, PlainValidator(Choice(SHOWS))]
 Paper = Annotated[str, PlainValidator(_paper)]
 Degrees = Annotated[float, PlainValidator(_number(0, 60, "degrees from 0 to 60"))]
 YesNo = Annotated[bool, PlainValidator(_yes_no)]

@@ -44,7 +44,7 @@ class FramesTable(Table):
         "which face of a frame stands on the station line", "toward midship"
     )
     kind: Annotated[FrameKind, one_of_enum(FrameKind)] = taken(
-        "sawn", "sawn: side timbers, floor timber, gussets; sheet: one ring of plywood; mould: temporary, left square"
+        "sawn", "timbers with gussets, one ring of plywood, or a mould that does not stay in the boat"
     )
     material: Word = taken(NOT_STATED, "its wood", "white oak")
     joint: Annotated[FrameJoint, one_of_enum(FrameJoint)] = taken(

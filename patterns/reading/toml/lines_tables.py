@@ -47,8 +47,8 @@ class BoatTable(Table):
     )
     heights_from: HeightsFrom = taken(
         "base",
-        "what the table's heights are measured from, and how high that lies above base; a base_above is measured down "
-        "from, a water_line up and down. Heights in this file are always above base",
+        "what the table's heights are measured from, with its height above base: { base_above = ... } where they run "
+        "down, { water_line = ... } where they run up and down. Heights in this file are above base",
         {"base_above": "3-0-0"},
     )
     fair_within: NotNegative = taken("1/8 in", "how far a batten may leave a given offset")
@@ -59,7 +59,7 @@ class FairingTable(Table):
     """A limit of its own for one offset, one line or one view; what it does not name it holds for all of."""
 
     line: Word | None = optional("a line of the table; left out, all", "sheer")
-    view: FairingView | None = optional("heights or half-breadths; left out, both", "heights")
+    view: FairingView | None = optional("which block of the table; left out, both", "heights")
     station: StationName | None = optional("a column of the table; left out, all", "3")
     lock: Yes | None = optional("the offset does not move", True)
     within: NotNegative | None = optional("how far the offset may move, in place of fair_within", "1/4 in")
