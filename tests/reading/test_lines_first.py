@@ -81,7 +81,8 @@ def test_loft_refuses_lines_with_every_key_that_wood_needs(tmp_path: Path, capsy
         "scrieve: nothing was written.\n"
         "boat.toml has all that the lines need. The wood needs 6 more keys. Add these, with your own figures:\n"
         "  [stem]  (your table, line 9)\n"
-        "  sided = \"2 1/2 in\"    # line 11, still '?': thickness athwart, as measured\n"
+        "  sided = \"2 1/2 in\"    # line 11, still '?': thickness athwart, as measured; more than twice the "
+        "table's half-breadths on it, to the planking's inside\n"
         '  moulded = "3 1/2 in"  # depth fore and aft, in profile\n'
         "  [transom]  (your table, line 12)\n"
         '  thickness = "3/4 in"  # thickness of the board, as measured\n'
@@ -172,7 +173,7 @@ def test_a_stem_too_thin_for_its_half_breadths_is_told_with_the_lines(
     text = (folder / "boat.toml").read_text().replace("outside of planking", lines_to)
     (folder / "boat.toml").write_text(text.replace("[transom]", f'sided = "{sided}"\n[transom]'))
     assert main(["fair", str(folder)]) == 0
-    said = " ".join(sum(map(str.split, capsys.readouterr()), []))
+    said = " ".join("".join(capsys.readouterr()).split())
     first = '[stem] sided: half of 1" is 1/2", but the chine ends 3/4" off the centre line on the stem\'s face'
     assert (first in said) is bool(told)
     assert told in said

@@ -152,9 +152,10 @@ def _read(place: str | Path, *, wood: bool) -> LinesFile:
     if checked.lines and table:
         table, blanks = _with_ends(checked.lines, *table)
         problems.extend(faults_of_lines(checked.lines, *table, file=path.name, lines=lines))
-        needs = (*needs, *_unsaid_laps(data, table[0], needs))
     if checked.whole and table:
         problems.extend(faults_of_wood(checked.whole, *table, file=path.name, lines=lines))
+    if table:
+        needs = (*needs, *_unsaid_laps(data, table[0], needs))
     lacking = needs_at(needs, path.name, lines, _unit(data))
     if problems or checked.lines is None or table is None or table_path is None:
         raise InputError([*problems, *(need.problem for need in lacking if wood)])
