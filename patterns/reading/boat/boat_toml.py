@@ -348,9 +348,7 @@ def _lines_file(toml: LinesToml, offsets: Offsets, form: TableForm, files: tuple
         **_of_lines(toml, offsets, show),
     )
     defaults = (*_first_defaults(toml, show), *(one.shown(show) for one in _defaults(toml)))
-    return LinesFile(
-        lines, toml.printer.paper, toml.printer.margin, defaults, form, files, digest=_digest(files)
-    )
+    return LinesFile(lines, toml.printer.paper, toml.printer.margin, defaults, form, files, digest=_digest(files))
 
 
 def _digest(files: Sequence[Path]) -> str:
