@@ -249,6 +249,30 @@ def write_difference(mm: float, show: str) -> str:
     return ("+" if mm > 0 else "") + write_length(mm, show)
 
 
+def write_figure(mm: float, show: str) -> str:
+    """A length as a figure alone, where words beside it name the unit (`figures_in`).
+
+    >>> write_figure(320.0, "ft-in-16ths"), write_figure(320.0, "mm"), write_figure(320.0, "cm")
+    ('12 5/8', '320', '32')
+    """
+    if show in _SHOWN_DIGITS:
+        figure = decimals(mm, show, _SHOWN_DIGITS[show])
+        return figure.rstrip("0").rstrip(".") if "." in figure else figure
+    return inches_and_parts(mm, shown_parts(show))
+
+
+def figures_in(show: str) -> str:
+    """The unit of `write_figure`: ``inches``, ``mm``, ``cm`` or ``m``."""
+    return show if show in _SHOWN_DIGITS and show != "in" else "inches"
+
+
+def write_long(mm: float, show: str) -> str:
+    """A length of many feet or metres, rounded up: ``80 ft``, ``24.31 m``."""
+    if figures_in(show) == "inches":
+        return f"{math.ceil(mm / float(MM_PER_UNIT['ft']) - 1e-9)} ft"
+    return f"{mm / 1000:.2f} m"
+
+
 def write_at_most(mm: float, show: str) -> str:
     """How far a thing may be out, rounded up to a step of ``show``; metric to half a mm from 2 mm on.
 

@@ -79,7 +79,7 @@ def test_pages_are_within_what_readers_take_and_the_running_length_is_their_sum(
     assert max(widths) <= LONGEST_PAGE
     assert {sheet.page.height for sheet in on_roll.sheets} == {914.4}
     assert on_roll.length == pytest.approx(sum(widths))
-    assert running_length(on_roll).startswith(f"{sum(widths) / 1000:.2f} m (")
+    assert running_length(on_roll).startswith(f"{sum(widths) / 1000:.2f} m of paper")
     [said] = [
         mark.text
         for mark in roll_pages(on_roll)[0].marks

@@ -13,8 +13,9 @@ from patterns.drawing.text import wrapped
 from patterns.tiling.paper.page import Page
 from patterns.tiling.paper.paper import MARGIN
 from patterns.tiling.roll.roll import KEY_PAPER, Rolled, RollSheet
+from patterns.tiling.seams.crosses import written
 from patterns.tiling.seams.key_plan import CAUTION, OUTLINES, thinned
-from patterns.units.lengths import write_length
+from patterns.units.lengths import write_length, write_long
 
 TITLE, TEXT = 5.0, 2.4  # mm, capitals
 LINE = 1.9  # of a capital's height, from line to line
@@ -22,14 +23,13 @@ APART = 4.0  # mm between the small pages
 
 
 def running_length(rolled: Rolled) -> str:
-    """``24.31 m (80 ft) of paper 914.4 mm (3' 0\") wide, on 6 pages``."""
-    feet = math.ceil(rolled.length / 304.8)
+    """``80 ft of paper 3' 0\" wide, on 6 pages``."""
     pages = "1 page" if len(rolled.sheets) == 1 else f"{len(rolled.sheets)} pages"
-    return f"{rolled.length / 1000:.2f} m ({feet} ft) of paper {_wide(rolled)} wide, on {pages}"
+    return f"{write_long(rolled.length, rolled.show)} of paper {_wide(rolled)} wide, on {pages}"
 
 
 def _wide(rolled: Rolled) -> str:
-    return f"{rolled.width:g} mm" + ("" if rolled.show == "mm" else f" ({write_length(rolled.width, rolled.show)})")
+    return write_length(rolled.width, rolled.show)
 
 
 def roll_pages(rolled: Rolled) -> tuple[Page, ...]:
@@ -64,11 +64,9 @@ def _words(rolled: Rolled) -> Iterator[str]:
         " and the key plans that follow it." if rolled.keys else "."
     )
     for number, sheet in enumerate(rolled.sheets, start=1):
-        (x, y), (to_x, to_y) = sheet.check
-        yield (
-            f"{number}: {sheet.length / 1000:.2f} m, {sheet.shows}. Check: cross {x:.0f}, {y:.0f} to cross "
-            f"{to_x:.0f}, {to_y:.0f} measures {math.dist((x, y), (to_x, to_y)):.1f} mm."
-        )
+        one, other = (written(cross, rolled.show) for cross in sheet.check)
+        length, check = (write_length(mm, rolled.show) for mm in (sheet.length, math.dist(*sheet.check)))
+        yield f"{number}: {length} long, {sheet.shows}. Check: cross {one} to cross {other} measures {check}."
     yield (
         "Print at 100 % (actual size, no fit to page). Lay a rule on both bars of every page and a tape on the checks "
         "above before you cut: the pattern is out by as much as they are. Lay the paper out a day before, out of damp."

@@ -16,10 +16,11 @@ from patterns.drawing.text import text_reach, text_width
 from patterns.geometry.arrays import Floats
 from patterns.tiling.seams.clip import Box
 from patterns.tiling.seams.grid import SHIFT, Cell, Grid
+from patterns.units.lengths import write_figure
 
 ARM = 4.0  # mm; less than half the least overlap, so that every cross is whole on both pages
 PITCH = 150.0  # mm; crosses on a seam stand no further apart
-SIZE = 1.8  # mm; small, for reading at arm's length while taping
+SIZE = 1.9  # mm, 7 points; small, for reading at arm's length while taping
 GAPS = (1.2, ARM + 1.0, 8.0, 12.0)  # mm from the cross's lines to its letters: in the arms' corner, else past them
 AIR = 0.3  # mm between the letters and any other ink
 QUADRANTS = ((1, 1), (-1, 1), (1, -1), (-1, -1))
@@ -41,14 +42,18 @@ def seam_crosses(grid: Grid, kept: Sequence[Cell]) -> tuple[Cross, ...]:
     return tuple(Cross(cross, ARM, "sheet") for cross in unique)
 
 
-def lettered_crosses(
-    grid: Grid, kept: Sequence[Cell], taken: Obstacles, *, figured: bool = True
-) -> dict[Cell, Lettered]:
-    """The crosses on every tile. A cross's letters keep clear of the pattern; where they cannot, it goes without."""
+def lettered_crosses(grid: Grid, kept: Sequence[Cell], taken: Obstacles, *, show: str = "mm") -> dict[Cell, Lettered]:
+    """The crosses on every tile. A cross's figures keep clear of the pattern; where they cannot, it goes without.
+
+    Parameters
+    ----------
+    show : str
+        How lengths are printed; empty where crosses are not figured.
+    """
     by_tile = {place: _places(grid.cell(place)) for place in kept}
     unique = sorted({cross for found in by_tile.values() for cross in found})
     numbers = {cross: number for number, cross in enumerate(unique)}
-    letters = _first_choices(grid, by_tile, numbers, taken) if figured else dict.fromkeys(kept, ())
+    letters = _first_choices(grid, by_tile, numbers, taken, show) if show else dict.fromkeys(kept, ())
     return {
         place: Lettered(tuple(Cross(cross, ARM, "sheet") for cross in crosses), letters[place])
         for place, crosses in by_tile.items()
@@ -71,16 +76,17 @@ def _places(cell: Box) -> tuple[Place, ...]:
     return tuple(sorted(sides))
 
 
-def written(cross: Place) -> str:
-    """``320, 440``."""
-    return f"{cross[0]:.0f}, {cross[1]:.0f}"
+def written(cross: Place, show: str) -> str:
+    """``12 5/8, 17 5/16`` or ``320, 440``: how far across and up from the pattern's own zero."""
+    across, up = (write_figure(mm, show) for mm in cross)
+    return f"{across}, {up}"
 
 
 def _first_choices(
-    grid: Grid, by_tile: Mapping[Cell, Sequence[Place]], numbers: Mapping[Place, int], taken: Obstacles
+    grid: Grid, by_tile: Mapping[Cell, Sequence[Place]], numbers: Mapping[Place, int], taken: Obstacles, show: str
 ) -> dict[Cell, tuple[Label, ...]]:
     """Letters for each tile's crosses: at the first clear choice whole on it, best clear of knife and neighbour."""
-    texts = [written(cross) for cross in numbers]
+    texts = [written(cross, show) for cross in numbers]
     middles, boxes, clear = _choices(list(numbers), texts, taken)
     place_of = [place for place, crosses in by_tile.items() for _ in crosses]
     which = np.array([numbers[cross] for crosses in by_tile.values() for cross in crosses], dtype=np.intp)

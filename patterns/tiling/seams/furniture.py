@@ -22,7 +22,7 @@ from patterns.tiling.seams.grid import Cell, Grid, neighbours
 
 BIG = 4.4  # mm; a tile's own name, found at a glance in a stack
 TITLE = 3.0  # mm
-SMALL, SMALLEST = 2.0, 1.6  # mm
+SMALL, SMALLEST = 2.0, 1.9  # mm; the lesser is 7 points
 LAY_OVER, TRIM = "trim here, lay over {}", "trim here"
 NAMES_UP = 10.9  # mm from the strip's foot to the middle of the row of names
 BAR_UP = 3.2  # mm from the strip's foot to the level bar, and from the strip's left to the upright one

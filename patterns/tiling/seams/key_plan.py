@@ -19,12 +19,12 @@ from patterns.tiling.seams.clip import Segments
 from patterns.tiling.seams.crosses import Place, written
 from patterns.tiling.seams.furniture import BAR_UP
 from patterns.tiling.seams.grid import Cell, Grid
-from patterns.units.lengths import write_length
+from patterns.units.lengths import figures_in, write_length
 
 TITLE = 5.0  # mm
 HEADING = 3.2  # mm
 TEXT = 2.4  # mm
-SMALL = 1.8  # mm
+SMALL = 1.9  # mm, 7 points
 LINE = 1.9  # of a capital's height, from line to line
 OUTLINES: tuple[Layer, ...] = ("cut-outside", "cut-inside")  # the rest would clog so small a plan
 BIGGEST_NAME = 4.0  # mm
@@ -73,7 +73,7 @@ def key_plan(laid: OnGrid, crosses: Mapping[Cell, Sequence[Cross]], paper: Paper
     run = f"run {drawing.run}, " if drawing.run else ""
     under = Label(f"Key plan, {run}not to scale", (left, top - 2.4 * TITLE), HEADING, anchor="start")
     plan = _plan(laid.grid, (left, foot + 2 * HEADING), (right, top - 4.8 * TITLE))
-    drawn = (*_cells(laid.grid, laid.kept, plan), *_diagonals(diagonals, plan, paper))
+    drawn = (*_cells(laid.grid, laid.kept, plan), *_diagonals(diagonals, plan, paper, show))
     names = [mark for mark in drawn if isinstance(mark, Label)]
     lines = [*_outline(laid.ink, plan), *(mark for mark in drawn if isinstance(mark, Stroke))]
     marks: tuple[Ink, ...] = (
@@ -105,20 +105,21 @@ def _words(laid: OnGrid, diagonals: Sequence[tuple[Place, Place]], show: str) ->
     width, height = np.ptp(_net(laid.ink), axis=0).tolist()
     pages = "1 page" if len(laid.kept) == 1 else f"{len(laid.kept)} pages"
     yield " ".join(f"{told}." for told in (f"{pages} of {called(paper)}", drawing.about) if told)
-    net = f"{figure(width, show)} across and {figure(height, show)} up"
+    net = f"{write_length(width, show)} across and {write_length(height, show)} up"
     yield f"As it lies here the heavy line, of the marked face alone, measures {net}."
     if drawing.turn:
         way = "counter-clockwise" if drawing.turn > 0 else "clockwise"
         yield f"Turned {abs(math.degrees(drawing.turn)):.1f}° {way} from how it is drawn elsewhere, to save paper."
     for one, other in diagonals if paper.grid else ():
-        length = float(np.hypot(other[0] - one[0], other[1] - one[1]))
-        yield f"Check: cross {written(one)} to cross {written(other)} measures {figure(length, show)}."
+        length = write_length(math.dist(one, other), show)
+        yield f"Check: cross {written(one, show)} to cross {written(other, show)} measures {length}."
     blank = [grid.label(place) for place in grid.cells() if place not in set(laid.kept)]
     if blank:
         yield f"Left out, nothing on them: {', '.join(blank)}."
     yield (
         "Print at 100 % (actual size, no fit to page). Lay a rule on both bars of every page: 100 mm, or 3 15/16 in. "
-        "If one is out by 0.3 mm or more, do not cut to the page: the pattern is out by as much in every such length."
+        "If one is out by the width of a pencil line, do not cut to the page: the pattern is out by as much in every "
+        "such length."
     )
     yield (
         "Trim the right and the top edge on the dash-dot line where the page says so. Tape in the order of the small"
@@ -128,7 +129,8 @@ def _words(laid: OnGrid, diagonals: Sequence[tuple[Place, Place]], show: str) ->
     )
     if paper.grid:
         yield (
-            "Figures by a cross are its place, mm across and up: equal figures are the same place. Sparse dotted lines "
+            f"Figures by a cross are its place, {figures_in(show)} across and up: equal figures are the same place. "
+            "Sparse dotted lines "
             "run straight through every row and every column: sight along them, or stretch a string."
         )
     yield "Measure the checks above on the joined pages, then prick through and join the marks with a batten."
@@ -143,11 +145,6 @@ def _net(ink: Segments) -> Floats:
 
 def called(paper: PaperSetup) -> str:
     return paper.name[:1].upper() + paper.name[1:]
-
-
-def figure(mm: float, show: str) -> str:
-    shown = write_length(mm, show)
-    return f"{mm:.1f} mm" if show == "mm" else f"{mm:.1f} mm ({shown})"
 
 
 def _text_block(lines: Iterator[str], left: float, right: float, bottom: float) -> tuple[tuple[Label, ...], float]:
@@ -208,7 +205,7 @@ def taping_order(kept: Sequence[Cell]) -> list[Cell]:
     return sorted(kept, key=lambda place: (-place[0], -place[1]))
 
 
-def _diagonals(diagonals: Sequence[tuple[Place, Place]], plan: _Plan, page: PaperSetup) -> Iterator[Ink]:
+def _diagonals(diagonals: Sequence[tuple[Place, Place]], plan: _Plan, page: PaperSetup, show: str) -> Iterator[Ink]:
     """A ring round each cross a check is taken from, its figures, and a line from one to the other."""
     turn = np.linspace(0.0, 2 * np.pi, 25)[:-1]
     ring = RING * np.column_stack([np.cos(turn), np.sin(turn)])
@@ -220,6 +217,6 @@ def _diagonals(diagonals: Sequence[tuple[Place, Place]], plan: _Plan, page: Pape
             yield Stroke(end + ring, "sheet", closed=True)
             x, y = end.tolist()
             y += (RING + 1.5 * SMALL) * (1 if cross[1] > middle else -1)
-            half = text_width(written(cross), SMALL) / 2
+            half = text_width(written(cross, show), SMALL) / 2
             x = min(max(x, page.margin + LEFT_STRIP + half), page.width - page.margin - half)
-            yield Label(written(cross), (x, y), SMALL)
+            yield Label(written(cross, show), (x, y), SMALL)

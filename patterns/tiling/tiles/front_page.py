@@ -31,7 +31,8 @@ HOW = (
     (
         "Check",
         "Every page has two bars at right angles. Lay a steel rule on both: 100 mm, or 3 15/16 in. If one is out by "
-        "0.3 mm or more, nothing cut to the page will fit: measure your printer with the command scrieve printer, "
+        "the width of a pencil line, nothing cut to the page will fit: measure your printer with the command scrieve "
+        "printer, "
         "and print again.",
     ),
     (

@@ -76,7 +76,7 @@ def tile(drawing: Drawing, paper: PaperSetup, *, show: str = "mm") -> Tiling:
     Parameters
     ----------
     show : str
-        How the key plan writes lengths beside millimetres: "ft-in-16ths", "mm", ...
+        How lengths are printed: "ft-in-16ths", "mm", ...
     """
     found = _best_way(drawing, paper)
     assert found is not None  # nothing was asked of it
@@ -251,7 +251,7 @@ def cut_to_grid(laid: OnGrid, among: Obstacles, labels: Sequence[Label], *, key_
     drawing, grid, kept, setup = laid.drawing, laid.grid, laid.kept, laid.paper
     seams = obstacles(seam_crosses(grid, kept))
     lettering = shared_out(labels, among, seams, grid, kept)
-    crosses = lettered_crosses(grid, kept, lettering.taken, figured=setup.grid)
+    crosses = lettered_crosses(grid, kept, lettering.taken, show=show if setup.grid else "")
     figures = obstacles(label for lettered in crosses.values() for label in lettered.labels)
     words = seam_words(grid, kept, lettering.taken.joined(seams).joined(figures))
     lettered = {place: (*lettering.by_tile[place], *words[place], *crosses[place].labels) for place in kept}
