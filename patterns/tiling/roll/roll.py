@@ -33,6 +33,7 @@ from patterns.tiling.seams.grid import SHIFT, best_grid, inked_places, kept_cell
 from patterns.tiling.seams.key_plan import OnGrid, long_diagonals
 from patterns.tiling.seams.page_labels import boxes_round, fitted
 from patterns.tiling.tiles.tiles import Tiling, cut_to_grid, ink_of, labels_of, middles_of
+from patterns.units.lengths import write_length
 
 KEY_PAPER = PaperSetup(210.0, 297.0, name="A4")  # for a roll's key plan, which needs no roll
 STRIPS = (LEFT_STRIP, BOTTOM_STRIP)  # mm
@@ -101,20 +102,20 @@ def rolled(
         together = Drawing(
             f"roll page {number}: {'; '.join(titles)}", f"roll-{number}", laid_marks(drawings, sheet), run=run
         )
-        sheets.append(_sheets(roll(together, width, show=show, longest=longest, along=0), titles, width)[0])
+        sheets.append(_sheets(roll(together, width, show=show, longest=longest, along=0), titles, width, show)[0])
     keys: list[Page] = []
     for number in left_over:
         split = roll(drawings[number], width, show=show, longest=longest)
         keys += [split.key] if split.key else []
-        sheets += _sheets(split, (drawings[number].title,), width)
+        sheets += _sheets(split, (drawings[number].title,), width, show)
     return Rolled(width, tuple(sheets), tuple(keys), show, run)
 
 
-def _sheets(tiling: Tiling, titles: tuple[str, ...], width: float) -> list[RollSheet]:
+def _sheets(tiling: Tiling, titles: tuple[str, ...], width: float, show: str) -> list[RollSheet]:
     found = []
     for tile in tiling.tiles:
         label = tile.label if len(tiling.tiles) > 1 else ""
-        page = _with_warning(tile.page)
+        page = _with_warning(tile.page, show)
         crosses = {cross.at for cross in page.marks if isinstance(cross, Cross) and cross.layer == "sheet"}
         (one, other), _ = long_diagonals(crosses)
         dx, dy = tile.shift
@@ -169,13 +170,14 @@ def _setup(width: float, step: float, *, along: int) -> PaperSetup:
     return PaperSetup(lengths[0], lengths[1], name=f"roll {width:g} mm wide")
 
 
-def _with_warning(page: Page) -> Page:
+def _with_warning(page: Page, show: str) -> Page:
     """The page, saying so if it is longer than every reader takes."""
     length = max(page.width, page.height)
     if length <= LONGEST_PAGE:
         return page
     text = (
-        f"THIS PAGE IS {length / 1000:.1f} m LONG: some programs refuse, crop or shrink pages over 5 m without a word. "
+        f"THIS PAGE IS {write_length(length, show)} LONG: some programs refuse, crop or shrink pages over "
+        f"{write_length(LONGEST_PAGE, show)} without a word. "
         "Measure both bars and from end to end before you cut."
     )
     size = min(WARNING, WARNING * (page.width - 2 * MARGIN - 2 * BAR_ROOM) / text_width(text, WARNING))

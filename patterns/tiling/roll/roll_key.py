@@ -11,7 +11,7 @@ import numpy as np
 from patterns.drawing.marks import Ink, Label, Stroke
 from patterns.drawing.text import wrapped
 from patterns.tiling.paper.page import Page
-from patterns.tiling.paper.paper import MARGIN
+from patterns.tiling.paper.paper import LONGEST_PAGE, MARGIN
 from patterns.tiling.roll.roll import KEY_PAPER, Rolled, RollSheet
 from patterns.tiling.seams.crosses import written
 from patterns.tiling.seams.key_plan import CAUTION, OUTLINES, thinned
@@ -73,7 +73,8 @@ def _words(rolled: Rolled) -> Iterator[str]:
     )
     if rolled.too_long:
         yield (
-            "WARNING: a page here is over 5 m long. Some programs refuse it, crop it or shrink it without a word: "
+            f"WARNING: a page here is over {write_length(LONGEST_PAGE, rolled.show)} long. Some programs refuse it, "
+            "crop it or shrink it without a word: "
             "measure it from end to end."
         )
     if rolled.run:

@@ -49,7 +49,7 @@ def fit_csv(meetings: Sequence[Meeting], show: str) -> str:
     for one in meetings:
         lengths = tape_length(one.drawn_a, show), tape_length(one.drawn_b, show)
         exact = map(unrounded, (one.drawn_a, one.drawn_b, one.by_thickness, one.left, one.gap))
-        out.writerow((shielded(one.a), shielded(one.b), *lengths, *exact, why_words(one)))
+        out.writerow((shielded(one.a), shielded(one.b), *lengths, *exact, why_words(one, show)))
     out.writerow(())
     out.writerow(MARKS)
     for one in meetings:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from patterns.shop.fit.meetings import Meeting, MeetingMark, Seam
+from patterns.units.lengths import shown_step, write_at_most, write_difference, write_length, write_small
 from patterns.units.tape import tape_length, tape_rounding, tape_step
 from patterns.writing.report.report_blocks import Block, Link, Links, Paragraph, Table
 
 FITS_WITHIN = 0.1  # mm; edges that come together nearer than this in the virtual boat meet
 FIT_CSV = "tables/edges-that-meet.csv"
 NOTHING = 0.02  # mm; less than this between two marks is below what the chords of the lines leave in doubt
-AS_LONG = 0.05  # mm; an edge drawn longer than it lies in the boat by less is as long to any builder
 TO_FRAMES = {
     Seam.FRAME_SIDES: (
         "Frames on the side panel, from the sheer down",
@@ -35,10 +35,9 @@ def marks_apart(meetings: Sequence[Meeting]) -> tuple[float, int]:
 def edge_blocks(meetings: Sequence[Meeting], unheld: Sequence[str], show: str) -> Iterator[Block]:
     """Every pair with its lengths."""
     gap = max((meeting.gap for meeting in meetings), default=0.0)
-    held = "nowhere stand" if gap <= FITS_WITHIN else "somewhere stand"
     yield Paragraph(
         "Panels and long pieces were folded back from their flat patterns and put into the boat with frames and ends. "
-        f"There edges that meet {held} more than {FITS_WITHIN} mm apart; the most is {gap:.3f} mm.",
+        f"There every two edges that meet come within {write_at_most(gap, show)} of each other.",
         "plain" if gap <= FITS_WITHIN else "caution",
     )
     yield Paragraph(
@@ -51,7 +50,7 @@ def edge_blocks(meetings: Sequence[Meeting], unheld: Sequence[str], show: str) -
     rows = tuple(row for number, one in enumerate(meetings, 1) for row in _edge_rows(number, one, show))
     caption = (
         "Starboard, port alike. Lengths as drawn, as far as the two run together; what of their difference is "
-        "thickness and what is the rest, and the most they come apart in the boat, mm"
+        "thickness and what is the rest, and the most they come apart in the boat"
     )
     yield Table(caption, columns, rows, frozenset(columns[2:]))
     if unheld:
@@ -62,16 +61,12 @@ def edge_blocks(meetings: Sequence[Meeting], unheld: Sequence[str], show: str) -
 
 
 def _edge_rows(number: int, one: Meeting, show: str) -> tuple[tuple[str, ...], ...]:
-    figures = signed(one.by_thickness), signed(one.left), f"{one.gap:.3f}"
+    differences = (write_difference(mm, show) for mm in (one.by_thickness, one.left))
+    figures = *differences, write_small(one.gap, show)
     return (
         (str(number), one.line_a.either_hand, tape_length(one.drawn_a, show), *figures),
         ("", f"with {one.line_b.either_hand}", tape_length(one.drawn_b, show), "", "", ""),
     )
-
-
-def signed(mm: float) -> str:
-    """To a hundredth, and never less than nothing."""
-    return f"{round(mm, 2) + 0.0:+.2f}"
 
 
 def mark_blocks(meetings: Sequence[Meeting], show: str) -> Iterator[Block]:
@@ -79,15 +74,15 @@ def mark_blocks(meetings: Sequence[Meeting], show: str) -> Iterator[Block]:
     apart, count = marks_apart(meetings)
     yield Paragraph(
         "Marks that must come together when two edges are laid to each other. In the boat the "
-        f"{count} pairs drawn on faces that touch come within {apart:.3f} mm of each other.",
+        f"{count} pairs drawn on faces that touch come within {write_at_most(apart, show)} of each other.",
         "plain" if apart <= FITS_WITHIN else "caution",
     )
     yield Paragraph(
         f"Figures run along each edge as drawn, with the tape bent to it, and are {tape_rounding(show)}. 'Differ' is "
-        "how far the marks lie off each other with both pieces flat, the first less the second, mm, from where the two "
+        "how far the marks lie off each other with both pieces flat, the first less the second, from where the two "
         "edges begin to run together. A pair under two names has the first piece's name for it first; 'no mark' is a "
         "place where only the other bears one: it was found in the boat. Where thickness and rest do not stand apart "
-        f"the whole of it is thickness, within {NOTHING} mm. Port is as starboard."
+        "the whole of it is thickness. Port is as starboard."
     )
     yield Links((Link(FIT_CSV, FIT_CSV, "(all figures, unrounded)", on_paper=False),))
     numbered = list(enumerate(meetings, 1))
@@ -98,7 +93,7 @@ def mark_blocks(meetings: Sequence[Meeting], show: str) -> Iterator[Block]:
             continue
         for number, one in of_it:
             first, second = _sentence(one.line_a.either_hand), one.line_b.either_hand
-            yield Paragraph(f"Pair {number}. {first}, with {second}. {why_words(one)}")
+            yield Paragraph(f"Pair {number}. {first}, with {second}. {why_words(one, show)}")
             if one.marks:
                 yield _marks_table(one, show)
 
@@ -107,9 +102,9 @@ def _sentence(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def why_words(one: Meeting) -> str:
+def why_words(one: Meeting, show: str) -> str:
     """Why the two are drawn of unlike lengths, what else is to be known of their marks, and if there are none."""
-    told = [_drawn_words(one), one.told]
+    told = [_drawn_words(one, show), one.told]
     if not one.marks:
         told.append("No marks of the two must meet.")
     return " ".join(words for words in told if words)
@@ -119,16 +114,17 @@ def _only_thickness(one: Meeting) -> bool:
     return all(abs(mark.left) < NOTHING for mark in one.marks)
 
 
-def _drawn_words(one: Meeting) -> str:
+def _drawn_words(one: Meeting, show: str) -> str:
     """How each of the two is drawn against how it lies in the boat."""
     told = [
-        f"the {line.part}'s edge is drawn {abs(more):.2f} mm {'longer' if more > 0 else 'shorter'} than it lies in "
+        f"the {line.part}'s edge is drawn {write_length(abs(more), show)} {'longer' if more > 0 else 'shorter'} than "
+        "it lies in "
         "the boat"
         for line, more in ((one.line_a, one.drawn_a - one.bent_a), (one.line_b, one.drawn_b - one.bent_b))
-        if abs(more) >= AS_LONG
+        if abs(more) >= shown_step(show) / 2
     ]
     if not told:
-        return f"Both are drawn as long as they lie in the boat, within {AS_LONG} mm."
+        return "Both are drawn as long as they lie in the boat."
     return f"For its thickness {' and '.join(told)}."
 
 
@@ -139,7 +135,7 @@ def _marks_table(one: Meeting, show: str) -> Table:
     rows = []
     for mark in one.marks:
         along = tape_length(mark.along_a, show), tape_length(mark.along_b, show)
-        rows.append((mark_name(mark), *along, *_split(mark))[: len(columns)])
+        rows.append((mark_name(mark), *along, *_split(mark, show))[: len(columns)])
     caption = f"{_sentence(first)} from {one.from_a}, {second} from {one.from_b}"
     if max(one.begin_a, one.begin_b) >= tape_step(show) / 2:
         together = " and ".join(tape_length(mm, show) for mm in (one.begin_a, one.begin_b))
@@ -153,9 +149,9 @@ def mark_name(mark: MeetingMark) -> str:
     return name if name == mate else f"{name} / {mate}"
 
 
-def _split(mark: MeetingMark) -> tuple[str, str, str]:
-    """The difference, and what of it is thickness and what the rest, mm."""
-    return signed(mark.difference), signed(mark.by_thickness), signed(mark.left)
+def _split(mark: MeetingMark, show: str) -> tuple[str, ...]:
+    """The difference, and what of it is thickness and what the rest."""
+    return tuple(write_difference(mm, show) for mm in (mark.difference, mark.by_thickness, mark.left))
 
 
 def _frame_blocks(seam: Seam, numbered: Sequence[tuple[int, Meeting]], show: str) -> Iterator[Block]:
@@ -172,6 +168,6 @@ def _frame_blocks(seam: Seam, numbered: Sequence[tuple[int, Meeting]], show: str
         for place, mark in enumerate(one.marks[1:]):
             along = mark.along_a - one.begin_a, mark.along_b - one.begin_b
             name = one.line_b.part if place == 0 else ""
-            row = (name, mark.mate, *(tape_length(mm, show) for mm in along), *_split(mark))
+            row = (name, mark.mate, *(tape_length(mm, show) for mm in along), *_split(mark, show))
             rows.append(row[: len(columns)])
     yield Table(caption, columns, tuple(rows), frozenset(columns[2:]))

@@ -12,9 +12,9 @@ from patterns.hull.planking.skin import TWIST_TOLD
 from patterns.hull.planking.strakes import ONE_SURFACE
 from patterns.hull.planking.transition import STEEPEST_LAP, Transition
 from patterns.plates.view_field import View
-from patterns.shop.fit.ease_twist import Eased
+from patterns.shop.fit.ease_twist import Eased, Move
 from patterns.shop.fit.fit_report import FitReport, PanelSkin
-from patterns.units.lengths import write_length
+from patterns.units.lengths import write_at_most, write_difference, write_length
 from patterns.units.tape import tape_length
 from patterns.writing.report.fit_marks import edge_blocks, mark_blocks, marks_apart
 from patterns.writing.report.report_blocks import Block, Figure, Paragraph, Section, Table
@@ -79,13 +79,16 @@ def eased_blocks(eased: Eased, show: str) -> Iterator[Block]:
         "Nothing has been moved: scrieve fair BOAT --ease-twist --out DIR writes the table so, beside your own.",
         "note" if eased.cured else "caution",
     )
-    columns = ("line", "in", "station", "table mm", "moved to mm", "by mm")
-    rows = tuple(
-        (move.line, move.view, move.column, f"{move.given:.2f}", f"{move.eased:.2f}", f"{move.by:+.2f}")
-        for move in eased.moves
-    )
+    columns = ("line", "in", "station", "table", "moved to", "by")
+    rows = tuple((move.line, move.view, move.column, *_move_words(move, show)) for move in eased.moves)
     most = max((abs(move.by) for move in eased.moves), default=0.0)
-    yield Table(f"Offsets moved against the twist, the most {most:.2f} mm", columns, rows, frozenset(columns[3:]))
+    yield Table(
+        f"Offsets moved against the twist, the most {write_at_most(most, show)}", columns, rows, frozenset(columns[3:])
+    )
+
+
+def _move_words(move: Move, show: str) -> tuple[str, str, str]:
+    return write_length(move.given, show), write_length(move.eased, show), write_difference(move.by, show)
 
 
 def transition_words(chine: Transition, show: str) -> str:
@@ -155,8 +158,9 @@ def fit_words(report: FitReport, show: str) -> Iterator[str]:
         gap = max(meeting.gap for meeting in report.meetings)
         apart, count = marks_apart(report.meetings)
         yield (
-            f"Fit    {len(report.meetings)} pairs of edges, put together, meet within {gap:.3f} mm, their {count} "
-            f"marks within {apart:.3f} mm; all in the book and job.json"
+            f"Fit    {len(report.meetings)} pairs of edges, put together, meet within {write_at_most(gap, show)}, "
+            f"their {count} "
+            f"marks within {write_at_most(apart, show)}; all in the book and job.json"
         )
     for skin in report.skins:
         if skin.fights:
