@@ -83,6 +83,32 @@ def mirrored(part: Part, *, upright: bool = False) -> Part:
     )
 
 
+def as_laid(part: Part) -> Part:
+    """The part as it is laid on a bench to be marked: upper edge up. Turned half round where its own axes have x aft.
+
+    Turned about its own middle, so that places on the pattern stay as large as they were.
+    """
+    if not part.upside_down:
+        return part
+    span = part.outline.min(axis=0) + part.outline.max(axis=0)
+
+    def turned(points: Floats) -> Floats:
+        return np.asarray(span - points)
+
+    notes = (Note(note.text, (float(x), float(y))) for note in part.notes for x, y in [turned(np.array(note.at))])
+    return replace(
+        part,
+        upside_down=False,
+        bow="right" if part.bow == "left" else part.bow,
+        flat=None,
+        stands_in=(),
+        edges=tuple(replace(edge, points=turned(edge.points), far=turned(edge.far)) for edge in part.edges),
+        marks=tuple(replace(mark, points=turned(mark.points)) for mark in part.marks),
+        holes=tuple(map(turned, part.holes)),
+        notes=tuple(notes),
+    )
+
+
 _HANDS = {"port": "starboard", "starboard": "port", "PORT": "STARBOARD", "STARBOARD": "PORT"}
 _HAND = re.compile(rf"\b({'|'.join(_HANDS)})\b")
 

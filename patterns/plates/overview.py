@@ -7,6 +7,7 @@ import shapely
 
 from patterns.drawing.marks import Drawing, Layer, Stroke
 from patterns.geometry.arrays import Floats
+from patterns.parts.edges import as_laid
 from patterns.parts.part import Part
 
 ROOM = (150.0, 55.0)  # mm, width and height a part's picture fills at the most
@@ -15,6 +16,7 @@ THINNED = 0.06  # mm of the picture; a line moved less looks the same
 
 def part_picture(part: Part, room: tuple[float, float] = ROOM) -> Drawing:
     """A part without words: both faces' outlines, holes and marks, small, its marked face toward the reader."""
+    part = as_laid(part)
     everything = np.concatenate([part.outline, part.far_outline])
     low, size = everything.min(axis=0), np.ptp(everything, axis=0)
     scale = float(min(room[0] / size[0], room[1] / size[1], 1.0))

@@ -15,6 +15,7 @@ from two_chines import two_chined
 from patterns.errors import UnknownNameError
 from patterns.hull.build import Joint
 from patterns.parts.asked.joint_rules import JointKind, JointSizes
+from patterns.parts.edges import as_laid
 from patterns.parts.panels.joints import join
 from patterns.parts.panels.panels import panels
 from patterns.parts.part import Edge, Mark, Part
@@ -83,7 +84,7 @@ def test_a_stringer_called_as_another_part_is_not_one(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("name", SAMPLES)
-def test_both_hands_of_a_part_are_the_same_and_at_most_one_is_drawn_upside_down(name: str) -> None:
+def test_both_hands_of_a_part_are_the_same_and_at_most_one_has_its_bow_drawn_to_the_right(name: str) -> None:
     job = sample(name)[1]
     ports = [part for part in (*job.parts, *job.pieces) if part.hand == "port"]
     assert ports
@@ -92,7 +93,7 @@ def test_both_hands_of_a_part_are_the_same_and_at_most_one_is_drawn_upside_down(
         assert (port.role, port.strake, port.material_key) == (starboard.role, starboard.strake, starboard.material_key)
         assert sorted(edge.kind for edge in port.edges) == sorted(edge.kind for edge in starboard.edges)
         assert not (port.upside_down and starboard.upside_down)
-        words = [any("rawn" in one and "turned over" in one for one in part.remarks) for part in (port, starboard)]
+        words = [any("so the bow lies to the right" in one for one in part.remarks) for part in (port, starboard)]
         if port.role is not Role.PANEL_PIECE:
             assert words == [port.upside_down, starboard.upside_down]
 
@@ -218,3 +219,24 @@ def test_a_part_is_found_by_its_title_and_so_is_the_piece_of_a_joined_panel() ->
         assert job.part(part.title) is part
     with pytest.raises(UnknownNameError, match=r"^part: found 'side panel', expected one such as 'side panel, port', "):
         job.part("side panel")
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_a_part_is_laid_with_its_upper_edge_up_and_never_turned_over(name: str) -> None:
+    """A turned-over hand is turned half round on the bench: the same outline, its far face still behind it."""
+    for part in sample(name)[1].parts:
+        laid = as_laid(part)
+        if not part.upside_down:
+            assert laid is part
+            continue
+        assert (part.bow, laid.bow) == ("left", "right")
+        ways = [ring - ring.mean(axis=0) for ring in (part.outline, laid.outline)]
+        assert np.allclose(ways[0], -ways[1])
+        fars = [one.far_outline - one.outline.mean(axis=0) for one in (part, laid)]
+        assert np.allclose(fars[0], -fars[1])
+        upper, lower = (
+            [edge.points[:, 1].mean() for edge in laid.edges if edge.name in names]
+            for names in ({"sheer", "upper"}, {"keel", "chine", "lower"})
+        )
+        if upper and lower:
+            assert min(upper) > max(lower), part.title

@@ -18,6 +18,7 @@ from patterns.geometry.arrays import run_along
 from patterns.geometry.pins import BETWEEN, pins_for, sprung
 from patterns.job.boat_job import layout_tables
 from patterns.parts.asked.end_rules import TransomFraming, TransomWork
+from patterns.parts.edges import as_laid
 from patterns.parts.whole import loft
 from patterns.shop.layout.layout_tables import LayoutTable, layout_table, worth_a_table
 from patterns.units.lengths import read_length
@@ -125,12 +126,12 @@ def test_both_hands_have_the_same_figures_set_off_to_opposite_sides() -> None:
         return {(name, table.tape(point.along), table.tape(point.off)) for name, point in found}
 
     assert figures(port) == figures(starboard)
-    assert port.sides == starboard.sides[::-1]
+    assert port.sides == starboard.sides
 
 
 @pytest.mark.slow
 def test_the_struck_line_is_told_by_the_edge_it_touches() -> None:
-    """A pattern turned over lies with its upper edge at the bottom: the words name the edge, and where it lies."""
+    """Either hand lies with its upper edge up: the line is struck along its lower edge."""
     for name in SAMPLES:
         for table in tables(name):
             if not table.struck.startswith("a straight line touching the "):
@@ -138,10 +139,11 @@ def test_the_struck_line_is_told_by_the_edge_it_touches() -> None:
             touching = table.struck.removeprefix("a straight line touching the ").split(" edge")[0]
             edge = next(one for one in table.part.edges if one.name.removesuffix(" edge") == touching)
             assert np.abs(edge.points[:, 1] - table.origin[1]).min() < 1e-6
-            assert ("uppermost" in table.struck) == (table.sides[0] == "below the line")
-    assert (
-        "touching the chine edge, which with the bow to the left lies uppermost" in a_table("side panel, port").struck
-    )
+            laid = as_laid(table.part)
+            edge = next(one for one in laid.edges if one.name.removesuffix(" edge") == touching)
+            assert edge.points[:, 1].min() == pytest.approx(laid.outline[:, 1].min(), abs=1e-6)
+            assert f"with the bow to the {laid.bow} lies lowest" in table.struck
+    assert "touching the chine edge, which with the bow to the right lies lowest" in a_table("side panel, port").struck
 
 
 def test_frame_names_port_and_starboard_as_its_pattern_does() -> None:

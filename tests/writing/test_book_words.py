@@ -136,7 +136,9 @@ def test_a_gusset_says_that_one_shape_serves_both_hands() -> None:
     told = [entry for block in gusset.blocks if isinstance(block, Bullets) for entry in block.entries]
     assert any("one shape turned over serves both hands" in entry for entry in told)
     for part in section.parts:
-        assert not any("lies at the bottom" in e for b in part.blocks if isinstance(b, Bullets) for e in b.entries)
+        assert not any(
+            "the bow lies to the right" in e for b in part.blocks if isinstance(b, Bullets) for e in b.entries
+        )
 
 
 def test_the_book_says_where_panels_are_joined_and_that_nobody_asked_for_it() -> None:

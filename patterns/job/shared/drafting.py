@@ -10,6 +10,7 @@ from patterns.errors import UnknownNameError
 from patterns.geometry.short_repr import brief
 from patterns.job.processes import in_processes
 from patterns.job.wishes.wishes import Wishes
+from patterns.parts.edges import as_laid
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
 from patterns.plates.pattern.halves import Half, halves
@@ -63,7 +64,7 @@ class Drafting:
     def _drawing(self, part: Part, number: int, lengths: Lengths, half: Half | None = None) -> Drawing:
         boat, wishes = self.job.boat, self.wishes
         return plate(
-            replace(part, saw_allowance=wishes.saw_allowance or part.saw_allowance),
+            replace(as_laid(part), saw_allowance=wishes.saw_allowance or part.saw_allowance),
             Printing(boat.name, boat.show, run=self.run, date=wishes.date, notes=wishes.notes, pricks=wishes.pricks),
             number=(number, len(self.job.parts)),
             half=half,

@@ -15,7 +15,7 @@ from patterns.parts.edges import mirrored
 from patterns.parts.long.solids import Solid
 from patterns.parts.part import Part
 
-UPSIDE_DOWN = "Drawn turned over, so that x runs aft: here the upper edge lies at the bottom."
+UPSIDE_DOWN = "Drawn with the upper edge up: so the bow lies to the right."
 OTHER_SIDE = np.array([1.0, -1.0, 1.0])
 
 

@@ -53,7 +53,7 @@ def pair_of_panels(hull: Hull, strake: Strake, frames: tuple[FrameStand, ...], *
     marks = [*_end_marks(hull, panel), *_neighbours(hull, panel)]
     starboard = with_laps(with_lap_ends(panel.part("starboard", frames, marks), panel), panel, frames, show=show)
     port = mirrored(starboard)
-    turned = f"Drawn as the starboard panel turned over: here the {strake.upper} lies at the bottom."
+    turned = f"Drawn with the {strake.upper} up, as you see it from inside the boat: so the bow lies to the right."
     return replace(port, remarks=(*port.remarks, turned), upside_down=True), starboard
 
 

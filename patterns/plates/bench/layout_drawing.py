@@ -10,6 +10,7 @@ from patterns.drawing.label_placing import Request, place
 from patterns.drawing.marks import Cross, Drawing, Ink, Label, Stroke
 from patterns.drawing.text import wrapped
 from patterns.geometry.arrays import Floats, lengths
+from patterns.parts.edges import as_laid
 from patterns.parts.shaping import closed
 from patterns.plates.view_field import SCALES
 from patterns.shop.layout.layout_tables import LayoutTable, OnSheet
@@ -26,16 +27,16 @@ WORTH_A_SHEET = 0.5  # share of a sheet's length from which the part is shown on
 
 
 def layout_drawing(table: LayoutTable) -> Drawing:
-    """One part and its points, in the pattern's axes at one to so many; the scale stands under it."""
+    """One part and its points, as its pattern lies, at one to so many; the scale stands under it."""
     places = np.stack([table.place(point.number) for point in table.points])
     zero = table.plotted(np.array([[0.0, 0.0]]))
     sheet = _sheet(table, places)
     everything = np.concatenate([places, table.part.outline, zero, *([sheet] if sheet is not None else [])])
-    low, size = everything.min(axis=0), np.ptp(everything, axis=0)
+    low, high, size = everything.min(axis=0), everything.max(axis=0), np.ptp(everything, axis=0)
     scale = next(s for s in SCALES if (size / s <= ROOM).all() or s == SCALES[-1])
 
     def on_paper(points: Floats) -> Floats:
-        return np.asarray((points - low) / scale)
+        return np.asarray((high - points if table.part.upside_down else points - low) / scale)
 
     ink: list[Ink] = [Stroke(on_paper(table.part.outline), "cut-outside", closed=True)]
     ink += [Stroke(on_paper(closed(hole)), "cut-inside") for hole in table.part.holes]
@@ -108,7 +109,8 @@ def _nearest_to_it(spots: Floats, spot: Floats, places: Floats) -> Floats:
 
 def _words(table: LayoutTable, scale: int) -> Iterator[Label]:
     """Title, scale and diagonals under the drawing."""
-    bow = f"to the {table.part.bow}" if table.part.bow in ("left", "right") else table.part.bow
+    way = as_laid(table.part).bow
+    bow = f"to the {way}" if way in ("left", "right") else way
     checks = " and ".join(f"{one.first} to {one.second}: {table.tape(one.length)}" for one in table.diagonals)
     seen = f"Seen on its {table.part.marked_face}, bow {bow}. Scale 1:{scale}."
     text = f"{seen} Dash-dot: the line to strike. Check {checks}."

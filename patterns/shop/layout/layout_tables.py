@@ -11,6 +11,7 @@ import shapely
 from patterns.geometry.arrays import Floats, run_along
 from patterns.geometry.pins import pins_for, smooth_runs
 from patterns.geometry.short_repr import brief
+from patterns.parts.edges import as_laid
 from patterns.parts.part import OTHER_HAND, Edge, Hand, Mark, Part
 from patterns.parts.role import TIMBERS, MarkKind, Role
 from patterns.parts.shaping import closed
@@ -201,13 +202,14 @@ def _struck(part: Part, show: str) -> _Line:
             words, "the lower end", ("right of the line", "left of the line"), 1, 1.0, (float(low[0]), float(low[1]))
         )
     turned = part.upside_down
-    # A turned-over twin is measured the other way from its own line, so that both hands have the same figures.
+    # A turned-over twin is measured the other way from its own line, so that both hands have the same figures. As it is
+    # laid, with its upper edge up, its line lies lowest too.
     edge = float(high[1]) if turned else float(low[1])
-    sides = ("below the line", "above the line") if turned else ("above the line", "below the line")
     near = min(part.edges, key=lambda one: _off(one, edge)).name.removesuffix(" edge")
+    sides = ("above the line", "below the line")
     words = (
-        f"a straight line touching the {near} edge, which with the bow to the {part.bow} lies "
-        f"{'uppermost' if turned else 'lowest'} here, the part all {sides[0]}"
+        f"a straight line touching the {near} edge, which with the bow to the {as_laid(part).bow} lies lowest here, "
+        "the part all above the line"
     )
     return _Line(words, zero, sides, 0, -1.0 if turned else 1.0, (first, edge))
 

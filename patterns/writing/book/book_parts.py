@@ -10,6 +10,7 @@ import numpy as np
 
 from patterns.geometry.arrays import run_along
 from patterns.hull.build import Joint
+from patterns.parts.edges import as_laid
 from patterns.parts.materials import material_words
 from patterns.parts.part import Edge, Landing, Part
 from patterns.parts.role import EdgeKind
@@ -76,8 +77,9 @@ def _blocks(part: Part, hands: Sequence[Part], known: _Known) -> Iterator[Block]
     show = known.show
     its = "" if part.marked_face.startswith("either") else "its "
     shown = f"{part.title}: {its}{part.marked_face} toward you"
-    if part.bow in ("left", "right", "up", "down"):
-        shown += f", bow {'at the ' if part.bow in ('left', 'right') else ''}{part.bow}"
+    bow = as_laid(part).bow
+    if bow in ("left", "right", "up", "down"):
+        shown += f", bow {'at the ' if bow in ('left', 'right') else ''}{bow}"
     yield Figure(part_picture(part), f"{shown}.", fitted=True)
     yield Paragraph(_sizes(part, hands, known.lengths[part.title], show))
     yield Paragraph(f"At the bench: {how_to_use(part, known.bottom)}")
