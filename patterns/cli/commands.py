@@ -27,6 +27,7 @@ def _loft(parser: ArgumentParser) -> None:
     parser.add_argument("--paper", metavar="SIZE", help="paper for the tiles: letter, A4, tabloid, '13x19 in' ...")
     parser.add_argument("--printer", metavar="NAME", help="correct the pages for this measured printer, or 'none'")
     parser.add_argument("--one-page", action="store_true", help="the roll in one page, however long")
+    parser.add_argument("--sticks", action="store_true", help="story sticks on pages too, not on the roll alone")
     parser.add_argument("--svg-tiles", action="store_true", help="every tile as an SVG file too")
     parser.add_argument("--scale", metavar="1:N", help="a model too, to be cut from card, such as 1:8")
     parser.add_argument(

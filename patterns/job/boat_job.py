@@ -24,12 +24,14 @@ from patterns.job.wishes.wishes import Wishes
 from patterns.parts.cautions import Caution
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
+from patterns.plates.bench.story_stick import stick_drawing
 from patterns.plates.pattern.end_blocks import end_blocks
 from patterns.reading.boat.boat_toml import BoatFile
 from patterns.shop.fit.fit_report import FitReport, fit_report
 from patterns.shop.layout.bevel_boards import BevelBoard, bevel_boards
 from patterns.shop.layout.layout_tables import LayoutTable, layout_table, worth_a_table
 from patterns.shop.layout.setting_up import SettingUp, setting_up
+from patterns.shop.layout.story_sticks import story_sticks
 from patterns.shop.nest.nesting import Effort
 from patterns.shop.nest.off_sheets import cautions_of_sheets
 from patterns.shop.nest.sheets import SheetPlan, fill_sheets
@@ -170,6 +172,12 @@ class BoatJob:
     def setting_up(self) -> SettingUp:
         """How the boat is set up on the strongback."""
         return setting_up(self.shaped)
+
+    @cached_property
+    def sticks(self) -> tuple[Drawing, ...]:
+        """Story sticks, full size."""
+        sticks = story_sticks(self.tables, self.boards, self.setting_up)
+        return tuple(stick_drawing(stick, boat=self.name, show=self.show, run=self.run_mark) for stick in sticks)
 
     @cached_property
     def fit(self) -> FitReport:

@@ -24,7 +24,7 @@ Hear: TypeAlias = Callable[[Stage | Told], None]
 # Work for a process of its own: products, and values of the job that others need of it.
 _WOOD = (("router", "sheets"), ("plan",))
 _BENCH = (
-    ("layout tables", "fit", "setting up", "bevel boards"),
+    ("layout tables", "fit", "setting up", "bevel boards", "story sticks"),
     ("tables", "boards", "setting_up", "fit", "board_page_of", "step_page_of"),
 )
 _SAW = (("saw set-ups",), ("saw_page_of",))

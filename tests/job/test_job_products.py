@@ -86,6 +86,7 @@ NOT_NEEDED = {
     "fit": PAPER | {"drawings", "contours", "plan", "tables", "boards", "setting_up"},
     "setting up": {"drawings", "contours", "plan", "tables", "boards", "fit", "boards_laid", "saw_laid", "tilings"},
     "bevel boards": {"drawings", "contours", "plan", "tables", "setting_up", "fit", "steps_laid", "saw_laid"},
+    "story sticks": PAPER | {"drawings", "contours", "plan", "fit"},
     "saw set-ups": {"drawings", "contours", "plan", "steps_laid", "boards_laid", "tilings"} | BENCH,
     "paper": {"contours", "plan", "rolled", "steps_laid", "boards_laid", "saw_laid"} | BENCH,
     "svg tiles": {"contours", "plan", "rolled", "steps_laid", "boards_laid", "saw_laid"} | BENCH,

@@ -32,6 +32,7 @@ _KINDS = (
     ("paper/patterns-", "on pages to tape together"),
     ("paper/model-", "a model to cut from card"),
     ("paper/bevel-boards.pdf", "lines to set the gauge by, full size"),
+    ("paper/story-sticks", "a strip for each long part: where to mark along it, and what to set off there"),
     ("paper/setting-up.pdf", "what to measure, to tick off at the strongback"),
     ("paper/saw-set-ups.pdf", "where the guide lies, to which side of the cut"),
     ("svg/twist-", "a picture of the sheet's twist, to a scale"),

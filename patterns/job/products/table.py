@@ -6,7 +6,15 @@ from collections.abc import Iterator
 
 from patterns.errors import UnknownNameError
 from patterns.job.boat_job import BoatJob
-from patterns.job.products import bench_files, book_files, figure_files, paper_files, pattern_files, wood_files
+from patterns.job.products import (
+    bench_files,
+    book_files,
+    figure_files,
+    paper_files,
+    pattern_files,
+    stick_files,
+    wood_files,
+)
 from patterns.job.products.made import Made, Product
 
 
@@ -24,6 +32,7 @@ PRODUCTS = (
     Product("setting up", "what to measure at the strongback", bench_files.set_up_files, bench_files.make_setting_up),
     Product("bevel boards", "bevels to set the gauge by", bench_files.board_files, bench_files.make_boards),
     Product("saw set-ups", "how each long piece is sawn", bench_files.saw_files, bench_files.make_saw_set_ups),
+    Product("story sticks", "places to mark along each long part", stick_files.stick_files, stick_files.make_sticks),
     Product("paper", "the patterns on pages to tape together", paper_files.tile_files, paper_files.make_tiles),
     Product(
         "svg tiles",

@@ -21,6 +21,7 @@ class Wishes:
     printer: str | Correction | None = None  # the measured printer that pages are corrected for; "none" for no printer
     grid: bool = True  # datum lines, and figures beside crosses
     one_page: bool = False  # the roll in one page, however long
+    sticks: bool = False  # story sticks on pages too, not on the roll alone
     svg_tiles: bool = False  # every page of the patterns as SVG too
     scale: int | None = None  # a card model too, one to so many
     only: tuple[str, ...] = ()  # names of the patterns that are printed, or how those begin; empty for all

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from itertools import groupby
 
 import numpy as np
 import shapely
 
-from patterns.geometry.arrays import Floats, run_along
+from patterns.geometry.arrays import Floats, interpolated, run_along
 from patterns.geometry.short_repr import brief
 from patterns.parts.part import Edge, Landing, Mark, Part
 from patterns.parts.role import TIMBERS, EdgeKind, MarkKind
@@ -18,6 +19,7 @@ from patterns.units.tape import tape_length
 SQUARE_WITHIN = np.radians(0.05)  # rad; nearer, the tenths of a degree read 0.0
 ROLLS = np.radians(0.25)  # rad; what changes less along an edge is set once: no gauge holds nearer, common practice
 MEETS = 0.5  # mm; an end of a mark this near an edge lies on it
+ALL_ALONG = "all along"
 CROWDED = 75.0  # mm; nearer to a mark of the boat, a place between says nothing more
 
 
@@ -30,6 +32,7 @@ class BoardLine:
     along: float  # mm along the edge on the marked face, from the end the board names
     angle: float  # rad off square, standing (+) or under (-)
     run: float  # mm over the thickness, in the same sense
+    spot: tuple[float, float] | None = None  # mm, the place in the pattern's axes, where it lies on an edge
 
     @property
     def kind(self) -> str:
@@ -45,6 +48,12 @@ class BoardEdge:
     over: float  # mm, what the runs are taken over
     lines: tuple[BoardLine, ...]
     face: str = ""  # what the gauge's stock lies against, where it is not the face of the board's part
+    of: str = ""  # the part's edge, whichever hand: "chine"; "" where it is no edge of the outline
+
+    @property
+    def alone(self) -> bool:
+        """Whether one setting serves the whole edge."""
+        return self.lines[0].place == ALL_ALONG
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,12 +113,14 @@ def _board_edge(name: str, edges: Sequence[Edge], part: Part, show: str) -> Boar
         line, at, runs, before = line[::-1], (length - at)[::-1], runs[::-1], behind
     places = _places(part, line, at, show)
     if np.ptp(np.arctan2(runs, part.thickness)) < ROLLS:
-        places = [("all along", float(at[np.round(abs(runs), 6).argmax()]))]  # rounded: of equals the first
+        places = [(ALL_ALONG, float(at[np.round(abs(runs), 6).argmax()]))]  # rounded: of equals the first
     lines = []
     for place, along in places:
         run = float(np.interp(along, at, runs))
-        lines.append(BoardLine(0, place, along, float(np.arctan2(run, part.thickness)), run))
-    return BoardEdge(name, f"its {before.removesuffix(' end')} end", part.thickness, tuple(lines))
+        x, y = interpolated(np.array([along]), run_along(line), line)[0].tolist()
+        lines.append(BoardLine(0, place, along, float(np.arctan2(run, part.thickness)), run, (x, y)))
+    begins = f"its {before.removesuffix(' end')} end"
+    return BoardEdge(name, begins, part.thickness, tuple(lines), of=edges[0].either_hand)
 
 
 def _neighbours(part: Part, edges: Sequence[Edge]) -> tuple[str, str]:
@@ -130,16 +141,20 @@ def _begins_aft(line: Floats) -> bool:
 def _places(part: Part, line: Floats, at: Floats, show: str) -> list[tuple[str, float]]:
     """Where the boat's marks meet the edge, and the edge's own places between them."""
     edge = shapely.LineString(line)
-    frames = [mark for mark in part.marks if mark.kind is MarkKind.FRAME]
-    named = [(mark.name, edge.project(end)) for mark in frames for end in _ends(mark) if edge.distance(end) < MEETS]
+    named = [(mark.name, edge.project(shapely.Point(end))) for mark, end in crossings(part, line, {MarkKind.FRAME})]
     clear = [a for a in at.tolist() if all(abs(a - along) > CROWDED for _, along in named)]
     ends = [a for a in (at[0], at[-1]) if all(abs(a - along) > MEETS for _, along in named)]
     between = sorted({*clear, *map(float, ends)})
     return sorted([*named, *((tape_length(along, show), along) for along in between)], key=lambda place: place[1])
 
 
-def _ends(mark: Mark) -> list[shapely.Point]:
-    return [shapely.Point(mark.points[0]), shapely.Point(mark.points[-1])]
+def crossings(part: Part, line: Floats, kinds: AbstractSet[MarkKind]) -> Iterator[tuple[Mark, Floats]]:
+    """Where marks of some kinds begin or end on a line (n, 2) of the part: the mark, and the place (2,) mm."""
+    edge = shapely.LineString(line)
+    for mark in part.marks:
+        if mark.kind in kinds:
+            ends = mark.points[[0, -1]]
+            yield from ((mark, end) for end in ends if edge.distance(shapely.Point(end)) < MEETS)
 
 
 def _landings(part: Part, show: str) -> Iterator[BoardEdge]:
@@ -164,7 +179,7 @@ def _planed(part: Part, show: str) -> Iterator[BoardEdge]:
         if all(line.kind == "square" for line in lines):
             continue
         if np.ptp([line.angle for line in lines]) < ROLLS:
-            lines = (replace(max(lines, key=lambda line: abs(round(line.angle, 6))), place="all along"),)
+            lines = (replace(max(lines, key=lambda line: abs(round(line.angle, 6))), place=ALL_ALONG),)
         yield BoardEdge(face.name, face.begins, face.over, lines, face.gauge)
 
 

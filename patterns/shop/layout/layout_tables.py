@@ -86,6 +86,7 @@ class LayoutTable:
     part: Part
     show: str
     struck: str  # which line is struck, in words
+    line: str  # the same in short, whichever hand: "a straight line touching the chine edge"
     zero: str  # where its zero lies, in words
     sides: tuple[str, str]  # what a positive and a negative offset are called
     axis: int  # of the pattern, along which the struck line runs: 0 or 1
@@ -114,6 +115,11 @@ class LayoutTable:
         along = self.origin[self.axis] + figures[:, 0]
         off = self.origin[1 - self.axis] + self.sense * figures[:, 1]
         return np.stack([along, off] if self.axis == 0 else [off, along], axis=1)
+
+    def figures(self, places: Floats) -> Floats:
+        """(n, 2) mm along and off of places (n, 2) in the pattern's axes."""
+        along = places[:, self.axis] - self.origin[self.axis]
+        return np.stack([along, self.sense * (places[:, 1 - self.axis] - self.origin[1 - self.axis])], axis=1)
 
     def place(self, number: int) -> Floats:
         """(2,) mm in the pattern's axes of a point."""
@@ -145,6 +151,7 @@ def layout_table(part: Part, *, room: SheetRoom | None, show: str) -> LayoutTabl
         part=part,
         show=show,
         struck=line.struck,
+        line=line.short,
         zero=line.zero,
         sides=line.sides,
         axis=line.axis,
@@ -172,6 +179,12 @@ class _Line:
     axis: int
     sense: float
     origin: tuple[float, float]
+    touches: str = ""  # the edge that a line beside the part touches
+
+    @property
+    def short(self) -> str:
+        """The line without how the part lies."""
+        return f"a straight line touching the {self.touches} edge" if self.touches else self.struck
 
     def figures(self, places: Floats) -> Floats:
         """(n, 2) mm along and off of places (n, 2)."""
@@ -211,7 +224,7 @@ def _struck(part: Part, show: str) -> _Line:
         f"a straight line touching the {near} edge, which with the bow to the {as_laid(part).bow} lies lowest here, "
         "the part all above the line"
     )
-    return _Line(words, zero, sides, 0, -1.0 if turned else 1.0, (first, edge))
+    return _Line(words, zero, sides, 0, -1.0 if turned else 1.0, (first, edge), near)
 
 
 def _off(edge: Edge, y: float) -> tuple[float, float]:
