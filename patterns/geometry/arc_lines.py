@@ -11,6 +11,8 @@ from numpy.typing import NDArray
 from patterns.geometry.arrays import Floats, held_between, lengths, one_on, read_only, unit
 from patterns.geometry.short_repr import brief
 
+LEAST_RISE = 0.005  # mm from an arc's chord to its middle; a flatter one is straight to every machine
+WIDEST_RADIUS = 200_000.0  # mm; controllers refuse arcs beyond some radius, or round their centres: a judgement
 FLAT_WITHIN = 0.005  # mm, chords standing for arcs where areas and places are asked
 
 
@@ -117,6 +119,27 @@ class ArcLine:
         half, so_far = self.turns[run] / 2, done / 2
         share = np.divide(np.sin(so_far), np.sin(half), out=np.zeros(len(run)), where=half != 0)
         return np.asarray(self.starts[run] + share[:, None] * _rotated((self.ends - self.starts)[run], so_far - half))
+
+
+def machined(line: ArcLine) -> ArcLine:
+    """A line of arcs that a controller follows: each rises over `LEAST_RISE` and is no wider than `WIDEST_RADIUS`.
+
+    A flatter arc becomes a straight run, a wider one straight runs that leave it by no more than `LEAST_RISE`.
+    """
+    turns, radii = np.abs(line.turns), line.radii
+    with np.errstate(invalid="ignore"):
+        rise = np.where(turns > 0, radii * (1 - np.cos(turns / 2)), 0.0)
+    flat, wide = rise <= LEAST_RISE, radii > WIDEST_RADIUS
+    if not (flat | wide)[turns > 0].any():
+        return line
+    count = np.where(wide & ~flat, np.ceil(np.sqrt(rise / LEAST_RISE)), 1.0).astype(int)
+    run = np.repeat(np.arange(len(count)), count)
+    piece = np.arange(len(run)) - np.repeat(np.cumsum(count) - count, count)
+    points = line._partway(run, line.turns[run] * piece / count[run])
+    bulges = np.where((flat | wide)[run], 0.0, line.bulges[run])
+    if line.closed:
+        return ArcLine(points, bulges, closed=True)
+    return ArcLine(np.concatenate([points, line.points[-1:]]), np.concatenate([bulges, [0.0]]), closed=False)
 
 
 def moved_points(points: Floats, turn: float, by: Sequence[float]) -> Floats:

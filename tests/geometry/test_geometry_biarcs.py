@@ -8,7 +8,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patterns.geometry.arc_lines import ArcLine, circle
+from patterns.geometry.arc_lines import LEAST_RISE, WIDEST_RADIUS, ArcLine, circle, machined
 from patterns.geometry.arrays import Floats
 from patterns.geometry.biarcs import FIT_WITHIN, LEAST_RUN, apart, fit_arcs
 from patterns.geometry.outlines import thinned
@@ -140,3 +140,20 @@ def test_points_too_near_each_other_to_show_a_direction_are_left_out_and_corners
     assert (clear == [60.0, 36.0]).all(axis=1).any()
     np.testing.assert_array_equal(clear[[0, -1]], line[[0, -1]])
     assert fit_arcs(clear).chords.min() > LEAST_RUN
+
+
+@given(st.floats(1e-5, 0.2), st.floats(1.0, 3000.0), st.booleans())
+def test_a_flat_or_wide_arc_becomes_straight_runs_that_leave_it_by_no_more_than_its_rise(
+    bulge: float, chord: float, left: bool
+) -> None:
+    sign = 1.0 if left else -1.0
+    line = ArcLine(
+        np.array([[0.0, 0.0], [chord, 0.0], [chord, 40.0]]), np.array([sign * bulge, 0.0, 0.0]), closed=False
+    )
+    made = machined(line)
+    rise, radius = bulge * chord / 2, chord * (1 + bulge**2) / (4 * bulge)
+    kept = rise > LEAST_RISE and radius <= WIDEST_RADIUS
+    assert bool(made.bulges.any()) == kept
+    assert len(made.points) == 3 if kept or rise <= LEAST_RISE else len(made.points) > 3
+    np.testing.assert_array_equal(made.points[[0, -2, -1]], line.points)
+    assert farthest_apart(made, line.flat(1e-5)) < LEAST_RISE + 2e-4

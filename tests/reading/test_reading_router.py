@@ -8,7 +8,7 @@ import pytest
 
 from patterns.errors import InputError
 from patterns.reading.boat.boat_toml import BoatFile, read_boat
-from patterns.shop.router.router_rules import CutTo, Relief
+from patterns.shop.router.router_rules import CutTo, Release, Relief, Words
 
 SALTMEADOW = Path(__file__).parents[2] / "samples" / "saltmeadow"
 ASKED = """
@@ -21,6 +21,10 @@ tabs = 6
 tab_length = "12 mm"
 pilot = "2.4 mm"
 frame_spacing = "100 mm"
+lettering = "short"
+dxf = "R12"
+plain_colors = true
+layers = { mark = "SCORE", tab = "SCORE" }
 """
 
 
@@ -42,6 +46,8 @@ def test_what_is_asked_of_the_router_is_read(tmp_path: Path) -> None:
     assert (rules.cutter, rules.cut, rules.relief) == (3.0, CutTo.FINISHED, Relief.SIDE)
     assert (rules.clearance, rules.tabs, rules.tab_length, rules.pilot) == (0.2, 6, 12.0, 2.4)
     assert (rules.frame_spacing, rules.frame_sided) == (100.0, 19.05)
+    assert (rules.words, rules.form.release, rules.form.plain_colors) == (Words.SHORT, Release.R12, True)
+    assert [rules.form.name(layer) for layer in ("mark", "tab", "sheet")] == ["SCORE", "SCORE", "sheet"]
     assert router_defaults(boat) == {
         "[router] tab_height": "1/8 in",
         "[router] pilot_edge": "3/8 in",
@@ -67,6 +73,13 @@ def test_defaults_of_what_is_not_asked_for_are_not_told(tmp_path: Path) -> None:
     [
         ('cut = "bigger face"', "[router] cut: found 'bigger face', expected one of"),
         ('relief = "dog"', "[router] relief: found 'dog', expected one of"),
+        ('dxf = "R13"', "[router] dxf: found 'R13', expected one of 'r2000', 'r12'"),
+        ('lettering = "long"', "[router] lettering: found 'long', expected one of 'full', 'short', 'none'"),
+        ('layers = { mark = "MY MARK" }', "[router] layers mark: found 'MY MARK', expected 1 to 31 plain letters"),
+        (
+            'layers = { mark = "cut-inside" }',
+            "[router] layers mark: found 'cut-inside', expected its own name: the layer cut-inside is called that too",
+        ),
         ("tabs = 2.5", "[router] tabs: found 2.5, expected a whole number from 0 to 100"),
         ("tabs = true", "[router] tabs: found true, expected a whole number from 0 to 100"),
         ('pilot = "0 mm"', "[router] pilot: found '0 mm', expected a length of more than 0"),

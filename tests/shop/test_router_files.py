@@ -13,6 +13,7 @@ from dxf_read import entities, header, lines_on, polylines
 from hypothesis import given, settings
 from sample_jobs import FOLDERS, SAMPLES
 
+from patterns.geometry.arc_lines import LEAST_RISE, WIDEST_RADIUS
 from patterns.geometry.arrays import Floats
 from patterns.parts.asked.rules import Boat
 from patterns.parts.part import Part
@@ -109,6 +110,7 @@ def test_arcs_in_the_file_still_meet_without_a_corner(cut: list[tuple[Part, Cont
 
     Rounding to 0.0001 mm turns a tangent the more the shorter its run; a limber's wall, chords on both sides of a
     seam, may run on with a turn of 0.00002 rad, and two edges in one line (a side and the leg on it) with 0.0005.
+    An arc that rises 0.005 mm at the most is a straight run, which turns by four times that over its length.
     """
     for part, _, made, data in cut:
         [read] = lines_on(data, "cut-outside")
@@ -116,8 +118,24 @@ def test_arcs_in_the_file_still_meet_without_a_corner(cut: list[tuple[Part, Cont
             begin, end = line.tangents
             into = np.roll(end, 1, axis=0)
             turn = np.abs(begin[:, 0] * into[:, 1] - begin[:, 1] * into[:, 0])
-            limit = 5e-4 + rounding * np.sqrt(2) * (1 / line.chords + 1 / np.roll(line.chords, 1))
+            shorter = 1 / line.chords + 1 / np.roll(line.chords, 1)
+            limit = 5e-4 + (rounding * np.sqrt(2) + 4 * LEAST_RISE) * shorter
             assert not ((turn > limit) & (turn < 1e-3)).any(), part.title
+
+
+def test_every_arc_rises_enough_and_none_is_wider_than_a_controller_takes(
+    cut: list[tuple[Part, Contours, Contours, bytes]],
+) -> None:
+    """Radius and rise from the file's own figures: R = c (1 + b^2) / 4b and rise = b c / 2 (DXF reference, bulge)."""
+    arcs = 0
+    for _, _, _, data in cut:
+        for _, line in polylines(data):
+            chords, bulges = line.chords, np.abs(line.bulges[: len(line.chords)])
+            bent = bulges > 0
+            arcs += int(bent.sum())
+            assert (bulges[bent] * chords[bent] / 2 > LEAST_RISE - 1e-4).all()
+            assert (chords[bent] * (1 + bulges[bent] ** 2) / (4 * bulges[bent]) < WIDEST_RADIUS * 1.01).all()
+    assert arcs > 100
 
 
 @settings(max_examples=2)
@@ -144,9 +162,9 @@ def test_gdal_finds_the_same_areas_layers_and_rings(
         [outline] = [shapely.from_wkb(shape) for shape in shapes[layers == "cut-outside"]]
         assert outline.is_ring
         assert shapely.Polygon(outline.coords).area == pytest.approx(made.outer.area, rel=1e-4)
-        wanted = (
-            {score.layer for score in made.scored} | {"cut-outside", "text"} | ({"drill"} if made.drilled else set())
-        )
+        wanted = {score.layer for score in made.scored} | {"cut-outside", "text-names"}
+        wanted |= {"drill"} if made.drilled else set()
+        wanted |= {"text-bevels"} if made.lettering.bevels else set()
         assert set(layers) == wanted | ({"cut-inside"} if made.inner else set())
         assert (layers == "drill").sum() == len(made.drilled)
 

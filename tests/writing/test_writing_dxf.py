@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import hashlib
+from dataclasses import replace
 from pathlib import Path
 
+import ezdxf
 import numpy as np
 import pytest
 import shapely
@@ -18,6 +20,7 @@ from patterns.parts.part import Edge, Part
 from patterns.parts.role import Role
 from patterns.shop.nest.sheet_stock import SheetStock, Strip
 from patterns.shop.router.contours import Drilled
+from patterns.shop.router.router_rules import DxfForm, Release, RouterRules, Words
 from patterns.writing.ink.dxf import write_dxf, write_sheet
 
 
@@ -32,7 +35,7 @@ def test_the_outline_is_one_closed_loop_of_few_arcs_without_repeats() -> None:
     [outline] = lines_on(data, "cut-outside")
     assert outline.closed
     assert outline.chords.min() > 1.0
-    assert len(outline.points) < 30
+    assert len(outline.points) < 36
     assert outline.area == pytest.approx(shoelace(part.outline), rel=1e-5)
     [hole] = lines_on(data, "cut-inside")
     assert hole.closed
@@ -47,7 +50,7 @@ def test_bevelled_edges_and_marks_are_scored_inside_the_wood() -> None:
     frame, *ticks = lines_on(data, "mark")
     assert len(ticks) == 2  # the third stands at a corner, on the next edge
     wood = shapely.Polygon(lines_on(data, "cut-outside")[0].flat())
-    for line in (far, frame, *lines_on(data, "text")):
+    for line in (far, frame, *lines_on(data, "text-names"), *lines_on(data, "text-bevels")):
         assert not line.closed
         assert wood.contains(shapely.LineString(line.flat()))
     assert frame.length == pytest.approx(shapely.LineString([[300.0, 60.0], [310.0, 330.0]]).length, abs=15.0)
@@ -55,9 +58,8 @@ def test_bevelled_edges_and_marks_are_scored_inside_the_wood() -> None:
 
 def test_only_polylines_on_layers_of_the_trade_are_used() -> None:
     kinds = {(kind, found[8][0]) for kind, found in entities(write_dxf(made(hollow_panel())))}
-    assert kinds == {
-        ("LWPOLYLINE", layer) for layer in ("cut-outside", "cut-inside", "far-face", "mark", "text")
-    }  # fmt: skip
+    layers = ("cut-outside", "cut-inside", "far-face", "mark", "text-names", "text-bevels")
+    assert kinds == {("LWPOLYLINE", layer) for layer in layers}
 
 
 def test_parts_on_a_sheet_stand_where_they_were_placed() -> None:
@@ -90,8 +92,8 @@ def test_the_proof_square_keeps_off_forbidden_strips_and_says_which_sheet_it_is_
     [square] = [line for line in lines_on(named, "mark") if line.closed]
     assert square.points[:, 0].min() > 1000.0
     assert square.points[:, 0].max() < 1400.0
-    strokes = lines_on(named, "text")
-    assert len(strokes) > len(lines_on(bare, "text"))
+    strokes = lines_on(named, "text-names")
+    assert len(strokes) > len(lines_on(bare, "text-names"))
     low, high = square.points.min(axis=0), square.points.max(axis=0)
     assert all((stroke.points > low).all() and (stroke.points < high).all() for stroke in strokes)
 
@@ -158,3 +160,54 @@ def test_a_hole_is_as_wide_as_it_is_bored() -> None:
     circle = found.index((0, "CIRCLE"))
     radius = next(value for code, value in found[circle:] if code == 40)
     assert float(radius) == pytest.approx(1.6)
+
+
+OWN = DxfForm(own_names=(("cut-outside", "PROFILE"), ("text-names", "ENGRAVE"), ("text-bevels", "ENGRAVE")))
+
+
+@pytest.mark.parametrize("release", list(Release))
+@pytest.mark.parametrize("plain", [False, True])
+def test_either_release_holds_the_same_lines_for_three_readers(release: Release, plain: bool, tmp_path: Path) -> None:
+    """ezdxf reads and audits it, GDAL finds the same area, and vertices are those of the other release."""
+    import pyogrio.raw
+
+    part = made(hollow_panel())
+    path = tmp_path / "part.dxf"
+    path.write_bytes(write_dxf(part, replace(OWN, release=release, plain_colors=plain)))
+    document = ezdxf.readfile(path)
+    assert not document.audit().errors
+    assert document.dxfversion == {Release.R2000: "AC1015", Release.R12: "AC1009"}[release]
+    kind = "LWPOLYLINE" if release is Release.R2000 else "POLYLINE"
+    [outline] = document.modelspace().query(f"{kind}[layer=='PROFILE']")
+    vertices = (
+        outline.get_points("xyb")
+        if kind == "LWPOLYLINE"
+        else [(*vertex.dxf.location.vec2, vertex.dxf.get("bulge", 0.0)) for vertex in outline.vertices]
+    )
+    assert outline.is_closed
+    [plain_outline] = lines_on(write_dxf(part), "cut-outside")
+    np.testing.assert_allclose([vertex[:2] for vertex in vertices], plain_outline.points, atol=1e-6)
+    np.testing.assert_allclose([vertex[2] for vertex in vertices], plain_outline.bulges, atol=1e-9)
+    names = {entity.dxf.layer for entity in document.modelspace()}
+    assert names == {"PROFILE", "cut-inside", "far-face", "mark", "ENGRAVE"}
+    colors = {layer.dxf.name: layer.dxf.color for layer in document.layers if layer.dxf.name in names}
+    assert all(1 <= color <= 7 for color in colors.values()) or not plain
+    assert colors["PROFILE"] != colors["cut-inside"]
+    fields, _, shapes, values = pyogrio.raw.read(path, columns=["Layer"])
+    layers = values[list(fields["fields"]).index("Layer")]
+    [ring] = [shapely.from_wkb(shape) for shape in shapes[layers == "PROFILE"]]
+    assert shapely.Polygon(ring.coords).area == pytest.approx(part.outer.area, rel=1e-3)
+
+
+def test_names_and_bevels_are_engraved_on_layers_of_their_own() -> None:
+    part = made(hollow_panel())
+    data = write_dxf(part)
+    assert len(lines_on(data, "text-bevels")) == part.lettering.bevels > 0
+    assert len(lines_on(data, "text-names")) == len(part.lettering.counts) - part.lettering.bevels > 0
+
+
+def test_the_short_form_letters_name_face_and_bow_and_no_bevel() -> None:
+    full, short = made(hollow_panel()), made(hollow_panel(), RouterRules(words=Words.SHORT))
+    assert short.lettering.bevels == 0
+    assert 0 < len(short.lettering.counts) < len(full.lettering.counts) - full.lettering.bevels
+    assert not made(hollow_panel(), RouterRules(words=Words.NONE)).lettering.counts

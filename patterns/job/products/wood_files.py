@@ -24,7 +24,7 @@ def make_router(job: BoatJob) -> Made:
     """Each part by itself as DXF."""
     from patterns.writing.ink.dxf import write_dxf
 
-    return Made({dxf_name(one): write_dxf(one, run=job.run_mark) for one in job.contours})
+    return Made({dxf_name(one): write_dxf(one, job.read.router.form, run=job.run_mark) for one in job.contours})
 
 
 def dxf_name(contours: Contours) -> str:
@@ -52,11 +52,11 @@ def plywood_files(job: BoatJob, plan: SheetPlan, *, router: str, pictures: str) 
     from patterns.writing.tables.placements_toml import placements_toml
 
     files: dict[str, bytes | str] = {}
-    run = job.run_mark
+    run, form = job.run_mark, job.read.router.form
     for sheet in plan.sheets:
         lying = [contours for _, contours in sheet.lying]
         words = (f"sheet {sheet.number}", f"{sheet.thickness:.4g} mm {sheet.material}", f"run {run}")
-        files[f"{router}sheet-{sheet.number}.dxf"] = write_sheet(lying, sheet.stock, words, run=run)
+        files[f"{router}sheet-{sheet.number}.dxf"] = write_sheet(lying, sheet.stock, words, form, run=run)
         files[f"{pictures}sheet-{sheet.number}.svg"] = picture_text(sheet_picture(sheet, job.show), run=run)
     if plan.sheets:
         files[f"{router}{PLACEMENTS}"] = placements_toml(plan, boat=job.name)

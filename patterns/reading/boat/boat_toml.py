@@ -42,7 +42,7 @@ from patterns.reading.toml.toml_lines import Path as KeyPath
 from patterns.reading.toml.toml_lines import key_lines
 from patterns.reading.wording import quoted, unreadable
 from patterns.shop.nest.sheet_stock import SheetRoom
-from patterns.shop.router.router_rules import RouterRules
+from patterns.shop.router.router_rules import DxfForm, RouterRules
 from patterns.shop.saw.saw_rules import BenchRules
 from patterns.units.datums import BASE, Datum
 from patterns.units.lengths import UNITS, read_length, write_length
@@ -431,6 +431,8 @@ def _router(toml: BoatToml) -> RouterRules:
         pilot_spacing=table.pilot_spacing,
         frame_spacing=table.frame_spacing,
         frame_sided=toml.frames.sided if toml.frames else 0.0,
+        words=table.lettering,
+        form=DxfForm(table.dxf, table.plain_colors, table.layers.own_names if table.layers else ()),
     )
 
 

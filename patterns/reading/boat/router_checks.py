@@ -12,6 +12,7 @@ from patterns.reading.toml.boat_tables import BoatToml, SheetTable, StripTable
 from patterns.reading.toml.faults import cell, spelled
 from patterns.reading.toml.frame_tables import gusset_thickness
 from patterns.reading.toml.toml_lines import Path
+from patterns.shop.router.router_rules import CUT, LAYERS, DxfForm
 from patterns.units.lengths import write_length
 
 LEAST_WOOD = 1.0  # mm between a pilot hole and the edge beside it; a thinner wall breaks out under the drill
@@ -22,6 +23,7 @@ def faults_of_router(toml: BoatToml, file: str, lines: Mapping[Path, int], show:
     """Every size of [router] that no part of this boat has room for."""
     for path, found, expected in (*_pilots(toml, show), *_tabs(toml, show)):
         yield Problem(cell(file, lines, path), write_length(found, show), expected)
+    yield from _layers(toml, file, lines)
 
 
 def faults_of_stock(toml: BoatToml, file: str, lines: Mapping[Path, int], show: str) -> Iterator[Problem]:
@@ -53,6 +55,18 @@ def _strip(
             found = f"a strip that ends {write_length(end, show)} from the sheet's {start} edge"
             expected = f"at most the sheet's {size}, {write_length(whole, show)}: make {start} or {size} smaller"
             yield Problem(cell(file, lines, (*path, size)), found, expected)
+
+
+def _layers(toml: BoatToml, file: str, lines: Mapping[Path, int]) -> Iterator[Problem]:
+    """A layer that is cut through may share its name with no layer that is not: the shop could not tell them apart."""
+    form = DxfForm(own_names=toml.router.layers.own_names if toml.router.layers else ())
+    for layer, name in form.own_names:
+        for other in LAYERS:
+            apart = (layer in CUT or other in CUT) and other != layer
+            if apart and form.name(other).lower() == name.lower():
+                expected = f"its own name: the layer {other} is called that too, and not both are cut alike"
+                yield Problem(cell(file, lines, ("router", "layers", layer.replace("-", "_"))), f"'{name}'", expected)
+                break
 
 
 def _pilots(toml: BoatToml, show: str) -> Iterator[tuple[Path, float, str]]:

@@ -17,6 +17,7 @@ from patterns.reading.toml.fields import (
     Count,
     Degrees,
     Distance,
+    LayerName,
     Materials,
     Name,
     NotNegative,
@@ -24,6 +25,7 @@ from patterns.reading.toml.fields import (
     Ratio,
     Tabs,
     Word,
+    YesNo,
     fault,
     one_of_enum,
 )
@@ -39,7 +41,7 @@ from patterns.reading.toml.lines_tables import LinesToml
 from patterns.reading.toml.planking_tables import LapsTable, PlankingTable
 from patterns.reading.toml.toml_table import Table, needed, optional, said, table, taken
 from patterns.shop.nest.sheet_stock import SheetGrain
-from patterns.shop.router.router_rules import CutTo, Relief
+from patterns.shop.router.router_rules import LAYERS, CutTo, Release, Relief, RouterLayer, Words
 
 
 class LongPieceTable(Table):
@@ -137,6 +139,24 @@ class StockTable(Table):
         return self
 
 
+class RouterLayersTable(Table):
+    cut_outside: LayerName | None = optional("your shop's name for the layer cut-outside", "CUT_OUTSIDE")
+    cut_inside: LayerName | None = optional("for cut-inside", "CUT_INSIDE")
+    drill: LayerName | None = optional("for drill", "DRILL")
+    far_face: LayerName | None = optional("for far-face", "SCORE")
+    mark: LayerName | None = optional("for mark", "SCORE")
+    tab: LayerName | None = optional("for tab", "TABS")
+    text_names: LayerName | None = optional("for text-names", "ENGRAVE")
+    text_bevels: LayerName | None = optional("for text-bevels", "ENGRAVE")
+    sheet: LayerName | None = optional("for sheet, the outline of a whole sheet", "SHEET")
+
+    @property
+    def own_names(self) -> tuple[tuple[RouterLayer, str], ...]:
+        """The layers that are called otherwise."""
+        given = ((layer, getattr(self, layer.replace("-", "_"))) for layer in LAYERS)
+        return tuple((layer, name) for layer, name in given if name is not None)
+
+
 class RouterTable(Table):
     cutter: Positive | None = optional("diameter of the cutter", "1/4 in")
     cut: Annotated[CutTo, one_of_enum(CutTo)] = taken("larger face", "the line that is cut where an edge is bevelled")
@@ -153,6 +173,12 @@ class RouterTable(Table):
     frame_spacing: Positive = taken("5 in", "distance between pilot holes along frames")
     gap: NotNegative | None = optional("distance between parts on a sheet; 1/2 in or two cutters if left out", "1/2 in")
     margin: NotNegative | None = optional("edge of a sheet kept free of parts; 1/2 in where it is left out", "1/2 in")
+    lettering: Annotated[Words, one_of_enum(Words)] = taken(
+        "full", "what is engraved: full, short (name, hand, face and bow) or none"
+    )
+    dxf: Annotated[Release, one_of_enum(Release)] = taken("r2000", "which DXF; r12 for a machine that reads no newer")
+    plain_colors: YesNo = taken(False, "true colors the layers with index colors 1 to 7 only")
+    layers: RouterLayersTable | None = table("your shop's own names for the layers of the DXF files")
     tooth_clearance: NotNegative | None = optional(
         "play in a toothed joint, both sides together; 0.2 mm where it is left out", "0.01 in"
     )
@@ -163,7 +189,7 @@ class RouterTable(Table):
         tabs = {"tab_length", "tab_height"} if not self.tabs else set[str]()
         pilots = {"pilot_edge", "pilot_spacing", "frame_spacing"} if self.pilot is None else set[str]()
         reliefs = {"relief"} if self.cutter is None else set[str]()
-        return frozenset(tabs | pilots | reliefs)
+        return frozenset(tabs | pilots | reliefs | {"lettering", "dxf"})
 
 
 class BoatToml(LinesToml, extra="forbid"):

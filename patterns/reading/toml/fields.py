@@ -6,6 +6,7 @@ whole fault is put together in `patterns.reading.toml.faults`.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
@@ -39,6 +40,7 @@ A_DATUM = (
 )
 LONGEST = 1e6  # in any unit, far beyond any boat
 MOST_PLACES = 200  # in one list, far beyond any boat
+_LAYER_NAME = re.compile(r"[A-Za-z0-9_-]{1,31}")
 
 
 def fault(wanted: str, found: str = "") -> PydanticCustomError:
@@ -231,6 +233,14 @@ def _station_name(value: Any) -> str:
     return _lettered(written, fault_of_letters, LONGEST_LABEL)
 
 
+def _layer_name(value: Any) -> str:
+    """As every release of DXF takes it: R12 has no other signs, and no longer names."""
+    written = _word(value)
+    if not _LAYER_NAME.fullmatch(written):
+        raise fault("1 to 31 plain letters, digits, - or _, such as CUT_OUTSIDE")
+    return written
+
+
 def _yes(value: Any) -> bool:
     if value is not True:
         raise fault("true, or no such key")
@@ -261,6 +271,7 @@ Lengths = Annotated[
     BeforeValidator(_listed),
     Field(description='lengths such as ["8-0-0"]'),
 ]
+LayerName = Annotated[str, PlainValidator(_layer_name)]
 StationName = Annotated[str, PlainValidator(_station_name)]
 Yes = Annotated[bool, PlainValidator(_yes)]
 FairingView = Annotated[str, PlainValidator(Choice((HEIGHTS, HALF_BREADTHS)))]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any, Literal
+from typing import Any
 
 import numpy as np
 import shapely
@@ -14,8 +14,7 @@ from patterns.geometry.arc_lines import ArcLine, moved_points
 from patterns.geometry.arrays import Floats, read_only
 from patterns.geometry.short_repr import brief
 from patterns.parts.part import Hand
-
-RouterLayer = Literal["cut-outside", "cut-inside", "far-face", "mark", "drill", "tab", "text", "sheet"]
+from patterns.shop.router.router_rules import RouterLayer
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -34,6 +33,7 @@ class Lettering:
 
     points: Floats  # (n, 2) mm
     counts: tuple[int, ...]  # points of each stroke
+    bevels: int = 0  # so many strokes, the first ones, are figures of bevels
 
     __repr__ = brief
 

@@ -14,7 +14,7 @@ from patterns.geometry.outlines import line_strings
 from patterns.parts.materials import material_words
 from patterns.parts.part import Bevel, Edge, Part
 from patterns.shop.router.contours import Drilled
-from patterns.shop.router.router_rules import RouterRules
+from patterns.shop.router.router_rules import RouterRules, Words
 from patterns.units.lengths import write_small
 
 SIZES = (12.0, 10.0, 8.0, 7.0, 6.0, 5.0, 4.0, 3.5, 3.0, 2.5, 2.0)  # mm, capitals; smaller no engraving tool writes
@@ -75,12 +75,11 @@ class Room:
         return float(_readable(np.arctan2(y1 - y0, x1 - x0)))
 
 
-def lettering(part: Part, title: Sequence[str], room: Room, show: str) -> Iterator[Engraved]:
-    """Words as strokes: the bevels first, for they have their places, then what the piece is, in lines of a title."""
+def bevels_engraved(part: Part, room: Room, show: str) -> Iterator[Engraved]:
+    """Every bevel as strokes beside its place. They go before the title, which may stand anywhere."""
     for edge in part.edges:
         for bevel in printed_bevels(edge):
             yield from _bevel_words(edge, bevel, room, show)
-    yield from _title_words(title, room)
 
 
 def ticks(part: Part) -> Iterator[Floats]:
@@ -136,8 +135,8 @@ def bevel_text(bevel: Bevel, show: str) -> str:
     return plain(f"{np.degrees(abs(bevel.angle)):.1f}° {bevel.kind} {amount}")
 
 
-def _title_words(title: Sequence[str], room: Room) -> Iterator[Engraved]:
-    """As large as the room allows: in lines, in one, or the name alone; level, or along a narrow piece."""
+def title_engraved(title: Sequence[str], room: Room) -> Iterator[Engraved]:
+    """What the piece is, as large as the room allows: in lines, in one, or the name alone; level or along the piece."""
     lines = list(title)
     middle = room.middle()
     whole = product(SIZES, (lines, [", ".join(lines)]), (0.0, room.lie(*middle)))
@@ -167,14 +166,21 @@ def _block(lines: list[str], x: float, y: float, size: float, angle: float) -> I
 def title_lines(part: Part, rules: RouterRules) -> Iterator[str]:
     """What the piece is, as its builder calls it."""
     yield part.title
+    if rules.words is Words.SHORT:
+        yield f"{part.marked_face} up, {_bow_words(part)}"
+        return
     yield _stock_words(part)
-    yield f"{part.marked_face} up"
+    yield f"{part.marked_face} up, {_bow_words(part)}"
     if part.count > 1:
         yield f"{part.count} off"
     if any(_is_bevelled(edge) for edge in part.edges):
         yield f"cut to the {rules.cut}"
     if rules.tabs:
         yield f"tabs {rules.tab_length:.4g} mm long, {rules.tab_height:.4g} mm high"
+
+
+def _bow_words(part: Part) -> str:
+    return f"bow {part.bow}" if part.bow not in ("left", "right") else f"bow to the {part.bow}"
 
 
 def engraved_lines(part: Part, rules: RouterRules, number: int) -> list[str]:

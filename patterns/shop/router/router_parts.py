@@ -12,24 +12,32 @@ import shapely
 
 from patterns.drawing.engraving import in_plain_letters, is_plain
 from patterns.errors import ShapeError, while_making
-from patterns.geometry.arc_lines import ArcLine, ring
+from patterns.geometry.arc_lines import LEAST_RISE, ArcLine, machined, ring
 from patterns.geometry.arrays import Floats, lengths
-from patterns.geometry.biarcs import apart, fit_arcs
+from patterns.geometry.biarcs import FIT_WITHIN, apart, fit_arcs
 from patterns.geometry.outlines import line_strings
 from patterns.parts.cautions import Caution
 from patterns.parts.materials import material_words
 from patterns.parts.part import Edge, Part
-from patterns.shop.router.contours import Contours, CutShort, Lettering, RouterLayer, Scored
+from patterns.shop.router.contours import Contours, CutShort, Lettering, Scored
 from patterns.shop.router.cut_lines import cut_edges, cut_short
 from patterns.shop.router.cutter import Unreachable, inside_corners, relieved, unreachable
 from patterns.shop.router.pilots import pilot_holes
 from patterns.shop.router.proof import prove, proved_fit
-from patterns.shop.router.router_lettering import Room, engraved_lines, lettering, ticks, title_lines
-from patterns.shop.router.router_rules import CutTo, RouterRules
+from patterns.shop.router.router_lettering import (
+    Room,
+    bevels_engraved,
+    engraved_lines,
+    ticks,
+    title_engraved,
+    title_lines,
+)
+from patterns.shop.router.router_rules import CutTo, RouterLayer, RouterRules, Words
 from patterns.shop.router.tabs import tab_lines, tabs_on_mating
 from patterns.units.lengths import write_length
 
 _COUNT = re.compile(r"\d+off$")  # as `router_file_name` ends
+FITTED = FIT_WITHIN - LEAST_RISE  # mm; flat and wide arcs may leave the rest of the limit when they are made straight
 SAME_PLACE = 1e-6  # mm; nearer points are one
 INSIDE_CUT = 0.25  # mm that scored lines keep from the cut: one that runs along it would be cut twice
 SAME_SCORE = 0.1  # mm; lines that run nearer each other come out as one
@@ -63,8 +71,9 @@ def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str, number:
     with while_making(part.title):
         runs = cut_edges(part, rules)
     _check_outline(part, runs)
-    lines = [ring([proved_fit(fit_arcs(run), run, part.title) for run in runs]), *map(_fitted_loop, part.holes)]
-    outer, *inner = (_for_cutter(line, rules) for line in lines)
+    fitted = (proved_fit(fit_arcs(run, within=FITTED), run, part.title) for run in runs)
+    lines = [ring(list(fitted)), *map(_fitted_loop, part.holes)]
+    outer, *inner = (machined(_for_cutter(line, rules)) for line in lines)
     bare = Contours(
         title=part.title,
         name=part.name,
@@ -80,12 +89,12 @@ def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str, number:
     bare = bare.told(scored=tuple(_scored(part, bare, rules)), drilled=tuple(pilot_holes(part, rules, bare.wood)))
     meeting = tabs_on_mating(part, [score.line for score in bare.scored if score.layer == "tab"])
     words = engraved_lines(part, rules, number)
-    whole = replace(bare, lettering=_lettering(part, bare, words, show)).at_origin()
+    whole = replace(bare, lettering=_lettering(part, bare, rules, words, show)).at_origin()
     told = zip(title_lines(part, rules), words, strict=True)
     unwritten = [
         f"the router cannot engrave '{line}', which has letters without single strokes: it engraves '{instead}'"
         for line, instead in told
-        if not is_plain(line)
+        if rules.words is not Words.NONE and not is_plain(line)
     ]
     return prove(whole.told(cautions=(*unwritten, *_tabs_to_trim(meeting, rules), *_cautions(whole, rules, show))))
 
@@ -233,7 +242,7 @@ def _fitted_loop(hole: Floats) -> ArcLine:
     loop = hole[lengths(hole - np.roll(hole, 1, axis=0)) > SAME_PLACE]
     if shapely.LinearRing(loop).is_ccw:
         loop = loop[::-1]
-    line = fit_arcs(loop, closed=True)
+    line = fit_arcs(loop, closed=True, within=FITTED)
     begun = np.roll(loop, -int(lengths(loop - line.points[0]).argmin()), axis=0)
     once_round = ArcLine(
         np.concatenate([line.points, line.points[:1]]), np.concatenate([line.bulges, [0.0]]), closed=False
@@ -283,16 +292,20 @@ def _scored(part: Part, bare: Contours, rules: RouterRules) -> Iterator[Scored]:
     for piece, layer in _inside((*_other_faces(part, rules), *((points, "mark") for points in marks)), within):
         for fresh in done.without(piece):
             done.lines.append(fresh)
-            yield Scored(layer, fit_arcs(apart(shapely.get_coordinates(fresh))))
+            yield Scored(layer, machined(fit_arcs(apart(shapely.get_coordinates(fresh)), within=FITTED)))
     yield from (Scored("tab", line) for line in tab_lines(part, bare.outer, rules))
 
 
-def _lettering(part: Part, bare: Contours, title: Sequence[str], show: str) -> Lettering:
+def _lettering(part: Part, bare: Contours, rules: RouterRules, title: Sequence[str], show: str) -> Lettering:
+    if rules.words is Words.NONE:
+        return Lettering(np.zeros((0, 2)), ())
     room = Room(bare.wood, [score.line.flat(SHORTEST_SCORE) for score in bare.scored], bare.drilled)
-    words = list(lettering(part, title, room, show))
+    bevels = list(bevels_engraved(part, room, show)) if rules.words is Words.FULL else []
+    words = [*bevels, *title_engraved(title, room)]
     # A part too small for a single word carries none.
     points = np.concatenate([np.zeros((0, 2)), *(points for points, _ in words)])
-    return Lettering(points, tuple(count for _, counts in words for count in counts))
+    counts = tuple(count for _, counts in words for count in counts)
+    return Lettering(points, counts, bevels=sum(len(counts) for _, counts in bevels))
 
 
 def _other_faces(part: Part, rules: RouterRules) -> Iterator[tuple[Floats, RouterLayer]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Literal, get_args
 
 
 class CutTo(StrEnum):
@@ -22,6 +23,42 @@ class Relief(StrEnum):
     NONE = "none"
 
 
+class Words(StrEnum):
+    """What is engraved on a part."""
+
+    FULL = "full"  # name, wood, face, bow, count, cut, and every bevel beside its place
+    SHORT = "short"  # name, face and bow
+    NONE = "none"
+
+
+class Release(StrEnum):
+    """Which DXF the files are written as: R12 for machines that read no newer one."""
+
+    R2000 = "r2000"
+    R12 = "r12"
+
+
+RouterLayer = Literal[
+    "cut-outside", "cut-inside", "drill", "far-face", "mark", "tab", "text-names", "text-bevels", "sheet"
+]
+LAYERS: tuple[RouterLayer, ...] = get_args(RouterLayer)
+CUT: frozenset[RouterLayer] = frozenset({"cut-outside", "cut-inside", "drill"})
+"""Layers where the tool goes through the wood."""
+
+
+@dataclass(frozen=True, slots=True)
+class DxfForm:
+    """How DXF files are written for one shop."""
+
+    release: Release = Release.R2000
+    plain_colors: bool = False  # index colors 1 to 7, which every program knows, in place of ones that lie far apart
+    own_names: tuple[tuple[RouterLayer, str], ...] = ()  # of layers that the shop calls otherwise
+
+    def name(self, layer: RouterLayer) -> str:
+        """What a layer is called in the file."""
+        return dict(self.own_names).get(layer, layer)
+
+
 @dataclass(frozen=True, slots=True)
 class RouterRules:
     cut: CutTo = CutTo.LARGER
@@ -36,3 +73,5 @@ class RouterRules:
     pilot_spacing: float = 0.0  # mm along chines and ends
     frame_spacing: float = 0.0  # mm along frames
     frame_sided: float = 0.0  # mm; holes stand in the middle of a frame
+    words: Words = Words.FULL
+    form: DxfForm = DxfForm()
