@@ -61,7 +61,7 @@ def _lines(news: Told, show: str) -> Iterator[str]:
             for words in news.words:
                 yield from in_rows(words, WIDE, under=INDENT)
         case Assumed():
-            yield from in_rows(f"not given, so taken: {news.words}", WIDE, first=INDENT, under=INDENT)
+            yield from in_rows(news.words, WIDE, first=INDENT, under=INDENT)
         case BenchPaper():
             yield (
                 f"{INDENT}{news.small} is too small for bench pages, bevel boards and setting up: they are on "

@@ -118,11 +118,11 @@ def test_ends_stand_where_their_profiles_do() -> None:
         assert place.running == pytest.approx(foot[0] + share * (top[0] - foot[0]))
 
 
-def test_without_building_it_is_said_what_was_taken() -> None:
+def test_without_building_the_default_is_told() -> None:
     plan = setting_up(sample("saltmeadow")[1])
     assert "right side up" in plan.assumed
     words = [mark.text for sheet in set_up_sheets(plan, width=180.0) for mark in sheet.marks if hasattr(mark, "text")]
-    assert any("not given" in text for text in words)
+    assert any("Default: right side up" in text for text in words)
 
 
 def test_right_side_up_it_is_said_how_far_base_lies_above_the_strongback() -> None:

@@ -144,7 +144,7 @@ def test_a_gusset_says_that_one_shape_serves_both_hands() -> None:
 def test_the_book_says_where_panels_are_joined_and_that_nobody_asked_for_it() -> None:
     told = list(joints_told(sample("reedling")[1]))
     assert len(told) == 2
-    assert told[0].startswith("side panel, port; side panel, starboard: scarf (not given, so taken)")
+    assert told[0].startswith("side panel, port; side panel, starboard: scarf (the default)")
     assert "between frame 4 and frame 5" in told[0]
 
 

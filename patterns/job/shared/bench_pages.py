@@ -24,7 +24,7 @@ from patterns.tiling.paper.page import Page, first_pages
 from patterns.tiling.paper.paper import PaperSetup
 from patterns.tiling.paper.stacked import room, stacked
 
-ON_BOARDS = "Stock of the gauge along the heavy line, wood on the left of each thin one: the blade lies along that."
+ON_BOARDS = "Lay the gauge's stock along the heavy line, the wood on its left. Set the blade along a thin line."
 
 
 @dataclass(frozen=True, slots=True, eq=False)

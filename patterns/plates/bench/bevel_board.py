@@ -109,7 +109,7 @@ def _heading(board: BevelBoard, edge: BoardEdge, part: int, show: str) -> Iterat
     yield NAME_SIZE, edge.name + (", continued" if part > 1 else "")
     yield SIZE, f"gauge's stock to the {edge.face or board.face}"
     yield SIZE, edge.begins if edge.begins.startswith("height") else f"from {edge.begins}"
-    yield SIZE, f"runs over {write_length(edge.over, show)}"
+    yield SIZE, f"set-in and set-out over {write_length(edge.over, show)}"
 
 
 def _one(foot: float, line: BoardLine, show: str) -> Iterator[Ink]:
@@ -129,5 +129,5 @@ def _one(foot: float, line: BoardLine, show: str) -> Iterator[Ink]:
 
 
 def line_words(line: BoardLine, show: str) -> str:
-    """``frame 3: 14.0° under, 3/32"``."""
+    """``frame 3: 14.0° under, 1/8"``."""
     return f"{line.place}: {bevel_text(Bevel(line.along, line.angle, line.run), show)}"

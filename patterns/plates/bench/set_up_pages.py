@@ -112,7 +112,7 @@ def _foot(words: Sequence[str], across: Sequence[float], width: float) -> float:
 def _heading(plan: SettingUp, width: float, up: float, scale: int) -> Iterator[Ink]:
     way = f"{plan.way}: heights run up from {plan.datum_name}"
     words = [f"Built {way}. Distances run aft from FP, the zero. Picture 1:{scale}."]
-    words += [f"Taken, for it was not given: {plan.assumed}."] if plan.assumed else []
+    words += [f"{plan.assumed[:1].upper()}{plan.assumed[1:]}."] if plan.assumed else []
     words.append(
         "Figures of frames are to the inside of the planking, on the named face. Write what you measure beside it."
     )

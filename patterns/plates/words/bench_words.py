@@ -180,7 +180,7 @@ def _blade_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
         return []
     return [
         f"The blade follows: this cut turns to {write_length(blade.tightest, show)} at the tightest, and it would rub "
-        f"under {no_less(blade.least, show)}."
+        f"below {no_less(blade.least, show)}."
     ]
 
 

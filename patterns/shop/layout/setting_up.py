@@ -20,7 +20,7 @@ from patterns.parts.stands import FrameStand, transom_face
 from patterns.parts.whole import Job
 from patterns.units.tape import tape_length
 
-ASSUMED = "[building] is not in boat.toml: taken as right side up, every height from base"
+ASSUMED = "default: right side up, every height from base; boat.toml has no [building]"
 LEVEL_WITHIN = (
     1.6  # mm (1/16 in) a strongback may be out of straight and level, and a frame out of place; common practice
 )

@@ -11,7 +11,7 @@ from patterns.tiling.paper.paper import BAR
 
 WORDS = "100 mm = 3 15/16 in"
 TICK = 2.5  # mm either side of the bar; the rule is laid from end stroke to end stroke
-SIZE = 1.8  # mm
+SIZE = 1.85  # mm, over 7 points
 RAISED = 2.3  # mm, the words' middle beside the bar
 
 

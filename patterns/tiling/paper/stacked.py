@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from patterns.drawing.marks import Drawing, Ink, Label
 from patterns.drawing.moved_marks import placed
-from patterns.drawing.text import cut_short, without_strangers, wrapped
+from patterns.drawing.text import cut_short, text_width, without_strangers, wrapped
 from patterns.drawing.turning import extent
 from patterns.tiling.paper.check_bars import level_bar, upright_bar
 from patterns.tiling.paper.page import Page
@@ -17,6 +17,7 @@ HEAD = 9.0  # mm at the top of a page for its note, in two lines at the most on 
 LEADING = 1.4  # line spacing of the note, in heights of a capital
 BETWEEN = 8.0  # mm from one drawing to the next
 TITLE_SIZE = 2.6  # mm
+LEAST_SIZE = 1.9  # mm, over 7 points; a longer name is cut short
 EDGE = 3.0  # mm from the bars to the margin
 
 
@@ -113,11 +114,13 @@ def _page(ink: Sequence[Ink], paper: PaperSetup, about: tuple[str, str], number:
     short, long = sorted((paper.width, paper.height))
     low = paper.margin + EDGE
     beside_bar = short - 2 * paper.margin - LEFT_STRIP - BAR - EDGE
-    name = cut_short(about[0], size=TITLE_SIZE, width=beside_bar, tail=f": {about[1]}, {number}")
+    tail = f": {about[1]}, {number}"
+    size = max(LEAST_SIZE, min(TITLE_SIZE, TITLE_SIZE * beside_bar / text_width(about[0] + tail, TITLE_SIZE)))
+    name = cut_short(about[0], size=size, width=beside_bar, tail=tail)
     furniture = (
         *level_bar(paper.margin + LEFT_STRIP, low),
         *upright_bar(low, paper.margin + BOTTOM_STRIP),
-        Label(name, (short - paper.margin, low), TITLE_SIZE, anchor="end", layer="sheet"),
+        Label(name, (short - paper.margin, low), size, anchor="end", layer="sheet"),
     )
     left, top = paper.margin + LEFT_STRIP, long - paper.margin - TITLE_SIZE
     head = (

@@ -19,7 +19,7 @@ def joints_told(job: Job) -> Iterator[str]:
     told: dict[str, list[str]] = {}
     for joined in job.long_panels.joined:
         places = ", ".join(_place(joined, joint.at, show) for joint in joined.joints)
-        kind = f"{joined.joints[0].kind}{' (not given, so taken)' if joined.taken else ''}"
+        kind = f"{joined.joints[0].kind}{' (the default)' if joined.taken else ''}"
         lengths = " and ".join(finished_words(lengths_of(piece), show) for piece in joined.pieces)
         words = f"{kind} {places}; finished lengths of the pieces {lengths}{_lost(joined, show)}"
         told.setdefault(words, []).append(joined.panel.title)
