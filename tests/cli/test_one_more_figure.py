@@ -38,7 +38,7 @@ from patterns.plates.lines.lines_plan import lines_plan
 from patterns.plates.view_field import Manner
 from patterns.reading.boat.boat_toml import read_boat
 from patterns.reading.boat.places import place_from_fp, stations_or_distance
-from patterns.units.lengths import COARSE, SHOWS, read_length, write_at_most
+from patterns.units.lengths import COARSE, SHOWS, read_length, shown_step, write_at_most
 from patterns.writing.report.band_tables import NOT_KNOWN, advice, bands_csv, bands_table, extras_told
 
 pytestmark = pytest.mark.slow
@@ -50,7 +50,8 @@ EVEN = np.linspace(540.0, 3920.0, 8).round()
 @given(st.floats(1e-4, 400.0), st.sampled_from(SHOWS))
 def test_what_may_be_out_is_told_rounded_up_and_by_no_more_than_a_step(mm: float, show: str) -> None:
     told = read_length(write_at_most(mm, show), None).mm
-    step = 25.4 / 32 if "in-" in show else 0.254 if show == "in" else 0.1 if mm < COARSE else 0.5
+    coarse = show in ("mm", "cm", "m") and mm >= COARSE
+    step = 0.5 if coarse else shown_step(show)
     assert mm - 1e-6 <= told < mm + step + 1e-6
 
 
@@ -486,6 +487,9 @@ def job(tmp_path_factory: pytest.TempPathFactory) -> Path:
     boat = bare_boat(folder / "boat")
     text = (boat / "offsets.csv").read_text()
     (boat / "offsets.csv").write_text(text.replace("2-1-2", "2-2-2", 1))
+    toml = (boat / "boat.toml").read_text()
+    assert "ft-in-16ths" in toml  # too coarse to show what one more figure gains
+    (boat / "boat.toml").write_text(toml.replace("ft-in-16ths", "ft-in-32nds"))
     assert main(["loft", str(boat), "--out", str(folder / "out"), "--quiet", "--only", "stem"]) == 0
     return folder / "out"
 

@@ -66,7 +66,9 @@ def test_a_wish_that_moves_ink_changes_the_mark(boat: Path, wish: dict[str, obje
     assert _mark(boat, printer="none") != _mark(boat, **{"printer": "none", **wish})
 
 
-@pytest.mark.parametrize("wish", [{"only": ("transom",)}, {"date": "today"}, {"scale": 8}, {"svg_tiles": True}])
+@pytest.mark.parametrize(
+    "wish", [{"only": ("transom",)}, {"date": "today"}, {"scale": 8}, {"svg_tiles": True}, {"sticks": True}]
+)
 def test_a_page_printed_again_alone_has_the_mark_of_its_neighbours(boat: Path, wish: dict[str, object]) -> None:
     assert _mark(boat) == _mark(boat, **wish)
 
@@ -75,7 +77,7 @@ def test_a_page_printed_again_alone_has_the_mark_of_its_neighbours(boat: Path, w
 def test_every_page_and_file_of_a_job_carries_the_mark(boat: Path, tmp_path: Path) -> None:
     shutil.rmtree(boat)
     folder = bare_boat(tmp_path / "more", "inwale", "saw", "stock")
-    job = BoatJob(read_boat(folder), Wishes(scale=8, svg_tiles=True, printer="none"))
+    job = BoatJob(read_boat(folder), Wishes(scale=8, svg_tiles=True, sticks=True, printer="none"))
     run = job.run_mark
     made = make_whole(job).files
     kinds = {Path(name).suffix for name in made}

@@ -34,7 +34,7 @@ def make_sticks(job: BoatJob) -> Made:
 
     if not job.sticks:
         return Made()
-    title = f"{job.name}: story sticks"
+    title = f"{job.marked_name}: story sticks"
     laid = rolled(job.sticks, job.read.roll, show=job.show, one_page=job.wishes.one_page)
     files: dict[str, bytes | str] = {ON_ROLL: pdf_bytes(roll_pages(laid), title=title, any_length=job.wishes.one_page)}
     if job.wishes.sticks:

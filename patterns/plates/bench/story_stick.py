@@ -72,9 +72,8 @@ def _stack(drawings: Sequence[Drawing]) -> Drawing:
     titles = tuple(drawing.title for drawing in drawings)
     if len(drawings) == 1:
         return drawings[0]
-    return Drawing(
-        "; ".join(titles), f"{drawings[0].file_name}-and-more", tuple(ink), foot=drawings[0].foot, holds=titles
-    )
+    name, foot, run = f"{drawings[0].file_name}-and-more", drawings[0].foot, drawings[0].run
+    return Drawing("; ".join(titles), name, tuple(ink), foot=foot, run=run, holds=titles)
 
 
 def _height(drawing: Drawing) -> float:
