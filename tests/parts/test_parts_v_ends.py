@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 
 import numpy as np
 import pytest
 from boats import Floats, unit
-from v_planes import ANGLE, BOTTOM, FALL, MOULDED, PLANE, SIDED, THICK, VHull, v_of_planes
+from v_planes import ANGLE, BOTTOM, DEADRISE, FALL, MOULDED, PLANE, SIDED, THICK, VHull, v_of_planes
 
 from patterns.errors import ShapeError
 from patterns.geometry.cuts import Profile
@@ -215,3 +216,50 @@ def test_a_skeg_is_grooved_over_the_keel_line() -> None:
     heel = skeg.edge("lower").points[-1]
     assert groove[-1, 1] - heel[1] == pytest.approx(rules.depth, abs=NEAR)
     assert np.arctan2(*np.diff(groove[[0, -1]], axis=0)[0][::-1]) == pytest.approx(np.arctan(FALL), abs=1e-4)
+
+
+def framed(moulded: float, *, floor: float = 60.0, limber: float = 0.0) -> Part:
+    """A frame at x = 1500 whose floor is so many mm square to the bottom, over a keelson so high."""
+    hull, place = known().hull, FramePlace("4", 1500.0)
+    keel = v_keels(hull, LongAsked(keelson=LongRules("keelson", 40.0, moulded, "oak", 1.6)), (), show="mm")
+    rules = FrameRules(
+        (place,), 18.0, 45.0, floor, StationFace.AFT, FrameKind.SHEET, "plywood", inside_corner=0.0, limber=limber
+    )
+    stand = stand_frame(hull, rules, place)
+    return frame_part(shape_frame(hull, rules, stand, solids=[one.solid for one in keel], show="mm"))
+
+
+def floor_and_keelson(moulded: float) -> tuple[float, float]:
+    """mm above the inside of the bottom on the centre line, upright: the floor's inner edge, and the keelson's top."""
+    slope = np.hypot(1.0, FALL)
+    return 60.0 * np.hypot(1.0, DEADRISE), moulded * slope
+
+
+def test_a_keelson_deeper_than_the_floor_is_refused_with_both_heights_and_the_cure() -> None:
+    high, top = floor_and_keelson(80.0)
+    with pytest.raises(ShapeError, match=r"frame 4: keelson: .* make floor_moulded in \[frames\] larger") as refused:
+        framed(80.0)
+    found = [float(one) for one in re.findall(r"([\d.]+) mm", str(refused.value))]
+    assert found == pytest.approx([top, high, 0.0, 6.0], abs=0.2)
+
+
+def test_a_keelson_that_leaves_little_of_a_floor_is_told_and_one_that_leaves_enough_is_not() -> None:
+    high, top = floor_and_keelson(46.0)
+    (told,) = framed(46.0).doubts
+    assert f"{high:.1f} mm high" in told
+    left = float(re.findall(r"only ([\d.]+) mm", told)[0])
+    assert left == pytest.approx((high - top) / np.hypot(1.0, DEADRISE), abs=2.0)
+    assert not framed(25.0).doubts
+
+
+def test_a_frame_marks_where_the_keelsons_top_comes_beside_its_notch() -> None:
+    frame, (_, top) = framed(25.0), floor_and_keelson(25.0)
+    marks = frame.marks_of("top of keelson")
+    bottom = float(frame.mark("keel").points[0, 1])
+    assert sorted(round(float(mark.points[0, 0])) for mark in marks) == [-20, 20]
+    assert [mark.points[0, 1] - bottom for mark in marks] == pytest.approx([top, top], abs=0.05)
+
+
+def test_a_limber_larger_than_the_floor_is_refused_in_words() -> None:
+    with pytest.raises(ShapeError, match=r"limber: a half-round of 40.0 mm .* smaller limber"):
+        framed(15.0, floor=30.0, limber=40.0)

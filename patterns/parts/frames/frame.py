@@ -16,7 +16,18 @@ from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.rules import Building, FrameJoint, FrameKind, FrameRules, Way
 from patterns.parts.frames.frame_outline import Outer, inner_edge, outer_edges, ring, rounded, solid
 from patterns.parts.frames.limbers import limbered
-from patterns.parts.frames.notches import cut_in, head_of, notched, notches_in, piece_notes, strips, ways_through
+from patterns.parts.frames.notches import (
+    BareFloor,
+    bare_floor,
+    cut_in,
+    head_of,
+    notched,
+    notches_in,
+    piece_notes,
+    strips,
+    tops,
+    ways_through,
+)
 from patterns.parts.long.solids import Solid
 from patterns.parts.part import OTHER_HAND, Hand, Mark, Note, Part
 from patterns.parts.role import EdgeKind, MarkKind, Role
@@ -54,6 +65,7 @@ class FrameShape:
     fouled: tuple[str, ...] = ()  # long pieces whose way a mould stands in
     show: str = "mm"  # how lengths are written
     spall: float | None = None  # mm above base, where its cross spall's lower edge should lie
+    bare: BareFloor | None = None  # where a notch leaves little of its floor
 
     @property
     def doubts(self) -> tuple[str, ...]:
@@ -63,6 +75,12 @@ class FrameShape:
             told.append(
                 f"no notch is drawn for {', '.join(self.undrawn)}: it would part the wood, or come out otherwise on "
                 "each face. Mark it from the piece."
+            )
+        if self.bare:
+            left, high = (write_length(mm, self.show) for mm in (self.bare.left, self.bare.high))
+            told.append(
+                f"its floor is {high} high on the centre line, and only {left} of that is left over the notch for the "
+                f"{self.bare.piece}. A floor so weak may break: {self.bare.cure}."
             )
         if self.fouled:
             told.append(
@@ -125,11 +143,12 @@ def _shaped(
     marks = _marks(outer, near, building, [line.name for line in hull.lines], base=not stand.called)
     notes: tuple[Note, ...] = ()
     undrawn: tuple[str, ...] = ()
+    bare = None if mould or inner is None else bare_floor(notches, inner, outer.bottom)
     if not mould:
         near, far, undrawn = notched(near, far, notches, shy=rules.shy)
         joint = None if inner is None or corner is None else _joint_in_bottom(rules, inner, corner, outer.bottom)
         near, far = limbered(near, far, outer.bottom, radius=rules.limber, joint=joint)
-        marks += strips(near, notches)
+        marks += (*strips(near, notches), *tops(near, notches))
         notes = piece_notes(near, notches)
     stands_out = _stands_out(outer, far_outer) if mould else 0.0
     # Risers go in when the moulds are out; what is fitted over moulds needs a way through them.
@@ -152,6 +171,7 @@ def _shaped(
         undrawn=undrawn,
         show=show,
         spall=building.spall if building else None,
+        bare=bare,
     )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 import numpy as np
 from shapely import Point
 
+from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
 from patterns.parts.role import EdgeKind
 from patterns.parts.shaping import Shape
@@ -27,7 +28,15 @@ def limbered(
         return near, far
     for x in _clear_of_each_other(_places((near, far), bottom, radius, joint), radius):
         round_it = _circle(np.array([x, np.interp(x, bottom[:, 0], bottom[:, 1])]), radius)
-        near, far = (face.without(round_it, "limber", square=True, kind=EdgeKind.LIMBER) for face in (near, far))
+        try:
+            near, far = (face.without(round_it, "limber", square=True, kind=EdgeKind.LIMBER) for face in (near, far))
+        except ShapeError as error:
+            raise ShapeError(
+                "limber: a half-round of {} radius, {} off the centre line, goes right through the floor; expected a "
+                "smaller limber, or more floor_moulded",
+                radius,
+                abs(x),
+            ) from error
     return near, far
 
 

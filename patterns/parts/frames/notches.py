@@ -25,6 +25,22 @@ NO_WOOD = 25.0  # mm2; a piece that takes less of a section only rubs along it
 NO_FASTENING = 9.5  # mm round a notch; edge distance 3/8 in, common practice, no single source
 
 
+LEAST_OVER = 6.0  # mm of a floor that must be left over a notch on the centre line; less breaks: a judgement
+LITTLE_OVER = 1 / 3  # share of a floor's height; what leaves less of it is told: a judgement
+TOP_MARK = 15.0  # mm, of the marks beside a notch that show the top of what lies in it
+ON_CENTRE = frozenset((Role.KEEL_BATTEN, Role.KEELSON))
+
+
+@dataclass(frozen=True, slots=True)
+class BareFloor:
+    """How little of a floor is left over the pieces on the centre line."""
+
+    piece: str  # the uppermost of them
+    cure: str  # what to do about it
+    high: float  # mm, the floor on the centre line
+    left: float  # mm of that
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Notch:
     """One long piece's way through a part: the section of the piece in the planes of both faces."""
@@ -40,6 +56,12 @@ class Notch:
     def edge(self) -> str:
         """What the edges of a part are called that it leaves."""
         return f"notch {self.name}"
+
+    @property
+    def cure(self) -> str:
+        """What makes a floor stronger that a piece on the centre line is let into."""
+        table = self.piece.replace(" ", "_")
+        return f"make floor_moulded in [frames] larger, or moulded in [{table}] smaller"
 
 
 def notches_in(face: Plane, far: Plane, solids: Sequence[Solid]) -> tuple[Notch, ...]:
@@ -73,6 +95,54 @@ def notched(near: Shape, far: Shape, notches: Sequence[Notch], *, shy: float) ->
         except ShapeError:
             left_out.append(notch.name)
     return near, far, tuple(left_out)
+
+
+def bare_floor(notches: Sequence[Notch], inner: Floats, bottom: Floats) -> BareFloor | None:
+    """Where the pieces on the centre line leave little of a floor; None where they leave enough.
+
+    Parameters
+    ----------
+    inner, bottom : (n, 2) mm
+        Its inner edge and its lower one, on the marked face.
+
+    Raises
+    ------
+    ShapeError
+        Where they leave next to nothing.
+    """
+    on_centre = [notch for notch in notches if notch.role in ON_CENTRE]
+    if not on_centre:
+        return None
+    uppermost = max(on_centre, key=lambda notch: float(notch.near[:, 1].max()))
+    foot = float(np.interp(0.0, bottom[:, 0], bottom[:, 1]))
+    high = float(np.interp(0.0, inner[::-1, 0], inner[::-1, 1])) - foot
+    deep = float(uppermost.near[:, 1].max()) - foot
+    reaches = bool(LineString(inner).intersects(Polygon(uppermost.near)))
+    left = 0.0 if reaches else min(high - deep, float(LineString(inner).distance(Polygon(uppermost.near))))
+    if left < LEAST_OVER:
+        raise ShapeError(
+            f"{uppermost.piece}: its top lies {{}} above the bottom on the centre line, and the floor is {{}} high "
+            f"there, so its notch would leave {{}} of the floor; expected {{}} or more: {uppermost.cure}",
+            deep,
+            high,
+            left,
+            LEAST_OVER,
+        )
+    return BareFloor(uppermost.piece, uppermost.cure, high, left) if left < LITTLE_OVER * high else None
+
+
+def tops(shape: Shape, notches: Sequence[Notch]) -> tuple[Mark, ...]:
+    """Beside the notch of each piece on the centre line, to port and starboard, how high its top comes.
+
+    A notch may be left smaller, and one piece may lie on the other in it.
+    """
+    marks = []
+    for notch in (one for one in cut_in(shape, notches) if one.role in ON_CENTRE):
+        corners = notch.near[notch.near[:, 1].argsort()[-2:]]
+        for x, z in corners.tolist():
+            beside = x + (TOP_MARK if x > 0 else -TOP_MARK)
+            marks.append(Mark(f"top of {notch.piece}", np.array([[x, z], [beside, z]])))
+    return tuple(marks)
 
 
 def _cut(near: Shape, far: Shape, notch: Notch, shy: float) -> tuple[Shape, Shape]:
