@@ -23,6 +23,7 @@ from patterns.parts.asked.end_rules import StemWork, TransomWork
 from patterns.parts.asked.long_rules import ChineLogRules
 from patterns.parts.asked.rules import Boat, FrameRules, Way
 from patterns.parts.cautions import Caution, fairing_cautions, hard_turn_cautions, profile_cautions, row_cautions
+from patterns.parts.clashes import clashes
 from patterns.parts.ends.stem import cut_stem
 from patterns.parts.ends.transom import behind_openings, cut_transom, framing_parts
 from patterns.parts.faired import fair_cuts_of, fair_lines
@@ -199,6 +200,7 @@ def _fitted_out(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut
             *_strongback_in_the_way(boat, lines),
             *(told for corner in hull.corners for told in _lap_ends(hull, corner, boat.show)),
             *_tops_that_hold_water(long, boat.show),
+            *clashes(long, keels, boat.fitted.thwarts, show=boat.show),
         ),
         suspects=accused,
         long_pieces=long,

@@ -21,6 +21,7 @@ from patterns.parts.long.rail import side_rail
 from patterns.parts.long.risers import riser, riser_ends, riser_words
 from patterns.parts.long.solids import Solid
 from patterns.parts.long.stick import Cut, Facet, Laid
+from patterns.parts.long.strake_stringers import strake_stringer
 from patterns.parts.role import Role
 from patterns.parts.stands import FrameStand
 from patterns.units.lengths import write_length
@@ -86,7 +87,7 @@ def _laid(hull: Hull, asked: LongAsked, show: str) -> Iterator[Laid]:
         lies = "On the outside of the side, its top flush with the sheer; both edges square to the side."
         yield Laid(Role.OUTWALE, asked.outwale, stick, True, True, (lies,))
     if asked.rub_rail:
-        yield _rail(hull, Role.RUB_RAIL, asked.rub_rail, show)
+        yield _rub_rail(hull, asked.rub_rail)
     for stringer in asked.stringers:
         yield _stringer(hull, stringer, show)
     for rules in asked.risers:
@@ -97,19 +98,24 @@ def _laid(hull: Hull, asked: LongAsked, show: str) -> Iterator[Laid]:
         yield from _keels(hull, asked)
 
 
-def _rail(hull: Hull, role: Role, rules: StringerRules, show: str) -> Laid:
-    inside = role is Role.STRINGER
-    stick = side_rail(hull, rules, below_sheer=rules.below_sheer or 0.0, inside=inside)
-    face = "inside" if inside else "outside"
+def _rub_rail(hull: Hull, rules: StringerRules) -> Laid:
+    stick = side_rail(hull, rules, below_sheer=rules.below_sheer or 0.0, inside=False)
     words = (
-        f"On the {face} of the side, its upper edge a distance below the sheer measured down the side; edges square."
+        "On the outside of the side, its upper edge a distance below the sheer measured down the side; edges square."
     )
-    return Laid(role, rules, stick, not inside, True, (words, UNBROKEN) if inside else (words,))
+    return Laid(Role.RUB_RAIL, rules, stick, True, True, (words,))
 
 
 def _stringer(hull: Hull, rules: StringerRules, show: str) -> Laid:
     if rules.from_centre is None:
-        return _rail(hull, Role.STRINGER, rules, show)
+        below = rules.below_sheer or 0.0
+        stick = strake_stringer(hull, rules, below_sheer=below)
+        on = within_sentence(stick.strake.name)
+        words = (
+            f"On the inside of {on}, its upper edge {write_length(below, show)} below the sheer, measured down the "
+            "inside of the planking, square to the sheer and to each chine it crosses; edges square."
+        )
+        return Laid(Role.STRINGER, rules, stick, False, True, (words, UNBROKEN))
     stick = on_bottom(hull, rules, from_centre=rules.from_centre)
     words = (
         f"On the inside of the bottom, its inboard edge {write_length(rules.from_centre, show)} from the centre line; "

@@ -132,5 +132,5 @@ def riser_words(strake: Strake, rules: RiserRules, show: str) -> str:
     height, start, end = (write_length(mm, show) for mm in (rules.height, rules.start, rules.end))
     return (
         f"On the inside of {on}, its upper edge level under the thwarts, {height} above base, from {start} to "
-        f"{end} aft of FP; both edges square to {on}."
+        f"{end} aft of FP; both edges square to {on}. Plane its top level where a thwart lies on it."
     )
