@@ -11,13 +11,16 @@ from boats import Floats, unit
 from v_planes import ANGLE, BOTTOM, DEADRISE, FALL, MOULDED, PLANE, SIDED, THICK, VHull, v_of_planes
 
 from patterns.errors import ShapeError
-from patterns.geometry.cuts import Profile
+from patterns.geometry.cuts import Profile, station_plane
 from patterns.hull.build import KeelJoint
+from patterns.hull.planking.sections import cut_inside
 from patterns.hull.planking.strakes import tip_of
 from patterns.parts.asked.end_rules import PlankEnds, StemWork
+from patterns.parts.asked.fitting_rules import KneeRules, ThwartRules
 from patterns.parts.asked.long_rules import LongAsked, LongRules, SkegRules
 from patterns.parts.asked.rules import FrameKind, FramePlace, FrameRules, StationFace
 from patterns.parts.ends.stem import cut_stem
+from patterns.parts.fittings.thwarts import thwart_knees
 from patterns.parts.frames.frame import frame_part, shape_frame
 from patterns.parts.long.v_keel import cut_v_skeg, v_keels
 from patterns.parts.part import Part
@@ -263,3 +266,29 @@ def test_a_frame_marks_where_the_keelsons_top_comes_beside_its_notch() -> None:
 def test_a_limber_larger_than_the_floor_is_refused_in_words() -> None:
     with pytest.raises(ShapeError, match=r"limber: a half-round of 40.0 mm .* smaller limber"):
         framed(15.0, floor=30.0, limber=40.0)
+
+
+def test_a_knee_on_a_thwart_below_the_chine_lies_on_the_bottom_and_on_the_side() -> None:
+    hull = known().hull
+    x = 1800.0
+    corner = cut_inside(hull, station_plane(x, facing_aft=True)).runs[0][0]
+    thwart = ThwartRules("thwart 1", x - 100.0, 200.0, float(corner[2]) - 40.0, 18.0, "pine")
+    knee = thwart_knees(hull, KneeRules(110.0, 130.0, 18.0, 10.0, "oak"), thwart)[1]
+    edge = knee.edge("side")
+    for points, at in ((edge.points, x + 9.0), (edge.far, x - 9.0)):
+        space = np.stack([np.full(len(points), at), points[:, 0], points[:, 1]], axis=1)
+        off = np.array([PLANE[name].beyond(space) + THICKNESS[name] for name in ("side", "bottom")])
+        # Each point lies on the one or the other, the corner on both, and none comes through either.
+        assert np.abs(off).min(axis=0).max() < NEAR
+        assert off.max() < NEAR
+        assert (np.abs(off) < NEAR).any(axis=1).all()
+
+
+@pytest.mark.parametrize(
+    ("height", "up", "told"),
+    [(250.0, 900.0, "rises only .* shorter up in"), (20.0, 100.0, "begins at .* the thwart higher")],
+)
+def test_a_knee_for_which_there_is_no_planking_is_refused_with_the_cure(height: float, up: float, told: str) -> None:
+    thwart = ThwartRules("thwart 1", 1700.0, 200.0, height, 18.0, "pine")
+    with pytest.raises(ShapeError, match=rf"thwart 1 knee: .*{told}"):
+        thwart_knees(known().hull, KneeRules(up, 130.0, 18.0, 10.0, "oak"), thwart)

@@ -143,11 +143,33 @@ def thwart_knees(hull: Hull, rules: KneeRules, thwart: ThwartRules) -> tuple[Par
 
 
 def _rising(hull: Hull, plane: Plane, foot: float, head: float) -> Floats:
-    """The inside of the planking in a plane across the boat, from one height to another, with its corners."""
+    """The inside of the planking in a plane across the boat, from one height to another, with its corners.
+
+    Under a low thwart it begins on the bottom of a V.
+    """
     section = in_view(plane, cut_inside(hull, plane))
-    side = section.side
-    if side[-1, 1] < head or side[0, 1] > foot:
-        raise ShapeError("its arm up the side is longer than the {} there", float(side[-1, 1] - foot))
-    corners = np.array([run[0, 1] for run in section.runs[1:]])
+    runs = (_half_floor(section.floor), *section.runs) if hull.seam else section.runs
+    line = np.concatenate([runs[0], *(run[1:] for run in runs[1:])])
+    if line[0, 1] > foot:
+        raise ShapeError(
+            "its foot would stand {} above base, and the planking there begins at {}; expected the thwart higher",
+            foot,
+            float(line[0, 1]),
+        )
+    if line[-1, 1] < head:
+        raise ShapeError(
+            "its arm up the side is {} long, and the side rises only {} above the thwart there; expected a shorter up "
+            "in [thwart_knee], or the thwart lower",
+            head - foot,
+            float(line[-1, 1] - foot),
+        )
+    corners = np.array([run[0, 1] for run in runs[1:]])
     z = np.union1d(np.linspace(foot, head, 33), corners[(corners > foot) & (corners < head)])
-    return np.stack([np.interp(z, side[:, 1], side[:, 0]), z], axis=1)
+    return np.stack([np.interp(z, line[:, 1], line[:, 0]), z], axis=1)
+
+
+def _half_floor(floor: Floats) -> Floats:
+    """(n, 2) mm, the right-hand half of a V bottom's section, from where it begins to rise up to its corner."""
+    right = floor[len(floor) // 2 :]
+    level = int((right[:, 1] > right[0, 1]).argmax())
+    return right[max(level - 1, 0) :]
