@@ -10,7 +10,7 @@ import numpy as np
 
 from patterns.errors import ShapeError, UnknownNameError, while_making
 from patterns.geometry.short_repr import one_line
-from patterns.hull.build import Stem, end_word
+from patterns.hull.build import Stem, end_word, within_sentence
 from patterns.hull.doubts.judged_rows import Suspect
 from patterns.hull.doubts.row_doubts import row_doubts
 from patterns.hull.doubts.suspect_wording import advised, row_place, row_told, told, where
@@ -279,13 +279,22 @@ def _lap_ends(hull: Hull, corner: Corner, show: str) -> list[Caution]:
     chine = transition(hull, corner)
     if corner.above_runs_on:
         return _thin_edges(chine, corner, show)
-    at = chine.at
-    where = f"forward of {write_length(at.from_fp, show)} from FP" if at else ""
-    text = (
-        f"the {corner.below.name} cannot lap over the {corner.above.name} {where}: both edges are planed to the half "
-        "angle there, see the panels"
-    )
-    return [Caution(corner.line, text)] if at else []
+    if chine.at is None:
+        return []
+    below, above = within_sentence(corner.below.name), within_sentence(corner.above.name)
+    if chine.nowhere:
+        text = (
+            f"{below} cannot lap over {above} anywhere, for they turn less than {np.degrees(STEEPEST_LAP):.0f}°. Both "
+            'edges are planed to the half angle, and wood is left for that. Write chine_joint = "half angle" at this '
+            "chine, and both are drawn to their finished lines."
+        )
+    else:
+        where = write_length(chine.at.from_fp, show)
+        text = (
+            f"{below} cannot lap over {above} forward of {where} from FP: both edges are planed to the half angle "
+            "there, see the panels"
+        )
+    return [Caution(corner.line, text)]
 
 
 def _thin_edges(chine: Transition, corner: Corner, show: str) -> list[Caution]:

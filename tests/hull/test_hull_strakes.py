@@ -117,7 +117,10 @@ def test_both_panels_of_a_chine_have_it_as_long_and_straight_as_the_planes_do(la
             np.array([(z[1] - z[0]), 0.0, -(x[1] - x[0])]) for x, z in (STEM.T.tolist(), TRANSOM.T.tolist())
         )
         depths = {"side panel": (-THICK[0], None), "strake 2 panel": (None, -THICK[1])}[name]
-        lap_upper, lap_lower = (-THICK[1], 0.0) if laps[0] is Joint.LOWER_OVER else (0.0, -THICK[0])
+        # Turned so little, a lower strake laps as far as at 45 degrees: the root of two thicknesses past the corner.
+        turn = np.arccos(UPPER.outward @ LOWER.outward)
+        reach = THICK[0] * (np.sqrt(2.0) * np.sin(turn) - 1.0)
+        lap_upper, lap_lower = (-THICK[1], reach) if laps[0] is Joint.LOWER_OVER else (0.0, -THICK[0])
         upper_at = depths[0] if depths[0] is not None else lap_lower
         lower_at = depths[1] if depths[1] is not None else lap_upper
         ends = [

@@ -280,6 +280,29 @@ def test_the_side_is_left_long_enough_for_the_half_angle(flared_pram: Job) -> No
         assert turned == pytest.approx(float(chine.mitre(inner[i, :1])[0]), abs=np.radians(1.0))
 
 
+def test_where_no_lap_can_be_the_rim_is_left_no_longer_than_the_steepest_lap_would_reach(tmp_path: Path) -> None:
+    """Strakes that turn 10 degrees: square to the chine a lap would reach six thicknesses past the corner."""
+    form = random_form(Random(3), chines=2)
+    data = boat_toml(Random(3), form)
+    data["planking"] = {"side": {"thickness": 12}, "strake_2": {"thickness": 6}, "bottom": {"thickness": 9}}
+    data["planking"]["strake_2"]["chine_joint"] = "lower over upper"
+    data.pop("chine_log", None)
+    job = loft(read_boat(boat_folder(tmp_path, form, data)).boat)
+    chine = transition(job.hull, job.hull.corners[0])
+    assert chine.nowhere
+    panel = job.part("strake 2 panel, starboard")
+    rim = shapely.LineString(panel.edge("chine 1").points)
+    inside = panel.mark("inside of side").points
+    past = shapely.distance(shapely.points(inside[3:-3]), rim)
+    assert past == pytest.approx(12.0 * np.sqrt(2.0), abs=0.2)
+    (told,) = (remark for remark in panel.remarks if "left square" in remark)
+    assert "17.0 mm past the line 'inside of side'" in told
+    (warned,) = (one.text for one in job.warnings if one.where == "chine 1")
+    assert 'chine_joint = "half angle"' in warned
+    for one in assembled(job):
+        assert one.gap < MEETS, one
+
+
 def test_rulings_of_the_twist_picture_stay_on_the_panel() -> None:
     for name in SAMPLES:
         for skin in fit_report(sample(name)[1]).skins:

@@ -24,6 +24,8 @@ from patterns.hull.planking.strakes import ONE_SURFACE, Corner, Face, Strake
 LEAST_TURN = np.radians(15.0)  # rad; strakes that turn less cannot lap: the planed edge runs out to nothing, judgement
 STEEPEST_LAP = np.radians(45.0)  # rad off square, of an edge that is lapped over
 
+TRIMMED = 3.0  # mm left past what the half angle needs of a rim, to be trimmed when it hangs
+
 
 @dataclass(frozen=True, slots=True)
 class ChineJoint:
@@ -158,9 +160,35 @@ def outside_above(hull: Hull, corner: Corner, chine: Transition) -> Face:
     return replace(face, lower=lower)
 
 
+def overhang(corner: Corner, chine: Transition) -> Floats:
+    """(n,) mm, on each ruling of the strake below: how far its rim is left past the corner, square to the chine.
+
+    Where both edges are planed to the half angle. As far as a lap would reach at its steepest, so that both run on into
+    each other where the lap begins; and never less than the half angle needs of it.
+    """
+    x = corner.points_on_below[:, 0]
+    lap = corner.above.planking.thickness / np.sin(STEEPEST_LAP)
+    needed = corner.below.planking.thickness * np.tan(chine.mitre(x)) + TRIMMED
+    return np.asarray(np.maximum(lap, needed))
+
+
+def inside_below(hull: Hull, corner: Corner, chine: Transition) -> Face:
+    """The inside face of the strake below: its rim as it laps over, or so far past the corner as the plane needs."""
+    strake, face = corner.below, hull.inside(corner.below)
+    if not corner.over:
+        return face
+    ways = unit(np.gradient(corner.points_on_below, axis=0))
+    across = lengths(crossed(strake.ruled.along, ways))
+    outward = np.sign(face.upper - corner.on_below)
+    short = corner.on_below + outward * overhang(corner, chine) / across
+    nearer = np.where(outward < 0, np.fmax(short, face.upper), np.fmin(short, face.upper))
+    rim = np.where(chine.mitred(corner.points_on_below[:, 0]), nearer, face.upper)
+    return replace(face, upper=rim, lower=-rim if strake.athwart else face.lower)
+
+
 def outside_below(hull: Hull, corner: Corner, chine: Transition) -> Face:
     """The outside face of the strake below: its rim planed for the lap, or square, its overhang left."""
     x = corner.points_on_below[:, 0]
-    rim = np.where(chine.mitred(x), corner.below_inside, corner.below_outside)
+    rim = np.where(chine.mitred(x), inside_below(hull, corner, chine).upper, corner.below_outside)
     face = hull.outside(corner.below)
     return replace(face, upper=rim, lower=-rim if corner.below.athwart else face.lower)

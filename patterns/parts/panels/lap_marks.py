@@ -10,9 +10,11 @@ import shapely
 import shapely.ops
 
 from patterns.geometry.arrays import Floats
+from patterns.hull.build import within_sentence
 from patterns.hull.planking.lap_bevels import LapBevels, lap_bevels
 from patterns.hull.planking.laps import lap_below_edge
 from patterns.hull.planking.strakes import Corner
+from patterns.hull.planking.transition import STEEPEST_LAP, overhang
 from patterns.parts.panels.unrolled import Unrolled
 from patterns.parts.part import Mark, Note, Part
 from patterns.parts.stands import FrameStand
@@ -24,32 +26,36 @@ LAP_WORDS = 30.0  # mm from that line to the words on either side of it
 LAP_LINE = "lap line, on the outside"
 GAIN = "gain begins"
 ABOVE_MITRED = (
-    "both meet on the half angle: plane the {} edge {} standing, to the dashed line, and leave that wood beyond "
-    "this one."
+    "both edges are planed to the half angle. Plane the {} edge {} standing, to the dashed line, and leave that wood "
+    "beyond this one."
 )
 BELOW_MITRED = (
-    "both meet on the half angle. The overhang is left there, its edge square: when the {0} hangs, plane it {1} "
-    "standing, off the line 'inside of {0}'."
+    "both edges are planed to the half angle. This edge is left square, {2} past the line 'inside of {0}'. When the "
+    "{0} hangs, saw the overhang off near that line, and plane the edge {1} standing from it."
 )
 
 
-def with_lap_ends(part: Part, panel: Unrolled) -> Part:
+def with_lap_ends(part: Part, panel: Unrolled, *, show: str) -> Part:
     """The panel, where laps along its edges end marked on it, and what is cut on either side of them."""
     for corner in (panel.hull.corner_above(panel.strake), panel.hull.corner_below(panel.strake)):
         if corner and panel.chines[corner.line].at:
-            part = _with_lap_end(part, panel, corner)
+            part = _with_lap_end(part, panel, corner, show)
     return part
 
 
-def _with_lap_end(part: Part, panel: Unrolled, corner: Corner) -> Part:
+def _with_lap_end(part: Part, panel: Unrolled, corner: Corner, show: str) -> Part:
     chine, on_edge = panel.chines[corner.line], corner.above is panel.strake
     assert chine.at is not None
     steepest = np.degrees([one.mitre for one in chine.joints if chine.mitred(np.array(one.from_fp))])
     angles = f"{steepest.min():.1f}° to {steepest.max():.1f}°"
-    words = ABOVE_MITRED.format(corner.line, angles) if on_edge else BELOW_MITRED.format(corner.above.name, angles)
     lower, upper = corner.below.name, corner.above.name
+    past = write_length(float(np.nanmax(overhang(corner, chine))), show)
+    words = ABOVE_MITRED.format(corner.line, angles) if on_edge else BELOW_MITRED.format(upper, angles, past)
     if chine.nowhere:
-        return replace(part, remarks=(*part.remarks, f"The {lower} can lap over the {upper} nowhere: {words}"))
+        steepest_lap = f"{np.degrees(STEEPEST_LAP):.0f}°"
+        both = f"{within_sentence(upper)} and {within_sentence(lower)}"
+        told = f"{both[:1].upper()}{both[1:]} turn less than {steepest_lap} all along, too little for a lap: {words}"
+        return replace(part, remarks=(*part.remarks, told))
     at = chine.at.from_fp
     across = panel.mark(lambda points: np.asarray(points[..., 0] - at))
     runs = [across[::-1], across] if panel.strake.athwart else [across[::-1] if on_edge else across]

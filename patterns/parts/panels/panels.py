@@ -13,7 +13,13 @@ from patterns.hull.build import Stem, Transom, end_word
 from patterns.hull.planking.half_siding import half_siding_cut
 from patterns.hull.planking.skin import TWIST_BORNE, Hull
 from patterns.hull.planking.strakes import Strake
-from patterns.hull.planking.transition import outside_above, outside_below, refuse_laps_without_turn, transition
+from patterns.hull.planking.transition import (
+    inside_below,
+    outside_above,
+    outside_below,
+    refuse_laps_without_turn,
+    transition,
+)
 from patterns.parts.edges import mirrored
 from patterns.parts.panels.boards import planked_athwart
 from patterns.parts.panels.lap_marks import with_lap_ends, with_laps
@@ -51,7 +57,9 @@ def pair_of_panels(hull: Hull, strake: Strake, frames: tuple[FrameStand, ...], *
     _refuse_twist(hull, strake)
     panel = _unrolled(hull, strake)
     marks = [*_end_marks(hull, panel), *_neighbours(hull, panel)]
-    starboard = with_laps(with_lap_ends(panel.part("starboard", frames, marks), panel), panel, frames, show=show)
+    starboard = with_laps(
+        with_lap_ends(panel.part("starboard", frames, marks), panel, show=show), panel, frames, show=show
+    )
     port = mirrored(starboard)
     turned = f"Drawn with the {strake.upper} up, as you see it from inside the boat: so the bow lies to the right."
     return replace(port, remarks=(*port.remarks, turned), upside_down=True), starboard
@@ -62,7 +70,7 @@ def whole_panel(hull: Hull, strake: Strake, frames: tuple[FrameStand, ...], *, s
     panel = _unrolled(hull, strake)
     centre = Mark("centre line", panel.line(np.zeros(len(panel.ruled))))
     marks = [*_end_marks(hull, panel), centre, *_neighbours(hull, panel)]
-    part = with_lap_ends(panel.part("none", frames, marks), panel)
+    part = with_lap_ends(panel.part("none", frames, marks), panel, show=show)
     return planked_athwart(part, strake.planking.boards, show=show) if strake.planking.boards else part
 
 
@@ -80,16 +88,16 @@ def _refuse_twist(hull: Hull, strake: Strake) -> None:
 def _unrolled(hull: Hull, strake: Strake) -> Unrolled:
     """The strake with its real edges: planed to its neighbours as each of its corners asks."""
     above, below = hull.corner_above(strake), hull.corner_below(strake)
-    outside = hull.outside(strake)
+    inside, outside = hull.inside(strake), hull.outside(strake)
     chines = {corner.line: transition(hull, corner) for corner in (above, below) if corner}
     for corner in (above, below):
         if corner:
             refuse_laps_without_turn(corner, chines[corner.line])
     if above:
-        outside = outside_below(hull, above, chines[above.line])
+        inside, outside = (pick(hull, above, chines[above.line]) for pick in (inside_below, outside_below))
     if below:
         outside = replace(outside, lower=outside_above(hull, below, chines[below.line]).lower)
-    return Unrolled(hull, strake, hull.inside(strake), outside, chines)
+    return Unrolled(hull, strake, inside, outside, chines)
 
 
 def _neighbours(hull: Hull, panel: Unrolled) -> Iterator[Mark]:

@@ -110,13 +110,13 @@ def transition_words(chine: Transition, show: str) -> str:
         return (
             f"The inside faces of {side} and {bottom} open at most {np.degrees(one.opening):.1f}°, "
             f"{write_length(one.from_fp, show)} from FP, where a lapped edge is {_bevel(one.lap)}. Under {steepest} "
-            f"the {bottom} may lap over the {side} from end to end: no transition joint is wanted. The edge is "
+            f"the {bottom} may lap over the {side} from end to end: no transition joint is needed. The edge is "
             f"{_bevel(chine.stem.lap)} at the fore end, {_bevel(chine.aft.lap)} at the after end. {practice}"
         )
     at = chine.at
     overhang = (
-        f"The {side}'s pattern is drawn so there, and wants that wood beyond its line; on the {bottom} the overhang is "
-        f"left square, to be planed to it when the {side} hangs. {practice}"
+        f"The {side}'s pattern is drawn so there and needs that wood beyond its line. The edge of the {bottom} is left "
+        f"square past its inside line, to be sawn and planed to it when the {side} hangs. {practice}"
     )
     if chine.nowhere:
         return (
