@@ -63,7 +63,7 @@ def outlines(file: Path) -> list[shapely.Polygon]:
 
 def test_each_sheet_has_its_file_for_the_router_and_a_picture(sheets: Path) -> None:
     names = sorted(path.name for path in sheets.iterdir() if not path.name.startswith("."))
-    pairs = [f"sheet-{n}.{kind}" for n in range(1, 5) for kind in ("dxf", "svg")]
+    kinds = (r"-[a-z-]+-\d+(\.\d+)?mm\.dxf", r"\.svg")
     assert names == sorted(["placements.toml", *pairs])
 
 

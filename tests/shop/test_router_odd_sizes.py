@@ -141,7 +141,9 @@ def test_a_stem_whose_foot_is_far_below_the_chine_is_cut(tmp_path: Path) -> None
 def _hollow(scored: ArcLine) -> Contours:
     """A board whose lower edge is hollowed 40 mm on an arc, with a line scored on it."""
     outer = ArcLine(np.array([[0.0, 0], [400, 0], [400, 80], [0, 80]]), np.array([-0.2, 0, 0, 0]), closed=True)
-    return Contours("board", "board", "none", "board", 9.0, "oak", 1, outer, scored=(Scored("mark", scored),))
+    return Contours(
+        "board", "board", "none", "board", 9.0, "oak", "upper face", 1, outer, scored=(Scored("mark", scored),)
+    )
 
 
 def test_an_arc_scored_beside_a_hollow_edge_is_in_the_wood_though_its_chord_is_not() -> None:

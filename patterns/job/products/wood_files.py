@@ -6,37 +6,52 @@ from collections.abc import Iterator
 
 from patterns.job.boat_job import BoatJob
 from patterns.job.products.made import Files, Made
+from patterns.job.shared.bench_pages import bench_paper
 from patterns.job.told import OnNoSheet, OnSheet
+from patterns.plates.bench.cut_plan_pages import CutPlan, cut_plan_pages
 from patterns.shop.nest.off_sheets import Named, in_kinds
 from patterns.shop.nest.sheet_pictures import sheet_picture, sheet_title
 from patterns.shop.nest.sheets import NO_ROOM, SheetPlan
 from patterns.shop.router.contours import Contours
 
-PLACEMENTS = "placements.toml"
+PLACEMENTS, CUT_PLAN = "placements.toml", "cut-plan.pdf"
 
 
 def router_files(job: BoatJob) -> Iterator[str]:
     """A file for each part and each piece of a joined panel."""
-    return map(dxf_name, job.contours)
+    yield from map(dxf_name, job.contours)
+    if job.read.router.svg:
+        yield from map(_svg_name, job.contours)
 
 
 def make_router(job: BoatJob) -> Made:
-    """Each part by itself as DXF."""
+    """Each part by itself as DXF, and as SVG where that is asked for."""
+    from patterns.writing.ink.cut_svg import write_cut_svg
     from patterns.writing.ink.dxf import write_dxf
 
-    return Made({dxf_name(one): write_dxf(one, job.read.router.form, run=job.run_mark) for one in job.contours})
+    form, run = job.read.router.form, job.run_mark
+    files: dict[str, bytes | str] = {dxf_name(one): write_dxf(one, form, run=run) for one in job.contours}
+    if job.read.router.svg:
+        files |= {_svg_name(one): write_cut_svg(one, form, run=run) for one in job.contours}
+    return Made(files)
 
 
 def dxf_name(contours: Contours) -> str:
     return f"router/{contours.file_name}.dxf"
 
 
+def _svg_name(contours: Contours) -> str:
+    return f"router/{contours.file_name}.svg"
+
+
 def sheet_files(job: BoatJob) -> Iterator[str]:
     """Two files for each sheet, and where the parts lie."""
     for sheet in job.plan.sheets:
-        yield from (f"router/sheet-{sheet.number}.dxf", f"svg/sheet-{sheet.number}.svg")
+        yield from (f"router/{sheet.file_name(job.name)}.dxf", f"svg/sheet-{sheet.number}.svg")
+        if job.read.router.svg:
+            yield f"router/{sheet.file_name(job.name)}.svg"
     if job.plan.sheets:
-        yield f"router/{PLACEMENTS}"
+        yield from (f"router/{PLACEMENTS}", f"router/{CUT_PLAN}")
 
 
 def make_sheets(job: BoatJob) -> Made:
@@ -47,6 +62,7 @@ def make_sheets(job: BoatJob) -> Made:
 
 def plywood_files(job: BoatJob, plan: SheetPlan, *, router: str, pictures: str) -> Files:
     """Every file of the sheets of a plan, under the folders ``router`` and ``pictures``, such as "router/"."""
+    from patterns.writing.ink.cut_svg import write_cut_sheet
     from patterns.writing.ink.dxf import write_sheet
     from patterns.writing.ink.svg import picture_text
     from patterns.writing.tables.placements_toml import placements_toml
@@ -56,11 +72,27 @@ def plywood_files(job: BoatJob, plan: SheetPlan, *, router: str, pictures: str) 
     for sheet in plan.sheets:
         lying = [contours for _, contours in sheet.lying]
         words = (f"sheet {sheet.number}", f"{sheet.thickness:.4g} mm {sheet.material}", f"run {run}")
-        files[f"{router}sheet-{sheet.number}.dxf"] = write_sheet(lying, sheet.stock, words, form, run=run)
+        files[f"{router}{sheet.file_name(job.name)}.dxf"] = write_sheet(lying, sheet.stock, words, form, run=run)
+        if job.read.router.svg:
+            title = f"{job.name}: {sheet_title(sheet, job.show)}"
+            files[f"{router}{sheet.file_name(job.name)}.svg"] = write_cut_sheet(
+                lying, sheet.stock, title, form, run=run
+            )
         files[f"{pictures}sheet-{sheet.number}.svg"] = picture_text(sheet_picture(sheet, job.show), run=run)
     if plan.sheets:
         files[f"{router}{PLACEMENTS}"] = placements_toml(plan, boat=job.name)
+        files[f"{router}{CUT_PLAN}"] = _cut_plan(job, plan)
     return files
+
+
+def _cut_plan(job: BoatJob, plan: SheetPlan) -> bytes:
+    """The pages a shop reads beside the sheets."""
+    from patterns.writing.ink.pdf import pdf_bytes
+
+    names = {sheet.number: f"{sheet.file_name(job.name)}.dxf" for sheet in plan.sheets}
+    drawings = cut_plan_pages(CutPlan(job.marked_name, job.show, plan, job.read.router, names))
+    pages = job.at_bench.pages([bench_paper(drawing, job.at_bench.room) for drawing in drawings])
+    return pdf_bytes(pages, title=f"{job.name}: cut plan", subject="pages for a router shop, pictures not full size")
 
 
 def sheets_told(plan: SheetPlan, show: str) -> Iterator[OnSheet | OnNoSheet]:

@@ -67,11 +67,12 @@ def saw_sheets(
 
 def saw_laid(drawings: Sequence[tuple[str, Drawing]], printed: Printed) -> Booklet:
     """The pages of all long pieces. They are found by the piece's title."""
-    pages = tuple(_page(drawing, printed.room) for _, drawing in drawings)
+    pages = tuple(bench_paper(drawing, printed.room) for _, drawing in drawings)
     return Booklet("saw set-ups", pages, first_pages([title for title, _ in drawings], range(1, len(pages) + 1)))
 
 
-def _page(drawing: Drawing, paper: PaperSetup) -> Page:
+def bench_paper(drawing: Drawing, paper: PaperSetup) -> Page:
+    """A bench page in the middle of its paper, as high up as the margins let it."""
     left = (paper.width - WIDTH) / 2
     at = (left, paper.height - max(paper.margin, (paper.height - HEIGHT) / 2) - HEIGHT)
     marks = tuple(placed(mark, at) for mark in drawing.marks)

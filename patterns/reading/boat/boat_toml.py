@@ -432,6 +432,7 @@ def _router(toml: BoatToml) -> RouterRules:
         frame_spacing=table.frame_spacing,
         frame_sided=toml.frames.sided if toml.frames else 0.0,
         words=table.lettering,
+        svg=table.svg,
         form=DxfForm(table.dxf, table.plain_colors, table.layers.own_names if table.layers else ()),
     )
 

@@ -177,6 +177,7 @@ class RouterTable(Table):
         "full", "what is engraved: full, short (name, hand, face and bow) or none"
     )
     dxf: Annotated[Release, one_of_enum(Release)] = taken("r2000", "which DXF; r12 for a machine that reads no newer")
+    svg: YesNo = taken(False, "true writes what is cut as full-size SVG too, in hairlines, for a laser")
     plain_colors: YesNo = taken(False, "true colors the layers with index colors 1 to 7 only")
     layers: RouterLayersTable | None = table("your shop's own names for the layers of the DXF files")
     tooth_clearance: NotNegative | None = optional(

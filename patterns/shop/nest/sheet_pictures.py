@@ -21,6 +21,7 @@ NAME_SIZE = 3.0  # mm, capitals at the picture's own size
 CLEAR = 0.4  # of a capital's height, from a name to the edges of its part
 LEAST_SIZE = 1.2  # mm; what is smaller nobody reads
 LIST_SIZE = 2.5  # mm
+NUMBER_SIZE, LEAST_NUMBER = 4.0, 1.9  # mm, of the numbers of parts
 TITLE_SIZE = 4.0  # mm
 BESIDE = 8.0  # mm from the sheet to its title
 HATCH = 6.0  # mm between the lines over a forbidden strip
@@ -38,6 +39,40 @@ def sheet_picture(sheet: FilledSheet, show: str) -> Drawing:
         How lengths are printed: "ft-in-16ths", "in-16ths", "mm", ...
     """
     return Drawing(f"sheet {sheet.number}", f"sheet-{sheet.number}", tuple(_ink(sheet, show)))
+
+
+def sheet_numbered(sheet: FilledSheet, show: str, *, width: float) -> Drawing:
+    """The same ``width`` mm wide, a number on each part as the parts stand in ``sheet.lying``, and no other words."""
+    share = width / (SCALE * sheet.stock.length)
+    ink: list[Ink] = [Stroke(_box(0, 0, SCALE * sheet.stock.length, SCALE * sheet.stock.width), "mark", closed=True)]
+    for strip in sheet.stock.forbidden:
+        ink += _hatched(strip)
+    for number, (placement, contours) in enumerate(sheet.lying, 1):
+        label = _number(number, contours.wood, share)
+        ink += [*_outlines(contours), label]
+        grain = sheet.grain_of(placement)
+        if grain is not None:
+            ink += _grain_on(contours.wood, label, grain)
+    for offcut in sheet.left:
+        ink += _left(offcut, show)
+    return Drawing(f"sheet {sheet.number}", f"sheet-{sheet.number}", tuple(_shrunk(mark, share) for mark in ink))
+
+
+def _shrunk(mark: Ink, share: float) -> Ink:
+    if isinstance(mark, Stroke):
+        return Stroke(share * mark.points, mark.layer, mark.closed, dashes=tuple(share * dash for dash in mark.dashes))
+    assert isinstance(mark, Label)
+    return mark.carried(lambda place: (share * place[0], share * place[1]), scale=share)
+
+
+def _number(number: int, wood: shapely.Polygon, share: float) -> Label:
+    """A part's number where it has most room, as large as fits and never too small to read."""
+    circle = shapely.maximum_inscribed_circle(wood, tolerance=5.0)
+    (x, y), room = circle.coords[0], SCALE * circle.length
+    words = str(number)
+    size = NUMBER_SIZE / share
+    fits = size * 1.6 * room / max(text_width(words, size), size)
+    return Label(words, (SCALE * x, SCALE * y), max(LEAST_NUMBER / share, min(size, fits)))
 
 
 def sheet_title(sheet: FilledSheet, show: str) -> str:
@@ -68,13 +103,17 @@ def _ink(sheet: FilledSheet, show: str) -> Iterator[Ink]:
 
 
 def _part(name: str, contours: Contours, grain: float | None, small: list[str]) -> Iterator[Ink]:
-    yield Stroke(SCALE * contours.outer.flat(), "cut-outside", closed=True)
-    for hole in contours.inner:
-        yield Stroke(SCALE * hole.flat(), "cut-inside", closed=True)
+    yield from _outlines(contours)
     label = _name(name, contours.wood, small)
     yield label
     if grain is not None:
         yield from _grain_on(contours.wood, label, grain)
+
+
+def _outlines(contours: Contours) -> Iterator[Stroke]:
+    yield Stroke(SCALE * contours.outer.flat(), "cut-outside", closed=True)
+    for hole in contours.inner:
+        yield Stroke(SCALE * hole.flat(), "cut-inside", closed=True)
 
 
 def _grain_on(wood: shapely.Polygon, label: Label, grain: float) -> Iterator[Stroke]:

@@ -6,6 +6,7 @@ what is on no sheet and should be is a warning (`off_sheets`).
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import fsum
@@ -13,6 +14,7 @@ from math import fsum
 import numpy as np
 import shapely
 
+from patterns.drawing.engraving import in_plain_letters
 from patterns.errors import ShapeError
 from patterns.geometry.short_repr import brief
 from patterns.parts.materials import plain
@@ -25,6 +27,7 @@ from patterns.shop.nest.offcuts import Offcut, offcuts
 from patterns.shop.nest.sheet_stock import BESIDE_STRIP, SheetGrain, SheetRoom, SheetStock, same_thickness
 from patterns.shop.router.contours import Contours
 
+LONGEST_WORD = 60  # letters of the boat's name, and of the material's, in a file's name
 NO_ROOM = "there are too few sheets or they are too small"
 
 
@@ -59,6 +62,11 @@ class FilledSheet:
             return own + placement.turn
         # What may lie any way has the grain of its sheet.
         return {SheetGrain.LENGTH: 0.0, SheetGrain.WIDTH: 90.0, SheetGrain.NONE: None}[self.stock.grain]
+
+    def file_name(self, boat: str) -> str:
+        """``sheet-1-saltmeadow-marine-plywood-9.5mm``: what the shop reads before it opens the file."""
+        words = in_plain_letters(f"{boat[:LONGEST_WORD]} {self.material[:LONGEST_WORD]}")
+        return re.sub(r"[^\w.]+", "-", f"sheet {self.number} {words} {self.thickness:.4g}mm".lower()).strip("-.")
 
     @property
     def used(self) -> float:

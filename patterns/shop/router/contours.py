@@ -72,6 +72,7 @@ class Contours:
     file_name: str  # "saltmeadow-side-panel-port-marine-plywood-9.5mm-1off"
     thickness: float  # mm
     material: str
+    face: str  # which lies up: "inside face"
     count: int  # so many alike
     outer: ArcLine  # closed, counter-clockwise: the cutter runs outside it
     inner: tuple[ArcLine, ...] = ()  # closed, clockwise: the cutter runs inside them

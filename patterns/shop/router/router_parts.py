@@ -81,6 +81,7 @@ def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str, number:
         file_name=router_file_name(part, boat),
         thickness=part.thickness,
         material=part.material,
+        face=part.marked_face,
         count=part.count,
         short=cut_short(part, rules, show),
         outer=outer,

@@ -75,3 +75,4 @@ class RouterRules:
     frame_sided: float = 0.0  # mm; holes stand in the middle of a frame
     words: Words = Words.FULL
     form: DxfForm = DxfForm()
+    svg: bool = False  # whether what is cut through is written as SVG too

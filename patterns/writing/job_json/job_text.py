@@ -81,7 +81,7 @@ def job_text(
         ],
         "pieces": [_pattern(piece, files.get(piece.file_name, ()), lengths[piece.title], {}) for piece in job.pieces],
         "cut_list": [_board_piece(one) for one in board_pieces(off_sheets(job.to_cut, plan), worked)],
-        "sheets": [_sheet(sheet) for sheet in plan.sheets],
+        "sheets": [_sheet(sheet, job.boat.name) for sheet in plan.sheets],
         "suspects": [_suspect(one, job.boat) for one in job.suspects],
         "extra_figures": list(job.boat.offsets.extras),
         "measure_next": _measure_next(job),
@@ -91,10 +91,10 @@ def job_text(
     return json.dumps(content, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _sheet(sheet: FilledSheet) -> dict[str, Any]:
+def _sheet(sheet: FilledSheet, boat: str) -> dict[str, Any]:
     """Where parts lie: the foot of their box from the sheet's lower left corner, turned counter-clockwise."""
     return {
-        "file": f"router/sheet-{sheet.number}.dxf",
+        "file": f"router/{sheet.file_name(boat)}.dxf",
         "length": sheet.stock.length,
         "width": sheet.stock.width,
         "thickness": sheet.thickness,

@@ -1,0 +1,135 @@
+"""The cut plan for a router shop: an order form of sheets, then a page for each sheet with what is cut on it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from math import fsum
+
+from patterns.drawing.marks import Drawing
+from patterns.drawing.moved_marks import placed
+from patterns.drawing.turning import extent
+from patterns.plates.bench.bench_page import WIDTH, Block, Heading, bench_pages, paragraph, steps, table
+from patterns.shop.nest.cut_plan import LayerWork, SheetWork, sheet_work
+from patterns.shop.nest.sheet_pictures import sheet_kind, sheet_numbered
+from patterns.shop.nest.sheets import FilledSheet, SheetPlan
+from patterns.shop.router.router_rules import RouterLayer, RouterRules
+from patterns.units.lengths import write_length
+
+SCORED = "about 0.5 mm (1/64 in), or leave out"
+REPEATED = (
+    "Cut the sheet files, or lay out the part files yourself: the part files hold the same parts again. Files in the "
+    "folder whole are to look at: their pieces are cut by files of their own."
+)
+SAFETY = "Clamp the sheet, keep hands clear of the cutter, collect the dust, and follow the rules of your shop."
+
+
+@dataclass(frozen=True, slots=True)
+class CutPlan:
+    """What the pages are made of."""
+
+    boat: str
+    show: str
+    plan: SheetPlan
+    rules: RouterRules
+    files: Mapping[int, str]  # by a sheet's number, its file
+
+
+def cut_plan_pages(made: CutPlan) -> list[Drawing]:
+    """Every page, the order form first."""
+    works = {sheet.number: sheet_work(sheet) for sheet in made.plan.sheets}
+    pages = bench_pages(Heading(made.boat, "Cut plan", _under(made)), list(_order(made, works)), name="cut-plan")
+    for sheet in made.plan.sheets:
+        kind = f"{sheet_kind(sheet, made.show)}. File {made.files[sheet.number]}."
+        heading = Heading(made.boat, f"Sheet {sheet.number} of {len(made.plan.sheets)}", kind)
+        blocks = list(_sheet(made, sheet, works[sheet.number]))
+        pages += bench_pages(heading, blocks, name=f"cut-plan-{sheet.number}")
+    return pages
+
+
+def _under(made: CutPlan) -> str:
+    sheets = len(made.plan.sheets)
+    return f"{sheets} {'sheet' if sheets == 1 else 'sheets'}, {sum(len(one.lying) for one in made.plan.sheets)} parts"
+
+
+def _order(made: CutPlan, works: Mapping[int, SheetWork]) -> Iterator[Block]:
+    yield paragraph("Sheets to order or to bring:")
+    kinds: dict[str, list[FilledSheet]] = {}
+    for sheet in made.plan.sheets:
+        kinds.setdefault(sheet_kind(sheet, made.show), []).append(sheet)
+    rows = [
+        (kind, str(len(alike)), ", ".join(str(one.number) for one in alike), _cut(alike, works))
+        for kind, alike in kinds.items()
+    ]
+    yield from table(("sheet", "count", "numbers", "cut through"), rows)
+    yield paragraph(_tool(made))
+    yield steps(
+        (
+            "Open a sheet's file. Measure its 100 mm square, on the screen and scored on the wood, before you cut.",
+            "Each part lies with the face up that its row names: choose the sheet's better side by that. Turn no part over.",
+            "Cut by layer as each sheet's page says.",
+            "Write the part's name on any part that is too small for its lettering.",
+        )
+    )
+    yield paragraph(REPEATED)
+    yield paragraph(SAFETY)
+
+
+def _cut(sheets: Sequence[FilledSheet], works: Mapping[int, SheetWork]) -> str:
+    length = fsum(works[one.number].cut for one in sheets)
+    return f"{length / 1000:.1f} m, {sum(works[one.number].piercings for one in sheets)} piercings"
+
+
+def _tool(made: CutPlan) -> str:
+    rules = made.rules
+    if rules.cutter is None:
+        return (
+            "Tool: any cutter. The outlines are the parts' own; inside corners are not opened for a cutter. A round "
+            "cutter leaves wood in them."
+        )
+    return f"Tool: a cutter of {_both(rules.cutter, made.show)}. Inside corners are opened {rules.relief}."
+
+
+def _both(mm: float, show: str) -> str:
+    """In the shop's millimeters and the builder's own."""
+    own = write_length(mm, show)
+    return f"{mm:.4g} mm" if show == "mm" else f"{mm:.4g} mm ({own})"
+
+
+def _sheet(made: CutPlan, sheet: FilledSheet, work: SheetWork) -> Iterator[Block]:
+    picture = sheet_numbered(sheet, made.show, width=WIDTH)
+    left, low, _, high = extent(picture.marks)
+    yield Block(tuple(placed(mark, (-left, -high)) for mark in picture.marks), high - low)
+    yield paragraph("Arrows show the grain of each part.")
+    rows = [_layer(made, sheet, one) for one in work.layers]
+    yield from table(("layer", "what is done", "how deep", "lines", "length"), rows)
+    yield paragraph(_sums(made, work))
+    lying = enumerate(sheet.lying, 1)
+    rows = [(f"{number}  {placement.name}", part.face) for number, (placement, part) in lying]
+    yield from table(("number and part", "face up"), rows)
+    left_over = [f"{write_length(one.length, made.show)} x {write_length(one.width, made.show)}" for one in sheet.left]
+    yield paragraph(f"Left of the sheet: {'; '.join(left_over)}." if left_over else "No piece worth keeping is left.")
+
+
+def _layer(made: CutPlan, sheet: FilledSheet, work: LayerWork) -> tuple[str, ...]:
+    through = f"through, {_both(sheet.thickness, made.show)}"
+    deeds: dict[RouterLayer, tuple[str, str]] = {
+        "cut-outside": ("cut, cutter outside the line", through),
+        "cut-inside": ("cut, cutter inside the line", through),
+        "drill": ("bore at the center of each circle", through),
+        "far-face": ("score: the edge on the far face", SCORED),
+        "mark": ("score: the boat's lines", SCORED),
+        "tab": (f"leave a tab beside each line, {_both(made.rules.tab_height, made.show)} high", "not cut"),
+        "text-names": ("engrave names", SCORED),
+        "text-bevels": ("engrave bevels", SCORED),
+    }
+    deed, deep = deeds[work.layer]
+    length = f"{work.length / 1000:.2f} m" if work.length else ""
+    return made.rules.form.name(work.layer), deed, deep, str(work.count), length
+
+
+def _sums(made: CutPlan, work: SheetWork) -> str:
+    said = f"Cut through: {work.cut / 1000:.2f} m, {work.piercings} piercings."
+    holes = ", ".join(f"{count} of {_both(diameter, made.show)}" for diameter, count in work.holes)
+    strokes = work.of("text-names").count + work.of("text-bevels").count
+    return f"{said} Holes: {holes or 'none'}. Lettering: {strokes} strokes."
