@@ -64,7 +64,10 @@ def outlines(file: Path) -> list[shapely.Polygon]:
 def test_each_sheet_has_its_file_for_the_router_and_a_picture(sheets: Path) -> None:
     names = sorted(path.name for path in sheets.iterdir() if not path.name.startswith("."))
     kinds = (r"-[a-z-]+-\d+(\.\d+)?mm\.dxf", r"\.svg")
-    assert names == sorted(["placements.toml", *pairs])
+    for n in range(1, 5):
+        assert [sum(bool(re.fullmatch(f"sheet-{n}{kind}", name)) for name in names) for kind in kinds] == [1, 1]
+    assert {"placements.toml", "cut-plan.pdf"} < set(names)
+    assert len(names) == 10
 
 
 def test_outlines_read_back_lie_on_their_sheet_clear_of_one_another(sheets: Path) -> None:

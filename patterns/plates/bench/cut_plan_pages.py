@@ -66,7 +66,8 @@ def _order(made: CutPlan, works: Mapping[int, SheetWork]) -> Iterator[Block]:
     yield steps(
         (
             "Open a sheet's file. Measure its 100 mm square, on the screen and scored on the wood, before you cut.",
-            "Each part lies with the face up that its row names: choose the sheet's better side by that. Turn no part over.",
+            "Each part lies with the face up that its row names. Choose the sheet's better side by that.",
+            "Turn no part over: that would make the part of the other side of the boat.",
             "Cut by layer as each sheet's page says.",
             "Write the part's name on any part that is too small for its lettering.",
         )
