@@ -13,7 +13,7 @@ import numpy as np
 
 from patterns.drawing.marks import Drawing, Ink, Label, Pointer, Stroke
 from patterns.drawing.obstacles import Obstacles
-from patterns.drawing.text import grown, label_box, text_width
+from patterns.drawing.text import cut_short, grown, label_box, text_width
 from patterns.geometry.arrays import Floats
 from patterns.tiling.paper.check_bars import level_bar, upright_bar
 from patterns.tiling.paper.paper import BAR, LEFT_STRIP, PaperSetup
@@ -23,7 +23,7 @@ from patterns.tiling.seams.grid import Cell, Grid, neighbours
 BIG = 4.4  # mm; a tile's own name, found at a glance in a stack
 TITLE = 3.0  # mm
 SMALL, SMALLEST = 2.0, 1.9  # mm; the lesser is 7 points
-LAY_OVER, TRIM = "trim here, lay over {}", "trim here"
+TRIM = "trim here"
 NAMES_UP = 10.9  # mm from the strip's foot to the middle of the row of names
 BAR_UP = 3.2  # mm from the strip's foot to the level bar, and from the strip's left to the upright one
 FOOT = 2.4  # mm; face and bow
@@ -33,15 +33,8 @@ TRIM_DASHES = (6.0, 1.5, 0.8, 1.5)  # mm, dash and dot: no line of a pattern is 
 ASIDE = (0.0, 10.0, -10.0, 20.0, -20.0)  # mm from half-way between two crosses, where the words may stand instead
 BESIDE_SEAM = 3.0  # mm from a seam to the middle of the words along it
 CLOSELY = 2.5  # mm between places tried all along a seam that has no room half-way
-# What is said at a seam, how big, how far outside it, mm, and whether tried all along it: what first finds room.
-_SEAM_WORDS: tuple[tuple[str, float, float, bool], ...] = (
-    (LAY_OVER, SMALL, BESIDE_SEAM, False),
-    (LAY_OVER, SMALL, BESIDE_SEAM, True),
-    (LAY_OVER, SMALLEST, BESIDE_SEAM, True),
-    (TRIM, SMALLEST, BESIDE_SEAM, True),
-    (LAY_OVER, SMALLEST, -BESIDE_SEAM, True),
-    (TRIM, SMALLEST, -BESIDE_SEAM, True),
-)
+# How far outside a seam its words are tried, mm, and whether all along it: what first finds room.
+_SEAM_WORDS: tuple[tuple[float, bool], ...] = ((BESIDE_SEAM, False), (BESIDE_SEAM, True), (-BESIDE_SEAM, True))
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,32 +94,29 @@ def _trim_lines(paper: PaperSetup) -> tuple[float, float]:
 
 
 def _row_of_names(names: Names, paper: PaperSetup) -> Iterator[Ink]:
-    """``side panel, port  B3  page 8 of 21  run K7RT4  inside face  BOW <-``, smaller to fit."""
-    words = [(names.title, TITLE)]
-    if names.count == 1:
-        words.append(("one page", SMALL))
-    else:
-        words += [
-            (names.own, BIG),
-            (f"page {names.number} of {names.count}", SMALL),
-        ]
-    if names.run:
-        words.append((f"run {names.run}", FOOT))
-    if names.foot:
-        words.append((names.foot, FOOT))
+    """``side panel, port  B3  inside face toward you  BOW <-``, smaller to fit, but never too small to read."""
+    own = (names.own, BIG) if names.count > 1 else ("one page", SMALL)
+    told = [(names.foot, FOOT)] if names.foot else []
     pointer = names.pointer
     if pointer is not None:
-        words.append((pointer.word, FOOT))
+        told.append((pointer.word, FOOT))
     arrow = 0.0 if pointer is None or pointer.angle is None else ARROW + GAP
+    words = [(names.title, TITLE), own, *told]
     room = _right_end(paper) - paper.margin - 1.0
-    length = fsum(text_width(text, size) for text, size in words) + GAP * (len(words) - 1) + arrow
-    scale = min(1.0, room / length)
+    scale = max(min(1.0, room / _length(words, arrow)), SMALLEST / SMALL)
+    over = _length(words, arrow) - room / scale
+    if over > 0:
+        words[0] = (cut_short(names.title, size=TITLE, width=text_width(names.title, TITLE) - over), TITLE)
     x, y = paper.margin + 1.0, paper.margin + NAMES_UP
     for text, size in words:
         yield Label(text, (x, y), size * scale, anchor="start")
         x += (text_width(text, size) + GAP) * scale
     if pointer is not None and pointer.angle is not None:
         yield from _arrow((x + ARROW / 2 * scale, y), pointer.angle, scale)
+
+
+def _length(words: Sequence[tuple[str, float]], arrow: float) -> float:
+    return fsum(text_width(text, size) for text, size in words) + GAP * (len(words) - 1) + arrow
 
 
 def _arrow(middle: tuple[float, float], angle: float, scale: float) -> Iterator[Stroke]:
@@ -144,55 +134,48 @@ def _right_end(paper: PaperSetup) -> float:
     return _trim_lines(paper)[0] - 1.0
 
 
-def _beside_the_bar(names: Names, paper: PaperSetup) -> tuple[Label, ...]:
-    """Neighbours, and how to print, to the right of the level bar."""
-    # The right and the top edge are trimmed and laid over; so the neighbours there come to lie under.
-    around = {"left": names.left, "below": names.below}, {"right": names.right, "above": names.above}
-    joins = "; ".join(
-        f"{lies} this: " + ", ".join(f"{side} {name}" for side, name in sides.items() if name)
-        for lies, sides in zip(("over", "under"), around, strict=True)
-        if any(sides.values())
-    )
-    x = paper.margin + 1.0 + BAR + GAP
-    texts = (joins or "nothing to join", "print at 100 %; measure both bars")
-    return tuple(
-        _shrunk(Label(text, (x, paper.margin + up), SMALL, anchor="start", layer="sheet"), _right_end(paper) - x)
-        for text, up in zip(texts, (5.4, 1.9), strict=True)
-    )
-
-
-def _shrunk(label: Label, room: float) -> Label:
-    scale = min(1.0, room / text_width(label.text, label.size))
-    return Label(label.text, label.at, label.size * scale, label.angle, label.anchor, label.layer)
+def _beside_the_bar(names: Names, paper: PaperSetup) -> Iterator[Label]:
+    """To the right of the level bar: which page, of which run, what goes on its foot, and how to print."""
+    page = [f"page {names.number} of {names.count}"] if names.count > 1 else []
+    run = [f"run {names.run}"] if names.run else []
+    below = [_on_top(names.below)] if names.below else []
+    for words, up in (((*page, *run, *below), 5.4), (("print at 100 %; measure both bars",), 1.9)):
+        left = paper.margin + 1.0 + BAR + GAP
+        size = SMALL * min(1.0, (_right_end(paper) - left) / _length([(text, SMALL) for text in words], 0.0))
+        for text in words:
+            yield Label(text, (left, paper.margin + up), size, anchor="start", layer="sheet")
+            left += text_width(text, size) + GAP * size / SMALL
 
 
 def _up_the_side(names: Names, paper: PaperSetup) -> tuple[Label, ...]:
-    """Above the upright bar: which page comes to lie over this edge."""
+    """Above the upright bar: which page goes on top of this edge."""
     if names.left is None:
         return ()
-    text = f"{names.left} lies over this edge"
     low, high = paper.corner[1] + 2.0 + BAR + GAP, _trim_lines(paper)[1] - 2.0
-    if text_width(text, SMALL) > high - low:
-        return ()
     place = (paper.margin + LEFT_STRIP / 2, (low + high) / 2)
-    return (Label(text, place, SMALL, angle=math.pi / 2, layer="sheet"),)
+    return (Label(_on_top(names.left), place, SMALL, angle=math.pi / 2, layer="sheet"),)
+
+
+def _on_top(page: str) -> str:
+    """The one word on taping that a seam has: on the page that lies below, at the edge that is covered."""
+    return f"{page} goes on top here"
 
 
 def seam_words(grid: Grid, kept: Sequence[Cell], taken: Obstacles) -> dict[Cell, tuple[Label, ...]]:
-    """``trim here, lay over B4`` beside every trim line: half-way between crosses, or wherever else there is room.
+    """``trim here`` beside every trim line: half-way between crosses, or wherever else there is room.
 
-    Where the pattern leaves no room along the whole of a seam, the least words stand over the ink that is cut off.
+    Where the pattern leaves no room along the whole of a seam, the words stand over the ink that is cut off.
     """
     seams: list[_Seam] = []
     for place in kept:
         _, right, above, _ = neighbours(place)
-        seams += [_Seam(place, right, True)] if right in kept else []
-        seams += [_Seam(place, above, False)] if above in kept else []
-    crowded = [_seam_choices(grid, seam, TRIM, SMALLEST, BESIDE_SEAM, closely=False) for seam in seams]
+        seams += [_Seam(place, True)] if right in kept else []
+        seams += [_Seam(place, False)] if above in kept else []
+    crowded = [_seam_choices(grid, seam, BESIDE_SEAM, closely=False) for seam in seams]
     found = {seam: _set_at(words, middles[0]) for seam, (words, middles) in zip(seams, crowded, strict=True)}
     left = seams
-    for text, size, aside, closely in _SEAM_WORDS:
-        tries = [_seam_choices(grid, seam, text, size, aside, closely=closely) for seam in left]
+    for aside, closely in _SEAM_WORDS:
+        tries = [_seam_choices(grid, seam, aside, closely=closely) for seam in left]
         boxes = [label_box(words) + middles[:, None] for words, middles in tries]
         free = taken.free(grown(np.concatenate([np.empty((0, 4, 2)), *boxes]), AIR))
         ends = np.cumsum([len(one) for one in boxes])[:-1]
@@ -214,7 +197,6 @@ class _Seam:
     """The right or the top edge of a tile, trimmed and laid over another."""
 
     place: Cell
-    other: Cell
     upright: bool
 
 
@@ -223,20 +205,17 @@ def _set_at(words: Label, middle: Floats) -> Label:
     return replace(words, at=(x, y))
 
 
-def _seam_choices(
-    grid: Grid, seam: _Seam, text: str, size: float, aside: float, *, closely: bool
-) -> tuple[Label, Floats]:
+def _seam_choices(grid: Grid, seam: _Seam, aside: float, *, closely: bool) -> tuple[Label, Floats]:
     """The words along a seam, and where their middle may stand, (n, 2) mm, those nearest to its own middle first."""
     left, bottom, right, top = grid.cell(seam.place)
-    words = text.format(grid.label(seam.other))
     length = top - bottom if seam.upright else right - left
-    along = _all_along(length, text_width(words, size)) if closely else _along_seam(length)
+    along = _all_along(length, text_width(TRIM, SMALLEST)) if closely else _along_seam(length)
     if seam.upright:
         middles = [(right + aside, bottom + stop) for stop in along]
     else:
         middles = [(left + stop, top + aside) for stop in along]
     angle = math.pi / 2 if seam.upright else 0.0
-    return Label(words, (0.0, 0.0), size, angle=angle, layer="sheet"), np.array(middles)
+    return Label(TRIM, (0.0, 0.0), SMALLEST, angle=angle, layer="sheet"), np.array(middles)
 
 
 @cache
