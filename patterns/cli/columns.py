@@ -10,12 +10,15 @@ from patterns.writing.report.report_blocks import (
     Block,
     Bullets,
     Copied,
+    Facts,
     Figure,
+    Figures,
     Links,
     Model,
     Paragraph,
     Steps,
     Table,
+    Thumbs,
 )
 
 WIDEST = 80  # characters, of the narrowest terminal in use
@@ -42,7 +45,10 @@ def in_lines(blocks: Iterable[Block]) -> Iterator[str]:
             case Steps():
                 for step in block.entries:
                     yield from _bullet(f"{step.do} Check: {step.check}")
-            case Figure() | Model():
+            case Facts():
+                for name, words in block.entries:
+                    yield from _bullet(f"{name}: {words}")
+            case Figure() | Figures() | Thumbs() | Model():
                 pass
             case _:
                 assert_never(block)

@@ -17,8 +17,8 @@ from patterns.geometry.meshes import Mesh, Numbers
 
 SMOOTH = np.cos(np.radians(30.0))  # skin that turns less from one triangle to the next is shaded as one curve
 FINER = 2  # a pixel's grey is the mean of so many squared
-LIGHT = unit(np.array([-0.45, 0.5, 0.9]))  # toward the light: over the left shoulder of whoever looks
-DIM, BRIGHT = 0.45, 0.6  # of a body's own tone: where no light falls, and what full light adds
+LIGHT = unit(np.array([-0.5, 0.4, 1.0]))  # toward the light: over the left shoulder of whoever looks
+DIM, BRIGHT = 0.5, 0.56  # of a body's own tone: where no light falls, and what full light adds
 INK = 0.12  # the tone of an edge
 NEARER = 6.0  # mm by which an edge may lie behind the skin it belongs to and is drawn all the same
 CHUNK = 4_000_000  # pixels worked on at once
@@ -52,9 +52,14 @@ class Body:
     tone: float  # 0 black to 1 white
     name: str = ""
     pulled: tuple[float, float, float] = (0.0, 0.0, 0.0)  # mm
+    stays: bool = True  # in the finished thing: what helps to make it does not
 
     def pulled_out(self) -> Body:
         return replace(self, mesh=Mesh(self.mesh.points + self.pulled, self.mesh.triangles))
+
+    def bottom_up(self) -> Body:
+        """Turned over about a line fore and aft."""
+        return replace(self, mesh=Mesh(self.mesh.points * (1.0, -1.0, -1.0), self.mesh.triangles))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

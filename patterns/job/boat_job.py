@@ -25,6 +25,7 @@ from patterns.parts.cautions import Caution
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
 from patterns.plates.bench.story_stick import stick_drawing
+from patterns.plates.boat_model import BoatPictures, boat_pictures
 from patterns.plates.pattern.end_blocks import end_blocks
 from patterns.reading.boat.boat_toml import BoatFile
 from patterns.shop.fit.fit_report import FitReport, fit_report
@@ -155,6 +156,11 @@ class BoatJob:
         if self.read.sheets is None:
             return SheetPlan()
         return fill_sheets(pieces_of(self.shaped, self.contours), self.read.sheets, Effort.QUICK)
+
+    @cached_property
+    def pictures(self) -> BoatPictures | None:
+        """The boat as bodies of wood, shaded."""
+        return boat_pictures(self.shaped)
 
     # The bench
 

@@ -27,7 +27,7 @@ _BENCH = (
     ("layout tables", "fit", "setting up", "bevel boards", "story sticks"),
     ("tables", "boards", "setting_up", "fit", "board_page_of", "step_page_of"),
 )
-_SAW = (("saw set-ups",), ("saw_page_of",))
+_SAW = (("saw set-ups",), ("saw_page_of", "pictures"))
 _ROLL = (("roll",), ("roll_page_of",))
 _HERE = ("svg", "paper", "svg tiles", "model", "book")  # made in this process, each in its place
 _IN_PLACE = {*_HERE, *(name for products, _ in (_WOOD, _BENCH, _SAW, _ROLL) for name in products)}
@@ -103,7 +103,7 @@ def _made_ready(job: BoatJob) -> Steps:
 
 
 def _laid_on_paper(job: BoatJob) -> Steps:
-    """Tiles here, the roll and saw set-ups beside them."""
+    """Tiles here, the roll, saw set-ups and the boat's pictures beside them."""
     job.work_out("halved")
     with _ahead(job, *_SAW) as saw:
         with _ahead(job, *_ROLL) as roll:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -20,8 +20,10 @@ from patterns.parts.part import Part
 from patterns.parts.role import MarkKind, Role
 from patterns.parts.whole import Job
 
-STRIP = 60.0  # mm between two rulings, or between two lines of a bowed face, that stay straight: chords of so short a
-# strip leave the curve of any small boat by less than a saw does
+STRIP = (
+    80.0  # mm between two rulings, or two lines of a bowed face, that stay straight: on a radius of 1.5 m the chord of
+)
+# so short a strip leaves the arc by half a millimetre, L^2 / 8 R
 PAST = 200.0  # mm that a line of folding is drawn past the outline, so that it is sure to reach it
 HEAD_ROOM = 20.0  # mm above the sheer; what stands higher is a leg
 UPRIGHT = 3000.0  # mm; higher than any transom
@@ -58,7 +60,10 @@ def in_the_boat(job: Job, *, within: float = 0.0) -> tuple[Placed, ...]:
             continue
         part = _sawn_off(part, heads)
         twin = found.get(f"{part.name}, starboard") if part.hand == "port" and not part.stands_in else None
-        wood = twin.mirrored() if twin else _wood(job, part, pieces.get(part.title), within)
+        try:
+            wood = twin.mirrored() if twin else _wood(job, part, pieces.get(part.title), within)
+        except ValueError:  # an outline that no wood fills: the part is left out, and told as left out
+            continue
         if wood is not None:
             found[part.title] = wood
     return tuple(Placed(part, found[part.title]) for part in job.parts if part.title in found)
@@ -230,9 +235,3 @@ def _upward(lines: Sequence[Floats]) -> Floats:
     steep = np.ptp(np.concatenate(lines), axis=0).argmax()
     rising = [line if line[0, steep] < line[-1, steep] else line[::-1] for line in lines]
     return np.concatenate(sorted(rising, key=lambda line: float(line[0, steep])))
-
-
-def left_out(job: Job, placed: Sequence[Placed]) -> Iterator[Part]:
-    """Parts whose place in the boat no wood is shown for."""
-    shown = {one.part.title for one in placed} | {timber.of for timber in job.timbers}
-    return (part for part in job.parts if part.title not in shown)

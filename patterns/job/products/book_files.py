@@ -27,23 +27,26 @@ from patterns.writing.report.fit_sections import fit_sections
 from patterns.writing.report.report_blocks import Link, Paragraph, Section
 
 HTML, PDF = "book.html", "book.pdf"
-_KINDS = (
-    ("paper/roll.pdf", "one piece on the roll"),
-    ("paper/patterns-", "on pages to tape together"),
-    ("paper/model-", "a model to cut from card"),
-    ("paper/bevel-boards.pdf", "lines to set the gauge by, full size"),
-    ("paper/story-sticks", "a strip for each long part: where to mark along it, and what to set off there"),
-    ("paper/setting-up.pdf", "what to measure, to tick off at the strongback"),
-    ("paper/saw-set-ups.pdf", "where the guide lies, to which side of the cut"),
-    ("svg/twist-", "a picture of the sheet's twist, to a scale"),
-    ("svg/", "full size, for a screen or a plotter"),
-    ("router/", "for a router"),
-    ("tables/cut-list.csv", "every piece of wood, its lengths, what it is cut from and what to buy"),
-    ("tables/bottom-boards.csv", "each board of the bottom, how long and how its ends are bevelled"),
-    ("tables/", "figures for tape and batten"),
-    ("job.json", "every figure, unrounded"),
-    ("offsets-faired.csv", "the table as faired"),
-    (PDF, "this book for the wall"),
+_NAMES = (  # what a file of a part is called, by how its path begins and ends
+    ("paper/roll.pdf", "", "Roll"),
+    ("paper/patterns-", "", "Patterns"),
+    ("paper/model-", "", "Card model"),
+    ("paper/bevel-boards.pdf", "", "Bevel boards"),
+    ("paper/story-sticks", "", "Story stick"),
+    ("paper/setting-up.pdf", "", "Setting up"),
+    ("paper/saw-set-ups.pdf", "", "Saw set-ups"),
+    ("svg/twist-", "", "Twist of the sheet"),
+    ("svg/", "-end-block.svg", "Test block of an end"),
+    ("svg/", "", "Full-size drawing (SVG)"),
+    ("router/", "", "Router file (DXF)"),
+    ("tables/", ".svg", "Numbered layout drawing (SVG)"),
+    ("tables/cut-list.csv", "", "Cut list (CSV)"),
+    ("tables/bottom-boards.csv", "", "Bottom boards (CSV)"),
+    ("tables/edges-that-meet.csv", "", "Edges that meet (CSV)"),
+    ("tables/", "", "Layout table (CSV)"),
+    ("job.json", "", "Every figure, unrounded (JSON)"),
+    ("offsets-faired.csv", "", "The table as faired (CSV)"),
+    (PDF, "", "This book for the wall"),
 )
 
 
@@ -59,7 +62,7 @@ def make_book(job: BoatJob, others: Iterable[str]) -> Made:
 
     whole, paper = _book(job, sorted(others)), job.paper
     run = Paragraph(f"Run {job.run_mark}. Use it only with pages, files and tables that carry the same mark.")
-    lead = (run, *whole.lead)
+    lead = (*whole.lead, run)
     pdf = report_pdf(
         *(f"{whole.title}, run {job.run_mark}", lead, whole.sections),
         width=min(paper.width, paper.height),
@@ -81,6 +84,7 @@ def _book(job: BoatJob, written: Sequence[str]) -> Book:
         parts=links,
         sheets=sheets,
         worked=job.worked,
+        pictures=job.pictures,
         bench=_bench(job, layout),
         others=tuple(_link(path) for path in [PDF, *written] if path not in linked or path.startswith("paper/")),
     )
@@ -92,8 +96,9 @@ def _links(job: BoatJob, layout: Section, written: Sequence[str]) -> dict[str, t
     made, pages, shaped = files_by_part(job), _pages(job), job.shaped
     links = {part.title: tuple(_links_of(part, made[part.file_name], pages)) for part in shaped.parts}
     for joined in shaped.long_panels.joined:
-        cut = [path for piece in joined.cut for path in made[piece.file_name]]
-        links[joined.panel.title] += tuple(_alone(path, "(a piece of it)") for path in cut)
+        links[joined.panel.title] += tuple(
+            _of_piece(piece, path) for piece in joined.cut for path in made[piece.file_name]
+        )
     tables = layout_links(layout, job.tables)
     links |= {title: (*links[title], link) for title, link in tables.items() if title in links}
     for joined in shaped.long_panels.joined:
@@ -101,7 +106,7 @@ def _links(job: BoatJob, layout: Section, written: Sequence[str]) -> dict[str, t
     for piece in shaped.long_pieces:
         start = f"svg/{piece.part.file_name}-"
         blocks = [path for path in written if path.startswith(start) and path.endswith("-end-block.svg")]
-        links[piece.part.title] += tuple(_alone(path, "(a paper for a test block of its end)") for path in blocks)
+        links[piece.part.title] += tuple(map(_link, blocks))
     return links
 
 
@@ -132,19 +137,18 @@ def _links_of(part: Part, made: Iterable[str], pages: Mapping[str, PageOf]) -> I
         yield _link(path, found.get(part.title, found.get(part.name)))
 
 
-def _alone(path: str, words: str) -> Link:
-    return Link(path, path, words, on_paper=False)
+def _of_piece(piece: Part, path: str) -> Link:
+    link = _link(path)
+    return replace(link, text=f"{piece.name}: {link.text[:1].lower()}{link.text[1:]}")
 
 
 def _link(path: str, pages: tuple[int, int] | None = None) -> Link:
-    what = next((words for start, words in _KINDS if path.startswith(start)), "")
-    if path.startswith("tables/") and path.endswith(".svg"):
-        what = "the drawing with the figures' numbers"
+    name = next((name for start, end, name in _NAMES if path.startswith(start) and path.endswith(end)), path)
     if pages is None:
-        return Link(path, path, f"({what})" if what else "", on_paper="/" not in path or path.startswith("paper/"))
+        return Link(name, path, on_paper="/" not in path or path.startswith("paper/"))
     first, last = pages
     where = f"page {first}" if first == last else f"pages {first} to {last}"
-    return Link(f"{path}, {where}", f"{path}#page={first}", f"({what})")
+    return Link(f"{name}, {where}", f"{path}#page={first}")
 
 
 def _eased_views(job: BoatJob) -> tuple[View, ...]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from patterns.parts.part import Bevel
+from patterns.parts.role import Role
 from patterns.plates.pattern.bevels import bevel_text
 from patterns.plates.words.board_words import stock_size
 from patterns.shop.layout.bevel_boards import BevelBoard, BoardEdge
@@ -21,6 +22,20 @@ from patterns.writing.report.report_blocks import Block, Bullets, Link, Paragrap
 from patterns.writing.tables.layout_csv import layout_words
 
 SHORT = {"to port": "P", "to starboard": "S", "on the line": ""}
+PRICKED = frozenset(
+    (
+        Role.FRAME,
+        Role.MOULD,
+        Role.FRAMING,
+        Role.TRANSOM,
+        Role.STEM,
+        Role.FALSE_STEM,
+        Role.SKEG,
+        Role.KNEE,
+        Role.BREASTHOOK,
+    )
+)
+"""Parts that are laid out from their pages, not from a table."""
 TO_WRITE = "______"  # a place to write what was measured
 
 
@@ -68,7 +83,12 @@ def _edge(edge: BoardEdge, show: str) -> Iterator[tuple[str, ...]]:
 
 
 def layout_section(tables: Sequence[LayoutTable]) -> Section:
-    """Running measures of every part laid out by itself; both hands of a pair are told once."""
+    """Running measures of what is laid out on wood by a table; both hands of a pair are told once.
+
+    A joined panel is laid out piece by piece. Frames and ends are pricked from their pages: their tables are files.
+    """
+    joined = {table.part.of for table in tables}
+    tables = [table for table in tables if table.part.role not in PRICKED and table.part.title not in joined]
     parts = []
     for name in dict.fromkeys(table.part.name for table in tables):
         hands = [table for table in tables if table.part.name == name]
@@ -77,7 +97,7 @@ def layout_section(tables: Sequence[LayoutTable]) -> Section:
     intro = Paragraph(
         "For marking out on wood with tape, square and batten: along runs from the zero, never from point to point; "
         "off is square to the line struck. The files in tables/ have the same, with the unrounded figures, and a "
-        "drawing each. What has no table is small enough to be pricked through from its paper."
+        "drawing each; those of frames and ends are there too. Prick what has no table through from its page."
     )
     return Section("Layout tables", (intro,), tuple(parts))
 

@@ -1,140 +1,152 @@
-"""The job book's parts: each pattern, port and starboard together, with picture, sizes, edges, files and use."""
+"""The job book's parts: each with its picture, where it sits in the boat, a few figures, and where to find the rest."""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import fsum
 
 import numpy as np
 
-from patterns.geometry.arrays import run_along
+from patterns.drawing.marks import Drawing
 from patterns.hull.build import Joint
 from patterns.parts.edges import as_laid
 from patterns.parts.materials import material_words
 from patterns.parts.part import Edge, Landing, Part
 from patterns.parts.role import EdgeKind
+from patterns.plates.boat_model import PartGroup, called, grouped
 from patterns.plates.overview import part_picture
 from patterns.plates.words.length_words import edge_words, lengths_words, sentence
-from patterns.shop.fit.bent_edges import BentEdges, EdgeLength
+from patterns.shop.fit.bent_edges import BentEdges
 from patterns.shop.stock.lengths import Lengths, finished_size
 from patterns.units.lengths import write_length
 from patterns.writing.book.book_words import how_to_use
-from patterns.writing.report.report_blocks import Block, Bullets, Figure, Link, Links, Paragraph, Section, Table
+from patterns.writing.report.report_blocks import (
+    Block,
+    Bullets,
+    Facts,
+    Figure,
+    Figures,
+    Link,
+    Links,
+    Paragraph,
+    Section,
+    Table,
+    Thumb,
+    Thumbs,
+)
 
-
-def parts_section(
-    parts: Sequence[Part],
-    files: Mapping[str, Sequence[Link]],
-    show: str,
-    bottom: Joint,
-    lengths: Mapping[str, Lengths],
-    bent: BentEdges,
-) -> Section:
-    """Every part of the boat, by name.
-
-    Parameters
-    ----------
-    bottom : Joint
-        How bottom and sides meet.
-    files : mapping
-        By the part's title, links to the files made of it.
-    lengths : mapping
-        By the part's title.
-    bent : mapping
-        The edges of sprung parts, by the part's name.
-    """
-    names = dict.fromkeys(part.name for part in parts)
-    pairs = [[part for part in parts if part.name == name] for name in names]
-    known = _Known(files, show, bottom, lengths, bent)
-    made = tuple(_part(hands, known) for hands in pairs)
-    contents = Links(tuple(Link(section.title, f"#{section.anchor}") for section in made))
-    intro = Paragraph(
-        "Pictures are small and without words: the patterns have them. Heavy lines are finished edges on the marked "
-        "face, dashed ones edges on the far face; thin lines are marks of the boat."
-    )
-    return Section("Parts", (intro, contents), made)
+SEVERAL = 3  # what is said of so many parts is said once, before them
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Known:
-    """What is known of all parts besides what they are themselves, as `parts_section` has it."""
+class KnownOfParts:
+    """What is known of all parts besides what they are themselves."""
 
-    files: Mapping[str, Sequence[Link]]
+    files: Mapping[str, Sequence[Link]]  # by the part's title, links to what is made of it
     show: str
-    bottom: Joint
-    lengths: Mapping[str, Lengths]
-    bent: BentEdges
+    bottom: Joint  # how bottom and sides meet
+    lengths: Mapping[str, Lengths]  # by the part's title
+    bent: BentEdges  # the edges of sprung parts, by the part's name
+    places: Mapping[str, Drawing]  # where a part sits, by what its group is called
 
 
-def _part(hands: Sequence[Part], known: _Known) -> Section:
-    part = hands[-1]  # starboard of a pair
-    title = part.name if len(hands) == 1 else f"{part.name}, {' and '.join(hand.hand for hand in hands)}"
-    return Section(title[0].upper() + title[1:], tuple(_blocks(part, hands, known)))
-
-
-def _blocks(part: Part, hands: Sequence[Part], known: _Known) -> Iterator[Block]:
-    show = known.show
-    its = "" if part.marked_face.startswith("either") else "its "
-    shown = f"{part.title}: {its}{part.marked_face} toward you"
-    bow = as_laid(part).bow
-    if bow in ("left", "right", "up", "down"):
-        shown += f", bow {'at the ' if bow in ('left', 'right') else ''}{bow}"
-    yield Figure(part_picture(part), f"{shown}.", fitted=True)
-    yield Paragraph(_sizes(part, hands, known.lengths[part.title], show))
-    yield Paragraph(f"At the bench: {how_to_use(part, known.bottom)}")
-    yield _edges(part, known.bent.get(part.name, {}), show)
-    if part.landings:
-        yield _landings(part.landings, show)
-    remarks = dict.fromkeys(
-        remark for hand in reversed(hands) for remark in hand.remarks if not remark.startswith("Drawn ")
+def parts_section(parts: Sequence[Part], known: KnownOfParts) -> Section:
+    """Every part of the boat, by name; a sawn frame's timbers and gussets with their frame."""
+    groups = grouped(parts)
+    said = Counter(words for group in groups for words in _said(group, known))
+    common = {words for words, times in said.items() if times >= SEVERAL}
+    told = [
+        f"{_named([group for group in groups if words in _said(group, known)])}: {words}"
+        for words in said
+        if words in common
+    ]
+    intro = Paragraph(
+        "Pictures: heavy lines are finished edges on the marked face, dashed lines are edges on the far face, thin "
+        "lines are marks. The small view shows the part dark in the boat."
     )
-    if remarks:
-        yield Bullets(tuple(remarks))
-    if links := tuple(dict.fromkeys(_links(hands, known.files))):
+    made = tuple(Section(sentence(group.called), tuple(_blocks(group, known, common))) for group in groups)
+    return Section("Parts", (intro, *([Bullets(tuple(told))] if told else [])), made)
+
+
+def parts_contents(section: Section) -> Thumbs:
+    """The parts of the boat as small pictures that lead to them: where each sits, if that is known."""
+    pictures = ((part, next(block for block in part.blocks if isinstance(block, Figures))) for part in section.parts)
+    return Thumbs(tuple(Thumb(row.entries[-1].drawing, part.title, f"#{part.anchor}") for part, row in pictures))
+
+
+def _named(groups: Sequence[PartGroup]) -> str:
+    return sentence(", ".join(group.part.name for group in groups))
+
+
+def _said(group: PartGroup, known: KnownOfParts) -> tuple[str, ...]:
+    """What is done with the part, then what else the builder must know of it, a sentence or two each."""
+    remarks = [remark for hand in reversed(group.hands) for remark in hand.remarks if not remark.startswith("Drawn ")]
+    of_pieces = [remark for hands in group.pieces for remark in hands[-1].remarks]
+    return tuple(dict.fromkeys([how_to_use(group.part, known.bottom), *remarks, *of_pieces]))
+
+
+def _blocks(group: PartGroup, known: KnownOfParts, common: set[str]) -> Iterator[Block]:
+    part = group.part
+    pictures = [Figure(part_picture(part), _shown(part))]
+    if group.called in known.places:
+        pictures.append(Figure(known.places[group.called]))
+    yield Figures(tuple(pictures))
+    yield Facts(tuple(_facts(group, known)))
+    if part.name in known.bent:
+        yield from _bent_edges(part, known)
+    if part.landings:
+        yield _landings(part.landings, known.show)
+    if own := tuple(words for words in _said(group, known) if words not in common):
+        yield Bullets(own)
+    if group.pieces:
+        yield from _pieces(group, known)
+    if links := tuple(dict.fromkeys(_links(group.hands, known.files))):
         yield Links(links)
 
 
-def _links(hands: Sequence[Part], files: Mapping[str, Sequence[Link]]) -> Iterator[Link]:
-    """The files of a part; where each hand of a pair has its own, with the hand's name."""
-    of_hand = [files.get(hand.title, ()) for hand in hands]
-    for hand, links in zip(hands, of_hand, strict=True):
-        for link in links:
-            own = len(hands) > 1 and not all(link in other for other in of_hand) and hand.hand not in link.text
-            yield replace(link, told=f"({hand.hand}; {link.told.strip('()')})") if own else link
+def _shown(part: Part) -> str:
+    its = "" if part.marked_face.startswith("either") else "its "
+    bow = {"left": ", bow at the left", "right": ", bow at the right", "up": ", bow up", "down": ", bow down"}
+    title = f"{part.hand.capitalize()}: " if part.hand != "none" else ""
+    return sentence(f"{title}{its}{part.marked_face} toward you{bow.get(as_laid(part).bow, '')}.")
 
 
-def _sizes(part: Part, hands: Sequence[Part], lengths: Lengths, show: str) -> str:
-    long, wide = lengths_words(lengths, show), write_length(finished_size(part)[1], show)
-    make = f"make {part.count}" if len(hands) == 1 else f"make {part.count} of each hand, mirrored"
-    thick = write_length(part.thickness, show)
-    line = f" The finished line lies {part.line}." if part.line else ""
-    wood = f"{material_words(part.material)}, {thick} {part.thickness_is}"
-    return f"{sentence(long)}; {wide} wide; {wood}; {make}. {_grain(part)}.{line}"
+def _facts(group: PartGroup, known: KnownOfParts) -> Iterator[tuple[str, str]]:
+    part = group.part
+    yield "make", _make(group.hands)
+    yield "wood", _wood(part, known.show)
+    yield "size", _size(part, known)
+    if not group.pieces:
+        yield "grain", part.grain.removeprefix("grain ").removeprefix("face grain ")
+    if part.line:
+        yield "finished line", part.line
+    if bevels := _bevels(part):
+        yield "bevels", bevels
 
 
-def _grain(part: Part) -> str:
-    return f"{part.grain[:1].upper()}{part.grain[1:]}" if "grain" in part.grain else f"Grain {part.grain}"
+def _make(hands: Sequence[Part]) -> str:
+    part = hands[-1]
+    return str(part.count) if len(hands) == 1 else f"{part.count} port, {part.count} starboard"
 
 
-def _edges(part: Part, bent: Mapping[str, EdgeLength], show: str) -> Table:
-    """Each edge once by name; what notches and limbers cut an edge into is added up."""
-    names = dict.fromkeys(edge.name for edge in part.edges if edge.kind is not EdgeKind.NOTCH)
-    edges = {name: part.edges_of(name) for name in names}
-    lengths = {name: fsum(float(run_along(edge.points)[-1]) for edge in edges[name]) for name in names}
-    in_boat = {name: edge_words(bent[name], show) if name in bent else ("", "") for name in names}
-    if not any(where for where, _ in in_boat.values()):
-        rows = tuple((name, write_length(lengths[name], show), _bevels(edges[name])) for name in names)
-        return Table("Edges, on the marked face", ("edge", "drawn", "bevel off square"), rows, frozenset(("drawn",)))
-    return Table(
-        "Edges, on the marked face: drawn as long as the middle of the thickness, whose length bending keeps",
-        ("edge", "drawn", "in the boat", "why", "bevel off square"),
-        tuple((name, write_length(lengths[name], show), *in_boat[name], _bevels(edges[name])) for name in names),
-        frozenset(("drawn", "in the boat")),
-    )
+def _wood(part: Part, show: str) -> str:
+    return f"{material_words(part.material)}, {write_length(part.thickness, show)} {part.thickness_is}"
 
 
-def _bevels(edges: Sequence[Edge]) -> str:
+def _size(part: Part, known: KnownOfParts) -> str:
+    wide = write_length(finished_size(part)[1], known.show)
+    return f"{lengths_words(known.lengths[part.title], known.show)}; {wide} wide"
+
+
+def _bevels(part: Part) -> str:
+    """Of each edge that is not square, once by name, from its least bevel to its most."""
+    names = dict.fromkeys(edge.either_hand for edge in part.edges if edge.kind is not EdgeKind.NOTCH)
+    told = {name: _bevel([edge for edge in part.edges if edge.either_hand == name]) for name in names}
+    return "; ".join(f"{name} {words}" for name, words in told.items() if words != "square")
+
+
+def _bevel(edges: Sequence[Edge]) -> str:
     bevels = [bevel for edge in edges for bevel in edge.bevels]
     if not bevels:
         return "square"
@@ -143,7 +155,22 @@ def _bevels(edges: Sequence[Edge]) -> str:
         "square" if bevel.kind == "square" else f"{abs(np.degrees(bevel.angle)):.1f}° {bevel.kind}"
         for bevel in sorted((least, most), key=lambda bevel: abs(bevel.angle))
     ]
-    return told[0] if told[0] == told[1] else " to ".join(told)
+    if told[0] == told[1]:
+        return told[0]
+    return f"{told[0].removesuffix(f' {least.kind}') if least.kind == most.kind else told[0]} to {told[1]}"
+
+
+def _bent_edges(part: Part, known: KnownOfParts) -> Iterator[Table]:
+    """Edges that are not as long in the boat as they are drawn."""
+    rows = []
+    for name, edge in known.bent[part.name].items():
+        in_boat, why = edge_words(edge, known.show)
+        if in_boat:
+            rows.append((name, write_length(edge.drawn, known.show), in_boat, why))
+    if rows:
+        columns = ("edge", "drawn", "in the boat", "why")
+        caption = "Edges whose length changes as they are bent"
+        yield Table(caption, columns, tuple(rows), frozenset(columns[1:3]))
 
 
 def _landings(landings: Sequence[Landing], show: str) -> Table:
@@ -159,3 +186,38 @@ def _landings(landings: Sequence[Landing], show: str) -> Table:
         for one in landings
     )
     return Table("How the planking lands, both sides", columns, rows, frozenset(columns) - {"strake"})
+
+
+def _pieces(group: PartGroup, known: KnownOfParts) -> Iterator[Block]:
+    """What a frame is put together from: a picture and a row each, and their files."""
+    whole = group.part
+    names = [called(hands).removeprefix(f"{whole.name} ") for hands in group.pieces]
+    pictures = (Figure(part_picture(hands[-1]), name) for name, hands in zip(names, group.pieces, strict=True))
+    yield Figures(tuple(pictures))
+    rows = tuple(
+        (
+            sentence(name),
+            _make(hands),
+            _wood(hands[-1], known.show),
+            *(write_length(size, known.show) for size in finished_size(hands[-1])),
+        )
+        for name, hands in zip(names, group.pieces, strict=True)
+    )
+    columns = ("piece", "make", "wood", "finished", "wide")
+    yield Table("Its pieces", columns, rows, frozenset(columns[3:]))
+    links = [
+        replace(link, text=f"{sentence(name)}: {link.text[:1].lower()}{link.text[1:]}")
+        for name, hands in zip(names, group.pieces, strict=True)
+        for link in dict.fromkeys(_links(hands, known.files))
+    ]
+    if links:
+        yield Links(tuple(links))
+
+
+def _links(hands: Sequence[Part], files: Mapping[str, Sequence[Link]]) -> Iterator[Link]:
+    """The files of a part; where each hand of a pair has its own, with the hand's name."""
+    of_hand = [files.get(hand.title, ()) for hand in hands]
+    for hand, links in zip(hands, of_hand, strict=True):
+        for link in links:
+            own = len(hands) > 1 and not all(link in other for other in of_hand) and hand.hand not in link.text
+            yield replace(link, text=f"{link.text}, {hand.hand}") if own else link

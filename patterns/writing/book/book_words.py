@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from types import MappingProxyType
 
+from patterns.drawing.marks import Drawing
 from patterns.hull.build import Closing, Joint, KeelJoint, Stem, Transom, closing_of
 from patterns.parts.asked.end_rules import PlankEnds, StemWork
 from patterns.parts.asked.rules import Boat, FrameKind, Way
 from patterns.parts.part import Part
 from patterns.parts.role import EdgeKind, Role
+from patterns.plates.boat_model import Stage
+from patterns.plates.taping_picture import taping_picture
 from patterns.writing.report.report_blocks import Step
 
 CAUTION = (
@@ -90,12 +95,15 @@ def _panel_use(panel: Part, bottom: Joint) -> str:
     return _SIDE if len(neighbours) < 2 else _BETWEEN_OTHERS
 
 
-def order_of_work(boat: Boat) -> tuple[Step, ...]:
+Pictures = Mapping[Stage, Drawing]
+
+
+def order_of_work(boat: Boat, pictures: Pictures = MappingProxyType({})) -> tuple[Step, ...]:
     """The usual order, as far as this boat has the parts; where the plan has another, the plan wins."""
-    return tuple(_steps(boat))
+    return tuple(_steps(boat, pictures))
 
 
-def _steps(boat: Boat) -> Iterator[Step]:
+def _steps(boat: Boat, pictures: Pictures) -> Iterator[Step]:
     yield Step(
         "Look at the warnings and at what was assumed; change boat.toml or the table and run again.",
         "nothing is listed there that you have not looked up on the plan.",
@@ -107,11 +115,14 @@ def _steps(boat: Boat) -> Iterator[Step]:
     yield Step(
         "Print the pages at 100 % and tape them together, or lay out by running measures.",
         "both check bars by a steel rule on a page, then a diagonal figured on the key plan.",
+        taping_picture(),
     )
-    yield from _backbone(boat)
-    yield from _setting_up(boat)
-    yield from _long_pieces(boat)
-    yield from _planking(boat)
+    yield from _backbone(boat, pictures)
+    yield from _setting_up(boat, pictures)
+    *before, last = _long_pieces(boat)
+    yield from (*before, replace(last, picture=pictures.get(Stage.LONG)))
+    *before, last = _planking(boat)
+    yield from (*before, replace(last, picture=pictures.get(Stage.PLANKED)))
     yield from _false_stems(boat)
     yield from _finish(boat)
 
@@ -217,7 +228,7 @@ def _ends(boat: Boat) -> str:
     return f"{fore} and {'transom' if isinstance(boat.aft, Transom) else 'sternpost'}"
 
 
-def _backbone(boat: Boat) -> Iterator[Step]:
+def _backbone(boat: Boat, pictures: Pictures) -> Iterator[Step]:
     yield Step(
         f"Cut {_ends(boat)} and bevel them.",
         "both faces' outlines measured over their corners; bevels by the gauge at each mark.",
@@ -229,10 +240,11 @@ def _backbone(boat: Boat) -> Iterator[Step]:
     yield Step(
         f"Cut the {kind} and put each together over its drawing{spalls}.",
         "width at sheer and chine, and both diagonals, port against starboard; centre line and level line marked.",
+        pictures.get(Stage.FRAME),
     )
 
 
-def _setting_up(boat: Boat) -> Iterator[Step]:
+def _setting_up(boat: Boat, pictures: Pictures) -> Iterator[Step]:
     way = boat.building.way.value if boat.building else "the way up the plan says"
     yield Step(
         "Build the strongback, stretch a centre-line string over it, and mark the stations running from one end.",
@@ -242,6 +254,7 @@ def _setting_up(boat: Boat) -> Iterator[Step]:
     yield Step(
         f"Set up {way}, from the widest section toward the ends, then {_ends(boat)}. Brace.",
         "each plumb, on the centre line, level, at its height; marked faces on their stations.",
+        pictures.get(Stage.SET_UP),
     )
     yield Step(
         "Spring battens round along sheer and chine, over everything.",
@@ -263,8 +276,9 @@ def _long_pieces(boat: Boat) -> Iterator[Step]:
     if inside:
         yield Step(f"Fit the {' and '.join(inside)} in the same way.", "sheer and centre line are where they were.")
     if boat.frames and boat.frames.kind is not FrameKind.MOULD:
+        logs = " and chine logs" if long.chine_logs else ""
         yield Step(
-            "Finish the bevels of frames and logs; keep the control edges.",
+            f"Plane the bevels of the frames{logs} fair; keep the edge on each marked face.",
             "a straightedge athwart and a batten along touch all the wood.",
         )
 

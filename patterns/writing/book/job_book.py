@@ -6,9 +6,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from patterns.hull.table_form import TableForm
+from patterns.parts.asked.rules import Boat
 from patterns.parts.cautions import Caution
 from patterns.parts.whole import Job
-from patterns.plates.boat_model import boat_bodies, whole_picture
+from patterns.plates.boat_model import BoatPictures
 from patterns.plates.lines.lines_plan import Beside, lines_plan
 from patterns.shop.fit.bent_edges import bent_edges
 from patterns.shop.nest.sheets import SheetPlan
@@ -16,7 +17,7 @@ from patterns.shop.saw.long_bench import BenchPiece
 from patterns.shop.stock.lengths import lengths_by_title
 from patterns.units.datums import BASE, HEIGHTS_IN_TOML
 from patterns.units.lengths import write_length
-from patterns.writing.book.book_parts import parts_section
+from patterns.writing.book.book_parts import KnownOfParts, parts_contents, parts_section
 from patterns.writing.book.book_wood import wood_section
 from patterns.writing.book.book_words import CAUTION, CAUTIONS, order_of_work
 from patterns.writing.book.planking_rows import planking_rows
@@ -52,6 +53,7 @@ class Told:
     plan: SheetPlan
     parts: Mapping[str, Sequence[Link]]  # by a part's title, the files made of it
     sheets: Sequence[str]  # files of the plywood sheets
+    pictures: BoatPictures | None = None
     worked: Sequence[BenchPiece] = ()  # the long pieces at the bench
     bench: Sequence[Section] = ()  # tables for the bench
     others: Sequence[Link] = ()  # files of the whole job
@@ -67,23 +69,45 @@ class Book:
 def book(job: Job, told: Told) -> Book:
     """Warnings first, then what the work needs in its order."""
     boat, show = job.boat, job.boat.show
-    bodies = boat_bodies(job)
-    about = [Paragraph(boat.about)] if boat.about else []
-    opening = Model(bodies, whole_picture(boat.name, bodies), TURNED)
+    pictures = told.pictures
+    known = KnownOfParts(
+        files=told.parts,
+        show=show,
+        bottom=boat.skin.joints[-1],
+        lengths=lengths_by_title(job.parts, told.worked),
+        bent=bent_edges(job),
+        places=pictures.places if pictures else {},
+    )
+    parts = parts_section(job.parts, known)
+    steps = order_of_work(boat, pictures.stages if pictures else {})
     sections = (
+        Section("The parts in pictures", (*_apart(pictures), parts_contents(parts))),
         _warnings(job),
         _assumed(job, told),
-        _lines(job, told.form),
-        Section("Order of work", (_ORDER, Steps(order_of_work(boat)))),
-        parts_section(
-            job.parts, told.parts, show, boat.skin.joints[-1], lengths_by_title(job.parts, told.worked), bent_edges(job)
-        ),
+        Section("Order of work", (_ORDER, Steps(steps))),
+        parts,
         wood_section(job.to_cut, told.plan, told.worked, show, told.sheets, boat.plywood),
         *told.bench,
+        _lines(job, told.form),
         Section("Cautions", (Bullets(CAUTIONS),)),
         Section("Files", (Links(tuple(told.others)),)),
     )
-    return Book(f"{boat.name}: job book", (opening, *about, Paragraph(CAUTION, "caution")), sections)
+    return Book(f"{boat.name}: job book", tuple(_opening(boat, pictures)), sections)
+
+
+def _opening(boat: Boat, pictures: BoatPictures | None) -> Iterator[Block]:
+    if pictures:
+        yield Model(pictures.bodies, pictures.whole, TURNED)
+    if boat.about:
+        yield Paragraph(boat.about)
+    yield Paragraph(CAUTION, "caution")
+
+
+def _apart(pictures: BoatPictures | None) -> Iterator[Block]:
+    if pictures:
+        yield Figure(pictures.apart, fitted=True)
+        if pictures.left_out:
+            yield Paragraph(f"Not shown in the boat: {', '.join(pictures.left_out)}.", "note")
 
 
 _ORDER = Paragraph("The usual order; where your plan has another, the plan wins. Each step ends with its check.")

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import struct
 import zlib
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,10 +27,16 @@ def png_bytes(greys: NDArray[np.uint8]) -> bytes:
 
 def png_rows(greys: NDArray[np.uint8]) -> bytes:
     """Its rows, each begun by its filter and told by what it differs from the row above, compressed."""
-    high, wide = greys.shape
+    return _compressed(greys.tobytes(), greys.shape[1])
+
+
+@lru_cache(maxsize=256)  # a picture of the book is written as SVG and on paper
+def _compressed(data: bytes, wide: int) -> bytes:
+    greys = np.frombuffer(data, dtype=np.uint8).reshape(-1, wide)
+    high = len(greys)
     above = np.vstack([np.zeros((1, wide), dtype=np.uint8), greys[:-1]])
     rows = np.hstack([np.full((high, 1), UP, dtype=np.uint8), greys - above])
-    return zlib.compress(rows.tobytes(), 9)
+    return zlib.compress(rows.tobytes(), 6)
 
 
 def _chunk(kind: bytes, data: bytes) -> bytes:

@@ -81,6 +81,14 @@ def svg_inline(drawing: Drawing, *, margin: float = 2.0) -> str:
     return _with_marks(image, drawing.marks, drawing.file_name)
 
 
+def svg_again(drawing: Drawing, *, margin: float = 2.0) -> str:
+    """A drawing that stands elsewhere on the page, shown once more, to be looked at in passing."""
+    left, bottom, right, top = extent(drawing.marks)
+    size = spelt('viewBox="0 0 # #"', (right - left + 2 * margin, top - bottom + 2 * margin), DIGITS)
+    group = f"#{_plain_id(drawing.file_name)}-pattern"
+    return f'<svg {size} width="100%" aria-hidden="true"><use href="{group}" /></svg>'
+
+
 def _svg(marks: Sequence[Ink], box: Box, *, title: str, prefix: str) -> str:
     image = _with_marks(_image(box, title=title, prefix=prefix), marks, prefix)
     return f'<?xml version="1.0" encoding="utf-8"?>\n{image}\n'

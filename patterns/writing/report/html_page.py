@@ -20,8 +20,8 @@ from numpy.typing import NDArray
 
 from patterns.drawing.marks import Drawing
 from patterns.units.lengths import kept_whole
-from patterns.writing.ink.svg import svg_inline
-from patterns.writing.report.report_blocks import Block, Figure, Model, Section, Table
+from patterns.writing.ink.svg import svg_again, svg_inline
+from patterns.writing.report.report_blocks import Block, Figure, Figures, Model, Section, Steps, Table
 
 TEMPLATES = Path(__file__).parent / "templates"
 MOST = 32767  # steps that two bytes count either way
@@ -52,9 +52,17 @@ def _every(sections: Iterable[Section]) -> Iterator[Section]:
 
 
 def _drawings(block: Block) -> tuple[Drawing, ...]:
-    if isinstance(block, Figure):
-        return (block.drawing,)
-    return (block.still,) if isinstance(block, Model) else ()
+    match block:
+        case Figure():
+            return (block.drawing,)
+        case Figures():
+            return tuple(figure.drawing for figure in block.entries)
+        case Steps():
+            return tuple(step.picture for step in block.entries if step.picture)
+        case Model():
+            return (block.still,)
+        case _:
+            return ()
 
 
 def _refuse_twins(names: Sequence[str]) -> None:
@@ -66,6 +74,10 @@ def _refuse_twins(names: Sequence[str]) -> None:
 def _inline(drawing: Drawing) -> Markup:
     # Our own writer has escaped whatever the builder typed.
     return Markup(svg_inline(drawing))
+
+
+def _again(drawing: Drawing) -> Markup:
+    return Markup(svg_again(drawing))
 
 
 def _rows(table: Table) -> Markup:
@@ -121,6 +133,7 @@ def _template() -> Template:
         keep_trailing_newline=True,
     )
     environment.filters["inline"] = _inline
+    environment.filters["again"] = _again
     environment.filters["model"] = _model
     environment.filters["rows"] = _rows
     environment.filters["kind"] = lambda block: type(block).__name__

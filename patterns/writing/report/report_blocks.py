@@ -71,6 +71,7 @@ class Links:
 class Step:
     do: str
     check: str  # how one sees that it is done right
+    picture: Drawing | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +79,36 @@ class Steps:
     """Work in its order, each with a box to tick."""
 
     entries: tuple[Step, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """Small pictures side by side."""
+
+    entries: tuple[Figure, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """A few figures of a thing, each with its name."""
+
+    entries: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Thumb:
+    """A small picture that leads to a section; the section itself shows the drawing larger."""
+
+    drawing: Drawing
+    text: str
+    target: str  # "#anchor"
+
+
+@dataclass(frozen=True, slots=True)
+class Thumbs:
+    """Contents in pictures."""
+
+    entries: tuple[Thumb, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +120,7 @@ class Model:
     caption: str
 
 
-Block = Paragraph | Copied | Bullets | Table | Figure | Links | Steps | Model
+Block = Paragraph | Copied | Bullets | Table | Figure | Figures | Facts | Links | Steps | Thumbs | Model
 
 
 @dataclass(frozen=True, slots=True)

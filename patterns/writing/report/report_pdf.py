@@ -22,13 +22,16 @@ from patterns.writing.report.report_blocks import (
     Block,
     Bullets,
     Copied,
+    Facts,
     Figure,
+    Figures,
     Links,
     Model,
     Paragraph,
     Section,
     Steps,
     Table,
+    Thumbs,
 )
 from patterns.writing.report.set_text import box, broken, rule, scaled, shared_widths
 
@@ -42,6 +45,8 @@ GAP = 2.2  # mm between blocks
 CELL_GAP = 2.5  # mm between a table's columns
 INDENT = 4.0  # mm of bullets and tick boxes
 PICTURE = 26.0  # mm, height of a small picture at the most
+SMALL_PICTURE = 18.0  # mm, height of one of several side by side
+THUMBS = 4  # pictures of the contents in a row of a column
 PLAN = 100.0  # mm, height of a large one
 BAND = 30.0  # mm; columns lower than this are not worth beginning
 
@@ -221,6 +226,12 @@ def _block(flow: _Flow, block: Block) -> None:
             _table(flow, block)
         case Figure():
             _figure(flow, block.drawing, block.caption, fitted=block.fitted)
+        case Figures():
+            _beside(flow, [(one.drawing, one.caption) for one in block.entries], across=len(block.entries))
+        case Facts():
+            _facts(flow, block)
+        case Thumbs():
+            _beside(flow, [(one.drawing, one.text) for one in block.entries], across=THUMBS)
         case Model():
             _figure(flow, block.still, "", fitted=False)
         case _:
@@ -246,7 +257,8 @@ def _links(flow: _Flow, links: Links) -> None:
     """Files by their names; places in the report itself have their pages in the list of contents."""
     named = [link for link in links.entries if link.on_paper and not link.target.startswith("#")]
     for link in named:
-        flow.text(f"{link.text} {link.told}".rstrip(), SMALL)
+        words, path = f"{link.text} {link.told}".rstrip(), link.target.partition("#")[0]
+        flow.text(words if path in words else f"{words} ({path})", SMALL)
     flow.down(GAP if named else 0.0)
 
 
@@ -256,6 +268,8 @@ def _steps(flow: _Flow, steps: Steps) -> None:
         flow.ink(Stroke(box(flow.x, flow.y - TEXT, TEXT * 1.1), "mark", closed=True))
         flow.text(step.do, TEXT, indent=INDENT)
         flow.text(f"Check: {step.check}", SMALL, indent=INDENT)
+        if step.picture:
+            _figure(flow, step.picture, "", fitted=True)
         flow.down(0.8 * TEXT)
     flow.down(GAP)
 
@@ -275,6 +289,38 @@ def _figure(flow: _Flow, drawing: Drawing, caption: str, *, fitted: bool) -> Non
     flow.down(GAP)
     if not fitted:
         flow.new_band()
+
+
+def _beside(flow: _Flow, pictures: Sequence[tuple[Drawing, str]], *, across: int) -> None:
+    """Small pictures side by side in a column, so many to a row, their words beneath."""
+    room = (flow.room + CELL_GAP) / across - CELL_GAP
+    for first in range(0, len(pictures), across):
+        row = pictures[first : first + across]
+        sizes = [extent(drawing.marks) for drawing, _ in row]
+        scales = [min(room / max(r - le, 1e-6), SMALL_PICTURE / max(t - b, 1e-6)) for le, b, r, t in sizes]
+        words = [broken(text, SMALL, room) if text else [] for _, text in row]
+        high = max(scale * (top - bottom) for scale, (_, bottom, _, top) in zip(scales, sizes, strict=True))
+        lines = max(map(len, words))
+        flow.need(high + SMALL + lines * LINE * SMALL + GAP)
+        for place, ((drawing, _), scale, (left, bottom, _, _)) in enumerate(zip(row, scales, sizes, strict=True)):
+            x = flow.x + place * (room + CELL_GAP)
+            at = (x - scale * left, flow.y - high - scale * bottom)
+            flow.ink(*(placed(scaled(mark, scale), at) for mark in drawing.marks))
+            for number, line in enumerate(words[place]):
+                below = flow.y - high - SMALL - (number + 0.5) * LINE * SMALL
+                flow.ink(Label(line, (x, below), SMALL, anchor="start"))
+        flow.down(high + SMALL + lines * LINE * SMALL + GAP)
+
+
+def _facts(flow: _Flow, facts: Facts) -> None:
+    indent = max(text_width(name, SMALL) for name, _ in facts.entries) + CELL_GAP
+    for name, words in facts.entries:
+        lines = broken(words, SMALL, flow.room - indent)
+        flow.need(LINE * SMALL * len(lines))
+        flow.ink(Label(name, (flow.x, flow.y - SMALL / 2), SMALL, anchor="start"))
+        for line in lines:
+            flow.line(line, SMALL, indent=indent)
+    flow.down(GAP)
 
 
 def _table(flow: _Flow, table: Table) -> None:

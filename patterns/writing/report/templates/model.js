@@ -75,8 +75,8 @@ document.querySelectorAll("figure.model").forEach(function (figure) {
   const FRAGMENT = `#version 300 es
     precision mediump float; in vec3 facing; uniform vec4 colour; out vec4 shown;
     void main() {
-      float light = max(dot(normalize(facing), normalize(vec3(-0.45, 0.5, 0.9))), 0.0);
-      shown = vec4(colour.rgb * mix(1.0, 0.42 + 0.66 * light, colour.a), 1.0);
+      float light = max(dot(normalize(facing), normalize(vec3(-0.5, 0.4, 1.0))), 0.0);
+      shown = vec4(colour.rgb * mix(1.0, 0.5 + 0.58 * light, colour.a), 1.0);
     }`;
 
   // What draws: given the size of the canvas and the scale in pixels a mm.
