@@ -41,7 +41,7 @@ def in_lines(blocks: Iterable[Block]) -> Iterator[str]:
                     yield from _bullet(entry)
             case Links():
                 for link in block.entries:
-                    yield from _bullet(f"{link.text}: {link.target} {link.told}".rstrip())
+                    yield from _bullet(f"{link.kind} {link.text}: {link.target} {link.told}".strip())
             case Steps():
                 for step in block.entries:
                     yield from _bullet(f"{step.do} Check: {step.check}")

@@ -182,7 +182,7 @@ def _told(
             yield "saw sheets", one.title.lower(), kind, figure
     if made:
         for row in (
-            row for table in _tables(saw_section(made, show)) if "board" in table.columns for row in table.rows
+            row for table in _tables(saw_section(made, (), show)) if "board" in table.columns for row in table.rows
         ):
             for kind, figure in _readings(row[-1]):
                 hands = [one.title for one in made if one.piece.name == row[0]]
@@ -379,17 +379,27 @@ def test_where_an_edge_in_the_boat_reads_otherwise_than_drawn_its_reason_stands_
     whole = book(job, Told(form=read.table, defaults=(), plan=plan, parts={}, sheets=(), worked=made))
     parts = next(section for section in whole.sections if section.title == "Parts")
     for section in parts.parts:
-        name_of = next(part.name for part in job.parts if section.title.lower().partition(", ")[0] == part.name.lower())
-        [edges] = [table for table in _tables(section) if table.caption.startswith("Edges")]
-        for row in (dict(zip(edges.columns, row, strict=True)) for row in edges.rows):
-            own = found.get(name_of, {}).get(row["edge"])
-            if own is None or abs(own.in_boat - own.drawn) < shown_step(show) / 2:
-                assert not row.get("in the boat")
-            else:
+        part = next(part for part in job.parts if section.title.lower().partition(", ")[0] == part.name.lower())
+        changed = {
+            edge: own
+            for edge, own in found.get(part.name, {}).items()
+            if abs(own.in_boat - own.drawn) >= shown_step(show) / 2
+        }
+        tables = [table for table in _tables(section) if table.caption.startswith("Edges")]
+        rows = {row[0]: dict(zip(table.columns, row, strict=True)) for table in tables for row in table.rows}
+        for edge, own in changed.items():
+            if part.role is Role.PANEL:
+                row = rows[edge]
                 assert row["drawn"] == write_length(own.drawn, show)
-                assert row["in the boat"] in (write_length(own.in_boat, show), "")
-                assert ("outside" if own.in_boat > own.drawn else "inside") in row["why"] or not row["in the boat"]
-                reasons += bool(row["why"])
+                assert row["in the boat"] == write_length(own.in_boat, show)
+                assert ("outside" if own.in_boat > own.drawn else "inside") in row["why"]
+            else:  # a long piece says so in words
+                told = next(remark for remark in part.remarks if remark.startswith("Shoulder to shoulder"))
+                assert write_length(own.in_boat, show) in told
+                assert write_length(own.drawn, show) in told
+                assert f"{'outside' if own.in_boat > own.drawn else 'inside'} the middle" in told
+            reasons += 1
+        assert set(rows) <= set(changed)
     assert reasons >= 4
 
 

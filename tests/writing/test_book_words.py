@@ -14,6 +14,7 @@ from patterns.hull.build import Joint, Stem
 from patterns.parts.asked.end_rules import PlankEnds, StemWork
 from patterns.parts.asked.rules import Boat, FrameKind
 from patterns.parts.part import Part
+from patterns.parts.role import TIMBERS
 from patterns.parts.whole import loft
 from patterns.plates.bench.layout_drawing import layout_drawing
 from patterns.shop.fit.bent_edges import bent_edges
@@ -21,10 +22,10 @@ from patterns.shop.layout.bevel_boards import bevel_boards
 from patterns.shop.layout.layout_tables import layout_table
 from patterns.shop.stock.lengths import lengths_by_title
 from patterns.units.lengths import SHOWS
-from patterns.writing.book.book_parts import parts_section
+from patterns.writing.book.book_parts import SEVERAL, KnownOfParts, parts_contents, parts_section
 from patterns.writing.book.book_words import how_to_use, order_of_work
 from patterns.writing.report.joint_words import joints_told
-from patterns.writing.report.report_blocks import Bullets
+from patterns.writing.report.report_blocks import Bullets, Section
 
 
 def named(boat: str, name: str) -> Part:
@@ -127,18 +128,50 @@ def test_thwart_and_riser_say_where_they_stand() -> None:
     assert "222.0 mm above base, from 930.0 mm to 1450.0 mm aft of FP" in riser
 
 
-def test_a_gusset_says_that_one_shape_serves_both_hands() -> None:
-    read, job = sample("duckweed")
-    section = parts_section(
-        job.parts, {}, read.boat.show, read.boat.skin.joints[0], lengths_by_title(job.parts, ()), bent_edges(job)
+def parts_of(name: str) -> Section:
+    read, job = sample(name)
+    known = KnownOfParts(
+        {}, read.boat.show, read.boat.skin.joints[0], lengths_by_title(job.parts, ()), bent_edges(job), {}
     )
-    gusset = next(part for part in section.parts if part.title == "Frame 2 gusset")
-    told = [entry for block in gusset.blocks if isinstance(block, Bullets) for entry in block.entries]
+    return parts_section(job.parts, known)
+
+
+def entries(section: Section) -> list[str]:
+    return [entry for block in section.blocks if isinstance(block, Bullets) for entry in block.entries]
+
+
+def test_a_gusset_says_that_one_shape_serves_both_hands() -> None:
+    section = parts_of("duckweed")
+    told = [*entries(section), *(entry for part in section.parts for entry in entries(part))]
     assert any("one shape turned over serves both hands" in entry for entry in told)
-    for part in section.parts:
-        assert not any(
-            "the bow lies to the right" in e for b in part.blocks if isinstance(b, Bullets) for e in b.entries
-        )
+    assert not any("lies at the bottom" in entry for entry in told)
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_what_is_said_of_several_parts_is_said_once_and_names_them(name: str) -> None:
+    section = parts_of(name)
+    told = [entry for part in section.parts for entry in entries(part)]
+    assert max(told.count(entry) for entry in told) < SEVERAL
+    job = sample(name)[1]
+    for part in job.parts:
+        if part.hand == "port":
+            continue
+        for remark in part.remarks:
+            if remark.startswith("Drawn ") or part.role in TIMBERS:
+                continue
+            common = [entry for entry in entries(section) if remark in entry]
+            own = [entry for one in section.parts for entry in entries(one) if entry == remark]
+            assert common or own, (part.title, remark)
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_every_pattern_has_its_place_among_the_parts_and_in_the_contents(name: str) -> None:
+    section, job = parts_of(name), sample(name)[1]
+    wholes = {part.name for part in job.parts if not part.of}
+    titles = [part.title.partition(", ")[0].lower() for part in section.parts]
+    assert titles == [name.lower() for name in dict.fromkeys(part.name for part in job.parts if not part.of)]
+    assert len(wholes) == len(titles)
+    assert [thumb.target for thumb in parts_contents(section).entries] == [f"#{part.anchor}" for part in section.parts]
 
 
 def test_the_book_says_where_panels_are_joined_and_that_nobody_asked_for_it() -> None:

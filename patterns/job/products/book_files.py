@@ -86,7 +86,9 @@ def _book(job: BoatJob, written: Sequence[str]) -> Book:
         worked=job.worked,
         pictures=job.pictures,
         bench=_bench(job, layout),
-        others=tuple(_link(path) for path in [PDF, *written] if path not in linked or path.startswith("paper/")),
+        others=tuple(
+            _by_kind(_link(path)) for path in [PDF, *written] if path not in linked or path.startswith("paper/")
+        ),
     )
     return book(job.warned, told)
 
@@ -97,16 +99,22 @@ def _links(job: BoatJob, layout: Section, written: Sequence[str]) -> dict[str, t
     links = {part.title: tuple(_links_of(part, made[part.file_name], pages)) for part in shaped.parts}
     for joined in shaped.long_panels.joined:
         links[joined.panel.title] += tuple(
-            _of_piece(piece, path) for piece in joined.cut for path in made[piece.file_name]
+            _of_piece(joined.panel, piece, path) for piece in joined.cut for path in made[piece.file_name]
         )
     tables = layout_links(layout, job.tables)
     links |= {title: (*links[title], link) for title, link in tables.items() if title in links}
     for joined in shaped.long_panels.joined:
-        links[joined.panel.title] += tuple(tables[piece.title] for piece in joined.cut if piece.title in tables)
+        of_pieces = [piece for piece in joined.cut if piece.title in tables]
+        links[joined.panel.title] += tuple(
+            replace(tables[piece.title], text=f"{_of_whole(joined.panel, piece)} in this book") for piece in of_pieces
+        )
     for piece in shaped.long_pieces:
         start = f"svg/{piece.part.file_name}-"
         blocks = [path for path in written if path.startswith(start) and path.endswith("-end-block.svg")]
-        links[piece.part.title] += tuple(map(_link, blocks))
+        ends = (path.removeprefix(start).removesuffix("-end-block.svg") for path in blocks)
+        links[piece.part.title] += tuple(
+            replace(_link(path), text=f"{end} end") for path, end in zip(blocks, ends, strict=True)
+        )
     return links
 
 
@@ -137,18 +145,30 @@ def _links_of(part: Part, made: Iterable[str], pages: Mapping[str, PageOf]) -> I
         yield _link(path, found.get(part.title, found.get(part.name)))
 
 
-def _of_piece(piece: Part, path: str) -> Link:
-    link = _link(path)
-    return replace(link, text=f"{piece.name}: {link.text[:1].lower()}{link.text[1:]}")
+def _of_piece(panel: Part, piece: Part, path: str) -> Link:
+    return replace(_link(path), text=_of_whole(panel, piece))
+
+
+def _of_whole(panel: Part, piece: Part) -> str:
+    return piece.name.removeprefix(f"{panel.name} ")
 
 
 def _link(path: str, pages: tuple[int, int] | None = None) -> Link:
-    name = next((name for start, end, name in _NAMES if path.startswith(start) and path.endswith(end)), path)
-    if pages is None:
-        return Link(name, path, on_paper="/" not in path or path.startswith("paper/"))
+    """A file by the name of its kind; its text tells it from others of that kind."""
+    kind = next((name for start, end, name in _NAMES if path.startswith(start) and path.endswith(end)), "")
+    on_paper = pages is not None or "/" not in path or path.startswith("paper/")
+    return Link("" if kind else path, path, "", on_paper, kind) if pages is None else _at_pages(path, pages, kind)
+
+
+def _at_pages(path: str, pages: tuple[int, int], kind: str) -> Link:
     first, last = pages
     where = f"page {first}" if first == last else f"pages {first} to {last}"
-    return Link(f"{name}, {where}", f"{path}#page={first}")
+    return Link(where, f"{path}#page={first}", kind=kind)
+
+
+def _by_kind(link: Link) -> Link:
+    """A file of the whole job, alone of its kind."""
+    return replace(link, text=link.text or link.kind, kind="")
 
 
 def _eased_views(job: BoatJob) -> tuple[View, ...]:

@@ -22,20 +22,8 @@ from patterns.writing.report.report_blocks import Block, Bullets, Link, Paragrap
 from patterns.writing.tables.layout_csv import layout_words
 
 SHORT = {"to port": "P", "to starboard": "S", "on the line": ""}
-PRICKED = frozenset(
-    (
-        Role.FRAME,
-        Role.MOULD,
-        Role.FRAMING,
-        Role.TRANSOM,
-        Role.STEM,
-        Role.FALSE_STEM,
-        Role.SKEG,
-        Role.KNEE,
-        Role.BREASTHOOK,
-    )
-)
-"""Parts that are laid out from their pages, not from a table."""
+TABLED = frozenset((Role.PANEL, Role.PANEL_PIECE, Role.THWART))
+"""What is laid out by a table in the book; long pieces go by their story sticks, frames and ends by their pages."""
 TO_WRITE = "______"  # a place to write what was measured
 
 
@@ -83,21 +71,21 @@ def _edge(edge: BoardEdge, show: str) -> Iterator[tuple[str, ...]]:
 
 
 def layout_section(tables: Sequence[LayoutTable]) -> Section:
-    """Running measures of what is laid out on wood by a table; both hands of a pair are told once.
+    """Running measures of panels and plain boards; both hands of a pair are told once.
 
-    A joined panel is laid out piece by piece. Frames and ends are pricked from their pages: their tables are files.
+    A joined panel is laid out piece by piece.
     """
     joined = {table.part.of for table in tables}
-    tables = [table for table in tables if table.part.role not in PRICKED and table.part.title not in joined]
+    tables = [table for table in tables if table.part.role in TABLED and table.part.title not in joined]
     parts = []
     for name in dict.fromkeys(table.part.name for table in tables):
         hands = [table for table in tables if table.part.name == name]
         twins = len(hands) == 2 and _alike(*hands)
         parts += [_layout(hands[-1], twin=hands[0])] if twins else [_layout(table) for table in hands]
     intro = Paragraph(
-        "For marking out on wood with tape, square and batten: along runs from the zero, never from point to point; "
-        "off is square to the line struck. The files in tables/ have the same, with the unrounded figures, and a "
-        "drawing each; those of frames and ends are there too. Prick what has no table through from its page."
+        "For marking out on wood with tape, square and batten. Along runs from the zero, never from point to point; "
+        "off is square to the line struck. Long pieces are marked from their story sticks, frames and ends from their "
+        "pages. The files in tables/ have the figures of all of them."
     )
     return Section("Layout tables", (intro,), tuple(parts))
 
@@ -108,7 +96,7 @@ def layout_links(layout: Section, tables: Sequence[LayoutTable]) -> dict[str, Li
     for section in layout.parts:
         for table in tables:
             if section.title in (f"Layout of {table.title}", f"Layout of {table.part.name}, both hands"):
-                found[table.part.title] = Link(section.title, f"#{section.anchor}", "(its table in this book)")
+                found[table.part.title] = Link("in this book", f"#{section.anchor}", kind="Layout")
     return found
 
 

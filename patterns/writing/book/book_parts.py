@@ -13,7 +13,7 @@ from patterns.hull.build import Joint
 from patterns.parts.edges import as_laid
 from patterns.parts.materials import material_words
 from patterns.parts.part import Edge, Landing, Part
-from patterns.parts.role import EdgeKind
+from patterns.parts.role import EdgeKind, Role
 from patterns.plates.boat_model import PartGroup, called, grouped
 from patterns.plates.overview import part_picture
 from patterns.plates.words.length_words import edge_words, lengths_words, sentence
@@ -56,11 +56,11 @@ def parts_section(parts: Sequence[Part], known: KnownOfParts) -> Section:
     groups = grouped(parts)
     said = Counter(words for group in groups for words in _said(group, known))
     common = {words for words, times in said.items() if times >= SEVERAL}
-    told = [
-        f"{_named([group for group in groups if words in _said(group, known)])}: {words}"
-        for words in said
-        if words in common
-    ]
+    of: dict[tuple[PartGroup, ...], list[str]] = {}
+    for words in said:
+        if words in common:
+            of.setdefault(tuple(group for group in groups if words in _said(group, known)), []).append(words)
+    told = [f"{_named(some)}: {' '.join(words)}" for some, words in of.items()]
     intro = Paragraph(
         "Pictures: heavy lines are finished edges on the marked face, dashed lines are edges on the far face, thin "
         "lines are marks. The small view shows the part dark in the boat."
@@ -76,7 +76,13 @@ def parts_contents(section: Section) -> Thumbs:
 
 
 def _named(groups: Sequence[PartGroup]) -> str:
-    return sentence(", ".join(group.part.name for group in groups))
+    """Parts by their names, those alike but for their numbers together: "frame 1, 2, 3"."""
+    alike: dict[str, list[str]] = {}
+    for group in groups:
+        name = group.part.name
+        word, _, number = name.rpartition(" ")
+        alike.setdefault(word if number.isdecimal() else name, []).append(number if number.isdecimal() else "")
+    return sentence(", ".join(f"{word} {', '.join(numbers)}".strip() for word, numbers in alike.items()))
 
 
 def _said(group: PartGroup, known: KnownOfParts) -> tuple[str, ...]:
@@ -93,7 +99,7 @@ def _blocks(group: PartGroup, known: KnownOfParts, common: set[str]) -> Iterator
         pictures.append(Figure(known.places[group.called]))
     yield Figures(tuple(pictures))
     yield Facts(tuple(_facts(group, known)))
-    if part.name in known.bent:
+    if part.role is Role.PANEL and part.name in known.bent:  # a long piece has its lengths among its remarks
         yield from _bent_edges(part, known)
     if part.landings:
         yield _landings(part.landings, known.show)
@@ -101,7 +107,7 @@ def _blocks(group: PartGroup, known: KnownOfParts, common: set[str]) -> Iterator
         yield Bullets(own)
     if group.pieces:
         yield from _pieces(group, known)
-    if links := tuple(dict.fromkeys(_links(group.hands, known.files))):
+    if links := tuple(_links(group, known.files)):
         yield Links(links)
 
 
@@ -190,8 +196,7 @@ def _landings(landings: Sequence[Landing], show: str) -> Table:
 
 def _pieces(group: PartGroup, known: KnownOfParts) -> Iterator[Block]:
     """What a frame is put together from: a picture and a row each, and their files."""
-    whole = group.part
-    names = [called(hands).removeprefix(f"{whole.name} ") for hands in group.pieces]
+    names = _names(group)
     pictures = (Figure(part_picture(hands[-1]), name) for name, hands in zip(names, group.pieces, strict=True))
     yield Figures(tuple(pictures))
     rows = tuple(
@@ -205,19 +210,27 @@ def _pieces(group: PartGroup, known: KnownOfParts) -> Iterator[Block]:
     )
     columns = ("piece", "make", "wood", "finished", "wide")
     yield Table("Its pieces", columns, rows, frozenset(columns[3:]))
-    links = [
-        replace(link, text=f"{sentence(name)}: {link.text[:1].lower()}{link.text[1:]}")
-        for name, hands in zip(names, group.pieces, strict=True)
-        for link in dict.fromkeys(_links(hands, known.files))
-    ]
-    if links:
-        yield Links(tuple(links))
 
 
-def _links(hands: Sequence[Part], files: Mapping[str, Sequence[Link]]) -> Iterator[Link]:
-    """The files of a part; where each hand of a pair has its own, with the hand's name."""
-    of_hand = [files.get(hand.title, ()) for hand in hands]
-    for hand, links in zip(hands, of_hand, strict=True):
-        for link in links:
-            own = len(hands) > 1 and not all(link in other for other in of_hand) and hand.hand not in link.text
-            yield replace(link, text=f"{link.text}, {hand.hand}") if own else link
+def _links(group: PartGroup, files: Mapping[str, Sequence[Link]]) -> Iterator[Link]:
+    """The files of a part and its pieces, kind by kind, each by whatever tells it from others of its kind."""
+    found: dict[str, dict[str, Link]] = {}
+    for hands, name in ((group.hands, ""), *zip(group.pieces, _names(group), strict=True)):
+        of_hand = [files.get(hand.title, ()) for hand in hands]
+        for hand, links in zip(hands, of_hand, strict=True):
+            for link in links:
+                one_hand = len(hands) > 1 and not all(link in other for other in of_hand)
+                words = (name.partition(",")[0], link.text, hand.hand if one_hand else "")
+                told = replace(link, text=" ".join(filter(None, words)))
+                found.setdefault(link.kind, {}).setdefault(link.target, told)
+    for kind, alike in found.items():
+        for link in alike.values():
+            if len(alike) == 1 and not link.text:
+                yield replace(link, text=kind, kind="")
+            else:
+                yield replace(link, text=link.text or "whole")
+
+
+def _names(group: PartGroup) -> list[str]:
+    """What its pieces are called beside it: "floor timber" of "frame 1 floor timber"."""
+    return [called(hands).removeprefix(f"{group.part.name} ") for hands in group.pieces]

@@ -105,7 +105,7 @@ def _opening(boat: Boat, pictures: BoatPictures | None) -> Iterator[Block]:
 
 def _apart(pictures: BoatPictures | None) -> Iterator[Block]:
     if pictures:
-        yield Figure(pictures.apart, fitted=True)
+        yield Figure(pictures.apart, fitted=True, across=True)
         if pictures.left_out:
             yield Paragraph(f"Not shown in the boat: {', '.join(pictures.left_out)}.", "note")
 

@@ -32,8 +32,17 @@ def marks_apart(meetings: Sequence[Meeting]) -> tuple[float, int]:
     return max(apart, default=0.0), len(apart)
 
 
-def edge_blocks(meetings: Sequence[Meeting], unheld: Sequence[str], show: str) -> Iterator[Block]:
-    """Every pair with its lengths."""
+def differs(one: Meeting, show: str) -> bool:
+    """Whether a pair has anything to tell: lengths or marks that differ on a tape, or edges that do not meet."""
+    lengths = [one.drawn_a - one.drawn_b, *(mark.difference for mark in one.marks)]
+    apart = [one.gap, *(mark.apart for mark in one.marks)]
+    return max(map(abs, lengths)) >= tape_step(show) / 2 or max(apart) > FITS_WITHIN
+
+
+def edge_blocks(
+    meetings: Sequence[Meeting], unheld: Sequence[str], show: str, *, told: Sequence[Meeting] | None = None
+) -> Iterator[Block]:
+    """Every pair with its lengths, or those pairs alone that are ``told``."""
     gap = max((meeting.gap for meeting in meetings), default=0.0)
     yield Paragraph(
         "Panels and long pieces were folded back from their flat patterns and put into the boat with frames and ends. "
@@ -47,7 +56,8 @@ def edge_blocks(meetings: Sequence[Meeting], unheld: Sequence[str], show: str) -
         "would be there in the boat too."
     )
     columns = ("pair", "edge, with its mate", "long", "thickness", "rest", "apart")
-    rows = tuple(row for number, one in enumerate(meetings, 1) for row in _edge_rows(number, one, show))
+    numbered = [(number, one) for number, one in enumerate(meetings, 1) if told is None or one in told]
+    rows = tuple(row for number, one in numbered for row in _edge_rows(number, one, show))
     caption = (
         "Starboard, port alike. Lengths as drawn, as far as the two run together; what of their difference is "
         "thickness and what is the rest, and the most they come apart in the boat"
@@ -69,8 +79,11 @@ def _edge_rows(number: int, one: Meeting, show: str) -> tuple[tuple[str, ...], .
     )
 
 
-def mark_blocks(meetings: Sequence[Meeting], show: str) -> Iterator[Block]:
-    """Every pair with the marks that must come together when the two edges are laid to each other."""
+def mark_blocks(meetings: Sequence[Meeting], show: str, *, told: Sequence[Meeting] | None = None) -> Iterator[Block]:
+    """Every pair with the marks that must come together when the two edges are laid to each other.
+
+    Or those pairs alone that are ``told``.
+    """
     apart, count = marks_apart(meetings)
     yield Paragraph(
         "Marks that must come together when two edges are laid to each other. In the boat the "
@@ -84,8 +97,8 @@ def mark_blocks(meetings: Sequence[Meeting], show: str) -> Iterator[Block]:
         "place where only the other bears one: it was found in the boat. Where thickness and rest do not stand apart "
         "the whole of it is thickness. Port is as starboard."
     )
-    yield Links((Link(FIT_CSV, FIT_CSV, "(all figures, unrounded)", on_paper=False),))
-    numbered = list(enumerate(meetings, 1))
+    yield Links((Link("Every pair, those of long pieces too, its figures unrounded (CSV)", FIT_CSV, on_paper=False),))
+    numbered = [(number, one) for number, one in enumerate(meetings, 1) if told is None or one in told]
     for seam in Seam:
         of_it = [(number, one) for number, one in numbered if one.seam is seam]
         if of_it and seam in TO_FRAMES:

@@ -14,9 +14,10 @@ from patterns.hull.planking.transition import STEEPEST_LAP, Transition
 from patterns.plates.view_field import View
 from patterns.shop.fit.ease_twist import Eased, Move
 from patterns.shop.fit.fit_report import FitReport, PanelSkin
+from patterns.shop.fit.meetings import Seam
 from patterns.units.lengths import write_at_most, write_difference, write_length
 from patterns.units.tape import tape_length
-from patterns.writing.report.fit_marks import edge_blocks, mark_blocks, marks_apart
+from patterns.writing.report.fit_marks import differs, edge_blocks, mark_blocks, marks_apart
 from patterns.writing.report.report_blocks import Block, Figure, Paragraph, Section, Table
 
 
@@ -32,13 +33,26 @@ def fit_sections(
     eased : sequence of View
         The lines before and after they are eased against twist, where they are.
     """
+    told = [one for one in report.meetings if differs(one, show)]
+    alike = tuple(_alike(len(report.meetings) - len(told)))
     laps = tuple(Paragraph(transition_words(one, show)) for one in report.chines)
     return (
-        Section("Edges that meet", tuple(edge_blocks(report.meetings, report.unheld, show))),
-        Section("Where marks must meet", tuple(mark_blocks(report.meetings, show))),
+        Section("Edges that meet", (*edge_blocks(report.meetings, report.unheld, show, told=told), *alike)),
+        Section(
+            "Where marks must meet",
+            tuple(mark_blocks(report.meetings, show, told=[one for one in told if one.seam is not Seam.LONG])),
+        ),
         Section("Twist and bend of the sheets", tuple(_twists(report, pictures, show, eased))),
         Section("Lap and mitre along each chine" if len(laps) > 1 else "Lap and mitre along the chine", laps),
     )
+
+
+def _alike(count: int) -> Iterator[Paragraph]:
+    if count:
+        pairs = "One more pair is" if count == 1 else f"{count} more pairs are"
+        yield Paragraph(
+            f"{pairs} held and not shown: on a tape no length and no mark of {'it' if count == 1 else 'them'} differs."
+        )
 
 
 def _twists(report: FitReport, pictures: Sequence[Drawing], show: str, eased: Sequence[View]) -> Iterator[Block]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Literal
 
 from patterns.drawing.marks import Drawing
@@ -49,7 +50,8 @@ class Figure:
 
     drawing: Drawing
     caption: str = ""
-    fitted: bool = False  # a small picture that a phone shows whole, and no plan with words to be read
+    fitted: bool = False  # a picture that a phone shows whole, and no plan with words to be read
+    across: bool = False  # a large one: on paper it goes across all columns
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,11 +62,17 @@ class Link:
     target: str  # "#anchor", or a path relative to the page
     told: str = ""
     on_paper: bool = True  # whether a printed report names it: nobody turns to a file from the wall
+    kind: str = ""  # what sort of file it is: neighbours of one kind stand in one row, under its name
 
 
 @dataclass(frozen=True, slots=True)
 class Links:
     entries: tuple[Link, ...]
+
+    @property
+    def rows(self) -> tuple[tuple[str, tuple[Link, ...]], ...]:
+        """The links, those of one kind together, with its name."""
+        return tuple((kind, tuple(row)) for kind, row in groupby(self.entries, key=lambda link: link.kind))
 
 
 @dataclass(frozen=True, slots=True)

@@ -203,7 +203,11 @@ def _section(flow: _Flow, section: Section) -> None:
 
 def _across(block: Block) -> bool:
     """Whether it is set across both columns."""
-    return isinstance(block, Model) or (isinstance(block, Figure) and not block.fitted)
+    return isinstance(block, Model) or (isinstance(block, Figure) and _large(block))
+
+
+def _large(figure: Figure) -> bool:
+    return figure.across or not figure.fitted
 
 
 def _block(flow: _Flow, block: Block) -> None:
@@ -225,7 +229,7 @@ def _block(flow: _Flow, block: Block) -> None:
         case Table():
             _table(flow, block)
         case Figure():
-            _figure(flow, block.drawing, block.caption, fitted=block.fitted)
+            _figure(flow, block.drawing, block.caption, fitted=not _large(block))
         case Figures():
             _beside(flow, [(one.drawing, one.caption) for one in block.entries], across=len(block.entries))
         case Facts():
@@ -256,9 +260,10 @@ def _bullet(flow: _Flow, text: str) -> None:
 def _links(flow: _Flow, links: Links) -> None:
     """Files by their names; places in the report itself have their pages in the list of contents."""
     named = [link for link in links.entries if link.on_paper and not link.target.startswith("#")]
-    for link in named:
-        words, path = f"{link.text} {link.told}".rstrip(), link.target.partition("#")[0]
-        flow.text(words if path in words else f"{words} ({path})", SMALL)
+    for kind, row in Links(tuple(named)).rows:
+        path = row[0].target.partition("#")[0]
+        words = ", ".join(f"{link.text} {link.told}".rstrip() for link in row)
+        flow.text(f"{kind}: {words} ({path})" if kind else words if path in words else f"{words} ({path})", SMALL)
     flow.down(GAP if named else 0.0)
 
 
