@@ -53,7 +53,7 @@ from patterns.writing.book.book_wood import wood_section
 from patterns.writing.book.job_book import Told, book
 from patterns.writing.job_json.job_text import job_text
 from patterns.writing.report.joint_words import joints_told
-from patterns.writing.report.report_blocks import Bullets, Paragraph, Section, Table
+from patterns.writing.report.report_blocks import Bullets, Facts, Section, Table
 from patterns.writing.tables.cut_list_csv import cut_list_csv
 
 pytestmark = pytest.mark.slow
@@ -149,6 +149,12 @@ def _of_tables(tables: Sequence[Table]) -> Iterator[tuple[str, str, str]]:
                     yield title, head, cell
 
 
+def _last_hand(title: str) -> str:
+    name, _, hands = title.lower().partition(", ")
+    hand = hands.rpartition(" and ")[2]
+    return f"{name}, {hand}" if hand else name
+
+
 def _told(
     read: BoatFile, job: Job, made: tuple[BenchPiece, ...], plan: SheetPlan
 ) -> Iterator[tuple[str, str, str, str]]:
@@ -159,12 +165,12 @@ def _told(
     for title, name, figure in _of_tables(tuple(_tables(sections["Cut list"]))):
         yield "book, cut list", title, name, figure
     for section in sections["Parts"].parts:
-        name, _, hands = section.title.partition(", ")
-        hand = hands.rpartition(" and ")[2]
-        title = f"{name}, {hand}" if hand else name
-        said = " ".join(block.text for block in section.blocks if isinstance(block, Paragraph))
-        for kind, figure in _readings(said):
-            yield "book, parts", title.lower(), kind, figure
+        said = dict(next(block.entries for block in section.blocks if isinstance(block, Facts)))
+        for kind, figure in _readings(said["size"]):
+            yield "book, parts", _last_hand(section.title), kind, figure
+        for table in (table for table in _tables(section) if table.columns[0] == "piece"):
+            for row in (dict(zip(table.columns, row, strict=True)) for row in table.rows):
+                yield "book, parts", _last_hand(f"{section.title} {row['piece']}"), "finished", row["finished"]
     lengths = lengths_by_title(job.parts, made)
     paper = PaperSetup(*paper_size("letter"), 12.7, 15.0, "letter")
     for part in job.parts:
