@@ -73,7 +73,7 @@ def _eased(table: FairedTable, boat: Boat) -> Eased | None:
     """The lines eased against twist, told; None where the side is not twisted."""
     eased = eased_table(table, boat)
     show = table.boat.show
-    blocks = [*eased_blocks(eased, show)] if eased else [Paragraph("The side does not twist: nothing to ease.")]
+    blocks = [*eased_blocks(eased, show)] if eased else [Paragraph("No strake twists: nothing to ease.")]
     print("", "Against twist:", *in_lines(blocks), sep="\n")
     return eased
 

@@ -85,4 +85,4 @@ def while_making(part: str) -> Iterator[None]:
         yield
     except ShapeError as error:
         name = part.replace("{", "{{").replace("}", "}}") if error.lengths else part
-        raise ShapeError(f"{name}: {error.text}", *error.lengths, at=error.at) from error
+        raise type(error)(f"{name}: {error.text}", *error.lengths, at=error.at) from error

@@ -21,6 +21,10 @@ NO_EDGE = "two faces that should meet in an edge do not"
 NEARBY = 8  # rulings to either side of a cut's outermost lanes that are looked at first
 
 
+class EdgeLostError(ShapeError):
+    """Two faces that do not meet in one clean edge."""
+
+
 @dataclass(frozen=True, eq=False)
 class Ruled:
     """Rulings laid along a skin from fore to aft.
@@ -213,7 +217,7 @@ def _carried_on(edge: Floats) -> Floats:
     if known.all():
         return edge
     if not known.any():
-        raise ShapeError(NO_EDGE)
+        raise EdgeLostError(NO_EDGE)
     numbers = np.arange(len(edge))
     return np.interp(numbers, numbers[known], edge[known])
 
@@ -223,10 +227,10 @@ def sound(edge: Floats, near: Floats) -> Floats:
 
     Raises
     ------
-    ShapeError
+    EdgeLostError
         Where two faces did not meet in one clean edge.
     """
     lost = np.isnan(edge)
     if lost.any():
-        raise ShapeError(NO_EDGE, at=float(near[lost.argmax(), 0]))
+        raise EdgeLostError(NO_EDGE, at=float(near[lost.argmax(), 0]))
     return edge

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -14,7 +15,7 @@ from patterns.geometry.battens import Batten, BattenFit, batten_through, fit_bat
 from patterns.geometry.curves import BattenCurve
 from patterns.geometry.cuts import Profile
 from patterns.geometry.short_repr import brief
-from patterns.hull.build import EndFace, end_cut
+from patterns.hull.build import EndFace, StemFace, end_cut
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, FairingRule, Knuckle, breaks_at, limits_of
 from patterns.hull.offsets import Offsets
 
@@ -139,15 +140,29 @@ def fair(
         A line that never meets the profile of an end.
     """
     ends = end_cut(fore, aft=False), end_cut(aft, aft=True)
-    return tuple(_fair_line(name, offsets, ends, within, rules, knuckles) for name in offsets.lines)
+    rules = (*rules, *ends_on_keel(offsets, fore=fore, aft=aft))
+    return tuple(_fair_line(name, offsets, ends, rules, within, knuckles) for name in offsets.lines)
+
+
+def ends_on_keel(offsets: Offsets, *, fore: EndFace, aft: EndFace) -> Iterator[FairingRule]:
+    """What locks a line's end on a stem where the table has it on the centre plane, or on the side of the keel.
+
+    There planks of both hands end on each other or on the keel: such a figure is exact, whatever is fair.
+    """
+    keel = offsets.half_breadth("keel")
+    for number, end in ((0, fore), (-1, aft)):
+        half = 0.0 if keel is None else float(keel.values[number])
+        for row in offsets.half_breadths if isinstance(end, StemFace) else ():
+            if row.name in offsets.lines and float(row.values[number]) == half:
+                yield FairingRule(row.name, HALF_BREADTH, offsets.columns[number], 0.0)
 
 
 def _fair_line(
     name: str,
     offsets: Offsets,
     ends: tuple[Profile, Profile],
-    within: float,
     rules: tuple[FairingRule, ...],
+    within: float,
     knuckles: tuple[Knuckle, ...],
 ) -> FairedLine:
     row = offsets.half_breadth(name)

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+import shapely
 from boats import Cone, Floats
 from known_chines import KNOWN, KnownHull, KnownLine, dory, forefoot, leaning, pram, wedge
 from scipy.interpolate import CubicSpline
@@ -98,6 +99,16 @@ def test_garboards_are_planed_along_keel_and_stem_to_the_half_angle(known: objec
     points = hull.in_boat(len(hull.strakes) - 1, panel, places, -hull.thickness[-1])
     planed = np.abs([bevel.angle for _, bevel in told])
     assert np.abs(planed - (np.pi / 2 - hull.half_angle(points))).max() < 2 * ANGLE
+
+
+@pytest.mark.parametrize("known", [wedge, pram])
+def test_the_line_along_the_side_on_a_garboard_ends_on_its_edge(known: object) -> None:
+    """At its point too, where that line meets the edge along keel and stem before the chine does."""
+    hull: KnownHull = known().joined(Joint.LOWER_OVER)  # type: ignore[operator]
+    panel = starboard_panels(hull)[-1]
+    outline = shapely.LinearRing(np.concatenate([edge.points for edge in panel.edges]))
+    for end in panel.mark("inside of side").points[[0, -1]]:
+        assert outline.distance(shapely.Point(end)) < CLOSE
 
 
 def place_along(points: Floats, along: float) -> list[float]:
@@ -203,5 +214,29 @@ def test_an_upper_strake_is_not_lapped_over_one_that_hardly_turns_from_it() -> N
     known = dory()
     above, below = known.strakes[0], leaning(25.0, 4.0, 120.0)
     hull = replace(known, strakes=(above, below, *known.strakes[2:]), joint=Joint.UPPER_OVER)
-    with pytest.raises(ShapeError, match=r"the side cannot lap over the strake 2: they turn only 10°.*half angle"):
+    with pytest.raises(ShapeError, match=r'turn only 10° .* "upper over lower".*half angle" in \[planking.strake_2\]'):
         panels(hull.hull, ())
+
+
+def test_strakes_of_two_thicknesses_are_not_mitred_where_they_hardly_turn() -> None:
+    """Of planks 6 and 9 mm thick that turn by b the thin edge is off square by (9 - 6 cos b)/(6 sin b)."""
+    known = dory()
+    for turn, refused in ((4.0, True), (10.0, False)):
+        # Both planes pass 260 mm off the centre plane, 280 above base.
+        above, below = (leaning(flare, 4.0, 260.0 - 280.0 * np.tan(np.radians(flare))) for flare in (15.0, 15.0 + turn))
+        hull = replace(
+            known,
+            strakes=(above, below, *known.strakes[2:]),
+            thickness=(6.0, 9.0, *known.thickness[2:]),
+            joint=Joint.HALF_ANGLE,
+        ).hull
+        cosine = float(np.clip(hull.strakes[0].ruled.normal[0] @ hull.strakes[1].ruled.normal[0], -1.0, 1.0))
+        planed = np.degrees(np.arctan((9.0 - 6.0 * cosine) / (6.0 * np.sqrt(1 - cosine**2))))
+        assert bool(planed > 75.0) is refused
+        if refused:
+            words = rf"side is 6.0 mm thick and strake 2 9.0 mm.*planed {planed:.0f}° off square.*one thickness"
+            with pytest.raises(ShapeError, match=words) as told:
+                panels(hull, ())
+            assert told.value.at is not None
+        else:
+            assert panels(hull, ())

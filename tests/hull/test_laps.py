@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
+from types import MappingProxyType
 
 import numpy as np
 import pytest
 from boats import Floats, unit
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
 from known_chines import KnownLine
 from scipy.interpolate import CubicSpline
 
@@ -16,6 +20,9 @@ from patterns.hull.build import Joint, Lap, LinesTo, Planking, Skin, Transom
 from patterns.hull.planking.lap_bevels import LapBevels, lap_bevels
 from patterns.hull.planking.skin import Hull, plank
 from patterns.hull.planking.transition import transition
+from patterns.parts.asked.end_rules import TransomWork
+from patterns.parts.ends.transom import cut_transom
+from patterns.parts.panels.lap_marks import LAP_LINE
 from patterns.parts.panels.panels import panels
 from patterns.parts.part import Part
 
@@ -40,25 +47,25 @@ class LaidBy:
         return float(np.linalg.norm(self.lower - self.upper))
 
 
-def section() -> list[LaidBy]:
+def section(corners: Floats = CORNERS, thick: float = THICK, wide: float = WIDE) -> list[LaidBy]:
     """From the sheer down. The lowest lies on its own corners; each above on its upper corner and on the lap line, the
     width of a lap down the outside of the one below from that one's square upper edge."""
     laid: list[LaidBy] = []
-    for upper, corner in zip(CORNERS[-2::-1], CORNERS[:0:-1], strict=True):
+    for upper, corner in zip(corners[-2::-1], corners[:0:-1], strict=True):
         lower, bevel = corner, 0.0
         if laid:
             below = laid[0]
             way = unit(below.lower - below.upper)
-            lower = below.upper + THICK * below.out + WIDE * way
+            lower = below.upper + thick * below.out + wide * way
             bevel = float(np.arccos(unit(lower - upper) @ way))
         down = unit(lower - upper)
         laid.insert(0, LaidBy(upper, lower, bevel, np.array([-down[1], down[0]])))
     return laid
 
 
-def straight(number: int) -> KnownLine:
-    y, z = CORNERS[number]
-    down = CORNERS[0, 1] - z
+def straight(number: int, corners: Floats = CORNERS) -> KnownLine:
+    y, z = corners[number]
+    down = corners[0, 1] - z
     first, last = FORE + down * np.tan(FORE_RAKE), AFT - down * np.tan(AFT_RAKE)
     x = np.linspace(first - 400.0, last + 400.0, 5)
     name = "sheer" if number == 0 else f"chine {number}"
@@ -67,15 +74,20 @@ def straight(number: int) -> KnownLine:
 
 @cache
 def trough(gain: float = 0.0, width: float = WIDE, least: float = 1.0) -> Hull:
-    low = CORNERS[0, 1] - CORNERS[-1, 1]
+    return laid_on(CORNERS, THICK, Lap(width, gain, least))
+
+
+def laid_on(corners: Floats, thick: float, lap: Lap, *, joints: Mapping[int, Joint] = MappingProxyType({})) -> Hull:
+    """A trough on the corners of its moulds, from the sheer down, all side strakes lapped but for ``joints``."""
+    low, last = corners[0, 1] - corners[-1, 1], len(corners) - 1
     ends = [
-        Transom(np.array([[x, CORNERS[0, 1]], [x + low * np.tan(rake), CORNERS[-1, 1]]]), 18.0, 0.0, "plywood")
+        Transom(np.array([[x, corners[0, 1]], [x + low * np.tan(rake), corners[-1, 1]]]), 18.0, 0.0, "plywood")
         for x, rake in ((FORE, FORE_RAKE), (AFT, -AFT_RAKE))
     ]
-    planking = tuple(Planking(thick, "plywood") for thick in (THICK, THICK, THICK, 2 * THICK))
-    joints = (Joint.LAPPED, Joint.LAPPED, Joint.LOWER_OVER)
-    skin = Skin(LinesTo.INSIDE, planking, joints, lap=Lap(width, gain, least))
-    lines = tuple(straight(number) for number in range(len(CORNERS)))
+    planking = (*(Planking(thick, "plywood") for _ in range(last)), Planking(2 * thick, "plywood"))
+    between = (*(joints.get(number, Joint.LAPPED) for number in range(last - 1)), Joint.LOWER_OVER)
+    skin = Skin(LinesTo.INSIDE, planking, between, lap=lap)
+    lines = tuple(straight(number, corners) for number in range(len(corners)))
     return plank(lines, skin=skin, fore=ends[0], aft=ends[1])  # type: ignore[arg-type]
 
 
@@ -164,3 +176,59 @@ def test_a_lap_that_would_be_planed_through_is_refused_by_place_and_cure() -> No
 def test_a_gain_longer_than_half_a_strake_is_refused() -> None:
     with pytest.raises(ShapeError, match=r"too short for a gain of .* shorter gain in \[laps\]"):
         trough(gain=1600.0)
+
+
+@st.composite
+def moulds(draw: st.DrawFn) -> Floats:
+    """Corners of a mould, y and z, from the sheer down: three to five strakes, each leaning out more than the last."""
+    flare = draw(st.floats(-5.0, 15.0))
+    corners = [np.array([620.0, 900.0])]
+    for _ in range(draw(st.integers(3, 5))):
+        corners.append(
+            corners[-1]
+            - draw(st.floats(80.0, 180.0)) * np.array([np.sin(np.radians(flare)), np.cos(np.radians(flare))])
+        )
+        flare += draw(st.floats(2.0, 12.0))
+    return np.array(corners)
+
+
+@given(corners=moulds(), thick=st.floats(4.0, 12.0), wide=st.floats(10.0, 28.0))
+@settings(max_examples=15, deadline=None)
+def test_any_lap_is_as_wide_and_bevelled_as_vectors_have_it(corners: Floats, thick: float, wide: float) -> None:
+    """Bevel, what it leaves of the edge, the lap line on the panel, and how wide each strake is laid flat."""
+    laid = section(corners, thick, wide)
+    left = [thick - wide * np.tan(strake.bevel) for strake in laid[:-1]]
+    assume(min(left) > 0.5)
+    hull = laid_on(corners, thick, Lap(wide, 0.0, 0.2))
+    for told, strake, kept in zip(bevels(hull), laid, left, strict=False):
+        assert told.angle == pytest.approx(strake.bevel, abs=np.radians(0.01))
+        assert told.left == pytest.approx(kept, abs=0.01)
+    for number, (panel, strake) in enumerate(zip(side_panels(hull), laid, strict=True)):
+        across = np.ptp(np.concatenate([edge.points for edge in panel.edges])[:, 1])
+        assert across == pytest.approx(strake.width, abs=0.02)
+        if number:
+            line = panel.mark(LAP_LINE).points
+            assert panel.edges[2].points[:, 1].max() - line[:, 1] == pytest.approx(wide, abs=0.02)
+
+
+def test_a_lap_line_ends_where_the_outside_it_lies_on_is_cut() -> None:
+    """Without a gain: at the raked end planes, at the height that the foot of the strake above has."""
+    for panel, above in zip(side_panels(trough())[1:], section(), strict=False):
+        down = CORNERS[0, 1] - above.lower[1]
+        line = panel.mark(LAP_LINE).points
+        length = AFT - FORE - down * (np.tan(FORE_RAKE) + np.tan(AFT_RAKE))
+        assert np.linalg.norm(line[-1] - line[0]) == pytest.approx(length, abs=0.02)
+
+
+@pytest.mark.parametrize("mitred", [0, 1])
+def test_a_chine_may_be_mitred_among_laps(mitred: int) -> None:
+    """At that chine the transom has one corner, at the mould's; at the other its edge has the step of the lap."""
+    hull = laid_on(CORNERS, THICK, Lap(WIDE, GAIN, 1.0), joints={mitred: Joint.HALF_ANGLE})
+    board = hull.aft
+    assert isinstance(board, Transom)
+    transom = cut_transom(hull, board, TransomWork(), aft=True)
+    stepped = {edge.name for edge in transom.edges if " lap " in edge.name}
+    assert stepped == {f"{hull.strakes[1 - mitred].name} lap {hand}" for hand in ("port", "starboard")}
+    corner = CORNERS[mitred + 1] / (1.0, np.cos(AFT_RAKE))
+    outline = np.abs(np.concatenate([edge.points for edge in transom.edges]))
+    assert np.hypot(*(outline - corner).T).min() < 0.05

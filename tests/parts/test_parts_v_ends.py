@@ -69,6 +69,17 @@ def test_the_fore_edge_lies_where_the_insides_of_both_sides_meet() -> None:
     assert inside.max() < NEAR
 
 
+def test_the_fore_edge_keeps_its_corner_where_hardly_any_bottom_lands_below_it() -> None:
+    """Three planes, the insides of side and bottom and the centre plane, meet in the corner, 3 mm before the foot."""
+    planes = [(PLANE[name].outward, PLANE[name].origin, THICKNESS[name]) for name in ("side", "bottom")]
+    normals = np.array([outward for outward, _, _ in planes] + [[0.0, 1.0, 0.0]])
+    corner = np.linalg.solve(normals, [outward @ point - thick for outward, point, thick in planes] + [0.0])
+    boat = v_of_planes(forefoot=float(corner[0] - known().knuckle[0]) + 3.0)
+    part = cut_stem(boat.hull, boat.stem, StemWork(), aft=False)[0]
+    fore = next(edge.points for edge in part.edges if edge.name == "fore")
+    assert np.hypot(*(fore - corner[[0, 2]]).T).min() < NEAR
+
+
 def test_the_bearding_lines_lie_on_the_insides_at_half_the_siding() -> None:
     lines = [mark.points for mark in stem().marks_of("bearding line")]
     for name, line in zip(("bottom", "side"), lines, strict=True):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -11,6 +12,11 @@ from commanded import ROOT
 from shapely import Polygon
 
 from patterns.errors import ShapeError
+from patterns.geometry.cuts import station_plane
+from patterns.hull.build import Joint
+from patterns.hull.planking.sections import cut_inside
+from patterns.hull.planking.skin import plank
+from patterns.parts.faired import fair_lines
 from patterns.parts.role import Role
 from patterns.parts.whole import Job, loft
 from patterns.reading.boat.boat_toml import read_boat
@@ -82,3 +88,26 @@ def test_a_hull_without_a_chine_is_refused_by_its_lines(lines: tuple[str, ...]) 
     )
     with pytest.raises(ShapeError, match=f"hulls with a chine.* this table has {', '.join(lines)}"):
         loft(replace(boat, offsets=kept))
+
+
+@pytest.mark.parametrize(("name", "ends"), [("sandlark", (0,)), ("duckweed", ())])
+def test_a_line_that_ends_on_the_centre_plane_stays_there(name: str, ends: tuple[int, ...]) -> None:
+    """However far figures may be moved, and however much fairer the line would be past the stem."""
+    boat = read_boat(ROOT / "samples" / name).boat
+    chine = boat.offsets.half_breadth(boat.offsets.lines[1])
+    assert chine is not None
+    bent = replace(chine, values=chine.values - np.where(np.arange(len(chine.values)) == 1, 12.0, 0.0))
+    rows = tuple(bent if row.name == chine.name else row for row in boat.offsets.half_breadths)
+    lines = fair_lines(replace(boat, offsets=replace(boat.offsets, half_breadths=rows), fair_within=4.0))
+    stayed = [abs(float(lines[1].half_breadth.moved[end])) < 1e-6 for end in (0, -1)]
+    assert stayed == [end in ends for end in (0, -1)]
+
+
+def test_runs_of_a_section_share_their_corners_where_a_mitre_stands_above_a_lap() -> None:
+    boat = read_boat(ROOT / "samples" / "marram").boat
+    skin = replace(boat.skin, joints=(Joint.HALF_ANGLE, *boat.skin.joints[1:]))
+    hull = plank(fair_lines(boat), skin=skin, fore=boat.fore, aft=boat.aft)
+    for x in (1500.0, 3300.0):
+        runs = cut_inside(hull, station_plane(x, facing_aft=True)).runs
+        for below, above in pairwise(runs):
+            assert (below[-1] == above[0]).all()

@@ -167,7 +167,7 @@ def test_eased_table_goes_beside_the_builders_own(tmp_path: Path) -> None:
     (boat / "offsets.csv").write_text(text, encoding="utf-8")
     run = scrieve_here("fair", boat, "--ease-twist", "--out", tmp_path / "out")
     assert run.returncode == 0, run.stderr
-    assert "The side twists" in run.stdout
+    assert " twists " in run.stdout
     assert (boat / "offsets.csv").read_text(encoding="utf-8") == text
     eased = (tmp_path / "out" / "offsets-eased.csv").read_text(encoding="utf-8")
     assert [row[0] for row in csv.reader(io.StringIO(eased))] == [row[0] for row in rows]
@@ -175,7 +175,7 @@ def test_eased_table_goes_beside_the_builders_own(tmp_path: Path) -> None:
     (boat / "offsets.csv").write_text(eased, encoding="utf-8")
     again = scrieve_here("fair", boat, "--ease-twist")
     assert again.returncode == 0, again.stderr
-    assert "does not twist" in again.stdout
+    assert "No strake twists" in again.stdout
 
 
 # --- The chine's lap ---

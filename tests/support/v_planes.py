@@ -37,7 +37,12 @@ class VHull:
 
 
 def v_of_planes(
-    *, keel: KeelJoint = KeelJoint.HALF_ANGLE, half: float = 0.0, sided: float = SIDED, moulded: float = MOULDED
+    *,
+    keel: KeelJoint = KeelJoint.HALF_ANGLE,
+    half: float = 0.0,
+    sided: float = SIDED,
+    moulded: float = MOULDED,
+    forefoot: float = FOREFOOT,
 ) -> VHull:
     """Planked, its planks ending ``half`` mm off the centre plane."""
     upright = Flat(np.array([0.0, half, 0.0]), np.array([0.0, 1.0, 0.0]))
@@ -49,10 +54,10 @@ def v_of_planes(
 
     x = float(brentq(lambda x: x - ahead(float(seam.point(np.array(x))[2])), -1e3, 2e3))
     knuckle = np.array([x, float(seam.point(np.array(x))[2])])
-    heel = np.array([x + FOREFOOT, float(seam.point(np.array(x + FOREFOOT))[2])])
+    heel = np.array([x + forefoot, float(seam.point(np.array(x + forefoot))[2])])
     heights = np.linspace(SHEER, knuckle[1], 7)
     upper = np.stack([(half - OFF - FLARE * heights) / SWEEP, heights], axis=1)
-    lower = knuckle + np.linspace(0.0, 1.0, 6)[1:, None] * (heel - knuckle)
+    lower = knuckle + np.linspace(0.0, 1.0, 6)[1:, None] * (heel - knuckle) if forefoot else np.empty((0, 2))
     stem = Stem(np.concatenate([upper, lower]), sided=sided, moulded=moulded)
     aft = Transom(TRANSOM, 18.0, 30.0, "plywood")
 

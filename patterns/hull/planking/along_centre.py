@@ -49,8 +49,11 @@ class CentreRun:
         return CentreRun(self.strake, np.stack([x, z], axis=1), half, angle)
 
     def ended_at(self, place: Floats) -> CentreRun:
-        """The same, its lower end brought to a place near it."""
-        return replace(self, points=np.concatenate([self.points[:-1], place[None]]))
+        """The same, carried on from its lower end to a place near it."""
+        kept = len(self.points) - (float(lengths(self.points[-1] - place)) < APART)
+        points = np.concatenate([self.points[:kept], place[None]])
+        half, angle = (np.append(each[:kept], each[-1]) for each in (self.half, self.angle))
+        return replace(self, points=points, half=half, angle=angle)
 
 
 def down_stem(hull: Hull, *, aft: bool, outside: bool = False) -> tuple[CentreRun, ...]:

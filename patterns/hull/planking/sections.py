@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 import numpy as np
 
@@ -48,7 +47,8 @@ def cut_inside(hull: Hull, plane: Plane) -> Section:
         s, t = ruled.crossing(plane.signed, face.upper, face.lower, face.depth, lanes=LANES)
         runs.insert(0, ruled.point(s, t, face.depth)[::-1])
     stepped = [False] * len(runs)
-    for number, (below, run) in enumerate(pairwise(runs), 1):
+    for number in range(1, len(runs)):
+        below, run = runs[number - 1], runs[number]
         corner = hull.corner_below(hull.standing[-1 - number])
         if corner and corner.lapped:
             # The upper strake stands off the corner by what its bevel leaves of the lower one's edge: a step.

@@ -134,14 +134,14 @@ class Corner:
             return self.above_inside
         if self.lapped:
             return self.free_of_lap
-        return meeting(self.above, self.above.inside, self.below, self.below.inside)
+        return inside_corner(self.above, self.below)
 
     @cached_property
     def on_below(self) -> Floats:
         """Where the inside faces meet, on the strake below."""
         if self.mitred or self.lapped:
             return self.below_inside
-        return meeting(self.below, self.below.inside, self.above, self.above.inside, start=-1.0)
+        return inside_corner(self.below, self.above, start=-1.0)
 
     @property
     def points(self) -> Floats:
@@ -178,12 +178,21 @@ class Corner:
             below = _normals_along(self.below, -1.0, points[:, 0])
             return np.asarray(np.arctan2(-dots(below, up), dots(below, normal)))
 
+    @property
+    def line_and_turn(self) -> tuple[Floats, Floats]:
+        """(n, 3) mm, the line between them on each ruling of the strake above, and (n,) the cosine of their turn."""
+        ruled = self.above.ruled
+        line = ruled.points(ruled.reach, 0.0)
+        return line, np.clip(dots(ruled.normal, _normals_along(self.below, -1.0, line[:, 0])), -1.0, 1.0)
+
     def _edge_above(self, depth: float) -> Floats:
         if self.lapped:
             return self.above.ruled.reach
         if self.mitred:
             inside = depth == self.above.inside
             return mitre(self.above, depth, self.below, self.below.inside if inside else self.below.outside)
+        if self.over and depth == self.above.inside:
+            return inside_corner(self.above, self.below)
         return meeting(self.above, depth, self.below, self.below.inside if self.over else self.below.outside)
 
     def _edge_below(self, depth: float) -> Floats:
@@ -239,6 +248,15 @@ def meeting(strake: Strake, depth: float, other: Strake, other_depth: float, *, 
         carried = _as_planes(strake, depth, other, other_depth, start)[0]
         further = np.where(past & np.isnan(further) & (np.abs(carried) < within), carried, further)
     return from_middle + further
+
+
+def inside_corner(strake: Strake, other: Strake, *, start: float = 1.0) -> Floats:
+    """(n,) mm along a strake's rulings to where its inside meets that of another.
+
+    Where they turn too little to meet cleanly both are mitred, and the place is taken that a mitre has.
+    """
+    found = meeting(strake, strake.inside, other, other.inside, start=start)
+    return np.where(np.isnan(found), mitre(strake, strake.inside, other, other.inside, start=start), found)
 
 
 def tip_of(strake: Strake, face: Face, *, aft: bool) -> float:

@@ -8,6 +8,8 @@ lap ends at 45 degrees is common practice, no single source; the angles are geom
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -15,7 +17,7 @@ from numpy.typing import NDArray
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, crossed, dots, interpolated, lengths, run_along, unit
-from patterns.geometry.ruled import Ruled
+from patterns.geometry.ruled import EdgeLostError, Ruled
 from patterns.geometry.short_repr import brief
 from patterns.hull.build import Joint
 from patterns.hull.planking.skin import Hull
@@ -23,6 +25,7 @@ from patterns.hull.planking.strakes import ONE_SURFACE, Corner, Face, Strake
 
 LEAST_TURN = np.radians(15.0)  # rad; strakes that turn less cannot lap: the planed edge runs out to nothing, judgement
 STEEPEST_LAP = np.radians(45.0)  # rad off square, of an edge that is lapped over
+STEEPEST_MITRE = np.radians(75.0)  # rad off square, of an edge mitred to one of another thickness, judgement
 
 TRIMMED = 3.0  # mm left past what the half angle needs of a rim, to be trimmed when it hangs
 
@@ -79,6 +82,10 @@ class Transition:
         ends = -np.inf if self.at is None else np.inf if self.nowhere else self.at.from_fp
         return np.asarray(x < ends)
 
+    def turn(self, x: float) -> float:
+        """rad, how far the strake below turns from the one above so far from FP, mm."""
+        return float(np.pi - np.interp(x, [one.from_fp for one in self.joints], [one.opening for one in self.joints]))
+
     def mitre(self, x: Floats) -> Floats:
         """rad off square, standing, of both edges planed to the half angle so far from FP, mm."""
         return np.interp(x, [one.from_fp for one in self.joints], [one.mitre for one in self.joints])
@@ -95,8 +102,12 @@ def transition(hull: Hull, corner: Corner) -> Transition:
     return Transition(*names, corner.over, at, widest, joints, corner.line, corner.joint)
 
 
-def refuse_laps_without_turn(corner: Corner, chine: Transition) -> None:
-    """Refuse an upper strake that laps over a lower one which hardly turns from it.
+def refuse_edges_without_turn(hull: Hull, corner: Corner, chine: Transition) -> None:
+    """Refuse a chine that turns too little for the joint it is given.
+
+    An upper strake cannot lap over a lower one that hardly turns from it. Nor can the edges of strakes of two
+    thicknesses be planed to each other: both edges lie in the plane from the corner of the outsides to that of the
+    insides, and the less the strakes turn, the further these corners part.
 
     Raises
     ------
@@ -105,10 +116,54 @@ def refuse_laps_without_turn(corner: Corner, chine: Transition) -> None:
     turns = np.pi - np.array([joint.opening for joint in chine.joints])
     turn = float(np.median(turns))
     if corner.joint is Joint.UPPER_OVER and turn < LEAST_TURN:
+        raise ShapeError(_too_flat(corner, turn))
+    if corner.mitred:
+        _refuse_two_thicknesses(hull, corner)
+
+
+@contextmanager
+def while_edges_meet(chines: Sequence[tuple[Corner, Transition]]) -> Iterator[None]:
+    """Name the chine, and what cures it, where an edge is lost because its strakes hardly turn from each other."""
+    try:
+        yield
+    except EdgeLostError as error:
+        for corner, chine in chines:
+            if error.at is not None and not corner.mitred and (turn := chine.turn(error.at)) < LEAST_TURN:
+                raise ShapeError(_too_flat(corner, turn), at=error.at) from error
+        raise
+
+
+def _too_flat(corner: Corner, turn: float) -> str:
+    table = f"[planking.{corner.below.name.replace(' ', '_')}]"
+    return (
+        f"{corner.line}: {corner.above.name} and {corner.below.name} turn only {np.degrees(turn):.0f}° from each "
+        f'other, too little for "{corner.joint}": the planed edge would run out to nothing; expected chine_joint = '
+        f'"{Joint.HALF_ANGLE}" in {table}'
+    )
+
+
+def _refuse_two_thicknesses(hull: Hull, corner: Corner) -> None:
+    """Of faces that turn by b, thicknesses t and u apart: the edge of the first is off square by (u - t cos b)/sin b
+    in t, plane geometry."""
+    above, below = corner.above, corner.below
+    thick = above.planking.thickness, below.planking.thickness
+    if thick[0] == thick[1]:
+        return
+    points, cosine = corner.line_and_turn
+    inside = (hull.fore_cut.signed(points) > 0) & (hull.aft_cut.signed(points) < 0)
+    points, cosine = points[inside], cosine[inside]
+    sine = np.sqrt(np.maximum(1 - cosine**2, np.finfo(np.float64).tiny))
+    slopes = [np.abs(other - own * cosine) / sine / own for own, other in (thick, thick[::-1])]
+    steepest = np.maximum(*slopes)
+    worst = int(steepest.argmax())
+    if steepest[worst] > np.tan(STEEPEST_MITRE):
         raise ShapeError(
-            f"{corner.line}: the {corner.above.name} cannot lap over the {corner.below.name}: they turn only "
-            f"{np.degrees(turn):.0f}° from each other, and the edge planed for it would run out to nothing; expected "
-            f'chine_joint = "{Joint.HALF_ANGLE}" there',
+            f"{corner.line}: {above.name} is {{}} thick and {below.name} {{}}, and they turn only "
+            f"{np.degrees(np.arccos(cosine[worst])):.0f}° from each other: an edge would be planed "
+            f"{np.degrees(np.arctan(steepest[worst])):.0f}° off square before their insides meet; expected both of one "
+            "thickness, or lines that turn more there",
+            *thick,
+            at=float(points[worst, 0]),
         )
 
 

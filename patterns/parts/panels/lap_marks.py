@@ -90,7 +90,9 @@ def _lapped_over(part: Part, panel: Unrolled, corner: Corner, frames: tuple[Fram
     lap = panel.hull.lap
     assert lap is not None
     bevels = lap_bevels(panel.hull, corner, panel.chines[corner.line])
-    line = Mark(LAP_LINE, panel.line(lap_below_edge(corner.below, lap)))
+    # Faded flush, the upper strake's edge ends as deep as the inside of the lower one.
+    ends_on = panel.inside if lap.gain else panel.outside
+    line = Mark(LAP_LINE, panel.line(lap_below_edge(corner.below, lap), ends_on))
     notes = tuple(_bevel_notes(part, line, bevels, frames, show))
     whole = bevels.whole
     angles, left = np.degrees(whole.angle), whole.left

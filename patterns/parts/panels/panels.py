@@ -17,8 +17,9 @@ from patterns.hull.planking.transition import (
     inside_below,
     outside_above,
     outside_below,
-    refuse_laps_without_turn,
+    refuse_edges_without_turn,
     transition,
+    while_edges_meet,
 )
 from patterns.parts.edges import mirrored
 from patterns.parts.panels.boards import planked_athwart
@@ -90,14 +91,15 @@ def _unrolled(hull: Hull, strake: Strake) -> Unrolled:
     above, below = hull.corner_above(strake), hull.corner_below(strake)
     inside, outside = hull.inside(strake), hull.outside(strake)
     chines = {corner.line: transition(hull, corner) for corner in (above, below) if corner}
-    for corner in (above, below):
-        if corner:
-            refuse_laps_without_turn(corner, chines[corner.line])
+    meeting = [(corner, chines[corner.line]) for corner in (above, below) if corner]
+    for corner, chine in meeting:
+        refuse_edges_without_turn(hull, corner, chine)
     if above:
         inside, outside = (pick(hull, above, chines[above.line]) for pick in (inside_below, outside_below))
     if below:
         outside = replace(outside, lower=outside_above(hull, below, chines[below.line]).lower)
-    return Unrolled(hull, strake, inside, outside, chines)
+    with while_edges_meet(meeting):
+        return Unrolled(hull, strake, inside, outside, chines)
 
 
 def _neighbours(hull: Hull, panel: Unrolled) -> Iterator[Mark]:

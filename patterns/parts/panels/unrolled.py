@@ -174,9 +174,9 @@ class Unrolled:
         s, t = self.ruled.crossing(cut, face.upper, face.lower, face.depth, lanes=LANES)
         return thinned(self.flat.point(s, t))
 
-    def line(self, t: Floats) -> Floats:
-        """(n, 2) mm, a line given as t on each ruling, from the fore end to the after end."""
-        ends = [self._line_end(t, aft=aft) for aft in (False, True)]
+    def line(self, t: Floats, face: Face | None = None) -> Floats:
+        """(n, 2) mm, a line given as t on each ruling, on the inside or another face, from fore to after end."""
+        ends = [self._line_end(t, face or self.inside, aft=aft) for aft in (False, True)]
         s = numbers_between(ends[0], ends[1])
         return thinned(self.flat.point(s, self._sound(t, s)))
 
@@ -196,11 +196,19 @@ class Unrolled:
         order = s.argsort()
         return thinned(self.flat.point(s[order], t[order]))
 
-    def _line_end(self, t: Floats, *, aft: bool) -> float:
-        if self.strake.pointed[aft]:
-            return float(self.rim.lower[0][-1 if aft else 0])
-        beside = Face(self.inside.depth, t, t + 1.0)
-        return float(self.hull.end_places(self.strake, beside, aft=aft, lanes=2)[0][0])
+    def _line_end(self, t: Floats, face: Face, *, aft: bool) -> float:
+        if not self.strake.pointed[aft]:
+            beside = Face(face.depth, t, t + 1.0)
+            return float(self.hull.end_places(self.strake, beside, aft=aft, lanes=2)[0][0])
+        if not t.any():  # the centre line runs to the very point
+            return tip_of(self.strake, face, aft=aft)
+        # A line beside one edge ends at the other, short of the point or past it; of a bottom athwart at its image.
+        along_upper = bool(t[len(t) // 2] < 0)
+        if self.strake.athwart:
+            upper, lower = (t, -t) if along_upper else (-t, t)
+        else:
+            upper, lower = (t, face.lower) if along_upper else (face.upper, t)
+        return tip_of(self.strake, Face(face.depth, upper, lower), aft=aft)
 
     def _wood_side(self, frame: FrameStand, mark: Mark) -> Note:
         middle = mark.points[len(mark.points) // 2] if len(mark.points) > 2 else mark.points.mean(axis=0)

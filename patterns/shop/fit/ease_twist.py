@@ -1,7 +1,7 @@
 """The least movement of lines that lets a sheet lie on them without being twisted.
 
 The lines are faired again as battens are, with one wish more: that the rulings between them do not twist. How much
-that wish counts is raised until the side twists no more than is worth telling, or every offset has gone as far as it
+that wish counts is raised until no strake twists more than is worth telling, or every offset has gone as far as it
 may. (Least change of a boundary that makes a strake develop: Gong et al., J. Comput. Inf. Sci. Eng. 14(2), 2014.)
 """
 
@@ -15,10 +15,11 @@ from numpy.typing import NDArray
 from scipy.linalg import block_diag
 from scipy.optimize import lsq_linear
 
+from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
 from patterns.geometry.battens import fit_batten
 from patterns.geometry.rulings import ruling_twist
-from patterns.hull.fairing import FairedLine, FairedView
+from patterns.hull.fairing import FairedLine, FairedView, ends_on_keel
 from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, limits_of
 from patterns.hull.offsets import OffsetRow, Offsets
 from patterns.hull.planking.skin import TWIST_TOLD, Hull, plank
@@ -56,11 +57,12 @@ class Move:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Eased:
-    """Lines moved so that the side twists less."""
+    """Lines moved so that strakes twist less."""
 
     lines: tuple[FairedLine, ...]  # as eased; each view keeps what the table gives
+    strake: str  # the one that twists most
     within: float  # mm, how far an offset was let move
-    before: float  # rad, the side's greatest twist as the lines are faired
+    before: float  # rad, its greatest twist as the lines are faired
     after: float  # rad, as eased
     refaired: float  # rad, once the eased table has been faired in its turn
     moves: tuple[Move, ...]
@@ -71,21 +73,24 @@ class Eased:
 
 
 def ease_twist(boat: Boat, lines: tuple[FairedLine, ...], hull: Hull) -> Eased | None:
-    """The lines eased within ``fair_within``; None where the side twists too little to be told.
+    """The lines eased within ``fair_within``; None where all strakes twist too little to be told.
 
     Raises
     ------
     ShapeError
         Lines no skin can be laid on.
     """
-    before = _worst(hull)[0]
+    before, strake = _worst(hull)
     if before < TWIST_TOLD:
         return None
     best = (before, lines)
     at, there = lines, hull
     for _ in range(ROUNDS):
         at = _eased(boat, lines, at, there)
-        there = _planked(boat, at)
+        try:
+            there = _planked(boat, at)
+        except ShapeError:  # lines moved so that nothing can be laid on them are no cure
+            break
         best = min(best, (_worst(there)[0], at), key=lambda one: one[0])
         if best[0] <= AIM:
             best = _no_further(boat, lines, at, best[0])
@@ -94,7 +99,8 @@ def ease_twist(boat: Boat, lines: tuple[FairedLine, ...], hull: Hull) -> Eased |
     table = replace(eased_offsets(boat.offsets, eased), rounding=WRITTEN_TO)
     again = fair_lines(replace(boat, offsets=table))
     refaired = _worst(_planked(boat, again))[0]
-    return Eased(eased, boat.fair_within, before, after, refaired, tuple(_moves(lines, eased)))
+    name = hull.paired[strake].name
+    return Eased(eased, name, boat.fair_within, before, after, refaired, tuple(_moves(lines, eased)))
 
 
 def _worst(hull: Hull) -> tuple[float, int]:
@@ -207,7 +213,8 @@ def _limits(boat: Boat, line: str, word: str, view: FairedView) -> Floats:
     """(n,) mm each offset may move; NaN where it is left out of fairing. A keel on the centre plane stays on it."""
     if word == HALF_BREADTH and boat.offsets.half_breadth(line) is None:
         return np.zeros(len(view.columns))
-    return limits_of(boat.fairing, boat.fair_within, line, word, view.columns)
+    rules = (*boat.fairing, *ends_on_keel(boat.offsets, fore=boat.fore, aft=boat.aft))
+    return limits_of(rules, boat.fair_within, line, word, view.columns)
 
 
 def _moved(line: FairedLine, heights: Floats, breadths: Floats) -> FairedLine:

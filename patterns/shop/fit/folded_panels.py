@@ -159,8 +159,18 @@ class Panels:
         assert flat is not None
         points = close(points)
         s, t = flat.places(points)
-        free = points[t < flat.ruled.at(corner.on_above, s)]
-        return free if len(free) > 1 else points
+        on_lap = t - flat.ruled.at(corner.on_above, s)
+        free = np.flatnonzero(on_lap < 0)
+        if len(free) < 2:
+            return points
+        # It leaves the lap between two places of the line, at either end of what is free.
+        ends = [
+            points[[i]] + on_lap[i] / (on_lap[i] - on_lap[j]) * (points[[j]] - points[[i]])
+            if 0 <= j < len(points) and np.isfinite(on_lap[j])
+            else points[[i]]
+            for i, j in ((free[0], free[0] - 1), (free[-1], free[-1] + 1))
+        ]
+        return np.concatenate([ends[0], points[free], ends[1]])
 
     def insides(self, strake: Strake) -> tuple[str, ...]:
         """What the insides of the sides are called on a strake athwart, port and starboard."""

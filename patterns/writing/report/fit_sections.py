@@ -88,8 +88,9 @@ def eased_blocks(eased: Eased, show: str) -> Iterator[Block]:
     """The least movement of the lines that cures the twist, or what it comes to."""
     within, before, after = write_length(eased.within, show), np.degrees(eased.before), np.degrees(eased.refaired)
     end = "cures it" if eased.cured else f"leaves {after:.1f}°, no further being allowed by fair_within"
+    strake = eased.strake[:1].upper() + eased.strake[1:]
     yield Paragraph(
-        f"The side twists {before:.1f}°. The least movement of the lines found within {within} of the table {end}. "
+        f"{strake} twists {before:.1f}°. The least movement of the lines found within {within} of the table {end}. "
         "Nothing has been moved: scrieve fair BOAT --ease-twist --out DIR writes the table so, beside your own.",
         "note" if eased.cured else "caution",
     )
