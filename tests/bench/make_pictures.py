@@ -21,6 +21,7 @@ from patterns.job.boat_job import BoatJob
 from patterns.job.faired_lines import PAGE, faired_table
 from patterns.job.wishes.wishes import NO_PRINTER, Wishes
 from patterns.parts.part import Part
+from patterns.plates.boat_model import boat_bodies, whole_picture
 from patterns.plates.lines.lines_plan import Beside, lines_plan
 from patterns.reading.boat.boat_toml import read_boat
 from patterns.tiling.paper.page import Page
@@ -100,7 +101,14 @@ def setting_up() -> str:
     return svg_page(job_of("saltmeadow").steps_laid.pages[0], prefix="setting-up")
 
 
+def boat() -> str:
+    """The finished boat, shaded."""
+    job = job_of("saltmeadow")
+    return picture_text(whole_picture(job.name, boat_bodies(job.shaped)))
+
+
 MADE: dict[str, Callable[[], str]] = {
+    "boat.svg": boat,
     "frame.svg": frame,
     "v-frame.svg": v_frame,
     "lapped-strake.svg": lapped_strake,
