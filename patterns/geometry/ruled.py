@@ -17,7 +17,10 @@ Signed = Callable[[Floats], Floats]
 """A cutting surface: takes points (..., 3) to signed distances (...), negative forward of it, positive aft."""
 
 COARSE_RULINGS = 12  # one ruling in so many is looked at to find the strip a line or a cut passes through
-NO_EDGE = "two faces that should meet in an edge do not"
+NO_EDGE = (
+    "two faces that should meet in an edge do not; expected faces that turn clearly from each other: look at the "
+    "figures near there, and at how the edges are to meet"
+)
 NEARBY = 8  # rulings to either side of a cut's outermost lanes that are looked at first
 
 

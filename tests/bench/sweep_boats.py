@@ -90,7 +90,12 @@ PART = re.compile(
     r"|skeg|(after )?breasthook|riser|"
     r"(bow )?quarter knee|thwart \d+( knee)?|router|saw)\b[^:]*: [\w\[]|'[^']+' and '[^']+' would have the same file"
 )
-SETS_OUT = ("If the hull should be sound, look first", "No figure of the table suits", "patterns are made for hulls")
+SETS_OUT = (
+    "If the hull should be sound, look first",
+    "No figure of the table suits",
+    "No single figure of the table stands out",
+    "patterns are made for hulls",
+)
 REFUSED = "scrieve loft will refuse this boat as it stands:"
 OURS_ONLY = re.compile(
     r"Traceback|Self-intersection|not one clean loop|\bNone\b|(?<!found )(?<!')\bnan\b|array\(|<class|np\.float|dtype|"

@@ -271,7 +271,12 @@ def tip_of(strake: Strake, face: Face, *, aft: bool) -> float:
     grown = width[:-1] > 0 if aft else width[:-1] <= 0
     found = np.flatnonzero(np.isfinite(width[:-1] + width[1:]) & grown & ((width[1:] <= 0) if aft else (width[1:] > 0)))
     if not len(found):
-        raise ShapeError(f"its {strake.upper} and its {strake.lower} edge do not come together in a point")
+        end = "after" if aft else "fore"
+        raise ShapeError(
+            f"its {strake.upper} edge and its {strake.lower} edge do not come together in a point at its {end} end; "
+            f"expected {strake.upper} and {strake.lower} that end in one place on the timber there, and planking that "
+            'turns enough for its joint: chine_joint = "half angle" always does'
+        )
     # Outward from midship the first: further out the edges are only carried on.
     middle = len(width) // 2
     own = found[found >= middle] if aft else found[found < middle][::-1]

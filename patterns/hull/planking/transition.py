@@ -241,6 +241,12 @@ def inside_below(hull: Hull, corner: Corner, chine: Transition) -> Face:
     return replace(face, upper=rim, lower=-rim if strake.athwart else face.lower)
 
 
+def inside_as_cut(hull: Hull, strake: Strake) -> Face:
+    """The inside face of a strake as its panel is cut, with what is left along its upper edge for the plane."""
+    above = hull.corner_above(strake)
+    return inside_below(hull, above, transition(hull, above)) if above else hull.inside(strake)
+
+
 def outside_below(hull: Hull, corner: Corner, chine: Transition) -> Face:
     """The outside face of the strake below: its rim planed for the lap, or square, its overhang left."""
     x = corner.points_on_below[:, 0]

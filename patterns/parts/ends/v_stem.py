@@ -219,7 +219,14 @@ def _landing(run: CentreRun, bearding: Floats, stem: Stem, *, rabbet: bool) -> L
             2 * float(run.half.max()),
         )
     along = run_along(points)
-    depth = np.abs(across(points, bearding, along))
+    try:
+        depth = np.abs(across(points, bearding, along))
+    except ShapeError as error:
+        raise ShapeError(
+            f"the {run.strake} comes to it, {{}} above base, in a line that turns back on itself, as where a lap ends "
+            "on a stem; expected chine_joint = 'half angle' where it meets the strake above it",
+            float(points[0, 1]),
+        ) from error
     up = slice(None, None, -1)
     return LandingLine(
         run.strake,

@@ -179,7 +179,10 @@ def inner_edge(outer: Outer, rules: FrameRules) -> tuple[Floats, Floats]:
         rising = trimmed(inboard, lambda points: points[:, 1] - top)
         down, across = met(rising[::-1], floor[::-1])
     except ShapeError as error:
-        raise ShapeError("its side and floor timbers as moulded fill the boat here, no inner edge is left") from error
+        raise ShapeError(
+            "its side and floor timbers as moulded fill the boat here, and no inner edge is left; expected "
+            "side_moulded or floor_moulded smaller for it, or no frame at this place"
+        ) from error
     middle = np.array([[0.0, keel if outer.keeled else float(across[-1, 1])]])
     right_half = np.concatenate([down, across[1:]])
     right_half = right_half[right_half[:, 0] > 1e-9]

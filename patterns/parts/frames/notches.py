@@ -28,6 +28,7 @@ NO_FASTENING = 9.5  # mm round a notch; edge distance 3/8 in, common practice, n
 LEAST_OVER = 6.0  # mm of a floor that must be left over a notch on the centre line; less breaks: a judgement
 LITTLE_OVER = 1 / 3  # share of a floor's height; what leaves less of it is told: a judgement
 TOP_MARK = 15.0  # mm, of the marks beside a notch that show the top of what lies in it
+LEAST_MARK = 3.0  # mm; a shorter mark is no line to the eye
 ON_CENTRE = frozenset((Role.KEEL_BATTEN, Role.KEELSON))
 
 
@@ -140,8 +141,11 @@ def tops(shape: Shape, notches: Sequence[Notch]) -> tuple[Mark, ...]:
     for notch in (one for one in cut_in(shape, notches) if one.role in ON_CENTRE):
         corners = notch.near[notch.near[:, 1].argsort()[-2:]]
         for x, z in corners.tolist():
-            beside = x + (TOP_MARK if x > 0 else -TOP_MARK)
-            marks.append(Mark(f"top of {notch.piece}", np.array([[x, z], [beside, z]])))
+            beside = LineString([(x, z), (x + (TOP_MARK if x > 0 else -TOP_MARK), z)])
+            # A limber may have been cut there.
+            for run in shapely.get_parts(beside.intersection(shape.ring)):
+                if run.length > LEAST_MARK:
+                    marks.append(Mark(f"top of {notch.piece}", np.asarray(run.coords)))
     return tuple(marks)
 
 

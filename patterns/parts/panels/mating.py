@@ -15,6 +15,7 @@ from patterns.hull.planking.laps import lap_below_edge
 from patterns.hull.planking.sections import LANES
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.strakes import Corner, Face, Strake, tip_of
+from patterns.hull.planking.transition import inside_as_cut
 from patterns.parts.frames.frame import FrameShape
 from patterns.parts.panels.lap_marks import LAP_LINE
 from patterns.parts.panels.panels import inside_of
@@ -142,7 +143,7 @@ def _gained(hull: Hull, strake: Strake, edge: Floats, *, outside: bool = False) 
 def _end(hull: Hull, strake: Strake, line: Face, *, aft: bool) -> float:
     """The ruling number where a line on a strake's inside ends."""
     if strake.pointed[aft]:
-        return tip_of(strake, hull.inside(strake), aft=aft)
+        return tip_of(strake, inside_as_cut(hull, strake), aft=aft)
     return float(hull.end_places(strake, line, aft=aft, lanes=2)[0][0])
 
 
