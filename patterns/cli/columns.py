@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import assert_never
 
-from patterns.cli.screen import in_rows
+from patterns.cli.screen import in_rows, width
 from patterns.writing.report.report_blocks import (
     Block,
     Bullets,
@@ -21,7 +21,6 @@ from patterns.writing.report.report_blocks import (
     Thumbs,
 )
 
-WIDEST = 80  # characters, of the narrowest terminal in use
 GAP = "  "
 
 
@@ -32,7 +31,7 @@ def in_lines(blocks: Iterable[Block]) -> Iterator[str]:
             case Table():
                 yield from aligned(block)
             case Paragraph():
-                yield from in_rows(block.text, WIDEST)
+                yield from in_rows(block.text, width())
             case Copied():
                 # Broken, a line could not be copied as it is.
                 yield from ("", *block.lines, "")
@@ -55,7 +54,7 @@ def in_lines(blocks: Iterable[Block]) -> Iterator[str]:
 
 
 def _bullet(text: str) -> list[str]:
-    return in_rows(text, WIDEST, first="- ", under="  ")
+    return in_rows(text, width(), first="- ", under="  ")
 
 
 def aligned(table: Table) -> Iterator[str]:
@@ -64,12 +63,12 @@ def aligned(table: Table) -> Iterator[str]:
     widths = [max(len(row[place]) for row in rows) for place in range(len(table.columns) - 1)]
     indent = sum(widths) + len(GAP) * len(widths)
     last = max((len(row[-1]) for row in rows), default=0)
-    widths.append(max(min(last, WIDEST - indent), 20))
-    yield from in_rows(table.caption, WIDEST)
+    widths.append(max(min(last, width() - indent), 20))
+    yield from in_rows(table.caption, width())
     for row in rows:
         *cells, end = (
-            cell.rjust(width) if table.is_figure(place) else cell.ljust(width)
-            for place, (cell, width) in enumerate(zip(row, widths, strict=True))
+            cell.rjust(wide) if table.is_figure(place) else cell.ljust(wide)
+            for place, (cell, wide) in enumerate(zip(row, widths, strict=True))
         )
         broken = [end] if len(end) <= widths[-1] else in_rows(end, widths[-1])
         yield GAP.join((*cells, broken[0])).rstrip()

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import argparse
 import gc
 import sys
 from collections.abc import Sequence
 from importlib import import_module
 
+from patterns import __version__
 from patterns.cli.commands import COMMANDS
+from patterns.cli.parsers import COMMAND, Parser, examples
 from patterns.cli.streams import drop_words_nobody_takes, ready_streams, stopped_once
 
 DONE, BAD_INPUT, STOPPED = 0, 1, 130  # bad usage is argparse's own 2; 130 is what shells say of Ctrl-C
@@ -19,7 +20,7 @@ def main(words: Sequence[str] | None = None) -> int:
     with ready_streams():
         try:
             with stopped_once():
-                return _run(words)
+                return _run(sys.argv[1:] if words is None else words)
         except KeyboardInterrupt:
             print("\nscrieve: stopped by Ctrl-C. No file is half written.", file=sys.stderr)
             return STOPPED
@@ -40,9 +41,14 @@ def _not_taken(error: OSError) -> str:
     )
 
 
-def _run(words: Sequence[str] | None) -> int:
+def _run(words: Sequence[str]) -> int:
+    parser = whole_parser()
+    if not words:
+        parser.print_help()
+        sys.stdout.flush()
+        return DONE
     try:
-        arguments = vars(_parser().parse_args(words))
+        arguments = vars(parser.parse_args(words))
     except SystemExit:
         sys.stdout.flush()  # help that cannot be written fails here and not at exit
         raise
@@ -62,15 +68,20 @@ def _run(words: Sequence[str] | None) -> int:
     return DONE
 
 
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+def whole_parser() -> Parser:
+    """The parser of the program, with one for each command."""
+    parser = Parser(
         prog="scrieve",
         description="From a small wooden boat's table of offsets to full-size patterns, bevels and cut files.",
-        epilog="The program gives shapes, not strength or stability. Check the printed bars before you cut.",
+        epilog=f"{examples('scrieve new my-skiff', 'scrieve fair my-skiff', 'scrieve loft my-skiff')}\n\n"
+        "The program gives shapes, not strength or stability. Check the printed bars before you cut.",
     )
-    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    parser.add_argument("--version", action="version", version=f"scrieve {__version__}", help="say which version it is")
+    commands = parser.add_subparsers(required=True, metavar=COMMAND, title="commands")
     for command in COMMANDS:
-        own = commands.add_parser(command.name, help=command.help, description=command.about)
+        own = commands.add_parser(
+            command.name, help=command.help, description=command.about, epilog=examples(*command.examples)
+        )
         command.options(own)
         own.set_defaults(work=command.work)
     return parser

@@ -2,27 +2,60 @@
 
 from __future__ import annotations
 
+import codecs
 import io
 import os
 import signal
 import sys
 import threading
+import unicodedata
 from collections.abc import Iterator
 from contextlib import contextmanager
 from types import FrameType
 
 
+PLAIN = "scrieve-plain"  # how letters are written that a stream does not have
+_PLAIN = {"°": " deg", "×": "x", "–": "-", "—": "-", "−": "-", "±": "+-", "…": "...", "→": "->", "•": "-"}
+_PLAIN |= dict.fromkeys("“”″", '"') | dict.fromkeys("‘’′", "'") | {"²": "2", "³": "3", "⅛": "1/8"}
+
+
+def _in_plain_letters(error: UnicodeError) -> tuple[str, int]:
+    """Signs of the trade and accented letters in ASCII; ``?`` for what has no such form."""
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    written = error.object[error.start : error.end]
+    return "".join(map(_in_plain, written)), error.end
+
+
+def _in_plain(letter: str) -> str:
+    if letter in _PLAIN:
+        return _PLAIN[letter]
+    bare = unicodedata.normalize("NFKD", letter).encode("ascii", "ignore").decode()
+    return bare or "?"
+
+
+def _speaks_ascii() -> bool:
+    """Whether the terminal is said to know ASCII alone. Python writes UTF-8 to it all the same, unless it is told."""
+    if any(os.environ.get(name) for name in ("PYTHONIOENCODING", "PYTHONUTF8")):
+        return False
+    said = next((value for name in ("LC_ALL", "LC_CTYPE", "LANG") if (value := os.environ.get(name))), "")
+    return said in ("C", "POSIX")
+
+
 @contextmanager
 def ready_streams() -> Iterator[None]:
-    """Standard streams that take any word: closed ones take and forget them, letters they have not become ``?``."""
+    """Standard streams that take any word: closed ones take and forget them, letters they have not are made plain."""
     kept = sys.stdout, sys.stderr
     # Python has None for a stream that was closed before it began.
     if sys.stdout is None:
         sys.stdout = _nowhere()
     if sys.stderr is None:
         sys.stderr = _nowhere()
-    if isinstance(sys.stdout, io.TextIOWrapper):
-        sys.stdout.reconfigure(errors="replace")
+    codecs.register_error(PLAIN, _in_plain_letters)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            plain = _speaks_ascii() and not stream.encoding.lower().startswith(("ascii", "us-ascii"))
+            stream.reconfigure(errors=PLAIN, encoding="ascii" if plain else None)
     try:
         yield
     finally:
