@@ -135,7 +135,7 @@ COMMANDS = (
     Command(
         "fair",
         "look at the lines: fair and draw them, name figures in doubt",
-        "Read a boat's lines, fair and draw them, and name every figure in doubt. It needs the table of offsets, and in "
+        "Read a boat's lines, fair and draw them, and name every figure in doubt. It needs the table and, of "
         "boat.toml, the profiles of both ends and lines_to. It needs no wood.",
         ("scrieve fair my-skiff", "scrieve fair my-skiff --verbose"),
         _fair,

@@ -1,14 +1,15 @@
-"""``scrieve fair``: the lines faired and doubted, without patterns."""
+"""``scrieve fair``: the lines faired, drawn and doubted, without patterns."""
 
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 from pathlib import Path
 
 from patterns.cli.columns import in_lines
-from patterns.cli.job_words import tell
+from patterns.cli.job_words import tell, warned
 from patterns.cli.loft_words import tell_warnings
-from patterns.cli.screen import WARNING, paragraph
+from patterns.cli.screen import WARNING, Screen, paragraph, screen
 from patterns.cli.telling import tell_kept, tell_read
 from patterns.job.boat_job import BoatJob
 from patterns.job.faired_lines import eased_table, fair_files, faired_table
@@ -19,13 +20,15 @@ from patterns.reading.boat.boat_toml import BoatFile, LinesFile, read_lines
 from patterns.reading.boat.wood_needs import WoodNeededError, lines_to_paste
 from patterns.shop.fit.ease_twist import Eased
 from patterns.writing.folder.job_folder import job_folder
-from patterns.writing.report.fair_tables import FairedTable, report
+from patterns.writing.report.fair_tables import FairedTable, in_brief, next_figure, report
 from patterns.writing.report.fit_sections import eased_blocks
-from patterns.writing.report.report_blocks import Paragraph
+from patterns.writing.report.report_blocks import Block, Paragraph
+
+PAGE = "lines.html"  # of what is written, what to open first
 
 
-def fair_boat(boat: Path, *, out: Path | None, ease_twist: bool) -> None:
-    """Read a boat's lines, fair and draw them, and tell what was moved.
+def fair_boat(boat: Path, *, out: Path | None, ease_twist: bool, quiet: bool, verbose: bool) -> None:
+    """Read a boat's lines, fair and draw them, and tell what was moved and what is in doubt.
 
     Last it tells what wood still needs, or what loft will refuse and which parts no sheet will hold. None of it
     changes the fairing.
@@ -40,52 +43,82 @@ def fair_boat(boat: Path, *, out: Path | None, ease_twist: bool) -> None:
     whole = read if isinstance(read, BoatFile) else None
     if ease_twist and whole is None:
         raise WoodNeededError(read.files[0].name, read.needs)
-    with job_folder(folder) as place:
-        tell_read(read, tables=["boat", "offsets"])
-        table = _faired(read)
-        eased = _eased(table, whole.boat) if ease_twist and whole else None
+    with screen(quiet=quiet, verbose=verbose) as terminal, job_folder(folder) as place:
+        terminal.stages(3 if whole else 2)
+        tell_read(read, tables=["boat", "offsets"], verbose=verbose)
+        terminal.stage("Fairing the lines and looking for figures in doubt")
+        table = faired_table(read)
+        eased = eased_table(table, whole.boat) if ease_twist and whole else None
+        terminal.stage("Drawing the lines")
         written = place.write(fair_files(read, table, eased), used=read.files)
-        print(f"\nWrote  {', '.join(sorted(written.names))} to {folder}.")
-        tell_kept(folder, place, written)
-    if whole:
-        _tell_trial(tried(BoatJob(whole)), whole.boat.show)
-    else:
-        tell_warnings(tuple(siding_cautions(read.boat, table.lines, read.sided)))
-        _tell_needs(read)
+        trial = _tried(whole, terminal) if whole else None
+        _tell_faired(table, verbose=verbose)
+        if ease_twist and whole:
+            _tell_eased(eased, whole.boat)
+        _tell_wood(read, table, trial, terminal)
+        print(paragraph("Drawn", f"{folder / PAGE} for the screen, lines.pdf for paper"))
+        tell_kept(folder, place, written, terminal)
+        _tell_next(read, table, verbose=verbose)
 
 
-def _tell_needs(read: LinesFile) -> None:
-    """What boat.toml lacks for wood."""
-    file, many = read.files[0].name, len(read.needs)
-    keys = f"{many} more keys of {file}" if many > 1 else f"1 more key of {file}"
-    print("", f"Before 'scrieve loft' can make patterns, it needs {keys}:", *lines_to_paste(read.needs), sep="\n")
+def _tried(whole: BoatFile, terminal: Screen) -> Trial:
+    terminal.stage("Trying whether patterns can be made")
+    return tried(BoatJob(whole))
 
 
-def _faired(read: LinesFile) -> FairedTable:
-    """The table faired; told."""
-    table = faired_table(read)
-    for section in report(table):
-        print("", f"{section.title}:", *in_lines(section.blocks), sep="\n")
-    return table
+def _tell_faired(table: FairedTable, *, verbose: bool) -> None:
+    """All there is to tell of the lines, or what needs an eye."""
+    if verbose:
+        for section in report(table):
+            print("", f"{section.title}:", *in_lines(section.blocks), sep="\n")
+        return
+    for first, blocks in in_brief(table):
+        print("\n".join(_set_in(first, blocks)))
 
 
-def _eased(table: FairedTable, boat: Boat) -> Eased | None:
-    """The lines eased against twist, told; None where the side is not twisted."""
-    eased = eased_table(table, boat)
-    show = table.boat.show
-    blocks = [*eased_blocks(eased, show)] if eased else [Paragraph("No strake twists: nothing to ease.")]
+def _set_in(first: str, blocks: tuple[Block, ...]) -> Iterator[str]:
+    """A heading in the margin and what stands under it; what is to be copied stays as it is."""
+    for block in blocks:
+        if isinstance(block, Paragraph):
+            yield paragraph(first, block.text)
+        else:
+            yield from (paragraph(first, "") if first else "", *in_lines([block]))
+        first = ""
+
+
+def _tell_eased(eased: Eased | None, boat: Boat) -> None:
+    """The lines eased against twist; None where the side is not twisted."""
+    blocks = [*eased_blocks(eased, boat.show)] if eased else [Paragraph("No strake twists: nothing to ease.")]
     print("", "Against twist:", *in_lines(blocks), sep="\n")
-    return eased
 
 
-def _tell_trial(trial: Trial, show: str) -> None:
+def _tell_wood(read: LinesFile, table: FairedTable, trial: Trial | None, terminal: Screen) -> None:
     """Say what loft will refuse, in its own words; where it makes the boat, what it will lay on no sheet."""
-    if trial.refused:
-        print("", paragraph(WARNING, "scrieve loft will refuse this boat as it stands:"), sep="\n")
+    show = read.boat.show
+    if trial is None:
+        tell_warnings(tuple(siding_cautions(read.boat, table.lines, read.sided)), terminal)
+    elif trial.refused:
+        terminal.warn(paragraph(WARNING, "scrieve loft will refuse this boat as it stands:"))
         for line in trial.refused.splitlines():
-            print(paragraph("", line))
-    elif trial.cautions or trial.on_none:
-        print()
-        tell_warnings(trial.cautions)
+            terminal.warn(paragraph("", line))
+    else:
+        tell_warnings(trial.cautions, terminal)
         for news in trial.on_none:
+            for words in warned(news):
+                terminal.warn(words)
             tell(news, show)
+
+
+def _tell_next(read: LinesFile, table: FairedTable, *, verbose: bool) -> None:
+    """What the builder does now; what boat.toml lacks for wood."""
+    folder = read.files[0].parent
+    print(paragraph("Next", f"Open {PAGE} and look along every line."))
+    if not verbose and (words := next_figure(table)):
+        print(paragraph("", words))
+    if read.needs:
+        file, many = read.files[0].name, len(read.needs)
+        keys = f"{many} more keys" if many > 1 else "1 more key"
+        print(paragraph("", f"Before 'scrieve loft {folder}' add {keys} to {file}, with your own figures:"))
+        print("\n".join(lines_to_paste(read.needs)))
+    else:
+        print(paragraph("", f"When the lines are as you want them: scrieve loft {folder}"))

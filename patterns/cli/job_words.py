@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import assert_never
 
 from patterns.cli.loft_words import warnings_in_words
-from patterns.cli.screen import INDENT, WARNING, WIDE, in_rows, paragraph
+from patterns.cli.screen import INDENT, WARNING, in_rows, paragraph, width
 from patterns.job.told import (
     Assumed,
     AtSaw,
@@ -49,30 +49,62 @@ def _lines(news: Told, show: str) -> Iterator[str]:
         case Joint():
             yield paragraph("Joined", news.words)
         case AtSaw():
-            words = f"{news.name}: {_at_saw(news)}"
-            yield "Bench  " + "\n".join(in_rows(words, WIDE - len(INDENT), under=INDENT))
+            yield paragraph("Bench", f"{news.name}: {_at_saw(news)}")
         case OnSheet():
             left = " x ".join(write_length(mm, show) for mm in news.left or ())
             yield paragraph("", f"{news.title}; largest piece left {left}" if left else news.title)
         case OnNoSheet():
-            named = "; ".join(news.names)
-            yield paragraph(WARNING if news.no_room else "", f"on no sheet, because {news.why}: {named}")
+            if not news.no_room:
+                yield paragraph("", _on_none(news))
         case FitChecked():
             for words in news.words:
-                yield from in_rows(words, WIDE, under=INDENT)
+                yield from in_rows(words, width(), under=INDENT)
         case Assumed():
-            yield from in_rows(news.words, WIDE, first=INDENT, under=INDENT)
+            yield paragraph("", news.words)
         case BenchPaper():
-            yield (
-                f"{INDENT}{news.small} is too small for bench pages, bevel boards and setting up: they are on "
-                f"{news.taken}."
-            )
+            small = f"{news.small} is too small for bench pages, bevel boards and setting up"
+            yield paragraph("", f"{small}: they are on {news.taken}.")
         case TilesPrinted() | RollPrinted() | ModelPrinted():
             yield from _printed(news)
         case Warned():
-            yield from warnings_in_words(news.cautions)
+            pass  # told apart, by `warned`
         case _:
             assert_never(news)
+
+
+def warned(news: Told) -> Iterator[str]:
+    """What may go wrong, in words: a paragraph each."""
+    match news:
+        case Warned():
+            yield from warnings_in_words(news.cautions)
+        case OnNoSheet() if news.no_room:
+            yield paragraph(WARNING, _on_none(news))
+        case RollPrinted() if news.too_long:
+            long = "a page is over 5 m long. Some programs refuse it, crop it or shrink it without a word."
+            yield paragraph(WARNING, f"roll: {long}")
+        case _:
+            pass
+
+
+def _on_none(news: OnNoSheet) -> str:
+    return f"on no sheet, because {news.why}: {'; '.join(news.names)}"
+
+
+def in_short(news: Told, show: str) -> Iterator[str]:
+    """What is said of it where the book has the details."""
+    match news:
+        case Moves():
+            views = [moved for one in news.moved for moved in one.by]
+            seen = [abs(mm) for mm in views if write_length(abs(mm), show) != write_length(0.0, show)]
+            limit = write_length(news.within, show)
+            most = f", {write_length(max(seen), show)} at most" if seen else ""
+            yield paragraph("Moved", f"{len(seen)} of {len(views)} offsets to fair the lines{most} (limit {limit}).")
+        case FitChecked():
+            yield from in_rows(news.words[0], width(), under=INDENT) if news.words else ()
+        case BenchPaper() | TilesPrinted() | RollPrinted() | ModelPrinted():
+            yield from _lines(news, show)
+        case _:
+            pass
 
 
 def _moves(news: Moves, show: str) -> Iterator[str]:
@@ -108,16 +140,13 @@ def _at_saw(news: AtSaw) -> str:
 def _printed(news: TilesPrinted | RollPrinted | ModelPrinted) -> Iterator[str]:
     match news:
         case TilesPrinted():
-            yield f"Tiles  {news.pages} pages of {news.paper}."
-            yield from (f"{INDENT}{words}" for words in news.left_off)
+            yield paragraph("Pages", f"{news.pages} of {news.paper}.")
+            yield from (paragraph("", words) for words in news.left_off)
         case RollPrinted():
-            yield f"Roll   {news.length}."
-            if news.too_long:
-                long = "a page is over 5 m long. Some programs refuse it, crop it or shrink it without a word."
-                yield f"{WARNING} roll: {long}"
+            yield paragraph("Roll", f"{news.length}.")
         case ModelPrinted():
             pages = "1 page" if news.pages == 1 else f"{news.pages} pages"
-            yield f"Model  1:{news.scale} on {pages} of {news.card} card. Cut no wood to it."
+            yield paragraph("Model", f"1:{news.scale} on {pages} of {news.card} card. Cut no wood to it.")
             if news.card != news.paper:
                 smaller = f"; 1:{news.largest} does." if news.largest else ", at any scale."
-                yield f"{INDENT}At 1:{news.scale} it does not go on 2 pages of {news.paper}{smaller}"
+                yield paragraph("", f"At 1:{news.scale} it does not go on 2 pages of {news.paper}{smaller}")

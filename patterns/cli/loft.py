@@ -9,29 +9,30 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from patterns.cli.job_words import STAGES, tell
-from patterns.cli.loft_words import tell_warnings, tell_written
+from patterns.cli.job_words import STAGES, in_short, tell, warned
+from patterns.cli.loft_words import tell_next, tell_written
 from patterns.cli.printer import correction_told
-from patterns.cli.screen import Screen, screen
+from patterns.cli.screen import Screen, paragraph, screen
 from patterns.cli.telling import tell_kept, tell_read
 from patterns.errors import PatternsError
 from patterns.job.boat_job import BoatJob
 from patterns.job.edited import refuse_edited
 from patterns.job.making import make_whole
+from patterns.job.products.made import Made
 from patterns.job.products.wood_files import PLACEMENTS
-from patterns.job.told import Stage, Told, Warned
+from patterns.job.told import Counted, OnSheet, Stage, Told
 from patterns.job.wishes.wishes import NO_PRINTER, Wishes
 from patterns.reading.boat.boat_toml import BoatFile, read_boat
 from patterns.tiling.paper.correction import Correction
 from patterns.tiling.roll.card_model import LEAST, MOST
 from patterns.units.lengths import read_length
 from patterns.units.papers import paper_name
-from patterns.writing.folder.job_folder import job_folder
+from patterns.writing.folder.job_folder import Written, job_folder
 
 MOST_ALLOWANCE = 25.4  # mm; more is a slip of the unit, 1m for 1mm, and would be cut to
 
 
-def loft_boat(boat: Path, *, out: Path | None, quiet: bool, printer: str | None, **asked: Any) -> None:
+def loft_boat(boat: Path, *, out: Path | None, quiet: bool, verbose: bool, printer: str | None, **asked: Any) -> None:
     """Read a boat folder, make every pattern, write the job folder, and say what was done.
 
     ``asked`` are the other options, as `wishes_asked` reads them.
@@ -43,25 +44,45 @@ def loft_boat(boat: Path, *, out: Path | None, quiet: bool, printer: str | None,
     """
     folder = out or (boat if os.path.isdir(boat) else boat.parent) / "out"
     read = read_boat(boat)
-    with screen(quiet=quiet) as terminal, job_folder(folder) as place:
+    with screen(quiet=quiet, verbose=verbose) as terminal, job_folder(folder) as place:
         refuse_edited(folder / "router" / PLACEMENTS)
         job = BoatJob(read, wishes_asked(asked))
         paper = job.paper.name
-        tell_read(read)
-        job = replace(job, wishes=replace(job.wishes, printer=_correction(read, printer, paper) or NO_PRINTER))
-        made = make_whole(job, lambda news: _shown(news, terminal, job.show))
+        tell_read(read, verbose=verbose)
+        job = replace(
+            job, wishes=replace(job.wishes, printer=_correction(read, printer, paper, terminal) or NO_PRINTER)
+        )
+        terminal.stages(len(STAGES) - (0 if read.sheets else 1))
+        made = make_whole(job, lambda news: shown(news, terminal, job.show))
         written = place.write(made.files, used=read.files)
-        tell_warnings(job.cautions)
-        tell_written(job.lofted, folder, written.names)
-        tell_kept(folder, place, written)
+        _tell_end(job, made, written, folder, terminal)
+        tell_kept(folder, place, written, terminal)
 
 
-def _shown(news: Stage | Told, terminal: Screen, show: str) -> None:
-    """Warnings are left for the end, where they are not scrolled away."""
-    if isinstance(news, Stage):
-        terminal.stage(STAGES[news])
-    elif not isinstance(news, Warned):
-        tell(news, show)
+def _tell_end(job: BoatJob, made: Made, written: Written, folder: Path, terminal: Screen) -> None:
+    """What needs an eye, what was made, what to do next."""
+    for news in made.told:
+        for words in warned(news):
+            terminal.warn(words)
+    tell_written(len(job.lofted.parts), len(written.names), folder)
+    sheets = sum(isinstance(news, OnSheet) for news in made.told)
+    if not terminal.verbose:
+        for news in made.told:
+            print("\n".join(in_short(news, job.show)), end="\n" * any(in_short(news, job.show)))
+        if sheets:
+            print(paragraph("Sheets", f"{sheets} of plywood, drawn in router/cut-plan.pdf"))
+    tell_next(folder)
+
+
+def shown(news: Stage | Counted | Told, terminal: Screen, show: str) -> None:
+    """A stage and its counts as they come, and details where they are wished; warnings wait for the end."""
+    match news:
+        case Stage():
+            terminal.stage(STAGES[news])
+        case Counted():
+            terminal.count(news.done, news.of)
+        case _ if terminal.verbose:
+            tell(news, show)
 
 
 def wishes_asked(asked: Mapping[str, Any]) -> Wishes:
@@ -103,9 +124,9 @@ def _paper(name: str) -> str:
         raise PatternsError(f"--paper: found {name!r}, expected {error}") from None
 
 
-def _correction(read: BoatFile, printer: str | None, paper: str) -> Correction | None:
+def _correction(read: BoatFile, printer: str | None, paper: str, terminal: Screen) -> Correction | None:
     said = "boat.toml, [printer] name" if printer is None and read.printer else "--printer"
-    return correction_told(printer or read.printer or None, said=said, paper=paper)
+    return correction_told(printer or read.printer or None, said=said, paper=paper, terminal=terminal)
 
 
 def _saw_allowance(text: str) -> float:

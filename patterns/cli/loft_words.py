@@ -1,16 +1,19 @@
-"""What ``scrieve loft`` says of a job at its end: what it warns of, what it wrote."""
+"""What ``scrieve loft`` says of a job at its end: what it warns of, what it made, what to do next."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from patterns.cli.screen import INDENT, WARNING, paragraph
+from patterns.cli.screen import WARNING, Screen, paragraph
 from patterns.parts.cautions import Caution
-from patterns.parts.whole import Job
 from patterns.writing.book.job_book import grouped
 
-FIRST = ("book.html", "book.pdf")  # of what was written, what to look at first
+BOOK = "book.html"
+NEXT = (
+    "Print at 100 %. Check both bars on a page with a steel rule before you cut.",
+    "The program gives shapes, not strength or stability: follow local codes and a licensed professional.",
+)
 
 
 def warnings_in_words(warnings: Sequence[Caution]) -> Iterator[str]:
@@ -18,21 +21,19 @@ def warnings_in_words(warnings: Sequence[Caution]) -> Iterator[str]:
     return (paragraph(WARNING, f"{where}: {text}") for where, text in grouped(warnings))
 
 
-def tell_warnings(warnings: Sequence[Caution]) -> None:
-    """Print each warning once."""
+def tell_warnings(warnings: Sequence[Caution], terminal: Screen) -> None:
+    """Each warning once, on standard error."""
     for words in warnings_in_words(warnings):
-        print(words)
+        terminal.warn(words)
 
 
-def tell_written(job: Job, folder: Path, files: Iterable[str]) -> None:
-    files = sorted(files)
-    loose = [name for name in files if "/" not in name and name not in FIRST]
-    print(f"Wrote  {len(job.parts)} patterns as {len(files)} files to {folder}:")
-    for name in [*(name for name in FIRST if name in files), *loose, *(n for n in files if n.startswith("paper/"))]:
-        print(f"{INDENT}{name}{'  read this first' if name == FIRST[0] else ''}")
-    print(f"{INDENT}svg/, router/, tables/: files of each part, linked from {FIRST[0]}")
-    print(
-        "Print at 100 % and check both bars on a page with a rule before you cut. The\n"
-        "program gives shapes, not strength or stability: follow local codes and a\n"
-        "licensed professional."
-    )
+def tell_written(patterns: int, files: int, folder: Path) -> None:
+    """How much was made, and where it is."""
+    print(paragraph("Made", f"{patterns} patterns, {files} files in {folder}"))
+
+
+def tell_next(folder: Path) -> None:
+    """What the builder does now."""
+    print(paragraph("Next", f"Open {folder / BOOK}: parts, defaults, checks, the order of work."))
+    for words in NEXT:
+        print(paragraph("", words))

@@ -49,6 +49,8 @@ def _run(words: Sequence[str]) -> int:
         return DONE
     try:
         arguments = vars(parser.parse_args(words))
+        if "work" not in arguments:  # not required, so that an unknown option before it is the fault that is told
+            parser.error(f"expected a command, one of {', '.join(command.name for command in COMMANDS)}")
     except SystemExit:
         sys.stdout.flush()  # help that cannot be written fails here and not at exit
         raise
@@ -77,7 +79,7 @@ def whole_parser() -> Parser:
         "The program gives shapes, not strength or stability. Check the printed bars before you cut.",
     )
     parser.add_argument("--version", action="version", version=f"scrieve {__version__}", help="say which version it is")
-    commands = parser.add_subparsers(required=True, metavar=COMMAND, title="commands")
+    commands = parser.add_subparsers(metavar=COMMAND, title="commands")
     for command in COMMANDS:
         own = commands.add_parser(
             command.name, help=command.help, description=command.about, epilog=examples(*command.examples)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import os
+import sys
 from contextlib import suppress
 from pathlib import Path
 
+from patterns.cli.screen import WARNING, Screen, paragraph
 from patterns.errors import InputError, PatternsError, Problem
 from patterns.job.wishes.printers import DEFAULT, correction_for, settings_file
 from patterns.job.wishes.wishes import NO_PRINTER
@@ -39,7 +41,7 @@ def printer(
     _keep(_name(name), _measured(measured_across, measured_down, paper))
 
 
-def correction_told(name: str | None, *, said: str, paper: str) -> Correction | None:
+def correction_told(name: str | None, *, said: str, paper: str, terminal: Screen) -> Correction | None:
     """The correction that a job's pages take (`correction_for`); told.
 
     Parameters
@@ -57,10 +59,10 @@ def correction_told(name: str | None, *, said: str, paper: str) -> Correction | 
         print("       It is the printer measured without a name; --printer none leaves the pages as they are.")
     measured = read_printers(settings_file())[found.printer]
     if measured.paper and measured.paper != paper:
-        print(
-            f"WARNING printer '{found.printer}': measured on {measured.paper}, and these pages are {paper}. If that "
-            "is fed the other way round, across and down change places: measure on a test page of the same paper."
-        )
+        other = f"measured on {measured.paper}, and these pages are {paper}"
+        turned = "If that is fed the other way round, across and down change places"
+        cure = "measure on a test page of the same paper"
+        terminal.warn(paragraph(WARNING, f"printer '{found.printer}': {other}. {turned}: {cure}."))
     return found
 
 
@@ -122,7 +124,8 @@ def _bar(option: str, text: str | None, problems: list[Problem]) -> Length:
         wanted = "the length of the test page's bar with its unit, such as 199.2mm or '7 27/32 in'; both bars count"
         problems.append(Problem(option, found, wanted))
     elif length.step > COARSE:
-        print(f"WARNING {option}: '{text}' is written to {length.step:.2g} mm only; measure to 0.2 mm, or say 200.0mm.")
+        coarse = f"'{text}' is written to {length.step:.2g} mm only; measure to 0.2 mm, or say 200.0mm."
+        print(paragraph(WARNING, f"{option}: {coarse}"), file=sys.stderr)
     return length
 
 
@@ -132,7 +135,7 @@ def _keep(name: str, measured: Measured) -> None:
     file = settings_file()
     found = correction(name, measured)
     if said := fitted_to_other_paper(measured):
-        print(f"WARNING {said}")
+        print(paragraph(WARNING, said), file=sys.stderr)
     write_printers(file, {**read_printers(file), name: measured})
     print(f"Kept printer '{name}' in {file}: {_figures(measured)}.")
     if name == DEFAULT:

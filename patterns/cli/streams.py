@@ -13,7 +13,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from types import FrameType
 
-
 PLAIN = "scrieve-plain"  # how letters are written that a stream does not have
 _PLAIN = {"°": " deg", "×": "x", "–": "-", "—": "-", "−": "-", "±": "+-", "…": "...", "→": "->", "•": "-"}
 _PLAIN |= dict.fromkeys("“”″", '"') | dict.fromkeys("‘’′", "'") | {"²": "2", "³": "3", "⅛": "1/8"}
@@ -35,10 +34,13 @@ def _in_plain(letter: str) -> str:
 
 
 def _speaks_ascii() -> bool:
-    """Whether the terminal is said to know ASCII alone. Python writes UTF-8 to it all the same, unless it is told."""
+    """Whether the terminal is said to know ASCII alone. Python writes UTF-8 to it all the same, unless it is told.
+
+    LANG does not count: where it is C, Python itself sets LC_CTYPE to C.UTF-8, as a builder may too.
+    """
     if any(os.environ.get(name) for name in ("PYTHONIOENCODING", "PYTHONUTF8")):
         return False
-    said = next((value for name in ("LC_ALL", "LC_CTYPE", "LANG") if (value := os.environ.get(name))), "")
+    said = next((value for name in ("LC_ALL", "LC_CTYPE") if (value := os.environ.get(name))), "")
     return said in ("C", "POSIX")
 
 

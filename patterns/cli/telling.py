@@ -5,40 +5,48 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from patterns.cli.screen import INDENT, WARNING, paragraph
+from patterns.cli.screen import INDENT, WARNING, Screen, paragraph
 from patterns.reading.boat.boat_toml import Default, LinesFile
 from patterns.units.datums import BASE, HEIGHTS_IN_TOML
 from patterns.writing.folder.folder_plan import Kept
 from patterns.writing.folder.job_folder import JobFolder, Written
 from patterns.writing.report.band_tables import extras_told
 
+OF_PROFILES = "[offsets]"  # defaults of the table: end heights that a profile gives
 
-def tell_read(read: LinesFile, *, tables: Iterable[str] = ()) -> None:
-    """The boat, its lines, what its heights are measured from, and what was not given and so was taken.
 
-    ``tables`` are those of boat.toml whose defaults count for the command; all where none is named.
+def tell_read(read: LinesFile, *, tables: Iterable[str] = (), verbose: bool = False) -> None:
+    """The boat, its lines, what its heights are measured from, and what was not given, so that a default holds.
+
+    ``tables`` are those of boat.toml whose defaults count for the command; all where none is named. ``verbose`` lists
+    the defaults; else only heights that a profile gives are told one by one.
     """
     headings = tuple(f"[{table}]" for table in tables) or ("[",)
     boat = read.boat
-    print(paragraph(f"{boat.name}:", boat.about) if boat.about else boat.name)
     ends = f"{boat.offsets.columns[0]} to {boat.offsets.columns[-1]}"
     stations = len(boat.offsets.stations)
-    print(
-        paragraph("Read", f"lines {', '.join(boat.offsets.lines)} at {stations} stations, {ends}, to {boat.lines_to}.")
-    )
-    for told in extras_told(boat.offsets, boat.show):
-        print(paragraph("", f"Extra figure, at no station: {told}."))
+    files = " and ".join(file.name for file in read.files)
+    if verbose and boat.about:
+        print(paragraph(f"{boat.name}:", boat.about))
+    defaults = [default for default in read.defaults if default.key.startswith(headings)]
+    told = defaults if verbose else [default for default in defaults if default.key.startswith(OF_PROFILES)]
+    untold = len(defaults) - len(told)
+    more = f" {untold} defaults hold; the book lists them." if untold > 1 and not tables else ""
+    lines = f"lines {', '.join(boat.offsets.lines)} at {stations} stations, {ends}, to the {boat.lines_to}."
+    print(paragraph("Read", f"{boat.name}, {files}: {lines}{more}"))
+    for words in extras_told(boat.offsets, boat.show):
+        print(paragraph("", f"Extra figure, at no station: {words}."))
     if read.table.read_as:
-        print(f"       {read.table.file} was read as {read.table.read_as}.")
+        print(paragraph("", f"{read.table.file} was read as {read.table.read_as}."))
     if read.table.datum != BASE:
-        print(f"       {read.table.datum.told(boat.show)}\n       {HEIGHTS_IN_TOML}")
-    _tell_defaults([default for default in read.defaults if default.key.startswith(headings)])
+        print(paragraph("", f"{read.table.datum.told(boat.show)} {HEIGHTS_IN_TOML}"))
+    _tell_defaults(told)
 
 
-def tell_kept(folder: Path, place: JobFolder, written: Written) -> None:
+def tell_kept(folder: Path, place: JobFolder, written: Written, terminal: Screen) -> None:
     """Each file of an earlier job that was not written over, and where the new one is."""
     for kept in written.kept:
-        print(paragraph(WARNING, _kept(folder, kept)))
+        terminal.warn(paragraph(WARNING, _kept(folder, kept)))
     if place.stood_in:
         print(f'{INDENT}The folder was exchanged as a whole. To see the new files here: cd "$PWD"')
 

@@ -9,17 +9,17 @@ from operator import or_
 from typing import Any, TypeAlias
 
 from patterns.job.boat_job import BoatJob
-from patterns.job.processes import begun
+from patterns.job.processes import begun, watched
 from patterns.job.products.made import Made
 from patterns.job.products.table import product, products_of
 from patterns.job.shared.bench_words import at_saw
-from patterns.job.told import BenchPaper, Joint, Moved, Moves, Stage, Told, Warned
+from patterns.job.told import BenchPaper, Counted, Joint, Moved, Moves, Stage, Told, Warned
 from patterns.parts.whole import Job
 from patterns.writing.report.joint_words import joints_told
 
 Step: TypeAlias = Stage | Told | Made
 Steps: TypeAlias = Generator[Step, None, None]
-Hear: TypeAlias = Callable[[Stage | Told], None]
+Hear: TypeAlias = Callable[[Stage | Counted | Told], None]
 
 # Work for a process of its own: products, and values of the job that others need of it.
 _WOOD = (("router", "sheets"), ("plan",))
@@ -47,7 +47,7 @@ def make(job: BoatJob, *names: str) -> Made:
 
 
 def make_whole(job: BoatJob, hear: Hear = lambda news: None) -> Made:
-    """Every product that is wished; ``hear`` is told of each stage as it begins, and of all there is to tell."""
+    """Every product that is wished; ``hear`` is told of stages, of how far each is, and of all there is to tell."""
     return gathered(_steps(job), hear)
 
 
@@ -62,7 +62,7 @@ def gathered(steps: Steps, hear: Hear) -> Made:
             hear(news)
 
     # Closed when whoever hears raises: no process may outlive that.
-    with closing(steps) as until_done:
+    with watched(lambda done, of: hear(Counted(done, of))), closing(steps) as until_done:
         for step in until_done:
             if isinstance(step, Stage):
                 hear(step)

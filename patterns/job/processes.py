@@ -16,6 +16,7 @@ import sys
 import warnings
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager, suppress
+from contextvars import ContextVar
 from functools import partial
 from typing import Generic, TypeVar
 
@@ -27,6 +28,7 @@ NUMBER = struct.Struct("<H")  # of a thing in the row, as it stands in the queue
 QUEUE_TAKES = 4096  # bytes; a Linux pipe takes sixteen times as many before somebody must read
 PR_SET_PDEATHSIG = 1  # of Linux's prctl: the signal a process gets when the one that began it ends
 
+_watcher: ContextVar[Callable[[int, int], None] | None] = ContextVar("watcher", default=None)
 _reading: set[int] = set()  # pipes this process reads results from; a process begun by it closes them
 
 
@@ -46,7 +48,11 @@ def in_processes(
     """
     count = min(_cores() if processes is None else processes, len(things))
     if count < 2 or len(things) * NUMBER.size > QUEUE_TAKES:
-        return tuple(work(thing) for thing in things)
+        made_here = []
+        for number, thing in enumerate(things):
+            _tell(number, len(things))
+            made_here.append(work(thing))
+        return tuple(made_here)
     queue, feed = os.pipe()
     os.write(feed, b"".join(map(NUMBER.pack, range(len(things)))))
     os.close(feed)
@@ -61,6 +67,21 @@ def in_processes(
             for other in others:
                 made |= other.handed_over() or {}
     return tuple(made[number] if number in made else work(thing) for number, thing in enumerate(things))
+
+
+@contextmanager
+def watched(hear: Callable[[int, int], None]) -> Iterator[None]:
+    """Have `in_processes` tell of each thing that work begins on, by how many went before it and how many there are."""
+    before = _watcher.set(hear)
+    try:
+        yield
+    finally:
+        _watcher.reset(before)
+
+
+def _tell(done: int, of: int) -> None:
+    if hear := _watcher.get():
+        hear(done, of)
 
 
 @contextmanager
@@ -160,6 +181,7 @@ def _live(work: Callable[[], object], parent: int, held: Iterable[int]) -> None:
         for pipe in _reading:
             os.close(pipe)
         _reading.clear()
+        _watcher.set(None)  # whoever watches lives in the process that began this one
         work()
     finally:
         os._exit(0)  # nothing of this process may be cleaned up, written or told twice
@@ -183,5 +205,6 @@ def _made_of_queue(work: Callable[[Thing], Made], things: Sequence[Thing], queue
     made = {}
     while data := os.read(queue, NUMBER.size):
         (number,) = NUMBER.unpack(data)
+        _tell(number, len(things))
         made[number] = work(things[number])
     return made

@@ -24,6 +24,14 @@ class Stage(Enum):
 
 
 @dataclass(frozen=True, slots=True)
+class Counted:
+    """How far a stage is."""
+
+    done: int
+    of: int
+
+
+@dataclass(frozen=True, slots=True)
 class Moved:
     """How far fairing moved one line in one view."""
 

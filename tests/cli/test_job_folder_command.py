@@ -42,7 +42,7 @@ def test_files_that_the_builder_changed_are_kept_and_named_even_to_the_quiet(
     assert main(["loft", str(boat), "--quiet", *LITTLE_PAPER]) == 0
     assert all((out / name).read_text() == "mine" for name in changed)
     assert all((out / changed[name]).read_bytes() == content for name, content in were.items())
-    told = " ".join(capsys.readouterr().out.split())
+    told = " ".join(capsys.readouterr().err.split())
     for name in were:
         assert (
             f"WARNING {out / name}: you have changed the file since scrieve wrote it, so it was kept as it is. The new "

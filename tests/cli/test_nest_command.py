@@ -13,7 +13,7 @@ from boat_folders import changed
 from commanded import bare_boat
 from ezdxf.path import make_path
 
-from patterns.cli.job_words import tell
+from patterns.cli.job_words import tell, warned
 from patterns.cli.main import main
 from patterns.job.products.wood_files import sheets_told
 from patterns.shop.nest.off_sheets import Named
@@ -148,7 +148,7 @@ def test_joints_are_as_the_builder_asks(tmp_path: Path, capsys: pytest.CaptureFi
         "[planking.bottom]\n": '[planking.bottom]\njoint = "toothed"\n',
     }
     boat = changed("saltmeadow", tmp_path, joints)
-    code, words = told(capsys, "nest", boat)
+    code, words = told(capsys, "nest", boat, "--verbose")
     assert code == 0, words
     words = " ".join(words.split())
     assert "Joined side panel, port: butt block 7' 3\" from the fore end between frame 3 and frame 4" in words
@@ -220,6 +220,7 @@ def test_what_is_on_no_sheet_is_told_by_kind_and_what_found_no_room_by_piece(
     left_off = [(name, "oak is solid wood") for name in boards] + [(name, NO_ROOM) for name in no_room]
     for news in sheets_told(SheetPlan(left_off=tuple(left_off)), "mm"):
         tell(news, "mm")
+        print(*warned(news), sep="\n")
     # Lines too wide for a screen run on under their beginning.
     told = " ".join(line.strip() for line in capsys.readouterr().out.splitlines())
     first, second = (f"{one}".strip() for one in told.split("on no sheet, because")[1:])

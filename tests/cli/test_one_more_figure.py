@@ -230,7 +230,7 @@ def test_a_builder_who_does_as_advised_has_a_line_nearer_by_what_was_told(
     folder = as_files(tmp_path / "boat", hull)
 
     def told() -> str:
-        assert main(["fair", str(folder)]) == 0
+        assert main(["fair", str(folder), "--verbose"]) == 0
         return " ".join(capsys.readouterr().out.split())
 
     def first_bay() -> tuple[float, float]:
@@ -425,7 +425,7 @@ def test_the_faired_table_with_an_extra_figure_reads_back_as_the_same_lines(extr
 def test_fair_tells_an_extra_figure_once_and_counts_the_stations_without_it(
     extra: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert main(["fair", str(extra)]) == 0
+    assert main(["fair", str(extra), "--verbose"]) == 0
     told = " ".join(capsys.readouterr().out.split())
     assert told.count("Extra figure, at no station: the sheer's half-breadth in column 'a', 9\" from FP.") == 1
     assert "at 6 stations" in told
@@ -449,7 +449,7 @@ def test_beside_an_accusation_stands_the_line_without_the_figure(
     assert abs(without.reads - true) < abs(doubt.given - true) / 5
     out = replace(boat, fairing=(FairingRule("sheer", HALF_BREADTH, "3", float("nan")),))
     assert without.reads == pytest.approx(fair_lines(out)[0].half_breadth.faired[3])
-    assert main(["fair", str(folder)]) == 0
+    assert main(["fair", str(folder), "--verbose"]) == 0
     told = capsys.readouterr().out
     assert "Without that figure the line reads 2-1-" in " ".join(told.split())
     assert "Settle first what is in doubt" in told
@@ -465,7 +465,7 @@ def test_where_rules_are_given_the_lines_to_copy_go_after_them(
     folder = written(tmp_path / "boat", WRONG)
     file = folder / "boat.toml"
     file.write_text(file.read_text() + '\n[[fairing]]\nline = "chine"\nstation = "2"\nlock = true\n')
-    assert main(["fair", str(folder)]) == 0
+    assert main(["fair", str(folder), "--verbose"]) == 0
     told = capsys.readouterr().out.splitlines()
     start = told.index("[[fairing]]")
     file.write_text(file.read_text() + "\n".join(told[start : start + 5]) + "\n")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 from pathlib import Path
 
 import pytest
@@ -13,40 +12,25 @@ from patterns.cli.screen import WIDE, paragraph, screen
 from patterns.parts.cautions import Caution
 
 
-class Terminal(io.StringIO):
-    def isatty(self) -> bool:
-        return True
-
-
-def test_on_a_terminal_a_stage_gives_way_to_what_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
-    terminal = Terminal()
-    monkeypatch.setattr("sys.stdout", terminal)
+def test_in_a_file_a_stage_is_a_plain_line_and_its_counts_are_not_told(capsys: pytest.CaptureFixture[str]) -> None:
     with screen(quiet=False) as shown:
+        shown.stages(2)
         shown.stage("Fairing")
-        shown.stage("Drawing")
+        shown.count(3, 7)
         print("Roll   3 m.")
-        shown.stage("Writing")
-    assert terminal.getvalue() == "Fairing ...\r\x1b[KDrawing ...\r\x1b[KRoll   3 m.\nWriting ...\r\x1b[K"
+    assert capsys.readouterr() == ("1/2 Fairing ...\nRoll   3 m.\n", "")
 
 
-def test_in_a_file_a_stage_is_a_plain_line(capsys: pytest.CaptureFixture[str]) -> None:
-    with screen(quiet=False) as shown:
-        shown.stage("Fairing")
-        print("Roll   3 m.")
-    assert capsys.readouterr().out == "Fairing ...\nRoll   3 m.\n"
-
-
-def test_quiet_leaves_warnings_whole_and_nothing_else(capsys: pytest.CaptureFixture[str]) -> None:
+def test_quiet_leaves_warnings_whole_on_standard_error_and_nothing_else(capsys: pytest.CaptureFixture[str]) -> None:
     with screen(quiet=True) as shown:
         shown.stage("Fairing")
         print("Roll   3 m.\n       on 2 pages")
-        print(paragraph("WARNING", "sheer: " + "long words " * 12))
-        print("Wrote  it")
-    out = capsys.readouterr().out
-    assert out.startswith("WARNING sheer: long words")
-    assert out.count("long words") == 12
-    assert "pages" not in out
-    assert "Wrote" not in out
+        shown.warn(paragraph("WARNING", "sheer: " + "long words " * 12))
+        print("Made   it")
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert err.startswith("WARNING sheer: long words")
+    assert err.count("long words") == 12
 
 
 def test_no_line_ends_within_a_length() -> None:
@@ -56,8 +40,10 @@ def test_no_line_ends_within_a_length() -> None:
 
 
 def test_a_warning_said_of_many_places_is_printed_once(capsys: pytest.CaptureFixture[str]) -> None:
-    tell_warnings([Caution("frame 1", "is tight."), Caution("stem", "is thin."), Caution("frame 2", "is tight.")])
-    assert capsys.readouterr().out == "WARNING frame 1; frame 2: is tight.\nWARNING stem: is thin.\n"
+    cautions = [Caution("frame 1", "is tight."), Caution("stem", "is thin."), Caution("frame 2", "is tight.")]
+    with screen(quiet=False) as shown:
+        tell_warnings(cautions, shown)
+    assert capsys.readouterr() == ("", "WARNING frame 1; frame 2: is tight.\nWARNING stem: is thin.\n")
 
 
 @pytest.mark.slow
@@ -65,6 +51,7 @@ def test_a_quiet_job_says_nothing_of_itself_and_is_made(tmp_path: Path) -> None:
     boat = bare_boat(tmp_path / "boat")
     done = scrieve_here("loft", boat, "--quiet", "--only", "stem")
     assert done.returncode == 0, done.stderr
-    assert all(line.startswith(("WARNING", " ")) for line in done.stdout.splitlines())
+    assert done.stdout == ""
+    assert all(line.startswith(("WARNING", " ")) for line in done.stderr.splitlines())
     assert (boat / "out" / "book.html").is_file()
     assert (boat / "out" / "book.pdf").is_file()

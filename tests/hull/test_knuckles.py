@@ -232,7 +232,7 @@ def test_by_how_much_a_line_turns_at_its_declared_angle_is_told(
     boat = table_of_sheer_heights(tmp_path / "boat", (kinked if sees_one else straight).tolist())
     toml = boat / "boat.toml"
     toml.write_text(toml.read_text() + f'\n[[knuckle]]\nline = "sheer"\nat = "{at}"\nkind = "angle"\n')
-    assert main(["fair", str(boat)]) == 0
+    assert main(["fair", str(boat), "--verbose"]) == 0
     told = " ".join(capsys.readouterr().out.split())
     turned = re.search(rf"sheer, knuckle at {at}: its heights turn by (\S+)°, its half-breadths by \S+°\.", told)
     assert turned

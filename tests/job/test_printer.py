@@ -12,6 +12,7 @@ from commanded import bare_boat, scrieve, scrieve_here
 from inked import extent
 
 from patterns.cli import printer as command
+from patterns.cli.screen import Screen
 from patterns.drawing.marks import Drawing, Label, Stroke
 from patterns.errors import InputError, PatternsError
 from patterns.geometry.arrays import Floats
@@ -266,12 +267,13 @@ def test_a_printer_measured_without_a_name_counts_for_every_job_and_is_told(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
-    assert command.correction_told(None, said="--printer", paper="a4") is None
+    terminal = Screen(sys.stdout, sys.stderr)
+    assert command.correction_told(None, said="--printer", paper="a4", terminal=terminal) is None
     command.printer(name=None, paper="letter", out=None, measured_across="199.2mm", measured_down="200.4mm")
-    found = command.correction_told(None, said="--printer", paper="a4")
+    found = command.correction_told(None, said="--printer", paper="a4", terminal=terminal)
     assert found is not None
     assert found.printer == "default"
-    told = capsys.readouterr().out
-    assert "It is the printer measured without a name" in told
-    assert "WARNING printer 'default': measured on letter, and these pages are a4." in told
-    assert command.correction_told("none", said="--printer", paper="a4") is None
+    told = capsys.readouterr()
+    assert "It is the printer measured without a name" in told.out
+    assert "WARNING printer 'default': measured on letter, and these pages are a4." in " ".join(told.err.split())
+    assert command.correction_told("none", said="--printer", paper="a4", terminal=terminal) is None

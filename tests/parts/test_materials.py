@@ -76,7 +76,7 @@ def test_fair_nest_and_loft_warn_of_parts_without_a_material_and_so_does_the_boo
     sheets, out = str(tmp_path / "s"), str(tmp_path / "out")
     for command in (["fair"], ["nest", "--out", sheets], ["loft", "--only", "stem", "--out", out]):
         assert main([command[0], str(boat), *command[1:]]) == 0
-        assert wanted in " ".join(capsys.readouterr().out.split()), command
+        assert wanted in " ".join(capsys.readouterr().err.split()), command
     book = " ".join((tmp_path / "out" / "book.html").read_text(encoding="utf-8").split())
     assert wanted.removeprefix("WARNING ") in book
 

@@ -198,7 +198,7 @@ def test_a_misprint_is_named_by_its_cell_and_in_the_builders_units(tmp_path: Pat
     table.write_text(table.read_text().replace("1-8-3", "1-9-3"))
     done = scrieve_here("loft", boat, "--only", "stem")
     assert done.returncode == 0, done.stderr
-    told = " ".join(done.stdout.split())
+    told = " ".join(done.stderr.split())
     assert "WARNING sheer half-breadth at 2: 1-9-3 lies" in told
     assert "one inch too much? did you mean 1-8-3?" in told
     told = json.loads((boat / "out" / "job.json").read_text())["suspects"]
@@ -259,7 +259,9 @@ def test_a_paper_too_small_for_the_bench_serves_for_the_patterns_alone(tmp_path:
     boat = bare_boat(tmp_path / "boat", "inwale", "saw", "stock")
     done = scrieve_here("loft", boat, "--paper", "A5", "--only", "stem", "--out", tmp_path / "job")
     assert done.returncode == 0, done.stderr
-    assert "A5 is too small for bench pages, bevel boards and setting up: they are on A4." in done.stdout
+    assert "A5 is too small for bench pages, bevel boards and setting up: they are on A4." in " ".join(
+        done.stdout.split()
+    )
     a5, a4 = "419.528 x 595.276 pts", "595.276 x 841.89 pts"
     for name, size in (("patterns-a5", a5), ("bevel-boards", a4), ("setting-up", a4), ("saw-set-ups", a4)):
         file = tmp_path / "job" / "paper" / f"{name}.pdf"

@@ -81,8 +81,7 @@ def test_loft_refuses_lines_with_every_key_that_wood_needs(tmp_path: Path, capsy
         "scrieve: nothing was written.\n"
         "boat.toml has all that the lines need. The wood needs 6 more keys. Add these, with your own figures:\n"
         "  [stem]  (your table, line 9)\n"
-        "  sided = \"2 1/2 in\"    # line 11, still '?': thickness athwart, as measured; more than twice the "
-        "table's half-breadths on it, to the planking's inside\n"
+        "  sided = \"2 1/2 in\"    # line 11, still '?': thickness athwart, as measured\n"
         '  moulded = "3 1/2 in"  # depth fore and aft, in profile\n'
         "  [transom]  (your table, line 12)\n"
         '  thickness = "3/4 in"  # thickness of the board, as measured\n'
@@ -90,7 +89,7 @@ def test_loft_refuses_lines_with_every_key_that_wood_needs(tmp_path: Path, capsy
         '  thickness = "3/8 in"  # thickness, as measured and not as sold\n'
         "  [planking.bottom]\n"
         '  thickness = "1/2 in"     # thickness, as measured and not as sold\n'
-        '  laps = "over the sides"  # how a flat bottom meets the sides; a flat bottom needs laps or chine_joint\n'
+        '  laps = "over the sides"  # how a flat bottom meets the sides\n'
         "Frames, logs, rails and thwarts are made where boat.toml has a table for them.\n"
         "'scrieve new DIR --full' writes every table and key with its meaning.\n"
     )

@@ -60,7 +60,7 @@ def lines_to_paste(needs: Sequence[Need]) -> Iterator[str]:
         width = max(len(need.example) for need in own)
         for need in own:
             waits = f"line {need.key_line}, still '?': " if need.key_line is not None else ""
-            yield f"  {need.example:{width}}  # {waits}{need.means}"
+            yield f"  {need.example:{width}}  # {waits}{need.means.partition(';')[0]}"
 
 
 def needs_at(paths: Sequence[Path], file: str, lines: Mapping[Path, int], units: str | None) -> tuple[Need, ...]:

@@ -81,6 +81,43 @@ def report(table: FairedTable) -> tuple[Section, ...]:
     )
 
 
+def in_brief(table: FairedTable) -> Iterator[tuple[str, tuple[Block, ...]]]:
+    """What needs an eye, each under a word for the margin; the whole report has the rest."""
+    doubts = tuple(
+        block for block in suspects_blocks(table) if not (isinstance(block, Paragraph) and block.tone != "plain")
+    )
+    yield "Doubt", doubts
+    if table.cautions:
+        yield "Held", (_held(table),)
+    yield "Moved", (Paragraph(_moved_in_all(table)),)
+    hard = [hard_turn_told(one) for one in hard_turns(table.lines)]
+    if hard:
+        yield "Hard", (Bullets(tuple(f"{where}: {text}." for where, text in hard)),)
+    angles = tuple(_angles(table))
+    if angles:
+        yield "Angles", angles
+
+
+def next_figure(table: FairedTable) -> str:
+    """Which figure is best measured on the plan next; nothing while others are in doubt."""
+    found = advice(table.lines, table.boat.offsets, table.suspects, table.boat.show)
+    return found[1] if found and not _unsettled(table) else ""
+
+
+def _moved_in_all(table: FairedTable) -> str:
+    """``31 of 32 offsets, 1/16" at most: chine heights at 1 (limit 1/8").``"""
+    moves = [
+        (abs(mm), f"{name} {block} at {column}")
+        for name, block, view in table.views()
+        for column, mm in zip(view.columns, view.moved.tolist(), strict=True)
+        if column not in view.left_out
+    ]
+    most, where = max(moves)
+    count, show = sum(mm > UNMOVED for mm, _ in moves), table.boat.show
+    limit = "each within its own limit" if table.boat.fairing else f"limit {write_length(table.boat.fair_within, show)}"
+    return f"{count} of {len(moves)} offsets, {write_length(most, show)} at most, {where} ({limit})."
+
+
 def _next(table: FairedTable) -> Iterator[str]:
     """What a builder does with the report, in its order."""
     file = table.form.file

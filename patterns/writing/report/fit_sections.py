@@ -173,9 +173,9 @@ def fit_words(report: FitReport, show: str) -> Iterator[str]:
         gap = max(meeting.gap for meeting in report.meetings)
         apart, count = marks_apart(report.meetings)
         yield (
-            f"Fit    {len(report.meetings)} pairs of edges, put together, meet within {write_at_most(gap, show)}, "
+            f"Fit    {len(report.meetings)} pairs of edges meet within {write_at_most(gap, show)}, "
             f"their {count} "
-            f"marks within {write_at_most(apart, show)}; all in the book and job.json"
+            f"marks within {write_at_most(apart, show)}"
         )
     for skin in report.skins:
         if skin.fights:
