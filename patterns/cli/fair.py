@@ -15,14 +15,14 @@ from patterns.job.boat_job import BoatJob
 from patterns.job.faired_lines import eased_table, fair_files, faired_table
 from patterns.job.trial import Trial, tried
 from patterns.parts.asked.rules import Boat
-from patterns.parts.cautions import siding_cautions
+from patterns.parts.cautions import point_cautions, siding_cautions
 from patterns.reading.boat.boat_toml import BoatFile, LinesFile, read_lines
-from patterns.reading.boat.wood_needs import WoodNeededError, lines_to_paste
+from patterns.reading.boat.wood_needs import WoodNeededError, keys_by_table
 from patterns.shop.fit.ease_twist import Eased
 from patterns.writing.folder.job_folder import job_folder
 from patterns.writing.report.fair_tables import FairedTable, in_brief, next_figure, report
 from patterns.writing.report.fit_sections import eased_blocks
-from patterns.writing.report.report_blocks import Block, Paragraph
+from patterns.writing.report.report_blocks import Block, Bullets, Paragraph
 
 PAGE = "lines.html"  # of what is written, what to open first
 
@@ -79,11 +79,17 @@ def _tell_faired(table: FairedTable, *, verbose: bool) -> None:
 def _set_in(first: str, blocks: tuple[Block, ...]) -> Iterator[str]:
     """A heading in the margin and what stands under it; what is to be copied stays as it is."""
     for block in blocks:
-        if isinstance(block, Paragraph):
-            yield paragraph(first, block.text)
-        else:
-            yield from (paragraph(first, "") if first else "", *in_lines([block]))
-        first = ""
+        match block:
+            case Paragraph():
+                texts: tuple[str, ...] = (block.text,)
+            case Bullets():
+                texts = block.entries
+            case _:
+                texts = ()
+                yield from in_lines([block])
+        for text in texts:
+            yield paragraph(first, text)
+            first = ""
 
 
 def _tell_eased(eased: Eased | None, boat: Boat) -> None:
@@ -96,7 +102,8 @@ def _tell_wood(read: LinesFile, table: FairedTable, trial: Trial | None, termina
     """Say what loft will refuse, in its own words; where it makes the boat, what it will lay on no sheet."""
     show = read.boat.show
     if trial is None:
-        tell_warnings(tuple(siding_cautions(read.boat, table.lines, read.sided)), terminal)
+        ends = siding_cautions(read.boat, table.lines, read.sided), point_cautions(read.boat, table.lines)
+        tell_warnings([one for cautions in ends for one in cautions], terminal)
     elif trial.refused:
         terminal.warn(paragraph(WARNING, "scrieve loft will refuse this boat as it stands:"))
         for line in trial.refused.splitlines():
@@ -116,9 +123,7 @@ def _tell_next(read: LinesFile, table: FairedTable, *, verbose: bool) -> None:
     if not verbose and (words := next_figure(table)):
         print(paragraph("", words))
     if read.needs:
-        file, many = read.files[0].name, len(read.needs)
-        keys = f"{many} more keys" if many > 1 else "1 more key"
-        print(paragraph("", f"Before 'scrieve loft {folder}' add {keys} to {file}, with your own figures:"))
-        print("\n".join(lines_to_paste(read.needs)))
+        keys = "; ".join(f"{table} {', '.join(names)}" for table, names in keys_by_table(read.needs))
+        print(paragraph("", f"Before 'scrieve loft {folder}' say what wood there is in {read.files[0].name}: {keys}."))
     else:
         print(paragraph("", f"When the lines are as you want them: scrieve loft {folder}"))

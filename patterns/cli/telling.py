@@ -19,7 +19,7 @@ def tell_read(read: LinesFile, *, tables: Iterable[str] = (), verbose: bool = Fa
     """The boat, its lines, what its heights are measured from, and what was not given, so that a default holds.
 
     ``tables`` are those of boat.toml whose defaults count for the command; all where none is named. ``verbose`` lists
-    the defaults; else only heights that a profile gives are told one by one.
+    the defaults; else only heights that a profile gives are told.
     """
     headings = tuple(f"[{table}]" for table in tables) or ("[",)
     boat = read.boat
@@ -29,8 +29,8 @@ def tell_read(read: LinesFile, *, tables: Iterable[str] = (), verbose: bool = Fa
     if verbose and boat.about:
         print(paragraph(f"{boat.name}:", boat.about))
     defaults = [default for default in read.defaults if default.key.startswith(headings)]
-    told = defaults if verbose else [default for default in defaults if default.key.startswith(OF_PROFILES)]
-    untold = len(defaults) - len(told)
+    of_profiles = [default for default in defaults if default.key.startswith(OF_PROFILES)]
+    untold = len(defaults) - len(of_profiles)
     more = f" {untold} defaults hold; the book lists them." if untold > 1 and not tables else ""
     lines = f"lines {', '.join(boat.offsets.lines)} at {stations} stations, {ends}, to the {boat.lines_to}."
     print(paragraph("Read", f"{boat.name}, {files}: {lines}{more}"))
@@ -40,7 +40,11 @@ def tell_read(read: LinesFile, *, tables: Iterable[str] = (), verbose: bool = Fa
         print(paragraph("", f"{read.table.file} was read as {read.table.read_as}."))
     if read.table.datum != BASE:
         print(paragraph("", f"{read.table.datum.told(boat.show)} {HEIGHTS_IN_TOML}"))
-    _tell_defaults(told)
+    if verbose:
+        _tell_defaults(defaults)
+    elif of_profiles:
+        heights = (f"{one.key.removeprefix(OF_PROFILES).strip()} {one.value.partition(',')[0]}" for one in of_profiles)
+        print(paragraph("", f"From the profiles: {', '.join(heights)}."))
 
 
 def tell_kept(folder: Path, place: JobFolder, written: Written, terminal: Screen) -> None:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from patterns.drawing.text import LONGEST_NAME, unlettered
 from patterns.job.keys_text import Blanks, table_lines
 from patterns.reading.offsets.laid_out import BLANK
+from patterns.reading.toml.examples import in_units
 from patterns.reading.toml.reference import KeySaid, TableSaid, tables_said
 from patterns.units.cells import shielded
 from patterns.units.lengths import Written, default_show
@@ -91,6 +92,7 @@ IN_SHORT = (
     "breasthook",
     "quarter_knee",
 )  # tables of wood that a short file shows: the parts that most boats have
+V_KEEL = (("sided", "1 1/2 in"), ("moulded", "2 in"))  # a keel batten of a V bottom
 WITH_MATERIAL = ("planking.side", "planking.bottom", "transom", "bow_transom", "frames")  # in a short file
 WOOD = "THE WOOD. scrieve loft needs these tables, and the sizes above that say so."
 PARTS = "THE OTHER PARTS. scrieve loft makes each that has a table."
@@ -146,6 +148,8 @@ def _known(boat: NewBoat) -> dict[tuple[str, str], object]:
         ("boat", "show"): default_show(boat.units),
         ("printer", "paper"): "letter" if boat.units in ("in", "ft") else "a4",
     }
+    if boat.hull.is_v:  # where a batten is planed to both halves of the bottom, a narrow and deep one leaves wood
+        known |= {("keel_batten", key): in_units(size, boat.units) for key, size in V_KEEL}
     if boat.lines_to:
         known["boat", "lines_to"] = boat.lines_to
     if boat.heights_from:
@@ -235,6 +239,8 @@ def _comments(boat: NewBoat) -> Iterator[str]:
     yield f"At both ends the heights of {top} and {foot} may stay empty: the profiles in boat.toml give them."
     for end in dict.fromkeys(hull.ends):
         yield from _end_comments(end, lapped=hull.lapped)
+        if hull.is_v and "transom" not in end:
+            yield "There the lowest chine ends where the keel does. Write 0 or half the keel's siding."
     if hull.is_v:
         yield "Where the bottom ends on a keel add a row keel to the half-breadths: half its siding."
     if "chine 1" in hull.lines:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from patterns.hull.bands import HardTurn, hard_turns
-from patterns.hull.build import LinesTo, TransomFace, end_cut, end_word
+from patterns.hull.build import Closing, LinesTo, TransomFace, closing_of, end_cut, end_word
 from patterns.hull.doubts.judged_rows import FROM_FP, Suspect
 from patterns.hull.doubts.row_doubts import row_doubts
 from patterns.hull.doubts.suspect_wording import row_told, told, where
@@ -17,6 +17,7 @@ from patterns.hull.fairing import FairedLine
 from patterns.hull.fairing_rules import KnuckleKind
 from patterns.hull.fairness import Unfair, Views, ends_apart, unfair, views_of
 from patterns.hull.knuckles import KnuckleDoubt, knuckle_doubts
+from patterns.hull.planking.lay_strakes import ONE_POINT
 from patterns.parts.asked.rules import BoatLines
 from patterns.units.datums import BASE
 from patterns.units.lengths import INCH, unbroken, write_length
@@ -81,6 +82,24 @@ def siding_cautions(
             f"{write_length(half, show)} off the centre line on the {name}'s face, at the {boat.lines_to}. The "
             f"planking has nothing to land on{thin}, and scrieve loft will refuse it. Make the {name} wider, or "
             f"look at column '{name}' of the half-breadths.",
+        )
+
+
+def point_cautions(boat: BoatLines, lines: tuple[FairedLine, ...]) -> Iterator[Caution]:
+    """V bottoms that do not begin in a point on a stem: their lowest chine ends further out than the keel."""
+    if closing_of(boat.offsets.lines) is not Closing.KEEL or len(lines) < 3:
+        return
+    chine, keel, show = lines[-2], lines[-1], boat.show
+    for end, column, aft in ((boat.fore, 0, False), (boat.aft, -1, True)):
+        out, half = (float(line.half_breadth.faired[column]) for line in (chine, keel))
+        if isinstance(end, TransomFace) or abs(out - half) <= ONE_POINT:
+            continue
+        name = end_word(end, aft=aft)
+        yield Caution(
+            f"{chine.name} half-breadth at {name}",
+            f"is {write_length(out, show)}, and the {keel.name}'s {write_length(half, show)}. A V bottom begins in a "
+            f"point on the {name}, so scrieve loft will refuse it. Give the {chine.name} {write_length(half, show)} "
+            f"there, or the {keel.name} a row of half-breadths with half its siding.",
         )
 
 

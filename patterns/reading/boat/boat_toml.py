@@ -242,7 +242,7 @@ def _checked(data: dict[str, Any], file: str, lines: Mapping[KeyPath, int]) -> _
     whole, of_both = _validated(BoatToml, data)
     own = {tuple(detail["loc"]) for detail in faults}
     blank = [detail for detail in of_both if is_blank(detail) and tuple(detail["loc"]) not in own]
-    problems = tuple(problem_of(detail, file, lines) for detail in of_both if detail not in blank)
+    problems = tuple(dict.fromkeys(problem_of(detail, file, lines) for detail in of_both if detail not in blank))
     return _Checked(of_lines, whole, tuple(tuple(detail["loc"]) for detail in blank), problems)
 
 

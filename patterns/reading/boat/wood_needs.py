@@ -63,6 +63,12 @@ def lines_to_paste(needs: Sequence[Need]) -> Iterator[str]:
             yield f"  {need.example:{width}}  # {waits}{need.means.partition(';')[0]}"
 
 
+def keys_by_table(needs: Sequence[Need]) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """The missing keys by name, for each table."""
+    for heading, group in groupby(needs, key=lambda need: need.table):
+        yield heading, tuple(str(need.path[-1]) for need in group)
+
+
 def needs_at(paths: Sequence[Path], file: str, lines: Mapping[Path, int], units: str | None) -> tuple[Need, ...]:
     """A need for each key at these paths; for a table, one for each key that the table must have."""
     leaves = dict.fromkeys(leaf for path in paths for leaf in _leaves(path))

@@ -39,6 +39,8 @@ def is_blank(detail: ErrorDetails) -> bool:
 def problem_of(detail: ErrorDetails, file: str, lines: Mapping[Path, int]) -> Problem:
     """A fault pydantic found, worded."""
     path = tuple(detail["loc"])
+    if path[1:2] == ("profile",) and detail["input"] == BLANK:  # told once, however many of its figures are blank
+        return Problem(cell(file, lines, path[:2]), _found(detail), expected_at(path[:2]))
     return Problem(cell(file, lines, path), _found(detail), _wanted(detail, path))
 
 

@@ -90,9 +90,11 @@ def in_brief(table: FairedTable) -> Iterator[tuple[str, tuple[Block, ...]]]:
     if table.cautions:
         yield "Held", (_held(table),)
     yield "Moved", (Paragraph(_moved_in_all(table)),)
-    hard = [hard_turn_told(one) for one in hard_turns(table.lines)]
+    hard: dict[str, list[str]] = {}
+    for where, text in map(hard_turn_told, hard_turns(table.lines)):
+        hard.setdefault(text, []).append(where)
     if hard:
-        yield "Hard", (Bullets(tuple(f"{where}: {text}." for where, text in hard)),)
+        yield "Hard", (Bullets(tuple(f"{'; '.join(where)}: {text}." for text, where in hard.items())),)
     angles = tuple(_angles(table))
     if angles:
         yield "Angles", angles
@@ -112,10 +114,14 @@ def _moved_in_all(table: FairedTable) -> str:
         for column, mm in zip(view.columns, view.moved.tolist(), strict=True)
         if column not in view.left_out
     ]
-    most, where = max(moves)
-    count, show = sum(mm > UNMOVED for mm, _ in moves), table.boat.show
+    show = table.boat.show
+    nothing = write_length(0.0, show)
+    seen = [(mm, where) for mm, where in moves if write_length(mm, show) != nothing]
     limit = "each within its own limit" if table.boat.fairing else f"limit {write_length(table.boat.fair_within, show)}"
-    return f"{count} of {len(moves)} offsets, {write_length(most, show)} at most, {where} ({limit})."
+    if not seen:
+        return f"none of {len(moves)} offsets by as much as can be measured ({limit})."
+    most, where = max(seen)
+    return f"{len(seen)} of {len(moves)} offsets, {write_length(most, show)} at most: {where} ({limit})."
 
 
 def _next(table: FairedTable) -> Iterator[str]:
