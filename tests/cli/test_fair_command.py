@@ -73,7 +73,7 @@ def test_without_out_the_lines_are_drawn_beside_the_boats_files(
     assert (boat / "lines" / "lines.pdf").is_file()
     told = capsys.readouterr().out
     assert re.search(r"chine  heights +1 +0-2-7 +0-2-7\+ +\+1/16\" +\+0\.\d{3} in\n", told)
-    table = told[told.index("offsets moved") : told.index("\nDrawn ")]
+    table = told[told.index("offsets moved") : told.index("\nDrawn")]
     assert max(map(len, table.splitlines())) <= 80
 
 
@@ -338,7 +338,7 @@ def test_an_end_height_left_blank_is_taken_from_its_profile_and_told(
     assert "sheer height at stem = 2' 6 1/2\", the head of the stem's profile" in told
     assert "chine height at transom = 4 5/8\", the foot of the transom's profile" in told
     # Saltmeadow's profiles are its table's own ends, so nothing else changes.
-    whole = " ".join(faired[1].partition("\nDrawn ")[0].split())
+    whole = " ".join(faired[1].partition("\nDrawn")[0].split())
     assert blank.partition("What is in doubt")[2] == whole.partition("What is in doubt")[2]
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
@@ -119,12 +119,17 @@ def _steps(boat: Boat, pictures: Pictures) -> Iterator[Step]:
     )
     yield from _backbone(boat, pictures)
     yield from _setting_up(boat, pictures)
-    *before, last = _long_pieces(boat)
-    yield from (*before, replace(last, picture=pictures.get(Stage.LONG)))
-    *before, last = _planking(boat)
-    yield from (*before, replace(last, picture=pictures.get(Stage.PLANKED)))
+    yield from _pictured(_long_pieces(boat), pictures.get(Stage.LONG))
+    yield from _pictured(_planking(boat), pictures.get(Stage.PLANKED))
     yield from _false_stems(boat)
     yield from _finish(boat)
+
+
+def _pictured(steps: Iterable[Step], picture: Drawing | None) -> Iterator[Step]:
+    """Steps, the last with a picture; a boat may have none of them."""
+    several = tuple(steps)
+    yield from several[:-1]
+    yield from (replace(last, picture=picture) for last in several[-1:])
 
 
 def _planking(boat: Boat) -> Iterator[Step]:
