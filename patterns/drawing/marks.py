@@ -148,6 +148,7 @@ class Drawing:
     pointer: Pointer | None = None
     about: str = ""  # what its key plan says of it: "Finished length 2' 3 1/2\""
     turn: float = 0.0  # rad, counter-clockwise from the pattern's own axes, to save paper
+    named: tuple[tuple[str, Floats], ...] = ()  # lines that its key plan names, (n, 2) mm
     run: str = ""  # the run mark every page of it carries
     holds: tuple[str, ...] = ()  # the titles of patterns that are drawn together here
 

@@ -24,14 +24,20 @@ def turned(drawing: Drawing, angle: float) -> Drawing:
     if block is not None:
         block = replace(block, marks=turned_marks(block.marks, angle), turn=block.turn + angle)
     body = turned_marks(drawing.body, angle)
-    return replace(drawing, body=body, block=block, pointer=pointer, turn=drawing.turn + angle)
+    named = tuple((name, line @ _turning(angle)) for name, line in drawing.named)
+    return replace(drawing, body=body, block=block, pointer=pointer, named=named, turn=drawing.turn + angle)
 
 
 def turned_marks(marks: Iterable[Ink], angle: float) -> tuple[Ink, ...]:
     """Marks turned counter-clockwise about nought by ``angle`` rad."""
-    cos, sin = math.cos(angle), math.sin(angle)
-    turn = np.array([[cos, sin], [-sin, cos]])
+    turn = _turning(angle)
     return tuple(_turned(mark, turn, angle) for mark in marks)
+
+
+def _turning(angle: float) -> Floats:
+    """Turns rows (n, 2) counter-clockwise by ``angle`` rad."""
+    cos, sin = math.cos(angle), math.sin(angle)
+    return np.array([[cos, sin], [-sin, cos]])
 
 
 def _turned(mark: Ink, turn: Floats, angle: float) -> Ink:

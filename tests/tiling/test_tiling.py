@@ -13,8 +13,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from inked import extent
 
-from patterns.drawing.marks import Cross, Drawing, Ink, Label, Stroke, TitleBlock
+from patterns.drawing.marks import Cross, Drawing, Ink, Label, Pointer, Stroke, TitleBlock
 from patterns.drawing.styles import STYLES
+from patterns.drawing.text import CAP_HEIGHT, label_boxes
+from patterns.drawing.turning import turned
 from patterns.errors import PatternsError
 from patterns.geometry.arrays import run_along
 from patterns.tiling.paper.paper import BOTTOM_STRIP, LEFT_STRIP, LONGEST_PAGE, PaperSetup, paper
@@ -226,14 +228,16 @@ def test_dashes_go_on_where_the_sheet_before_left_off(tiling: Tiling) -> None:
                     assert piece.run <= run[-1]
 
 
-def test_blank_tiles_are_left_out_and_listed() -> None:
+def test_blank_tiles_are_left_out_and_have_no_name_on_the_key_plan() -> None:
     tiling = tile(u_frame(), A4)
     assert tiling.blank
     labels = [one.label for one in tiling.tiles]
     assert not set(labels) & set(tiling.blank)
     assert len(labels) + len(tiling.blank) == tiling.grid.rows * tiling.grid.columns
-    [said] = [m.text for m in tiling.key.marks if isinstance(m, Label) and m.text.startswith("Left out")]
-    assert tiling.blank[0] in said
+    said = {m.text for m in tiling.key.marks if isinstance(m, Label)}
+    assert "Where no page is named there is nothing to print." in said
+    assert set(labels) <= said
+    assert not set(tiling.blank) & said
 
 
 def test_diagonals_on_the_key_plan_are_between_printed_crosses() -> None:
@@ -324,3 +328,31 @@ def test_clipping_agrees_with_a_second_method(
     assert sum(line_of(piece).length for piece in pieces) == pytest.approx(wanted, abs=1e-6)
     for piece in pieces:
         assert box.buffer(1e-6).covers(line_of(piece))
+
+
+@pytest.mark.parametrize("quarter", [0.0, 0.4])
+def test_a_key_plan_names_face_bow_and_edges_and_no_line_runs_through_a_word(quarter: float) -> None:
+    """The drawing turned too: names go with their edges."""
+    ring = np.array([[0.0, 0.0], [1500.0, 0.0], [1600.0, 420.0], [-40.0, 380.0]])
+    edges = ("chine", "transom", "sheer", "stem")
+    named = tuple((name, np.stack([ring[n], ring[(n + 1) % 4]])) for n, name in enumerate(edges))
+    pointer = Pointer("BOW", math.pi)
+    body = (Stroke(ring, "cut-outside", closed=True),)
+    drawing = Drawing("panel", "panel", body, foot="inside face toward you", pointer=pointer, run="K7RT4", named=named)
+    tiling = tile(turned(drawing, quarter), A4)
+    key = tiling.key
+    assert key
+    labels = [mark for mark in key.marks if isinstance(mark, Label)]
+    texts = {label.text for label in labels}
+    assert {"inside face toward you", "BOW", "Key plan, run K7RT4, not to scale", *edges} <= texts
+    strokes = [mark for mark in key.marks if isinstance(mark, Stroke)]
+    lines = [np.vstack([mark.points, mark.points[:1]]) if mark.closed else mark.points for mark in strokes]
+    lines = shapely.MultiLineString(lines)
+    boxes = shapely.polygons(label_boxes(labels))
+    assert [label.text for label, box in zip(labels, boxes, strict=True) if shapely.intersects(box, lines)] == []
+    names = {label.text: np.array(label.at) for label in labels}
+    outline = np.concatenate([mark.points for mark in strokes if mark.layer == "cut-outside"])
+    middle = (outline.min(axis=0) + outline.max(axis=0)) / 2
+    up = np.array([-math.sin(tiling.drawing.turn), math.cos(tiling.drawing.turn)])
+    assert names["sheer"] @ up > middle @ up > names["chine"] @ up
+    assert min(label.size for label in labels) > 7 / 72 * 25.4 * CAP_HEIGHT  # 7 points

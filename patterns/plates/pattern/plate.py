@@ -11,7 +11,9 @@ from patterns.drawing.along_lines import Course
 from patterns.drawing.label_placing import Request, place_among
 from patterns.drawing.marks import Cross, Drawing, Ink, Stroke
 from patterns.drawing.obstacles import obstacles
+from patterns.geometry.arrays import Floats
 from patterns.parts.part import Bevel, Part
+from patterns.parts.role import EdgeKind
 from patterns.plates.pattern.bevels import bevel_requests, bevels_to_print, ticks
 from patterns.plates.pattern.bow import bow_pointer
 from patterns.plates.pattern.edge_names import edge_names, mark_names, named_edges, note_label, note_request
@@ -103,8 +105,24 @@ def plate(
         foot=f"{part.marked_face} toward you",
         pointer=bow_pointer(part),
         about=sentence(long),
+        named=tuple(_named(part)),
         run=printing.run,
     )
+
+
+def _named(part: Part) -> Iterator[tuple[str, Floats]]:
+    """The longest run of each edge by its name; not what is let into an edge."""
+    longest: dict[str, Floats] = {}
+    for edge in part.edges:
+        if edge.kind not in (EdgeKind.NOTCH, EdgeKind.LIMBER) and Course.of(edge.points).length > _long(
+            longest.get(edge.name)
+        ):
+            longest[edge.name] = edge.points
+    yield from longest.items()
+
+
+def _long(line: Floats | None) -> float:
+    return 0.0 if line is None else Course.of(line).length
 
 
 def _small(part: Part) -> bool:

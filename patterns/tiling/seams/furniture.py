@@ -112,14 +112,14 @@ def _row_of_names(names: Names, paper: PaperSetup) -> Iterator[Ink]:
         yield Label(text, (x, y), size * scale, anchor="start")
         x += (text_width(text, size) + GAP) * scale
     if pointer is not None and pointer.angle is not None:
-        yield from _arrow((x + ARROW / 2 * scale, y), pointer.angle, scale)
+        yield from small_arrow((x + ARROW / 2 * scale, y), pointer.angle, scale)
 
 
 def _length(words: Sequence[tuple[str, float]], arrow: float) -> float:
     return fsum(text_width(text, size) for text, size in words) + GAP * (len(words) - 1) + arrow
 
 
-def _arrow(middle: tuple[float, float], angle: float, scale: float) -> Iterator[Stroke]:
+def small_arrow(middle: tuple[float, float], angle: float, scale: float = 1.0) -> Iterator[Stroke]:
     """A small arrow: no taller than the strip's row when it points up."""
     cos, sin = math.cos(angle), math.sin(angle)
     length = ARROW if abs(sin) < math.sqrt(0.5) else ARROW_UP

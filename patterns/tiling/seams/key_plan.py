@@ -8,16 +8,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from patterns.drawing.along_lines import Course, all_beside, line_gap, steps
 from patterns.drawing.breaking import broken
+from patterns.drawing.label_placing import Request, place
 from patterns.drawing.marks import Cross, Drawing, Ink, Label, Layer, Stroke
-from patterns.drawing.text import text_width, wrapped
+from patterns.drawing.text import text_width, without_strangers, wrapped
 from patterns.geometry.arrays import Floats, lengths
 from patterns.tiling.paper.check_bars import level_bar, upright_bar
 from patterns.tiling.paper.page import Page
 from patterns.tiling.paper.paper import BOTTOM_STRIP, LEFT_STRIP, PaperSetup
 from patterns.tiling.seams.clip import Segments
 from patterns.tiling.seams.crosses import Place, written
-from patterns.tiling.seams.furniture import BAR_UP
+from patterns.tiling.seams.furniture import ARROW, BAR_UP, GAP, small_arrow
 from patterns.tiling.seams.grid import Cell, Grid
 from patterns.units.lengths import figures_in, write_length
 
@@ -27,14 +29,16 @@ TEXT = 2.4  # mm
 SMALL = 1.9  # mm, 7 points
 LINE = 1.9  # of a capital's height, from line to line
 OUTLINES: tuple[Layer, ...] = ("cut-outside", "cut-inside")  # the rest would clog so small a plan
-BIGGEST_NAME = 4.0  # mm
+BIGGEST_NAME, LEAST_NAME = 4.0, 1.85  # mm; the lesser is over 7 points
+WAY_UP = 2.6  # mm
+EDGE = 2.2  # mm, names of edges
 SMOOTH = 0.05  # mm on the plan; points nearer to their neighbours than this are left out
 AIR = 0.3  # mm between a name on the plan and a line broken for it
 RING = 1.6  # mm, radius of the ring round a cross of a diagonal
 
 CAUTION = (
-    "Prove the pattern before you cut stock: check the bars, the figures above and a card model. This program gives "
-    "shapes, not strength, stability or capacity: follow local codes and a licensed professional."
+    "Check the bars, the figures above and a card model before you cut stock. This program gives shapes, not strength, "
+    "stability or capacity: follow local codes and a licensed professional."
 )
 
 
@@ -72,20 +76,53 @@ def key_plan(laid: OnGrid, crosses: Mapping[Cell, Sequence[Cross]], paper: Paper
     scale = min(1.0, (right - left) / text_width(drawing.title, TITLE))
     run = f"run {drawing.run}, " if drawing.run else ""
     under = Label(f"Key plan, {run}not to scale", (left, top - 2.4 * TITLE), HEADING, anchor="start")
-    plan = _plan(laid.grid, (left, foot + 2 * HEADING), (right, top - 4.8 * TITLE))
+    plan = _plan(laid.grid, (left, foot + 2 * HEADING), (right, top - 5.4 * TITLE))
+    outline = list(_outline(laid.ink, plan))
     drawn = (*_cells(laid.grid, laid.kept, plan), *_diagonals(diagonals, plan, paper, show))
     names = [mark for mark in drawn if isinstance(mark, Label)]
-    lines = [*_outline(laid.ink, plan), *(mark for mark in drawn if isinstance(mark, Stroke))]
+    names += _edge_names(drawing, plan, outline, names)
+    lines = [*outline, *(mark for mark in drawn if isinstance(mark, Stroke))]
     marks: tuple[Ink, ...] = (
         *broken(lines, names, air=AIR),
         *names,
         Label(title.text, title.at, title.size * scale, anchor="start"),
         under,
+        *_way_up(drawing, (left, top - 3.5 * TITLE)),
         *text,
         *level_bar(paper.margin + LEFT_STRIP, paper.margin + BAR_UP),
         *upright_bar(paper.margin + BAR_UP, paper.margin + BOTTOM_STRIP),
     )
     return Page(paper.width, paper.height, marks, f"{drawing.title}: key plan", drawing.title)
+
+
+def _way_up(drawing: Drawing, at: tuple[float, float]) -> Iterator[Ink]:
+    """Which face is toward the reader and where the bow lies."""
+    (x, y), pointer = at, drawing.pointer
+    for text in (drawing.foot, pointer.word if pointer else ""):
+        if text:
+            yield Label(text, (x, y), WAY_UP, anchor="start")
+            x += text_width(text, WAY_UP) + GAP
+    if pointer is not None and pointer.angle is not None:
+        yield from small_arrow((x + ARROW / 2, y), pointer.angle)
+
+
+def _edge_names(drawing: Drawing, plan: _Plan, outline: Sequence[Stroke], names: Sequence[Label]) -> tuple[Label, ...]:
+    """The edges' names beside them, outside the part where there is room; a short edge goes without."""
+    requests = []
+    for name, line in drawing.named:
+        text = without_strangers(name)
+        course, wide = Course.of(thinned(plan(line))), text_width(text, EDGE)
+        if course.length < wide:
+            continue
+        close, half = line_gap(text, EDGE), course.length / 2
+        offsets = steps(
+            [side * (close + step) for step in (0.0, 1.5, 3.0) for side in (-1.0, 1.0)],
+            [share * half for share in (0.0, 0.3, -0.3, 0.6, -0.6, 0.8, -0.8)],
+        )
+        [places] = all_beside(course, np.array([wide]), along=np.array([half]), offsets=offsets)
+        [home] = course.at(np.array([half])).tolist()
+        requests.append(Request(text, EDGE, places, tuple(home)))
+    return place(requests, [*outline, *names])
 
 
 def long_diagonals(crosses: set[Place]) -> tuple[tuple[Place, Place], ...]:
@@ -106,35 +143,28 @@ def _words(laid: OnGrid, diagonals: Sequence[tuple[Place, Place]], show: str) ->
     pages = "1 page" if len(laid.kept) == 1 else f"{len(laid.kept)} pages"
     yield " ".join(f"{told}." for told in (f"{pages} of {called(paper)}", drawing.about) if told)
     net = f"{write_length(width, show)} across and {write_length(height, show)} up"
-    yield f"As it lies here the heavy line, of the marked face alone, measures {net}."
+    yield f"The finished line measures {net} as it lies here."
     if drawing.turn:
         way = "counter-clockwise" if drawing.turn > 0 else "clockwise"
-        yield f"Turned {abs(math.degrees(drawing.turn)):.1f}° {way} from how it is drawn elsewhere, to save paper."
+        yield f"Turned {abs(math.degrees(drawing.turn)):.1f}° {way} to save paper."
     for one, other in diagonals if paper.grid else ():
         length = write_length(math.dist(one, other), show)
         yield f"Check: cross {written(one, show)} to cross {written(other, show)} measures {length}."
-    blank = [grid.label(place) for place in grid.cells() if place not in set(laid.kept)]
-    if blank:
-        yield f"Left out, nothing on them: {', '.join(blank)}."
+    if len(laid.kept) < grid.rows * grid.columns:
+        yield "Where no page is named there is nothing to print."
     yield (
-        "Print at 100 % (actual size, no fit to page). Lay a rule on both bars of every page: 100 mm, or 3 15/16 in. "
-        "If one is out by the width of a pencil line, do not cut to the page: the pattern is out by as much in every "
-        "such length."
-    )
-    yield (
-        "Trim the right and the top edge on the dash-dot line where the page says so. Tape in the order of the small"
-        " figures on the plan, which are the pages' numbers: each row from its right end to the left, each row below"
-        " the one before. Every page is laid over those taped already so that the half crosses on its trimmed edges "
-        "meet the whole ones below, two at the least."
+        "A page's letter is its row from the top, its number the column from the left. Tape each row from its right "
+        "end "
+        "to the left, the top row first. Trim a page where it says 'trim here', and lay it on the edges that name it: "
+        "two crosses or more must meet."
     )
     if paper.grid:
         yield (
-            f"Figures by a cross are its place, {figures_in(show)} across and up: equal figures are the same place. "
-            "Sparse dotted lines "
-            "run straight through every row and every column: sight along them, or stretch a string."
+            f"Figures by a cross say where it is, {figures_in(show)} across and up: equal figures are one place. "
+            "Dotted "
+            "lines run straight through each row and column: sight along them, or stretch a string."
         )
-    yield "Measure the checks above on the joined pages, then prick through and join the marks with a batten."
-    yield CAUTION
+        yield "Measure the checks on the joined pages before you prick through."
 
 
 def _net(ink: Segments) -> Floats:
@@ -169,7 +199,7 @@ def _outline(ink: Segments, plan: _Plan) -> Iterator[Stroke]:
     for stroke in chosen:
         points = thinned(plan(stroke.points))
         if len(points) > 1:
-            yield Stroke(points, "mark", closed=stroke.closed)
+            yield Stroke(points, "cut-outside", closed=stroke.closed)
 
 
 def thinned(points: Floats) -> Floats:
@@ -183,21 +213,16 @@ def thinned(points: Floats) -> Floats:
 
 
 def _cells(grid: Grid, kept: Sequence[Cell], plan: _Plan) -> Iterator[Ink]:
-    """Each page's outline, its name, and in a corner its place in the order of taping."""
+    """Each page's outline and its name."""
     width, height = grid.step[0] * plan.scale, grid.step[1] * plan.scale
-    order = {place: number for number, place in enumerate(taping_order(kept), 1)}
-    for place in kept:
-        left, bottom, right, top = grid.cell(place)
-        corners = np.array([[left, bottom], [right, bottom], [right, top], [left, top]])
-        name, number = grid.label(place), str(order[place])
-        size = min(BIGGEST_NAME, 0.3 * height, 0.6 * width / text_width(name, 1.0))
-        small = min(SMALL, 0.6 * size, 0.4 * width / text_width(number, 1.0))
-        placed = plan(corners)
+    for cell in kept:
+        left, bottom, right, top = grid.cell(cell)
+        placed = plan(np.array([[left, bottom], [right, bottom], [right, top], [left, top]]))
+        name = grid.label(cell)
+        size = max(LEAST_NAME, min(BIGGEST_NAME, 0.3 * height, 0.6 * width / text_width(name, 1.0)))
         yield Stroke(placed, "sheet", closed=True)
         x, y = placed.mean(axis=0).tolist()
-        yield Label(name, (x, y - 0.12 * height), size)
-        x, y = (placed[2] - (0.5, 0.5 + small / 2 + 0.2)).tolist()
-        yield Label(number, (x, y), small, anchor="end", layer="sheet")
+        yield Label(name, (x, y), size)
 
 
 def taping_order(kept: Sequence[Cell]) -> list[Cell]:
