@@ -112,17 +112,9 @@ def plate(
 
 def _named(part: Part) -> Iterator[tuple[str, Floats]]:
     """The longest run of each edge by its name; not what is let into an edge."""
-    longest: dict[str, Floats] = {}
-    for edge in part.edges:
-        if edge.kind not in (EdgeKind.NOTCH, EdgeKind.LIMBER) and Course.of(edge.points).length > _long(
-            longest.get(edge.name)
-        ):
-            longest[edge.name] = edge.points
-    yield from longest.items()
-
-
-def _long(line: Floats | None) -> float:
-    return 0.0 if line is None else Course.of(line).length
+    whole = [edge for edge in part.edges if edge.kind not in (EdgeKind.NOTCH, EdgeKind.LIMBER)]
+    for name in dict.fromkeys(edge.name for edge in whole):
+        yield name, max((edge.points for edge in whole if edge.name == name), key=lambda line: Course.of(line).length)
 
 
 def _small(part: Part) -> bool:
