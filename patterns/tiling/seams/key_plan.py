@@ -10,14 +10,15 @@ import numpy as np
 
 from patterns.drawing.along_lines import Course, all_beside, line_gap, steps
 from patterns.drawing.breaking import broken
-from patterns.drawing.label_placing import Request, place
 from patterns.drawing.marks import Cross, Drawing, Ink, Label, Layer, Stroke
-from patterns.drawing.text import text_width, without_strangers, wrapped
+from patterns.drawing.obstacles import obstacles
+from patterns.drawing.overlaps import level_bounds
+from patterns.drawing.text import label_boxes, text_width, without_strangers, wrapped
 from patterns.geometry.arrays import Floats, lengths
 from patterns.tiling.paper.check_bars import level_bar, upright_bar
 from patterns.tiling.paper.page import Page
 from patterns.tiling.paper.paper import BOTTOM_STRIP, LEFT_STRIP, PaperSetup
-from patterns.tiling.seams.clip import Segments
+from patterns.tiling.seams.clip import Box, Segments
 from patterns.tiling.seams.crosses import Place, written
 from patterns.tiling.seams.furniture import ARROW, BAR_UP, GAP, small_arrow
 from patterns.tiling.seams.grid import Cell, Grid
@@ -80,7 +81,8 @@ def key_plan(laid: OnGrid, crosses: Mapping[Cell, Sequence[Cross]], paper: Paper
     outline = list(_outline(laid.ink, plan))
     drawn = (*_cells(laid.grid, laid.kept, plan), *_diagonals(diagonals, plan, paper, show))
     names = [mark for mark in drawn if isinstance(mark, Label)]
-    names += _edge_names(drawing, plan, outline, names)
+    room = (left, foot, right, top - 4.0 * TITLE)
+    names += _edge_names(drawing, plan, outline, names, room)
     lines = [*outline, *(mark for mark in drawn if isinstance(mark, Stroke))]
     marks: tuple[Ink, ...] = (
         *broken(lines, names, air=AIR),
@@ -106,9 +108,15 @@ def _way_up(drawing: Drawing, at: tuple[float, float]) -> Iterator[Ink]:
         yield from small_arrow((x + ARROW / 2, y), pointer.angle)
 
 
-def _edge_names(drawing: Drawing, plan: _Plan, outline: Sequence[Stroke], names: Sequence[Label]) -> tuple[Label, ...]:
-    """The edges' names beside them, outside the part where there is room; a short edge goes without."""
-    requests = []
+def _edge_names(
+    drawing: Drawing, plan: _Plan, outline: Sequence[Stroke], names: Sequence[Label], room: Box
+) -> Iterator[Label]:
+    """The edges' names beside them, outside the part where there is room; a short edge goes without.
+
+    Where all is crowded a name stands clear of other words alone, and lines are broken for it.
+    """
+    words = obstacles(names)
+    ink = words.joined(obstacles(outline))
     for name, line in drawing.named:
         text = without_strangers(name)
         course, wide = Course.of(thinned(plan(line))), text_width(text, EDGE)
@@ -120,9 +128,15 @@ def _edge_names(drawing: Drawing, plan: _Plan, outline: Sequence[Stroke], names:
             [share * half for share in (0.0, 0.3, -0.3, 0.6, -0.6, 0.8, -0.8)],
         )
         [places] = all_beside(course, np.array([wide]), along=np.array([half]), offsets=offsets)
-        [home] = course.at(np.array([half])).tolist()
-        requests.append(Request(text, EDGE, places, tuple(home)))
-    return place(requests, [*outline, *names])
+        labels = [Label(text, (x, y), EDGE, angle) for x, y, angle in places.tolist()]
+        boxes = label_boxes(labels)
+        bounds = level_bounds(boxes)
+        inside = (bounds[:, :2] >= room[:2]).all(axis=1) & (bounds[:, 2:] <= room[2:]).all(axis=1)
+        free = next((one for one in (inside & ink.free(boxes), inside & words.free(boxes)) if one.any()), None)
+        if free is not None:
+            label = labels[int(free.argmax())]
+            words, ink = (one.joined(obstacles([label])) for one in (words, ink))
+            yield label
 
 
 def long_diagonals(crosses: set[Place]) -> tuple[tuple[Place, Place], ...]:
