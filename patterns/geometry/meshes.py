@@ -148,13 +148,15 @@ class _Sheet:
 
     def _of(self, place: Floats) -> int:
         x, y = _on_grid(place).tolist()
+        if (x, y) not in self._number:
+            raise ValueError("a corner of an outline that bounds no wood")
         return self._number[x, y]
 
     def along(self, run: tuple[int, int]) -> list[int]:
         """The points of the outline from one to another; all round where both are the same."""
         first, last = run
         found = [first]
-        while len(found) <= len(self._after):
+        while len(found) <= len(self._after) and found[-1] in self._after:
             found.append(self._after[found[-1]])
             if found[-1] == last:
                 return found

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
+from shapely.errors import ShapelyError
 
 from patterns.geometry.arrays import Floats, interpolated
 from patterns.geometry.cuts import Cylinder, Plane
@@ -62,7 +63,7 @@ def in_the_boat(job: Job, *, within: float = 0.0) -> tuple[Placed, ...]:
         twin = found.get(f"{part.name}, starboard") if part.hand == "port" and not part.stands_in else None
         try:
             wood = twin.mirrored() if twin else _wood(job, part, pieces.get(part.title), within)
-        except ValueError:  # an outline that no wood fills: the part is left out, and told as left out
+        except (ValueError, ShapelyError):  # an outline that no wood fills: the part is left out, and told as left out
             continue
         if wood is not None:
             found[part.title] = wood

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import base64
 import itertools
+import json
 import re
 from html.parser import HTMLParser
 from pathlib import Path
 
+import numpy as np
 import pytest
-from browsed import probed
+from browsed import UNSHADED, probed
 
+from patterns.geometry.meshes import Mesh
+from patterns.parts.in_the_boat import in_the_boat
+from patterns.parts.whole import loft
 from patterns.reading.boat.boat_toml import read_boat
 
 pytestmark = pytest.mark.slow
@@ -195,6 +201,62 @@ def test_in_a_browser_the_book_is_whole_and_legible(job_folder: Path, tmp_path: 
     assert seen["drawn"]
     assert seen["turned"]
     assert seen["stills"] == 0
+
+
+PICTURED = """(() => {
+  const canvas = document.querySelector("canvas");
+  function seen() {
+    const copy = document.createElement("canvas");
+    [copy.width, copy.height] = [canvas.width, canvas.height];
+    const pen = copy.getContext("2d");
+    pen.drawImage(canvas, 0, 0);
+    const pixels = pen.getImageData(0, 0, copy.width, copy.height).data;
+    const tones = new Set();
+    let inked = 0;
+    for (let i = 0; i < pixels.length; i += 4) if (pixels[i + 3] > 127) { inked += 1; tones.add(pixels[i]); }
+    return { inked: inked / (copy.width * copy.height), tones: tones.size };
+  }
+  const whole = seen();
+  const slider = document.querySelector("input[type=range]");
+  slider.value = 1;
+  slider.dispatchEvent(new Event("input"));
+  return { shader: canvas.getContext("webgl2") !== null, whole: whole, apart: seen() };
+})()"""
+
+
+def test_bodies_are_shaded_where_the_browser_can_and_are_lines_where_it_cannot(
+    job_folder: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "wires").mkdir()
+    book = job_folder / "book.html"
+    shaded = probed(book, PICTURED, width=1280, folder=tmp_path)
+    assert shaded["shader"]
+    assert 0.1 < shaded["whole"]["inked"] < 0.6  # of the canvas
+    assert shaded["whole"]["tones"] > 60
+    assert shaded["apart"] != shaded["whole"]
+    wires = probed(book, PICTURED, width=1280, folder=tmp_path / "wires", graphics=UNSHADED)
+    assert not wires["shader"]
+    assert 0.005 < wires["whole"]["inked"] < 0.1
+    assert wires["apart"] != wires["whole"]
+
+
+def test_the_bodies_of_the_page_are_closed_wood_and_weigh_what_the_parts_do(text: str) -> None:
+    data = text.partition('<script type="application/json">')[2].partition("</script>")[0]
+    assert len(data) < 250_000
+    assert len(text) < 2_000_000
+    told = json.loads(data)
+    volume = 0.0
+    for body in told["bodies"]:
+        points = np.frombuffer(base64.b64decode(body["points"]), dtype="<i2").reshape(-1, 3) * told["step"]
+        triangles = np.frombuffer(base64.b64decode(body["triangles"]), dtype="<u2").reshape(-1, 3).astype(np.intp)
+        mesh = Mesh(points, triangles)
+        assert mesh.torn == 0
+        assert mesh.volume > 0
+        volume += mesh.volume
+    placed = in_the_boat(loft(read_boat(SALTMEADOW).boat))
+    assert len(told["bodies"]) == len(placed)
+    # Outlines are simplified by half a millimetre, and rounded to the step.
+    assert volume == pytest.approx(sum(one.wood.volume for one in placed), rel=0.01)
 
 
 def test_on_paper_nothing_runs_off_the_side_and_the_boat_stands_still(job_folder: Path, tmp_path: Path) -> None:

@@ -137,7 +137,9 @@ def _make(hands: Sequence[Part]) -> str:
 
 
 def _wood(part: Part, show: str) -> str:
-    return f"{material_words(part.material)}, {write_length(part.thickness, show)} {part.thickness_is}"
+    # That thicknesses are those measured is a step of the work; whatever else one is, is told.
+    thick = part.thickness_is.removesuffix(" as measured")
+    return f"{material_words(part.material)}, {write_length(part.thickness, show)} {thick}"
 
 
 def _size(part: Part, known: KnownOfParts) -> str:

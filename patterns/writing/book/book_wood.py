@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 from math import fsum
+from pathlib import PurePosixPath
 
 from patterns.parts.materials import Plywood, material_words
 from patterns.parts.part import Part
@@ -60,7 +61,8 @@ def wood_section(
         blocks += [block for sheet in plan.sheets for block in _sheet(sheet, show)]
         blocks.append(_on_sheets([part for part in parts if part not in rest], plan, show))
         blocks += _sheets_to_buy(to_be_bought(plan), show)
-        blocks += [Links(tuple(Link(path, path, on_paper=False) for path in sheet_files))] if sheet_files else []
+        if sheet_files:
+            blocks.append(Links(tuple(_sheet_link(path) for path in sorted(sheet_files, key=_kind_of_sheet))))
     pieces = board_pieces(rest, made)
     sheets = tuple(one for one in pieces if one.material in plywood)
     boards = tuple(one for one in pieces if one not in sheets)
@@ -68,6 +70,18 @@ def wood_section(
     blocks += _on_hand(tuple(one for one in boards if one.on_hand), show)
     blocks += _to_buy(tuple(one for one in boards if one.on_hand is None or one.on_hand.missing), show)
     return Section("Cut list", tuple(blocks))
+
+
+_SHEET_FILES = {".dxf": "Router files of the sheets (DXF)", ".svg": "Drawings of the sheets (SVG)"}
+
+
+def _kind_of_sheet(path: str) -> str:
+    return _SHEET_FILES.get(PurePosixPath(path).suffix, "")
+
+
+def _sheet_link(path: str) -> Link:
+    kind, name = _kind_of_sheet(path), PurePosixPath(path).stem.replace("-", " ")
+    return Link(name if kind else name.capitalize(), path, on_paper=False, kind=kind)
 
 
 def _sheet(sheet: FilledSheet, show: str) -> Iterator[Block]:

@@ -209,12 +209,20 @@ def _false_stems(boat: Boat) -> Iterator[Step]:
             "no gap between the two sides takes a slip of paper.",
         )
         return
+    if boat.skin.keel is KeelJoint.RABBET:
+        return
+    covered = [(work, name) for work, name in stems if work.ends is PlankEnds.FALSE_STEM]
+    false = [f"false {name}" for work, name in covered if work.false_moulded]
     # A V bottom's planks leave room for a false stem only where one is asked for.
-    own = [one for one in stems if boat.skin.keel is None or one[0].false_moulded]
-    names = [f"false {name}" for work, name in own if work.ends is PlankEnds.FALSE_STEM]
-    if names and boat.skin.keel is not KeelJoint.RABBET:
+    bare = [name for work, name in covered if not work.false_moulded and boat.skin.keel is None]
+    if false:
         yield Step(
-            f"Trim the planking flush with the face it ends on, fit the {' and '.join(names)} over it, taper to suit.",
+            f"Trim the planking flush with the face it ends on, fit the {' and '.join(false)} over it, taper to suit.",
+            "no end of the planking is left bare.",
+        )
+    if bare:
+        yield Step(
+            f"Trim the planking flush with the face of the {' and the '.join(bare)}. Cover its ends as your plan says.",
             "no end of the planking is left bare.",
         )
 
@@ -314,7 +322,7 @@ def _finish(boat: Boat) -> Iterator[Step]:
     )
     if FrameKind.MOULD in _kinds(boat):
         yield Step(
-            "Take the moulds out, with braces across the sheer in their stead.",
+            "Take the moulds out. Brace across the sheer instead.",
             "her breadth at the sheer is what it was with them in.",
         )
     rails = [name for name, there in (("outwales", long.outwale), ("rub rails", long.rub_rail)) if there]
@@ -338,4 +346,7 @@ def _finish(boat: Boat) -> Iterator[Step]:
             "Take the cross spalls out, last where nothing else holds her breadth.",
             "her breadth at the sheer is what it was with them in.",
         )
-    yield Step("Clear the limbers, round the edges, finish.", "water poured in at one end runs to the other.")
+    if boat.frames and boat.frames.limber and _kinds(boat) - {FrameKind.MOULD}:
+        yield Step("Clear the limbers, round the edges, finish.", "water poured in at one end runs to the other.")
+    else:
+        yield Step("Round the edges, finish.", "no edge cuts a hand.")

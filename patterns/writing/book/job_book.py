@@ -163,4 +163,6 @@ def _lines(job: Job, form: TableForm) -> Section:
     doubts = frozenset(one.place for one in job.suspects)
     views = lines_plan(job.boat, job.lines, job.cuts, paper=PAGE, beside=Beside(doubts), lettered=False)
     figures = (Figure(view.drawing, f"{view.drawing.title}. {' '.join(view.notes)}") for view in views)
-    return Section("Lines drawing", (*figures, *suspects_blocks(table), moves_table(table), *bands_blocks(table)))
+    # How far each line may be out, bay by bay, is in a file of its own.
+    bands = (block for block in bands_blocks(table) if not isinstance(block, Table))
+    return Section("Lines drawing", (*figures, *suspects_blocks(table), moves_table(table), *bands))

@@ -170,7 +170,7 @@ document.querySelectorAll("figure.model").forEach(function (figure) {
     // As large as the canvas takes, from wherever the boat is seen; but not larger and larger as it turns end on.
     const [long, broad, deep] = told.half.map(function (half, axis) { return half + view.apart * told.more[axis]; });
     const [cos, sin, tip] = [Math.cos(view.turn), Math.sin(view.turn), Math.sin(view.tip)].map(Math.abs);
-    const across = long * cos + broad * sin, up = (long * sin + broad * cos) * tip + deep * Math.cos(view.tip);
+    const across = long * cos + broad * sin, up = (0.85 * long * sin + broad * cos) * tip + 0.9 * deep * Math.cos(view.tip);
     drawn(wide, high, view.near * Math.min(0.47 * wide / across, 0.47 * high / up, 0.8 * wide / long));
   }
   function turned(turn, tip) {
