@@ -53,12 +53,25 @@ def test_the_ends_are_called_what_they_are() -> None:
     assert "then stem and transom. Brace" in skiff
 
 
-def test_a_false_stem_goes_on_only_where_planking_ends_under_one() -> None:
+def test_a_false_stem_goes_on_only_where_the_boat_has_one() -> None:
     boat = sample("reedling")[0].boat
     assert isinstance(boat.fore, Stem)
-    assert "fit the false stem and false sternpost over it" in work(boat)
-    rabbeted = replace(boat, fore_work=StemWork(ends=PlankEnds.RABBET))
-    assert "fit the false sternpost over it" in work(rabbeted)
+    assert "fit the false" not in work(boat)
+    assert "flush with the face of the stem and the sternpost. Cover its ends" in work(boat)
+    false = StemWork(ends=PlankEnds.FALSE_STEM, false_moulded=20.0)
+    both = replace(boat, fore_work=false, aft_work=false)
+    assert "fit the false stem and false sternpost over it" in work(both)
+    one = replace(boat, fore_work=StemWork(ends=PlankEnds.RABBET), aft_work=false)
+    assert "fit the false sternpost over it" in work(one)
+    assert "Cover its ends" not in work(one)
+
+
+def test_limbers_are_cleared_only_where_frames_have_them() -> None:
+    boat = sample("saltmeadow")[0].boat
+    assert boat.frames is not None
+    assert "limbers" in work(boat)
+    assert "limbers" not in work(replace(boat, frames=replace(boat.frames, limber=0.0, own=())))
+    assert "limbers" not in work(replace(boat, frames=replace(boat.frames, kind=FrameKind.MOULD, own=())))
 
 
 def test_cross_spalls_are_named_only_where_they_are_drawn() -> None:
