@@ -25,38 +25,38 @@ COLUMN_GAP = 8.0  # mm
 HOW = (
     (
         "Print",
-        "At 100 %, actual size, on one side of the paper, with no fit to page, no scaling and no borderless printing. "
-        "Print the page of a small pattern first.",
+        "Print at 100 %, actual size, on one side of the paper, never fit to page and never borderless. Print the page "
+        "of a small pattern first.",
     ),
     (
         "Check",
-        "Every page has two bars at right angles. Lay a steel rule on both: 100 mm, or 3 15/16 in. If one is out by "
-        "the width of a pencil line, nothing cut to the page will fit: measure your printer with the command scrieve "
-        "printer, "
-        "and print again.",
-    ),
-    (
-        "Trim",
-        "Cut the right and the top edge along the dash-dot line that says 'trim here', where a page has one. The "
-        "other edges are left.",
+        "Lay a steel rule on both bars of every page: 100 mm, or 3 15/16 in. If a bar is out by the width of a pencil "
+        "line, do not cut to the page: measure your printer with the command scrieve printer, and print again.",
     ),
     (
         "Tape",
-        "Follow the order on the pattern's key plan, on a flat floor, all on one day: paper grows with the weather. "
-        "Lay each page over those already down so that two crosses or more meet, their figures equal. Then measure "
-        "the two diagonals figured on the key plan.",
+        "Tape only pages with the same run mark, all on one day, on a flat floor: paper grows with the weather. A "
+        "page's letter is its row from the top, its number the column from the left. Trim a page where it says 'trim "
+        "here'. "
+        "Lay it on the edge that says 'goes on top here' with its name, so that two crosses or more meet, their "
+        "figures equal. Then measure the two diagonals figured on the key plan.",
+    ),
+    (
+        "Lines",
+        "Heavy: the finished line, on the face toward you. Dashes: the far face. Dash-dot beside the finished line: "
+        "the saw line. Figures on an edge: its bevel in degrees off square, then how far the far edge is set in "
+        "(under) or "
+        "set out (standing). Edges without a bevel are square.",
     ),
     (
         "Transfer",
-        "Mark on the wood which face is up and where the bow lies. Prick through every cross, and every ring where "
-        "there are rings, with an awl, count them, lift the paper, and join the pricks with a batten. The heavy line "
-        "is the finished edge; a dash-dot line along it, where there is one, is for the saw; dashes are the edge on "
-        "the far face.",
+        "Mark on the wood which face is up and where the bow lies. Prick through every cross and every ring with an "
+        "awl, and count them: rings without a number fix the marks. Lift the paper and join the pricks with a batten.",
     ),
     (
-        "Prove",
-        "Offer up one part, or a model of card, before you cut the rest. This program gives shapes, not strength, "
-        "stability or capacity: follow local codes and a licensed professional.",
+        "Try",
+        "Try one part in the boat, or a model of card, before you cut the rest. This program gives shapes, not "
+        "strength, stability or capacity: follow local codes and a licensed professional.",
     ),
 )
 FIGURED = ", their figures equal. Then measure the two diagonals figured on the key plan"
@@ -80,7 +80,7 @@ def front_page(
         *level_bar(left, upright.margin + BAR_UP),
         *upright_bar(upright.margin + BAR_UP, foot),
     ]
-    said = [("Run", f"{run}, by scrieve {__version__}. Tape only pages with the same mark.")] if run else []
+    said = [("Run", f"{run}, by scrieve {__version__}")] if run else []
     said += [("Left off", text) for text in left_off]
     how, level = _how([*said, *(HOW if paper.grid else HOW_WITHOUT_FIGURES)], left, right, top - 4.2 * TITLE)
     table = _table(tilings, (left, foot + 2.0), (right, level - 2 * TEXT))
