@@ -20,6 +20,7 @@ from patterns.hull.planking.skin import TWIST_TOLD, Hull, plank
 from patterns.hull.planking.strakes import Corner, Strake
 from patterns.hull.planking.transition import STEEPEST_LAP, Transition, transition
 from patterns.parts.asked.end_rules import StemWork, TransomWork
+from patterns.parts.asked.grain_rules import with_grain
 from patterns.parts.asked.long_rules import ChineLogRules
 from patterns.parts.asked.rules import Boat, FrameRules, Way
 from patterns.parts.cautions import Caution, fairing_cautions, hard_turn_cautions, profile_cautions, row_cautions
@@ -173,7 +174,7 @@ def _fitted_out(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut
     frames, pieces = tuple(one.whole for one in sets), [piece for one in sets for piece in one.pieces]
     fitted = fittings(hull, boat.fitted, stands, inwale=boat.long.inwale, show=boat.show)
     ends = tuple(_ends(boat, hull, wood))
-    parts = (
+    made = (
         *skin.panels,
         *frames,
         *pieces,
@@ -183,6 +184,7 @@ def _fitted_out(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut
         *skeg,
         *fitted,
     )
+    parts = with_grain(made, boat.grain)
     accused = suspects(boat.offsets, fore=boat.fore, aft=boat.aft)
     return Job(
         boat=boat,

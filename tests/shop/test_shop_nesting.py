@@ -153,7 +153,7 @@ def test_every_fault_of_a_layout_is_named_with_part_sheet_and_amount() -> None:
         "e, sheet 1: no part of the job has this name",
         "d, on no sheet: is not laid out, expected once",
         "c, sheet 1: 2.50 mm from the sheet's edge, expected the margin of 10.00 mm",
-        "c, sheet 1: turned 90.0° off the sheet's grain, expected along it",
+        "c, sheet 1: turned 90.0° off the sheet's grain, expected 0.5° at most",
         "a, sheet 1: overlaps b by 3000 mm², expected the gap of 8.00 mm",
         "b, sheet 1: 5.00 mm from c, expected the gap of 8.00 mm",
     ]

@@ -11,6 +11,7 @@ from patterns.hull.fairing_rules import FairingRule, Knuckle
 from patterns.hull.offsets import Offsets
 from patterns.parts.asked.end_rules import EndWork
 from patterns.parts.asked.fitting_rules import FittingsAsked
+from patterns.parts.asked.grain_rules import GrainRule
 from patterns.parts.asked.joint_rules import JointRules
 from patterns.parts.asked.long_rules import LongAsked
 from patterns.parts.materials import Plywood
@@ -131,6 +132,7 @@ class Boat(BoatLines):
     building: Building | None = None
     joints: JointRules | None = None  # of panels longer than the sheets; None where no sheets are named
     plywood: Plywood = Plywood()  # which materials come in sheets
+    grain: tuple[GrainRule, ...] = ()  # of parts for which the builder says how it lies
 
     __repr__ = BoatLines.__repr__
 

@@ -20,6 +20,7 @@ from patterns.geometry.short_repr import one_line
 from patterns.hull.build import Closing, End, EndFace, Stem, StemFace, Transom, TransomFace, closing_of
 from patterns.hull.offsets import Offsets
 from patterns.hull.table_form import TableForm
+from patterns.parts.asked.grain_rules import GrainRule
 from patterns.parts.asked.rules import Boat, BoatLines
 from patterns.reading.boat.blank_ends import BlankEnd, blank_ends, with_ends
 from patterns.reading.boat.boat_long import long_asked
@@ -396,6 +397,7 @@ def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
         aft_work=end_work(toml.transom or toml.sternpost),
         joints=joint_rules(toml, offsets.lines),
         plywood=plywood,
+        grain=tuple(GrainRule(one.part, one.lies) for one in toml.grain or ()),
         **_of_lines(toml, offsets, show),
     )
 

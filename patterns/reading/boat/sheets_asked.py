@@ -38,7 +38,7 @@ def sheet_room(toml: BoatToml) -> SheetRoom | None:
     else:
         sheets = tuple(_sheets(table) for table in stock.sheets or ())
     solid = frozenset(board.material for board in stock.boards or () if board.material)
-    return SheetRoom(sheets, Clearances(_margin(toml), _gap(toml)), plywood_of(stock), solid)
+    return SheetRoom(sheets, Clearances(_margin(toml), _gap(toml), toml.router.grain_within), plywood_of(stock), solid)
 
 
 def plywood_of(stock: StockTable | None) -> Plywood:

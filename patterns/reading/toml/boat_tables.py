@@ -9,6 +9,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, model_validator
 
+from patterns.parts.asked.grain_rules import Lies
 from patterns.parts.materials import NOT_STATED
 from patterns.reading.toml.bench_sizes import Holding, Planing
 from patterns.reading.toml.bench_tables import BoardTable, SawTable
@@ -40,7 +41,7 @@ from patterns.reading.toml.frame_tables import BuildingTable, FramesTable, OneFr
 from patterns.reading.toml.lines_tables import LinesToml
 from patterns.reading.toml.planking_tables import LapsTable, PlankingTable
 from patterns.reading.toml.toml_table import Table, needed, optional, said, table, taken
-from patterns.shop.nest.sheet_stock import SheetGrain
+from patterns.shop.nest.sheet_stock import GRAIN_WITHIN, SheetGrain
 from patterns.shop.router.router_rules import LAYERS, CutTo, Release, Relief, RouterLayer, Words
 
 
@@ -171,6 +172,7 @@ class RouterTable(Table):
     pilot_edge: Positive = taken("3/8 in", "distance of pilot holes from the planed edge")
     pilot_spacing: Positive = taken("2 1/2 in", "distance between pilot holes along chines and ends")
     frame_spacing: Positive = taken("5 in", "distance between pilot holes along frames")
+    grain_within: Degrees = taken(GRAIN_WITHIN, "how far a part may be turned off the grain of its sheet, degrees")
     gap: NotNegative | None = optional("distance between parts on a sheet; 1/2 in or two cutters if left out", "1/2 in")
     margin: NotNegative | None = optional("edge of a sheet kept free of parts; 1/2 in where it is left out", "1/2 in")
     lettering: Annotated[Words, one_of_enum(Words)] = taken(
@@ -190,7 +192,12 @@ class RouterTable(Table):
         tabs = {"tab_length", "tab_height"} if not self.tabs else set[str]()
         pilots = {"pilot_edge", "pilot_spacing", "frame_spacing"} if self.pilot is None else set[str]()
         reliefs = {"relief"} if self.cutter is None else set[str]()
-        return frozenset(tabs | pilots | reliefs | {"lettering", "dxf"})
+        return frozenset(tabs | pilots | reliefs | {"lettering", "dxf", "grain_within"})
+
+
+class GrainTable(Table):
+    part: Word = needed("a part, or the words its name begins with: thwart, breasthook, frame 3 gusset", "thwart")
+    lies: Annotated[Lies, one_of_enum(Lies)] = needed("how its grain lies: along its length, across or any", "along")
 
 
 class BoatToml(LinesToml, extra="forbid"):
@@ -221,6 +228,7 @@ class BoatToml(LinesToml, extra="forbid"):
     thwart_knee: ThwartKneeTable | None = table("knees on the thwarts")
     breasthook: BreasthookTable | None = table("a knee between the sides behind the stem")
     quarter_knee: QuarterKneeTable | None = table("knees between sides and transom")
+    grain: list[GrainTable] | None = table("how the grain lies in parts where you want it otherwise than told")
     saw: SawTable | None = table("your circular saw, for set-ups of bevelled rips")
     stock: StockTable | None = table("sheets and boards that you have")
     router: RouterTable = Field(default=RouterTable(), json_schema_extra=said("how parts are cut on a router"))

@@ -35,7 +35,7 @@ def optional(means: str, example: Any, *, alias: str | None = None, description:
     return Field(default=None, alias=alias, json_schema_extra=_extra(Meaning(means, example)), **more)
 
 
-def taken(written: str | int | bool, means: str, example: Any = None) -> Any:
+def taken(written: str | float | bool, means: str, example: Any = None) -> Any:
     """A key with a default in the builder's own writing, checked like anything he writes."""
     return Field(default=written, json_schema_extra=_extra(Meaning(means, example)))
 

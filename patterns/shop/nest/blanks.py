@@ -10,6 +10,7 @@ import shapely.affinity
 
 from patterns.shop.nest.sheet_stock import SheetGrain, SheetStock
 
+WORTH_TURNING = 1.0  # degrees; a smaller turn off the grain saves no wood
 DIGITS = 3  # of a mm and of a degree, that placements are told to
 
 
@@ -58,9 +59,10 @@ def turned_by(shape: shapely.Polygon, degrees: float) -> shapely.Polygon:
     return shapely.affinity.affine_transform(shape, [cos, -sin, sin, cos, 0.0, 0.0])
 
 
-def turns(blank: Blank, sheet: SheetStock) -> tuple[float, ...]:
-    """Degrees a piece may be turned by on a sheet."""
+def turns(blank: Blank, sheet: SheetStock, off_grain: float = 0.0) -> tuple[float, ...]:
+    """Degrees a piece may be turned by on a sheet: along its grain and, if it may, ``off_grain`` to either side."""
     if blank.grain is None or sheet.grain is SheetGrain.NONE:
         return 0.0, 180.0, 90.0, 270.0
     along = round(((0.0 if sheet.grain is SheetGrain.LENGTH else 90.0) - blank.grain) % 180.0, DIGITS)
-    return along, along + 180.0
+    aside = (off_grain, -off_grain) if off_grain >= WORTH_TURNING else ()
+    return tuple(half + along + by for by in (0.0, *aside) for half in (0.0, 180.0))

@@ -12,8 +12,8 @@ import shapely
 from patterns.shop.nest.blanks import Blank, Layout, Placement, laid
 from patterns.shop.nest.sheet_stock import Clearances, SheetGrain, SheetStock
 
+BARELY = 1e-3  # degrees; what the digits of a placement file may lose
 ALLOWED = 0.001  # mm; what the digits of a placement file may lose
-GRAIN_WITHIN = 0.5  # degrees a piece may be turned off the grain; no sheet's own veneer runs truer
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,10 +96,10 @@ def _on_sheet(placement: Placement, blank: Blank, layout: Layout, clear: Clearan
         words = f"{room:.2f} mm from the sheet's edge" if room >= 0 else f"{-room:.2f} mm over the sheet's edge"
         faults.append(f"{words}, expected the margin of {clear.margin:.2f} mm")
     off = _off_grain(placement.turn + (blank.grain or 0.0), sheet)
-    if blank.grain is not None and off > GRAIN_WITHIN:
-        faults.append(f"turned {off:.1f}° off the sheet's grain, expected along it")
+    if blank.grain is not None and off > clear.off_grain + BARELY:
+        faults.append(f"turned {off:.1f}° off the sheet's grain, expected {clear.off_grain:g}° at most")
     askew = min(off, 90.0 - off)
-    if blank.grain is None and blank.square and askew > GRAIN_WITHIN:
+    if blank.grain is None and blank.square and askew > clear.off_grain + BARELY:
         faults.append(f"turned {askew:.1f}° askew of the sheet's grain, expected its face grain athwart or upright")
     for strip in sheet.forbidden:
         apart = shape.distance(shapely.box(*strip.box))

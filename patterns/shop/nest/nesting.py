@@ -198,6 +198,7 @@ class _Search:
     def __init__(
         self, blanks: Sequence[Blank], sheets: Sequence[SheetStock], clear: Clearances, effort: Effort
     ) -> None:
+        self.off_grain = clear.off_grain
         self.blanks, self.sheets = tuple(blanks), tuple(sheets)
         self.cuts = _shared_cuts(self.blanks, clear)
         self.fields = [_Field(sheet, clear, CELL) for sheet in self.sheets]
@@ -300,7 +301,7 @@ class _Search:
         cut = self.cuts[i]
         if (cut, rule) not in sheet.spots:
             best, found = -np.inf, None
-            for turn in turns(self.blanks[i], self.sheets[sheet.kind]):
+            for turn in turns(self.blanks[i], self.sheets[sheet.kind], self.off_grain):
                 stamp = self.fields[sheet.kind].stamp(cut, turn)
                 self.left -= 1
                 liked = _LIKING[rule](sheet.ground.touched(stamp), stamp)

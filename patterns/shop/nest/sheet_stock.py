@@ -9,6 +9,7 @@ from patterns.parts.materials import Plywood, plain
 
 BESIDE_STRIP = 17.0  # mm beside a forbidden strip that the cells of the nesting may cost a piece, two of them
 SAME_THICKNESS = 0.2  # mm; callipers read no two places of one sheet nearer than this, common practice
+GRAIN_WITHIN = 0.5  # degrees a piece may be turned off the grain; no sheet's own veneer runs truer
 ROUNDING = 1e-6  # mm; what a length may gain or lose as it is read and converted
 
 
@@ -63,6 +64,7 @@ class Clearances:
 
     margin: float  # mm, between a part and the sheet's edges
     gap: float  # mm, between two parts, and between a part and a forbidden strip
+    off_grain: float = GRAIN_WITHIN  # degrees a part may be turned off the grain of its sheet
 
 
 @dataclass(frozen=True, slots=True)
