@@ -26,6 +26,7 @@ __version__ = "0.1.0"
 _WHERE = {
     "BoatFile": "patterns.reading.boat.boat_toml",
     "BoatJob": "patterns.job.boat_job",
+    "LinesFile": "patterns.reading.boat.boat_toml",
     "PRODUCTS": "patterns.job.products.table",
     "Part": "patterns.parts.part",
     "Pattern": "patterns.job.from_python",
@@ -35,6 +36,7 @@ _WHERE = {
     "loft": "patterns.job.from_python",
     "make": "patterns.job.making",
     "read_boat": "patterns.reading.boat.boat_toml",
+    "read_lines": "patterns.reading.boat.boat_toml",
     "write": "patterns.job.from_python",
 }
 

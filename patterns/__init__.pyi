@@ -9,7 +9,9 @@ from patterns.job.products.table import PRODUCTS as PRODUCTS
 from patterns.job.wishes.wishes import Wishes as Wishes
 from patterns.parts.part import Part as Part
 from patterns.reading.boat.boat_toml import BoatFile as BoatFile
+from patterns.reading.boat.boat_toml import LinesFile as LinesFile
 from patterns.reading.boat.boat_toml import read_boat as read_boat
+from patterns.reading.boat.boat_toml import read_lines as read_lines
 
 __version__: str
 __all__: list[str]

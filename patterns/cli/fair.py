@@ -56,13 +56,13 @@ def fair_boat(boat: Path, *, out: Path | None, ease_twist: bool, quiet: bool, ve
         if ease_twist and whole:
             _tell_eased(eased, whole.boat)
         _tell_wood(read, table, trial, terminal)
-        print(paragraph("Drawn", f"{folder / PAGE} for the screen, lines.pdf for paper"))
+        print(paragraph("Drawn", f"{folder / PAGE} for the screen, lines.pdf for paper, and each view as SVG"))
         tell_kept(folder, place, written, terminal)
         _tell_next(read, table, verbose=verbose)
 
 
 def _tried(whole: BoatFile, terminal: Screen) -> Trial:
-    terminal.stage("Trying whether patterns can be made")
+    terminal.stage("Checking whether patterns can be made")
     return tried(BoatJob(whole))
 
 

@@ -36,6 +36,7 @@ def eased_table(table: FairedTable, boat: Boat) -> Eased | None:
 def fair_files(read: LinesFile, table: FairedTable, eased: Eased | None = None) -> dict[str, bytes | str]:
     """The lines drawn for screen and paper, and the tables."""
     # Only drawings wait for the libraries that make pages.
+    from patterns.writing.ink.svg import svg_text
     from patterns.writing.report.lines_page import lines_html, lines_pdf
 
     short, long = sorted(paper_size(read.paper))
@@ -47,6 +48,7 @@ def fair_files(read: LinesFile, table: FairedTable, eased: Eased | None = None) 
     return {
         "lines.html": lines_html(table, on_page),
         "lines.pdf": lines_pdf(table, on_paper, width=long, height=short, margin=read.margin),
+        **{f"{view.drawing.file_name}.svg": svg_text(view.drawing) for view in on_paper},
         "lines-may-be-out.csv": bands_file(table),
         "offsets-faired.csv": faired_csv(table.form, table.boat.offsets, table.lines, table.cuts),
         **({"offsets-eased.csv": _eased_csv(read, table, eased)} if eased else {}),
