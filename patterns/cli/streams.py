@@ -36,12 +36,10 @@ def _in_plain(letter: str) -> str:
 def _speaks_ascii() -> bool:
     """Whether the terminal is said to know ASCII alone. Python writes UTF-8 to it all the same, unless it is told.
 
-    LANG does not count: where it is C, Python itself sets LC_CTYPE to C.UTF-8, as a builder may too.
+    LC_CTYPE and LANG do not count: where they are C, Python itself sets LC_CTYPE to C.UTF-8, as a builder may too.
     """
-    if any(os.environ.get(name) for name in ("PYTHONIOENCODING", "PYTHONUTF8")):
-        return False
-    said = next((value for name in ("LC_ALL", "LC_CTYPE") if (value := os.environ.get(name))), "")
-    return said in ("C", "POSIX")
+    told = any(os.environ.get(name) for name in ("PYTHONIOENCODING", "PYTHONUTF8"))
+    return os.environ.get("LC_ALL") in ("C", "POSIX") and not told
 
 
 @contextmanager
