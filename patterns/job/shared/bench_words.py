@@ -50,7 +50,7 @@ def _verdict(one: BenchPiece, show: str) -> str:
 def _stock(one: BenchPiece, show: str) -> str:
     if one.place:
         twin = one.place.pair is not None or any(other.name == one.piece.name for other in one.beside)
-        pair = ", both hands" if twin else ""
+        pair = ", port and starboard" if twin else ""
         grain = f"grain 1 in {one.place.one_in:.0f}" if np.isfinite(one.place.one_in) else "grain straight"
         return f"from board {one.place.number}{pair}, {grain}."
     scarfs = f" in {len(one.scarfs.boards)} lengths of board {one.lengths_of}, scarfed" if one.scarfs else ""

@@ -214,7 +214,7 @@ def _landing(run: CentreRun, bearding: Floats, stem: Stem, *, rabbet: bool) -> L
     # A rabbet may begin on the very side of the stem, a landing may not.
     if float(run.half.max()) > stem.sided / 2 + (LEAST_LANDING / 5 if rabbet else -SHARP):
         raise ShapeError(
-            "sided {}, but the planking of both hands ends {} apart: nothing is left to land on; expected more siding",
+            "sided {}, but port and starboard planking ends {} apart: nothing is left to land on; expected more siding",
             stem.sided,
             2 * float(run.half.max()),
         )

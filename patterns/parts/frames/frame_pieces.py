@@ -262,7 +262,7 @@ def _gusset_places(frame: FrameShape) -> Iterator[Plane]:
 def _gusset_count(rules: Gussets) -> str:
     faces = "both faces" if rules.faces == 2 else "the marked face only"
     return (
-        f"Port and starboard alike, {faces}: square all round, one shape turned over serves both hands. May be cut "
+        f"Port and starboard alike, {faces}: square all round, one shape turned over serves both. May be cut "
         "stacked; mark each with its place."
     )
 

@@ -81,7 +81,7 @@ def _beside_words(place: BoardPlace, other: BenchPiece, show: str) -> str:
     across = _off_edge(place, other, _edge_toward(other, 1.0), high, place.pair, show)
     name = board_name(place)
     return (
-        f"{name[0].upper()}{name[1:]}, beside the other hand: mark that one first, then turn the board over about its "
+        f"{name[0].upper()}{name[1:]}, beside its pair: mark that one first, then turn the board over about its "
         f"length, its ends where they were. Stock begins {write_length(place.along, show)} from the board's end at "
         f"your left; {across}."
     )
@@ -120,8 +120,8 @@ def _pair_words(place: BoardPlace, made: BenchPiece, show: str) -> str:
     if place.pair is None:
         return ""
     return (
-        f" Both hands come out of it, {write_length(place.pair, show)} apart: mark this one on one face, turn the "
-        "board over and mark the other hand on the other face, face against the planking up each time."
+        f" Port and starboard come out of it, {write_length(place.pair, show)} apart: mark this one on one face, turn "
+        "the board over and mark its pair on the other face, face against the planking up each time."
     )
 
 
@@ -136,7 +136,7 @@ def _least_words(made: BenchPiece, show: str) -> str:
     least, both = made.least, made.piece.part.hand != "none"
     grain = f", run-out 1 in {least.one_in:.0f}" if np.isfinite(least.one_in) else ""
     swept = f" {SWEPT_TOO_FAR}" if least.one_in * RUN_OUT_LIMIT < 0.99 else ""
-    pair = f", {no_less(least.pair_width, show)} wide for both hands" if both else ""
+    pair = f", {no_less(least.pair_width, show)} wide for port and starboard" if both else ""
     return (
         f"Stock: the least straight-grained board is {stock_size(made, show)} thick when dressed{pair}{grain}; "
         f"3 in (75 mm) of it to spare at each end, "
@@ -205,5 +205,5 @@ def scarf_words(plan: ScarfPlan, show: str, of_boards: str) -> list[str]:
             f"and in line.{clear}"
         )
     if not plan.staggered:
-        told.append("Both hands are scarfed in one bay: no other has the room.")
+        told.append("Port and starboard are scarfed in one bay: no other has the room.")
     return told

@@ -27,7 +27,7 @@ BESIDE = 8.0  # mm from the sheet to its title
 HATCH = 6.0  # mm between the lines over a forbidden strip
 ARROW = 30.0  # mm
 PART_ARROW = 16.0  # mm, the longest arrow of a part's own grain
-FACE_UP = "Every part lies marked face up, as on its own drawing: turned, never over, which would make the other hand."
+FACE_UP = "Every part lies marked face up, as on its own drawing. Turned over, it would be the part of the other side."
 
 
 def sheet_picture(sheet: FilledSheet, show: str) -> Drawing:
