@@ -26,6 +26,8 @@ from patterns.job.told import (
 )
 from patterns.units.lengths import write_length
 
+NOTHING = 0.005  # mm; a move that is less is none
+
 STAGES = {
     Stage.FAIRING: "Fairing the lines, laying the planking, shaping the parts",
     Stage.CUTTING: "Making ready for saw and router",
@@ -120,12 +122,7 @@ def _moved(one: Moved, show: str) -> str:
         for column, moved in zip(one.columns, one.by, strict=True)
         if write_length(abs(moved), show) != write_length(0.0, show)
     ]
-    return ", ".join(told) if told else _too_little(max(map(abs, one.by)))
-
-
-def _too_little(most: float) -> str:
-    """Moves that no figure of the bench would show."""
-    return f"nothing to measure, {most:.2f} mm at most" if most >= 0.005 else "nothing"
+    return ", ".join(told) if told else "nothing to measure" if max(map(abs, one.by)) >= NOTHING else "nothing"
 
 
 def _at_saw(news: AtSaw) -> str:

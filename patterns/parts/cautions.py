@@ -20,7 +20,7 @@ from patterns.hull.knuckles import KnuckleDoubt, knuckle_doubts
 from patterns.hull.planking.lay_strakes import ONE_POINT
 from patterns.parts.asked.rules import BoatLines
 from patterns.units.datums import BASE
-from patterns.units.lengths import INCH, unbroken, write_length
+from patterns.units.lengths import INCH, unbroken, write_at_most, write_length
 from patterns.units.notations import notation_for, write_offset
 
 MOST_ODDS = 1000.0  # to 1; surer than that, no builder is helped by the figure
@@ -132,8 +132,7 @@ def unfair_told(one: Unfair, show: str) -> str:
     told = f"the {holds} at {one.column} leaves {one.what} that a batten with room enough would not have"
     if one.needs is None:
         return f"{told}; more room there alone would not do"
-    shown = write_length(one.needs, show)
-    room = shown if show == "mm" else f"{shown} ({one.needs:.1f} mm)"
+    room = write_at_most(one.needs, show)
     if one.locked:
         return f"{told}; with room there instead of the lock it would take {room}: look at the plan again"
     if one.needs > MOST_ROOM:

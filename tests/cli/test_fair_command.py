@@ -251,7 +251,7 @@ def test_a_suspect_says_what_was_found_and_what_to_do(tmp_path: Path, capsys: py
 @pytest.mark.parametrize(
     ("needs", "show", "cure"),
     [
-        (5.9, "in-16ths", '1/4" (5.9 mm) more room there would do'),
+        (5.9, "in-16ths", '1/4" more room there would do'),
         (0.2, "mm", "0.2 mm more room there would do"),
         # Room of inches is no fairing, and is not offered as a cure.
         (163.5, "mm", "it would take 163.5 mm more there, which is no fairing: look at the plan again"),

@@ -45,9 +45,7 @@ def test_the_grain_lies_as_the_rule_says_and_in_no_other_part(said: str, names: 
 
 @pytest.mark.slow
 def test_along_and_any_and_the_later_of_two_rules() -> None:
-    job = with_rules(
-        GrainRule("stem", Lies.ANY), GrainRule("thwart", Lies.ANY), GrainRule("thwart 1", Lies.ALONG)
-    )
+    job = with_rules(GrainRule("stem", Lies.ANY), GrainRule("thwart", Lies.ANY), GrainRule("thwart 1", Lies.ALONG))
     parts = {part.name: part for part in job.parts}
     assert parts["stem"].grain_along is None
     assert parts["thwart 2"].grain_along is None

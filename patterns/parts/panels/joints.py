@@ -150,7 +150,7 @@ def _piece(panel: Part, name: str, before: Joint | None, behind: Joint | None) -
         edges=edges,
         marks=tuple(part for mark in marks for part in _between(mark, low, high)),
         notes=tuple(note for note in panel.notes if low < note.at[0] < high),
-        remarks=tuple(_piece_words(joint, fore_piece=joint is behind) for joint in joints),
+        remarks=tuple(_piece_words(joint, panel.thickness, fore_piece=joint is behind) for joint in joints),
     )
 
 
@@ -270,15 +270,16 @@ def _upright(panel: Part, x: float, name: str) -> Mark:
     return Mark(name, np.array([[x, low], [x, high]]))
 
 
-def _piece_words(joint: Joint, *, fore_piece: bool) -> str:
+def _piece_words(joint: Joint, thickness: float, *, fore_piece: bool) -> str:
     other = "after" if fore_piece else "fore"
     line = "The ends of the alignment line, half on each piece, come into one straight line."
     match joint.kind:
         case JointKind.SCARF:
             face = "inside" if fore_piece else "outside"
             return (
-                f"Scarf to the {other} piece, {joint.overlap:.1f} mm long: plane the {face} face from the line where "
-                f"the scarf begins down to a feather at the end. {line}"
+                f"Scarf to the {other} piece, {joint.overlap / thickness:.3g} thicknesses long: plane the {face} face "
+                "from "
+                f"the line where the scarf begins down to a feather at the end. {line}"
             )
         case JointKind.BUTT:
             return f"Butts square against the {other} piece on a butt block inside. {line}"

@@ -46,7 +46,7 @@ _USES = {
     Role.MOULD: "Lay the pattern on a board, prick it through, build over it. A mould is temporary: its edges stay "
     "square.",
     Role.FRAME: "Lay the pattern on a board, prick it through, fasten the frame together over it, marked face up. "
-    "Rough-bevel it 1/16 in (1.5 mm) shy (common practice); finish with a batten over its neighbours.",
+    "Rough-bevel it to within 1/16 in (1.5 mm) (common practice); finish with a batten over its neighbours.",
     Role.FRAMING: "Lay the pattern on a board, prick it through, fasten the framing together over it, marked face up.",
     Role.TRANSOM: "Draw both outlines, one on each face, and bevel between them: the heavy line on the marked face, "
     "the dashed one on the other.",
