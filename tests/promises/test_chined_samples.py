@@ -17,6 +17,7 @@ from patterns.hull.build import Joint
 from patterns.hull.planking.sections import cut_inside
 from patterns.hull.planking.skin import plank
 from patterns.parts.faired import fair_lines
+from patterns.parts.in_the_boat import in_the_boat
 from patterns.parts.role import Role
 from patterns.parts.whole import Job, loft
 from patterns.reading.boat.boat_toml import read_boat
@@ -68,6 +69,14 @@ def test_the_timbers_of_a_sawn_frame_make_up_the_whole_of_it_and_overlap_nowhere
         timbers = [Polygon(one.outline) for one in job.timbers if one.of == title]
         assert sum(one.area for one in timbers) == pytest.approx(whole.area, rel=1e-6)
         assert shapely.union_all(timbers).symmetric_difference(whole).area < 1e-6 * whole.area
+
+
+@pytest.mark.slow
+def test_every_part_is_closed_wood_in_its_place(job: Job) -> None:
+    wood = in_the_boat(job)
+    whole = {timber.of for timber in job.timbers}
+    assert [one.part.title for one in wood] == [part.title for part in job.parts if part.title not in whole]
+    assert [one.part.title for one in wood if one.wood.torn or one.wood.volume <= 0] == []
 
 
 @pytest.mark.slow
