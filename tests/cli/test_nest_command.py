@@ -220,7 +220,8 @@ def test_what_is_on_no_sheet_is_told_by_kind_and_what_found_no_room_by_piece(
     left_off = [(name, "oak is solid wood") for name in boards] + [(name, NO_ROOM) for name in no_room]
     for news in sheets_told(SheetPlan(left_off=tuple(left_off)), "mm"):
         tell(news, "mm")
-        print(*warned(news), sep="\n")
+        for words in warned(news):
+            print(words)
     # Lines too wide for a screen run on under their beginning.
     told = " ".join(line.strip() for line in capsys.readouterr().out.splitlines())
     first, second = (f"{one}".strip() for one in told.split("on no sheet, because")[1:])

@@ -261,7 +261,7 @@ def test_a_hull_that_cannot_be_made_of_a_table_that_is_not_accused_contradicts_n
     boat = replaced(boat_of("saltmeadow", tmp_path), '["1-1-4", "0-4-2"]', '["1-1-4", "0-8-0"]')
     (boat / "offsets.csv").write_text(SHARP_FOREFOOT, encoding="utf-8")
     assert main(["fair", str(boat), "--verbose"]) == 0
-    told = " ".join(capsys.readouterr().out.split())
+    told = " ".join("".join(capsys.readouterr()).split())
     assert "No figure stands out from the rest." in told
     assert "look first at the figures" in told
     assert "No figure is surely wrong. If the hull should be sound, look first at the figures" in told
