@@ -29,10 +29,13 @@ def _loft(parser: ArgumentParser) -> None:
     which = parser.add_argument_group("which patterns are printed")
     which.add_argument(
         "--only", action="append", default=[], metavar="NAME",
-        help="print this pattern, or those whose names begin so: frame, 'frame 3', transom ...; may be repeated",
+        help="pages of these patterns alone: frames, 'frame 3', 'transom, stem' ...; may be repeated",
     )  # fmt: skip
+    which.add_argument(
+        "--all", dest="all_pages", action="store_true", help="pages of panels, long pieces and boards too"
+    )
     which.add_argument("--timbers", action="store_true", help="print each timber of a sawn frame by itself too")
-    which.add_argument("--half", action="store_true", help="patterns alike on both sides as two halves, to be joined")
+    which.add_argument("--half", action="store_true", help="of patterns alike on both sides one half, to turn over")
     paper = parser.add_argument_group("paper")
     paper.add_argument("--paper", metavar="SIZE", help="paper of the pages: letter, A4, tabloid, '13x19 in' ...")
     paper.add_argument("--printer", metavar="NAME", help="correct the pages for this measured printer, or 'none'")

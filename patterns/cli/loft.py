@@ -21,6 +21,7 @@ from patterns.job.making import make_whole
 from patterns.job.products.made import Made
 from patterns.job.products.wood_files import PLACEMENTS
 from patterns.job.told import Counted, OnSheet, Stage, Told
+from patterns.job.wishes.chosen_names import names_asked, refuse_unknown_words
 from patterns.job.wishes.wishes import NO_PRINTER, Wishes
 from patterns.reading.boat.boat_toml import BoatFile, read_boat
 from patterns.tiling.paper.correction import Correction
@@ -44,6 +45,7 @@ def loft_boat(boat: Path, *, out: Path | None, quiet: bool, verbose: bool, print
     """
     folder = out or (boat if os.path.isdir(boat) else boat.parent) / "out"
     read = read_boat(boat)
+    refuse_unknown_words(names_asked(asked.get("only") or ()), read.boat.offsets.columns)
     with screen(quiet=quiet, verbose=verbose) as terminal, job_folder(folder) as place:
         refuse_edited(folder / "router" / PLACEMENTS)
         job = BoatJob(read, wishes_asked(asked))

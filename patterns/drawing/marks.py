@@ -151,6 +151,7 @@ class Drawing:
     named: tuple[tuple[str, Floats], ...] = ()  # lines that its key plan names, (n, 2) mm
     run: str = ""  # the run mark every page of it carries
     holds: tuple[str, ...] = ()  # the titles of patterns that are drawn together here
+    wood: Floats | None = None  # (n, 2) mm, the part's outline: no page is printed for a mark that runs on past it
 
     __repr__ = brief
 

@@ -25,7 +25,9 @@ def turned(drawing: Drawing, angle: float) -> Drawing:
         block = replace(block, marks=turned_marks(block.marks, angle), turn=block.turn + angle)
     body = turned_marks(drawing.body, angle)
     named = tuple((name, line @ _turning(angle)) for name, line in drawing.named)
-    return replace(drawing, body=body, block=block, pointer=pointer, named=named, turn=drawing.turn + angle)
+    wood = None if drawing.wood is None else drawing.wood @ _turning(angle)
+    drawn = replace(drawing, body=body, block=block, pointer=pointer, named=named, wood=wood)
+    return replace(drawn, turn=drawing.turn + angle)
 
 
 def turned_marks(marks: Iterable[Ink], angle: float) -> tuple[Ink, ...]:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from html import escape
+from itertools import chain
 from typing import Any
 
 from patterns.drawing.marks import Drawing
@@ -15,10 +16,19 @@ from patterns.job.shared.bench_pages import Booklet, boards_laid, saw_laid, saw_
 from patterns.job.shared.bench_words import cautions_of_bench, with_verdicts
 from patterns.job.shared.cutting import contours_of, pieces_of
 from patterns.job.shared.drafting import Drafting, drafting
+from patterns.job.shared.half_blocks import blocks_to_turn
 from patterns.job.shared.page_finding import PageOf, roll_page_of, tile_page_of
 from patterns.job.shared.run_mark import run_mark
+from patterns.job.wishes.chosen_names import Name
 from patterns.job.wishes.paper_sizes import Printed, at_bench
-from patterns.job.wishes.printed_parts import left_off, printed_parts
+from patterns.job.wishes.printed_parts import (
+    left_off,
+    names_in,
+    not_on_pages,
+    printed_blocks,
+    printed_parts,
+    timbers_left_off,
+)
 from patterns.job.wishes.printers import correction_for
 from patterns.job.wishes.wishes import Wishes
 from patterns.parts.cautions import Caution
@@ -43,8 +53,9 @@ from patterns.shop.saw.long_bench import BenchPiece, bench
 from patterns.tiling.paper.correction import Correction
 from patterns.tiling.paper.paper import PaperSetup
 from patterns.tiling.roll.roll import Rolled, rolled
+from patterns.tiling.tiles.page_set import PageSet, page_set
 from patterns.tiling.tiles.shared_pages import shared
-from patterns.tiling.tiles.tiles import Tiling, tile
+from patterns.tiling.tiles.tiles import Tiling, about_pages, tile
 from patterns.units.lengths import write_length
 from patterns.units.papers import paper_size
 
@@ -244,31 +255,56 @@ class BoatJob:
 
     @cached_property
     def printed_parts(self) -> tuple[Part, ...]:
-        """The parts whose patterns are printed."""
-        return printed_parts(self.shaped, self.wishes.only, timbers=self.wishes.timbers)
+        """The parts whose patterns have pages."""
+        return printed_parts(self.shaped, self.names, self.wishes)
+
+    @cached_property
+    def names(self) -> tuple[Name, ...]:
+        """The patterns asked for by name."""
+        blocks = tuple(chain.from_iterable(self.blocks.values())) if self.wishes.only else ()
+        return names_in(self.shaped, blocks, self.wishes)
 
     @cached_property
     def left_off(self) -> tuple[str, ...]:
-        """What is said of patterns that are not printed."""
-        return left_off(self.shaped, self.printed_parts, self.wishes.only)
+        """What is said of patterns that have no pages."""
+        job, printed = self.shaped, self.printed_parts
+        missing = not_on_pages(job, printed)
+        shown = {part.file_name for part in missing}
+        # A sentence on the front page and in the book needs no exact count, and need not wait for one.
+        pages = (
+            0
+            if self.names
+            else sum(about_pages(drawing, self.printed.room) for drawing in self.drawings if drawing.file_name in shown)
+        )
+        return left_off(missing, pages, timbers=timbers_left_off(job, printed), only=self.wishes.only)
 
     @cached_property
     def printed_drawings(self) -> tuple[Drawing, ...]:
-        """The drawings of the patterns that are printed, then papers for test blocks."""
+        """The drawings of the patterns that have pages, then papers for test blocks."""
         shown = {part.file_name for part in self.printed_parts}
         whole = (drawing for drawing in self.drawings if drawing.file_name in shown)
-        return (*whole, *(block for name, own in self.blocks.items() if name in shown for block in own))
+        return (*whole, *printed_blocks(tuple(chain.from_iterable(self.blocks.values())), self.names))
+
+    @cached_property
+    def rolled_drawings(self) -> tuple[Drawing, ...]:
+        """The drawings on the roll: all, whatever has pages; a timber only where it is asked for."""
+        off = set() if self.wishes.timbers else {part.file_name for part in self.shaped.timbers}
+        whole = (drawing for drawing in self.drawings if drawing.file_name not in off)
+        return (*whole, *chain.from_iterable(self.blocks.values()))
 
     @cached_property
     def halved(self) -> Mapping[str, tuple[Drawing, ...]]:
-        """By the titles of the whole ones, the drawings that tiles show in halves; a roll has room."""
-        half = self.wishes.half or self.read.half
-        return self.drafting.halved(self.drawings, self.printed.room) if half else {}
+        """By the titles of the whole ones, the halves to be turned over that pages show; a roll has room."""
+        if not (self.wishes.half or self.read.half):
+            return {}
+        blocks = blocks_to_turn(self.shaped.long_pieces, self.blocks, boat=self.name, run=self.run_mark)
+        return {**self.drafting.halved(self.drawings, self.printed.room), **blocks}
 
     @cached_property
     def tiled_drawings(self) -> tuple[Drawing, ...]:
         """What the tiles show."""
-        return tuple(one for drawing in self.printed_drawings for one in self.halved.get(drawing.title, (drawing,)))
+        shown = (one for drawing in self.printed_drawings for one in self.halved.get(drawing.title, (drawing,)))
+        return tuple(dict.fromkeys(shown))
 
     @cached_property
     def tilings(self) -> tuple[Tiling, ...]:
@@ -277,9 +313,14 @@ class BoatJob:
         return in_processes(lambda drawing: tile(drawing, paper, show=show), shared(self.tiled_drawings, paper))
 
     @cached_property
+    def page_set(self) -> PageSet:
+        """All pages of the patterns, the front page and key plans too."""
+        return page_set(self.tilings, self.printed.room, boat=self.name, run=self.run_mark, left_off=self.left_off)
+
+    @cached_property
     def rolled(self) -> Rolled:
         """The drawings laid on the roll."""
-        return rolled(self.printed_drawings, self.read.roll, show=self.show, one_page=self.wishes.one_page)
+        return rolled(self.rolled_drawings, self.read.roll, show=self.show, one_page=self.wishes.one_page)
 
     @cached_property
     def boards_laid(self) -> Booklet:
@@ -302,12 +343,12 @@ class BoatJob:
     @cached_property
     def tile_page_of(self) -> PageOf:
         """Among the patterns' pages."""
-        return tile_page_of(self.tiled_drawings, self.tilings, self.halved)
+        return tile_page_of(self.tiled_drawings, self.page_set, self.halved)
 
     @cached_property
     def roll_page_of(self) -> PageOf:
         """On the roll."""
-        return roll_page_of(self.printed_drawings, self.rolled)
+        return roll_page_of(self.rolled_drawings, self.rolled)
 
     @cached_property
     def board_page_of(self) -> PageOf:

@@ -133,7 +133,7 @@ def test_a_model_without_a_scale_is_refused(read: BoatFile) -> None:
 
 def test_patterns_are_halved_only_where_that_is_wished(read: BoatFile) -> None:
     assert BoatJob(read).halved == {}
-    assert "bottom panel" in BoatJob(read, Wishes(half=True)).halved
+    assert "transom" in BoatJob(read, Wishes(half=True)).halved
 
 
 def test_what_is_told_comes_stage_by_stage_and_is_kept_with_the_files(read: BoatFile) -> None:

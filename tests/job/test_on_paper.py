@@ -20,7 +20,10 @@ from patterns.drawing.marks import Drawing, Ink, Label, Stroke, TitleBlock
 from patterns.drawing.text import label_boxes
 from patterns.drawing.turning import extent
 from patterns.errors import PatternsError
-from patterns.job.wishes.printed_parts import left_off, printed_parts
+from patterns.job.wishes.chosen_names import names_asked, refuse_unknown_words
+from patterns.job.wishes.printed_parts import left_off, names_in, not_on_pages, printed_parts, timbers_left_off
+from patterns.job.wishes.wishes import Wishes
+from patterns.parts.role import Role
 from patterns.parts.whole import Job
 from patterns.plates.pattern.plate import Printing, plate
 from patterns.tiling.paper.paper import PaperSetup, paper
@@ -34,17 +37,31 @@ def job() -> Job:
     return sample("saltmeadow")[1]
 
 
-def titles(job: Job, *only: str, timbers: bool = False) -> list[str]:
-    return [part.title for part in printed_parts(job, only, timbers=timbers)]
+def titles(job: Job, *only: str, timbers: bool = False, all_pages: bool = False) -> list[str]:
+    wishes = Wishes(only=only, timbers=timbers, all_pages=all_pages)
+    return [part.title for part in printed_parts(job, names_in(job, (), wishes), wishes)]
 
 
-def test_all_is_printed_but_the_timbers_a_whole_frame_shows(job: Job) -> None:
-    gone = {part.title for part in job.parts} - set(titles(job))
+def test_pages_hold_what_a_home_printer_is_for(job: Job) -> None:
+    shown = titles(job)
+    roles = {part.role for part in job.parts if part.title in shown}
+    assert roles == {Role.FRAME, Role.GUSSET, Role.TRANSOM, Role.STEM}
+    missing = not_on_pages(job, [part for part in job.parts if part.title in shown])
+    assert {part.role for part in missing} >= {Role.PANEL, Role.LOG, Role.INWALE, Role.THWART, Role.SKEG}
+    [said] = left_off(missing, 386, timbers=False, only=())
+    assert "about 386 more" in said
+    assert "--all" in said
+
+
+def test_with_all_every_pattern_has_pages_but_the_timbers_a_whole_frame_shows(job: Job) -> None:
+    gone = {part.title for part in job.parts} - set(titles(job, all_pages=True))
     assert len(gone) == 18
     assert all("floor timber" in title or "side timber" in title for title in gone)
-    assert titles(job, timbers=True) == [part.title for part in job.parts]
-    assert any("prick them" in said for said in left_off(job, printed_parts(job, (), timbers=False), ()))
-    assert left_off(job, job.parts, ()) == ()
+    assert titles(job, all_pages=True, timbers=True) == [part.title for part in job.parts]
+    shown = [part for part in job.parts if part.title in titles(job)]
+    assert timbers_left_off(job, shown)
+    assert not timbers_left_off(job, job.parts)
+    assert any("prick them" in said for said in left_off((), 0, timbers=True, only=()))
 
 
 def test_the_joints_that_part_the_timbers_are_on_the_whole_frame(job: Job) -> None:
@@ -54,23 +71,54 @@ def test_the_joints_that_part_the_timbers_are_on_the_whole_frame(job: Job) -> No
             assert any("Prick each timber" in remark for remark in part.remarks)
 
 
-def test_a_name_means_all_patterns_it_begins(job: Job) -> None:
-    assert titles(job, "frame") == [title for title in titles(job) if title.startswith("frame ")]
-    assert titles(job, "Frame  3", "transom") == ["frame 3", "frame 3 gusset", "transom"]
-    assert titles(job, "side panel, port") == ["side panel, port"]
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("frame 3", ["frame 3"]),
+        ("Frame  3", ["frame 3"]),
+        ("transom, stem", ["transom", "stem"]),
+        ("stems & transoms", ["transom", "stem"]),
+        ("side panel, port", ["side panel, port"]),
+        ("port side panel", ["side panel, port"]),
+        ("gussets 3 and 4", ["frame 3 gusset", "frame 4 gusset"]),
+        ("frame 3, gussets 3 & 5", ["frame 3", "frame 3 gusset", "frame 5 gusset"]),
+        ("thwarts", ["thwart 1", "thwart 2"]),
+        ("seats", ["thwart 1", "thwart 2"]),
+        ("panels", ["side panel, port", "side panel, starboard", "bottom panel"]),
+        ("frame 3 side timber", ["frame 3 side timber, port", "frame 3 side timber, starboard"]),
+    ],
+)  # fmt: skip
+def test_a_name_is_what_a_builder_types(job: Job, typed: str, meant: list[str]) -> None:
+    assert titles(job, typed) == meant
+
+
+def test_frames_mean_whole_frames(job: Job) -> None:
+    assert titles(job, "frames") == [f"frame {number}" for number in range(1, 7)]
 
 
 def test_a_name_ends_with_a_word(job: Job) -> None:
-    tenth = replace(job.parts[0], name="frame 10", hand="none")
+    tenth = replace(job.parts[0], name="frame 10", hand="none", role=Role.FRAME)
     many = replace(job, parts=(*job.parts, tenth))
     assert "frame 10" not in titles(many, "frame 1")
-    with pytest.raises(PatternsError):
-        titles(job, "fram")
+    assert "frame 10" in titles(many, "frames")
 
 
-def test_timbers_asked_for_by_name_are_printed(job: Job) -> None:
-    assert titles(job, "frame 3 side timber") == ["frame 3 side timber, port", "frame 3 side timber, starboard"]
+@pytest.mark.parametrize(
+    ("typed", "nearest"), [("fram", "frame"), ("transome", "transom"), ("frame 9", "frame"), ("gusetts", "gusset")]
+)
+def test_an_unknown_name_is_refused_with_the_nearest(job: Job, typed: str, nearest: str) -> None:
+    with pytest.raises(PatternsError, match=rf"found '{typed}', expected .*; the nearest is '{nearest}"):
+        titles(job, typed)
+
+
+def test_timbers_asked_for_are_printed(job: Job) -> None:
     assert "frame 3 floor timber" in titles(job, "frame 3", timbers=True)
+
+
+def test_words_no_boat_has_are_refused_before_the_boat_is_lofted() -> None:
+    refuse_unknown_words(names_asked(["frames 2 and 3", "chine logs", "end blocks", "mould 2A"]), ["2A"])
+    with pytest.raises(PatternsError, match=r"found 'fraems', expected .*; the nearest is 'frame'"):
+        refuse_unknown_words(names_asked(["stem, fraems"]), ["1", "2"])
 
 
 @pytest.mark.slow
@@ -79,16 +127,19 @@ def test_only_the_paper_of_the_patterns_asked_for_is_made(tmp_path: Path) -> Non
     boat = bare_boat(tmp_path / "boat", "inwale", "thwart", "saw", "stock")
     done = scrieve_here("loft", boat, "--out", out, "--only", "stem", "--only", "inwale, port")
     assert done.returncode == 0, done.stderr
-    for name in ("patterns-letter", "roll"):
-        text = "".join(
-            page.get_textpage().get_text_bounded() for page in pypdfium2.PdfDocument(out / "paper" / f"{name}.pdf")
-        )
-        assert "Stem" in text
-        assert "Inwale, port: block" in text
-        assert not {"Mould 4", "Bottom panel", "Transom", "Thwart 1"} & set(text.splitlines())
+    text, roll = (
+        "".join(page.get_textpage().get_text_bounded() for page in pypdfium2.PdfDocument(out / "paper" / f"{name}.pdf"))
+        for name in ("patterns-letter", "roll")
+    )
+    assert "Stem" in text
+    assert "Inwale, port: block" in text
+    others = {"Mould 4", "Bottom panel", "Transom"}
+    assert not others & set(text.splitlines())
+    # What is not chosen is left alone, the roll too.
+    assert others <= set(roll.splitlines())
     patterns = json.loads((out / "job.json").read_text())["patterns"]
     assert len(patterns) == 9
-    printed = {p["name"] for p in patterns if any(name.startswith("paper/") for name in p["files"])}
+    printed = {p["name"] for p in patterns if any(name.startswith("paper/patterns") for name in p["files"])}
     assert printed == {"stem", "inwale"}
     assert all((out / name).exists() for p in patterns for name in p["files"])
     assert (out / "svg" / "mould-4.svg").is_file()
@@ -99,8 +150,8 @@ def test_an_unknown_name_is_refused_with_the_names_there_are(tmp_path: Path) -> 
     words = ("--only", "mast", "--only", "stem", "--only", "oar")
     done = scrieve_here("loft", SALTMEADOW, "--out", tmp_path / "job", *words)
     assert done.returncode == 1
-    assert "found 'mast', 'oar', expected" in done.stderr
-    assert "bottom panel; frame 1;" in done.stderr
+    for name in ("mast", "oar"):
+        assert f"--only: found '{name}', expected the name of a part of this boat; the nearest is" in done.stderr
     assert not (tmp_path / "job").exists()
 
 
@@ -152,9 +203,9 @@ def test_both_knees_of_a_pair_find_room_for_their_words_on_their_own_sheet() -> 
 
 
 def test_words_are_set_otherwise_before_they_take_a_sheet_for_themselves(job: Job) -> None:
-    """Two sheets hold a gusset and 21 an outwale 4.6 m long; beside either there is room for its words."""
+    """Two sheets hold a gusset and 20 an outwale 4.6 m long; beside either there is room for its words."""
     sheets = PaperSetup(*paper_size("letter"), 12.7, 16.0, "letter")
-    for title, fewest in (("frame 2 gusset", 2), ("outwale, port", 21)):
+    for title, fewest in (("frame 2 gusset", 2), ("outwale, port", 20)):
         part = next(part for part in job.parts if part.title == title)
         drawing = plate(part, Printing(job.boat.name, job.boat.show))
         tiling = tile(drawing, sheets)

@@ -1,4 +1,4 @@
-"""Half patterns: both halves together are the whole, each with its own words the right way round, made to be joined."""
+"""Half patterns: both halves together are the whole, and where they are alike one is printed, to be turned over."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from patterns.job.wishes.wishes import Wishes
 from patterns.parts.asked.end_rules import ScullingNotch, TransomWork
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
-from patterns.plates.pattern.halves import Half, halves
+from patterns.plates.pattern.halves import Half, half_to_turn, halves
 from patterns.plates.pattern.plate import Printing, plate
 from patterns.tiling.paper.paper import PaperSetup
 from patterns.units.papers import paper_size
@@ -89,7 +89,34 @@ def drawn(half: Half) -> Drawing:
     return plate(half.part, Printing("Saltmeadow", "mm"), half=half)
 
 
-def test_both_halves_carry_the_same_crosses_on_the_joining_line_and_no_net_line_along_it() -> None:
+@pytest.mark.parametrize("name", NAMES)
+def test_a_half_to_turn_is_the_whole_with_its_image_and_says_face_and_turning(name: str) -> None:
+    found = [(part, half) for part in sample(name)[1].parts if (half := half_to_turn(part))]
+    assert any(part.name.startswith(("frame", "mould")) for part, _ in found)
+    for part, half in found:
+        axis = int(np.ptp(half.fold[:, 0]) > 0)
+        flip = np.where(np.arange(2) == axis, -1.0, 1.0)
+        for face in ("outline", "far_outline"):
+            one = Polygon(getattr(half.part, face))
+            image = Polygon(getattr(half.part, face) * flip)
+            assert Polygon(getattr(part, face)).symmetric_difference(one.union(image)).area < 1.0
+        said = " ".join(half.part.remarks)
+        assert part.marked_face in said
+        assert "Turn the paper over" in said
+        assert "printed side down" in said
+        # Both lines it is laid by stand square to each other and cross on the centre line.
+        along, across = np.diff(half.fold, axis=0)[0], np.diff(half.square, axis=0)[0]
+        assert along @ across == pytest.approx(0.0, abs=1e-6)
+        assert np.abs(half.square[0, axis]) < 1e-6
+        assert np.hypot(*across) > 60.0
+
+
+def test_a_pattern_that_differs_side_from_side_has_no_half_to_turn() -> None:
+    assert half_to_turn(sculled()) is None
+    assert half_to_turn(next(part for part in sample("saltmeadow")[1].parts if part.name == "transom")) is not None
+
+
+def test_both_halves_carry_the_same_crosses_on_the_centre_line_and_no_finished_line_along_it() -> None:
     frame = next(part for part in sample("saltmeadow")[1].parts if part.name == "frame 3")
     on_it = []
     for half in both(frame):
@@ -105,7 +132,7 @@ def test_both_halves_carry_the_same_crosses_on_the_joining_line_and_no_net_line_
         # Text reads as text: drawn for its own side, never a mirror image.
         assert any(mark.text.startswith("Frame 3") for mark in drawing.marks if isinstance(mark, Label))
     assert on_it[0] == on_it[1]
-    assert len(on_it[0]) >= 4
+    assert len(on_it[0]) >= 3
 
 
 def test_a_saw_line_stops_at_the_joining_line() -> None:

@@ -179,7 +179,8 @@ def _told(
             yield "title block", part.title.lower(), kind, figure
         # A key plan is the same work for any part: one panel, one end, one frame, one long piece.
         if part.title in KEYED:
-            key = tile(drawing, paper, show=show).key
+            tiling = tile(drawing, paper, show=show)
+            [key] = [one.page for one in tiling.tiles if one.label == tiling.key_on] or [tiling.key]
             assert key is not None
             for kind, figure in _readings(_words(key)):
                 yield "key plan", part.title.lower(), kind, figure

@@ -134,12 +134,11 @@ def laid(sheet: Sheet) -> Laid:
     seen = crosses_in(sheet)
     field = seen.min(axis=0) - BAND, seen.max(axis=0) + BAND
     offset = _offset(sheet, seen)
-    wanted = np.round((seen - offset) / 10.0) * 10.0
+    figured = np.array([[float(figure) for figure in text.split(", ")] for text, _, _ in sheet.figures])
+    off = np.abs((seen - offset)[:, None] - figured).max(axis=2)
     # What crosses square without figures beside it is pattern, or another sheet's to say.
-    figured = {tuple(map(float, text.split(", "))) for text, _, _ in sheet.figures}
-    known = np.array([tuple(place) in figured for place in wanted.tolist()])
-    register = known & (np.abs(seen - offset - wanted).max(axis=1) < 4.0)
-    seen, wanted = seen[register], wanted[register]
+    register = off.min(axis=1) < 2.5
+    seen, wanted = seen[register], figured[off.argmin(axis=1)][register]
     turn, shift, off = _fitted(seen, wanted)
     if off.max() > BLURRED and len(seen) > FEWEST:
         # A line of the pattern that runs along an arm hides the arm's middle; a builder lays the sheet by the others.

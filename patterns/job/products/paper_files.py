@@ -13,7 +13,6 @@ from patterns.tiling.paper.paper import PaperSetup
 from patterns.tiling.roll.card_model import largest_scale, model
 from patterns.tiling.roll.roll_key import roll_pages, running_length
 from patterns.tiling.seams.key_plan import called
-from patterns.tiling.tiles.front_page import front_page
 from patterns.tiling.tiles.tiles import Page, Tile, Tiling
 
 ROLL = "paper/roll.pdf"
@@ -33,8 +32,7 @@ def make_tiles(job: BoatJob) -> Made:
     """The patterns on pages to tape together."""
     from patterns.writing.ink.pdf import pdf_bytes
 
-    front = front_page(job.tilings, job.printed.room, boat=job.name, run=job.run_mark, left_off=job.left_off)
-    pages = job.printed.pages([front, *(page for tiling in job.tilings for page in tiling.pages)])
+    pages = job.printed.pages(job.page_set.pages)
     file = pdf_bytes(pages, title=f"{job.marked_name}: {job.paper.name}")
     return Made({tiles_name(job.paper): file}, (TilesPrinted(len(pages), called(job.paper), job.left_off),))
 

@@ -13,12 +13,12 @@ from patterns.job.wishes.wishes import Wishes
 from patterns.parts.edges import as_laid
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
-from patterns.plates.pattern.halves import Half, halves
+from patterns.plates.pattern.halves import Half, half_to_turn
 from patterns.plates.pattern.plate import Printing, plate
 from patterns.shop.saw.long_bench import BenchPiece
 from patterns.shop.stock.lengths import Lengths, lengths_by_title, lengths_of
 from patterns.tiling.paper.paper import PaperSetup
-from patterns.tiling.tiles.shared_pages import on_one_sheet
+from patterns.tiling.tiles.shared_pages import fits_one_page
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,15 +50,15 @@ class Drafting:
         return in_processes(self.drawn, self.job.parts)
 
     def halved(self, drawings: Sequence[Drawing], paper: PaperSetup) -> dict[str, tuple[Drawing, ...]]:
-        """By the titles of the whole ones, the drawings that one page does not take, as two halves.
+        """By the titles of the whole ones, of the drawings that one page does not take, one half to be turned over.
 
         ``drawings`` are those of all parts, in their order.
         """
         found: dict[str, tuple[Drawing, ...]] = {}
         for number, (part, drawing) in enumerate(zip(self.job.parts, drawings, strict=True), 1):
-            pair = None if on_one_sheet(drawing, paper) else halves(part)
-            if pair:
-                found[drawing.title] = tuple(self._drawing(one.part, number, lengths_of(part), one) for one in pair)
+            half = None if fits_one_page(drawing, paper) else half_to_turn(part)
+            if half:
+                found[drawing.title] = (self._drawing(half.part, number, lengths_of(part), half),)
         return found
 
     def _drawing(self, part: Part, number: int, lengths: Lengths, half: Half | None = None) -> Drawing:

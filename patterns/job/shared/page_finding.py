@@ -11,19 +11,18 @@ from patterns.drawing.marks import Drawing
 from patterns.tiling.paper.page import first_pages
 from patterns.tiling.roll.roll import Rolled
 from patterns.tiling.roll.roll_key import pages_before
-from patterns.tiling.tiles.tiles import Tiling
+from patterns.tiling.tiles.page_set import PageSet
 
 PageOf = Mapping[str, tuple[int, int]]  # by title or name, the first and the last page
 
 
-def tile_page_of(
-    drawings: Sequence[Drawing], tilings: Sequence[Tiling], halved: Mapping[str, Sequence[Drawing]]
-) -> PageOf:
-    """By a drawing's title, the pages it is on, alone or among the small ones; page 1 is in front of them all.
+def tile_page_of(drawings: Sequence[Drawing], pages: PageSet, halved: Mapping[str, Sequence[Drawing]]) -> PageOf:
+    """By a drawing's title, the pages it is on, alone or among the small ones; key plans are in front of them all.
 
     ``drawings`` are those that were cut to pages; ``halved`` has the halves among them by the title of the whole.
     """
-    ends = np.cumsum([1, *(len(tiling.pages) for tiling in tilings)]).tolist()
+    tilings = pages.tilings
+    ends = np.cumsum([1 + len(pages.keys), *(len(tiling.pages) for tiling in tilings)]).tolist()
     runs = {
         title: (first + 1, last)
         for tiling, (first, last) in zip(tilings, pairwise(ends), strict=True)

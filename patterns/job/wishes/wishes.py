@@ -24,10 +24,11 @@ class Wishes:
     sticks: bool = False  # story sticks on pages too, not on the roll alone
     svg_tiles: bool = False  # every page of the patterns as SVG too
     scale: int | None = None  # a card model too, one to so many
-    only: tuple[str, ...] = ()  # names of the patterns that are printed, or how those begin; empty for all
+    only: tuple[str, ...] = ()  # names of the patterns that have pages, as a builder types them; empty for the usual
+    all_pages: bool = False  # pages of panels, long pieces and boards too, which a table or the roll serves better
     timbers: bool = False  # each timber of a sawn frame on pages of its own
     date: str = ""  # printed as it is; empty for a blank line to write it on
     saw_allowance: float = 0.0  # mm, the saw line outside the finished line; 0 for no saw line
     notes: bool = True  # bevels, names and explanations
     pricks: bool = True  # prick points
-    half: bool = False  # patterns alike on both sides as two halves, where one page does not take them
+    half: bool = False  # of patterns alike on both sides one half, to be turned over, where one page does not take them

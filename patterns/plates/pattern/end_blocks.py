@@ -5,26 +5,28 @@ A short block of the section is ripped first, the paper wrapped round it, the cu
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import fsum
 
 import numpy as np
 
-from patterns.drawing.marks import Drawing, Ink, Label, Stroke, TitleBlock
-from patterns.drawing.text import capitals, without_strangers, wrapped
+from patterns.drawing.block_setting import in_one_column
+from patterns.drawing.marks import Drawing, Ink, Label, Sentence, Stroke, TitleBlock
+from patterns.drawing.text import capitals, without_strangers
+from patterns.drawing.turning import extent
 from patterns.geometry.arrays import Floats
 from patterns.parts.long.long_pieces import EndCut, LongPiece, Place
-from patterns.parts.part import SQUARE_WITHIN
+from patterns.parts.part import OTHER_HAND, SQUARE_WITHIN, Hand
 from patterns.plates.pattern.bow import bow_pointer
 
 TITLE_SIZE, TEXT_SIZE = 4.5, 3.0  # mm, capitals
 LEADING = 1.75  # line spacing, in heights of a capital
-WOOD = 40.0  # mm of block beyond the cut
-WASTE = 12.0  # mm of paper on the other side of it
+WOOD = 30.0  # mm of block beyond the cut
+WASTE = 10.0  # mm of paper on the other side of it
 INDENT = 3.0  # mm from a line to the lettering inside it
 GAP = 10.0  # mm between paper and section
-WIDTH = 85.0  # mm, of lettering beneath: less than any sheet
+WIDTH = 85.0  # mm, of lettering beneath
+TALLEST = 225.0  # mm, of a paper with its section under it: no more stands on a letter page
 FACES = ("lower edge", "against planking", "upper edge", "far face")
 
 
@@ -40,30 +42,46 @@ class _Wrap:
     high: float
 
 
-def end_blocks(piece: LongPiece, *, boat: str, run: str = "") -> tuple[Drawing, ...]:
-    """Each end that is cut at an angle across the face, full size; one that is not is told by its bevel alone."""
+def end_blocks(piece: LongPiece, *, boat: str, run: str = "", both_hands: bool = False) -> tuple[Drawing, ...]:
+    """Each end that is cut at an angle across the face, full size; one that is not is told by its bevel alone.
+
+    Parameters
+    ----------
+    run : str
+        The run mark.
+    both_hands : bool
+        Whether the paper serves the other hand too, turned over.
+    """
     ends = ((piece.fore, piece.places[0], False), (piece.after, piece.places[-1], True))
     marked = f"{boat}, run {run}" if run else boat
     return tuple(
-        replace(_block(piece, marked, end, _wrap(piece, end, place, aft=aft)), run=run)
+        replace(drawing, run=run)
         for end, place, aft in ends
         if abs(np.degrees(end.on_face)) > SQUARE_WITHIN
+        for drawing in _block(piece, marked, end, _wrap(piece, end, place, aft=aft), both_hands=both_hands)
     )
 
 
-def _block(piece: LongPiece, boat: str, end: EndCut, wrap: _Wrap) -> Drawing:
-    title = f"{capitals(piece.part.title[:1])}{piece.part.title[1:]}: block for its {end.end}"
-    marks = tuple(_inked(wrap))
-    low = min(float(mark.points[:, 1].min()) for mark in marks if isinstance(mark, Stroke))
-    words = tuple(_words(title, boat, wrap.name, low - INDENT))
-    return Drawing(
+def _block(piece: LongPiece, boat: str, end: EndCut, wrap: _Wrap, *, both_hands: bool) -> Iterator[Drawing]:
+    """The paper and the section under it; a paper too tall for that has the section in a drawing of its own."""
+    named = f"{piece.part.name}, both hands" if both_hands else piece.part.title
+    title = f"{capitals(named[:1])}{named[1:]}: block for its {end.end}"
+    file_name = f"{piece.part.file_name}-{end.end.replace(' ', '-')}-block"
+    turned = _turned(piece.part.hand) if both_hands else ""
+    paper, section = tuple(_paper(wrap)), tuple(_section(wrap))
+    apart = extent((*paper, *section))
+    together = apart[3] - apart[1] < TALLEST
+    yield Drawing(
         title,
-        f"{piece.part.file_name}-{end.end.replace(' ', '-')}-block",
-        marks,
-        TitleBlock(words),
-        foot="printed side out, round the wood",
+        file_name,
+        (*paper, *section) if together else paper,
+        _words((boat, title, f"{_told(wrap.name)}{turned}"), paper),
+        foot="see its words" if both_hands else "printed side out, round the wood",
         pointer=bow_pointer(piece.part),
     )
+    if not together:
+        said = (boat, f"{title}, section")
+        yield Drawing(said[1], f"{file_name}-section", section, _words(said, section), foot="full size")
 
 
 def _wrap(piece: LongPiece, end: EndCut, place: Place, *, aft: bool) -> _Wrap:
@@ -81,7 +99,7 @@ def _wrap(piece: LongPiece, end: EndCut, place: Place, *, aft: bool) -> _Wrap:
     return _Wrap(f"{end.end}, against {end.against}", section, folds, cut, cut.min() + low, cut.max() + high)
 
 
-def _inked(wrap: _Wrap) -> Iterator[Ink]:
+def _paper(wrap: _Wrap) -> Iterator[Ink]:
     base = np.array([-wrap.low, -min(wrap.folds)])
     top, bottom = max(wrap.folds), min(wrap.folds)
     frame = np.array([[wrap.low, bottom], [wrap.high, bottom], [wrap.high, top], [wrap.low, top]])
@@ -94,7 +112,6 @@ def _inked(wrap: _Wrap) -> Iterator[Ink]:
     for word, low, high in zip(FACES, wrap.folds[:-1], wrap.folds[1:], strict=True):
         y = float(base[1] + (low + high) / 2)
         yield Label(word, (x, y), TEXT_SIZE, anchor="start" if from_aft else "end")
-    yield from _section(wrap)
 
 
 def _section(wrap: _Wrap) -> Iterator[Ink]:
@@ -109,18 +126,21 @@ def _section(wrap: _Wrap) -> Iterator[Ink]:
         yield Label(line, at, TEXT_SIZE, anchor="start")
 
 
-def _words(title: str, boat: str, end: str, top: float) -> Iterator[Ink]:
-    told = (
+def _turned(hand: Hand) -> str:
+    return f" Printed side out, it is for {hand}. For {OTHER_HAND[hand]} wrap it printed side in."
+
+
+def _told(end: str) -> str:
+    return (
         f"{end[:1].upper()}{end[1:]}. Wrap round a block of the section, bow to the left, edges meeting at the lower "
         "arris away from the planking. Saw to the heavy line."
     )
-    rows = [(line, TEXT_SIZE) for line in wrapped(boat, size=TEXT_SIZE, width=WIDTH)]
-    rows += [(line, TITLE_SIZE) for line in wrapped(title, size=TITLE_SIZE, width=WIDTH)]
-    rows += [(line, TEXT_SIZE) for line in wrapped(told, size=TEXT_SIZE, width=WIDTH)]
-    foot = top - fsum(size * LEADING for _, size in rows)
-    # Framed, so that sheets are laid out for these words too.
-    frame = np.array([[-INDENT, foot], [WIDTH + INDENT, foot], [WIDTH + INDENT, top], [-INDENT, top]])
-    yield Stroke(frame, "mark", closed=True)
-    for text, size in rows:
-        yield Label(without_strangers(text), (0.0, top - size * LEADING / 2), size, anchor="start")
-        top -= size * LEADING
+
+
+def _words(said: tuple[str, ...], ink: Sequence[Ink]) -> TitleBlock:
+    """Whose, what and how, set beneath the ink; where a page has no room there, it is set otherwise."""
+    sizes = (TEXT_SIZE, TITLE_SIZE, TEXT_SIZE)
+    items = tuple(Sentence(without_strangers(text), size) for text, size in zip(said, sizes, strict=False))
+    block = in_one_column(items, WIDTH)
+    left, low, _, _ = extent(ink)
+    return TitleBlock(block.set_down(np.array([left + block.width / 2, low - GAP - block.height / 2])), items)

@@ -1,21 +1,25 @@
-"""A pattern alike on both sides of its centre line as two: each half with its own words, to be joined or used apart."""
+"""A pattern alike on both sides of its centre line as one half, to be turned over for the other."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+import shapely
 
 from patterns.drawing.marks import Cross, Ink, Stroke
-from patterns.geometry.arrays import Floats, lengths, run_along
-from patterns.parts.part import OTHER_HAND, Bevel, Edge, Hand, Mark, Part
+from patterns.geometry.arrays import Floats, lengths, run_along, unit
+from patterns.parts.part import Bevel, Edge, Hand, Mark, Part
 
 CENTRE = "centre line"
 ON_IT = 1e-6  # mm; nearer the centre line than this is on it
-PAST = 30.0  # mm the joining line is drawn past the pattern
-CROSSES = 4  # on the joining line: by two, far apart, both halves are laid true; the others prove it
-ARM = 8.0  # mm
+PAST = 12.0  # mm the centre line is drawn past the wood
+CROSSES = (0.05, 0.5, 0.95)  # along the centre line and the square line: by them both halves are laid to the same lines
+ARM = 6.0  # mm
+SQUARE = "square line"
+LEVELS = 60  # tried for the longest square line
+ALIKE = 0.1  # mm; halves that differ by more are not one pattern
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,13 +27,17 @@ class Half:
     """One half of a pattern; its edges run from the joining line round to it again."""
 
     part: Part
-    fold: Floats  # (2, 2) mm, the joining line, longer than the pattern
-    side: float  # +1 or -1: which side of the joining line the half lies on
+    fold: Floats  # (2, 2) mm, the centre line, a little longer than the wood on it
+    side: float  # +1 or -1: which side of the centre line the half lies on
+    square: Floats  # (2, 2) mm, a line square to the centre line, from it out as far as the wood goes
 
     @property
     def ink(self) -> tuple[Ink, ...]:
-        """The joining line and its crosses, at the same places on both halves."""
-        places = self.fold[0] + np.linspace(0.05, 0.95, CROSSES)[:, None] * (self.fold[1] - self.fold[0])
+        """The centre line, and crosses along it and along the square line."""
+        inner = self.fold + np.array([[PAST], [-PAST]]) * unit(self.fold[1] - self.fold[0])
+        places = np.concatenate(
+            [line[0] + np.array(CROSSES)[:, None] * (line[1] - line[0]) for line in (inner, self.square)]
+        )
         crosses = (Cross((float(x), float(y)), ARM, "mark") for x, y in places)
         return Stroke(self.fold, "mark"), *crosses
 
@@ -39,17 +47,68 @@ class Half:
         return [run for run, _ in _runs(line, axis, self.side)]
 
 
+def half_to_turn(part: Part) -> Half | None:
+    """The starboard half, where the port half is the same turned over; None where there are no such halves."""
+    pair = halves(part)
+    if pair is None or not _alike(*pair):
+        return None
+    starboard, port = pair
+    half = replace(
+        starboard.part,
+        remarks=(_how_to_turn(part), *part.remarks),
+        marks=(*starboard.part.marks, *_without_twin(starboard, port)),
+    )
+    return replace(starboard, part=half)
+
+
+def _how_to_turn(part: Part) -> str:
+    return (
+        f"Half pattern, starboard, {part.marked_face} toward you. Strike the centre line and the {SQUARE} on the wood. "
+        "Lay the crosses on them and prick. Turn the paper over about the centre line, printed side down. Lay the "
+        "crosses on the same lines and prick the port half through it: the same face, the same bevels."
+    )
+
+
+def _alike(one: Half, other: Half) -> bool:
+    """Whether the wood of one half is that of the other turned over, on both faces."""
+    flip = _flip(one)
+    faces = [(one.part.outline, other.part.outline), (one.part.far_outline, other.part.far_outline)]
+    pairs: list[tuple[shapely.Geometry, shapely.Geometry]] = [
+        (shapely.LinearRing(here), shapely.LinearRing(there * flip)) for here, there in faces
+    ]
+    if len(one.part.holes) != len(other.part.holes):
+        return False
+    pairs.append((_together(one.part.holes), _together([hole * flip for hole in other.part.holes])))
+    return all(shapely.is_empty(here) or shapely.hausdorff_distance(here, there) < ALIKE for here, there in pairs)
+
+
+def _flip(half: Half) -> Floats:
+    """What turns places (n, 2) over about the centre line."""
+    axis = int(np.ptp(half.fold[:, 0]) > 0)
+    return np.where(np.arange(2) == axis, -1.0, 1.0)
+
+
+def _without_twin(one: Half, other: Half) -> Iterator[Mark]:
+    """Marks of the other half, turned over, that this half has not: such as one on its side of the centre line."""
+    flip = _flip(one)
+    ours = [shapely.LineString(mark.points) for mark in one.part.marks if len(mark.points) > 1]
+    for mark in other.part.marks:
+        line = shapely.LineString(mark.points * flip)
+        if mark.name != SQUARE and all(shapely.hausdorff_distance(line, own) > ALIKE for own in ours):
+            yield replace(mark, points=mark.points * flip)
+
+
+def _together(lines: Sequence[Floats]) -> shapely.Geometry:
+    return shapely.MultiLineString([line for line in lines if len(line) > 1])
+
+
 def halves(part: Part) -> tuple[Half, Half] | None:
     """Both halves, starboard first; None of a pattern without a centre line, or that it does not part in two."""
     axis = _axis(part)
     if axis is None:
         return None
-    outline = np.concatenate([part.outline, part.far_outline])
-    other = 1 - axis
-    fold = np.zeros((2, 2))
-    fold[:, other] = outline[:, other].min() - PAST, outline[:, other].max() + PAST
     starboard = _starboard(part, axis)
-    first, second = (_half(part, axis, side, fold) for side in (starboard, -starboard))
+    first, second = (_half(part, axis, side) for side in (starboard, -starboard))
     return (first, second) if first and second else None
 
 
@@ -72,7 +131,7 @@ def _starboard(part: Part, axis: int) -> float:
     return -1.0 if part.bow == "toward you" else 1.0
 
 
-def _half(part: Part, axis: int, side: float, fold: Floats) -> Half | None:
+def _half(part: Part, axis: int, side: float) -> Half | None:
     edges = list(_edges(part, axis, side))
     if not edges or None in edges:
         return None
@@ -81,11 +140,6 @@ def _half(part: Part, axis: int, side: float, fold: Floats) -> Half | None:
     if len(gaps) != 1:
         return None
     hand: Hand = "starboard" if side == _starboard(part, axis) else "port"
-    words = (
-        f"Half pattern, {hand} side. Join it along the centre line to the {OTHER_HAND[hand]} half, which has its own "
-        "drawing, crosses on crosses; or lay both to one centre line struck on the stock. Never turn one over for the "
-        "other."
-    )
     half = replace(
         part,
         name=f"{part.name}, {hand} half",
@@ -93,9 +147,32 @@ def _half(part: Part, axis: int, side: float, fold: Floats) -> Half | None:
         marks=tuple(_marks(part, axis, side)),
         notes=tuple(note for note in part.notes if side * note.at[axis] > -ON_IT),
         holes=tuple(hole for hole in part.holes if side * hole[:, axis].mean() > 0),
-        remarks=(words, *part.remarks),
     )
-    return Half(half, fold, side)
+    on_it = half.outline[np.abs(half.outline[:, axis]) < ON_IT]
+    ends = on_it[:, 1 - axis].min(), on_it[:, 1 - axis].max()
+    fold = np.zeros((2, 2))
+    fold[:, 1 - axis] = ends[0] - PAST, ends[1] + PAST
+    square = _square_line(half, axis, side, ends)
+    half = replace(half, marks=(*half.marks, Mark(SQUARE, square)))
+    return Half(half, fold, side, square)
+
+
+def _square_line(half: Part, axis: int, side: float, ends: tuple[float, float]) -> Floats:
+    """The longest line on the wood square to the centre line and from it, (2, 2) mm."""
+    wood = shapely.Polygon(half.outline)
+    far = side * float(np.abs(half.outline[:, axis]).max())
+    best = np.zeros((2, 2))
+    for along in np.linspace(*ends, LEVELS + 2)[1:-1]:
+        line = np.zeros((2, 2))
+        line[:, 1 - axis], line[1, axis] = along, far
+        parts = shapely.get_parts(shapely.intersection(shapely.LineString(line), wood))
+        for part in parts:
+            points = shapely.get_coordinates(part)
+            reach = np.abs(points[:, axis])
+            if len(points) > 1 and reach.min() < ON_IT and reach.max() > np.abs(best[1, axis]):
+                best = line.copy()
+                best[1, axis] = side * reach.max()
+    return best
 
 
 def _edges(part: Part, axis: int, side: float) -> Iterator[Edge | None]:

@@ -107,6 +107,7 @@ def plate(
         about=sentence(long),
         named=tuple(_named(part)),
         run=printing.run,
+        wood=part.outline,
     )
 
 

@@ -87,7 +87,7 @@ class KnuckleTable(Table):
 class PrinterTable(Table):
     paper: Paper = taken("letter", "paper of the pages")
     margin: NotNegative = taken("12 mm", "what the printer leaves white round each page")
-    overlap: NotNegative = taken("16 mm", "how far neighbouring pages overlap")
+    overlap: NotNegative = taken("12 mm", "how far neighbouring pages overlap")
     roll: Positive = taken("36 in", "width of the roll that patterns are plotted on")
     half: YesNo = taken(False, "true prints one half of what is alike on both sides")
     name: Text = taken("", "the measured printer whose error the pages are corrected for", "office")

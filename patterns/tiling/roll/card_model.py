@@ -27,7 +27,7 @@ from patterns.parts.role import Role
 from patterns.tiling.paper.check_bars import level_bar, upright_bar
 from patterns.tiling.paper.page import Page
 from patterns.tiling.paper.paper import BAR, BAR_ROOM, PaperSetup
-from patterns.tiling.roll.side_by_side import Laid, laid_marks, lay_out
+from patterns.tiling.paper.side_by_side import Laid, laid_marks, lay_out
 
 LEAST, MOST = 2, 40  # one to so many; beyond the last a frame's arm of 2 in is narrower than knife and rule can cut
 SCALES = (4, 5, 6, 8, 10, 12, 15, 16, 20, 24, 30, 32, 40)  # tried for one that fits; 12 is an inch to the foot

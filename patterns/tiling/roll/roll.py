@@ -25,12 +25,13 @@ from patterns.tiling.paper.paper import (
     SEAM_PITCH,
     PaperSetup,
 )
-from patterns.tiling.roll.side_by_side import laid_marks, lay_out
+from patterns.tiling.paper.side_by_side import laid_marks, lay_out
+from patterns.tiling.paper.stacked import stacked
 from patterns.tiling.seams.clip import Segments
 from patterns.tiling.seams.crosses import Place
 from patterns.tiling.seams.furniture import BAR_UP
 from patterns.tiling.seams.grid import SHIFT, best_grid, inked_places, kept_cells
-from patterns.tiling.seams.key_plan import OnGrid, long_diagonals
+from patterns.tiling.seams.key_plan import HOW_TO_TAPE, OnGrid, long_diagonals
 from patterns.tiling.seams.page_labels import boxes_round, fitted
 from patterns.tiling.tiles.tiles import Tiling, cut_to_grid, ink_of, labels_of, middles_of
 from patterns.units.lengths import write_length
@@ -103,12 +104,14 @@ def rolled(
             f"roll page {number}: {'; '.join(titles)}", f"roll-{number}", laid_marks(drawings, sheet), run=run
         )
         sheets.append(_sheets(roll(together, width, show=show, longest=longest, along=0), titles, width, show)[0])
-    keys: list[Page] = []
+    keys: list[Drawing] = []
     for number in left_over:
         split = roll(drawings[number], width, show=show, longest=longest)
         keys += [split.key] if split.key else []
         sheets += _sheets(split, (drawings[number].title,), width, show)
-    return Rolled(width, tuple(sheets), tuple(keys), show, run)
+    marked = f"roll, run {run}" if run else "roll"
+    laid_keys = stacked(keys, KEY_PAPER, boat=marked, title="key plans", note=HOW_TO_TAPE) if keys else None
+    return Rolled(width, tuple(sheets), laid_keys.pages if laid_keys else (), show, run)
 
 
 def _sheets(tiling: Tiling, titles: tuple[str, ...], width: float, show: str) -> list[RollSheet]:

@@ -14,6 +14,7 @@ from patterns.drawing.marks import Cross, Label
 from patterns.drawing.obstacles import Obstacles
 from patterns.drawing.text import text_reach, text_width
 from patterns.geometry.arrays import Floats
+from patterns.tiling.paper.paper import PAGE_PITCH
 from patterns.tiling.seams.clip import Box
 from patterns.tiling.seams.grid import SHIFT, Cell, Grid
 from patterns.units.lengths import write_figure
@@ -62,9 +63,10 @@ def lettered_crosses(grid: Grid, kept: Sequence[Cell], taken: Obstacles, *, show
 
 @cache
 def stops(step: float) -> tuple[float, ...]:
-    """Where along a seam crosses stand from one corner to the next, mm: both corners and whole tens between."""
+    """Where along a seam crosses stand from one corner to the next, mm: both corners, and round figures between."""
     count = max(2, math.ceil(step / PITCH))
-    return tuple(round(number * step / count / SHIFT) * SHIFT for number in range(count + 1))
+    pitch = PAGE_PITCH if step % SHIFT else SHIFT
+    return tuple(round(number * step / count / pitch) * pitch for number in range(count + 1))
 
 
 @lru_cache(maxsize=1024)  # tiles share them, and more than one asks

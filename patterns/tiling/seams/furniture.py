@@ -138,7 +138,7 @@ def _beside_the_bar(names: Names, paper: PaperSetup) -> Iterator[Label]:
     """To the right of the level bar: which page, of which run, what goes on its foot, and how to print."""
     page = [f"page {names.number} of {names.count}"] if names.count > 1 else []
     run = [f"run {names.run}"] if names.run else []
-    below = [_on_top(names.below)] if names.below else []
+    below = [on_top(names.below)] if names.below else []
     for words, up in (((*page, *run, *below), 5.4), (("print at 100 %; measure both bars",), 1.9)):
         left = paper.margin + 1.0 + BAR + GAP
         size = SMALL * min(1.0, (_right_end(paper) - left) / _length([(text, SMALL) for text in words], 0.0))
@@ -153,10 +153,10 @@ def _up_the_side(names: Names, paper: PaperSetup) -> tuple[Label, ...]:
         return ()
     low, high = paper.corner[1] + 2.0 + BAR + GAP, _trim_lines(paper)[1] - 2.0
     place = (paper.margin + LEFT_STRIP / 2, (low + high) / 2)
-    return (Label(_on_top(names.left), place, SMALL, angle=math.pi / 2, layer="sheet"),)
+    return (Label(on_top(names.left), place, SMALL, angle=math.pi / 2, layer="sheet"),)
 
 
-def _on_top(page: str) -> str:
+def on_top(page: str) -> str:
     """The one word on taping that a seam has: on the page that lies below, at the edge that is covered."""
     return f"{page} goes on top here"
 

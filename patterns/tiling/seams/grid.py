@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 from patterns.geometry.arrays import Floats
 from patterns.tiling.seams.clip import Box, Segments
 
-SHIFT = 10.0  # mm; the grid may start at any whole multiple of it, so that every cross has a round figure
+SHIFT = 10.0  # mm; a roll's grid may start at any whole multiple of it, so that every cross has a round figure
+CLEAR_OF_AXIS = 5.0  # mm; a seam nearer to the pattern's axis would put the knife to the centre line
 
 ROUNDED = 0.5  # mm, at most, of the corner of a grid of one cell
 
@@ -29,6 +30,7 @@ class Grid:
     columns: int
     rows: int
     overlap: float  # mm
+    pitch: float = SHIFT  # mm; the origin and the step are whole multiples of it
 
     def cell(self, place: Cell) -> Box:
         row, column = place
@@ -74,7 +76,9 @@ class Grid:
         return product(range(self.rows - 1, -1, -1), range(self.columns))
 
 
-def best_grid(places: Floats, labels: Floats, *, step: tuple[float, float], overlap: float) -> Grid:
+def best_grid(
+    places: Floats, labels: Floats, *, step: tuple[float, float], overlap: float, pitch: float = SHIFT
+) -> Grid:
     """The grid that takes the fewest pages, then the smallest, then the one that cuts the fewest labels.
 
     Parameters
@@ -83,18 +87,20 @@ def best_grid(places: Floats, labels: Floats, *, step: tuple[float, float], over
         Where ink is, as `inked_places` finds it.
     labels : (n, 4) mm
         Level boxes round the labels. They take no pages of their own: one that finds itself off every page is moved.
+    pitch : float, mm
+        The grid starts at a whole multiple of it, as the step is one.
     """
     alone = one_cell(places, step, overlap)
     if alone:
         return alone
-    squares = _squares(places if len(places) else (labels[:, :2] + labels[:, 2:]) / 2, overlap)
+    squares = _squares(places if len(places) else (labels[:, :2] + labels[:, 2:]) / 2, overlap, pitch)
     low = squares.min(axis=0)
-    cell = np.array([round(length / SHIFT) for length in step])
+    cell = np.array([round(length / pitch) for length in step])
     # A border of empty squares as wide as a cell, so that a shift never drops ink off the edge.
     inked = np.zeros(squares.max(axis=0) - low + 1 + 2 * cell, dtype=bool)
     inked[tuple((squares - low + cell).T)] = True
-    corner = (low - cell) * SHIFT
-    whole = [_whole_by_shift(labels[:, axis::2] - corner[axis], step[axis]) for axis in (0, 1)]
+    corner = (low - cell) * pitch
+    whole = [_whole_by_shift(labels[:, axis::2] - corner[axis], step[axis], pitch) for axis in (0, 1)]
     spans = np.ptp(squares, axis=0) + 1
     shifts = [_shifts(int(size), int(span)) for size, span in zip(cell, spans, strict=True)]
     used = _by_shifts(inked, cell)[:, shifts[0]][..., shifts[1]]
@@ -107,12 +113,12 @@ def best_grid(places: Floats, labels: Floats, *, step: tuple[float, float], over
     first = np.array([some.argmax(axis=0) for some in one_way])
     count = np.array([len(some) - some[::-1].argmax(axis=0) for some in one_way]) - first
     start, size = first * cell[:, None] + shift, count * cell[:, None]
-    nought = np.sum([_seams_at_nought(corner[axis] + shift[axis] * SHIFT, step[axis]) for axis in (0, 1)], axis=0)
+    nought = np.sum([_seams_at_nought(corner[axis] + shift[axis] * pitch, step[axis]) for axis in (0, 1)], axis=0)
     cut = np.count_nonzero(~(whole[0][shift[0]] & whole[1][shift[1]]), axis=1)
     uneven = np.abs(2 * (start - cell[:, None]) + size - spans[:, None]).sum(axis=0)
     best = np.lexsort((shift[1], shift[0], uneven, cut, count.prod(axis=0), nought))[0]
-    x, y = (corner + start[:, best] * SHIFT).tolist()
-    return Grid((x, y), step, int(count[0, best]), int(count[1, best]), overlap)
+    x, y = (corner + start[:, best] * pitch).tolist()
+    return Grid((x, y), step, int(count[0, best]), int(count[1, best]), overlap, pitch)
 
 
 def _by_shifts(inked: NDArray[np.bool_], cell: NDArray[np.int64]) -> NDArray[np.bool_]:
@@ -130,7 +136,8 @@ def _by_shifts(inked: NDArray[np.bool_], cell: NDArray[np.int64]) -> NDArray[np.
 
 def _seams_at_nought(corners: Floats, step: float) -> NDArray[np.bool_]:
     """Whether seams from here on would cut along the pattern's axis: a centre line is not to go under the knife."""
-    at_nought: NDArray[np.bool_] = np.abs(np.remainder(corners + SHIFT / 2, step) - SHIFT / 2) < SHIFT / 2
+    off = np.abs(np.remainder(corners + step / 2, step) - step / 2)
+    at_nought: NDArray[np.bool_] = off < CLEAR_OF_AXIS
     return at_nought
 
 
@@ -139,9 +146,9 @@ def _shifts(cell: int, span: int) -> NDArray[np.int64]:
     return np.arange(cell) if span > cell else np.array([(cell - (cell - span) // 2) % cell])
 
 
-def _whole_by_shift(ends: Floats, step: float) -> NDArray[np.bool_]:
+def _whole_by_shift(ends: Floats, step: float, pitch: float) -> NDArray[np.bool_]:
     """Which of (n, 2) stretches no seam cuts, for each shift of the grid, (shifts, n)."""
-    shifts = np.arange(0.0, step, SHIFT)[:, None]
+    shifts = np.arange(0.0, step, pitch)[:, None]
     whole: NDArray[np.bool_] = np.floor((ends[:, 0] - shifts) / step) == np.floor((ends[:, 1] - shifts) / step)
     return whole
 
@@ -155,22 +162,22 @@ def one_cell(places: Floats, step: tuple[float, float], overlap: float) -> Grid 
     return Grid((x, y), step, 1, 1, overlap)
 
 
-def _squares(places: Floats, overlap: float) -> NDArray[np.int64]:
-    """Squares of `SHIFT` mm with ink in them, some more than once, (n, 2) whole numbers.
+def _squares(places: Floats, overlap: float, pitch: float) -> NDArray[np.int64]:
+    """Squares of ``pitch`` mm with ink in them, some more than once, (n, 2) whole numbers.
 
     Ink no further than half an overlap beyond the outermost cells is still within their windows, so that much less
     is counted all round.
     """
     if not len(places):
         return np.zeros((1, 2), dtype=np.int64)
-    low = np.floor((places.min(axis=0) + overlap / 2) / SHIFT)
-    high = np.maximum(low, np.ceil((places.max(axis=0) - overlap / 2) / SHIFT) - 1)
-    return np.clip(np.floor(places / SHIFT), low, high).astype(np.int64)
+    low = np.floor((places.min(axis=0) + overlap / 2) / pitch)
+    high = np.maximum(low, np.ceil((places.max(axis=0) - overlap / 2) / pitch) - 1)
+    return np.clip(np.floor(places / pitch), low, high).astype(np.int64)
 
 
-def inked_places(ink: Segments) -> Floats:
-    """A place in every square of `SHIFT` mm that has ink in it, and the outermost ends, (n, 2) mm."""
-    return np.concatenate([_middles(ink.start, ink.end), _outermost(ink)])
+def inked_places(ink: Segments, pitch: float = SHIFT) -> Floats:
+    """A place in every square of ``pitch`` mm that has ink in it, and the outermost ends, (n, 2) mm."""
+    return np.concatenate([_middles(ink.start, ink.end, pitch), _outermost(ink)])
 
 
 def _outermost(ink: Segments) -> Floats:
@@ -181,12 +188,12 @@ def _outermost(ink: Segments) -> Floats:
     return ends[[*ends.argmin(axis=0).tolist(), *ends.argmax(axis=0).tolist()]]
 
 
-def _middles(start: Floats, end: Floats) -> Floats:
+def _middles(start: Floats, end: Floats, pitch: float) -> Floats:
     """Middles of the pieces segments fall into when cut at every line of the squares, (m, 2) mm."""
     owners = [np.arange(len(start))] * 2
     parts = [np.zeros(len(start)), np.ones(len(start))]
     for axis in (0, 1):
-        one, other = start[:, axis] / SHIFT, end[:, axis] / SHIFT
+        one, other = start[:, axis] / pitch, end[:, axis] / pitch
         first, last = np.ceil(np.minimum(one, other)), np.floor(np.maximum(one, other))
         count = np.maximum(0, last - first + 1).astype(np.int64)
         count[one == other] = 0

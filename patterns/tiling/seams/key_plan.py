@@ -1,4 +1,4 @@
-"""The page that says how the others lie: a small plan, the figures to check, and how to print and join."""
+"""A figure that says how the pages of a pattern lie: a small plan and the lengths to check."""
 
 from __future__ import annotations
 
@@ -15,19 +15,23 @@ from patterns.drawing.obstacles import obstacles
 from patterns.drawing.overlaps import level_bounds
 from patterns.drawing.text import label_boxes, text_width, without_strangers, wrapped
 from patterns.geometry.arrays import Floats, lengths
-from patterns.tiling.paper.check_bars import level_bar, upright_bar
-from patterns.tiling.paper.page import Page
-from patterns.tiling.paper.paper import BOTTOM_STRIP, LEFT_STRIP, PaperSetup
+from patterns.tiling.paper.paper import PaperSetup
+from patterns.tiling.paper.stacked import BETWEEN, room
 from patterns.tiling.seams.clip import Box, Segments
 from patterns.tiling.seams.crosses import Place, written
-from patterns.tiling.seams.furniture import ARROW, BAR_UP, GAP, small_arrow
-from patterns.tiling.seams.grid import Cell, Grid
-from patterns.units.lengths import figures_in, write_length
+from patterns.tiling.seams.furniture import ARROW, GAP, small_arrow
+from patterns.tiling.seams.grid import Cell, Grid, neighbours
+from patterns.units.lengths import write_length
 
-TITLE = 5.0  # mm
-HEADING = 3.2  # mm
-TEXT = 2.4  # mm
-SMALL = 1.9  # mm, 7 points
+TITLE = 3.4  # mm
+TEXT = 2.0  # mm
+SMALL = 1.9  # mm, 7 points: no smaller letter is read at arm's length
+TALLEST = 72.0  # mm, of the plan alone
+LESS_TALL = 46.0  # mm, of one on a page of the pattern
+ON_PATTERN = (100.0, 84.0, 70.0, 58.0)  # mm, widths of a plan on a page of the pattern itself
+LEAST_WIDTH, LEAST_COLUMN = 56.0, 9.0  # mm, of a plan and of a page on it: narrower, names do not go in
+HALVED = 160.0  # mm; a page with so much room takes two plans side by side
+FEW_COLUMNS = 9  # of pages; a plan of more would have them too narrow for their names at half the width
 LINE = 1.9  # of a capital's height, from line to line
 OUTLINES: tuple[Layer, ...] = ("cut-outside", "cut-inside")  # the rest would clog so small a plan
 BIGGEST_NAME, LEAST_NAME = 4.0, 1.85  # mm; the lesser is over 7 points
@@ -37,6 +41,10 @@ SMOOTH = 0.05  # mm on the plan; points nearer to their neighbours than this are
 AIR = 0.3  # mm between a name on the plan and a line broken for it
 RING = 1.6  # mm, radius of the ring round a cross of a diagonal
 
+HOW_TO_TAPE = (
+    "Key plans, not to scale. A page's letter is its row from the top, its number the column from the left. Tape each row "
+    "from its right end to the left, the top row first. Then measure both checks."
+)
 CAUTION = (
     "Check the bars, the figures above and a card model before you cut stock. This program gives shapes, not strength, "
     "stability or capacity: follow local codes and a licensed professional."
@@ -52,6 +60,14 @@ class OnGrid:
     grid: Grid
     kept: tuple[Cell, ...]  # the cells that are printed
     paper: PaperSetup
+    joined: bool = True  # whether crosses are wanted: a page that joins no other needs none, a roll is checked by them
+
+    def in_sight(self, place: Cell) -> Box:
+        """What a page shows, mm, without what is trimmed off at its right and its top."""
+        left, bottom, right, top = self.grid.window(place)
+        _, _, seam_right, seam_top = self.grid.cell(place)
+        _, to_right, above, _ = neighbours(place)
+        return left, bottom, seam_right if to_right in self.kept else right, seam_top if above in self.kept else top
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,35 +82,48 @@ class _Plan:
         return placed
 
 
-def key_plan(laid: OnGrid, crosses: Mapping[Cell, Sequence[Cross]], paper: PaperSetup, *, show: str) -> Page:
-    """The key plan of one pattern on a page of ``paper``."""
+def key_widths(laid: OnGrid, paper: PaperSetup) -> tuple[float, ...]:
+    """How wide a key plan may be, mm: on a page of its own among others first, then on a page of the pattern."""
+    whole = room(paper)[0]
+    halved = laid.grid.columns <= FEW_COLUMNS and whole > HALVED
+    least = max(LEAST_WIDTH, LEAST_COLUMN * laid.grid.columns)
+    return ((whole - BETWEEN) / 2 if halved else whole, *(width for width in ON_PATTERN if width >= least))
+
+
+def key_figure(
+    laid: OnGrid, crosses: Mapping[Cell, Sequence[Cross]], width: float, *, show: str, brief: bool = False
+) -> Drawing:
+    """The key plan of one pattern, so many mm wide, its upper left corner at nought.
+
+    Parameters
+    ----------
+    brief : bool
+        Without what the pattern's own pages say.
+    """
     drawing = laid.drawing
     diagonals = long_diagonals({cross.at for found in crosses.values() for cross in found})
-    said = _words(laid, diagonals, show)
-    left, right, top = paper.margin + LEFT_STRIP, paper.width - paper.margin, paper.height - paper.margin
-    text, foot = _text_block(said, left, right, paper.margin + BOTTOM_STRIP)
-    title = Label(drawing.title, (left, top - TITLE), TITLE, anchor="start")
-    scale = min(1.0, (right - left) / text_width(drawing.title, TITLE))
-    run = f"run {drawing.run}, " if drawing.run else ""
-    under = Label(f"Key plan, {run}not to scale", (left, top - 2.4 * TITLE), HEADING, anchor="start")
-    plan = _plan(laid.grid, (left, foot + 2 * HEADING), (right, top - 5.4 * TITLE))
-    outline = list(_outline(laid.ink, plan))
-    drawn = (*_cells(laid.grid, laid.kept, plan), *_diagonals(diagonals, plan, paper, show))
-    names = [mark for mark in drawn if isinstance(mark, Label)]
-    room = (left, foot, right, top - 4.0 * TITLE)
-    names += _edge_names(drawing, plan, outline, names, room)
-    lines = [*outline, *(mark for mark in drawn if isinstance(mark, Stroke))]
-    marks: tuple[Ink, ...] = (
-        *broken(lines, names, air=AIR),
-        *names,
-        Label(title.text, title.at, title.size * scale, anchor="start"),
-        under,
-        *_way_up(drawing, (left, top - 3.5 * TITLE)),
-        *text,
-        *level_bar(paper.margin + LEFT_STRIP, paper.margin + BAR_UP),
-        *upright_bar(paper.margin + BAR_UP, paper.margin + BOTTOM_STRIP),
+    about = (f"{drawing.about}.",) if drawing.about else ()
+    said = (*(about if brief else _words(laid, show)), *_checks(laid, diagonals, show))
+    lines = (
+        *((line, TITLE) for line in wrapped("Key plan" if brief else drawing.title, size=TITLE, width=width)),
+        *((row, TEXT) for words in said for row in wrapped(words, size=TEXT, width=width)),
     )
-    return Page(paper.width, paper.height, marks, f"{drawing.title}: key plan", drawing.title)
+    words, low = [], 0.0
+    for line, size in lines:
+        words.append(Label(line, (0.0, low - size * LINE / 2), size, anchor="start"))
+        low -= size * LINE
+    way_up = () if brief else tuple(_way_up(drawing, (0.0, low - WAY_UP)))
+    low -= 2 * WAY_UP if way_up else 0.0
+    plan = _plan(laid.grid, (width, LESS_TALL if brief else TALLEST), low - RING - 3 * SMALL)
+    # On a page of the pattern itself the plan is drawn like all that is no pattern.
+    outline = list(_outline(laid.ink, plan, "sheet" if brief else "cut-outside"))
+    drawn = (*_cells(laid.grid, laid.kept, plan), *_diagonals(diagonals, plan, width, "" if brief else show))
+    names = [mark for mark in drawn if isinstance(mark, Label)]
+    foot = float(plan(np.array([laid.grid.origin]))[0, 1]) - 3 * SMALL
+    names += _edge_names(drawing, plan, outline, names, (0.0, foot, width, low))
+    strokes = [*outline, *(mark for mark in drawn if isinstance(mark, Stroke))]
+    marks: tuple[Ink, ...] = (*broken(strokes, names, air=AIR), *names, *words, *way_up)
+    return Drawing(drawing.title, f"{drawing.file_name}-key", marks)
 
 
 def _way_up(drawing: Drawing, at: tuple[float, float]) -> Iterator[Ink]:
@@ -151,8 +180,8 @@ def long_diagonals(crosses: set[Place]) -> tuple[tuple[Place, Place], ...]:
     return tuple(pairs)
 
 
-def _words(laid: OnGrid, diagonals: Sequence[tuple[Place, Place]], show: str) -> Iterator[str]:
-    drawing, paper, grid = laid.drawing, laid.paper, laid.grid
+def _words(laid: OnGrid, show: str) -> Iterator[str]:
+    drawing, paper = laid.drawing, laid.paper
     width, height = np.ptp(_net(laid.ink), axis=0).tolist()
     pages = "1 page" if len(laid.kept) == 1 else f"{len(laid.kept)} pages"
     yield " ".join(f"{told}." for told in (f"{pages} of {called(paper)}", drawing.about) if told)
@@ -161,24 +190,14 @@ def _words(laid: OnGrid, diagonals: Sequence[tuple[Place, Place]], show: str) ->
     if drawing.turn:
         way = "counter-clockwise" if drawing.turn > 0 else "clockwise"
         yield f"Turned {abs(math.degrees(drawing.turn)):.1f}° {way} to save paper."
-    for one, other in diagonals if paper.grid else ():
+    if len(laid.kept) < laid.grid.rows * laid.grid.columns:
+        yield "Where no page is named there is nothing to print."
+
+
+def _checks(laid: OnGrid, diagonals: Sequence[tuple[Place, Place]], show: str) -> Iterator[str]:
+    for one, other in diagonals if laid.paper.grid else ():
         length = write_length(math.dist(one, other), show)
         yield f"Check: cross {written(one, show)} to cross {written(other, show)} measures {length}."
-    if len(laid.kept) < grid.rows * grid.columns:
-        yield "Where no page is named there is nothing to print."
-    yield (
-        "A page's letter is its row from the top, its number the column from the left. Tape each row from its right "
-        "end "
-        "to the left, the top row first. Trim a page where it says 'trim here', and lay it on the edges that name it: "
-        "two crosses or more must meet."
-    )
-    if paper.grid:
-        yield (
-            f"Figures by a cross say where it is, {figures_in(show)} across and up: equal figures are one place. "
-            "Dotted "
-            "lines run straight through each row and column: sight along them, or stretch a string."
-        )
-        yield "Measure the checks on the joined pages before you prick through."
 
 
 def _net(ink: Segments) -> Floats:
@@ -191,29 +210,21 @@ def called(paper: PaperSetup) -> str:
     return paper.name[:1].upper() + paper.name[1:]
 
 
-def _text_block(lines: Iterator[str], left: float, right: float, bottom: float) -> tuple[tuple[Label, ...], float]:
-    """Paragraphs above the strip, and where they end at the top."""
-    rows = [row for line in lines for row in wrapped(line, size=TEXT, width=right - left)]
-    up = [bottom + TEXT * LINE * (len(rows) - number) for number in range(len(rows))]
-    labels = tuple(Label(row, (left, y), TEXT, anchor="start") for row, y in zip(rows, up, strict=True))
-    return labels, max(up) + TEXT
-
-
-def _plan(grid: Grid, low: tuple[float, float], high: tuple[float, float]) -> _Plan:
-    """The grid as big as fits, in the middle of its room."""
+def _plan(grid: Grid, room_for: tuple[float, float], top: float) -> _Plan:
+    """The grid as big as fits under what is said of it, from the left."""
     size = np.array([grid.columns * grid.step[0], grid.rows * grid.step[1]])
-    room = np.subtract(high, low) - 2 * RING
-    scale = float((room / size).min())
-    shift = (np.add(low, high) - size * scale) / 2 - np.array(grid.origin) * scale
+    scale = float(((np.array(room_for) - (2 * RING, 0.0)) / size).min())
+    corner = np.array([RING, top - size[1] * scale])
+    shift = corner - np.array(grid.origin) * scale
     return _Plan(scale, (float(shift[0]), float(shift[1])))
 
 
-def _outline(ink: Segments, plan: _Plan) -> Iterator[Stroke]:
+def _outline(ink: Segments, plan: _Plan, layer: Layer) -> Iterator[Stroke]:
     chosen = [stroke for stroke in ink.strokes if stroke.layer in OUTLINES] or list(ink.strokes)
     for stroke in chosen:
         points = thinned(plan(stroke.points))
         if len(points) > 1:
-            yield Stroke(points, "cut-outside", closed=stroke.closed)
+            yield Stroke(points, layer, closed=stroke.closed)
 
 
 def thinned(points: Floats) -> Floats:
@@ -244,8 +255,11 @@ def taping_order(kept: Sequence[Cell]) -> list[Cell]:
     return sorted(kept, key=lambda place: (-place[0], -place[1]))
 
 
-def _diagonals(diagonals: Sequence[tuple[Place, Place]], plan: _Plan, page: PaperSetup, show: str) -> Iterator[Ink]:
-    """A ring round each cross a check is taken from, its figures, and a line from one to the other."""
+def _diagonals(diagonals: Sequence[tuple[Place, Place]], plan: _Plan, width: float, show: str) -> Iterator[Ink]:
+    """A ring round each cross a check is taken from, its figures, and a line from one to the other.
+
+    Without ``show`` they go without figures: beside crosses of the pattern those would be read as a cross's own.
+    """
     turn = np.linspace(0.0, 2 * np.pi, 25)[:-1]
     ring = RING * np.column_stack([np.cos(turn), np.sin(turn)])
     middle = np.mean(np.array(diagonals)[..., 1])
@@ -254,8 +268,10 @@ def _diagonals(diagonals: Sequence[tuple[Place, Place]], plan: _Plan, page: Pape
         yield Stroke(ends, "sheet")
         for cross, end in zip(pair, ends, strict=True):
             yield Stroke(end + ring, "sheet", closed=True)
+            if not show:
+                continue
             x, y = end.tolist()
             y += (RING + 1.5 * SMALL) * (1 if cross[1] > middle else -1)
             half = text_width(written(cross, show), SMALL) / 2
-            x = min(max(x, page.margin + LEFT_STRIP + half), page.width - page.margin - half)
+            x = min(max(x, half), width - half)
             yield Label(written(cross, show), (x, y), SMALL)

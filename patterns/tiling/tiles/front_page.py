@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import accumulate
 from typing import NamedTuple
 
@@ -64,16 +64,33 @@ HOW_WITHOUT_FIGURES = tuple((word, text.replace(FIGURED, "")) for word, text in 
 
 
 def front_page(
-    tilings: Sequence[Tiling], paper: PaperSetup, *, boat: str, run: str = "", left_off: Sequence[str] = ()
+    tilings: Sequence[Tiling],
+    paper: PaperSetup,
+    *,
+    boat: str,
+    run: str = "",
+    keys: tuple[int, Mapping[str, int]] = (0, {}),
+    left_off: Sequence[str] = (),
 ) -> Page:
-    """The front page of a set of pages, on the same paper, upright; ``left_off`` says what has no pages."""
+    """The front page of a set of pages, on the same paper, upright.
+
+    Parameters
+    ----------
+    run : str
+        The run mark.
+    keys : (int, {title: page})
+        How many pages of key plans follow, and on which of them that of each pattern is, from 1.
+    left_off : [str]
+        What has no pages.
+    """
     upright = paper if paper.width <= paper.height else paper.turned()
     left, right = upright.margin + LEFT_STRIP, upright.width - upright.margin
     top, foot = upright.height - upright.margin, upright.margin + BOTTOM_STRIP
     name = without_strangers(boat)
-    pages = 1 + sum(len(tiling.pages) for tiling in tilings)
+    pages = 1 + keys[0] + sum(len(tiling.pages) for tiling in tilings)
     size = min(TITLE, TITLE * (right - left) / max(text_width(name, TITLE), 1.0))
-    under = f"{pages} pages of {called(paper)}: this one, {_keys(tilings)} and {_tiles(tilings)} of patterns"
+    plans = f"{keys[0]} of key plans, " if keys[0] else ""
+    under = f"{pages} pages of {called(paper)}: this one, {plans}{pages - 1 - keys[0]} of patterns"
     marks: list[Ink] = [
         Label(name, (left, top - TITLE), size, anchor="start"),
         Label(under, (left, top - 2.6 * TITLE), _fitting(under, HEADING, right - left), anchor="start"),
@@ -83,17 +100,8 @@ def front_page(
     said = [("Run", f"{run}, by scrieve {__version__}")] if run else []
     said += [("Left off", text) for text in left_off]
     how, level = _how([*said, *(HOW if paper.grid else HOW_WITHOUT_FIGURES)], left, right, top - 4.2 * TITLE)
-    table = _table(tilings, (left, foot + 2.0), (right, level - 2 * TEXT))
+    table = _table(tilings, keys, (left, foot + 2.0), (right, level - 2 * TEXT))
     return Page(upright.width, upright.height, (*marks, *how, *table), f"{name}: how to use the pages", name)
-
-
-def _keys(tilings: Sequence[Tiling]) -> str:
-    keys = sum(len(tiling.pages) - len(tiling.tiles) for tiling in tilings)
-    return f"{keys} key plan{'s' * (keys != 1)}"
-
-
-def _tiles(tilings: Sequence[Tiling]) -> str:
-    return str(sum(len(tiling.tiles) for tiling in tilings))
 
 
 def _fitting(text: str, size: float, room: float) -> float:
@@ -113,10 +121,15 @@ def _how(paragraphs: Sequence[tuple[str, str]], left: float, right: float, top: 
     return labels, level
 
 
-def _table(tilings: Sequence[Tiling], low: tuple[float, float], high: tuple[float, float]) -> Iterator[Label]:
+def _table(
+    tilings: Sequence[Tiling],
+    keys: tuple[int, Mapping[str, int]],
+    low: tuple[float, float],
+    high: tuple[float, float],
+) -> Iterator[Label]:
     """A row for each pattern: how many pages, how they lie and where they begin; in columns that let it be biggest."""
-    before = accumulate((len(tiling.pages) for tiling in tilings), initial=2)  # page 1 is this one
-    rows = [_row(tiling, page) for tiling, page in zip(tilings, before, strict=False)]
+    before = accumulate((len(tiling.pages) for tiling in tilings), initial=2 + keys[0])  # page 1 is this one
+    rows = [row for tiling, page in zip(tilings, before, strict=False) for row in _rows(tiling, page, keys[1])]
     ways = [_columns(rows, count, across=high[0] - low[0], high=high[1] - low[1]) for count in (1, 2, 3)]
     best = max(ways, key=lambda way: way.size)
     for number, row in enumerate(rows):
@@ -138,11 +151,18 @@ def _columns(rows: Sequence[str], count: int, *, across: float, high: float) -> 
     return _Columns(lines, width, size)
 
 
-def _row(tiling: Tiling, page: int) -> str:
+def _rows(tiling: Tiling, page: int, keys: Mapping[str, int]) -> Iterator[str]:
+    """A row for each pattern that is on these pages."""
+    for title in tiling.drawing.titles:
+        yield f"{title}: {_where(tiling, page, keys)}"
+
+
+def _where(tiling: Tiling, page: int, keys: Mapping[str, int]) -> str:
     title, count = tiling.drawing.title, len(tiling.tiles)
     if count == 1:
-        return f"{title}: page {page}"
-    grid = tiling.grid
-    rows = f"{grid.rows} row{'s' * (grid.rows != 1)} of {grid.columns}"
-    blank = f", {len(tiling.blank)} blank left out" if tiling.blank else ""
-    return f"{title}: {count} pages and a key plan from page {page} ({rows}{blank})"
+        return f"page {page}"
+    if tiling.key_on:
+        on = next(number for number, tile in enumerate(tiling.tiles) if tile.label == tiling.key_on)
+        return f"pages {page} to {page + count - 1}, key plan on page {page + on}"
+    key = f", key plan on page {1 + keys[title]}" if title in keys else ""
+    return f"pages {page} to {page + count - 1}{key}"

@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from patterns.drawing.marks import Drawing, Ink
-from patterns.drawing.moved_marks import placed
-from patterns.drawing.turning import extent
-from patterns.tiling.paper.paper import PaperSetup
-from patterns.tiling.seams.grid import SHIFT
-from patterns.tiling.tiles.title_blocks import FROM_SEAM
+import numpy as np
 
-APART = 12.0  # mm between patterns on one page: room for scissors
+from patterns.drawing.marks import Drawing
+from patterns.drawing.turning import extent, turned
+from patterns.tiling.paper.paper import PaperSetup
+from patterns.tiling.paper.side_by_side import Laid, laid_marks, lay_out
+from patterns.tiling.seams.grid import ROUNDED
+from patterns.tiling.tiles.tiles import lean_of, on_one_page, one_page_turns, takes_fewer_pages
+from patterns.tiling.tiles.title_blocks import block_snug
+
+APART = 7.0  # mm between patterns on one page: room for scissors
+CELL = 2.5  # mm
+LEAST_LEAN = np.radians(1.0)
 
 Size = tuple[float, float]  # mm across and up
+Sheets = tuple[tuple[Laid, ...], ...]
 
 
 def shared(drawings: Sequence[Drawing], paper: PaperSetup) -> tuple[Drawing, ...]:
@@ -22,69 +28,108 @@ def shared(drawings: Sequence[Drawing], paper: PaperSetup) -> tuple[Drawing, ...
 
     A page filled by one pattern alone keeps the pattern's own name, and its place among the others.
     """
-    rooms = [_room(setup) for setup in (paper, paper.turned())]
-    sizes = [_size(drawing) for drawing in drawings]
-    small = [drawing for drawing, size in zip(drawings, sizes, strict=True) if any(_fits(size, r) for r in rooms)]
-    ways = [_sheets(small, room) for room in rooms if all(_fits(_size(drawing), room) for drawing in small)]
-    if not ways:
-        return tuple(drawings)
-    together = [sheet for sheet in min(ways, key=len) if len(sheet) > 1]
-    gone = {drawing.file_name for sheet in together for drawing, _ in sheet}
-    alone = tuple(drawing for drawing in drawings if drawing.file_name not in gone)
-    return (*alone, *(_joined(sheet, number) for number, sheet in enumerate(together, 1)))
+    joined: list[Drawing] = []
+    gone: set[int] = set()
+    longest = max(map(max, _rooms(paper.for_pages(strips=False), pages=2)))
+    snug = {number: _snug_ways(drawing, longest) for number, drawing in enumerate(drawings)}
+    for strips in (False, True):
+        setup = paper.for_pages(strips=strips)
+        rooms = _rooms(setup)
+        left = ((number, ways) for number, ways in snug.items() if number not in gone)
+        small = {number: best for number, ways in left if (best := _least(ways, rooms)) is not None}
+        numbers, fitting = list(small), list(small.values())
+        for sheet in _laid(fitting, rooms) if len(fitting) > 1 else ():
+            one = _joined(fitting, sheet, len(joined) + 1)
+            # Bars and names find room between the patterns, or the page keeps strips for them.
+            if len(sheet) > 1 and (strips or takes_fewer_pages(one, setup, than=2)):
+                gone.update(numbers[laid.number] for laid in sheet)
+                joined.append(one)
+    large = [number for number in snug if number not in gone and not fits_one_page(drawings[number], paper)]
+    row = _row_of({number: snug[number] for number in large}, paper)
+    if row:
+        one, numbers = row
+        gone.update(numbers)
+        joined.append(replace(one, title=f"small patterns {len(joined) + 1}"))
+    return (*(drawing for number, drawing in enumerate(drawings) if number not in gone), *joined)
 
 
-def on_one_sheet(drawing: Drawing, paper: PaperSetup) -> bool:
-    """Whether a whole drawing goes on one page, upright or on its side."""
-    return any(_fits(_size(drawing), _room(setup)) for setup in (paper, paper.turned()))
+def _row_of(snug: Mapping[int, Sequence[Drawing]], paper: PaperSetup) -> tuple[Drawing, list[int]] | None:
+    """Patterns a little too big for one page together on pages joined in a row, where that saves any."""
+    setup = paper.for_pages(strips=False)
+    rooms = _rooms(setup, pages=2)
+    found = {number: best for number, ways in snug.items() if (best := _least(ways, rooms)) is not None}
+    fitting, ways = list(found.values()), []
+    for along, up in rooms if len(found) > 1 else ():
+        sheets, left_over = lay_out(fitting, (along * len(found), up), gap=APART, cell=CELL)
+        if len(sheets) == 1 and not left_over:
+            ways.append(_joined(fitting, sheets[0], 0))
+    for one in ways:
+        if takes_fewer_pages(one, setup, than=2 * len(found)):
+            return one, list(found)
+    return None
 
 
-def _room(paper: PaperSetup) -> Size:
-    """What one page holds clear of its crosses, however the grid falls."""
-    across, up = paper.step
-    return across - 2 * FROM_SEAM - SHIFT, up - 2 * FROM_SEAM - SHIFT
+def fits_one_page(drawing: Drawing, paper: PaperSetup) -> bool:
+    """Whether a whole drawing goes on one page, upright or on its side, turned or not."""
+    setup = paper.for_pages(strips=False)
+    turns = (on_one_page(turned(drawing, -angle), setup) for angle in one_page_turns(drawing, setup))
+    return any(one is not None for one in turns)
 
 
-def _size(drawing: Drawing) -> Size:
-    left, bottom, right, top = extent(drawing.marks)
-    return right - left, top - bottom
+def _turned(drawing: Drawing) -> Iterator[Drawing]:
+    """The drawing as it is, and so turned that the least box round it lies level."""
+    yield drawing
+    lean = lean_of(drawing.body)
+    if abs(lean) > LEAST_LEAN:
+        yield turned(drawing, -lean)
 
 
-def _fits(size: Size, room: Size) -> bool:
-    return size[0] <= room[0] and size[1] <= room[1]
+def _rooms(setup: PaperSetup, pages: int = 1) -> list[Size]:
+    """What so many pages joined side by side hold, upright and on their sides."""
+    rooms = []
+    for way in (setup, setup.turned()):
+        (across, up), more = way.step, way.overlap - 2 * ROUNDED
+        rooms.append((pages * across + more, up + more))
+    return rooms
 
 
-def _sheets(drawings: Sequence[Drawing], room: Size) -> list[list[tuple[Drawing, Size]]]:
-    """Drawings on shelves, the highest first: each with where its lower left corner comes to lie, page by page."""
-    sheets: list[list[tuple[Drawing, Size]]] = []
-    x = y = shelf = 0.0
-    for drawing in sorted(drawings, key=lambda drawing: (-_size(drawing)[1], drawing.file_name)):
-        across, up = _size(drawing)
-        if x + across > room[0]:
-            x, y, shelf = 0.0, y + shelf + APART, 0.0
-        if not sheets or y + up > room[1]:
-            sheets.append([])
-            x = y = shelf = 0.0
-        sheets[-1].append((drawing, (x, y)))
-        x, shelf = x + across + APART, max(shelf, up)
+def _snug_ways(drawing: Drawing, longest: float) -> list[Drawing]:
+    """The drawing turned or not, its block set so that it takes least room; none of one that few pages cannot hold."""
+    left, bottom, right, top = extent(drawing.body)
+    return [] if np.hypot(right - left, top - bottom) > longest else [block_snug(one) for one in _turned(drawing)]
+
+
+def _least(ways: Sequence[Drawing], rooms: Sequence[Size]) -> Drawing | None:
+    """The way that takes least room; None where none fits any room."""
+    fitting = [(_area(one), number) for number, one in enumerate(ways) if any(_fits(one, room) for room in rooms)]
+    return ways[min(fitting)[1]] if fitting else None
+
+
+def _laid(drawings: Sequence[Drawing], rooms: Sequence[Size]) -> Sheets:
+    """Where the drawings lie in the room that takes them on the fewest sheets."""
+    ways = [lay_out(drawings, room, gap=APART, cell=CELL) for room in rooms]
+    sheets, _ = min(ways, key=lambda way: len(way[0]) + len(way[1]))
     return sheets
 
 
-def _joined(sheet: Sequence[tuple[Drawing, Size]], number: int) -> Drawing:
-    titles = tuple(drawing.title for drawing, _ in sheet)
-    marks = tuple(mark for drawing, corner in sheet for mark in _set_down(drawing, corner))
-    return replace(
-        sheet[0][0],
-        title=f"small patterns {number}: {', '.join(titles)}",
-        file_name=f"small-patterns-{number}",
-        body=marks,
-        block=None,
+def _joined(drawings: Sequence[Drawing], sheet: Sequence[Laid], number: int) -> Drawing:
+    titles = tuple(drawings[laid.number].title for laid in sheet)
+    return Drawing(
+        f"small patterns {number}",
+        f"small-patterns-{number}",
+        laid_marks(drawings, sheet),
         foot="each shows its face and bow",
-        pointer=None,
+        run=next((one.run for one in drawings), ""),
         holds=titles,
     )
 
 
-def _set_down(drawing: Drawing, corner: Size) -> Iterator[Ink]:
-    left, bottom, _, _ = extent(drawing.marks)
-    return (placed(mark, (corner[0] - left, corner[1] - bottom)) for mark in drawing.marks)
+def _fits(drawing: Drawing, room: Size) -> bool:
+    left, bottom, right, top = extent(drawing.marks)
+    sides = (right - left, top - bottom)
+    return max(sides) + APART + 2 * CELL <= max(room) and min(sides) + APART + 2 * CELL <= min(room)
+
+
+def _area(drawing: Drawing) -> float:
+    left, bottom, right, top = extent(drawing.marks)
+    return (right - left) * (top - bottom)

@@ -13,23 +13,27 @@ import shapely
 from patterns.drawing.marks import Cross, Drawing, Ink, Label, Stroke, leaders
 from patterns.drawing.moved_marks import placed
 from patterns.drawing.obstacles import Obstacles, obstacles
-from patterns.drawing.text import without_strangers
+from patterns.drawing.text import label_boxes, without_strangers
 from patterns.drawing.turning import extent, turned
 from patterns.geometry.arrays import Floats
 from patterns.geometry.short_repr import brief
 from patterns.tiling.paper.page import Page
 from patterns.tiling.paper.paper import PaperSetup, paper
 from patterns.tiling.seams.clip import Box, Segments, segments
-from patterns.tiling.seams.crosses import lettered_crosses, seam_crosses
+from patterns.tiling.seams.crosses import Lettered, lettered_crosses, seam_crosses
 from patterns.tiling.seams.datum_lines import datum_strokes
+from patterns.tiling.seams.furnished import Furnished, furnished, with_figure
 from patterns.tiling.seams.furniture import furniture, names_of, seam_words
-from patterns.tiling.seams.grid import ROUNDED, SHIFT, Cell, Grid, best_grid, inked_places, kept_cells, one_cell
-from patterns.tiling.seams.key_plan import OnGrid, key_plan, taping_order
+from patterns.tiling.seams.grid import ROUNDED, Cell, Grid, best_grid, inked_places, kept_cells, one_cell
+from patterns.tiling.seams.key_plan import OnGrid, key_figure, key_widths, taping_order
 from patterns.tiling.seams.page_labels import boxes_round, fitted
+from patterns.tiling.tiles.off_pages import brought_back, needed
 from patterns.tiling.tiles.shared_labels import shared_out
 from patterns.tiling.tiles.title_blocks import block_beside, block_reshaped, block_whole
 
 LEAST_LEAN = math.radians(2.0)  # less is as good as level
+TURNS = tuple(np.radians(np.arange(-40.0, 46.0, 10.0)).tolist())  # tried beside the drawing's own lean
+TURNS_TRIED = 3
 # Share of the pages a turn must save: on a turned pattern the figures by the crosses are no longer those of the boat.
 WORTH_TURNING = 0.1
 
@@ -59,15 +63,15 @@ class Tiling:
     grid: Grid
     tiles: tuple[Tile, ...]  # as one reads
     blank: tuple[str, ...]  # labels of tiles with nothing on them, left out
-    key: Page | None  # none where one page is all: nothing is to be laid out by it
+    key: Drawing | None  # a figure of how the pages lie; none where one page is all, or shows it
+    key_on: str = ""  # the label of the tile that has that figure
 
     __repr__ = brief
 
     @property
     def pages(self) -> tuple[Page, ...]:
-        """The key plan, where there is anything to lay out by it, and every tile."""
-        sheets = tuple(tile.page for tile in self.tiles)
-        return sheets if self.key is None else (self.key, *sheets)
+        """Every page of the pattern, in the order they are taped."""
+        return tuple(tile.page for tile in self.tiles)
 
 
 def tile(drawing: Drawing, paper: PaperSetup, *, show: str = "mm") -> Tiling:
@@ -78,18 +82,92 @@ def tile(drawing: Drawing, paper: PaperSetup, *, show: str = "mm") -> Tiling:
     show : str
         How lengths are printed: "ft-in-16ths", "mm", ...
     """
-    found = _best_way(drawing, paper)
-    assert found is not None  # nothing was asked of it
-    best, inked = found
+    best: Tiling | None = None
+    for strips in (False, True):
+        ways = _ways(drawing, paper.for_pages(strips=strips))
+        for number, way in enumerate(ways):
+            if best is not None and len(best.tiles) <= len(way.kept):
+                break
+            tiling = _cut_way(way, paper, show=show)
+            if tiling is not None:
+                best = tiling
+                if number == 0:
+                    return best
+                break
+    assert best is not None  # strips have room for all that stands in them
+    return best
+
+
+def _ways(drawing: Drawing, paper: PaperSetup) -> list[_Way]:
+    """Ways of laying the drawing on paper, that with the fewest pages first."""
+    best = _best_way(drawing, paper)
+    assert best is not None  # nothing was asked of it
+    ways = [best]
     # Nothing takes less than one page.
-    lean = lean_of(drawing.body) if len(best.kept) > 1 or not best.whole else 0.0
-    if abs(lean) > LEAST_LEAN:
-        most = (1 - WORTH_TURNING) * len(best.kept) if best.whole else math.inf
-        best, inked = _best_way(turned(drawing, -lean), paper, most=most) or found
-    ink, labels = ink_of(best.drawing), fitted(labels_of(best.drawing), best.setup.step)
-    among = inked.joined(obstacles(strokes_of(_block_marks(best.drawing))))
-    laid = OnGrid(best.drawing, ink, best.grid, best.kept, best.setup)
-    return cut_to_grid(laid, among, labels, key_paper=best.setup, show=show)
+    for lean in _leans(drawing, paper, len(best.kept)) if len(best.kept) > 1 or not best.whole else ():
+        most = (1 - WORTH_TURNING) * len(ways[0].kept) if ways[0].whole else math.inf
+        better = _best_way(turned(drawing, -lean), paper, most=most)
+        ways = [better, *ways] if better else ways
+    return ways
+
+
+def _cut_way(way: _Way, paper: PaperSetup, *, show: str) -> Tiling | None:
+    """None where bars and names have no strips and find no room."""
+    drawing = way.drawing
+    labels = fitted(labels_of(drawing), way.setup.step)
+    among = obstacles((*strokes_of(drawing.body), *strokes_of(_block_marks(drawing))))
+    laid = OnGrid(drawing, ink_of(drawing), way.grid, way.kept, way.setup, joined=len(way.kept) > 1)
+    return _cut(laid, among, labels, key_paper=paper, show=show)
+
+
+def _leans(drawing: Drawing, paper: PaperSetup, pages: int) -> Iterator[float]:
+    """Turns of the drawing, rad, that are likely to save pages, the likeliest last."""
+    one_page = [angle for angle in one_page_turns(drawing, paper) if angle]
+    if one_page:
+        yield from one_page[:TURNS_TRIED]
+        return
+    lean = lean_of(drawing.body)
+    tries = [lean] if abs(lean) > LEAST_LEAN else []
+    tries += [angle for angle in TURNS if all(abs(angle - other) > LEAST_LEAN for other in tries)]
+    counts = [(_roughly(needed(turned(drawing, -angle)), paper), number) for number, angle in enumerate(tries)]
+    for count, number in sorted(counts)[TURNS_TRIED - 1 :: -1]:
+        if count < pages:
+            yield tries[number]
+
+
+def about_pages(drawing: Drawing, paper: PaperSetup) -> int:
+    """How many pages a drawing takes as it lies, its words aside."""
+    return _roughly(needed(drawing), paper.for_pages(strips=False))
+
+
+def takes_fewer_pages(drawing: Drawing, paper: PaperSetup, *, than: int) -> bool:
+    """Whether fewer pages take a drawing as it lies, and bars and names beside it."""
+    way = _best_way(drawing, paper)
+    return way is not None and len(way.kept) < than and _cut_way(way, paper, show="mm") is not None
+
+
+def one_page_turns(drawing: Drawing, paper: PaperSetup) -> Iterator[float]:
+    """Turns of the drawing, rad, by which one page may hold all its ink but the title block, the least first."""
+    ink = segments(needed(drawing))
+    points = np.concatenate([ink.start, ink.end])
+    if not len(points):
+        return
+    hull = shapely.get_coordinates(shapely.convex_hull(shapely.multipoints(points)))
+    for angle in sorted(np.radians(np.arange(-85.0, 91.0, 5.0)).tolist(), key=abs):
+        cos, sin = math.cos(-angle), math.sin(-angle)
+        size = np.ptp(hull @ np.array([[cos, sin], [-sin, cos]]), axis=0)
+        if any((size <= np.array(setup.step) + setup.overlap - 2 * ROUNDED).all() for setup in _both_ways(paper)):
+            yield angle
+
+
+def _roughly(strokes: Sequence[Stroke], paper: PaperSetup) -> int:
+    """How many pages the ink takes at the least, its words aside."""
+    ink = segments(strokes)
+    return min(len(_fewest_sheets(ink, inked_places(ink, setup.pitch), (), setup)[1]) for setup in _both_ways(paper))
+
+
+def _both_ways(paper: PaperSetup) -> tuple[PaperSetup, PaperSetup]:
+    return paper, paper.turned()
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,8 +181,8 @@ class _Way:
     whole: bool  # whether its title block stands on one page
 
 
-def _best_way(drawing: Drawing, paper: PaperSetup, *, most: float = math.inf) -> tuple[_Way, Obstacles] | None:
-    """The paper upright or on its side, with the grid on it that takes the fewest pages; the ink without its block.
+def _best_way(drawing: Drawing, paper: PaperSetup, *, most: float = math.inf) -> _Way | None:
+    """The paper upright or on its side, with the grid on it that takes the fewest pages.
 
     Parameters
     ----------
@@ -112,16 +190,18 @@ def _best_way(drawing: Drawing, paper: PaperSetup, *, most: float = math.inf) ->
         None is given back where it would take more pages than these, or would cut the title block up. Infinite, there
         is always a way.
     """
-    ink, labels = segments(strokes_of(drawing.body)), labels_in(drawing.body)
-    inked = obstacles(ink.strokes)
-    among = inked.joined(obstacles(labels))
-    places = inked_places(ink)
+    ink, labels = segments(needed(drawing)), labels_in(drawing.body)
+    among = obstacles(drawing.body)
+    places = inked_places(ink, paper.pitch)
+    if drawing.holds:
+        # Of patterns set down together the words have their places too.
+        places = np.concatenate([places, label_boxes(labels).reshape(-1, 2)])
     best: _Way | None = None
-    for setup in (paper, paper.turned()):
+    for setup in _both_ways(paper):
         alone = _on_one_sheet(drawing, among, places, setup)
         if alone:
-            return alone, inked
-    for setup in (paper, paper.turned()):
+            return alone
+    for setup in _both_ways(paper):
         # The title block goes where there is room on pages the rest takes anyway.
         grid, kept = _fewest_sheets(ink, places, labels, setup)
         # The block may add pages, and never saves one: what loses without it need not be tried with it.
@@ -132,12 +212,20 @@ def _best_way(drawing: Drawing, paper: PaperSetup, *, most: float = math.inf) ->
             best = way
         if best and _sheets(best) == _FEWEST:
             break
-    return (best, inked) if best else None
+    return best
+
+
+def on_one_page(drawing: Drawing, paper: PaperSetup) -> Drawing | None:
+    """The drawing with its title block where one page, upright or on its side, holds both; None where none does."""
+    among = obstacles(drawing.body)
+    places = inked_places(segments(needed(drawing)), paper.pitch)
+    ways = (_on_one_sheet(drawing, among, places, setup) for setup in _both_ways(paper))
+    return next((way.drawing for way in ways if way), None)
 
 
 def _on_one_sheet(drawing: Drawing, among: Obstacles, places: Floats, setup: PaperSetup) -> _Way | None:
     across, up = (step + setup.overlap - 2 * ROUNDED for step in setup.step)
-    settled = block_beside(drawing, among, places, (across, up), setup.overlap)
+    settled = block_beside(drawing, among, places, (across, up))
     grid = settled and one_cell(settled[1], setup.step, setup.overlap)
     return _Way(settled[0], setup, grid, ((0, 0),), whole=True) if settled and grid else None
 
@@ -153,8 +241,9 @@ def _with_block(
             if reshaped:
                 return _Way(reshaped, setup, slid, tuple(kept), whole=True)
     if settled is None:
-        ink = ink_of(drawing)
-        return _Way(drawing, setup, *_fewest_sheets(ink, inked_places(ink), labels_of(drawing), setup), whole=False)
+        ink = segments([*needed(drawing), *strokes_of(_block_marks(drawing))])
+        found = _fewest_sheets(ink, inked_places(ink, setup.pitch), labels_of(drawing), setup)
+        return _Way(drawing, setup, *found, whole=False)
     whole, wider, more = settled
     return _Way(whole, setup, wider, more, whole=True)
 
@@ -162,15 +251,15 @@ def _with_block(
 def _slid(grid: Grid, places: Floats) -> Iterator[Grid]:
     """The grid, and where one row or one column holds all the ink, the grid with the ink at either side of it."""
     yield grid
-    room = np.array(grid.step) + grid.overlap - SHIFT
+    room = np.array(grid.step) + grid.overlap - grid.pitch
     for axis, count in enumerate((grid.columns, grid.rows)):
         low, high = float(places[:, axis].min()), float(places[:, axis].max())
         if count > 1 or high - low > room[axis]:
             continue
         half = grid.overlap / 2
         for start in (
-            math.floor((low + half) / SHIFT) * SHIFT,
-            math.ceil((high - half - grid.step[axis]) / SHIFT) * SHIFT,
+            math.floor((low + half) / grid.pitch) * grid.pitch,
+            math.ceil((high - half - grid.step[axis]) / grid.pitch) * grid.pitch,
         ):
             x, y = grid.origin
             yield replace(grid, origin=(start, y) if axis == 0 else (x, start))
@@ -195,7 +284,8 @@ def _fewest_sheets(
         Of the ink, as `inked_places` finds them.
     """
     none, lettering = np.empty((0, 2)), fitted(labels, setup.step)
-    grid = best_grid(places, boxes_round(lettering), step=setup.step, overlap=setup.overlap)
+    boxes = boxes_round(lettering)
+    grid = best_grid(places, boxes, step=setup.step, overlap=setup.overlap, pitch=setup.pitch)
     return grid, kept_cells(grid, ink, none if len(places) else middles_of(lettering))
 
 
@@ -246,18 +336,47 @@ def middles_of(labels: Sequence[Label]) -> Floats:
 
 
 def cut_to_grid(laid: OnGrid, among: Obstacles, labels: Sequence[Label], *, key_paper: PaperSetup, show: str) -> Tiling:
-    """The tiles of a grid that are kept. ``among`` is the ink, for lettering to keep clear of."""
+    """The pages of a grid that are kept, each with strips of its own for bars and names.
+
+    ``among`` is the ink, for lettering to keep clear of.
+    """
+    tiling = _cut(laid, among, labels, key_paper=key_paper, show=show)
+    assert tiling is not None
+    return tiling
+
+
+def _cut(laid: OnGrid, among: Obstacles, labels: Sequence[Label], *, key_paper: PaperSetup, show: str) -> Tiling | None:
+    """The pages of a grid; None where bars and names have no strips and find no room."""
     laid = _as_printed(laid)
     drawing, grid, kept, setup = laid.drawing, laid.grid, laid.kept, laid.paper
-    seams = obstacles(seam_crosses(grid, kept))
+    windows = [grid.window(place) for place in kept]
+    labels = brought_back(labels, strokes_of(drawing.body), windows)
+    seams = obstacles(seam_crosses(grid, kept) if laid.joined else ())
     lettering = shared_out(labels, among, seams, grid, kept)
-    crosses = lettered_crosses(grid, kept, lettering.taken, show=show if setup.grid else "")
+    crosses = (
+        lettered_crosses(grid, kept, lettering.taken, show=show if setup.grid else "")
+        if laid.joined
+        else dict.fromkeys(kept, Lettered((), ()))
+    )
     figures = obstacles(label for lettered in crosses.values() for label in lettered.labels)
     words = seam_words(grid, kept, lettering.taken.joined(seams).joined(figures))
     lettered = {place: (*lettering.by_tile[place], *words[place], *crosses[place].labels) for place in kept}
     block = _block_marks(drawing)
-    datum = _datum(grid, lettered, block) if setup.grid else {}
-    windows = [grid.window(place) for place in kept]
+    beside: dict[Cell, Furnished] = {}
+    named = {place: crosses[place].crosses for place in kept}
+    key, key_on = None, ""
+    if not setup.strips:
+        taken = lettering.taken.joined(seams).joined(figures)
+        taken = taken.joined(obstacles(chain.from_iterable(words.values())))
+        found = _furnished(laid, taken)
+        if found is None:
+            return None
+        beside = found
+        if len(kept) > 1:
+            key_on = _with_key(laid, named, taken, beside, key_paper, show=show)
+    if len(kept) > 1 and not key_on:
+        key = key_figure(laid, named, key_widths(laid, key_paper)[0], show=show)
+    datum = _datum(grid, lettered, block, beside) if setup.grid and laid.joined else {}
     (x, y), tiles = setup.corner, []
     shifts = [(x - left, y - bottom) for left, bottom, _, _ in windows]
     signs = strokes_of(block)
@@ -268,14 +387,47 @@ def cut_to_grid(laid: OnGrid, among: Obstacles, labels: Sequence[Label], *, key_
         names = names_of(drawing, grid, kept, place)
         register: tuple[Ink, ...] = (*datum.get(place, ()), *crosses[place].crosses)
         others = (*register, *told, *words[place], *crosses[place].labels)
-        marks = (*chain.from_iterable(lines), *(placed(mark, shift) for mark in others), *furniture(names, setup))
+        own = () if setup.strips else beside[place].marks
+        strips = furniture(names, setup) if setup.strips else ()
+        marks = (*chain.from_iterable(lines), *(placed(mark, shift) for mark in (*others, *own)), *strips)
         entry = drawing.title if len(kept) == 1 else ""
         page = Page(setup.width, setup.height, marks, f"{drawing.title}: {names.own}", entry)
         tiles.append(Tile(names.own, grid.row_letter(place[0]), place[1] + 1, window, shift, page))
     blank = tuple(grid.label(place) for place in grid.cells() if place not in set(kept))
-    named = {place: crosses[place].crosses for place in kept}
-    key = key_plan(laid, named, key_paper, show=show) if len(kept) > 1 else None
-    return Tiling(drawing, setup, grid, tuple(tiles), blank, key)
+    return Tiling(drawing, setup, grid, tuple(tiles), blank, key, key_on)
+
+
+def _with_key(
+    laid: OnGrid,
+    crosses: Mapping[Cell, Sequence[Cross]],
+    taken: Obstacles,
+    beside: dict[Cell, Furnished],
+    paper: PaperSetup,
+    *,
+    show: str,
+) -> str:
+    """Set the key plan down on the first page that has room for it; the page's name, or nothing where none has."""
+    for width in key_widths(laid, paper)[1:]:
+        figure = key_figure(laid, crosses, width, show=show, brief=True).body
+        for place in laid.kept:
+            found = with_figure(beside[place], figure, laid.in_sight(place), taken)
+            if found is not None:
+                beside[place] = found
+                return laid.grid.label(place)
+    return ""
+
+
+def _furnished(laid: OnGrid, taken: Obstacles) -> dict[Cell, Furnished] | None:
+    """Bars and names of every page; None where one has no room for them."""
+    grid, kept = laid.grid, laid.kept
+    found: dict[Cell, Furnished] = {}
+    for place in kept:
+        names = names_of(laid.drawing, grid, kept, place)
+        own = furnished(names, grid.window(place), laid.in_sight(place), taken)
+        if own is None:
+            return None
+        found[place] = own
+    return found
 
 
 def _as_printed(laid: OnGrid) -> OnGrid:
@@ -315,12 +467,16 @@ def _signs(
 
 
 def _datum(
-    grid: Grid, lettered: Mapping[Cell, Sequence[Label]], block: Sequence[Ink]
+    grid: Grid, lettered: Mapping[Cell, Sequence[Label]], block: Sequence[Ink], beside: Mapping[Cell, Furnished]
 ) -> dict[Cell, tuple[Stroke, ...]]:
-    """The datum lines of every tile, clear of its lettering and of the title block."""
+    """The datum lines of every tile, clear of its lettering, of its bars and of the title block."""
     boxes = iter(boxes_round([label for labels in lettered.values() for label in labels]).tolist())
     whole = [extent(block)] if block else []
     return {
-        place: tuple(datum_strokes(grid, place, [*whole, *islice(boxes, len(labels))]))
+        place: tuple(datum_strokes(grid, place, [*whole, *islice(boxes, len(labels)), *_boxes_of(beside.get(place))]))
         for place, labels in lettered.items()
     }
+
+
+def _boxes_of(beside: Furnished | None) -> tuple[Box, ...]:
+    return () if beside is None else beside.boxes

@@ -12,14 +12,16 @@ from numpy.typing import NDArray
 from patterns.drawing.block_setting import set_otherwise
 from patterns.drawing.marks import Drawing, TitleBlock
 from patterns.drawing.moved_marks import placed
-from patterns.drawing.obstacles import Obstacles
+from patterns.drawing.obstacles import Obstacles, obstacles
 from patterns.drawing.turning import extent
-from patterns.geometry.arrays import Floats
+from patterns.geometry.arrays import Floats, lengths
 from patterns.tiling.seams.clip import Box
 from patterns.tiling.seams.grid import Cell, Grid, neighbours
 
 FROM_SEAM = 5.5  # mm; the crosses' arms and a little air
+EDGE = 1.0  # mm; the same on a page that joins no other and has no crosses
 CLEAR = 3.0  # mm between the block and other ink
+LATTICE = 3.0  # mm between places tried for a block that takes least room
 SPACING = 6.0  # mm between places tried
 SQUARE = 8.0  # mm; squares of ink, small beside a block
 NEAR_ENOUGH = 0.1  # mm; the ink is tested by lines that may run so far beside it
@@ -81,7 +83,7 @@ def block_reshaped(
 
 
 def block_beside(
-    drawing: Drawing, among: Obstacles, places: Floats, window: tuple[float, float], overlap: float
+    drawing: Drawing, among: Obstacles, places: Floats, window: tuple[float, float]
 ) -> tuple[Drawing, Floats] | None:
     """The drawing with its block where one page can show both it and all the rest, and what that page must hold.
 
@@ -99,14 +101,61 @@ def block_beside(
         return None
     if block is None:
         return drawing, places
-    box, edge = np.array(extent(block.marks)), FROM_SEAM + overlap / 2
-    x0, y0 = (places.max(axis=0) - window + edge).tolist()
-    x1, y1 = (places.min(axis=0) + window - edge).tolist()
-    found = _nearest(box, among, _covers(places), [((0, 0), (x0, y0, x1, y1))], spacing=SPACING / 3)
-    if found is None or (box[2:] - box[:2] + 2 * edge > window).any():
-        return None
-    corners = (box.reshape(2, 2) + found[1]) + edge * np.array([[-1.0], [1.0]])
-    return _with_block(drawing, block, found[1]), np.concatenate([places, corners])
+    x0, y0 = (places.max(axis=0) - window + EDGE).tolist()
+    x1, y1 = (places.min(axis=0) + window - EDGE).tolist()
+    inked = _covers(places)
+    for one, box in ((block, np.array(extent(block.marks))), *set_otherwise(block)):
+        if (box[2:] - box[:2] + 2 * EDGE > window).any():
+            continue
+        found = _nearest(box, among, inked, [((0, 0), (x0, y0, x1, y1))], spacing=SPACING / 2)
+        if found is not None:
+            corners = (box.reshape(2, 2) + found[1]) + EDGE * np.array([[-1.0], [1.0]])
+            return _with_block(drawing, one, found[1]), np.concatenate([places, corners])
+    return None
+
+
+def block_snug(drawing: Drawing) -> Drawing:
+    """The drawing with its block set and moved so that both take the least room, within the ink's own box at best."""
+    block = drawing.block
+    if block is None:
+        return drawing
+    shapes = ((block, np.array(extent(block.marks))), *set_otherwise(block))
+    body, dots = np.array(extent(drawing.body)), _dotted(obstacles(drawing.body))
+    found = [(*_snug(box, body, dots), number) for number, (_, box) in enumerate(shapes)]
+    _, by, number = min(found, key=lambda one: one[0])
+    return _with_block(drawing, shapes[number][0], by)
+
+
+def _dotted(among: Obstacles) -> Floats:
+    """Places along all ink, (n, 2) mm, nearer to each other than a block keeps clear of it."""
+    rims = np.stack([among.boxes, np.roll(among.boxes, -1, axis=1)], axis=2).reshape(-1, 2, 2)
+    lines = np.concatenate([among.pieces, rims])
+    count = np.ceil(lengths(lines[:, 1] - lines[:, 0]) / (CLEAR / 2)).astype(np.intp) + 1
+    owner = np.repeat(np.arange(len(lines)), count)
+    number = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+    share = number / np.maximum(count[owner] - 1, 1)
+    dots: Floats = lines[owner, 0] + share[:, None] * (lines[owner, 1] - lines[owner, 0])
+    return dots
+
+
+def _snug(box: Floats, body: Floats, dots: Floats) -> tuple[float, tuple[float, float]]:
+    """The least room that a box and a body take together, mm2, and how the box is moved."""
+    size = box[2:] - box[:2]
+    low = body[:2] - size - 2 * CLEAR - LATTICE
+    reach = np.ceil((size + 2 * CLEAR) / LATTICE).astype(np.intp) + 1  # cells that the box and its air may touch
+    across, up = np.ceil((body[2:] + 2 * CLEAR - low) / LATTICE).astype(np.intp) + reach + 1
+    sums = np.zeros((across + 1, up + 1), dtype=np.intp)
+    column, row = ((dots - low) // LATTICE).astype(np.intp).T
+    np.add.at(sums, (column + 1, row + 1), 1)
+    sums = sums.cumsum(axis=0).cumsum(axis=1)
+    wide, high = reach.tolist()
+    inked = sums[wide:, high:] - sums[:-wide, high:] - sums[wide:, :-high] + sums[:-wide, :-high]
+    places = np.argwhere(inked == 0)
+    corner = low + places * LATTICE + CLEAR
+    room = np.prod(np.maximum(corner + size, body[2:]) - np.minimum(corner, body[:2]), axis=1)
+    best = int(room.argmin())
+    dx, dy = (corner[best] - box[:2]).tolist()
+    return float(room[best]), (dx, dy)
 
 
 def _with_block(drawing: Drawing, block: TitleBlock, by: tuple[float, float]) -> Drawing:
