@@ -42,8 +42,8 @@ AIR = 0.3  # mm between a name on the plan and a line broken for it
 RING = 1.6  # mm, radius of the ring round a cross of a diagonal
 
 HOW_TO_TAPE = (
-    "Key plans, not to scale. A page's letter is its row from the top, its number the column from the left. Tape each row "
-    "from its right end to the left, the top row first. Then measure both checks."
+    "Key plans, not to scale. A page's letter is its row from the top, its number the column from the left. Tape each "
+    "row from its right end to the left, the top row first. Then measure both checks."
 )
 CAUTION = (
     "Check the bars, the figures above and a card model before you cut stock. This program gives shapes, not strength, "
