@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from inked import extent
 
 from patterns.drawing.marks import Cross, Drawing, Ink, Label, Pointer, Stroke, TitleBlock
+from patterns.drawing.obstacles import obstacles
 from patterns.drawing.styles import STYLES
 from patterns.drawing.text import CAP_HEIGHT, label_boxes
 from patterns.drawing.turning import turned
@@ -22,7 +23,9 @@ from patterns.geometry.arrays import run_along
 from patterns.tiling.paper.paper import LONGEST_PAGE, PaperSetup, paper
 from patterns.tiling.roll.roll import roll
 from patterns.tiling.seams.clip import segments
-from patterns.tiling.tiles.tiles import Tile, Tiling, tile
+from patterns.tiling.seams.crosses import lettered_crosses
+from patterns.tiling.seams.key_plan import OnGrid, key_figure, key_widths
+from patterns.tiling.tiles.tiles import Tile, Tiling, ink_of, tile
 
 A4 = PaperSetup(210.0, 297.0, name="a4")
 
@@ -351,11 +354,15 @@ def test_a_key_plan_names_face_bow_and_edges_and_no_line_runs_through_a_word(qua
     body = (Stroke(ring, "cut-outside", closed=True),)
     drawing = Drawing("panel", "panel", body, foot="inside face toward you", pointer=pointer, run="K7RT4", named=named)
     tiling = tile(turned(drawing, quarter), A4)
-    key = tiling.key
-    assert key
+    kept = tuple(place for place in tiling.grid.cells() if tiling.grid.label(place) not in tiling.blank)
+    laid = OnGrid(tiling.drawing, ink_of(tiling.drawing), tiling.grid, kept, tiling.paper)
+    crosses = {
+        place: lettered.crosses for place, lettered in lettered_crosses(tiling.grid, kept, obstacles(())).items()
+    }
+    key = key_figure(laid, crosses, key_widths(laid, tiling.paper)[0], show="mm")
     labels = [mark for mark in key.marks if isinstance(mark, Label)]
     texts = {label.text for label in labels}
-    assert {"inside face toward you", "BOW", "Key plan, run K7RT4, not to scale", *edges} <= texts
+    assert {"inside face toward you", "BOW", "panel", *edges} <= texts
     strokes = [mark for mark in key.marks if isinstance(mark, Stroke)]
     lines = [np.vstack([mark.points, mark.points[:1]]) if mark.closed else mark.points for mark in strokes]
     lines = shapely.MultiLineString(lines)

@@ -39,6 +39,7 @@ WAY_UP = 2.6  # mm
 EDGE = 2.2  # mm, names of edges
 SMOOTH = 0.05  # mm on the plan; points nearer to their neighbours than this are left out
 AIR = 0.3  # mm between a name on the plan and a line broken for it
+SIDE = 5.0  # mm beside the plan, for names of edges and rings
 RING = 1.6  # mm, radius of the ring round a cross of a diagonal
 
 HOW_TO_TAPE = (
@@ -213,8 +214,8 @@ def called(paper: PaperSetup) -> str:
 def _plan(grid: Grid, room_for: tuple[float, float], top: float) -> _Plan:
     """The grid as big as fits under what is said of it, from the left."""
     size = np.array([grid.columns * grid.step[0], grid.rows * grid.step[1]])
-    scale = float(((np.array(room_for) - (2 * RING, 0.0)) / size).min())
-    corner = np.array([RING, top - size[1] * scale])
+    scale = float(((np.array(room_for) - (2 * SIDE, 0.0)) / size).min())
+    corner = np.array([SIDE, top - size[1] * scale])
     shift = corner - np.array(grid.origin) * scale
     return _Plan(scale, (float(shift[0]), float(shift[1])))
 
