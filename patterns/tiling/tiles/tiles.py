@@ -33,6 +33,7 @@ from patterns.tiling.tiles.title_blocks import block_beside, block_reshaped, blo
 
 LEAST_LEAN = math.radians(2.0)  # less is as good as level
 TURNS = tuple(np.radians(np.arange(-40.0, 46.0, 10.0)).tolist())  # tried beside the drawing's own lean
+FEW_PAGES = 20  # a pattern of more is long or broad, and a turn other than its own lean saves none
 TURNS_TRIED = 3
 # Share of the pages a turn must save: on a turned pattern the figures by the crosses are no longer those of the boat.
 WORTH_TURNING = 0.1
@@ -128,7 +129,8 @@ def _leans(drawing: Drawing, paper: PaperSetup, pages: int) -> Iterator[float]:
         return
     lean = lean_of(drawing.body)
     tries = [lean] if abs(lean) > LEAST_LEAN else []
-    tries += [angle for angle in TURNS if all(abs(angle - other) > LEAST_LEAN for other in tries)]
+    turns = TURNS if pages <= FEW_PAGES else ()
+    tries += [angle for angle in turns if all(abs(angle - other) > LEAST_LEAN for other in tries)]
     counts = [(_roughly(needed(turned(drawing, -angle)), paper), number) for number, angle in enumerate(tries)]
     for count, number in sorted(counts)[TURNS_TRIED - 1 :: -1]:
         if count < pages:
