@@ -173,8 +173,8 @@ def hard_turn_told(one: HardTurn) -> tuple[str, str]:
     """Where a line turns hard, and what to do."""
     side = "before" if one.is_fore else "beyond"
     text = (
-        f"turns hard {side} station {one.station}, and may be out there by more than is told: measure one more figure "
-        f"on the plan between the {one.end} and station {one.station}"
+        f"turns hard {side} station {one.station}, and may be out there by more than the program says: "
+        f"measure one more figure on the plan between the {one.end} and station {one.station}"
     )
     return f"{one.line}, {one.view}s", text
 

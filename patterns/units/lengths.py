@@ -187,7 +187,7 @@ def _number(match: re.Match[str]) -> tuple[Fraction, int]:
         return Fraction(f"{whole or 0}.{digits or 0}"), len(digits)
     top, bottom = int(match["top"]), int(match["bottom"])
     if top >= bottom:
-        raise ValueError("a fraction under 1, such as 5/8")
+        raise ValueError("a fraction below 1, such as 5/8")
     return int(match["whole"] or 0) + Fraction(top, bottom), bottom
 
 

@@ -240,7 +240,7 @@ def test_a_builder_who_does_as_advised_has_a_line_nearer_by_what_was_told(
         return error_in(hull, line, HEIGHT, (60.0, EVEN[0])), max(bays)
 
     words, (out, may_be) = told(), first_bay()
-    assert "chine, heights: turns hard before station 1, and may be out there by more than is told" in words
+    assert "chine, heights: turns hard before station 1, and may be out there by more than the program says" in words
     match = re.search(r"Measure the chine's height on the plan .*? name: (\d+) in the row from FP", words)
     assert match is not None
     at = float(match[1])

@@ -363,7 +363,7 @@ def test_a_notch_left_shy_is_smaller_all_round(name: str, shy: float) -> None:
 
 
 def test_a_notch_left_so_shy_that_nothing_is_left_of_it_is_refused() -> None:
-    with pytest.raises(ShapeError, match=r"frame 2: left .* shy nothing is left of the notch for chine log"):
+    with pytest.raises(ShapeError, match=r"frame 2: notch_allowance .* leaves nothing of the notch for chine log"):
         shape("2", rules(shy=80.0), solids=corner_log("2"))
 
 

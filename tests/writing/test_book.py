@@ -109,7 +109,7 @@ def test_links_to_shared_papers_open_where_the_part_is(page: Page, job_folder: P
 
 
 def test_hands_with_the_same_figures_are_told_once_and_corners_are_named(text: str) -> None:
-    assert "Layout of side panel fore piece, both hands" in text
+    assert "Layout of side panel fore piece, port and starboard" in text
     assert "Layout of side panel fore piece, port" not in text
     thwart = text.partition('id="layout-of-thwart-1"')[2].partition("</section>")[0]
     assert "<td>1</td>" in thwart.replace(' class="figure"', "")

@@ -24,8 +24,8 @@ def unrolled(part: Part, face: Plane) -> Part:
     share = (face.radius - part.thickness) / face.radius
     doubt = (
         f"it is bowed, and its pattern and router file are its {part.marked_face} unrolled: cut it on the bent blank. "
-        "Cut while flat and bent after, its breadths from the centre line want "
-        f"{_cut_flat(face, part.thickness):.4f} times as drawn."
+        "To cut it while flat and bend it after, multiply every breadth from the centre line by "
+        f"{_cut_flat(face, part.thickness):.4f}."
     )
     edges = tuple(_true_bevels(edge, share, part.thickness) for edge in part.edges)
     return replace(part, edges=edges, doubts=(*part.doubts, doubt))
@@ -63,7 +63,7 @@ def bowed_words(face: Plane, thickness: float, show: str) -> Iterator[str]:
         "this face, centre line and heights true, and cut square to the curve or to the bevels."
     )
     yield (
-        "The far face's line is drawn straight through the wood. To lay it on the far face itself, take every breadth "
-        f"from the centre line {far / face.radius:.4f} times as drawn here; heights stay. Wood cut to shape while flat "
-        f"and bent after wants breadths {_cut_flat(face, thickness):.4f} times as drawn."
+        "The far face's line is drawn straight through the wood. To lay it on the far face itself, multiply every "
+        f"breadth from the centre line by {far / face.radius:.4f}; heights stay. To cut the wood while flat "
+        f"and bend it after, multiply breadths by {_cut_flat(face, thickness):.4f}."
     )

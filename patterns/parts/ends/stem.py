@@ -326,7 +326,7 @@ def _doubts(stem: Stem, landings: tuple[Landing, ...], show: str) -> Iterator[st
     if deep:
         most = max(landing.depth for landing in deep)
         yield (
-            f"{_heights(deep, show)} its landing wants up to {write_length(most, show)} from its face, but it is "
+            f"{_heights(deep, show)} its landing needs up to {write_length(most, show)} from its face, but the stem is "
             f"moulded {write_length(stem.moulded, show)}: the bearding line lies behind its wood"
         )
 

@@ -130,7 +130,7 @@ def _board_remarks(bounds: tuple[float, float, float, float], work: TransomWork,
         count = int(np.ceil((high - low) / work.boards))
         if count > MOST_BOARDS:
             raise ShapeError(
-                f"of boards so narrow it would want {count}, {{}} high in all; expected wider ones", high - low
+                f"found boards so narrow that it needs {count}, {{}} high in all; expected wider boards", high - low
             )
         yield (
             f"Laid out of {count} boards {write_length(work.boards, show)} wide, athwart, joints as drawn; the longest "
@@ -297,7 +297,7 @@ class _Crown:
         """(n, 2) mm from the right corner at a half breadth over the top to the left one."""
         if self.rise and half > self._radius:
             raise ShapeError(
-                "crown {} makes a top only {} broad, but its other face is {} broad at the sheer; expected less crown",
+                "crown {} makes a top only {} broad, but its far face is {} broad at the sheer; expected less crown",
                 self.rise, 2 * self._radius, 2 * half,
             )  # fmt: skip
         x = np.linspace(half, -half, CROWN_POINTS)

@@ -279,7 +279,7 @@ def _remarks(frame: FrameShape) -> Iterator[str]:
         )
         if frame.stands_out > DUB:
             most = write_small(frame.stands_out, frame.show)
-            yield f"The far face stands out of the planking's inside, by {most} at the most: dub it off there."
+            yield f"The far face stands out of the planking's inside, by {most} at the most: plane it off there."
     elif stand.called:
         yield f"This {stand.named_face} lies against the transom; the wood lies {wood} it. Seen in the transom's rake."
     else:

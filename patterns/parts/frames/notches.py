@@ -166,7 +166,7 @@ def _cut(near: Shape, far: Shape, notch: Notch, shy: float) -> tuple[Shape, Shap
 def _check_shy(shape: Shape, notch: Notch, shy: float) -> None:
     out = _out(shape, notch.near)
     if shy and _bites(shape, _mouthed(notch.near, out, 0.0)) and not _bites(shape, _mouthed(notch.near, out, shy)):
-        raise ShapeError(f"left {{}} shy nothing is left of the notch for {notch.piece}; expected less", shy)
+        raise ShapeError(f"notch_allowance {{}} leaves nothing of the notch for {notch.piece}; expected less", shy)
 
 
 def head_of(notches: Sequence[Notch], near: Floats, far: Floats, head: float) -> float | None:

@@ -85,7 +85,7 @@ def planed_words(chine: str, places: Sequence[Place], show: str) -> str:
     """How far the face against the planking is planed off below a chine, at both ends and at the frames."""
     named = [("fore end", places[0]), *((p.name, p) for p in places[1:-1] if p.name), ("after end", places[-1])]
     told = [(name, f"{np.degrees(p.turn):.1f}°, {write_small(p.planed, show)}") for name, p in named]
-    off = f"Below the {chine} line plane this face off by these angles, so much at the lower edge"
+    off = f"Below the {chine} line plane this face off by these angles, and by this much at the lower edge"
     if len({figures for _, figures in told}) == 1:
         return f"{off}: {told[0][1]} all along."
     return f"{off}: {'; '.join(f'{name} {figures}' for name, figures in told)}."

@@ -69,7 +69,7 @@ def bottom_boards(panel: Part, widths: Sequence[float]) -> tuple[BottomBoard, ..
         if aft >= last - first:
             return tuple(boards)
         if len(boards) > MOST_BOARDS:
-            raise ShapeError("more than 400 boards {} wide would be wanted; expected wider ones", widths[-1])
+            raise ShapeError("found more than 400 boards {} wide; expected wider boards", widths[-1])
     raise AssertionError("widths never end")
 
 
@@ -100,7 +100,7 @@ def planked_athwart(panel: Part, widths: Sequence[float], *, show: str) -> Part:
     total = math.fsum(one.length for one in boards)
     remark = (
         f"Laid of {len(boards)} boards that run athwart, from the after end forward; the line 'board 1' is the fore "
-        f"edge of the first. The longest, board {longest.number}, wants {write(longest.length)}, the shortest, board "
+        f"edge of the first. The longest, board {longest.number}, needs {write(longest.length)}, the shortest, board "
         f"{shortest.number}, {write(shortest.length)}, {write(total)} in all: leave each some 25 mm (1 in) longer and "
         "trim them by the outline when they are fastened. Each is figured in tables/bottom-boards.csv."
     )

@@ -262,7 +262,7 @@ def _panel_words(kind: JointKind, count: int) -> str:
         JointKind.BUTT: "the butt, the block to its own lines",
         JointKind.TOOTHED: "the line of the teeth",
     }[kind]
-    return f"Cut in {count} pieces. No pattern of a piece is printed: take each from this one, to {to}."
+    return f"Cut in {count} pieces. No pattern of a piece is printed: take each from this pattern, to {to}."
 
 
 def _upright(panel: Part, x: float, name: str) -> Mark:

@@ -37,7 +37,7 @@ def scarf_drawing(plan: ScarfPlan, thickness: float, show: str, *, width: float)
         *_run(left + beside, taper, foot + 2.5 * LEADING * FIGURES, write_length(plan.length, show)),
         Label("fore board: plane its face against the planking", (left, top + 2.0), FIGURES, anchor="start"),
         Label(
-            "after board: plane its other face",
+            "after board: plane its far face",
             (left + whole / scale, float(after_at[1]) + 2.0),
             FIGURES,
             anchor="end",

@@ -187,7 +187,7 @@ def _blade_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
 def _rubbing_words(setup: SawSetup, rip: Rip, show: str) -> str:
     blade = rip.setting.blade
     if blade.clearance <= 0:
-        told = "its plate is as thick as its kerf, so it cuts straight lines only"
+        told = "its blade is as thick as its kerf, so it cuts straight lines only"
         return f"THE BLADE RUBS: {told}. Use a jigsaw or a band saw."
     depth = deepest_that_follows(setup.saw, blade, tilt=rip.setting.tilt)
     return (
@@ -229,7 +229,7 @@ def bend_words(bend: BendVerdict, material: str, show: str) -> list[str]:
         )
     elif np.isfinite(bend.flat_radius):
         unknown = "its material is not stated" if material == NOT_STATED else f"{material} is not among them"
-        told.append(f"No strain is figured from the handbook's woods: {unknown}. Only radius over thickness is told.")
+        told.append(f"No strain is figured from the handbook's woods: {unknown}. Use radius over thickness alone.")
     if np.isfinite(bend.edge_radius):
         told.append(
             f"Tightest edgewise (in the face) {write_length(bend.edge_radius, show)}, {bend.edge_ratio:.0f} widths, at "

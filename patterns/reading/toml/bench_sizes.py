@@ -40,7 +40,7 @@ ShoeLength = Annotated[Distance, _between(3 * INCH, 36 * INCH, "the length of a 
 def _thinner_than_its_kerf(mm: float, info: ValidationInfo) -> float:
     kerf = info.data.get("kerf")
     if kerf is not None and mm > kerf:
-        raise fault(f"a plate no thicker than the kerf of {_both(kerf)} it cuts")
+        raise fault(f"a blade's body no thicker than the kerf of {_both(kerf)} it cuts")
     return mm
 
 

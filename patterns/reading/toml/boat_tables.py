@@ -176,7 +176,7 @@ class RouterTable(Table):
     gap: NotNegative | None = optional("distance between parts on a sheet; 1/2 in or two cutters if left out", "1/2 in")
     margin: NotNegative | None = optional("edge of a sheet kept free of parts; 1/2 in where it is left out", "1/2 in")
     lettering: Annotated[Words, one_of_enum(Words)] = taken(
-        "full", "what is engraved: full, short (name, hand, face and bow) or none"
+        "full", "what is engraved: full, short (name, side, face and bow) or none"
     )
     dxf: Annotated[Release, one_of_enum(Release)] = taken("r2000", "which DXF; r12 for a machine that reads no newer")
     svg: YesNo = taken(False, "true writes what is cut as full-size SVG too, in hairlines, for a laser")
@@ -228,7 +228,7 @@ class BoatToml(LinesToml, extra="forbid"):
     thwart_knee: ThwartKneeTable | None = table("knees on the thwarts")
     breasthook: BreasthookTable | None = table("a knee between the sides behind the stem")
     quarter_knee: QuarterKneeTable | None = table("knees between sides and transom")
-    grain: list[GrainTable] | None = table("how the grain lies in parts where you want it otherwise than told")
+    grain: list[GrainTable] | None = table("how the grain lies in a part, where the default does not suit you")
     saw: SawTable | None = table("your circular saw, for set-ups of bevelled rips")
     stock: StockTable | None = table("sheets and boards that you have")
     router: RouterTable = Field(default=RouterTable(), json_schema_extra=said("how parts are cut on a router"))

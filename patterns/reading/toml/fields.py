@@ -101,7 +101,7 @@ def _nothing_or_more(mm: float) -> float:
 
 def _thin_enough(mm: float) -> float:
     if mm >= THICKEST_PLANKING:
-        raise fault("a thickness of planking, under 2 in (50.8 mm)")
+        raise fault("a thickness of planking, less than 2 in (50.8 mm)")
     return mm
 
 

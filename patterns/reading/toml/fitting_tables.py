@@ -33,7 +33,7 @@ class RiserTable(Table):
         description="where it starts, a distance from FP",
     )
     end: Distance | None = optional(
-        "where it ends; a little abaft the thwarts where it is left out",
+        "where it ends; a little aft of the thwarts where it is left out",
         "10-6-0",
         alias="to",
         description="where it ends, a distance from FP",

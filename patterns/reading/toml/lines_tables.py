@@ -35,7 +35,7 @@ from patterns.reading.toml.toml_table import Table, needed, optional, said, tabl
 
 class BoatTable(Table):
     name: Name = needed("the boat's name", "Saltmeadow")
-    about: Text = taken("", "a sentence about her, for the book", "Flat-bottomed skiff, 14 ft 6 in")
+    about: Text = taken("", "a sentence about the boat, which the book shows", "Flat-bottomed skiff, 14 ft 6 in")
     units: Unit | None = optional("what a bare number means", "in")
     offsets: FileName = needed(
         "the table of offsets beside this file: CSV, or a spreadsheet's .xlsx",
@@ -97,7 +97,7 @@ class LinesToml(Table, extra="ignore"):
     """What the lines need of the file."""
 
     boat: BoatTable = needed("the boat and her lines", None)
-    fairing: list[FairingTable] | None = table("a limit of its own for one offset, one line or one view")
+    fairing: list[FairingTable] | None = table("a different limit for one offset, one line or one view")
     knuckle: list[KnuckleTable] | None = table("where a line is meant not to run fair")
     stem: StemLines | None = table("the stem, where the table has a column 'stem'")
     bow_transom: TransomLines | None = table("the bow transom, where the table has a column 'bow transom'")

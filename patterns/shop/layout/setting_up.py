@@ -261,7 +261,7 @@ def _steps(plan: SettingUp, widest: float) -> Iterator[tuple[str, Iterator[Check
     yield f"Make the {bed} at least {plan.tape(plan.length)} long, straight, level along and across.", _bed(plan), ()
     zero = "a zero at the fore end"
     if plan.tape(plan.forward) != plan.tape(0.0):
-        zero = f"a zero {plan.tape(plan.forward)} abaft the fore end, for so far the boat reaches forward of FP,"
+        zero = f"a zero {plan.tape(plan.forward)} aft of the fore end, because the boat reaches that far forward of FP,"
     yield (
         f"String the centre line over it from end to end, taut. Mark {zero} and from it, never from frame to frame, "
         "the running distance of every named face; square each across.",

@@ -51,8 +51,8 @@ def _to_write(boxes: int) -> str:
 def bevel_section(boards: Sequence[BevelBoard], show: str) -> Section:
     """A table for each part with a bevelled edge: what the gauge is set to, mark by mark."""
     intro = Paragraph(
-        "Hold the gauge's stock to the face named. Under: the far face is smaller, wood is only taken away. Standing: "
-        "it is larger, wood is left beyond the line. The length is the run over the stock's thickness."
+        "Hold the gauge's stock to the face named. Under: the far face is smaller, only take wood away. Standing: "
+        "the far face is larger, leave wood beyond the line. The length is the run over the stock's thickness."
     )
     return Section("Bevel boards", (intro, *(_board(board, show) for board in boards)))
 
@@ -95,7 +95,7 @@ def layout_links(layout: Section, tables: Sequence[LayoutTable]) -> dict[str, Li
     found = {}
     for section in layout.parts:
         for table in tables:
-            if section.title in (f"Layout of {table.title}", f"Layout of {table.part.name}, both hands"):
+            if section.title in (f"Layout of {table.title}", f"Layout of {table.part.name}, port and starboard"):
                 found[table.part.title] = Link("in this book", f"#{section.anchor}", kind="Layout")
     return found
 
@@ -128,7 +128,9 @@ def _layout(table: LayoutTable, twin: LayoutTable | None = None) -> Section:
     first, second = table.diagonals
     checks = (f"point {one.first} to point {one.second} is {table.tape(one.length)}" for one in (first, second))
     blocks.append(Paragraph(f"Check two diagonals: {'; '.join(checks)}."))
-    return Section(f"Layout of {table.title if twin is None else f'{table.part.name}, both hands'}", tuple(blocks))
+    return Section(
+        f"Layout of {table.title if twin is None else f'{table.part.name}, port and starboard'}", tuple(blocks)
+    )
 
 
 def _points(table: LayoutTable) -> Iterator[tuple[str, ...]]:

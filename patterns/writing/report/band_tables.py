@@ -82,11 +82,13 @@ def _advised(best: OneMore, offsets: Offsets, show: str, now: str, then: str) ->
     near = f"the {best.column}" if best.column in ends else f"station {best.column}"
     from_fp = write_offset(best.at, offsets.notation or notation_for(offsets.rounding))
     first = (
-        " The line turns hard there and may be out by more than is told, so that bay comes first." if best.hard else ""
+        " The line turns hard there and may be out by more than the program says, so that bay comes first."
+        if best.hard
+        else ""
     )
     return (
         f"Measure the {best.line}'s {what} on the plan {away} {side} of {near}: the line may be out by {now} now, by "
-        f"{then} after that. Give the figure a column of its own in the table, between {best.bay.columns[0]} and "
+        f"{then} after that. Give the figure its own column in the table, between {best.bay.columns[0]} and "
         f"{best.bay.columns[1]}, under any name: {from_fp} in the row from FP, the figure among the {what}s of the "
         f"{best.line}, all other cells blank.{first}"
     )

@@ -271,7 +271,7 @@ def suspects_blocks(table: FairedTable) -> Iterator[Block]:
         yield from _leaving_out(table)
     elif not rows:
         yield Paragraph(
-            "No figure stands out from the rest. This does not prove every figure right: a small slip does not show, "
+            "No figure stands out from the rest. That does not make every figure right: a small slip does not show, "
             "and near an end or in a line of few figures even a large one may not."
         )
     if table.cuts:
@@ -281,7 +281,7 @@ def suspects_blocks(table: FairedTable) -> Iterator[Block]:
         f"{name} {block}" for name, block, view in table.views() if len(view.columns) < FEWEST and name not in cuts
     ]
     if unjudged:
-        yield Paragraph(f"Not judged, for want of {FEWEST} figures in the row: {', '.join(unjudged)}.", "note")
+        yield Paragraph(f"Not judged, because the row has fewer than {FEWEST} figures: {', '.join(unjudged)}.", "note")
 
 
 def _row_doubt(one: RowDoubt, table: FairedTable) -> str:

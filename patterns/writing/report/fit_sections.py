@@ -118,7 +118,7 @@ def transition_words(chine: Transition, show: str) -> str:
             f"{angles.max():.1f}°: the panel of the {bottom} has it figured at each frame."
         )
     if not chine.lapped:
-        return f"The {bottom} is let in between the {side}s: there is no lap to end."
+        return f"The {bottom} lies between the {side}s: there is no lap to end."
     steepest, one = f"{np.degrees(STEEPEST_LAP):.0f}°", chine.widest
     practice = f"That a lap ends at {steepest} is common practice, no single source."
     if chine.at is None:

@@ -42,7 +42,7 @@ def layout_words(table: LayoutTable) -> Iterator[str]:
     if any(table.tape(point.along).startswith("-") for point in table.points):
         yield f"A figure along with - lies the other way from the zero{', below base' if table.axis else ''}."
     yield f"Figures are {tape_rounding(table.show)}."
-    yield "The lines are the net edge on the marked face; bevels stand on the pattern and the bevel board."
+    yield "The lines are the finished line on the marked face; bevels stand on the pattern and the bevel board."
 
 
 def on_sheet_words(table: LayoutTable, place: OnSheet) -> str:

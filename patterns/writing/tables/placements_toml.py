@@ -12,7 +12,7 @@ from patterns.shop.nest.sheets import FilledSheet, SheetPlan
 SEAL = "# not edited since it was written: "  # and a digest of all before it
 
 HEAD = """\
-# {boat}: where each part lies on its sheet. Edit it, then prove it and write the sheets anew:
+# {boat}: where each part lies on its sheet. Edit it, then check it and write the sheets again:
 #     scrieve nest BOAT --placements THIS-FILE
 # left and bottom: mm from the sheet's left end and lower edge to the part's box as it lies.
 # turn: degrees counter-clockwise, of the part as its own pattern shows it.
