@@ -114,11 +114,13 @@ def order(told: list[str], *words: str) -> bool:
 
 def test_no_bottom_is_fitted_from_beneath() -> None:
     upright = steps(sample("reedling")[0].boat)
-    assert order(upright, "hang them", "Turn her bottom up", "Bevel the bottom's edges", "Turn her right side up")
-    assert "braces and cross spalls still in her" in next(step for step in upright if "bottom up" in step)
+    assert order(
+        upright, "hang them", "bottom up, with help", "Bevel the bottom's edges", "Turn the boat right side up"
+    )
+    assert "Leave the braces and cross spalls in it" in next(step for step in upright if "bottom up" in step)
     upside_down = steps(sample("duckweed")[0].boat)
-    assert not any("Turn her bottom up" in step for step in upside_down)
-    assert order(upside_down, "Bevel the bottom's edges", "Turn her right side up", "Fit risers")
+    assert not any("bottom up, with help" in step for step in upside_down)
+    assert order(upside_down, "Bevel the bottom's edges", "Turn the boat right side up", "Fit risers")
 
 
 def test_what_only_held_the_boat_is_taken_away_again() -> None:
@@ -129,9 +131,9 @@ def test_what_only_held_the_boat_is_taken_away_again() -> None:
     assert reedling.frames is not None
     moulds = replace(reedling, frames=replace(reedling.frames, kind=FrameKind.MOULD, own=()))
     assert order(
-        steps(moulds), "Turn her right side up", "Take the moulds out", "Fit risers", "Take the cross spalls out"
+        steps(moulds), "Turn the boat right side up", "Take the moulds out", "Fit risers", "Take the cross spalls out"
     )
-    assert not any(" out, last" in step for step in steps(sample("duckweed")[0].boat))
+    assert not any("take them out last" in step for step in steps(sample("duckweed")[0].boat))
 
 
 def test_thwart_and_riser_say_where_they_stand() -> None:

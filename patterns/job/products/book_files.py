@@ -133,7 +133,7 @@ def _bench(job: BoatJob, layout: Section) -> tuple[Section, ...]:
         bevel_section(job.boards, job.show),
         *([saw_section(job.worked, job.keels, job.show)] if job.worked or job.keels else []),
         layout,
-        Section("Proof that it will fit", (), fit_sections(job.fit, pictures, job.show, _eased_views(job))),
+        Section("Fit check", (), fit_sections(job.fit, pictures, job.show, _eased_views(job))),
     )
 
 

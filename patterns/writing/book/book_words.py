@@ -14,18 +14,21 @@ from patterns.parts.part import Part
 from patterns.parts.role import EdgeKind, Role
 from patterns.plates.boat_model import Stage
 from patterns.plates.taping_picture import taping_picture
+from patterns.units.lengths import write_length
 from patterns.writing.report.report_blocks import Step
 
 CAUTION = (
-    "Shapes only, not strength, stability or capacity: follow local codes and a licensed professional. Prove every "
-    "page by its check bars and one part by offering it up before you cut the rest."
+    "Shapes only, not strength, stability or capacity: follow local codes and a licensed professional. Check every "
+    "page by its check bars. Hold one part up in the boat before you cut the rest."
 )
+
+STRAIGHT, MARKED = 3.175, 1.5875  # mm (1/8 and 1/16 in): how true a strongback is built, common practice
 
 CAUTIONS = (
     "This program gives shapes. It says nothing of strength, stability, load, flotation or weather: buoyancy, "
     "capacity, engine size and rails are for the law and a designer. Some places require a plate, a number or papers "
     "for a home-built boat, above all when it is sold: ask locally.",
-    "Proof before stock: check bars, a model in card, two diagonals, one part offered up; then cut the rest.",
+    "Before you cut stock: check bars, a card model, two diagonals, one part held up in the boat; then the rest.",
     "Ripping: stock wide enough to hold, the piece cut from it last; support both sides and the fall-off; wedge the "
     "kerf; depth just through; sharp blade; stand out of line; never freehand at a tilt; guards stay on. A tilted shoe "
     "is less steady; strips pinch, sag and kick. Let the blade stop. Unplug to set or change the tilt.",
@@ -46,7 +49,7 @@ _USES = {
     Role.MOULD: "Lay the pattern on a board, prick it through, build over it. A mould is temporary: its edges stay "
     "square.",
     Role.FRAME: "Lay the pattern on a board, prick it through, fasten the frame together over it, marked face up. "
-    "Rough-bevel it to within 1/16 in (1.5 mm) (common practice); finish with a batten over its neighbours.",
+    "Bevel it roughly outside the line. Finish the bevel in the boat, with a batten over the frames beside it.",
     Role.FRAMING: "Lay the pattern on a board, prick it through, fasten the framing together over it, marked face up.",
     Role.TRANSOM: "Draw both outlines, one on each face, and bevel between them: the heavy line on the marked face, "
     "the dashed one on the other.",
@@ -161,9 +164,9 @@ def _bottom_up(boat: Boat) -> Iterator[Step]:
         return
     held = "braces and cross spalls" if _spalled(boat) else "braces"
     yield Step(
-        f"{'Turn' if boat.building else 'If she stands right side up, turn'} her bottom up, with help, the {held} "
-        "still in her.",
-        "her breadth at every frame is what it was; two straight sticks sighted show no twist.",
+        f"{'Turn the boat' if boat.building else 'If the boat stands right side up, turn it'} bottom up, with help. "
+        f"Leave the {held} in it.",
+        "the breadth at every frame has not changed; two straight sticks laid across, sighted, show no twist.",
     )
 
 
@@ -232,7 +235,7 @@ def _spalled(boat: Boat) -> bool:
 
 
 def _kinds(boat: Boat) -> set[FrameKind]:
-    """The kinds of frame she has, where some may be told apart."""
+    """The kinds of frame the boat has."""
     return {boat.frames.at(place).kind for place in boat.frames.places} if boat.frames else set()
 
 
@@ -259,9 +262,10 @@ def _backbone(boat: Boat, pictures: Pictures) -> Iterator[Step]:
 
 def _setting_up(boat: Boat, pictures: Pictures) -> Iterator[Step]:
     way = boat.building.way.value if boat.building else "the way up the plan says"
+    within, close = (write_length(mm, boat.show) for mm in (STRAIGHT, MARKED))
     yield Step(
         "Build the strongback, stretch a centre-line string over it, and mark the stations running from one end.",
-        "straight and level to 1/16 to 1/8 in (1.5 to 3 mm), stations to 1/16 in, diagonals equal to 1/8 in (common "
+        f"straight and level within {within}, stations within {close}, diagonals equal within {within} (common "
         "practice, no single source).",
     )
     yield Step(
@@ -316,14 +320,15 @@ def _finish(boat: Boat) -> Iterator[Step]:
     if long.skeg:
         yield Step("Fit the skeg.", "it stands plumb on the centre line; a string from the bow lies along it.")
     legs = boat.building and boat.building.way is Way.UPSIDE_DOWN and _kinds(boat) - {FrameKind.MOULD}
+    saw = " Saw the legs of the frames off at the sheer marks." if legs else ""
     yield Step(
-        f"Turn her right side up, with help{'; saw the legs of the frames off at the sheer marks' if legs else ''}.",
-        "she stands level and is not twisted, by two straight sticks sighted.",
+        f"Turn the boat right side up, with help.{saw}",
+        "the boat stands level; two straight sticks laid across, sighted, show no twist.",
     )
     if FrameKind.MOULD in _kinds(boat):
         yield Step(
             "Take the moulds out. Brace across the sheer instead.",
-            "her breadth at the sheer is what it was with them in.",
+            "the breadth at the sheer has not changed.",
         )
     rails = [name for name, there in (("outwales", long.outwale), ("rub rails", long.rub_rail)) if there]
     if rails:
@@ -343,8 +348,8 @@ def _finish(boat: Boat) -> Iterator[Step]:
         yield Step(f"Fit {', '.join(inside)}.", "each fits dry before there is glue on it; corners measured first.")
     if _spalled(boat):
         yield Step(
-            "Take the cross spalls out, last where nothing else holds her breadth.",
-            "her breadth at the sheer is what it was with them in.",
+            "Take the cross spalls out. Where nothing else holds the breadth, take them out last.",
+            "the breadth at the sheer has not changed.",
         )
     if boat.frames and boat.frames.limber and _kinds(boat) - {FrameKind.MOULD}:
         yield Step("Clear the limbers, round the edges, finish.", "water poured in at one end runs to the other.")
