@@ -22,7 +22,7 @@ from patterns.writing.report.report_blocks import Block, Bullets, Link, Paragrap
 from patterns.writing.tables.layout_csv import layout_words
 
 SHORT = {"to port": "P", "to starboard": "S", "on the line": ""}
-TABLED = frozenset((Role.PANEL, Role.PANEL_PIECE, Role.THWART))
+TABLED = frozenset((Role.PANEL, Role.PANEL_PIECE, Role.THWART, Role.SKEG))
 """What is laid out by a table in the book; long pieces go by their story sticks, frames and ends by their pages."""
 TO_WRITE = "______"  # a place to write what was measured
 

@@ -49,6 +49,7 @@ class KnownOfParts:
     lengths: Mapping[str, Lengths]  # by the part's title
     bent: BentEdges  # the edges of sprung parts, by the part's name
     places: Mapping[str, Drawing]  # where a part sits, by what its group is called
+    left_off: Sequence[str] = ()  # which patterns have no pages, and how to have them
 
 
 def parts_section(parts: Sequence[Part], known: KnownOfParts) -> Section:
@@ -66,7 +67,8 @@ def parts_section(parts: Sequence[Part], known: KnownOfParts) -> Section:
         "lines are marks. The small view shows the part dark in the boat."
     )
     made = tuple(Section(sentence(group.called), tuple(_blocks(group, known, common))) for group in groups)
-    return Section("Parts", (intro, *([Bullets(tuple(told))] if told else [])), made)
+    off = [Paragraph(words, "note") for words in known.left_off]
+    return Section("Parts", (intro, *off, *([Bullets(tuple(told))] if told else [])), made)
 
 
 def parts_contents(section: Section) -> Thumbs:

@@ -54,6 +54,7 @@ class Told:
     parts: Mapping[str, Sequence[Link]]  # by a part's title, the files made of it
     sheets: Sequence[str]  # files of the plywood sheets
     pictures: BoatPictures | None = None
+    left_off: Sequence[str] = ()  # which patterns have no pages, and how to have them
     worked: Sequence[BenchPiece] = ()  # the long pieces at the bench
     bench: Sequence[Section] = ()  # tables for the bench
     others: Sequence[Link] = ()  # files of the whole job
@@ -77,6 +78,7 @@ def book(job: Job, told: Told) -> Book:
         lengths=lengths_by_title(job.parts, told.worked),
         bent=bent_edges(job),
         places=pictures.places if pictures else {},
+        left_off=told.left_off,
     )
     parts = parts_section(job.parts, known)
     steps = order_of_work(boat, pictures.stages if pictures else {})
