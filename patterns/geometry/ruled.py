@@ -28,6 +28,10 @@ class EdgeLostError(ShapeError):
     """Two faces that do not meet in one clean edge."""
 
 
+class SkinEndsError(ShapeError):
+    """A place past the ends of a skin, which is carried on only a little way."""
+
+
 @dataclass(frozen=True, eq=False)
 class Ruled:
     """Rulings laid along a skin from fore to aft.
@@ -153,7 +157,7 @@ class Ruled:
         missed = aft[i - 1, lane] | ~aft[i, lane]
         if missed.any():
             end = base[0 if aft[middle, missed.argmax()] else -1]
-            raise ShapeError("the skin, carried on, ends before it reaches this place", at=float(end[0]))
+            raise SkinEndsError("the skin, carried on, ends before it reaches this place", at=float(end[0]))
         return start + step * (i - 1), distance[i - 1, lane], distance[i, lane], np.stack([t[i - 1, lane], t[i, lane]])
 
     def pierced_by(self, points: Floats, ways: Floats, depth: float) -> Floats:

@@ -200,6 +200,24 @@ def test_a_chine_that_ends_beside_the_keel_is_refused() -> None:
         planked(known, chine=bent(known.lines[1], lambda x: np.full_like(x, 8.0)))
 
 
+def test_a_chine_hollow_at_a_round_stem_is_refused_by_place_and_one_as_round_is_not() -> None:
+    """Rulings begin at a point where both lines bend to one side."""
+    known = KNOWN["forefoot"]()
+    chine = known.lines[1]
+
+    def near(x: Floats) -> Floats:
+        return np.asarray((x - chine.first) / 80.0)
+
+    def hollowed(by: float) -> Hull:
+        return planked(known, chine=bent(chine, lambda x: by * near(x) ** 2 * np.exp(-(near(x) ** 2))))
+
+    told = r"bottom planking: where the chine meets the stem, one of them is hollow .* leaves the stem without a hollow"
+    with pytest.raises(ShapeError, match=told) as refused:
+        hollowed(200.0)
+    assert refused.value.at == pytest.approx(chine.first)
+    hollowed(-20.0)
+
+
 def test_a_strake_no_sheet_can_be_twisted_to_is_refused_by_place_and_angle() -> None:
     known = pram()
     sheer = known.lines[0]

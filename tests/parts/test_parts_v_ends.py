@@ -4,27 +4,32 @@ from __future__ import annotations
 
 import re
 from functools import cache
+from pathlib import Path
 
 import numpy as np
 import pytest
+import shapely
 from boats import Floats, unit
 from v_planes import ANGLE, BOTTOM, DEADRISE, FALL, MOULDED, PLANE, SIDED, THICK, VHull, v_of_planes
 
 from patterns.errors import ShapeError
 from patterns.geometry.cuts import Profile, station_plane
-from patterns.hull.build import KeelJoint
+from patterns.hull.build import KeelJoint, Stem
 from patterns.hull.planking.sections import cut_inside
+from patterns.hull.planking.skin import plank
 from patterns.hull.planking.strakes import tip_of
 from patterns.parts.asked.end_rules import PlankEnds, StemWork
 from patterns.parts.asked.fitting_rules import KneeRules, ThwartRules
 from patterns.parts.asked.long_rules import LongAsked, LongRules, SkegRules
 from patterns.parts.asked.rules import FrameKind, FramePlace, FrameRules, StationFace
 from patterns.parts.ends.stem import cut_stem
+from patterns.parts.faired import fair_lines
 from patterns.parts.fittings.thwarts import thwart_knees
 from patterns.parts.frames.frame import frame_part, shape_frame
 from patterns.parts.long.v_keel import cut_v_skeg, v_keels
 from patterns.parts.part import Part
 from patterns.parts.stands import stand_frame
+from patterns.reading.boat.boat_toml import read_boat
 
 NEAR = 0.02  # mm
 TURN = 0.02  # degrees
@@ -149,7 +154,56 @@ def test_a_bearding_line_behind_the_wood_is_told() -> None:
     wide = v_of_planes(sided=80.0)
     told = cut_stem(wide.hull, wide.stem, StemWork(), aft=False)[0].doubts
     assert len(told) == 1
-    assert "the bearding line lies behind its wood" in told[0]
+    place = re.search(r"bearding line lies behind its wood between ([\d.]+) mm and ([\d.]+) mm above base", told[0])
+    assert place
+    heights = wide.stem.profile[:, 1]
+    assert heights.min() - 100.0 < float(place[1]) < float(place[2]) <= heights.max() + 1.0
+
+
+SKIFF = """
+[boat]
+name = "Skiff"
+units = "in"
+offsets = "offsets.csv"
+lines_to = "outside of planking"
+[stem]
+profile = [[0, "2-2-0"], [6.89, "1-0-2"]]
+sided = "1 1/2"
+moulded = "3"
+[transom]
+profile = [["13-0-0", 21], [152.31, 2.53]]
+thickness = "3/4"
+[planking.side]
+thickness = "1/4"
+[planking.bottom]
+thickness = "3/8"
+chine_joint = "lower over upper"
+"""
+SKIFF_TABLE = """Skiff,stem,1,2,3,4,5,6,transom
+from FP,,1-6-0,3-6-0,5-6-0,7-6-0,9-6-0,11-6-0,
+heights,,,,,,,,
+sheer,2-2-0,2-0-4,1-10-7,1-9-6,1-8-7,1-8-5,1-8-5,1-9-0
+chine,1-0-2,0-11-1,0-9-0,0-7-3,0-6-2,0-5-6,0-5-5,0-5-7
+keel,1-0-2,0-9-0,0-4-1,0-1-5,0-0-4,0-0-3,0-1-3,0-2-4
+half-breadths,,,,,,,,
+sheer,0-0-0,0-10-1,1-6-0,1-11-0,2-2-0,2-3-0,2-2-3,2-1-1
+chine,0-0-0,0-6-0,1-1-4,1-6-1,1-8-7,1-10-0,1-9-5,1-8-5
+"""
+
+
+def test_a_bottom_that_lands_on_the_keel_alone_has_no_bearding_line_on_the_stem(tmp_path: Path) -> None:
+    """Chine and keel end in one place, so the stem stands on the bottom's point and the side alone lands on it."""
+    (tmp_path / "boat.toml").write_text(SKIFF)
+    (tmp_path / "offsets.csv").write_text(SKIFF_TABLE)
+    boat = read_boat(tmp_path).boat
+    hull = plank(fair_lines(boat), skin=boat.skin, fore=boat.fore, aft=boat.aft)
+    assert isinstance(boat.fore, Stem)
+    part = cut_stem(hull, boat.fore, StemWork(), aft=False)[0]
+    assert not part.doubts
+    wood = shapely.Polygon(part.outline).buffer(0.05)
+    lines = [shapely.LineString(mark.points) for mark in part.marks if mark.name == "bearding line"]
+    assert lines
+    assert all(wood.covers(line) for line in lines)
 
 
 @pytest.mark.parametrize("sided", [40.0, 52.0])

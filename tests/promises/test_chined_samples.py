@@ -15,10 +15,13 @@ from patterns.errors import ShapeError
 from patterns.geometry.cuts import station_plane
 from patterns.hull.build import Joint
 from patterns.hull.planking.sections import cut_inside
-from patterns.hull.planking.skin import plank
+from patterns.hull.planking.skin import TWIST_TOLD, plank
+from patterns.parts.asked.rules import FramePlace
 from patterns.parts.faired import fair_lines
 from patterns.parts.in_the_boat import in_the_boat
+from patterns.parts.panels.panels import panels
 from patterns.parts.role import Role
+from patterns.parts.stands import stand_frame
 from patterns.parts.whole import Job, loft
 from patterns.reading.boat.boat_toml import read_boat
 from patterns.shop.fit.fit_report import fit_report
@@ -120,3 +123,30 @@ def test_runs_of_a_section_share_their_corners_where_a_mitre_stands_above_a_lap(
         runs = cut_inside(hull, station_plane(x, facing_aft=True)).runs
         for below, above in pairwise(runs):
             assert (below[-1] == above[0]).all()
+
+
+def test_a_frame_ahead_of_where_the_bottom_begins_is_refused_with_the_place_and_the_cure() -> None:
+    boat = read_boat(ROOT / "samples" / "marram").boat
+    hull = plank(fair_lines(boat), skin=boat.skin, fore=boat.fore, aft=boat.aft)
+    begins = float(hull.lines[-1].curve.first)
+    assert boat.frames is not None
+    stand = stand_frame(hull, boat.frames, FramePlace("far forward", begins - 120.0))
+    told = r"mark of .*it stands .* FP, and \w.* has its whole width only from {} on.*take this one out of stations"
+    with pytest.raises(ShapeError, match=told.replace("{}", r"[\d.]+ mm")):
+        panels(hull, (stand,))
+
+
+def test_a_pram_whose_side_cannot_lap_over_the_bottom_at_her_bow_is_told_the_joint_that_can() -> None:
+    boat = read_boat(ROOT / "samples" / "fennel").boat
+    hull = plank(fair_lines(boat), skin=replace(boat.skin, joints=(Joint.UPPER_OVER,)), fore=boat.fore, aft=boat.aft)
+    told = r'side panel: chine: at the bow transom, .*"upper over lower".*"half angle" in \[planking.bottom\] \(169'
+    with pytest.raises(ShapeError, match=told):
+        panels(hull, ())
+    panels(plank(fair_lines(boat), skin=boat.skin, fore=boat.fore, aft=boat.aft), ())
+
+
+def test_a_bottom_that_a_sheet_takes_without_twist_is_not_told_to_be_twisted() -> None:
+    """Fennel's lines were drawn developable."""
+    boat = read_boat(ROOT / "samples" / "fennel").boat
+    hull = plank(fair_lines(boat), skin=boat.skin, fore=boat.fore, aft=boat.aft)
+    assert all(hull.worst_twist(strake)[0] < TWIST_TOLD for strake in hull.strakes)

@@ -27,6 +27,7 @@ from patterns.shop.router.router_parts import cautions_of, ready_to_cut, wholes_
 from patterns.shop.router.router_rules import CutTo, Relief, RouterRules
 
 RULES = RouterRules()
+HAIR = 1e-4  # mm; what rounding leaves between two lines that are one
 
 
 @pytest.mark.parametrize(
@@ -295,6 +296,23 @@ def test_an_edge_left_without_length_is_a_corner(size: float) -> None:
     assert len(runs) == 4
     for run, after in zip(runs, (*runs[1:], runs[0]), strict=True):
         np.testing.assert_array_equal(run[-1], after[0])
+
+
+@pytest.mark.parametrize("ends", ["first", "last"])
+def test_an_edge_whose_far_line_ends_before_it_crosses_the_near_one_is_cut_without_turning_back(ends: str) -> None:
+    """As at the bow of a bottom whose sides are square and whose stem edge is bevelled."""
+    side = [[300.0, 0], [40, 0], [10, 0], [2, 0], [0, -0.02]], [[300.0, -10], [40, -HAIR], [10, -HAIR], [8, -HAIR]]
+    near = side[0], [[0.0, -0.02], [0, -80]], [[0.0, -80], [300, -80]], [[300.0, -80], [300, 0]]
+    far = side[1], [[8.0, -HAIR], [8, -80]], [[8.0, -80], [300, -80]], [[300.0, -80], [300, -10]]
+    bevels = Bevel(0.0, -0.6, -10.0), Bevel(300.0, 0.0, 0.02)
+    edges = [Edge(str(k), np.array(a), np.array(b), bevels) for k, (a, b) in enumerate(zip(near, far, strict=True))]
+    if ends == "first":  # the same part turned over
+        over = np.array([1.0, -1.0])
+        edges = [replace(one, points=one.points[::-1] * over, far=one.far[::-1] * over) for one in edges[::-1]]
+    rules = RouterRules(cut=CutTo.LARGER)
+    polygon = shapely.Polygon(np.concatenate(cut_edges(replace(block((0.0,) * 4), edges=tuple(edges)), rules)))
+    assert polygon.is_valid
+    assert polygon.length == pytest.approx(2 * (300.0 + 80.0), abs=0.1)
 
 
 def test_walls_drawn_as_edges_of_their_own_are_eased_as_one_notch() -> None:

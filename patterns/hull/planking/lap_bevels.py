@@ -14,6 +14,8 @@ from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.strakes import Corner
 from patterns.hull.planking.transition import Transition
 
+ROUNDED = 1.0  # mm; half of a sixteenth and more, so that a width told in sixteenths is not too wide
+
 
 @dataclass(frozen=True, eq=False)
 class LapBevels:
@@ -57,13 +59,16 @@ def lap_bevels(hull: Hull, corner: Corner, chine: Transition) -> LapBevels:
     bevels = LapBevels(x, angle, left, faded)
     thin = int(np.where(faded == 0.0, left, np.inf).argmin())
     if faded[thin] == 0.0 and left[thin] < hull.lap.least:
+        slope, thickness = float(np.tan(angle[thin])), corner.below.planking.thickness
         raise ShapeError(
-            f"the lap is {{}} wide and turns {np.degrees(angle[thin]):.1f}° there: its bevel would leave {{}} of the "
-            f"upper edge of {corner.below.name}; expected {{}} or more. Make the lap narrower, or let the strakes turn "
-            "less",
+            f"the lap is {{}} wide and its strakes turn {np.degrees(angle[thin]):.1f}° from each other there: its "
+            f"bevel would take {{}} off the upper edge of {corner.below.name}, which is {{}} thick and must keep {{}} "
+            "([laps] least); expected a lap no wider than {}, or strakes that turn less",
             hull.lap.width,
-            max(float(left[thin]), 0.0),
+            hull.lap.width * slope,
+            thickness,
             hull.lap.least,
+            max((thickness - hull.lap.least) / slope - ROUNDED, 0.0),
             at=float(x[thin]),
         )
     return bevels

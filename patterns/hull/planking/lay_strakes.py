@@ -18,7 +18,6 @@ ONE_POINT = 2.0  # mm; lines that end nearer to each other on a stem end in one 
 ASTRAY = np.radians(1.0)  # rad; past the ends a ruling that twists more belongs to no sheet
 CURED = np.radians(0.5)  # rad; rulings that lean far are taken where they cure the twist, or not at all
 COVERED = 0.01  # of its length, how far past its ends each line is met by rulings at the least
-FIGHTS = np.radians(5.0)  # rad; a sheet twisted less lies down without help, common practice, no single source
 HARDLY_BENT = np.radians(15.0)  # rad; no plywood is forced so far without help, common practice, no single source
 NEAR_POINT = 0.005  # of a strake's length; shorter rulings beside a point tell no twist
 LEAST_STEM = 1.0  # mm of height; less stem between chine and keel is none
@@ -27,15 +26,17 @@ LEAST_STEM = 1.0  # mm of height; less stem between chine and keel is none
 def lay_between(upper: SpaceCurve, lower: SpaceCurve) -> Ruled:
     """The rulings between two lines that both run from end to end.
 
-    Those nearest straight across are taken where a sheet would lie on them. On cones whose rulings lean far along the
-    boat it would fight, and the pairing that looks at every way is tried too.
+    Those nearest straight across are taken where they do not twist. On cones whose rulings lean far along the boat
+    they do, and the pairing that looks at every way is taken if it cures that. What it leaves on rulings that meet one
+    line past the other's end comes of carrying the other on, so there it only has to twist less.
     """
     ruled = lay_rulings(upper, lower)
-    if _worst(ruled, upper, lower) < FIGHTS:
+    worst = _worst(ruled, upper, lower)
+    if worst < CURED:
         return ruled
     other = _sound_only(lay_pointed(Boundary([upper]), Boundary([lower]), fore=False, aft=False), upper, lower)
-    better = _covers(other, upper, lower) and _worst(other, upper, lower) < CURED
-    return other if better else ruled
+    cured = _worst(other, upper, lower, both=True) < CURED and _worst(other, upper, lower) < worst
+    return other if cured and _covers(other, upper, lower) else ruled
 
 
 def _covers(ruled: Ruled, upper: SpaceCurve, lower: SpaceCurve) -> bool:
@@ -64,11 +65,12 @@ def _sound_only(ruled: Ruled, upper: SpaceCurve, lower: SpaceCurve) -> Ruled:
     return Ruled(*(field[kept] for field in fields))
 
 
-def _worst(ruled: Ruled, upper: SpaceCurve, lower: SpaceCurve) -> float:
-    """rad, the greatest twist of a ruling that meets either line between its ends."""
+def _worst(ruled: Ruled, upper: SpaceCurve, lower: SpaceCurve, *, both: bool = False) -> float:
+    """rad, the greatest twist of a ruling that meets either line between its ends, or both lines."""
     above, below = (ruled.points(sign * ruled.reach, 0.0)[:, 0] for sign in (-1.0, 1.0))
     within = [(x > line.first) & (x < line.last) for x, line in ((above, upper), (below, lower))]
-    return float(np.abs(np.where(within[0] | within[1], ruled.twist, 0.0)).max())
+    told = within[0] & within[1] if both else within[0] | within[1]
+    return float(np.abs(np.where(told, ruled.twist, 0.0)).max())
 
 
 def lay_garboard(

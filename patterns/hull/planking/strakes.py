@@ -8,7 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, crossed, dots, interpolated, lengths, unit
+from patterns.geometry.arrays import Floats, crossed, dots, held_between, interpolated, lengths, unit
 from patterns.geometry.development import Flat, develop
 from patterns.geometry.ruled import Ruled
 from patterns.geometry.short_repr import brief
@@ -315,8 +315,10 @@ def mitre(strake: Strake, depth: float, other: Strake, other_depth: float, *, st
     plain, alike, cosine, along = _as_planes(strake, depth, other, other_depth, start)
     guess = np.where(np.abs(plain * along) < LIKELY * thick, plain, alike)
     further = other.ruled.pierced_by(ruled.points(from_middle, depth), ruled.along, other_depth)
-    found = (cosine < np.cos(ONE_SURFACE)) & (np.abs(further) < LIKELY * (np.abs(np.nan_to_num(guess)) + thick))
-    return from_middle + np.where(found, further, guess)
+    found = np.abs(further) < LIKELY * (np.abs(np.nan_to_num(guess)) + thick)
+    # From two degrees to four the one gives way to the other, so that the edge has no step.
+    surely = held_between(np.arccos(cosine) / ONE_SURFACE - 1.0, 0.0, 1.0)
+    return from_middle + np.where(found & (surely > 0), guess + surely * (further - guess), guess)
 
 
 def _as_planes(

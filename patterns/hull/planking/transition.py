@@ -134,12 +134,16 @@ def while_edges_meet(chines: Sequence[tuple[Corner, Transition]]) -> Iterator[No
 
 
 def _too_flat(corner: Corner, turn: float) -> str:
-    table = f"[planking.{corner.below.name.replace(' ', '_')}]"
     return (
         f"{corner.line}: {corner.above.name} and {corner.below.name} turn only {np.degrees(turn):.0f}° from each "
         f'other, too little for "{corner.joint}": the planed edge would run out to nothing; expected chine_joint = '
-        f'"{Joint.HALF_ANGLE}" in {table}'
+        f'"{Joint.HALF_ANGLE}" in {joint_table(corner)}'
     )
+
+
+def joint_table(corner: Corner) -> str:
+    """The table of boat.toml that says how a corner's edges meet."""
+    return f"[planking.{corner.below.name.replace(' ', '_')}]"
 
 
 def _refuse_two_thicknesses(hull: Hull, corner: Corner) -> None:

@@ -89,7 +89,10 @@ def shape_v_stem(hull: Hull, stem: Stem, *, rabbet: bool, ahead: float, aft: boo
     landings = tuple(
         _landing(run, line, stem, rabbet=rabbet) for run, line in zip(runs, lines[: len(runs)], strict=True)
     )[::-1]
-    beardings = tuple(_above(line, foot)[::-1] for line in lines[: len(lines) - lost])[::-1]
+    up = profile[1] - profile[0]
+    # Of a strake that lands on the keel alone the line runs below the foot from end to end.
+    reaching = [line for line in lines[: len(lines) - lost] if float(((line - profile[0]) @ up).max()) > 0]
+    beardings = tuple(_above(line, foot)[::-1] for line in reaching)[::-1]
     half = float(max(run.half.max() for run in runs))
     return VStem(_below(profile, head), outer, inner, landings, beardings, half, cornered)
 

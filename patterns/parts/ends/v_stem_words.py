@@ -18,15 +18,19 @@ from patterns.units.lengths import write_length
 
 def v_doubts(shape: VStem, landings: tuple[Landing, ...], stem: Stem, show: str) -> Iterator[str]:
     """Where a bearding line runs out of the wood."""
-    ring = Polygon(np.concatenate([shape.outer, shape.inner[::-1]]))
-    deep = [one for one in landings if one.depth > stem.moulded]
-    out = [line for line in shape.beardings if not ring.buffer(SHARP).covers(shapely.LineString(line))]
-    if deep or (out and max(float(line[:, 1].max()) for line in out) < float(shape.outer[-1, 1])):
+    wood = Polygon(np.concatenate([shape.outer, shape.inner[::-1]])).buffer(SHARP)
+    head = float(shape.outer[-1, 1])
+    # Above the head the line is only carried on.
+    out = [shapely.get_coordinates(shapely.LineString(line).difference(wood))[:, 1] for line in shape.beardings]
+    heights = np.concatenate([np.zeros(0), *out])
+    heights = heights[heights < head]
+    if len(heights):
+        low, high = (write_length(float(z), show) for z in (heights.min(), heights.max()))
         most = write_length(max(one.depth for one in landings), show)
         yield (
-            f"the planking lands up to {most} deep from its fore edge, but it is moulded "
-            f"{write_length(stem.moulded, show)} behind the profile: the bearding line lies behind its wood. Give it "
-            "more moulded, or less sided"
+            f"the bearding line lies behind its wood between {low} and {high} above base: the planking lands up to "
+            f"{most} deep, measured from the edge it ends on, and the stem is moulded "
+            f"{write_length(stem.moulded, show)} behind the profile. Make it more moulded, or less sided"
         )
 
 

@@ -9,12 +9,14 @@ import numpy as np
 
 from patterns.errors import ShapeError, while_making
 from patterns.geometry.cuts import Plane
-from patterns.hull.build import Stem, Transom, end_word
+from patterns.geometry.ruled import EdgeLostError, SkinEndsError
+from patterns.hull.build import Joint, Stem, Transom, end_word, within_sentence
 from patterns.hull.planking.half_siding import half_siding_cut
 from patterns.hull.planking.skin import TWIST_BORNE, Hull
-from patterns.hull.planking.strakes import Strake
+from patterns.hull.planking.strakes import Corner, Strake
 from patterns.hull.planking.transition import (
     inside_below,
+    joint_table,
     outside_above,
     outside_below,
     refuse_edges_without_turn,
@@ -98,8 +100,37 @@ def _unrolled(hull: Hull, strake: Strake) -> Unrolled:
         inside, outside = (pick(hull, above, chines[above.line]) for pick in (inside_below, outside_below))
     if below:
         outside = replace(outside, lower=outside_above(hull, below, chines[below.line]).lower)
-    with while_edges_meet(meeting):
-        return Unrolled(hull, strake, inside, outside, chines)
+    try:
+        with while_edges_meet(meeting):
+            return Unrolled(hull, strake, inside, outside, chines)
+    except (SkinEndsError, EdgeLostError) as error:
+        for corner, _ in meeting:
+            if _mitring_cures(hull, corner, strake):
+                raise _runs_off_the_sheet(hull, corner, strake, error) from error
+        raise
+
+
+def _mitring_cures(hull: Hull, corner: Corner, strake: Strake) -> bool:
+    """Whether a strake that runs off its sheet at an end would not, if a chine of it were planed to the half angle."""
+    if corner.mitred or corner.lapped:
+        return False
+    eased = replace(corner, joint=Joint.HALF_ANGLE)
+    try:
+        _unrolled(replace(hull, corners=tuple(eased if one is corner else one for one in hull.corners)), strake)
+    except ShapeError:
+        return False
+    return True
+
+
+def _runs_off_the_sheet(hull: Hull, corner: Corner, strake: Strake, error: ShapeError) -> ShapeError:
+    aft = error.at is not None and error.at > hull.widest
+    line = next(line for line in hull.lines if line.name == corner.line)
+    return ShapeError(
+        f'{corner.line}: at the {end_word(hull.aft if aft else hull.fore, aft=aft)}, an edge "{corner.joint}" would '
+        f"run so far past the chine that {within_sentence(strake.name)} cannot be bent to it; expected chine_joint = "
+        f'"{Joint.HALF_ANGLE}" in {joint_table(corner)}',
+        at=float(line.curve.last if aft else line.curve.first),
+    )
 
 
 def _neighbours(hull: Hull, panel: Unrolled) -> Iterator[Mark]:

@@ -14,7 +14,7 @@ from patterns.geometry.arrays import Floats, run_along
 from patterns.geometry.development import Flat
 from patterns.geometry.outlines import thinned
 from patterns.geometry.ruled import Ruled, Signed, numbers_between, sound
-from patterns.hull.build import end_word
+from patterns.hull.build import end_word, within_sentence
 from patterns.hull.planking.along_centre import off_centre
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.strakes import Face, Strake, tip_of
@@ -166,7 +166,25 @@ class Unrolled:
 
     def _frame_mark(self, frame: FrameStand) -> Mark:
         with while_making(f"mark of {frame.line}"):
+            self._refuse_past_an_end(frame)
             return Mark(frame.line, self.mark(frame.face.signed), MarkKind.FRAME)
+
+    def _refuse_past_an_end(self, frame: FrameStand) -> None:
+        """Refuse a frame whose plane passes an end of the strake, as where a strake begins far up or down a stem."""
+        ends = [self.ruled.point(*run, self.inside.depth)[:, 0] for run in self.rim.ends]
+        reach = float(ends[0].max()), float(ends[1].min())
+        station = float(frame.face.origin[0])
+        if reach[0] <= station <= reach[1]:
+            return
+        aft = station > reach[1]
+        strake = within_sentence(self.strake.name)
+        raise ShapeError(
+            f"it stands {{}} from FP, and {strake} has its whole width only {'as far as' if aft else 'from'} {{}}"
+            f"{'' if aft else ' on'}; expected a frame {'forward' if aft else 'aft'} of that: take this one out of "
+            "stations in [frames]",
+            station,
+            reach[aft],
+        )
 
     def mark(self, cut: Signed, face: Face | None = None) -> Floats:
         """(n, 2) mm, where a surface across the boat cuts the inside face, laid flat."""

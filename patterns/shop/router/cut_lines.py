@@ -7,6 +7,7 @@ from itertools import groupby, pairwise
 
 import numpy as np
 from shapely import LineString, Point
+from shapely.geometry.base import BaseGeometry
 from shapely.ops import substring
 
 from patterns.errors import ShapeError, while_making
@@ -122,17 +123,21 @@ def _by_turns(line: Floats, far: Floats, beyond: Floats) -> Floats:
     places = [0.0, *crossings.tolist(), float(along[-1])]
     pieces = []
     for start, end in pairwise(places):
-        outside = np.interp((start + end) / 2, along, beyond) > 0
-        pieces.append(_stretch(far_line, near_line, start, end) if outside else substring(near_line, start, end).coords)
-    points = np.concatenate([np.asarray(piece) for piece in pieces])
+        piece: BaseGeometry = substring(near_line, start, end)
+        if np.interp((start + end) / 2, along, beyond) > 0:
+            beside = _stretch(far_line, near_line, start, end)
+            # Where the far line ends before the crossing, no stretch of it lies beside this one.
+            piece = beside if beside.length > TOUCH else piece
+        pieces.append(np.asarray(piece.coords))
+    points = np.concatenate(pieces)
     return np.asarray(points[np.concatenate([[True], lengths(np.diff(points, axis=0)) > TOUCH])])
 
 
-def _stretch(far: LineString, line: LineString, start: float, end: float) -> object:
+def _stretch(far: LineString, line: LineString, start: float, end: float) -> BaseGeometry:
     """The far line beside a stretch of the other, whole at the edge's ends."""
     low = 0.0 if start == 0 else far.project(Point(line.interpolate(start)))
     high = far.length if end >= line.length - TOUCH else far.project(Point(line.interpolate(end)))
-    return substring(far, low, high).coords
+    return substring(far, low, high)
 
 
 def _closed_up(lines: list[Floats]) -> tuple[Floats, ...]:
