@@ -11,7 +11,7 @@ from patterns.writing.book.job_book import grouped
 
 BOOK = "book.html"
 NEXT = (
-    "Print at 100 %. Check both bars on a page with a steel rule before you cut.",
+    "Print at 100 %. Check both bars on a page with a steel rule.",
     "The program gives shapes, not strength or stability: follow local codes and a licensed professional.",
 )
 
@@ -34,6 +34,6 @@ def tell_written(patterns: int, files: int, folder: Path) -> None:
 
 def tell_next(folder: Path) -> None:
     """What the builder does now."""
-    print(paragraph("Next", f"Open {folder / BOOK}: parts, defaults, checks, the order of work."))
+    print(paragraph("Next", f"Open {folder / BOOK}"))
     for words in NEXT:
         print(paragraph("", words))

@@ -25,15 +25,14 @@ def tell_read(read: LinesFile, *, tables: Iterable[str] = (), verbose: bool = Fa
     boat = read.boat
     ends = f"{boat.offsets.columns[0]} to {boat.offsets.columns[-1]}"
     stations = len(boat.offsets.stations)
-    files = " and ".join(file.name for file in read.files)
-    if verbose and boat.about:
-        print(paragraph(f"{boat.name}:", boat.about))
     defaults = [default for default in read.defaults if default.key.startswith(headings)]
     of_profiles = [default for default in defaults if default.key.startswith(OF_PROFILES)]
     untold = len(defaults) - len(of_profiles)
-    more = f" {untold} defaults hold; the book lists them." if untold > 1 and not tables else ""
-    lines = f"lines {', '.join(boat.offsets.lines)} at {stations} stations, {ends}, to the {boat.lines_to}."
-    print(paragraph("Read", f"{boat.name}, {files}: {lines}{more}"))
+    if verbose and boat.about:
+        print(paragraph(f"{boat.name}:", boat.about))
+    more = f"; {untold} defaults, listed in the book" if untold > 1 and not tables else ""
+    lines = f"{', '.join(boat.offsets.lines)} at {stations} stations, {ends}, to the {boat.lines_to}{more}."
+    print(paragraph("Read", f"{boat.name}: {lines}"))
     for words in extras_told(boat.offsets, boat.show):
         print(paragraph("", f"Extra figure, at no station: {words}."))
     if read.table.read_as:

@@ -220,7 +220,7 @@ def test_ascii_output_shows_signs_in_ascii_and_letters_it_has_not_as_question_ma
     ascii_only = {**os.environ, "PYTHONIOENCODING": "ascii"}
     done = subprocess.run([*COMMAND, "fair", str(boat)], cwd=ROOT, env=ascii_only, capture_output=True, check=False)
     assert (done.returncode, done.stderr) == (0, b"")
-    assert done.stdout.startswith(b"Read   ????????, Seerose, boat.toml and offsets.csv")
+    assert done.stdout.startswith(b"Read   ????????, Seerose: sheer, chine at 7 stations")
 
 
 @pytest.mark.slow
