@@ -3,6 +3,7 @@ the program, and nothing of how the program makes the port part is used here."""
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
@@ -14,7 +15,8 @@ from patterns.parts.part import Edge, Part
 
 Floats = NDArray[np.float64]
 EXCHANGED = (("port", "starboard"), ("PORT", "STARBOARD"), ("Port", "Starboard"))
-TURNED = "turned over"  # a remark with these words says which way up the drawing lies: only one of a pair has it
+TURNED = re.compile("turned over|^Drawn with the .* up")
+"""A remark with these words says which way up the drawing lies: only one of a pair has it."""
 
 
 def other_hand(text: str) -> str:
@@ -75,7 +77,7 @@ def _figures(port: Part, starboard: Part) -> Iterator[str]:
     if port.marked_face != starboard.marked_face:
         yield f"the marked face is the {port.marked_face}, the {starboard.marked_face}"
     for key in ("remarks", "doubts"):
-        ours, theirs = ([text for text in getattr(part, key) if TURNED not in text] for part in (port, starboard))
+        ours, theirs = ([text for text in getattr(part, key) if not TURNED.search(text)] for part in (port, starboard))
         if ours != [other_hand(text) for text in theirs]:
             yield f"{key}: {ours}, {theirs}"
     angles = port.grain_angle, starboard.grain_angle

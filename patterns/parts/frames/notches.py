@@ -139,9 +139,10 @@ def tops(shape: Shape, notches: Sequence[Notch]) -> tuple[Mark, ...]:
     """
     marks = []
     for notch in (one for one in cut_in(shape, notches) if one.role in ON_CENTRE):
-        corners = notch.near[notch.near[:, 1].argsort()[-2:]]
-        for x, z in corners.tolist():
-            beside = LineString([(x, z), (x + (TOP_MARK if x > 0 else -TOP_MARK), z)])
+        # A top may be planed to a slope or have a point in its middle: the highest corner on either side is meant.
+        for side in (-1.0, 1.0):
+            x, z = max(notch.near[side * notch.near[:, 0] > 0].tolist(), key=lambda place: (place[1], side * place[0]))
+            beside = LineString([(x, z), (x + side * TOP_MARK, z)])
             # A limber may have been cut there.
             for run in shapely.get_parts(beside.intersection(shape.ring)):
                 if run.length > LEAST_MARK:
