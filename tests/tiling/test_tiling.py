@@ -282,6 +282,22 @@ def test_a_line_that_ends_on_a_seam_takes_no_sheet_for_itself() -> None:
     assert len(tiling.tiles) <= 3
 
 
+def test_a_line_past_the_wood_takes_no_page_and_is_figured_where_no_page_shows_it() -> None:
+    wood = np.array([[0.0, 0.0], [300.0, 0.0], [300.0, 150.0], [0.0, 150.0]])
+    outline = Stroke(wood, "cut-outside", closed=True)
+    base, centre = (
+        Stroke(np.array(ends), "mark") for ends in ([[0.0, -400.0], [300.0, -400.0]], [[90.0, -600.0], [90.0, 600.0]])
+    )
+    said = Label("base line", (150.0, -397.0), 3.0, home=(150.0, -400.0))
+    bare, full = (
+        tile(Drawing("floor", "floor", body, wood=wood), A4) for body in ((outline,), (outline, base, centre, said))
+    )
+    assert len(bare.tiles) == len(full.tiles) > 1
+    words = " ".join(mark.text for one in full.tiles for mark in one.page.marks if isinstance(mark, Label))
+    [(away, y)] = re.findall(r"base line: ([\d.]+)(?: mm)? below cross -?\d+, (-?\d+)", words)
+    assert float(away) == pytest.approx(float(y) + 400.0, abs=0.51)
+
+
 def test_sheets_that_touch_at_a_corner_only_are_bridged() -> None:
     pieces = tuple(
         Stroke(np.array([[0, 0], [50, 0], [50, 50], [0, 50]], float) + at, "cut-outside", closed=True)

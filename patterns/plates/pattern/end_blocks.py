@@ -19,7 +19,7 @@ from patterns.parts.long.long_pieces import EndCut, LongPiece, Place
 from patterns.parts.part import OTHER_HAND, SQUARE_WITHIN, Hand
 from patterns.plates.pattern.bow import bow_pointer
 
-TITLE_SIZE, TEXT_SIZE = 4.5, 3.0  # mm, capitals
+TITLE_SIZE, TEXT_SIZE, FACE_SIZE = 4.5, 3.0, 2.4  # mm, capitals; names of faces go on the block beside the cut
 LEADING = 1.75  # line spacing, in heights of a capital
 WOOD = 30.0  # mm of block beyond the cut
 WASTE = 10.0  # mm of paper on the other side of it
@@ -111,7 +111,7 @@ def _paper(wrap: _Wrap) -> Iterator[Ink]:
     x = float(base[0]) + (wrap.low + INDENT if from_aft else wrap.high - INDENT)
     for word, low, high in zip(FACES, wrap.folds[:-1], wrap.folds[1:], strict=True):
         y = float(base[1] + (low + high) / 2)
-        yield Label(word, (x, y), TEXT_SIZE, anchor="start" if from_aft else "end")
+        yield Label(word, (x, y), FACE_SIZE, anchor="start" if from_aft else "end")
 
 
 def _section(wrap: _Wrap) -> Iterator[Ink]:

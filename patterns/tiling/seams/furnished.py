@@ -60,7 +60,7 @@ class _Piece:
     boxes: Floats  # (n, 4) mm, round each part of it: between them other ink may run
 
 
-def furnished(names: Names, window: Box, sight: Box, taken: Obstacles) -> Furnished | None:
+def furnished(names: Names, window: Box, sight: Box, taken: Obstacles, figured: Sequence[str] = ()) -> Furnished | None:
     """Both bars and the page's name, clear of all that is ``taken``; None where there is no room for them.
 
     Parameters
@@ -69,12 +69,14 @@ def furnished(names: Names, window: Box, sight: Box, taken: Obstacles) -> Furnis
         What the page shows of the pattern.
     sight : (left, bottom, right, top) mm
         The same without what is trimmed off at the right and the top.
+    figured : [str]
+        Where lines lie that no page shows.
     """
     marks: list[Ink] = [*_trim_lines(names, window, sight)]
     boxes: list[Box] = []
     room = sight[0] + EDGE, sight[1] + EDGE, sight[2] - EDGE, sight[3] - EDGE
     left, bottom, right, top = room
-    unsaid: list[str] = []
+    unsaid = list(figured)
     seams = (
         (names.left, "left", True, (left, bottom, min(left + BESIDE, right), top)),
         (names.below, "bottom", False, (left, bottom, right, min(bottom + BESIDE, top))),

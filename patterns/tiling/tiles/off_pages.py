@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -44,22 +44,38 @@ def _on(wood: shapely.Geometry, stroke: Stroke) -> Iterator[Stroke]:
             yield Stroke(shapely.get_coordinates(line), stroke.layer)
 
 
-def brought_back(labels: Sequence[Label], strokes: Sequence[Stroke], windows: Sequence[Box]) -> tuple[Label, ...]:
-    """Labels, each whose home no page shows carried along its line to where a page does; left out where none does."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Unseen:
+    """A named line that no page shows any of."""
+
+    name: str
+    line: shapely.LineString  # mm
+
+
+def brought_back(
+    labels: Sequence[Label], strokes: Sequence[Stroke], windows: Sequence[Box]
+) -> tuple[tuple[Label, ...], tuple[Unseen, ...]]:
+    """Labels, each whose home no page shows carried along its line to where one does; and lines that none shows."""
     boxes = np.array(windows)
     homes = np.array([label.home or label.at for label in labels]).reshape(-1, 1, 2)
     shown = np.any(np.all((homes >= boxes[:, :2]) & (homes <= boxes[:, 2:]), axis=2), axis=1)
     lines: list[shapely.LineString] = []
     found: list[Label] = []
+    unseen: dict[str, Unseen] = {}
     for label, here in zip(labels, shown.tolist(), strict=True):
         if here or label.home is None:
             found.append(label)
             continue
         lines = lines or [_line(stroke) for stroke in strokes]
-        to = _nearest_shown(label, strokes, lines, windows)
-        if to is not None:
+        number = _own_line(label, lines)
+        if number is None:
+            continue
+        to = _nearest_shown(label.home, strokes[number], windows)
+        if to is None:
+            unseen[label.text] = Unseen(label.text, lines[number])
+        else:
             found.append(_carried(label, label.home, to))
-    return tuple(found)
+    return tuple(found), tuple(one for name, one in unseen.items() if all(label.text != name for label in found))
 
 
 def _line(stroke: Stroke) -> shapely.LineString:
@@ -67,22 +83,21 @@ def _line(stroke: Stroke) -> shapely.LineString:
     return shapely.LineString(points if len(points) > 1 else np.repeat(points, 2, axis=0))
 
 
-def _nearest_shown(
-    label: Label, strokes: Sequence[Stroke], lines: Sequence[shapely.LineString], windows: Sequence[Box]
-) -> Floats | None:
-    """The place nearest to a label's home where its line is seen, (2,) mm; None where it is not."""
+def _own_line(label: Label, lines: Sequence[shapely.LineString]) -> int | None:
+    """The number of the line that a label speaks of: of lines that meet at its home the one its words run along."""
     home = shapely.Point(label.home or label.at)
-    own = np.flatnonzero(shapely.distance(home, np.array(lines)) < OWN).tolist() if lines else []
-    if not own:
+    own: list[int] = np.flatnonzero(shapely.distance(home, np.array(lines)) < OWN).tolist() if lines else []
+    return min(own, key=lambda each: _turned_off(lines[each], home, label.angle), default=None)
+
+
+def _nearest_shown(home: tuple[float, float], stroke: Stroke, windows: Sequence[Box]) -> Floats | None:
+    """The place nearest to a home where its line is seen, (2,) mm; None where it is not."""
+    shown = segments([stroke]).within_each(windows, [(0.0, 0.0)] * len(windows))
+    points = [piece.points for pieces in shown for piece in pieces]
+    if not points:
         return None
-    # Of lines that meet there it is the one the words run along.
-    number = min(own, key=lambda each: _turned_off(lines[each], home, label.angle))
-    seen = [piece.points for pieces in segments([strokes[number]]).within_each(windows, _NOWHERE * len(windows))
-            for piece in pieces]  # fmt: skip
-    if not seen:
-        return None
-    points = np.concatenate(seen)
-    nearest: Floats = points[lengths(points - np.array(label.home or label.at)).argmin()]
+    seen = np.concatenate(points)
+    nearest: Floats = seen[lengths(seen - np.array(home)).argmin()]
     return nearest
 
 
@@ -92,9 +107,6 @@ def _turned_off(line: shapely.LineString, place: shapely.Point, angle: float) ->
     one, other = (line.interpolate(at) for at in (max(along - OWN, 0.0), along + OWN))
     dx, dy = other.x - one.x, other.y - one.y
     return abs(dy * math.cos(angle) - dx * math.sin(angle)) / max(math.hypot(dx, dy), 1e-9)
-
-
-_NOWHERE = [(0.0, 0.0)]
 
 
 def _carried(label: Label, home: tuple[float, float], to: Floats) -> Label:

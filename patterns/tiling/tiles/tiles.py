@@ -20,16 +20,17 @@ from patterns.geometry.short_repr import brief
 from patterns.tiling.paper.page import Page
 from patterns.tiling.paper.paper import PaperSetup, paper
 from patterns.tiling.seams.clip import Box, Segments, segments
-from patterns.tiling.seams.crosses import Lettered, lettered_crosses, seam_crosses
+from patterns.tiling.seams.crosses import Lettered, lettered_crosses, seam_crosses, written
 from patterns.tiling.seams.datum_lines import datum_strokes
 from patterns.tiling.seams.furnished import Furnished, furnished, with_figure
 from patterns.tiling.seams.furniture import furniture, names_of, seam_words
 from patterns.tiling.seams.grid import ROUNDED, Cell, Grid, best_grid, inked_places, kept_cells, one_cell
 from patterns.tiling.seams.key_plan import OnGrid, key_figure, key_widths, taping_order
 from patterns.tiling.seams.page_labels import boxes_round, fitted
-from patterns.tiling.tiles.off_pages import brought_back, needed
+from patterns.tiling.tiles.off_pages import Unseen, brought_back, needed
 from patterns.tiling.tiles.shared_labels import shared_out
 from patterns.tiling.tiles.title_blocks import block_beside, block_reshaped, block_whole
+from patterns.units.lengths import write_length
 
 LEAST_LEAN = math.radians(2.0)  # less is as good as level
 TURNS = tuple(np.radians(np.arange(-40.0, 46.0, 10.0)).tolist())  # tried beside the drawing's own lean
@@ -352,7 +353,7 @@ def _cut(laid: OnGrid, among: Obstacles, labels: Sequence[Label], *, key_paper: 
     laid = _as_printed(laid)
     drawing, grid, kept, setup = laid.drawing, laid.grid, laid.kept, laid.paper
     windows = [grid.window(place) for place in kept]
-    labels = brought_back(labels, strokes_of(drawing.body), windows)
+    labels, unseen = brought_back(labels, strokes_of(drawing.body), windows)
     seams = obstacles(seam_crosses(grid, kept) if laid.joined else ())
     lettering = shared_out(labels, among, seams, grid, kept)
     crosses = (
@@ -370,7 +371,7 @@ def _cut(laid: OnGrid, among: Obstacles, labels: Sequence[Label], *, key_paper: 
     if not setup.strips:
         taken = lettering.taken.joined(seams).joined(figures)
         taken = taken.joined(obstacles(chain.from_iterable(words.values())))
-        found = _furnished(laid, taken)
+        found = _furnished(laid, taken, _figured(unseen, named, show) if setup.grid else {})
         if found is None:
             return None
         beside = found
@@ -419,13 +420,30 @@ def _with_key(
     return ""
 
 
-def _furnished(laid: OnGrid, taken: Obstacles) -> dict[Cell, Furnished] | None:
-    """Bars and names of every page; None where one has no room for them."""
+def _figured(
+    unseen: Sequence[Unseen], crosses: Mapping[Cell, Sequence[Cross]], show: str
+) -> dict[Cell, tuple[str, ...]]:
+    """By page, where lines lie that no page shows: how far from the nearest cross."""
+    found: dict[Cell, tuple[str, ...]] = {}
+    every = [(place, cross.at) for place, some in crosses.items() for cross in some]
+    for one in unseen if every else ():
+        away = shapely.distance(shapely.points([at for _, at in every]), one.line)
+        place, at = every[int(np.argmin(away))]
+        ahead = one.line.interpolate(one.line.project(shapely.Point(at)))
+        dx, dy = ahead.x - at[0], ahead.y - at[1]
+        way = ("right of" if dx > 0 else "left of") if abs(dx) > abs(dy) else ("above" if dy > 0 else "below")
+        words = f"{one.name}: {write_length(float(away.min()), show)} {way} cross {written(at, show)}"
+        found[place] = (*found.get(place, ()), words)
+    return found
+
+
+def _furnished(laid: OnGrid, taken: Obstacles, figured: Mapping[Cell, Sequence[str]]) -> dict[Cell, Furnished] | None:
+    """Bars and names of every page, and figures of lines off the pages; None where one has no room for them."""
     grid, kept = laid.grid, laid.kept
     found: dict[Cell, Furnished] = {}
     for place in kept:
         names = names_of(laid.drawing, grid, kept, place)
-        own = furnished(names, grid.window(place), laid.in_sight(place), taken)
+        own = furnished(names, grid.window(place), laid.in_sight(place), taken, figured.get(place, ()))
         if own is None:
             return None
         found[place] = own
