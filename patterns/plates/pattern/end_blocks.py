@@ -64,7 +64,7 @@ def end_blocks(piece: LongPiece, *, boat: str, run: str = "", both_hands: bool =
 
 def _block(piece: LongPiece, boat: str, end: EndCut, wrap: _Wrap, *, both_hands: bool) -> Iterator[Drawing]:
     """The paper and the section under it; a paper too tall for that has the section in a drawing of its own."""
-    named = f"{piece.part.name}, both hands" if both_hands else piece.part.title
+    named = f"{piece.part.name}, port and starboard" if both_hands else piece.part.title
     title = f"{capitals(named[:1])}{named[1:]}: block for its {end.end}"
     file_name = f"{piece.part.file_name}-{end.end.replace(' ', '-')}-block"
     turned = _turned(piece.part.hand) if both_hands else ""
