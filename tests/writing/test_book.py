@@ -128,6 +128,7 @@ def test_the_page_asks_nothing_of_the_network(page: Page, text: str) -> None:
         and not name.startswith("xmlns")
     ]
     assert outside == []
+    assert "http" not in text
     pictures = [attributes["href"] for attributes in page.all("image")]
     assert pictures
     assert all(picture.startswith("data:image/png;base64,") for picture in pictures)

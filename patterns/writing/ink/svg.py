@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import math
+import re
 from collections.abc import Iterable, Sequence
 from functools import cache
 from math import fsum
@@ -30,6 +31,7 @@ BESIDE = 12.0  # mm from the pattern to the check bars
 DIGITS = 3  # of a mm
 FONT = "DejaVu Sans, Verdana, sans-serif"  # the first is what labels were measured by, the second much as wide
 _NAME = "NAME"  # stands in the beginning of a group where its picture's own name will
+_NAME_SPACE = re.compile(r' xmlns(:\w+)?="[^"]*"')
 _EMPTY_END = " /></svg>"  # how a picture ends before its last group is filled
 
 Box = tuple[float, float, float, float]  # mm: left, bottom, right, top
@@ -78,7 +80,8 @@ def svg_inline(drawing: Drawing, *, margin: float = 2.0) -> str:
     image["width"], image["role"] = "100%", "img"
     del image.attribs["height"]  # as its proportions have it
     image["aria-label"] = drawing.title
-    return _with_marks(image, drawing.marks, drawing.file_name)
+    # Within HTML the element needs no name spaces, and so the page holds no address at all.
+    return _NAME_SPACE.sub("", _with_marks(image, drawing.marks, drawing.file_name), count=3)
 
 
 def svg_again(drawing: Drawing, *, margin: float = 2.0) -> str:
