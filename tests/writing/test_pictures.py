@@ -47,7 +47,8 @@ def test_a_picture_is_what_the_program_draws_now(name: str) -> None:
     for one, other in zip(IMAGE.findall(kept), IMAGE.findall(drawn), strict=True):
         assert np.abs(np.subtract(shades(one), shades(other))).mean() < 1.0, stale
     kept, drawn = IMAGE.sub("", kept), IMAGE.sub("", drawn)
-    assert NUMBER.split(kept) == NUMBER.split(drawn), stale
+    alike = NUMBER.split(kept) == NUMBER.split(drawn)
+    assert alike, stale
     figures = (np.array(NUMBER.findall(text), dtype=np.float64) for text in (kept, drawn))
     assert np.abs(np.subtract(*figures)).max() <= SAME, stale
 
