@@ -20,7 +20,6 @@ from patterns.hull.planking.skin import TWIST_TOLD, Hull, plank
 from patterns.hull.planking.strakes import Corner, Strake
 from patterns.hull.planking.transition import STEEPEST_LAP, Transition, transition
 from patterns.parts.asked.end_rules import StemWork, TransomWork
-from patterns.parts.asked.grain_rules import with_grain
 from patterns.parts.asked.long_rules import ChineLogRules
 from patterns.parts.asked.rules import Boat, FrameRules, Way
 from patterns.parts.cautions import Caution, fairing_cautions, hard_turn_cautions, profile_cautions, row_cautions
@@ -31,6 +30,7 @@ from patterns.parts.faired import fair_cuts_of, fair_lines
 from patterns.parts.fittings.fittings import fittings
 from patterns.parts.frames.frame import shape_frame
 from patterns.parts.frames.frame_pieces import frame_parts
+from patterns.parts.grain import with_grain
 from patterns.parts.long.log import water_held
 from patterns.parts.long.long_pieces import LongPiece
 from patterns.parts.long.longitudinals import long_pieces, solids
