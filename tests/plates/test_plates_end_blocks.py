@@ -19,7 +19,10 @@ from patterns.plates.pattern.end_blocks import end_blocks
 
 def folded(piece: LongPiece, which: int) -> np.ndarray:
     """The cut of one paper folded round its section: (4, 3) mm, x along the piece."""
-    strokes = [mark for mark in end_blocks(piece, boat="b")[which].marks if isinstance(mark, Stroke)]
+    # A tall paper has its section in a drawing of its own, which follows it.
+    end = (piece.fore, piece.after)[which].end.replace(" ", "-")
+    drawn = [block for block in end_blocks(piece, boat="b") if f"-{end}-block" in block.file_name]
+    strokes = [mark for block in drawn for mark in block.marks if isinstance(mark, Stroke)]
     cut, section = (stroke.points for stroke in strokes if stroke.layer == "cut-outside")
     # The paper's folds: far lower, lower, upper, far upper; the section's corners: lower, upper, far upper, far lower.
     along = cut[[1, 2, 3, 4], 0]

@@ -71,11 +71,12 @@ def _block(piece: LongPiece, boat: str, end: EndCut, wrap: _Wrap, *, both_hands:
     paper, section = tuple(_paper(wrap)), tuple(_section(wrap))
     apart = extent((*paper, *section))
     together = apart[3] - apart[1] < TALLEST
+    ink = (*paper, *section) if together else paper
     yield Drawing(
         title,
         file_name,
-        (*paper, *section) if together else paper,
-        _words((boat, title, f"{_told(wrap.name)}{turned}"), paper),
+        ink,
+        _words((boat, title, f"{_told(wrap.name)}{turned}"), ink),
         foot="see its words" if both_hands else "printed side out, round the wood",
         pointer=bow_pointer(piece.part),
     )
