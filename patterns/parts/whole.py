@@ -18,7 +18,14 @@ from patterns.hull.doubts.suspects import ACCUSED, suspects
 from patterns.hull.fairing import FairedCut, FairedLine
 from patterns.hull.planking.skin import TWIST_TOLD, Hull, plank
 from patterns.hull.planking.strakes import Corner, Strake
-from patterns.hull.planking.transition import STEEPEST_LAP, Transition, transition
+from patterns.hull.planking.transition import (
+    STEEP_MITRE,
+    STEEPEST_LAP,
+    SteepEdge,
+    Transition,
+    steepest_edge,
+    transition,
+)
 from patterns.parts.asked.end_rules import StemWork, TransomWork
 from patterns.parts.asked.long_rules import ChineLogRules
 from patterns.parts.asked.rules import Boat, FrameRules, Way
@@ -279,6 +286,9 @@ def _tops_that_hold_water(long: tuple[LongPiece, ...], show: str) -> list[Cautio
 
 def _lap_ends(hull: Hull, corner: Corner, show: str) -> list[Caution]:
     chine = transition(hull, corner)
+    steep = steepest_edge(hull, corner)
+    if steep and steep.off_square > STEEP_MITRE:
+        return [_steep_mitre(steep, corner, show)]
     if corner.above_runs_on:
         return _thin_edges(chine, corner, show)
     if chine.at is None:
@@ -297,6 +307,17 @@ def _lap_ends(hull: Hull, corner: Corner, show: str) -> list[Caution]:
             "there, see the panels"
         )
     return [Caution(corner.line, text)]
+
+
+def _steep_mitre(steep: SteepEdge, corner: Corner, show: str) -> Caution:
+    """Strakes of two thicknesses are planed ever steeper the less they turn, until their insides meet."""
+    return Caution(
+        corner.line,
+        f"{corner.above.name} and {corner.below.name} are not of one thickness and turn only "
+        f"{np.degrees(steep.turn):.0f}° at {write_length(steep.from_fp, show)} from FP. So an edge is planed "
+        f"{np.degrees(steep.off_square):.0f}° off square. Such an edge is thin and breaks. Use planking of one "
+        "thickness there.",
+    )
 
 
 def _thin_edges(chine: Transition, corner: Corner, show: str) -> list[Caution]:

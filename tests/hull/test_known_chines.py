@@ -19,7 +19,7 @@ from patterns.geometry.pointed_rulings import ratio_at
 from patterns.hull.build import Joint
 from patterns.hull.planking.sections import cut_inside
 from patterns.hull.planking.skin import Hull, plank
-from patterns.hull.planking.transition import transition
+from patterns.hull.planking.transition import steepest_edge, transition
 from patterns.parts.asked.rules import FrameKind, FramePlace, FrameRules, StationFace
 from patterns.parts.frames.frame import frame_part, shape_frame
 from patterns.parts.panels.panels import panels
@@ -251,6 +251,9 @@ def test_strakes_of_two_thicknesses_are_not_mitred_where_they_hardly_turn() -> N
         cosine = float(np.clip(hull.strakes[0].ruled.normal[0] @ hull.strakes[1].ruled.normal[0], -1.0, 1.0))
         planed = np.degrees(np.arctan((9.0 - 6.0 * cosine) / (6.0 * np.sqrt(1 - cosine**2))))
         assert bool(planed > 75.0) is refused
+        steep = steepest_edge(hull, hull.corners[0])
+        assert steep is not None
+        assert np.degrees(steep.off_square) == pytest.approx(planed, abs=ANGLE)
         if refused:
             words = rf"side is 6.0 mm thick and strake 2 9.0 mm.*planed {planed:.0f}° off square.*one thickness"
             with pytest.raises(ShapeError, match=words) as told:

@@ -119,8 +119,14 @@ def test_whatever_the_flare_a_log_lies_on_both_strakes(flare: float, turned: flo
 
 def test_strakes_that_meet_in_a_hollow_take_no_log() -> None:
     above, below = leaning(40.0, 8.0, 100.0), leaning(12.0, 8.0, 194.0)
-    with pytest.raises(ShapeError, match="chine 1 log: the side and strake 2 meet in a hollow"):
+    told = "chine 1 log: the side and strake 2 meet in a hollow"
+    cure = r'; write \[\[chine_log\]\] with at = "chine 2" in place of \[chine_log\]'
+    with pytest.raises(ShapeError, match=told + ".*" + cure):
         logs_of(above, below)
+    assert list(logs_of(above, below, replace(SMALL, at="chine 2"))) == ["chine 2 log"]
+    with pytest.raises(ShapeError, match=told) as refused:
+        logs_of(above, below, replace(SMALL, at="chine 1"))
+    assert "[[chine_log]]" not in str(refused.value)
 
 
 def test_each_chine_can_have_a_log_of_its_own_or_none() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from itertools import pairwise
 
@@ -150,3 +151,27 @@ def test_a_bottom_that_a_sheet_takes_without_twist_is_not_told_to_be_twisted() -
     boat = read_boat(ROOT / "samples" / "fennel").boat
     hull = plank(fair_lines(boat), skin=boat.skin, fore=boat.fore, aft=boat.aft)
     assert all(hull.worst_twist(strake)[0] < TWIST_TOLD for strake in hull.strakes)
+
+
+@pytest.mark.parametrize(("thick", "warned"), [(6.2, False), (7.4, True)])
+def test_edges_planed_steeply_between_strakes_of_two_thicknesses_are_warned_of_by_place(
+    thick: float, *, warned: bool
+) -> None:
+    """Where Windrow turns 5 degrees, (7.4 - 6.2 cos 5)/(6.2 sin 5) is the tangent of 66 degrees."""
+    boat = read_boat(ROOT / "samples" / "windrow").boat
+    side, second, bottom = boat.skin.planking
+    planking = (side, replace(second, thickness=thick), bottom)
+    job = loft(replace(boat, skin=replace(boat.skin, planking=planking)))
+    told = [one for one in job.warnings if "not of one thickness" in one.text]
+    assert [one.where for one in told] == (["chine 1"] if warned else [])
+    for one in told:
+        assert re.search(r"turn only \d° at \d+.* from FP. So an edge is planed 6\d° off square", one.text)
+
+
+def test_a_sheet_that_ends_before_a_steep_edge_at_the_bow_is_refused_by_the_thicknesses() -> None:
+    boat = read_boat(ROOT / "samples" / "fennel").boat
+    side, bottom = boat.skin.planking
+    thick = replace(boat.skin, planking=(side, replace(bottom, thickness=11.0)))
+    told = r"bottom panel: chine: side is 6.2 mm thick and bottom 11.0 mm, and they turn only 2\d° .*of one thickness"
+    with pytest.raises(ShapeError, match=told):
+        panels(plank(fair_lines(boat), skin=thick, fore=boat.fore, aft=boat.aft), ())

@@ -25,6 +25,7 @@ from patterns.hull.planking.strakes import ONE_SURFACE, Corner, Face, Strake
 
 LEAST_TURN = np.radians(15.0)  # rad; strakes that turn less cannot lap: the planed edge runs out to nothing, judgement
 STEEPEST_LAP = np.radians(45.0)  # rad off square, of an edge that is lapped over
+STEEP_MITRE = np.radians(60.0)  # rad off square, past which an edge mitred to one of another thickness is warned of
 STEEPEST_MITRE = np.radians(75.0)  # rad off square, of an edge mitred to one of another thickness, judgement
 
 TRIMMED = 3.0  # mm left past what the half angle needs of a rim, to be trimmed when it hangs
@@ -117,8 +118,7 @@ def refuse_edges_without_turn(hull: Hull, corner: Corner, chine: Transition) -> 
     turn = float(np.median(turns))
     if corner.joint is Joint.UPPER_OVER and turn < LEAST_TURN:
         raise ShapeError(_too_flat(corner, turn))
-    if corner.mitred:
-        _refuse_two_thicknesses(hull, corner)
+    refuse_two_thicknesses(hull, corner)
 
 
 @contextmanager
@@ -146,28 +146,50 @@ def joint_table(corner: Corner) -> str:
     return f"[planking.{corner.below.name.replace(' ', '_')}]"
 
 
-def _refuse_two_thicknesses(hull: Hull, corner: Corner) -> None:
-    """Of faces that turn by b, thicknesses t and u apart: the edge of the first is off square by (u - t cos b)/sin b
-    in t, plane geometry."""
-    above, below = corner.above, corner.below
-    thick = above.planking.thickness, below.planking.thickness
-    if thick[0] == thick[1]:
-        return
+@dataclass(frozen=True, slots=True)
+class SteepEdge:
+    """Where strakes of two thicknesses turn least from each other, and an edge mitred to the other is steepest."""
+
+    from_fp: float  # mm
+    turn: float  # rad, between the strakes
+    off_square: float  # rad, of the steeper of both edges
+
+
+def steepest_edge(hull: Hull, corner: Corner) -> SteepEdge | None:
+    """The steepest edge of a mitred chine between strakes of two thicknesses; None where both are as thick.
+
+    Of faces that turn by b, thicknesses t and u apart, the edge of the first is off square by (u - t cos b)/sin b in
+    t, plane geometry.
+    """
+    thick = corner.above.planking.thickness, corner.below.planking.thickness
+    if not corner.mitred or thick[0] == thick[1]:
+        return None
     points, cosine = corner.line_and_turn
     inside = (hull.fore_cut.signed(points) > 0) & (hull.aft_cut.signed(points) < 0)
     points, cosine = points[inside], cosine[inside]
     sine = np.sqrt(np.maximum(1 - cosine**2, np.finfo(np.float64).tiny))
-    slopes = [np.abs(other - own * cosine) / sine / own for own, other in (thick, thick[::-1])]
-    steepest = np.maximum(*slopes)
-    worst = int(steepest.argmax())
-    if steepest[worst] > np.tan(STEEPEST_MITRE):
+    slopes = np.maximum(*(np.abs(other - own * cosine) / sine / own for own, other in (thick, thick[::-1])))
+    worst = int(slopes.argmax())
+    return SteepEdge(float(points[worst, 0]), float(np.arccos(cosine[worst])), float(np.arctan(slopes[worst])))
+
+
+def refuse_two_thicknesses(hull: Hull, corner: Corner, *, past: float = STEEPEST_MITRE) -> None:
+    """Refuse a mitred chine between strakes of two thicknesses where an edge is planed further off square than that.
+
+    Raises
+    ------
+    ShapeError
+    """
+    steep = steepest_edge(hull, corner)
+    if steep and steep.off_square > past:
         raise ShapeError(
-            f"{corner.line}: {above.name} is {{}} thick and {below.name} {{}}, and they turn only "
-            f"{np.degrees(np.arccos(cosine[worst])):.0f}° from each other: an edge would be planed "
-            f"{np.degrees(np.arctan(steepest[worst])):.0f}° off square before their insides meet; expected both of one "
+            f"{corner.line}: {corner.above.name} is {{}} thick and {corner.below.name} {{}}, and they turn only "
+            f"{np.degrees(steep.turn):.0f}° from each other: an edge would be planed "
+            f"{np.degrees(steep.off_square):.0f}° off square before their insides meet; expected both of one "
             "thickness, or lines that turn more there",
-            *thick,
-            at=float(points[worst, 0]),
+            corner.above.planking.thickness,
+            corner.below.planking.thickness,
+            at=steep.from_fp,
         )
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import replace
 
 import numpy as np
 
-from patterns.errors import while_making
+from patterns.errors import ShapeError, while_making
 from patterns.hull.build import within_sentence
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.strakes import Corner
@@ -76,7 +77,14 @@ def _laid(hull: Hull, asked: LongAsked, show: str) -> Iterator[Laid]:
         # A lap is fastened to itself; reading has refused a log for it.
         if said and not corner.lapped:
             log = replace(said, name=f"{corner.line} log")
-            stick, ends = chine_log(hull, corner, log)
+            try:
+                stick, ends = chine_log(hull, corner, log)
+            except ShapeError as error:
+                able = _able(hull, asked) if said.at is None and len(hull.corners) > 1 else []
+                if not able:
+                    raise
+                cure = f"write [[chine_log]] with {' and one with '.join(able)} in place of [chine_log]"
+                raise ShapeError(f"{error.text}; {cure}", *error.lengths, at=error.at) from error
             yield Laid(Role.LOG, log, stick, False, True, _log_words(corner, log, stick.facet, show), ends)
     if asked.inwale:
         stick = side_rail(hull, asked.inwale, below_sheer=0.0, inside=True)
@@ -96,6 +104,18 @@ def _laid(hull: Hull, asked: LongAsked, show: str) -> Iterator[Laid]:
         yield Laid(Role.RISER, rules, stick, False, True, words, riser_ends(rules))
     if hull.seam is None:  # on a V bottom they are shaped to it
         yield from _keels(hull, asked)
+
+
+def _able(hull: Hull, asked: LongAsked) -> list[str]:
+    """The chines that can have the log asked for all of them, as boat.toml says them."""
+    able = []
+    for corner in hull.corners:
+        said = asked.log_at(corner.line)
+        if said and not corner.lapped:
+            with suppress(ShapeError):
+                chine_log(hull, corner, said)
+                able.append(f'at = "{corner.line}"')
+    return able
 
 
 def _rub_rail(hull: Hull, rules: StringerRules) -> Laid:
