@@ -14,7 +14,7 @@ from shapely import Polygon
 
 from patterns.errors import ShapeError
 from patterns.geometry.cuts import station_plane
-from patterns.hull.build import Joint
+from patterns.hull.build import Joint, Transom
 from patterns.hull.planking.sections import cut_inside
 from patterns.hull.planking.skin import TWIST_TOLD, plank
 from patterns.parts.asked.rules import FramePlace
@@ -168,10 +168,26 @@ def test_edges_planed_steeply_between_strakes_of_two_thicknesses_are_warned_of_b
         assert re.search(r"turn only \d° at \d+.* from FP. So an edge is planed 6\d° off square", one.text)
 
 
-def test_a_sheet_that_ends_before_a_steep_edge_at_the_bow_is_refused_by_the_thicknesses() -> None:
+@pytest.mark.parametrize("thick", [9.0, 12.0])
+def test_a_pram_with_a_bottom_up_to_twice_as_thick_as_her_sides_has_all_her_panels(thick: float) -> None:
+    """At her raked bow the inside of a thick bottom reaches well past the ends of its lines."""
     boat = read_boat(ROOT / "samples" / "fennel").boat
     side, bottom = boat.skin.planking
-    thick = replace(boat.skin, planking=(side, replace(bottom, thickness=11.0)))
-    told = r"bottom panel: chine: side is 6.2 mm thick and bottom 11.0 mm, and they turn only 2\d° .*of one thickness"
-    with pytest.raises(ShapeError, match=told):
-        panels(plank(fair_lines(boat), skin=thick, fore=boat.fore, aft=boat.aft), ())
+    skin = replace(boat.skin, planking=(side, replace(bottom, thickness=thick)))
+    made = panels(plank(fair_lines(boat), skin=skin, fore=boat.fore, aft=boat.aft), ())
+    assert [part.thickness for part in made] == [6.2, 6.2, thick, thick]
+
+
+@pytest.mark.parametrize(("radius", "refused"), [(900.0, True), (1800.0, False)])
+def test_a_transom_bowed_so_much_that_the_side_runs_along_it_is_refused_by_its_radius(
+    radius: float, *, refused: bool
+) -> None:
+    boat = read_boat(ROOT / "samples" / "fennel").boat
+    assert isinstance(boat.aft, Transom)
+    bowed = replace(boat, aft=replace(boat.aft, radius=radius))
+    hull = plank(fair_lines(bowed), skin=bowed.skin, fore=bowed.fore, aft=bowed.aft)
+    if not refused:
+        panels(hull, ())
+        return
+    with pytest.raises(ShapeError, match=r"side panel: edge 'transom': .*bowed .*a larger radius in \[transom\]"):
+        panels(hull, ())

@@ -17,7 +17,7 @@ from patterns.hull.fairing import FairedLine
 ONE_POINT = 2.0  # mm; lines that end nearer to each other on a stem end in one place: a table is rounded that far
 ASTRAY = np.radians(1.0)  # rad; past the ends a ruling that twists more belongs to no sheet
 CURED = np.radians(0.5)  # rad; rulings that lean far are taken where they cure the twist, or not at all
-COVERED = 0.01  # of its length, how far past its ends each line is met by rulings at the least
+COVERED = 0.025  # of its length, how far past its ends each line is met by rulings at the least
 HARDLY_BENT = np.radians(15.0)  # rad; no plywood is forced so far without help, common practice, no single source
 NEAR_POINT = 0.005  # of a strake's length; shorter rulings beside a point tell no twist
 LEAST_STEM = 1.0  # mm of height; less stem between chine and keel is none

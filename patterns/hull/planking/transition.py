@@ -118,7 +118,7 @@ def refuse_edges_without_turn(hull: Hull, corner: Corner, chine: Transition) -> 
     turn = float(np.median(turns))
     if corner.joint is Joint.UPPER_OVER and turn < LEAST_TURN:
         raise ShapeError(_too_flat(corner, turn))
-    refuse_two_thicknesses(hull, corner)
+    _refuse_two_thicknesses(hull, corner)
 
 
 @contextmanager
@@ -173,15 +173,9 @@ def steepest_edge(hull: Hull, corner: Corner) -> SteepEdge | None:
     return SteepEdge(float(points[worst, 0]), float(np.arccos(cosine[worst])), float(np.arctan(slopes[worst])))
 
 
-def refuse_two_thicknesses(hull: Hull, corner: Corner, *, past: float = STEEPEST_MITRE) -> None:
-    """Refuse a mitred chine between strakes of two thicknesses where an edge is planed further off square than that.
-
-    Raises
-    ------
-    ShapeError
-    """
+def _refuse_two_thicknesses(hull: Hull, corner: Corner) -> None:
     steep = steepest_edge(hull, corner)
-    if steep and steep.off_square > past:
+    if steep and steep.off_square > STEEPEST_MITRE:
         raise ShapeError(
             f"{corner.line}: {corner.above.name} is {{}} thick and {corner.below.name} {{}}, and they turn only "
             f"{np.degrees(steep.turn):.0f}° from each other: an edge would be planed "

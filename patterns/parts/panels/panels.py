@@ -15,13 +15,11 @@ from patterns.hull.planking.half_siding import half_siding_cut
 from patterns.hull.planking.skin import TWIST_BORNE, Hull
 from patterns.hull.planking.strakes import Corner, Strake
 from patterns.hull.planking.transition import (
-    STEEPEST_LAP,
     inside_below,
     joint_table,
     outside_above,
     outside_below,
     refuse_edges_without_turn,
-    refuse_two_thicknesses,
     transition,
     while_edges_meet,
 )
@@ -109,8 +107,6 @@ def _unrolled(hull: Hull, strake: Strake) -> Unrolled:
         for corner, _ in meeting:
             if _mitring_cures(hull, corner, strake):
                 raise _runs_off_the_sheet(hull, corner, strake, error) from error
-        for corner, _ in meeting:
-            refuse_two_thicknesses(hull, corner, past=STEEPEST_LAP)
         raise
 
 

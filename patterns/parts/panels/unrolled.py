@@ -10,11 +10,11 @@ from itertools import pairwise
 import numpy as np
 
 from patterns.errors import ShapeError, while_making
-from patterns.geometry.arrays import Floats, run_along
+from patterns.geometry.arrays import Floats, crossed, lengths, run_along, unit
 from patterns.geometry.development import Flat
 from patterns.geometry.outlines import thinned
 from patterns.geometry.ruled import Ruled, Signed, numbers_between, sound
-from patterns.hull.build import end_word, within_sentence
+from patterns.hull.build import Transom, end_word, within_sentence
 from patterns.hull.planking.along_centre import off_centre
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.strakes import Face, Strake, tip_of
@@ -27,6 +27,7 @@ from patterns.parts.stands import WOOD_SIDE, FrameStand
 LANES = 65  # places across a panel where a frame crosses it
 END_LANES = 257  # the same at an end, which may be bowed
 SAME_PLACE = 1e-6  # mm
+LEAST_CUT = np.radians(15.0)  # rad between planking and the face of a bowed transom; a judgement
 LEAST_PIECE = 20.0  # mm; a shorter piece of stem below a chine is no edge of its own
 
 
@@ -263,7 +264,28 @@ class Unrolled:
         if self.strake.pointed[aft]:
             return None
         with while_making(f"edge '{self.ends[aft]}'"):
-            return self.hull.end_places(self.strake, face, aft=aft, lanes=END_LANES)
+            run = self.hull.end_places(self.strake, face, aft=aft, lanes=END_LANES)
+            self._refuse_bowed_too_much(face, run, aft=aft)
+            return run
+
+    def _refuse_bowed_too_much(self, face: Face, run: tuple[Floats, Floats], *, aft: bool) -> None:
+        """Refuse a transom bowed so much that the planking nearly runs along its face at the corners."""
+        end = self.hull.aft if aft else self.hull.fore
+        if not isinstance(end, Transom) or end.radius is None:
+            return
+        cut = (self.hull.aft_cut if aft else self.hull.fore_cut).signed
+        points, normals = self.ruled.point(*run, face.depth), unit(self.ruled.at(self.ruled.normal, run[0]))
+        square = unit(np.stack([cut(points + step) - cut(points - step) for step in np.eye(3)], axis=-1))
+        angles = np.arcsin(lengths(crossed(square, normals)).clip(0.0, 1.0))
+        least = int(angles.argmin())
+        if angles[least] < LEAST_CUT:
+            raise ShapeError(
+                f"the transom is bowed to a radius of {{}}, so that {within_sentence(self.strake.name)} meets its "
+                f"face at only {np.degrees(angles[least]):.0f}°; expected {np.degrees(LEAST_CUT):.0f}° or more: give "
+                f"it a larger radius in [{self.ends[aft].replace(' ', '_')}]",
+                end.radius,
+                at=float(points[least, 0]),
+            )
 
     def _laid_straight(self, flat: Flat) -> Flat:
         """Turned so that the line between the middles of both ends runs fore and aft; a bottom's lies at y = 0."""
