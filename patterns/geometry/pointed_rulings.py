@@ -25,7 +25,7 @@ PAST_ENDS = (0.12, 0.25, 0.5)
 """Shares of a boundary's length by which rulings are laid past an end that is no point: further where they lean so much
 that one boundary would not be met right to its end."""
 
-COVERED_PAST = 0.02  # of its length, how far past its ends each boundary must be met by rulings
+COVERED_PAST = 0.05  # of its length, how far past its ends each boundary must be met by rulings
 GRID = 180  # places on each boundary for the first pairing
 COUNT = 480  # rulings laid between the ends
 

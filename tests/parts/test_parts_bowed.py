@@ -218,7 +218,7 @@ def test_fashion_pieces_of_a_bowed_transom_are_unrolled_on_the_face_against_it()
     for title, thickness in (("transom", 19.05), ("transom framing", 30.0)):
         radius = RADIUS if title == "transom" else RADIUS - 19.05
         told = next(one.text for one in job.warnings if one.where == title)
-        assert f"want {1 - thickness / 2 / radius:.4f} times" in told
+        assert f"by {1 - thickness / 2 / radius:.4f}" in told
 
 
 @pytest.mark.slow
