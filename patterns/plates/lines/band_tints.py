@@ -11,7 +11,7 @@ from patterns.drawing.marks import Stroke
 from patterns.hull.fairing import FairedView
 from patterns.plates.view_field import Field
 
-TINT = "Grey along a line shows how far the line may be out, where there is enough of it to see."
+TINT = "Gray along a line shows how far the line may be out, where there is enough of it to see."
 SEEN = 0.35  # mm on paper either side of a line, half of it under the line's own ink; less is not seen
 SAMPLES = 241
 
