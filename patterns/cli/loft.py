@@ -67,7 +67,7 @@ def _tell_end(job: BoatJob, made: Made, written: Written, folder: Path, terminal
         for words in warned(news):
             terminal.warn(words)
     tell_written(len(job.lofted.parts), len(written.names), folder)
-    sheets = sum(isinstance(news, OnSheet) for news in made.told)
+    sheets = len([news for news in made.told if isinstance(news, OnSheet)])
     if not terminal.verbose:
         for news in made.told:
             print("\n".join(in_short(news, job.show)), end="\n" * any(in_short(news, job.show)))

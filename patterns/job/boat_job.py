@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from html import escape
 from itertools import chain
+from math import fsum
 from typing import Any
 
 from patterns.drawing.marks import Drawing
@@ -274,7 +275,7 @@ class BoatJob:
         pages = (
             0
             if self.names
-            else sum(about_pages(drawing, self.printed.room) for drawing in self.drawings if drawing.file_name in shown)
+            else round(fsum(about_pages(one, self.printed.room) for one in self.drawings if one.file_name in shown))
         )
         return left_off(missing, pages, timbers=timbers_left_off(job, printed), only=self.wishes.only)
 

@@ -119,7 +119,7 @@ def test_warnings_go_to_standard_error_also_to_the_quiet(quiet: tuple[str, ...],
 def test_verbose_tells_every_detail(tmp_path: Path) -> None:
     boat = bare_boat(tmp_path / "boat", "inwale", "saw")
     shown = in_terminal("loft", boat, *LITTLE_PAPER, "--verbose")
-    for detail in ("[printer] overlap = 16 mm", "sheer heights:", "Bench  inwale:"):
+    for detail in ("[printer] overlap = 12 mm", "sheer heights:", "Bench  inwale:"):
         assert detail in shown.text
 
 

@@ -179,7 +179,7 @@ def test_cut_outs_there_is_no_room_for_are_refused() -> None:
         with_transom(TransomWork(sculling=ScullingNotch(50.0, 60.0, 900.0)))
     with pytest.raises(ShapeError, match=r"transom: sculling notch: .* runs into the motor cut-out"):
         with_transom(TransomWork(motor=MotorCut(360.0, 80.0, 50.0), sculling=ScullingNotch(50.0, 60.0, 190.0)))
-    with pytest.raises(ShapeError, match="transom: of boards so narrow"):
+    with pytest.raises(ShapeError, match="transom: found boards so narrow"):
         with_transom(TransomWork(boards=1.0))
 
 

@@ -69,7 +69,7 @@ def _printed(drawing: Drawing, outline: Floats, name: str) -> Printed:
 def test_joined_by_their_crosses_alone_the_sheets_give_the_outline(printed: dict[str, Printed], title: str) -> None:
     pattern = printed[title]
     joined = pattern.joined
-    assert min(one.crosses for one in joined) >= 4
+    assert min(one.crosses for one in joined) >= 2  # two places fix a page
     assert max(one.off for one in joined) < 0.1
     assert missing(joined, pattern.outline) == 0
     off = net_line_off(joined, pattern.outline)

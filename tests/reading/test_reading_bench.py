@@ -41,7 +41,7 @@ def test_a_board_keeps_its_sweep_and_what_is_to_be_avoided(tmp_path: Path) -> No
     ("changes", "wanted"),
     [
         (('[10, "5 1/4 in"]', '[5, "5 1/4 in"]'), "one test cut of the guide at each tilt"),
-        (('"0.047 in"', '"0.1 in"'), "a plate no thicker than the kerf of"),
+        (('"0.047 in"', '"0.1 in"'), "a blade's body no thicker than the kerf of"),
         ((BOARD, BOARD + ', lower = [["0 in", "0 in"], ["16 ft", "0 in"]]'), "both edges of the board"),
         ((BOARD, BOARD + ', sweep = { sag = "5 ft", over = "14 ft" }'), "a sag of no more than a quarter"),
         ((BOARD, BOARD + ', avoid = ["1 in"]'), "two widths to keep clear of"),

@@ -75,7 +75,7 @@ def test_what_no_saw_has_is_refused_at_its_key_alone(tmp_path: Path, key: str, s
     ("changes", "key", "wanted"),
     [
         (_with("kerf", '"2 in"'), "kerf", "the width of a saw's cut, from 0.01 in (0.254 mm) to 0.25 in (6.35 mm)"),
-        (_with("plate", '"1.7 mm"'), "plate", "a plate no thicker than the kerf of 0.0625 in (1.58"),
+        (_with("plate", '"1.7 mm"'), "plate", "a blade's body no thicker than the kerf of 0.0625 in (1.58"),
         (_with("shoe_length", '"3 m"'), "shoe_length", "the length of a saw's shoe, from 3 in (76.2 mm)"),
         (_with("pins", '"12 in"'), "pins", "two pins no further apart than the shoe is long, 11 in (279.4 mm)"),
         (_with("deepest", '"5 in"'), "deepest", "a cut no deeper than half the blade's diameter, 3.625 in (92.0"),

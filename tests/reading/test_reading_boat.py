@@ -73,14 +73,14 @@ def test_every_default_taken_is_told_as_the_builder_would_write_it(tmp_path: Pat
         Default("[router] clearance", "0 in"),
         Default("[printer] paper", "letter"),
         Default("[printer] margin", "12 mm"),
-        Default("[printer] overlap", "16 mm"),
+        Default("[printer] overlap", "12 mm"),
         Default("[printer] roll", "36 in"),
         Default("[stock] plywood", "every material with plywood in its name, and those of sheets"),
     }
     assert wanted <= set(boat.defaults)
     # What the builder wrote is not told as left to the program.
     assert not {"[stem] sided", "[frames] sided", "[boat] lines_to"} & {default.key for default in boat.defaults}
-    assert (boat.margin, boat.overlap, boat.roll) == pytest.approx((12.0, 16.0, 914.4))
+    assert (boat.margin, boat.overlap, boat.roll) == pytest.approx((12.0, 12.0, 914.4))
     assert boat.boat.frames is not None
     assert boat.boat.frames.kind is FrameKind.SAWN
 
@@ -173,7 +173,8 @@ ONE_FAULT: dict[str, tuple[tuple[str, str], str]] = {
     ),
     "planking too thick to be planking": (
         ('thickness = "3/8 in"', 'thickness = "3/8 ft"'),
-        "line 24, [planking.side] thickness: found '3/8 ft', expected a thickness of planking, under 2 in (50.8 mm)",
+        "line 24, [planking.side] thickness: found '3/8 ft', expected a thickness of planking, "
+        "less than 2 in (50.8 mm)",
     ),
     "a length without end": (
         ('sided   = "2 1/2 in"', "sided = inf"),
@@ -203,8 +204,8 @@ ONE_FAULT: dict[str, tuple[tuple[str, str], str]] = {
         "'arch d', 'arch e1', 'arch e'; did you mean 'tabloid'?",
     ),
     "margins that leave no room": (
-        ('margin = "0.5 in"', 'margin = "3 3/4 in"'),
-        "line 104, [printer]: found 25 mm of letter between the margins, expected more than twice the overlap of 16 mm",
+        ('margin = "0.5 in"', 'margin = "3 7/8 in"'),
+        "line 104, [printer]: found 19 mm of letter between the margins, expected more than twice the overlap of 12 mm",
     ),
     "a frame at no station": (
         ('"5", "6"]', '"5", "7"]'),
@@ -234,7 +235,8 @@ ONE_FAULT: dict[str, tuple[tuple[str, str], str]] = {
     ),
     "a blade thicker than its kerf": (
         ('"0.047 in"', '"2 mm"'),
-        "line 89, [saw] plate: found '2 mm', expected a plate no thicker than the kerf of 0.0625 in (1.587 mm) it cuts",
+        "line 89, [saw] plate: found '2 mm', expected a blade's body no thicker than the kerf of 0.0625 in "
+        "(1.587 mm) it cuts",
     ),
     "no TOML": (
         ("[stem]", "[stem"),

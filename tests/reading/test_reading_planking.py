@@ -319,7 +319,7 @@ REFUSED: dict[str, tuple[tuple[str, ...], str, str]] = {
     "a strake thicker than a boat like this has": (
         THREE,
         f"{SIDE}[planking.strake_2]\nthickness = 80\n{FLAT}",
-        "line 17, [planking.strake_2] thickness: found 80, expected a thickness of planking, under 2 in (50.8 mm)",
+        "line 17, [planking.strake_2] thickness: found 80, expected a thickness of planking, less than 2 in (50.8 mm)",
     ),
 }
 

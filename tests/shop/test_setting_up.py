@@ -157,7 +157,7 @@ def test_a_stem_that_reaches_forward_of_the_zero_is_said_to() -> None:
     assert next(c.expected for c in checks if c.what == "stem: fore face at the sheer's end, from the zero").endswith(
         "forward"
     )
-    assert any("abaft the fore end" in step.deed for step in plan.steps)
+    assert any("aft of the fore end" in step.deed for step in plan.steps)
 
 
 def test_no_spall_is_to_be_checked_on_a_frame_that_has_none() -> None:

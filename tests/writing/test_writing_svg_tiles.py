@@ -112,7 +112,7 @@ def test_a_tile_is_its_paper_in_mm_grouped_by_layer_with_ids_of_its_own() -> Non
 @pytest.mark.slow
 def test_the_command_writes_one_file_a_tile(tmp_path: Path) -> None:
     words = ("loft", bare_boat(tmp_path / "boat"), "--out", tmp_path / "job", "--paper", "a1")
-    assert scrieve_here(*words, "--svg-tiles", settings=tmp_path).returncode == 0
+    assert scrieve_here(*words, "--svg-tiles", "--all", settings=tmp_path).returncode == 0
     files = sorted((tmp_path / "job/svg/tiles").iterdir())
     assert {"bottom-panel", "mould-4"} <= {file.stem.rpartition("-")[0] for file in files}
     ids: set[str] = set()

@@ -10,7 +10,7 @@ import numpy as np
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, crossed, dots, held_between, interpolated, lengths, unit
 from patterns.geometry.development import Flat, develop
-from patterns.geometry.ruled import Ruled
+from patterns.geometry.ruled import NO_EDGE, EdgeLostError, Ruled
 from patterns.geometry.short_repr import brief
 from patterns.hull.build import Joint, KeelJoint, Planking
 
@@ -20,6 +20,7 @@ Further off it is some other place, out where both skins are only carried on."""
 
 LEAST_LEAN = 0.05  # sine of the angle between ruling and line; rulings that lean more run along the edge
 ONE_SURFACE = np.radians(2.0)  # rad; strakes that turn less into each other are joined as if they were one surface
+FARTHEST = 1e6  # mm; beyond it no place of a boat lies
 LIKELY = 3.0  # times what plane faces would give, and thicknesses more, within which curved ones meet
 ROUNDS = 4  # steps to the place on a ruling before a line; the second is within a thousandth of a millimetre
 RUNS_ALONG = 1e-6  # sine of the angle between a ruling and an edge that it never leaves
@@ -313,12 +314,16 @@ def mitre(strake: Strake, depth: float, other: Strake, other_depth: float, *, st
         return from_middle
     thick = strake.planking.thickness + other.planking.thickness
     plain, alike, cosine, along = _as_planes(strake, depth, other, other_depth, start)
-    guess = np.where(np.abs(plain * along) < LIKELY * thick, plain, alike)
     further = other.ruled.pierced_by(ruled.points(from_middle, depth), ruled.along, other_depth)
-    found = np.abs(further) < LIKELY * (np.abs(np.nan_to_num(guess)) + thick)
     # From two degrees to four the one gives way to the other, so that the edge has no step.
     surely = held_between(np.arccos(cosine) / ONE_SURFACE - 1.0, 0.0, 1.0)
-    return from_middle + np.where(found & (surely > 0), guess + surely * (further - guess), guess)
+    with np.errstate(over="ignore", invalid="ignore"):
+        guess = np.where(np.abs(plain * along) < LIKELY * thick, plain, alike)
+        found = np.abs(further) < LIKELY * (np.minimum(np.abs(np.nan_to_num(guess)), FARTHEST) + thick)
+        edge = from_middle + np.where(found & (surely > 0), guess + surely * (further - guess), guess)
+    if not np.isfinite(edge).all() or np.abs(edge).max() > FARTHEST:
+        raise EdgeLostError(NO_EDGE)
+    return np.asarray(edge)
 
 
 def _as_planes(

@@ -78,7 +78,8 @@ def _order(made: CutPlan, works: Mapping[int, SheetWork]) -> Iterator[Block]:
 
 def _cut(sheets: Sequence[FilledSheet], works: Mapping[int, SheetWork]) -> str:
     length = fsum(works[one.number].cut for one in sheets)
-    return f"{length / 1000:.1f} m, {sum(works[one.number].piercings for one in sheets)} piercings"
+    piercings = fsum(works[one.number].piercings for one in sheets)
+    return f"{length / 1000:.1f} m, {piercings:.0f} piercings"
 
 
 def _tool(made: CutPlan) -> str:
