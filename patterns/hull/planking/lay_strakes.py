@@ -17,6 +17,7 @@ from patterns.hull.fairing import FairedLine
 ONE_POINT = 2.0  # mm; lines that end nearer to each other on a stem end in one place: a table is rounded that far
 ASTRAY = np.radians(1.0)  # rad; past the ends a ruling that twists more belongs to no sheet
 CURED = np.radians(0.5)  # rad; rulings that lean far are taken where they cure the twist, or not at all
+CLEARLY_LESS = 0.75  # of the twist
 COVERED = 0.025  # of its length, how far past its ends each line is met by rulings at the least
 HARDLY_BENT = np.radians(15.0)  # rad; no plywood is forced so far without help, common practice, no single source
 NEAR_POINT = 0.005  # of a strake's length; shorter rulings beside a point tell no twist
@@ -28,14 +29,15 @@ def lay_between(upper: SpaceCurve, lower: SpaceCurve) -> Ruled:
 
     Those nearest straight across are taken where they do not twist. On cones whose rulings lean far along the boat
     they do, and the pairing that looks at every way is taken if it cures that. What it leaves on rulings that meet one
-    line past the other's end comes of carrying the other on, so there it only has to twist less.
+    line past the other's end comes of carrying the other on, so there it only has to twist clearly less: rulings that
+    lean over a sheet that is truly twisted push its twist out past the ends.
     """
     ruled = lay_rulings(upper, lower)
     worst = _worst(ruled, upper, lower)
     if worst < CURED:
         return ruled
     other = _sound_only(lay_pointed(Boundary([upper]), Boundary([lower]), fore=False, aft=False), upper, lower)
-    cured = _worst(other, upper, lower, both=True) < CURED and _worst(other, upper, lower) < worst
+    cured = _worst(other, upper, lower, both=True) < CURED and _worst(other, upper, lower) < CLEARLY_LESS * worst
     return other if cured and _covers(other, upper, lower) else ruled
 
 
