@@ -27,6 +27,7 @@ from patterns.tiling.seams.furniture import (
     TITLE,
     TRIM_DASHES,
     Names,
+    arrow_reach,
     on_top,
     small_arrow,
 )
@@ -200,13 +201,16 @@ def _lines(names: Names, unsaid: Sequence[str], width: float) -> Iterator[Ink]:
     rows = list(_rows(words, width, arrow=names.pointer is not None and names.pointer.angle is not None))
     for row in rows:
         x, tall = 0.0, max(size for _, size in row)
-        y -= tall * LEADING / 2
+        pointer = names.pointer.angle if row is rows[-1] and names.pointer is not None else None
+        # An arrow at a slant is taller than its row of words.
+        above = 0.0 if pointer is None else max(0.0, arrow_reach(pointer) - tall * LEADING / 2)
+        y -= tall * LEADING / 2 + above
         for text, size in row:
             yield Label(text, (x, y), size, anchor="start")
             x += text_width(text, size) + GAP
-        if row is rows[-1] and names.pointer is not None and names.pointer.angle is not None:
-            yield from small_arrow((x + ARROW / 2, y), names.pointer.angle, 1.0)
-        y -= tall * LEADING / 2
+        if pointer is not None:
+            yield from small_arrow((x + ARROW / 2, y), pointer, 1.0)
+        y -= tall * LEADING / 2 + above
     for line in wrapped("; ".join((*unsaid, "print at 100 %; measure both bars")), size=SMALL, width=width):
         yield Label(line, (0.0, y - SMALL * LEADING / 2), SMALL, anchor="start", layer="sheet")
         y -= SMALL * LEADING

@@ -119,6 +119,12 @@ def _length(words: Sequence[tuple[str, float]], arrow: float) -> float:
     return fsum(text_width(text, size) for text, size in words) + GAP * (len(words) - 1) + arrow
 
 
+def arrow_reach(angle: float) -> float:
+    """mm, how far a small arrow reaches above and below its middle."""
+    points = np.concatenate([stroke.points for stroke in small_arrow((0.0, 0.0), angle)])
+    return float(np.abs(points[:, 1]).max())
+
+
 def small_arrow(middle: tuple[float, float], angle: float, scale: float = 1.0) -> Iterator[Stroke]:
     """A small arrow: no taller than the strip's row when it points up."""
     cos, sin = math.cos(angle), math.sin(angle)
