@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 from itertools import pairwise
 
 import numpy as np
@@ -29,6 +30,7 @@ def job_of(name: str) -> BoatJob:
     return JOBS.setdefault(name, loft(f"samples/{name}"))
 
 
+@cache
 def sticks(name: str) -> tuple[Stick, ...]:
     job = job_of(name)
     return story_sticks(job.tables, job.boards, job.setting_up)
