@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from patterns.cli.commands import COMMANDS
 
 PAPERS = ("letter", "A4", "A3", "tabloid")  # those a home printer takes
-_FOLDERS, _FILES = ("BOAT", "DIR"), ("FILE",)  # what stands for a path in help
+_FOLDERS, _FILES = ("BOAT", "DIR"), ("FILE",)  # words that mean a path in help
 
 
 @dataclass(frozen=True, slots=True)

@@ -77,7 +77,7 @@ def _tell_faired(table: FairedTable, *, verbose: bool) -> None:
 
 
 def _set_in(first: str, blocks: tuple[Block, ...]) -> Iterator[str]:
-    """A heading in the margin and what stands under it; what is to be copied stays as it is."""
+    """A heading in the margin and its blocks. Lines to copy are not wrapped."""
     for block in blocks:
         match block:
             case Paragraph():
@@ -126,4 +126,4 @@ def _tell_next(read: LinesFile, table: FairedTable, *, verbose: bool) -> None:
         keys = "; ".join(f"{table} {', '.join(names)}" for table, names in keys_by_table(read.needs))
         print(paragraph("", f"Before 'scrieve loft {folder}' say what wood there is in {read.files[0].name}: {keys}."))
     else:
-        print(paragraph("", f"When the lines are as you want them: scrieve loft {folder}"))
+        print(paragraph("", f"When the lines look right: scrieve loft {folder}"))

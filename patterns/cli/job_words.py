@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from typing import assert_never
 
 from patterns.cli.loft_words import warnings_in_words
-from patterns.cli.screen import INDENT, WARNING, in_rows, paragraph, width
+from patterns.cli.screen import INDENT, WARNING, Screen, in_rows, paragraph, width
 from patterns.job.told import (
     Assumed,
     AtSaw,
     BenchPaper,
+    Counted,
     FitChecked,
     Joint,
     ModelPrinted,
@@ -147,3 +148,11 @@ def _printed(news: TilesPrinted | RollPrinted | ModelPrinted) -> Iterator[str]:
             if news.card != news.paper:
                 smaller = f"; 1:{news.largest} does." if news.largest else ", at any scale."
                 yield paragraph("", f"At 1:{news.scale} it does not go on 2 pages of {news.paper}{smaller}")
+
+
+def tell_progress(news: Stage | Counted, terminal: Screen) -> None:
+    """A stage as it begins, and how far it is."""
+    if isinstance(news, Stage):
+        terminal.stage(STAGES[news])
+    else:
+        terminal.count(news.done, news.of)

@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from patterns.cli.job_words import STAGES, in_short, tell, warned
+from patterns.cli.job_words import STAGES, in_short, tell, tell_progress, warned
 from patterns.cli.loft_words import tell_next, tell_written
 from patterns.cli.printer import correction_told
 from patterns.cli.screen import Screen, paragraph, screen
@@ -78,13 +78,10 @@ def _tell_end(job: BoatJob, made: Made, written: Written, folder: Path, terminal
 
 def shown(news: Stage | Counted | Told, terminal: Screen, show: str) -> None:
     """A stage and its counts as they come, and details where they are wished; warnings wait for the end."""
-    match news:
-        case Stage():
-            terminal.stage(STAGES[news])
-        case Counted():
-            terminal.count(news.done, news.of)
-        case _ if terminal.verbose:
-            tell(news, show)
+    if isinstance(news, Stage | Counted):
+        tell_progress(news, terminal)
+    elif terminal.verbose:
+        tell(news, show)
 
 
 def wishes_asked(asked: Mapping[str, Any]) -> Wishes:

@@ -49,7 +49,7 @@ def _run(words: Sequence[str]) -> int:
         return DONE
     try:
         arguments = vars(parser.parse_args(words))
-        if "work" not in arguments:  # not required, so that an unknown option before it is the fault that is told
+        if "work" not in arguments:  # argparse would name the missing command, not the unknown option before it
             parser.error(f"expected a command, one of {', '.join(command.name for command in COMMANDS)}")
     except SystemExit:
         sys.stdout.flush()  # help that cannot be written fails here and not at exit

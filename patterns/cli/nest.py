@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from patterns.cli.job_words import STAGES, tell, warned
+from patterns.cli.job_words import tell, tell_progress, warned
 from patterns.cli.screen import Screen, paragraph, screen
 from patterns.cli.telling import tell_kept, tell_read
 from patterns.job.boat_job import BoatJob
@@ -48,12 +48,7 @@ def nest_boat(
 
 def _shown(news: Stage | Counted | Told, terminal: Screen, show: str) -> None:
     """The sheets as they are laid; joints and the like where they are wished."""
-    match news:
-        case Stage():
-            terminal.stage(STAGES[news])
-        case Counted():
-            terminal.count(news.done, news.of)
-        case OnSheet() | OnNoSheet():
-            tell(news, show)
-        case _ if terminal.verbose:
-            tell(news, show)
+    if isinstance(news, Stage | Counted):
+        tell_progress(news, terminal)
+    elif terminal.verbose or isinstance(news, OnSheet | OnNoSheet):
+        tell(news, show)

@@ -34,7 +34,7 @@ def _in_plain(letter: str) -> str:
 
 
 def _speaks_ascii() -> bool:
-    """Whether the terminal is said to know ASCII alone. Python writes UTF-8 to it all the same, unless it is told.
+    """Whether the settings say that the terminal shows ASCII alone. Python writes UTF-8 to it unless told otherwise.
 
     LC_CTYPE and LANG do not count: where they are C, Python itself sets LC_CTYPE to C.UTF-8, as a builder may too.
     """

@@ -19,7 +19,7 @@ def tell_read(read: LinesFile, *, tables: Iterable[str] = (), verbose: bool = Fa
     """The boat, its lines, what its heights are measured from, and what was not given, so that a default holds.
 
     ``tables`` are those of boat.toml whose defaults count for the command; all where none is named. ``verbose`` lists
-    the defaults; else only heights that a profile gives are told.
+    the defaults. Otherwise only heights that a profile gives are listed.
     """
     headings = tuple(f"[{table}]" for table in tables) or ("[",)
     boat = read.boat

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import unicodedata
 from collections.abc import Callable
 from functools import cache, lru_cache
@@ -97,6 +98,11 @@ def is_plain(text: str) -> bool:
 def in_plain_letters(text: str) -> str:
     """``text`` as far as it has plain letters: accents dropped from Latin, fractions as digits, signs as words."""
     return _respelt(text, lambda letter: letter.isascii())
+
+
+def in_file_name(text: str) -> str:
+    """What of a name tells a file from others on every disk."""
+    return re.sub(r"[^\w.]+", "-", in_plain_letters(text).lower()).strip("-.")
 
 
 def _spelt(text: str) -> str:

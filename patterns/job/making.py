@@ -47,7 +47,7 @@ def make(job: BoatJob, *names: str) -> Made:
 
 
 def make_whole(job: BoatJob, hear: Hear = lambda news: None) -> Made:
-    """Every product that is wished; ``hear`` is told of stages, of how far each is, and of all there is to tell."""
+    """Every product that is wished. ``hear`` gets each stage, its counts, and all news of the job."""
     return gathered(_steps(job), hear)
 
 

@@ -63,7 +63,7 @@ def siding_cautions(
     """Lines that end on a stem so far from the centre line that its siding leaves the planking nothing to land on.
 
     ``sided`` is that of stem and sternpost, mm, where it is known. Where the lines run to the outside of the planking,
-    the planking's thickness is taken off first; it is not known yet, so it is told.
+    the caution says that the planking's thickness, not yet known, comes off first.
     """
     for end, mm, column, aft in zip((boat.fore, boat.aft), sided, (0, -1), (False, True), strict=True):
         if mm is None or isinstance(end, TransomFace):

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import re
 import unicodedata
 
-from patterns.drawing.engraving import in_plain_letters
+from patterns.drawing.engraving import in_file_name
 from patterns.drawing.text import LONGEST_NAME, unlettered
 
 LONGEST_LABEL = 20  # letters, of a station: it stands at every frame, on every mark
@@ -31,11 +30,6 @@ def fault_of_letters(text: str, longest: int) -> str:
 def fault_of_name(text: str, longest: int = LONGEST_NAME) -> str:
     """As `fault_of_letters`, of a name that a part and its files are called by."""
     return fault_of_letters(text, longest) or ("" if in_file_name(text) else "a letter or a digit in the name")
-
-
-def in_file_name(text: str) -> str:
-    """What of a name tells a file from others on every disk."""
-    return re.sub(r"[^\w.]+", "-", in_plain_letters(text).lower()).strip("-.")
 
 
 def _shown(letter: str) -> str:

@@ -14,8 +14,9 @@ from commanded import SALTMEADOW, bare_boat, scrieve_here
 from hypothesis import given
 from hypothesis import strategies as st
 
+from patterns.drawing.engraving import in_file_name
 from patterns.drawing.text import capitals, unlettered
-from patterns.reading.names import LONGEST_LABEL, in_file_name
+from patterns.reading.names import LONGEST_LABEL
 from patterns.reading.wording import printable
 from patterns.shop.router.router_parts import router_file_name
 from patterns.writing.ink.ids import plain_id

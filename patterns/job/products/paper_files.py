@@ -20,7 +20,12 @@ ROLL = "paper/roll.pdf"
 
 def tiles_name(paper: PaperSetup) -> str:
     """The file of the patterns' pages."""
-    return f"paper/patterns-{paper.name.lower().replace(' ', '-')}.pdf"
+    return on_paper("patterns", paper)
+
+
+def on_paper(what: str, paper: PaperSetup) -> str:
+    """The file of something on pages of one paper: ``paper/patterns-letter.pdf``."""
+    return f"paper/{what}-{paper.name.lower().replace(' ', '-')}.pdf"
 
 
 def tile_files(job: BoatJob) -> Iterator[str]:

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from patterns.job.boat_job import BoatJob
 from patterns.job.products.made import Made
+from patterns.job.products.paper_files import on_paper
 from patterns.plates.bench.story_stick import stacked_sticks
-from patterns.tiling.paper.paper import PaperSetup
 from patterns.tiling.roll.roll import rolled
 from patterns.tiling.roll.roll_key import roll_pages
 from patterns.tiling.tiles.tiles import tile
@@ -15,17 +15,12 @@ from patterns.tiling.tiles.tiles import tile
 ON_ROLL = "paper/story-sticks-roll.pdf"
 
 
-def pages_name(paper: PaperSetup) -> str:
-    """The file of the sticks on pages."""
-    return f"paper/story-sticks-{paper.name.lower().replace(' ', '-')}.pdf"
-
-
 def stick_files(job: BoatJob) -> Iterator[str]:
     """One for the roll, and one for pages if they are wished for; none of a boat without long parts."""
     if job.sticks:
         yield ON_ROLL
         if job.wishes.sticks:
-            yield pages_name(job.paper)
+            yield on_paper("story-sticks", job.paper)
 
 
 def make_sticks(job: BoatJob) -> Made:
@@ -42,5 +37,5 @@ def make_sticks(job: BoatJob) -> Made:
         stacks = stacked_sticks(job.sticks, high=min(*paper.step, *paper.turned().step))
         tilings = [tile(one, paper, show=job.show) for one in stacks]
         pages = job.printed.pages([page for tiling in tilings for page in tiling.pages])
-        files[pages_name(job.paper)] = pdf_bytes(pages, title=title)
+        files[on_paper("story-sticks", job.paper)] = pdf_bytes(pages, title=title)
     return Made(files)

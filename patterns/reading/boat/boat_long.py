@@ -7,10 +7,10 @@ from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
+from patterns.drawing.engraving import in_file_name
 from patterns.errors import Problem
 from patterns.hull.build import Joint
 from patterns.parts.asked.long_rules import ChineLogRules, LongAsked, LongRules, SkegRules, StringerRules
-from patterns.reading.names import in_file_name
 from patterns.reading.toml.boat_tables import (
     BoatToml,
     ChineLogTable,

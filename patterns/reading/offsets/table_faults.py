@@ -7,12 +7,13 @@ from collections import Counter
 from collections.abc import Iterator
 from itertools import chain
 
+from patterns.drawing.engraving import in_file_name
 from patterns.errors import InputError, Problem
 from patterns.hull.doubts.row_doubts import FEWEST_ALIKE
 from patterns.hull.offsets import AFT_ENDS, FORE_ENDS
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS
 from patterns.reading.decimal_marks import settled_marks, two_readings
-from patterns.reading.names import LONGEST_LABEL, LONGEST_TEXT, fault_of_letters, fault_of_name, in_file_name
+from patterns.reading.names import LONGEST_LABEL, LONGEST_TEXT, fault_of_letters, fault_of_name
 from patterns.reading.offsets.laid_out import Line, ReadBlock, Table
 from patterns.reading.offsets.row_names import (
     is_cut,

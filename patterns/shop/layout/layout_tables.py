@@ -118,8 +118,7 @@ class LayoutTable:
 
     def figures(self, places: Floats) -> Floats:
         """(n, 2) mm along and off of places (n, 2) in the pattern's axes."""
-        along = places[:, self.axis] - self.origin[self.axis]
-        return np.stack([along, self.sense * (places[:, 1 - self.axis] - self.origin[1 - self.axis])], axis=1)
+        return _figures(places, self.axis, self.sense, self.origin)
 
     def place(self, number: int) -> Floats:
         """(2,) mm in the pattern's axes of a point."""
@@ -188,8 +187,13 @@ class _Line:
 
     def figures(self, places: Floats) -> Floats:
         """(n, 2) mm along and off of places (n, 2)."""
-        along = places[:, self.axis] - self.origin[self.axis]
-        return np.stack([along, self.sense * (places[:, 1 - self.axis] - self.origin[1 - self.axis])], axis=1)
+        return _figures(places, self.axis, self.sense, self.origin)
+
+
+def _figures(places: Floats, axis: int, sense: float, origin: tuple[float, float]) -> Floats:
+    """(n, 2) mm along a struck line from its zero, and off it, of places (n, 2) in the pattern's axes."""
+    along = places[:, axis] - origin[axis]
+    return np.stack([along, sense * (places[:, 1 - axis] - origin[1 - axis])], axis=1)
 
 
 def _struck(part: Part, show: str) -> _Line:

@@ -6,7 +6,6 @@ what is on no sheet and should be is a warning (`off_sheets`).
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import fsum
@@ -14,7 +13,7 @@ from math import fsum
 import numpy as np
 import shapely
 
-from patterns.drawing.engraving import in_plain_letters
+from patterns.drawing.engraving import in_file_name
 from patterns.errors import ShapeError
 from patterns.geometry.short_repr import brief
 from patterns.parts.materials import plain
@@ -26,8 +25,8 @@ from patterns.shop.nest.off_sheets import Named, WhyOff, named, solid_words, why
 from patterns.shop.nest.offcuts import Offcut, offcuts
 from patterns.shop.nest.sheet_stock import BESIDE_STRIP, SheetGrain, SheetRoom, SheetStock, same_thickness
 from patterns.shop.router.contours import Contours
+from patterns.shop.router.router_parts import LONGEST_WORD
 
-LONGEST_WORD = 60  # letters of the boat's name, and of the material's, in a file's name
 NO_ROOM = "there are too few sheets or they are too small"
 
 
@@ -65,8 +64,8 @@ class FilledSheet:
 
     def file_name(self, boat: str) -> str:
         """``sheet-1-saltmeadow-marine-plywood-9.5mm``: what the shop reads before it opens the file."""
-        words = in_plain_letters(f"{boat[:LONGEST_WORD]} {self.material[:LONGEST_WORD]}")
-        return re.sub(r"[^\w.]+", "-", f"sheet {self.number} {words} {self.thickness:.4g}mm".lower()).strip("-.")
+        words = f"{boat[:LONGEST_WORD]} {self.material[:LONGEST_WORD]}"
+        return in_file_name(f"sheet {self.number} {words} {self.thickness:.4g}mm")
 
     @property
     def used(self) -> float:

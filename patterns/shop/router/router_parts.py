@@ -10,7 +10,7 @@ from math import hypot
 import numpy as np
 import shapely
 
-from patterns.drawing.engraving import in_plain_letters, is_plain
+from patterns.drawing.engraving import in_file_name, in_plain_letters, is_plain
 from patterns.errors import ShapeError, while_making
 from patterns.geometry.arc_lines import LEAST_RISE, ArcLine, machined, ring
 from patterns.geometry.arrays import Floats, lengths
@@ -230,7 +230,7 @@ def router_file_name(part: Part, boat: str) -> str:
     title, size = in_plain_letters(part.title), f"{round(part.thickness, 1):g}mm {part.count}off"
     room = (LONGEST_FILE_NAME - len(f"{title}{size}".encode())) // 2
     boat, material = (_begun(name, room) for name in (boat, material_words(part.material)))
-    return re.sub(r"[^\w.]+", "-", f"{boat} {title} {material} {size}".lower()).strip("-.")
+    return in_file_name(f"{boat} {title} {material} {size}")
 
 
 def _begun(name: str, room: int) -> str:

@@ -142,7 +142,7 @@ def _next(table: FairedTable) -> Iterator[str]:
     if doubts or table.cautions:
         yield "Then ask scrieve fair again."
     if is_made(table.boat.offsets.lines):
-        yield "When the lines are as you want them, make the patterns: scrieve loft with the same folder."
+        yield "When the lines look right, make the patterns: scrieve loft with the same folder."
     else:
         yield "Patterns of this kind of hull are not made yet; the faired table is for laying the lines down by hand."
 
