@@ -25,7 +25,8 @@ from patterns.tiling.roll.roll import roll
 from patterns.tiling.seams.clip import segments
 from patterns.tiling.seams.crosses import lettered_crosses
 from patterns.tiling.seams.key_plan import OnGrid, key_figure, key_widths
-from patterns.tiling.tiles.tiles import Tile, Tiling, ink_of, tile
+from patterns.tiling.tiles.ink_and_labels import ink_of
+from patterns.tiling.tiles.tiles import Tile, Tiling, tile
 
 A4 = PaperSetup(210.0, 297.0, name="a4")
 

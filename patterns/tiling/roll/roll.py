@@ -33,7 +33,8 @@ from patterns.tiling.seams.furniture import BAR_UP
 from patterns.tiling.seams.grid import SHIFT, best_grid, inked_places, kept_cells
 from patterns.tiling.seams.key_plan import HOW_TO_TAPE, OnGrid, long_diagonals
 from patterns.tiling.seams.page_labels import boxes_round, fitted
-from patterns.tiling.tiles.tiles import Tiling, cut_to_grid, ink_of, labels_of, middles_of
+from patterns.tiling.tiles.ink_and_labels import ink_of, labels_of, middles_of
+from patterns.tiling.tiles.tiles import Tiling, cut_to_grid
 from patterns.units.lengths import write_length
 
 KEY_PAPER = PaperSetup(210.0, 297.0, name="A4")  # for a roll's key plan, which needs no roll

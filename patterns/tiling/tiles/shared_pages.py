@@ -12,7 +12,8 @@ from patterns.drawing.turning import extent, turned
 from patterns.tiling.paper.paper import PaperSetup
 from patterns.tiling.paper.side_by_side import Laid, laid_marks, lay_out
 from patterns.tiling.seams.grid import ROUNDED
-from patterns.tiling.tiles.tiles import lean_of, on_one_page, one_page_turns, takes_fewer_pages
+from patterns.tiling.tiles.ink_and_labels import lean_of
+from patterns.tiling.tiles.tiles import on_one_page, one_page_turns, takes_fewer_pages
 from patterns.tiling.tiles.title_blocks import block_snug
 
 APART = 7.0  # mm between patterns on one page: room for scissors

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain, islice
 
@@ -27,6 +27,15 @@ from patterns.tiling.seams.furniture import furniture, names_of, seam_words
 from patterns.tiling.seams.grid import ROUNDED, Cell, Grid, best_grid, inked_places, kept_cells, one_cell
 from patterns.tiling.seams.key_plan import OnGrid, key_figure, key_widths, taping_order
 from patterns.tiling.seams.page_labels import boxes_round, fitted
+from patterns.tiling.tiles.ink_and_labels import (
+    block_marks,
+    ink_of,
+    labels_in,
+    labels_of,
+    lean_of,
+    middles_of,
+    strokes_of,
+)
 from patterns.tiling.tiles.off_pages import Unseen, brought_back, needed
 from patterns.tiling.tiles.shared_labels import shared_out
 from patterns.tiling.tiles.title_blocks import block_beside, block_reshaped, block_whole
@@ -117,7 +126,7 @@ def _cut_way(way: _Way, paper: PaperSetup, *, show: str) -> Tiling | None:
     """None where bars and names have no strips and find no room."""
     drawing = way.drawing
     labels = fitted(labels_of(drawing), way.setup.step)
-    among = obstacles((*strokes_of(drawing.body), *strokes_of(_block_marks(drawing))))
+    among = obstacles((*strokes_of(drawing.body), *strokes_of(block_marks(drawing))))
     laid = OnGrid(drawing, ink_of(drawing), way.grid, way.kept, way.setup, joined=len(way.kept) > 1)
     return _cut(laid, among, labels, key_paper=paper, show=show)
 
@@ -244,7 +253,7 @@ def _with_block(
             if reshaped:
                 return _Way(reshaped, setup, slid, tuple(kept), whole=True)
     if settled is None:
-        ink = segments([*needed(drawing), *strokes_of(_block_marks(drawing))])
+        ink = segments([*needed(drawing), *strokes_of(block_marks(drawing))])
         found = _fewest_sheets(ink, inked_places(ink, setup.pitch), labels_of(drawing), setup)
         return _Way(drawing, setup, *found, whole=False)
     whole, wider, more = settled
@@ -292,52 +301,6 @@ def _fewest_sheets(
     return grid, kept_cells(grid, ink, none if len(places) else middles_of(lettering))
 
 
-def lean_of(marks: Sequence[Ink]) -> float:
-    """How far the least box round the ink leans from level or upright, rad, within an eighth of a turn."""
-    strokes = [mark.points for mark in (*marks, *leaders(marks)) if isinstance(mark, Stroke)]
-    box = shapely.minimum_rotated_rectangle(shapely.multipoints(np.concatenate([np.empty((0, 2)), *strokes])))
-    if not isinstance(box, shapely.Polygon):
-        return 0.0
-    (x, y), (to_x, to_y) = shapely.get_coordinates(box)[:2].tolist()
-    lean = math.atan2(to_y - y, to_x - x)
-    return (lean + math.pi / 4) % (math.pi / 2) - math.pi / 4
-
-
-def labels_of(drawing: Drawing) -> tuple[Label, ...]:
-    return labels_in(drawing.marks)
-
-
-def labels_in(marks: Iterable[Ink]) -> tuple[Label, ...]:
-    return tuple(mark for mark in marks if isinstance(mark, Label))
-
-
-def ink_of(drawing: Drawing) -> Segments:
-    """Everything but the lettering."""
-    return segments(strokes_of(drawing.marks))
-
-
-def strokes_of(marks: Iterable[Ink]) -> list[Stroke]:
-    """Marks that are no lettering as strokes; crosses too, for a tile's edge may cut one."""
-    strokes: list[Stroke] = []
-    for mark in marks:
-        if isinstance(mark, Stroke):
-            strokes.append(mark)
-        elif isinstance(mark, Cross):
-            arm = np.array([mark.arm, 0.0])
-            strokes += [Stroke(np.array([mark.at - way, mark.at + way]), mark.layer) for way in (arm, arm[::-1])]
-    return strokes
-
-
-def _block_marks(drawing: Drawing) -> tuple[Ink, ...]:
-    return drawing.block.marks if drawing.block else ()
-
-
-def middles_of(labels: Sequence[Label]) -> Floats:
-    boxes = boxes_round(labels)
-    middles: Floats = (boxes[:, :2] + boxes[:, 2:]) / 2
-    return middles
-
-
 def cut_to_grid(laid: OnGrid, among: Obstacles, labels: Sequence[Label], *, key_paper: PaperSetup, show: str) -> Tiling:
     """The pages of a grid that are kept, each with strips of its own for bars and names.
 
@@ -364,7 +327,7 @@ def _cut(laid: OnGrid, among: Obstacles, labels: Sequence[Label], *, key_paper: 
     figures = obstacles(label for lettered in crosses.values() for label in lettered.labels)
     words = seam_words(grid, kept, lettering.taken.joined(seams).joined(figures))
     lettered = {place: (*lettering.by_tile[place], *words[place], *crosses[place].labels) for place in kept}
-    block = _block_marks(drawing)
+    block = block_marks(drawing)
     beside: dict[Cell, Furnished] = {}
     named = {place: crosses[place].crosses for place in kept}
     key, key_on = None, ""
