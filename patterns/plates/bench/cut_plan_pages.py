@@ -16,7 +16,7 @@ from patterns.shop.nest.sheets import FilledSheet, SheetPlan
 from patterns.shop.router.router_rules import RouterLayer, RouterRules
 from patterns.units.lengths import write_length
 
-SCORED = "about 0.5 mm (1/64 in), or leave out"
+METRIC = ("mm", "cm", "m")
 REPEATED = (
     "Cut the sheet files, or lay out the part files yourself: the part files hold the same parts again. Files in the "
     "folder whole are to look at: their pieces are cut by files of their own."
@@ -95,7 +95,7 @@ def _tool(made: CutPlan) -> str:
 def _both(mm: float, show: str) -> str:
     """In the shop's millimeters and the builder's own."""
     own = write_length(mm, show)
-    return f"{mm:.4g} mm" if show == "mm" else f"{mm:.4g} mm ({own})"
+    return f"{mm:.4g} mm" if show in METRIC else f"{mm:.4g} mm ({own})"
 
 
 def _sheet(made: CutPlan, sheet: FilledSheet, work: SheetWork) -> Iterator[Block]:
@@ -115,15 +115,16 @@ def _sheet(made: CutPlan, sheet: FilledSheet, work: SheetWork) -> Iterator[Block
 
 def _layer(made: CutPlan, sheet: FilledSheet, work: LayerWork) -> tuple[str, ...]:
     through = f"through, {_both(sheet.thickness, made.show)}"
+    scored = f"about 0.5 mm{'' if made.show in METRIC else ' (1/64 in)'}, or leave out"
     deeds: dict[RouterLayer, tuple[str, str]] = {
         "cut-outside": ("cut, cutter outside the line", through),
         "cut-inside": ("cut, cutter inside the line", through),
         "drill": ("bore at the center of each circle", through),
-        "far-face": ("score: the edge on the far face", SCORED),
-        "mark": ("score: the boat's lines", SCORED),
+        "far-face": ("score: the edge on the far face", scored),
+        "mark": ("score: the boat's lines", scored),
         "tab": (f"leave a tab beside each line, {_both(made.rules.tab_height, made.show)} high", "not cut"),
-        "text-names": ("engrave names", SCORED),
-        "text-bevels": ("engrave bevels", SCORED),
+        "text-names": ("engrave names", scored),
+        "text-bevels": ("engrave bevels", scored),
     }
     deed, deep = deeds[work.layer]
     length = f"{work.length / 1000:.2f} m" if work.length else ""
