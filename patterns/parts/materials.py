@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 
 NOT_STATED = "not stated"  # the material of a part whose key the builder left out
-PLYWOOD_WORDS = frozenset(("ply", "plywood"))
 
 
 def plain(material: str) -> str:
@@ -21,11 +19,9 @@ def material_words(material: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Plywood:
-    """Which materials come in sheets."""
+    """Which materials come in sheets: a whole name decides, never a word in it."""
 
-    listed: frozenset[str] = frozenset()  # plain names, as the builder lists them
-    by_name: bool = True  # whether others are plywood too where their own name says so
+    listed: frozenset[str] = frozenset()  # plain names
 
     def __contains__(self, material: str) -> bool:
-        named = self.by_name and not PLYWOOD_WORDS.isdisjoint(re.findall(r"[^\W\d_]+", plain(material)))
-        return named or plain(material) in self.listed
+        return plain(material) in self.listed

@@ -94,6 +94,8 @@ SETS_OUT = (
     "If the hull should be sound, look first",
     "No figure of the table suits",
     "No single figure of the table stands out",
+    "No figure is surely wrong",
+    "With the table as it is",
     "patterns are made for hulls",
 )
 REFUSED = "scrieve loft will refuse this boat as it stands:"
@@ -427,7 +429,7 @@ def fault_of(command: str, boat: Path, own: Sequence[str]) -> tuple[str, str]:
         return fault, out
     if code not in (0, 1):
         return f"exit {code}", out + err
-    refusal = err.partition("\n")[2] if code else later_refused(out)
+    refusal = err.partition("\n")[2] if code else later_refused(err)
     if code and not err.startswith("scrieve: nothing was written.\n"):
         return "a refusal without its first line", out + err
     bare = [line for line in refusal.splitlines() if line.strip() and line[0] != " " and not placed(line, own)]
@@ -438,8 +440,8 @@ def fault_of(command: str, boat: Path, own: Sequence[str]) -> tuple[str, str]:
         at = (out + err).find(odd[0])
         return f"words of the program's own: {(out + err)[max(0, at - 60) : at + 40]!r}", out + err
     if command == "loft" and code:
-        fault, also, _, refused = answered("fair", boat)
-        if fault or not (refused or later_refused(also)):
+        fault, also, warned, refused = answered("fair", boat)
+        if fault or not (refused or later_refused(warned)):
             return fault or "loft refuses what fair does not", out + err + also
     faults = list(faults_of_files(boat / "out")) if command == "loft" and not code else []
     if faults:
@@ -448,9 +450,9 @@ def fault_of(command: str, boat: Path, own: Sequence[str]) -> tuple[str, str]:
     return "", kind if refusal else "made"
 
 
-def later_refused(out: str) -> str:
-    """What fair says that loft will refuse; its lines as they were before they were set in and broken."""
-    told = out.partition(REFUSED)[2]
+def later_refused(err: str) -> str:
+    """What fair says on standard error that loft will refuse; its lines as they were before they were broken."""
+    told = err.partition(REFUSED)[2]
     return re.sub(r"(?<=\S)\n {7}(?=\S)", lambda end: "\n" if is_begun(told[end.end() :]) else " ", told).replace(
         "\n" + 7 * " ", "\n"
     )

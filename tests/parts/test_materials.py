@@ -120,27 +120,37 @@ def test_a_plywood_of_any_name_is_joined_nested_and_never_grown(tmp_path: Path, 
 
 @pytest.mark.slow
 @pytest.mark.parametrize(
-    ("material", "because"),
+    ("key", "material", "parts", "because"),
     [
-        ("okoume marine", "is neither among the sheets nor among the boards of [stock]"),
+        ("gusset_material = ", "okoume marine", "pieces of frames", "is neither among the sheets nor among the boards"),
+        ("gusset_material = ", "plywood", "pieces of frames", "is neither among the sheets nor among the boards"),
         # A wood of the handbook, and the plywood sold by its name.
-        ("okoume", "counts as solid wood, so it is neither joined nor on a sheet"),
+        ("# as measured; sold as 6\nmaterial  = ", "okoume", "side panel", "counts as solid wood, so it is neither"),
     ],
 )
 def test_a_material_that_is_neither_sheet_nor_board_is_told_with_a_line_that_mends_it(
-    tmp_path: Path, material: str, because: str
+    tmp_path: Path, key: str, material: str, parts: str, because: str
 ) -> None:
-    side = '# as measured; sold as 6\nmaterial  = "marine plywood"'
-    boat = changed("duckweed", tmp_path, {side: f'\nmaterial = "{material}"'})
+    boat = changed("duckweed", tmp_path, {f'{key}"marine plywood"': f'{key}"{material}"'})
     read, job = lofted(boat)
     [told] = warned(read, job)
-    assert told.startswith(f"side panel (2): {material} {because}")
+    assert told.startswith(f"{parts} (")
+    assert f"): {material} {because}" in told
     [line] = re.findall(r"write (plywood = \[.*?\]) in \[stock\]", told)
     text = (boat / "boat.toml").read_text(encoding="utf-8")
     (boat / "boat.toml").write_text(text.replace("[stock]", f"[stock]\n{line}"), encoding="utf-8")
     read, job = lofted(boat)
     assert warned(read, job) == []
     assert len(job.long_panels.joined) == 2
+
+
+def test_what_panels_are_made_of_is_plywood_where_nothing_else_is_said_and_is_told(tmp_path: Path) -> None:
+    side = '# as measured; sold as 6\nmaterial  = "marine plywood"'
+    read = read_boat(changed("duckweed", tmp_path, {side: '\nmaterial = "Okoume  marine"'}))
+    assert read.sheets is not None
+    assert "okoume marine" in read.sheets.plywood
+    told = {default.key: default.value for default in read.defaults}
+    assert told["[stock] plywood"] == "Okoume marine, marine plywood"
 
 
 @pytest.mark.slow
@@ -174,11 +184,11 @@ def test_the_nearest_sheet_is_told_where_none_is_as_thick(tmp_path: Path, show: 
     assert told in found[0]
 
 
-def test_what_only_begins_like_plywood_is_none() -> None:
-    kinds = Plywood()
-    assert all(name in kinds for name in ("marine plywood", "Marine PLYWOOD 9", "birch 3-ply", "ply"))
-    assert not any(name in kinds for name in ("Plymouth larch", "okoume marine", "supply boards", NOT_STATED))
-    listed = Plywood(frozenset({"okoume"}), by_name=False)
+def test_a_whole_name_says_what_is_plywood_and_no_word_in_it() -> None:
+    kinds = Plywood(frozenset({"marine plywood"}))
+    assert all(name in kinds for name in ("marine plywood", "Marine  PLYWOOD"))
+    assert not any(name in kinds for name in ("marine plywood 9", "plywood", "oak, not plywood", NOT_STATED))
+    listed = Plywood(frozenset({"okoume"}))
     room = SheetRoom((SheetStock(2440.0, 1220.0),), Clearances(10.0, 10.0), listed)
     assert room.sheets_for("okoume", 9.0)
     assert not room.sheets_for("marine plywood", 9.0)

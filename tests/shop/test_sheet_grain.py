@@ -16,6 +16,7 @@ from sample_jobs import SAMPLES, sample
 from patterns.geometry.arrays import Floats
 from patterns.job.shared.cutting import pieces_of
 from patterns.parts.edges import mirrored
+from patterns.parts.materials import Plywood
 from patterns.parts.part import Part
 from patterns.parts.whole import Job
 from patterns.shop.nest.nesting import Effort
@@ -39,7 +40,9 @@ def filled(name: str, grain: SheetGrain) -> tuple[Job, tuple[FilledSheet, ...]]:
     """Every piece of a sample, its long ones and solid ones too, got out of plywood."""
     read, job = sample(name)
     contours = ready_to_cut((*job.parts, *job.pieces), read.router, boat=job.boat.name, show=job.boat.show)
-    room = SheetRoom((SheetStock(6000.0, 3000.0, grain=grain),), Clearances(margin=10.0, gap=10.0))
+    room = SheetRoom(
+        (SheetStock(6000.0, 3000.0, grain=grain),), Clearances(margin=10.0, gap=10.0), Plywood(frozenset({PLYWOOD}))
+    )
     with pytest.MonkeyPatch.context() as patch:
         # Pieces may lie as the grain has them in any trial, so a few will do.
         patch.setattr(Effort, "trials", lambda _, pieces: FEW * pieces)

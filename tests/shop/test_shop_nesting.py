@@ -13,6 +13,7 @@ from part_sets import part_set
 from sample_jobs import sample
 
 from patterns.job.shared.cutting import pieces_of
+from patterns.parts.materials import Plywood
 from patterns.shop.nest.blanks import Blank, Layout, Placement, laid
 from patterns.shop.nest.nest_proof import prove
 from patterns.shop.nest.nesting import Effort, nest
@@ -187,13 +188,14 @@ def test_parts_laid_twice_sheets_too_many_and_sheets_unknown_are_faults() -> Non
 def test_sheets_are_for_their_own_material_and_thickness() -> None:
     thin = SheetStock(2440.0, 1220.0, 6.5, "Marine  Plywood")
     any_plywood = SheetStock(3050.0, 1525.0)
-    room = SheetRoom((thin, any_plywood), CLEAR)
+    plywood = Plywood(frozenset({"marine plywood"}))
+    room = SheetRoom((thin, any_plywood), CLEAR, plywood)
     assert room.sheets_for("marine plywood", 6.4) == (thin, any_plywood)
     assert room.sheets_for("marine plywood", 9.0) == (any_plywood,)
     assert room.sheets_for("white oak", 6.5) == ()
     assert room.longest_run("marine plywood", 9.0) == 3050 - 20
-    across = SheetRoom((SheetStock(1220.0, 2440.0, grain=SheetGrain.WIDTH),), CLEAR)
-    assert across.longest_run("plywood", 9.0) == 2440 - 20
+    across = SheetRoom((SheetStock(1220.0, 2440.0, grain=SheetGrain.WIDTH),), CLEAR, plywood)
+    assert across.longest_run("marine plywood", 9.0) == 2440 - 20
 
 
 points = st.tuples(st.floats(0, 300), st.floats(0, 300))

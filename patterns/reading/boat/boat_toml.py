@@ -384,7 +384,7 @@ def _face(table: StemLines | TransomLines | None) -> EndFace:
 
 
 def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
-    plywood = plywood_of(toml.stock)
+    plywood = plywood_of(toml)
     return Boat(
         fore=_end(toml.stem or toml.bow_transom),
         aft=_end(toml.transom or toml.sternpost),

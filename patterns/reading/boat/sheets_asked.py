@@ -14,13 +14,15 @@ from patterns.parts.asked.joint_rules import (
     JointSizes,
     PanelJoints,
 )
-from patterns.parts.materials import Plywood, plain
+from patterns.parts.materials import NOT_STATED, Plywood, plain
 from patterns.reading.boat.boat_long import long_asked
 from patterns.reading.boat.planking_asked import StrakeAsked, chine_joints, strakes_asked
-from patterns.reading.toml.boat_tables import BoatToml, SheetsTable, StockTable
+from patterns.reading.toml.boat_tables import BoatToml, SheetsTable
 from patterns.reading.toml.faults import cell
+from patterns.reading.toml.planking_tables import BottomTable
 from patterns.reading.toml.toml_lines import Path
 from patterns.shop.nest.sheet_stock import Clearances, SheetRoom, SheetStock, Strip
+from patterns.shop.woods import same_wood, wood_called
 from patterns.units.lengths import INCH
 
 GAP = INCH / 2  # mm; or twice the cutter, so that no splinter stands between two of its paths. Common practice
@@ -37,16 +39,32 @@ def sheet_room(toml: BoatToml) -> SheetRoom | None:
         sheets: tuple[SheetStock, ...] = (SheetStock(stock.sheet.length, stock.sheet.width),)
     else:
         sheets = tuple(_sheets(table) for table in stock.sheets or ())
-    solid = frozenset(board.material for board in stock.boards or () if board.material)
-    return SheetRoom(sheets, Clearances(_margin(toml), _gap(toml), toml.router.grain_within), plywood_of(stock), solid)
+    clear = Clearances(_margin(toml), _gap(toml), toml.router.grain_within)
+    return SheetRoom(sheets, clear, plywood_of(toml), frozenset(_of_boards(toml)))
 
 
-def plywood_of(stock: StockTable | None) -> Plywood:
-    """Which materials come in sheets: those that ``plywood`` lists and those of sheets."""
-    if stock is None:
-        return Plywood()
-    named = [*(stock.plywood or ()), *(sheet.material for sheet in stock.sheets or () if sheet.material)]
-    return Plywood(frozenset(map(plain, named)), by_name=stock.plywood is None)
+def plywood_of(toml: BoatToml) -> Plywood:
+    """Which materials come in sheets: those of sheets, and those that ``plywood`` lists or, without it, of panels."""
+    sheets = (toml.stock.sheets if toml.stock else None) or ()
+    listed = toml.stock.plywood if toml.stock else None
+    of_panels = _of_panels(toml) if listed is None else listed
+    return Plywood(frozenset(map(plain, (*of_panels, *(sheet.material for sheet in sheets if sheet.material)))))
+
+
+def _of_panels(toml: BoatToml) -> list[str]:
+    """What panels are made of, but for boards laid athwart and for solid wood of the handbook or of the boards."""
+    laid = (table for _, table in toml.planking.tables if not (isinstance(table, BottomTable) and table.boards))
+    named = dict.fromkeys(table.material for table in laid if table.material not in (None, NOT_STATED))
+    return [name for name in named if name and wood_called(name) is None and not _is_of_boards(name, toml)]
+
+
+def _is_of_boards(material: str, toml: BoatToml) -> bool:
+    return any(same_wood(material, board) for board in _of_boards(toml))
+
+
+def _of_boards(toml: BoatToml) -> list[str]:
+    boards = (toml.stock.boards if toml.stock else None) or ()
+    return [board.material for board in boards if board.material]
 
 
 def _sheets(table: SheetsTable) -> SheetStock:
@@ -78,7 +96,8 @@ def sheet_defaults(toml: BoatToml) -> Iterator[tuple[str, str]]:
     if toml.router.margin is None:
         yield "[router] margin", f"{_margin(toml) / INCH:g} in"
     if toml.stock and toml.stock.plywood is None:
-        yield "[stock] plywood", "every material with plywood in its name, and those of sheets"
+        named = [*_of_panels(toml), *(sheet.material for sheet in toml.stock.sheets or () if sheet.material)]
+        yield "[stock] plywood", ", ".join(dict.fromkeys(named)) or "none"
 
 
 def joint_rules(toml: BoatToml, lines: Sequence[str]) -> JointRules | None:

@@ -125,7 +125,8 @@ class StockTable(Table):
     sheet: SheetTable | None = table("the one size of sheet that all plywood comes in")
     sheets: list[SheetsTable] | None = table("sheets of several sizes, materials or thicknesses")
     plywood: Materials | None = optional(
-        "materials that come in sheets; those with plywood in their name where it is left out", ["marine plywood"]
+        "materials that come in sheets; those of planking that is no solid wood where it is left out",
+        ["marine plywood"],
     )
     boards: list[BoardTable] | None = table("boards that you have for the long pieces")
     scarf: Ratio | None = optional("length of a plywood scarf over its thickness; 8 where it is left out", 8)
