@@ -48,6 +48,7 @@ from patterns.shop.nest.nesting import Effort
 from patterns.shop.nest.off_sheets import cautions_of_sheets
 from patterns.shop.nest.sheets import SheetPlan, fill_sheets
 from patterns.shop.router.contours import Contours
+from patterns.shop.router.index_holes import index_holes, index_words
 from patterns.shop.router.router_parts import cautions_of, wholes_apart
 from patterns.shop.saw.keel_cuts import KeelBench, keel_bench
 from patterns.shop.saw.long_bench import BenchPiece, bench
@@ -130,6 +131,12 @@ class BoatJob:
         """What each part is cut by, then each piece of joined panels."""
         job = self.lofted
         return wholes_apart(contours_of((*job.parts, *job.pieces), job, self.read), job.to_cut)
+
+    @cached_property
+    def index_words(self) -> tuple[str, ...]:
+        """What the builder does with index holes, if he asks for them."""
+        job, rules = self.lofted, self.read.router
+        return index_words(index_holes((*job.parts, *job.pieces), rules), rules, self.show)
 
     @cached_property
     def worked(self) -> tuple[BenchPiece, ...]:

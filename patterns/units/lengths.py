@@ -36,6 +36,7 @@ SHOWS = (
 
 _SHOWN_DIGITS = {"in": 2, "mm": 1, "cm": 2, "m": 4}
 
+SIZES_ALIKE = 0.02  # mm; two sizes of a tool or of stock that differ by less are one
 COARSE = 2.0  # mm; nobody needs to know to a tenth what may be out by more
 
 A_LENGTH = "a length such as 2-3-5, 27 5/8 in or 701.7 mm"
@@ -235,6 +236,25 @@ def write_small(mm: float, show: str) -> str:
     """
     step = shown_step(show)
     return write_length(mm, show) if mm >= step / 2 else f"< {write_length(step, show)}"
+
+
+def write_size(mm: float, show: str) -> str:
+    """A size of a tool or of stock as it is sold or read off calipers: never rounded to another one.
+
+    >>> write_size(2.38125, "in-16ths"), write_size(9.525, "in-16ths"), write_size(6.1, "in-16ths")
+    ('3/32"', '3/8"', '0.240 in')
+    >>> write_size(6.2, "mm"), write_size(0.79375, "mm")
+    ('6.2 mm', '0.79 mm')
+    """
+    step = shown_step(show)
+    if abs(mm - step * round(mm / step)) < SIZES_ALIKE:
+        return write_length(mm, show)
+    if show in ("mm", "cm", "m"):
+        return f"{mm:.2f} mm"
+    sixty_fourths = mm / INCH * 64
+    if show != "in" and abs(sixty_fourths - round(sixty_fourths)) * INCH / 64 < SIZES_ALIKE:
+        return f'{inches_and_parts(mm, 64)}"'
+    return f"{mm / INCH:.3f} in"
 
 
 def write_difference(mm: float, show: str) -> str:

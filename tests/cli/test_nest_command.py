@@ -186,7 +186,7 @@ def test_sheets_of_several_sizes_with_counts_grain_and_forbidden_strips_are_read
             'sheets = [{ length = "8 ft", width = "4 ft", grain = "up" }]',
             "[stock] sheets 1 grain: found 'up', expected",
         ),
-        ('sheet = { length = "8 ft", width = "1 in" }', "expected one larger than its two margins of 12.7 mm"),
+        ('sheet = { length = "8 ft", width = "1 in" }', 'expected one larger than its two margins of 1/2"'),
     ],
 )
 def test_faults_of_sheets_are_named(tmp_path: Path, capsys: pytest.CaptureFixture[str], new: str, wanted: str) -> None:
@@ -200,7 +200,7 @@ def test_a_gap_smaller_than_the_cutter_is_refused(tmp_path: Path, capsys: pytest
     boat = boat_with(tmp_path, ('gap    = "1/2 in"', 'gap    = "1/8 in"'))
     code, words = told(capsys, "nest", boat)
     assert code == 1
-    assert "[router] gap: found 3.17 mm, expected at least the cutter's diameter, 6.35 mm" in words
+    assert '[router] gap: found 1/8", expected at least the cutter\'s diameter, 1/4"' in words
 
 
 def test_a_boat_without_sheets_is_told_what_is_missing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -86,6 +86,7 @@ def _book(job: BoatJob, written: Sequence[str]) -> Book:
         worked=job.worked,
         pictures=job.pictures,
         left_off=job.left_off,
+        index=job.index_words,
         bench=_bench(job, layout),
         others=tuple(
             _by_kind(_link(path)) for path in [PDF, *written] if path not in linked or path.startswith("paper/")

@@ -9,10 +9,11 @@ from patterns.job.products.made import Files, Made
 from patterns.job.shared.bench_pages import bench_paper
 from patterns.job.told import OnNoSheet, OnSheet
 from patterns.plates.bench.cut_plan_pages import CutPlan, cut_plan_pages
-from patterns.shop.nest.off_sheets import Named, in_kinds
+from patterns.shop.nest.off_sheets import Named, in_kinds, named
 from patterns.shop.nest.sheet_pictures import sheet_picture, sheet_title
 from patterns.shop.nest.sheets import NO_ROOM, SheetPlan
 from patterns.shop.router.contours import Contours
+from patterns.shop.stock.cut_list import off_sheets
 
 PLACEMENTS, CUT_PLAN = "placements.toml", "cut-plan.pdf"
 
@@ -90,7 +91,8 @@ def _cut_plan(job: BoatJob, plan: SheetPlan) -> bytes:
     from patterns.writing.ink.pdf import pdf_bytes
 
     names = {sheet.number: f"{sheet.file_name(job.name)}.dxf" for sheet in plan.sheets}
-    drawings = cut_plan_pages(CutPlan(job.marked_name, job.show, plan, job.read.router, names))
+    rest = tuple(in_kinds(map(named, off_sheets(job.shaped.to_cut, plan))))
+    drawings = cut_plan_pages(CutPlan(job.marked_name, job.show, plan, job.read.router, names, rest))
     pages = job.at_bench.pages([bench_paper(drawing, job.at_bench.room) for drawing in drawings])
     return pdf_bytes(pages, title=f"{job.name}: cut plan", subject="pages for a router shop, pictures not full size")
 

@@ -13,9 +13,14 @@ from patterns.plates.bench.bench_page import WIDTH, Block, Heading, bench_pages,
 from patterns.shop.nest.cut_plan import LayerWork, SheetWork, sheet_work
 from patterns.shop.nest.sheet_pictures import sheet_kind, sheet_numbered
 from patterns.shop.nest.sheets import FilledSheet, SheetPlan
-from patterns.shop.router.router_rules import RouterLayer, RouterRules
-from patterns.units.lengths import write_length
+from patterns.shop.router.router_rules import Relief, RouterLayer, RouterRules
+from patterns.units.lengths import write_length, write_size
 
+RELIEVED = {
+    Relief.CORNER: "Inside corners are opened for it by an arc at the corner.",
+    Relief.SIDE: "Inside corners are opened for it by an arc along one side.",
+    Relief.NONE: "Inside corners are not opened for it: the builder cuts them square.",
+}
 METRIC = ("mm", "cm", "m")
 REPEATED = (
     "Cut the sheet files, or lay out the part files yourself: the part files hold the same parts again. Files in the "
@@ -33,6 +38,7 @@ class CutPlan:
     plan: SheetPlan
     rules: RouterRules
     files: Mapping[int, str]  # by a sheet's number, its file
+    off_sheets: Sequence[str] = ()  # parts on no sheet, counted by kind
 
 
 def cut_plan_pages(made: CutPlan) -> list[Drawing]:
@@ -63,16 +69,25 @@ def _order(made: CutPlan, works: Mapping[int, SheetWork]) -> Iterator[Block]:
     ]
     yield from table(("sheet", "count", "numbers", "cut through"), rows)
     yield paragraph(_tool(made))
+    yield paragraph(_held(made))
+    yield from map(paragraph, _index(made, works))
     yield steps(
         (
-            "Open a sheet's file. Measure its 100 mm square, on the screen and scored on the wood, before you cut.",
+            "Measure how thick each sheet is. If it is more than 0.2 mm off its page's figure, ask the builder first.",
+            "Open a sheet's file: it is in millimeters, with zero at the sheet's lower left corner. Measure its 100 mm "
+            "square, on the screen and scored on the wood, before you cut.",
             "Each part lies with the face up that its row names. Choose the sheet's better side by that.",
             "Turn no part over: that would make the part of the other side of the boat.",
-            "Cut by layer as each sheet's page says.",
+            "Cut by layer as each sheet's page says. Every cut is square: the builder planes the bevels himself.",
             "Write the part's name on any part that is too small for its lettering.",
         )
     )
     yield paragraph(REPEATED)
+    if made.off_sheets:
+        yield paragraph(
+            f"On no sheet: {', '.join(made.off_sheets)}. Where their files come with this plan, cut them only "
+            "if the builder asks for it."
+        )
     yield paragraph(SAFETY)
 
 
@@ -89,13 +104,37 @@ def _tool(made: CutPlan) -> str:
             "Tool: any cutter. The outlines are the parts' own; inside corners are not opened for a cutter. A round "
             "cutter leaves wood in them."
         )
-    return f"Tool: a cutter of {_both(rules.cutter, made.show)}. Inside corners are opened {rules.relief}."
+    return f"Tool: a cutter of {_both(rules.cutter, made.show)}. {RELIEVED[rules.relief]}"
+
+
+def _held(made: CutPlan) -> str:
+    """What keeps a part where it is once it is cut free."""
+    rules = made.rules
+    if rules.skin:
+        return (
+            f"Holding: leave a skin of {_both(rules.skin, made.show)} under every cut. Set the tool's zero on the "
+            "table, not on the sheet, so that the skin is even. Cut the parts free with a knife and sand them flush."
+        )
+    if rules.tabs:
+        return (
+            f"Holding: {rules.tabs} tabs on a part, {_both(rules.tab_length, made.show)} long. Cut them with a "
+            "chisel or a saw and trim the stumps flush."
+        )
+    return "Holding: no tabs are drawn. Hold each part by screws or vacuum, or leave tabs of your own."
+
+
+def _index(made: CutPlan, works: Mapping[int, SheetWork]) -> Iterator[str]:
+    if made.rules.index and any(work.index for work in works.values()):
+        yield (
+            f"Index holes of {_both(made.rules.index, made.show)} are on the layer {made.rules.form.name('drill')}. "
+            "Bore them true to place and through: dowels in them align parts that are joined."
+        )
 
 
 def _both(mm: float, show: str) -> str:
     """In the shop's millimeters and the builder's own."""
-    own = write_length(mm, show)
-    return f"{mm:.4g} mm" if show in METRIC else f"{mm:.4g} mm ({own})"
+    figure = f"{round(mm, 3):g} mm"
+    return figure if show in METRIC else f"{figure} ({write_size(mm, show)})"
 
 
 def _sheet(made: CutPlan, sheet: FilledSheet, work: SheetWork) -> Iterator[Block]:
@@ -114,12 +153,15 @@ def _sheet(made: CutPlan, sheet: FilledSheet, work: SheetWork) -> Iterator[Block
 
 
 def _layer(made: CutPlan, sheet: FilledSheet, work: LayerWork) -> tuple[str, ...]:
-    through = f"through, {_both(sheet.thickness, made.show)}"
+    bored = f"through, {_both(sheet.cut_from, made.show)}"
+    through = bored
+    if made.rules.skin:
+        through = f"{_both(sheet.cut_from - made.rules.skin, made.show)}: leave {_both(made.rules.skin, made.show)}"
     scored = f"about 0.5 mm{'' if made.show in METRIC else ' (1/64 in)'}, or leave out"
     deeds: dict[RouterLayer, tuple[str, str]] = {
         "cut-outside": ("cut, cutter outside the line", through),
         "cut-inside": ("cut, cutter inside the line", through),
-        "drill": ("bore at the center of each circle", through),
+        "drill": ("bore at the center of each circle", bored),
         "far-face": ("score: the edge on the far face", scored),
         "mark": ("score: the boat's lines", scored),
         "tab": (f"leave a tab beside each line, {_both(made.rules.tab_height, made.show)} high", "not cut"),
@@ -134,5 +176,7 @@ def _layer(made: CutPlan, sheet: FilledSheet, work: LayerWork) -> tuple[str, ...
 def _sums(made: CutPlan, work: SheetWork) -> str:
     said = f"Cut through: {work.cut / 1000:.2f} m, {work.piercings} piercings."
     holes = ", ".join(f"{count} of {_both(diameter, made.show)}" for diameter, count in work.holes)
+    for diameter, count in work.index:
+        holes = f"{holes}{', ' if holes else ''}{count} index holes of {_both(diameter, made.show)}"
     strokes = work.of("text-names").count + work.of("text-bevels").count
     return f"{said} Holes: {holes or 'none'}. Lettering: {strokes} strokes."

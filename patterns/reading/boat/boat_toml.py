@@ -428,6 +428,8 @@ def _router(toml: BoatToml) -> RouterRules:
         tabs=int(table.tabs),
         tab_length=table.tab_length,
         tab_height=table.tab_height,
+        skin=table.skin or 0.0,
+        index=table.index,
         pilot=table.pilot,
         pilot_edge=table.pilot_edge,
         pilot_spacing=table.pilot_spacing,

@@ -78,7 +78,7 @@ def faults_of_wood(
     show = shown(toml, form)
     yield from faults_of_planking(toml, offsets.lines, table=form.file, file=file, places=lines, show=show)
     yield from faults_of_laps(toml, offsets, cell(file, lines, ("laps", "width")), show)
-    yield from faults_of_sheets(toml, file, lines)
+    yield from faults_of_sheets(toml, file, lines, show)
     yield from faults_of_logs(toml.chine_log or [], chine_joints(toml, offsets.lines), file, lines)
     yield from faults_of_stringers(toml.stringer or [], file, lines)
     yield from faults_of_sizes(toml, offsets, file=file, lines=lines, show=show)

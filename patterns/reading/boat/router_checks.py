@@ -13,7 +13,7 @@ from patterns.reading.toml.faults import cell, spelled
 from patterns.reading.toml.frame_tables import gusset_thickness
 from patterns.reading.toml.toml_lines import Path
 from patterns.shop.router.router_rules import CUT, LAYERS, DxfForm
-from patterns.units.lengths import write_length
+from patterns.units.lengths import write_length, write_size
 
 LEAST_WOOD = 1.0  # mm between a pilot hole and the edge beside it; a thinner wall breaks out under the drill
 NOT_PARTS = ("boat", "fairing", "knuckle", "building", "saw", "stock", "router", "printer")
@@ -21,8 +21,8 @@ NOT_PARTS = ("boat", "fairing", "knuckle", "building", "saw", "stock", "router",
 
 def faults_of_router(toml: BoatToml, file: str, lines: Mapping[Path, int], show: str) -> Iterator[Problem]:
     """Every size of [router] that no part of this boat has room for."""
-    for path, found, expected in (*_pilots(toml, show), *_tabs(toml, show)):
-        yield Problem(cell(file, lines, path), write_length(found, show), expected)
+    for path, found, expected in (*_pilots(toml, show), *_tabs(toml, show), *_skin(toml, show)):
+        yield Problem(cell(file, lines, path), write_size(found, show), expected)
     yield from _layers(toml, file, lines)
 
 
@@ -78,27 +78,27 @@ def _pilots(toml: BoatToml, show: str) -> Iterator[tuple[Path, float, str]]:
         given = "pilot_edge" in router.model_fields_set
         if given:
             expected = (
-                f"at least {write_length(least, show)} for holes of {write_length(pilot, show)}, their radius and "
-                f"{write_length(LEAST_WOOD, show)} of wood: make pilot_edge larger or pilot smaller"
+                f"at least {write_size(least, show)} for holes of {write_size(pilot, show)}, their radius and "
+                f"{write_size(LEAST_WOOD, show)} of wood: make pilot_edge larger or pilot smaller"
             )
             yield ("router", "pilot_edge"), router.pilot_edge, expected
         else:
             most = 2 * (router.pilot_edge - LEAST_WOOD)
             expected = (
-                f"at most {write_length(most, show)} for holes {write_length(router.pilot_edge, show)} from an edge "
+                f"at most {write_size(most, show)} for holes {write_size(router.pilot_edge, show)} from an edge "
                 f"(the default of pilot_edge): name a smaller pilot, or a larger pilot_edge"
             )
             yield ("router", "pilot"), pilot, expected
     frames = toml.frames
     if frames is not None and pilot + 2 * LEAST_WOOD > frames.sided:
         expected = (
-            f"at most {write_length(max(frames.sided - 2 * LEAST_WOOD, 0.0), show)}, within the frames' thickness of "
-            f"{write_length(frames.sided, show)} ([frames] sided): name a smaller pilot"
+            f"at most {write_size(max(frames.sided - 2 * LEAST_WOOD, 0.0), show)}, within the frames' thickness of "
+            f"{write_size(frames.sided, show)} ([frames] sided): name a smaller pilot"
         )
         yield ("router", "pilot"), pilot, expected
     for key, spacing in (("pilot_spacing", router.pilot_spacing), ("frame_spacing", router.frame_spacing)):
         if spacing < 2 * pilot:
-            expected = f"at least two diameters of the pilot holes, {write_length(2 * pilot, show)}: make {key} larger"
+            expected = f"at least two diameters of the pilot holes, {write_size(2 * pilot, show)}: make {key} larger"
             yield ("router", key), spacing, expected
 
 
@@ -109,10 +109,25 @@ def _tabs(toml: BoatToml, show: str) -> Iterator[tuple[Path, float, str]]:
     thinnest, where = min(_thicknesses(toml))
     if router.tab_height >= thinnest:
         expected = (
-            f"less than {write_length(thinnest, show)}, the thickness of the thinnest wood ({where}): make tab_height "
+            f"less than {write_size(thinnest, show)}, the thickness of the thinnest wood ({where}): make tab_height "
             f"smaller"
         )
         yield ("router", "tab_height"), router.tab_height, expected
+
+
+def _skin(toml: BoatToml, show: str) -> Iterator[tuple[Path, float, str]]:
+    router, skin = toml.router, toml.router.skin
+    if skin is None:
+        return
+    if router.tabs:
+        yield ("router", "skin"), skin, "either skin or tabs: leave one of them out"
+    thinnest, where = min(_thicknesses(toml))
+    if skin > thinnest / 2:
+        expected = (
+            f"at most {write_size(thinnest / 2, show)}, half the thinnest wood ({where}): a skin is cut free with a "
+            "knife, so make it thin"
+        )
+        yield ("router", "skin"), skin, expected
 
 
 def _thicknesses(toml: BoatToml) -> Iterator[tuple[float, str]]:

@@ -23,7 +23,7 @@ from patterns.reading.toml.planking_tables import BottomTable
 from patterns.reading.toml.toml_lines import Path
 from patterns.shop.nest.sheet_stock import Clearances, SheetRoom, SheetStock, Strip
 from patterns.shop.woods import same_wood, wood_called
-from patterns.units.lengths import INCH
+from patterns.units.lengths import INCH, write_length, write_size
 
 GAP = INCH / 2  # mm; or twice the cutter, so that no splinter stands between two of its paths. Common practice
 MARGIN = INCH / 2  # mm; sheets come dented at their edges, and are held down by them. Common practice
@@ -137,7 +137,7 @@ def _block_clear(toml: BoatToml, lines: Sequence[str], strake: StrakeAsked) -> f
     return max((*rails, *(log.moulded for log in logs)), default=0.0)
 
 
-def faults_of_sheets(toml: BoatToml, file: str, lines: Mapping[Path, int]) -> Iterator[Problem]:
+def faults_of_sheets(toml: BoatToml, file: str, lines: Mapping[Path, int], show: str) -> Iterator[Problem]:
     """Sheets and what is kept free on them must leave room for parts, and for the cutter between them."""
     room = sheet_room(toml)
     if room is None:
@@ -145,9 +145,11 @@ def faults_of_sheets(toml: BoatToml, file: str, lines: Mapping[Path, int]) -> It
     key = "sheet" if toml.stock and toml.stock.sheet else "sheets"
     for sheet in room.sheets:
         if min(sheet.length, sheet.width) <= 2 * room.clearances.margin:
-            found = f"a sheet of {sheet.length:.0f} by {sheet.width:.0f} mm"
-            wanted = f"one larger than its two margins of {room.clearances.margin:.1f} mm"
+            found = f"a sheet of {write_length(sheet.length, show)} by {write_length(sheet.width, show)}"
+            wanted = f"one larger than its two margins of {write_size(room.clearances.margin, show)}"
             yield Problem(cell(file, lines, ("stock", key)), found, wanted)
     if toml.router.cutter is not None and room.clearances.gap < toml.router.cutter:
-        wanted = f"at least the cutter's diameter, {toml.router.cutter:.2f} mm: the cutter runs between the parts"
-        yield Problem(cell(file, lines, ("router", "gap")), f"{room.clearances.gap:.2f} mm", wanted)
+        wanted = (
+            f"at least the cutter's diameter, {write_size(toml.router.cutter, show)}: the cutter runs between the parts"
+        )
+        yield Problem(cell(file, lines, ("router", "gap")), write_size(room.clearances.gap, show), wanted)

@@ -169,6 +169,10 @@ class RouterTable(Table):
     tabs: Tabs = taken(0, "tabs that hold each part in the sheet")
     tab_length: Positive = taken("1/2 in", "length of a tab along the cut")
     tab_height: Positive = taken("1/8 in", "wood left under a tab")
+    skin: Positive | None = optional("wood left under every cut, in place of tabs, to hold the parts", "1/32 in")
+    index: Positive | None = optional(
+        "diameter of holes for dowels that align gussets with timbers and the pieces of a panel", "1/4 in"
+    )
     pilot: Positive | None = optional("diameter of pilot holes for fastenings", "3/32 in")
     pilot_edge: Positive = taken("3/8 in", "distance of pilot holes from the planed edge")
     pilot_spacing: Positive = taken("2 1/2 in", "distance between pilot holes along chines and ends")

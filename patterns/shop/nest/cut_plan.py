@@ -31,6 +31,7 @@ class SheetWork:
 
     layers: tuple[LayerWork, ...]  # of those that are not empty, the cuts first
     holes: tuple[tuple[float, int], ...]  # mm, diameters of pilot holes, and how many of each
+    index: tuple[tuple[float, int], ...] = ()  # the same of index holes
 
     def of(self, layer: RouterLayer) -> LayerWork:
         """One layer; an empty one where nothing lies on it."""
@@ -50,7 +51,8 @@ class SheetWork:
 def sheet_work(sheet: FilledSheet) -> SheetWork:
     """What a sheet's file holds, its outline and the square that is measured first left out."""
     parts = [contours for _, contours in sheet.lying]
-    return SheetWork(tuple(one for one in _layers(parts) if one.count), _holes(parts))
+    pilots, index = (_holes(parts, index=index) for index in (False, True))
+    return SheetWork(tuple(one for one in _layers(parts) if one.count), pilots, index)
 
 
 def _layers(parts: Sequence[Contours]) -> Iterator[LayerWork]:
@@ -74,5 +76,6 @@ def _strokes(layer: RouterLayer, strokes: Sequence[Floats]) -> LayerWork:
     return LayerWork(layer, len(strokes), fsum(float(lengths(np.diff(stroke, axis=0)).sum()) for stroke in strokes))
 
 
-def _holes(parts: Sequence[Contours]) -> tuple[tuple[float, int], ...]:
-    return tuple(sorted(Counter(round(hole.diameter, 3) for part in parts for hole in part.drilled).items()))
+def _holes(parts: Sequence[Contours], *, index: bool) -> tuple[tuple[float, int], ...]:
+    holes = [hole for part in parts for hole in part.drilled if hole.index is index]
+    return tuple(sorted(Counter(round(hole.diameter, 3) for hole in holes).items()))

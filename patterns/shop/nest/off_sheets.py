@@ -13,9 +13,7 @@ from patterns.parts.part import Part
 from patterns.parts.role import Role
 from patterns.shop.nest.sheet_stock import SheetRoom
 from patterns.shop.woods import same_wood, wood_called
-from patterns.units.lengths import INCH, write_length
-
-READ_ON_A_TAPE = 0.02  # mm; a size in inches that is further off the fraction it is written as is told in thousandths
+from patterns.units.lengths import write_size
 
 
 class WhyOff(Enum):
@@ -112,24 +110,15 @@ def _plywood_line(material: str, parts: Sequence[Part], room: SheetRoom) -> str:
 
 
 def _no_sheet_words(part: Part, room: SheetRoom, show: str) -> str:
-    wanted = f"{_thick(part.thickness, show)} {part.material}"
+    wanted = f"{write_size(part.thickness, show)} {part.material}"
     sheets = [sheet.thickness for sheet in room.sheets_of(part.material) if sheet.thickness is not None]
     if not sheets:
         return f"no sheet of [stock] is {part.material}, so it is on no sheet. Add one to [[stock.sheets]]."
     nearest = min(sheets, key=lambda thickness: abs(thickness - part.thickness))
     return (
-        f"no sheet of [stock] is {wanted}: the nearest is {_thick(nearest, show)} thick. Add a sheet to "
+        f"no sheet of [stock] is {wanted}: the nearest is {write_size(nearest, show)} thick. Add a sheet to "
         "[[stock.sheets]], or measure both and correct their thickness."
     )
-
-
-def _thick(mm: float, show: str) -> str:
-    """A thickness as callipers read it, so that no two that differ look alike."""
-    written = write_length(mm, show)
-    if not show.startswith(("in", "ft-in")):
-        return written
-    steps = mm / INCH * 64
-    return written if abs(steps - round(steps)) * INCH / 64 < READ_ON_A_TAPE else f"{mm / INCH:.3f} in"
 
 
 @dataclass(frozen=True, slots=True)

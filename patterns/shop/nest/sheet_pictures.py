@@ -14,7 +14,7 @@ from patterns.shop.nest.offcuts import Offcut
 from patterns.shop.nest.sheet_stock import SheetGrain, Strip
 from patterns.shop.nest.sheets import FilledSheet
 from patterns.shop.router.contours import Contours
-from patterns.units.lengths import write_length
+from patterns.units.lengths import write_length, write_size
 
 SCALE = 0.1
 NAME_SIZE = 3.0  # mm, capitals at the picture's own size
@@ -26,6 +26,7 @@ TITLE_SIZE = 4.0  # mm
 BESIDE = 8.0  # mm from the sheet to its title
 HATCH = 6.0  # mm between the lines over a forbidden strip
 ARROW = 30.0  # mm
+TOLD_APART = 0.05  # mm between a sheet and the parts on it, from which both thicknesses are told
 PART_ARROW = 16.0  # mm, the longest arrow of a part's own grain
 FACE_UP = "Every part lies marked face up, as on its own drawing. Turned over, it would be the part of the other side."
 
@@ -83,7 +84,10 @@ def sheet_title(sheet: FilledSheet, show: str) -> str:
 def sheet_kind(sheet: FilledSheet, show: str) -> str:
     """Its size, thickness and material, as it is asked for where sheets are sold."""
     size = f"{write_length(sheet.stock.length, show)} x {write_length(sheet.stock.width, show)}"
-    return f"{size}, {write_length(sheet.thickness, show)} {sheet.material}"
+    own = sheet.cut_from
+    if abs(own - sheet.thickness) < TOLD_APART:
+        return f"{size}, {write_size(sheet.thickness, show)} {sheet.material}"
+    return f"{size}, {write_size(own, show)} {sheet.material} for parts drawn {write_size(sheet.thickness, show)} thick"
 
 
 def _ink(sheet: FilledSheet, show: str) -> Iterator[Ink]:

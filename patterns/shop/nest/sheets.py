@@ -68,6 +68,11 @@ class FilledSheet:
         return in_file_name(f"sheet {self.number} {words} {self.thickness:.4g}mm")
 
     @property
+    def cut_from(self) -> float:
+        """mm, the sheet's own thickness; that of the parts where none is named."""
+        return self.thickness if self.stock.thickness is None else self.stock.thickness
+
+    @property
     def used(self) -> float:
         """Share of the sheet that becomes parts."""
         wood = fsum(contours.wood.area for _, contours in self.lying)

@@ -52,6 +52,7 @@ class Drilled:
 
     at: tuple[float, float]  # mm
     diameter: float  # mm
+    index: bool = False  # whether it is for a dowel that aligns two parts
 
 
 @dataclass(frozen=True, slots=True)

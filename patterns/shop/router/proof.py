@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
 
 from patterns.geometry.arc_lines import ArcLine
-from patterns.geometry.arrays import Floats
+from patterns.geometry.arrays import Floats, lengths
 from patterns.geometry.biarcs import FIT_WITHIN, LEAST_RUN, smooth_runs
 from patterns.geometry.outlines import line_strings
 from patterns.shop.router.contours import Contours
+from patterns.shop.router.index_holes import IndexHoles, Pinned
 
 KINK = 5e-4  # rad between arcs of a smooth curve; rounding to 0.0001 mm makes so much on a run of LEAST_RUN's tenfold
 NEAR = 1e-3  # mm, beyond the fit's own limit, for chords that stand for arcs while measuring
+
+
+RIM = 2.0  # mm of wood at least between an index hole and whatever is cut beside it
+PINNED_WITHIN = 0.01  # mm that the two holes of one part may be nearer or farther apart than their mates
 
 
 class NotFitToCutError(Exception):
@@ -49,6 +54,7 @@ def faults_of(part: Contours) -> Iterator[str]:
     for score in part.scored:
         if score.line.closed or len(score.line.points) < 2 or score.line.chords.min() < LEAST_RUN:
             yield f"a line on layer {score.layer} has a run of no length"
+    yield from _index_faults(part)
     if part.lettering.counts and min(part.lettering.counts) < 2:
         yield "a letter has a stroke of no length"
     # Along its arcs: chords through the vertices of a line that bends in hollow wood leave the wood.
@@ -63,6 +69,45 @@ def faults_of(part: Contours) -> Iterator[str]:
         yield "something is scored beside the wood"
     if not shapely.contains_xy(edge, *places.T).all():
         yield "something is engraved or bored beside the wood"
+
+
+def prove_pinned(made: Sequence[Contours], index: IndexHoles) -> None:
+    """Index holes as they were made: two parts that are pinned together must have theirs equally far apart.
+
+    Raises
+    ------
+    NotFitToCutError
+        Naming the parts.
+    """
+    known = {part.title: part for part in made}
+    faults = [fault for pin in index.pinned for fault in _pinned_faults(pin, known[pin.one], known[pin.other], index)]
+    if faults:
+        raise NotFitToCutError("; ".join(faults))
+
+
+def _pinned_faults(pin: Pinned, one: Contours, other: Contours, index: IndexHoles) -> Iterator[str]:
+    apart = []
+    for part, places in ((one, pin.in_one), (other, pin.in_other)):
+        bored = np.array([hole.at for hole in part.drilled if hole.index]).reshape(-1, 2)
+        asked = index.places[part.title]
+        if len(bored) != len(asked):
+            yield f"{part.title}: {len(bored)} index holes, expected {len(asked)}"
+            return
+        mine = bored[[int(lengths(asked - place).argmin()) for place in places]]
+        apart.append(float(lengths(mine[1:] - mine[0])[0]))
+    if abs(apart[0] - apart[1]) > PINNED_WITHIN:
+        yield f"{one.title} and {other.title}: index holes {apart[0]:.3f} and {apart[1]:.3f} mm apart"
+
+
+def _index_faults(part: Contours) -> Iterator[str]:
+    """Index holes too near an edge as it is cut, relief of its corners included, or too near another hole."""
+    holes = [hole for hole in part.drilled if hole.index]
+    centers = np.array([hole.at for hole in part.drilled]).reshape(-1, 2)
+    for hole in holes:
+        rim = part.wood.boundary.distance(shapely.Point(hole.at)) - hole.diameter / 2
+        others = np.sort(lengths(centers - hole.at))[1:]
+        if rim < RIM or (len(others) and others[0] < hole.diameter + RIM):
+            yield f"an index hole at {hole.at[0]:.1f}, {hole.at[1]:.1f} mm is too near an edge or another hole"
 
 
 def _contour_faults(line: ArcLine, flat: shapely.LinearRing, sign: float) -> Iterator[str]:

@@ -19,11 +19,12 @@ from patterns.geometry.outlines import line_strings
 from patterns.parts.cautions import Caution
 from patterns.parts.materials import material_words
 from patterns.parts.part import Edge, Part
-from patterns.shop.router.contours import Contours, CutShort, Lettering, Scored
+from patterns.shop.router.contours import Contours, CutShort, Drilled, Lettering, Scored
 from patterns.shop.router.cut_lines import cut_edges, cut_short
 from patterns.shop.router.cutter import Unreachable, inside_corners, relieved, unreachable
+from patterns.shop.router.index_holes import NO_HOLES, IndexHoles, index_holes
 from patterns.shop.router.pilots import pilot_holes
-from patterns.shop.router.proof import prove, proved_fit
+from patterns.shop.router.proof import prove, prove_pinned, proved_fit
 from patterns.shop.router.router_lettering import (
     Room,
     bevels_engraved,
@@ -34,7 +35,7 @@ from patterns.shop.router.router_lettering import (
 )
 from patterns.shop.router.router_rules import CutTo, RouterLayer, RouterRules, Words
 from patterns.shop.router.tabs import tab_lines, tabs_on_mating
-from patterns.units.lengths import write_length
+from patterns.units.lengths import write_length, write_size
 
 _COUNT = re.compile(r"\d+off$")  # as `router_file_name` ends
 FITTED = FIT_WITHIN - LEAST_RISE  # mm; flat and wide arcs may leave the rest of the limit when they are made straight
@@ -50,16 +51,25 @@ NO_CUTTER = (
     "a round cutter cannot reach into the inside corners of these parts. If a router cuts them, write its diameter as "
     "cutter under [router] in boat.toml: the corners are then opened for it"
 )
+NO_INDEX = (
+    "index holes are asked for, but no part of this boat lies on another that they could align: no gusset on a timber, "
+    "no butt block and no joint in a panel"
+)
+HOLES_APART = 10.0  # mm from an index hole's rim to the middle of a pilot hole; nearer, the wood between may split
 SHARP = 0.1  # rad; corners that turn less a cutter goes round well enough
 
 
-def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str, number: int = 1) -> Contours:
+def contours_of(
+    part: Part, rules: RouterRules, *, boat: str, show: str, number: int = 1, index: IndexHoles = NO_HOLES
+) -> Contours:
     """A part ready to cut, its lowest x and y at 0.
 
     Parameters
     ----------
     number : int
         What is engraved for a name that has letters no single strokes are known for.
+    index : IndexHoles
+        Those of the whole boat.
 
     Raises
     ------
@@ -87,7 +97,7 @@ def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str, number:
         outer=outer,
         inner=tuple(inner),
     )
-    bare = bare.told(scored=tuple(_scored(part, bare, rules)), drilled=tuple(pilot_holes(part, rules, bare.wood)))
+    bare = bare.told(scored=tuple(_scored(part, bare, rules)), drilled=tuple(_bored(part, bare, rules, index)))
     meeting = tabs_on_mating(part, [score.line for score in bare.scored if score.layer == "tab"])
     words = engraved_lines(part, rules, number)
     whole = replace(bare, lettering=_lettering(part, bare, rules, words, show)).at_origin()
@@ -97,7 +107,16 @@ def contours_of(part: Part, rules: RouterRules, *, boat: str, show: str, number:
         for line, instead in told
         if rules.words is not Words.NONE and not is_plain(line)
     ]
-    return prove(whole.told(cautions=(*unwritten, *_tabs_to_trim(meeting, rules), *_cautions(whole, rules, show))))
+    return prove(
+        whole.told(
+            cautions=(
+                *unwritten,
+                *_tabs_to_trim(meeting, rules),
+                *_cautions(whole, rules, show),
+                *_without_index(part, index),
+            )
+        )
+    )
 
 
 def ready_to_cut(
@@ -122,7 +141,13 @@ def ready_to_cut(
         As for one part; or two parts whose names differ only in signs a file's name cannot carry.
     """
     known = numbers or {part.title: number for number, part in enumerate(parts, start=1)}
-    made = tuple(through(lambda part: contours_of(part, rules, boat=boat, show=show, number=known[part.title]), parts))
+    index = index_holes(parts, rules)
+    made = tuple(
+        through(
+            lambda part: contours_of(part, rules, boat=boat, show=show, number=known[part.title], index=index), parts
+        )
+    )
+    prove_pinned(made, index)
     first: dict[str, Contours] = {}
     for one in made:
         other = first.setdefault(one.file_name, one)
@@ -145,7 +170,7 @@ def cautions_of(made: Sequence[Contours]) -> tuple[Caution, ...]:
     texts = dict.fromkeys(text for one in made for text in one.cautions)
     return (
         *_short_told([one.short for one in made if one.short]),
-        *(Caution(f"router, {_where(list(_names(made, text)), text)}", text) for text in texts),
+        *(Caution(_where(list(_names(made, text)), text), text) for text in texts),
     )
 
 
@@ -159,9 +184,11 @@ def _short_told(short: Sequence[CutShort]) -> Iterator[Caution]:
 
 def _where(names: Sequence[str], text: str) -> str:
     """The parts a caution holds for; without a cutter that is most of the boat, and one for all says it."""
+    if text == NO_INDEX:
+        return "router"
     if text == NO_CUTTER and len(names) > 1:
-        return f"{len(names)} patterns, such as {names[0]}"
-    return ", ".join(names)
+        return f"router, {len(names)} patterns, such as {names[0]}"
+    return f"router, {', '.join(names)}"
 
 
 def _names(made: Sequence[Contours], text: str) -> Iterator[str]:
@@ -193,6 +220,17 @@ def _cautions(part: Contours, rules: RouterRules, show: str) -> Iterator[str]:
         yield _told(places, rules.cutter, show)
 
 
+def _without_index(part: Part, index: IndexHoles) -> Iterator[str]:
+    """Parts that are joined to this one with no room for index holes in both."""
+    if index.asked and not index.pinned and not index.without:
+        yield NO_INDEX
+    for kind in dict.fromkeys(role for title, role in index.without if title == part.title):
+        yield (
+            f"no room for two index holes where it joins the {kind}, clear of edges and screws. Align the two by their "
+            f"lines, or make index smaller"
+        )
+
+
 def _missing_tabs(part: Contours, rules: RouterRules) -> Iterator[str]:
     """Tabs asked for that have no place clear of corners, joints and notches."""
     count = sum(score.layer == "tab" for score in part.scored)
@@ -221,7 +259,7 @@ def _told(places: Sequence[Unreachable], cutter: float, show: str) -> str:
         what = "an inside corner is sharp"
     else:
         what = f"an inside radius is only {write_length(place.radius, show)}"
-    where = f"{what} for the {write_length(cutter, show)} cutter at {x}, {y} from the file's corner: wood stays"
+    where = f"{what} for the {write_size(cutter, show)} cutter at {x}, {y} from the file's corner: wood stays"
     return where if len(places) == 1 else f"{where} there, the most of {len(places)} such places"
 
 
@@ -295,6 +333,15 @@ def _scored(part: Part, bare: Contours, rules: RouterRules) -> Iterator[Scored]:
             done.lines.append(fresh)
             yield Scored(layer, machined(fit_arcs(apart(shapely.get_coordinates(fresh)), within=FITTED)))
     yield from (Scored("tab", line) for line in tab_lines(part, bare.outer, rules))
+
+
+def _bored(part: Part, bare: Contours, rules: RouterRules, index: IndexHoles) -> Iterator[Drilled]:
+    """Index holes, then pilot holes that keep off them."""
+    places = index.places.get(part.title, np.zeros((0, 2)))
+    yield from (Drilled((x, y), rules.index or 0.0, index=True) for x, y in places.tolist())
+    for hole in pilot_holes(part, rules, bare.wood):
+        if not len(places) or lengths(places - hole.at).min() > HOLES_APART + (rules.index or 0.0):
+            yield hole
 
 
 def _lettering(part: Part, bare: Contours, rules: RouterRules, title: Sequence[str], show: str) -> Lettering:

@@ -68,6 +68,8 @@ class RouterRules:
     tabs: int = 0  # of each part, left to hold it in the sheet
     tab_length: float = 0.0  # mm along the cut
     tab_height: float = 0.0  # mm of wood left
+    skin: float = 0.0  # mm of wood left under every cut in place of tabs; 0 to cut through
+    index: float | None = None  # mm, diameter of holes for dowels that align parts; None for no holes
     pilot: float | None = None  # mm, diameter of holes bored for fastenings; None for no holes
     pilot_edge: float = 0.0  # mm from a planed edge to the holes beside it
     pilot_spacing: float = 0.0  # mm along chines and ends

@@ -39,6 +39,8 @@ def wood_section(
     show: str,
     sheet_files: Sequence[str],
     plywood: Plywood,
+    *,
+    index: Sequence[str] = (),
 ) -> Section:
     """Every piece of wood to cut, by what it is cut from.
 
@@ -54,8 +56,10 @@ def wood_section(
         Paths in the job folder that belong to the sheets.
     plywood : Plywood
         Which materials come in sheets.
+    index : sequence
+        What index holes are for, a paragraph each.
     """
-    blocks: list[Block] = [Paragraph(EXPLAINED)]
+    blocks: list[Block] = [Paragraph(EXPLAINED), *map(Paragraph, index)]
     rest = off_sheets(parts, plan)
     if plan.sheets:
         blocks += [block for sheet in plan.sheets for block in _sheet(sheet, show)]

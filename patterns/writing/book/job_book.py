@@ -55,6 +55,7 @@ class Told:
     sheets: Sequence[str]  # files of the plywood sheets
     pictures: BoatPictures | None = None
     left_off: Sequence[str] = ()  # which patterns have no pages, and how to have them
+    index: Sequence[str] = ()  # what index holes are for, where there are any
     worked: Sequence[BenchPiece] = ()  # the long pieces at the bench
     bench: Sequence[Section] = ()  # tables for the bench
     others: Sequence[Link] = ()  # files of the whole job
@@ -88,7 +89,7 @@ def book(job: Job, told: Told) -> Book:
         _assumed(job, told),
         Section("Order of work", (_ORDER, Steps(steps))),
         parts,
-        wood_section(job.to_cut, told.plan, told.worked, show, told.sheets, boat.plywood),
+        wood_section(job.to_cut, told.plan, told.worked, show, told.sheets, boat.plywood, index=told.index),
         *told.bench,
         _lines(job, told.form),
         Section("Cautions", (Bullets(CAUTIONS),)),
