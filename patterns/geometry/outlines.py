@@ -164,17 +164,17 @@ def unlooped(line: Floats) -> Floats:
 
     Nothing can be cut along such a loop; the line goes straight over from where it crosses itself.
     """
-    while len(line) > 3 and not shapely.is_simple(shapely.linestrings(line)):
-        crossing = _first_crossing(line)
-        if crossing is None:
-            break
-        i, j, corner = crossing
+    while crossing := first_crossing(line):
+        i, j, share = crossing
+        corner = line[i] + share * (line[i + 1] - line[i])
         line = np.concatenate([line[: i + 1], [corner], line[j + 1 :]])
     return line
 
 
-def _first_crossing(line: Floats) -> tuple[int, int, Floats] | None:
-    """The first chord (i) of a line that a later one (j) crosses, and where."""
+def first_crossing(line: Floats) -> tuple[int, int, float] | None:
+    """The first chord (i) of a line (n, 2) that a later one (j) crosses, and at what share of it; None for none."""
+    if len(line) <= 3 or shapely.is_simple(shapely.linestrings(line)):
+        return None
     way = np.diff(line, axis=0)
     for i in range(len(way) - 2):
         gap = line[i + 2 : -1] - line[i]
@@ -186,7 +186,7 @@ def _first_crossing(line: Floats) -> tuple[int, int, Floats] | None:
         met = np.flatnonzero((u >= 0) & (u <= 1) & (v >= 0) & (v <= 1))
         if len(met):
             j = int(met[-1])
-            return i, i + 2 + j, line[i] + u[j] * way[i]
+            return i, i + 2 + j, float(u[j])
     return None
 
 

@@ -130,6 +130,15 @@ def closing_of(lines: Sequence[str]) -> Closing:
 
 
 @dataclass(frozen=True, slots=True)
+class Layer:
+    """One layer of the planking of a round hull, or of what lies between it and the moulds."""
+
+    name: str  # "first diagonal", "ribbands"
+    thickness: float  # mm
+    on_moulds: bool = False  # whether it lies inside the planking and on the moulds alone: a ribband, a bent frame
+
+
+@dataclass(frozen=True, slots=True)
 class Skin:
     """The planking all round: of every strake from the sheer down, and how each two meet."""
 
@@ -138,6 +147,17 @@ class Skin:
     joints: tuple[Joint, ...]  # one for each chine
     keel: KeelJoint | None = None  # of a V bottom
     lap: Lap | None = None  # where strakes are lapped
+    layers: tuple[Layer, ...] = ()  # of a round hull, from the outside in, where the builder tells them apart
+
+    @property
+    def smooth(self) -> bool:
+        """Whether it is that of a round hull: one surface without chines that strakes meet at."""
+        return len(self.planking) == 1
+
+    @property
+    def within(self) -> float:
+        """mm, what lies between the planking and the moulds of a round hull."""
+        return sum((layer.thickness for layer in self.layers if layer.on_moulds), start=0.0)
 
     @property
     def named(self) -> tuple[tuple[str, Planking], ...]:

@@ -37,8 +37,9 @@ class FrameStand:
 def stand_frame(hull: Hull, rules: FrameRules, place: FramePlace) -> FrameStand:
     """Set one frame on its station by the builder's rule for which face stands there.
 
-    A frame's marked face is the one that stands on the station. A mould's is its end-ward one, wherever that stands:
-    left square, it touches the planking with no other (common practice, no single source).
+    A frame's marked face is the one that stands on the station, and so is that of a mould with bevelled edges. Left
+    square, a mould's is its end-ward one, wherever that stands: it touches the planking with no other (common practice,
+    no single source).
     """
     forward = place.from_fp < hull.widest
     after_face = {
@@ -47,7 +48,7 @@ def stand_frame(hull: Hull, rules: FrameRules, place: FramePlace) -> FrameStand:
         StationFace.TOWARD_MIDSHIP: forward,
         StationFace.END_WARD: not forward,
     }[rules.station_face]
-    if rules.kind is FrameKind.MOULD:
+    if rules.kind is FrameKind.MOULD and not rules.bevelled:
         return _stand_mould(rules, place, forward=forward, after_face=after_face)
     wood = -1.0 if after_face else 1.0
     face = station_plane(place.from_fp, facing_aft=after_face)

@@ -26,11 +26,14 @@ from patterns.hull.planking.transition import (
     steepest_edge,
     transition,
 )
+from patterns.hull.round.planked import plank_round
+from patterns.hull.round.round_hull import RoundHull
 from patterns.parts.asked.end_rules import StemWork, TransomWork
 from patterns.parts.asked.long_rules import ChineLogRules
 from patterns.parts.asked.rules import Boat, FrameRules, Way
 from patterns.parts.cautions import Caution, fairing_cautions, hard_turn_cautions, profile_cautions, row_cautions
 from patterns.parts.clashes import clashes
+from patterns.parts.ends.round_stem import cut_round_stem
 from patterns.parts.ends.stem import cut_stem
 from patterns.parts.ends.transom import behind_openings, cut_transom, framing_parts
 from patterns.parts.faired import fair_cuts_of, fair_lines
@@ -133,9 +136,23 @@ def loft(boat: Boat) -> Job:
     """
     lines, cuts = fair_lines(boat), fair_cuts_of(boat)
     with table_looked_at(boat, least=DOUBTED):
-        skin = _planked(boat, lines)
+        hull = plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
+        skin = _planked(boat, hull)
     with table_looked_at(boat, least=ACCUSED):
         return _joined(_fitted_out(boat, lines, cuts, skin))
+
+
+def loft_round(boat: Boat, faired: RoundHull) -> Job:
+    """The same of a round hull, whose table has been faired as one surface.
+
+    Raises
+    ------
+    ShapeError
+        As `loft`.
+    """
+    with table_looked_at(boat, least=ACCUSED):
+        hull = plank_round(faired, skin=boat.skin, fore=boat.fore, aft=boat.aft)
+        return _fitted_out(boat, hull.lines, (), _planked(boat, hull))
 
 
 @contextmanager
@@ -160,8 +177,7 @@ def table_looked_at(boat: Boat, *, least: float) -> Iterator[None]:
         raise ShapeError("\n".join(told)) from error
 
 
-def _planked(boat: Boat, lines: tuple[FairedLine, ...]) -> _Skin:
-    hull = plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
+def _planked(boat: Boat, hull: Hull) -> _Skin:
     rules = [(boat.frames.at(place), place) for place in boat.frames.places] if boat.frames else []
     stands = tuple((own, stand_frame(hull, own, place)) for own, place in rules)
     return _Skin(hull, stands, panels(hull, tuple(stand for _, stand in stands), show=boat.show))
@@ -238,7 +254,8 @@ def _ends(boat: Boat, hull: Hull, wood: tuple[Solid, ...]) -> Iterator[Part]:
         with while_making(end_word(end, aft=aft)):
             if isinstance(end, Stem):
                 asked = work if isinstance(work, StemWork) else StemWork()
-                yield from cut_stem(hull, end, asked, show=boat.show, aft=aft)
+                cut = cut_round_stem if hull.smooth else cut_stem
+                yield from cut(hull, end, asked, show=boat.show, aft=aft)
                 continue
             own = work if isinstance(work, TransomWork) else TransomWork()
             board = cut_transom(hull, end, own, solids=wood, show=boat.show, aft=aft)

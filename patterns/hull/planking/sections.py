@@ -8,10 +8,14 @@ import numpy as np
 
 from patterns.geometry.arrays import Floats, lengths, run_along
 from patterns.geometry.cuts import Plane
+from patterns.geometry.skin_faces import Loop
 from patterns.hull.planking.skin import Hull
+from patterns.hull.planking.smooth_skin import SmoothSkin
 
 LANES = 65  # places along the side, and along half the bottom
 LEAST_STEP = 0.05  # mm; what is less between two lapped strakes is no step in wood
+ON_ONE_LINE = 0.25  # mm off the centre plane; planking of both hands that ends nearer to it ends on one line
+BOTTOM_HALF = 8.0  # mm, half of the edge that is called the bottom of a mould where no keel is between the halves
 ABOVE_SHEER = 120.0  # mm the side is carried on above its top edge, so that slanting tops can be trimmed to length
 
 
@@ -26,6 +30,7 @@ class Section:
     above: Floats  # (m, 3) mm, the topmost carried on above the sheer
     stepped: tuple[bool, ...]  # of each run, whether its first stretch is the edge of the lapped strake below
     floor: Floats  # (k, 3) mm, from the lowest port corner to the starboard one, along the bottom; its middle is midway
+    loops: tuple[Loop, ...] = ()  # of a round hull, where its planking is thicker than the hull is round
 
     @property
     def side(self) -> Floats:
@@ -33,14 +38,21 @@ class Section:
         return np.concatenate([self.runs[0], *(run[1:] for run in self.runs[1:])])
 
 
-def cut_inside(hull: Hull, plane: Plane) -> Section:
+def cut_inside(hull: Hull, plane: Plane, *, mould: bool = False) -> Section:
     """The inside of the planking cut by a plane.
+
+    Parameters
+    ----------
+    mould : bool
+        Whether a mould is cut to it, which stands inside ribbands and bent frames too.
 
     Raises
     ------
     ShapeError
         Where the plane misses the planking.
     """
+    if hull.smooth:
+        return _cut_smooth(hull.smooth, plane, mould=mould)
     runs: list[Floats] = []
     for strake in hull.standing:
         face, ruled = hull.between_corners(strake), strake.ruled
@@ -59,6 +71,28 @@ def cut_inside(hull: Hull, plane: Plane) -> Section:
             # Both skins were brought to the corner; one of them has to name it, so that outlines close: the one above.
             below[-1] = run[0]
     return Section(tuple(runs), _above(hull, plane), tuple(stepped), _floor(hull, plane, runs[0][0]))
+
+
+def _cut_smooth(skin: SmoothSkin, plane: Plane, *, mould: bool) -> Section:
+    """The same of a round hull: one run, from the timber on the centre line up to the sheer."""
+    found = skin.section(plane, skin.moulds if mould else skin.inside)
+    run = found.cut.points
+    if found.half > ON_ONE_LINE:
+        across = run[0] * np.array([[1.0, -1.0, 1.0], [1.0, 0.0, 1.0], [1.0, 1.0, 1.0]])
+        return Section((run,), found.above, (False,), across, found.loops)
+    # Both halves come together on the centre plane: its lowest stretch stands for the edge across a keel.
+    outward, side = _parted(run, BOTTOM_HALF)
+    outward[0, 1] = 0.0
+    across = np.concatenate([outward[:0:-1] * (1.0, -1.0, 1.0), outward])
+    return Section((side,), found.above, (False,), across, found.loops)
+
+
+def _parted(run: Floats, half: float) -> tuple[Floats, Floats]:
+    """A run (n, 3) from the centre plane up, parted where it first lies so far out."""
+    first = max(1, int((run[:, 1] > half).argmax()))
+    share = (half - run[first - 1, 1]) / (run[first, 1] - run[first - 1, 1])
+    there = run[first - 1] + np.clip(share, 0.1, 0.9) * (run[first] - run[first - 1])
+    return np.concatenate([run[:first], [there]]), np.concatenate([[there], run[first:]])
 
 
 def from_corner_to_corner(section: Section) -> Section:
@@ -110,7 +144,13 @@ def in_view(plane: Plane, section: Section) -> Section:
     def seen(points: Floats) -> Floats:
         return plane.flat(points) * (np.sign(plane.right[1]), 1.0)
 
-    return Section(tuple(map(seen, section.runs)), seen(section.above), section.stepped, seen(section.floor))
+    runs = tuple(map(seen, section.runs))
+    return Section(runs, seen(section.above), section.stepped, seen(section.floor), section.loops)
+
+
+def half_edge(section: Section) -> Floats:
+    """(n, ...) mm, a section from the centre line along the bottom and up to the sheer."""
+    return np.concatenate([section.floor[len(section.floor) // 2 :], section.side[1:]])
 
 
 def over(points: Floats) -> Floats:

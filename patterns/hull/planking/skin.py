@@ -33,6 +33,7 @@ from patterns.hull.build import (
 from patterns.hull.fairing import FairedLine
 from patterns.hull.planking.laps import faded, lap_line
 from patterns.hull.planking.lay_strakes import ONE_POINT, lay_between, lay_garboard
+from patterns.hull.planking.smooth_skin import SmoothSkin
 from patterns.hull.planking.strakes import Corner, Face, KeelSeam, Strake
 
 LEAST_STRAKE = 1.0  # mm from line to line; a narrower strake is one line written twice
@@ -43,7 +44,10 @@ TWIST_BORNE = np.radians(30.0)
 
 @dataclass(frozen=True, eq=False)
 class Hull:
-    """A chined hull, planked: strakes from the sheer down, a corner between each two, what closes it on the centre."""
+    """A chined hull, planked: strakes from the sheer down, a corner between each two, what closes it on the centre.
+
+    A round hull has one smooth skin in the place of strakes and corners.
+    """
 
     lines: tuple[FairedLine, ...]  # from the sheer down
     strakes: tuple[Strake, ...]  # on the starboard side, from the sheer down
@@ -53,6 +57,7 @@ class Hull:
     aft: End
     seam: KeelSeam | None = None  # of a V bottom, along keel and stem
     lap: Lap | None = None  # where strakes are lapped
+    smooth: SmoothSkin | None = None  # of a round hull, which has no strakes and no corners
 
     def __repr__(self) -> str:
         lines = ", ".join(line.name for line in self.lines)
@@ -80,6 +85,11 @@ class Hull:
     def standing(self) -> tuple[Strake, ...]:
         """The strakes that stand on the bottom, from the sheer down; the lowest, which is the bottom, is none."""
         return self.strakes[:-1]
+
+    @property
+    def run_names(self) -> tuple[str, ...]:
+        """What the edges of frames and transoms along the planking are called, from the lowest up."""
+        return ("planking",) if self.smooth else tuple(strake.name for strake in self.standing[::-1])
 
     @property
     def paired(self) -> tuple[Strake, ...]:

@@ -84,6 +84,7 @@ class FrameRules:
     joint: FrameJoint = FrameJoint.SIDES_ON_FLOOR
     inside_corner: float = 0.0  # mm, radius of the inner edge's corners of sheet frames and open moulds
     solid: bool = False  # a mould without an opening
+    bevelled: bool = False  # a mould whose edges are bevelled to the planking, as a frame's are
     limber: float = 0.0  # mm, radius of the drain notches; 0 for none
     shy: float = 0.0  # mm a notch is left smaller than the piece all round, to be fitted at the bench
     gussets: Gussets | None = None

@@ -62,23 +62,23 @@ def cut_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "
     ahead = (work.false_moulded or 0.0) if in_rabbet else 0.0
     head = float(lines_end[hull.sheer_strake.upper][1])
     outer, inner, foot, top = _outline(hull, stem, head=head, ahead=ahead, aft=aft)
-    edges = _edges(outer, inner, foot, top, aft=aft)
+    edges = profile_edges(outer, inner, foot, top, aft=aft)
     doubts = tuple(_doubts(stem, landings, show))
     planed = MarkKind.LINE if in_rabbet else MarkKind.PLANED
     name = end_word(stem, aft=aft)
-    part = _stem_part(
+    part = stem_part(
         stem,
         work,
-        _Shaped(
+        ShapedStem(
             name,
             edges,
             marks=(
                 *lines,
                 *(_bearding(hull, strake, stem, planed, aft=aft) for strake in strakes),
                 *(() if in_rabbet else _landing_marks(hull, landing, edges, show=show, aft=aft)),
-                *_line_marks(lines_end, aft=aft),
+                *line_marks(lines_end, aft=aft),
             ),
-            remarks=(*_remarks(hull, work, landings, show, aft=aft), *_layer_remarks(stem, work, outer, inner, show)),
+            remarks=(*_remarks(hull, work, landings, show, aft=aft), *layer_remarks(stem, work, outer, inner, show)),
             doubts=doubts,
             landings=landings,
         ),
@@ -100,22 +100,22 @@ def _cut_v_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str)
     planed = MarkKind.LINE if rabbet else MarkKind.PLANED
     name = end_word(stem, aft=aft)
     foot, head = (line[:: -1 if aft else 1] for line in (shape.foot, shape.head))
-    part = _stem_part(
+    part = stem_part(
         stem,
         work,
-        _Shaped(
+        ShapedStem(
             name,
-            _edges(shape.outer, shape.inner, foot, head, aft=aft),
+            profile_edges(shape.outer, shape.inner, foot, head, aft=aft),
             marks=(
                 *(rabbet_marks(hull, shape, aft=aft) if rabbet else ()),
                 *(Mark("bearding line", thinned(line), planed) for line in shape.beardings),
                 *(() if rabbet else landing_marks(shape, landings, show, aft=aft)),
                 *outside_marks(shape, rabbet=rabbet, aft=aft),
-                *_line_marks(ends, aft=aft),
+                *line_marks(ends, aft=aft),
             ),
             remarks=(
                 *v_remarks(shape, stem, work, show, rabbet=rabbet, aft=aft),
-                *_layer_remarks(stem, work, shape.outer, shape.inner, show),
+                *layer_remarks(stem, work, shape.outer, shape.inner, show),
             ),
             doubts=doubts,
             landings=landings,
@@ -124,11 +124,11 @@ def _cut_v_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str)
     if rabbet or work.false_moulded is None:
         return (part,)
     fore = parallel(shape.profile, -work.false_moulded if aft else work.false_moulded)
-    return part, _false_part(stem, work, (shape.profile, fore), np.full(2, 2 * shape.half), show=show, aft=aft)
+    return part, false_part(stem, work, (shape.profile, fore), np.full(2, 2 * shape.half), show=show, aft=aft)
 
 
 @dataclass(frozen=True, eq=False)
-class _Shaped:
+class ShapedStem:
     """What a stem's pattern holds that hangs on its boat."""
 
     name: str
@@ -139,7 +139,7 @@ class _Shaped:
     landings: tuple[Landing, ...]
 
 
-def _stem_part(stem: Stem, work: StemWork, shaped: _Shaped) -> Part:
+def stem_part(stem: Stem, work: StemWork, shaped: ShapedStem) -> Part:
     return Part(
         name=shaped.name,
         role=Role.STEM,
@@ -159,7 +159,7 @@ def _stem_part(stem: Stem, work: StemWork, shaped: _Shaped) -> Part:
     )
 
 
-def _edges(outer: Floats, inner: Floats, foot: Floats, top: Floats, *, aft: bool) -> tuple[Edge, ...]:
+def profile_edges(outer: Floats, inner: Floats, foot: Floats, top: Floats, *, aft: bool) -> tuple[Edge, ...]:
     if aft:
         runs = {"after": outer, "top": top, "fore": inner[::-1], "bottom": foot}
     else:
@@ -202,7 +202,7 @@ def _remarks(hull: Hull, work: StemWork, landings: tuple[Landing, ...], show: st
             )
 
 
-def _layer_remarks(stem: Stem, work: StemWork, outer: Floats, inner: Floats, show: str) -> Iterator[str]:
+def layer_remarks(stem: Stem, work: StemWork, outer: Floats, inner: Floats, show: str) -> Iterator[str]:
     if work.layers > 1:
         ahead = (work.false_moulded or 0.0) if work.ends is PlankEnds.RABBET else 0.0
         layer = (stem.moulded + ahead) / work.layers
@@ -245,12 +245,10 @@ def _false_stem(hull: Hull, stem: Stem, work: StemWork, *, head: float, show: st
     inner = _face_line(end, floor, head, 0.0, stem.moulded)
     outer = _face_line(end, floor, head, -work.false_moulded if aft else work.false_moulded, stem.moulded)
     wide = 2 * _plank_ends(hull, np.linspace(inner[0, 1], inner[-1, 1], 33), aft=aft)
-    return _false_part(stem, work, (inner, outer), wide, show=show, aft=aft)
+    return false_part(stem, work, (inner, outer), wide, show=show, aft=aft)
 
 
-def _false_part(
-    stem: Stem, work: StemWork, faces: tuple[Floats, Floats], wide: Floats, *, show: str, aft: bool
-) -> Part:
+def false_part(stem: Stem, work: StemWork, faces: tuple[Floats, Floats], wide: Floats, *, show: str, aft: bool) -> Part:
     """A false stem between its inner and its outer face, each from the foot up; ``wide`` across from foot to head."""
     inner, outer = faces
     fore, after = (inner, outer) if aft else (outer, inner)
@@ -264,7 +262,7 @@ def _false_part(
         thickness_is="across at its widest, reckoned",
         material=work.false_material,
         marked_face="port face",
-        edges=_edges(outer, inner, foot, top, aft=aft),
+        edges=profile_edges(outer, inner, foot, top, aft=aft),
         bow="left",
         grain="along its length",
         stands_in=(port_face(float(wide.max())),),
@@ -370,7 +368,7 @@ def _topmost(line: LandingLine, end: Profile, *, head: float, aft: bool) -> Land
     return below
 
 
-def _line_marks(ends: Mapping[str, Floats], *, aft: bool) -> Iterator[Mark]:
+def line_marks(ends: Mapping[str, Floats], *, aft: bool) -> Iterator[Mark]:
     out = np.array([TICK if aft else -TICK, 0.0])
     for name, place in ends.items():
         yield Mark(name, np.stack([place, place + out]))

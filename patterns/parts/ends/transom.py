@@ -14,7 +14,7 @@ from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import Cylinder, Plane
 from patterns.geometry.outlines import trimmed
 from patterns.hull.build import Transom
-from patterns.hull.planking.sections import cut_inside, in_view
+from patterns.hull.planking.sections import cut_inside, half_edge, in_view
 from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.end_rules import TransomFraming, TransomWork
 from patterns.parts.asked.rules import FrameJoint, FrameKind, FramePlace, FrameRules, StationFace
@@ -22,6 +22,7 @@ from patterns.parts.ends.bowed import bowed_words, unrolled
 from patterns.parts.frames.frame import shape_frame
 from patterns.parts.frames.frame_outline import floor_lines, strake_lines, strake_lines_over
 from patterns.parts.frames.frame_pieces import frame_parts
+from patterns.parts.frames.level_marks import level_marks
 from patterns.parts.frames.notches import notched, notches_in, piece_notes, strips
 from patterns.parts.long.solids import Solid
 from patterns.parts.part import OTHER_HAND, Edge, Hand, Mark, Part
@@ -59,7 +60,7 @@ def cut_transom(
     here, there = (in_view(plane, cut_inside(hull, plane)) for plane in (face, inner))
     corner = here.runs[-1][-1]
     top = _Crown(half=float(corner[0]), height=float(corner[1]), rise=board.crown)
-    names = [strake.name for strake in hull.standing[::-1]]
+    names = hull.run_names
     far_top = trimmed(np.concatenate([there.runs[-1], there.above]), top.above)
     right: Hand = "starboard" if face.right[1] > 0 else "port"
     left = OTHER_HAND[right]
@@ -94,7 +95,12 @@ def cut_transom(
         material=board.material,
         marked_face="after face" if aft else "fore face",
         edges=edges,
-        marks=(*_marks(float(here.runs[0][0, 1]), top), *_joints(near, far, work), *strips(near, notches)),
+        marks=(
+            *_marks(float(here.runs[0][0, 1]), top),
+            *(level_marks(hull.smooth, face, half_edge(here), near) if hull.smooth else ()),
+            *_joints(near, far, work),
+            *strips(near, notches),
+        ),
         bow="away from you" if aft else "toward you",
         grain="athwart",
         grain_angle=0.0,

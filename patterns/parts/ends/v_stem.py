@@ -77,11 +77,13 @@ def shape_v_stem(hull: Hull, stem: Stem, *, rabbet: bool, ahead: float, aft: boo
         for line in (hull.lines[0], hull.lines[-1])
     )
     head, heel = float(sheer[2]), float(keel[2])
-    profile = _profile(end, heel, head + PAST / 10, end.corners)
-    inner, cornered = _inner(profile, end.corners, stem, head, aft=aft)
-    foot = _foot(profile, aft=aft)
+    profile = profile_up(end, heel, head + PAST / 10, end.corners)
+    inner, cornered = inner_face(profile, end.corners, stem, head, aft=aft)
+    foot = square_foot(profile, aft=aft)
     runs, lost = _cut_at(down_stem(hull, aft=aft, outside=rabbet), foot)
-    outer = _below(parallel(profile, -ahead if aft else ahead), head) if rabbet else _outer(hull, runs, head, aft=aft)
+    outer = (
+        up_to_head(parallel(profile, -ahead if aft else ahead), head) if rabbet else _outer(hull, runs, head, aft=aft)
+    )
     _check_wood(outer, inner, profile, stem, rabbet=rabbet)
     lines = behind_stem(hull, stem, aft=aft)
     if rabbet:
@@ -92,18 +94,18 @@ def shape_v_stem(hull: Hull, stem: Stem, *, rabbet: bool, ahead: float, aft: boo
     up = profile[1] - profile[0]
     # Of a strake that lands on the keel alone the line runs below the foot from end to end.
     reaching = [line for line in lines[: len(lines) - lost] if float(((line - profile[0]) @ up).max()) > 0]
-    beardings = tuple(_above(line, foot)[::-1] for line in reaching)[::-1]
+    beardings = tuple(above_foot(line, foot)[::-1] for line in reaching)[::-1]
     half = float(max(run.half.max() for run in runs))
-    return VStem(_below(profile, head), outer, inner, landings, beardings, half, cornered)
+    return VStem(up_to_head(profile, head), outer, inner, landings, beardings, half, cornered)
 
 
-def _profile(end: Profile, low: float, high: float, corners: Sequence[float]) -> Floats:
+def profile_up(end: Profile, low: float, high: float, corners: Sequence[float]) -> Floats:
     """From the heel up, as far as a height, its corners among the points."""
     z = np.union1d(np.linspace(low, high, PROFILE_POINTS), [z for z in corners if low < z < high])
     return np.stack([end.at_height(z), z], axis=1)
 
 
-def _inner(profile: Floats, corners: Sequence[float], stem: Stem, head: float, *, aft: bool) -> tuple[Floats, bool]:
+def inner_face(profile: Floats, corners: Sequence[float], stem: Stem, head: float, *, aft: bool) -> tuple[Floats, bool]:
     """The inner face from the foot up to the head, and whether it has a corner, where the profile turns sharply."""
     legs = _legs(profile, corners)
     left = stem.moulded if aft else -stem.moulded
@@ -120,7 +122,7 @@ def _inner(profile: Floats, corners: Sequence[float], stem: Stem, head: float, *
             "into itself; expected less moulded, or a profile that turns more gently there",
             stem.moulded,
         ) from error
-    inner = _below(line, head)
+    inner = up_to_head(line, head)
     way = unit(np.diff(inner, axis=0))
     return inner, bool((dots(way[:-1], way[1:]) < np.cos(TURN_TOLD)).any())
 
@@ -137,11 +139,11 @@ def _run_on(line: Floats, by: float) -> Floats:
     return np.concatenate([line, line[-1:] + 2 * by * unit(line[-1:] - line[-2:-1])])
 
 
-def _below(line: Floats, head: float) -> Floats:
+def up_to_head(line: Floats, head: float) -> Floats:
     return thinned(trimmed(line, lambda points: points[:, 1] - head))
 
 
-def _foot(profile: Floats, *, aft: bool) -> Floats:
+def square_foot(profile: Floats, *, aft: bool) -> Floats:
     """(2, 2) mm, a line square to the profile at the heel, well past both sides."""
     up = unit(profile[1] - profile[0])
     inward = np.array([-up[1], up[0]]) if aft else np.array([up[1], -up[0]])
@@ -173,7 +175,7 @@ def _outer(hull: Hull, runs: list[CentreRun], head: float, *, aft: bool) -> Floa
     """The fore edge (of a sternpost the after one) from the foot up to the level of the head."""
     down = _joined(tuple(run.points for run in runs))
     up = np.concatenate([down[::-1], carried_up(hull, aft=aft)[::-1][1:]])
-    return _below(up, head)
+    return up_to_head(up, head)
 
 
 def _check_fine(runs: list[CentreRun]) -> None:
@@ -242,7 +244,7 @@ def _landing(run: CentreRun, bearding: Floats, stem: Stem, *, rabbet: bool) -> L
     )
 
 
-def _above(line: Floats, foot: Floats) -> Floats:
+def above_foot(line: Floats, foot: Floats) -> Floats:
     """A line from the sheer down as far as the foot, or all of it where it does not reach so far."""
     try:
         return met(line, foot)[0]

@@ -9,13 +9,15 @@ import numpy as np
 import shapely
 from shapely import LineString, Polygon
 
-from patterns.errors import while_making
+from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import Floats
 from patterns.hull.planking.sections import over
 from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.rules import Building, FrameJoint, FrameKind, FrameRules, Way
 from patterns.parts.frames.frame_outline import Outer, inner_edge, outer_edges, ring, rounded, solid
+from patterns.parts.frames.level_marks import level_marks
 from patterns.parts.frames.limbers import limbered
+from patterns.parts.frames.mould_faces import Touching, inner_of_both, loop_heights, touching_words
 from patterns.parts.frames.notches import (
     BareFloor,
     bare_floor,
@@ -37,6 +39,7 @@ from patterns.units.lengths import write_length, write_small
 
 MARK_LENGTH = 40.0  # mm, of the sheer and chine marks
 BASE_MARK_PAST = 60.0  # mm the base line is drawn past the chines
+KEEL_TICK = 25.0  # mm, of the marks on both sides of a round hull's keel
 DUB = 0.1  # mm; a mould's far edge may stand this far out of the planking before the builder is told
 
 
@@ -66,20 +69,27 @@ class FrameShape:
     show: str = "mm"  # how lengths are written
     spall: float | None = None  # mm above base, where its cross spall's lower edge should lie
     bare: BareFloor | None = None  # where a notch leaves little of its floor
+    touching: Touching | None = None  # of a mould of a round hull, left square
 
     @property
     def doubts(self) -> tuple[str, ...]:
         """What the builder must do himself."""
         told = []
+        for low, high in loop_heights(self.outer):
+            told.append(
+                f"what lies between the table's face and it is thicker than the hull is round from "
+                f"{write_length(low, self.show)} to {write_length(high, self.show)} above base: no edge can follow it "
+                "there, so both sides run on until they meet. The planking will not lie on it there."
+            )
         if self.undrawn:
             told.append(
                 f"no notch is drawn for {', '.join(self.undrawn)}: it would part the wood, or come out otherwise on "
                 "each face. Mark it from the piece."
             )
         if self.bare:
-            left, high = (write_length(mm, self.show) for mm in (self.bare.left, self.bare.high))
+            left, deep = (write_length(mm, self.show) for mm in (self.bare.left, self.bare.high))
             told.append(
-                f"its floor is {high} high on the centre line, and only {left} of that is left over the notch for the "
+                f"its floor is {deep} high on the centre line, and only {left} of that is left over the notch for the "
                 f"{self.bare.piece}. A floor so weak may break: {self.bare.cure}."
             )
         if self.fouled:
@@ -88,8 +98,8 @@ class FrameShape:
                 "with room to spare before it is set up."
             )
         if self.spall is not None and all(mark.kind is not MarkKind.SPALL for mark in self.marks):
-            height = write_length(self.spall, self.show)
-            told.append(f"no cross spall is drawn: {height} above base lies above its heads or below its foot.")
+            at = write_length(self.spall, self.show)
+            told.append(f"no cross spall is drawn: {at} above base lies above its heads or below its foot.")
         return tuple(told)
 
     @property
@@ -126,11 +136,12 @@ def _shaped(
     strongback = building.strongback if building and building.way is Way.UPSIDE_DOWN else None
     mould = rules.kind is FrameKind.MOULD
     outer, far_outer = outer_edges(hull, stand, strongback=strongback, mould=mould)
+    touching = inner_of_both(outer, far_outer) if mould and hull.smooth and not rules.bevelled else None
+    if touching:
+        outer = far_outer = touching.outer
     right: Hand = "starboard" if stand.face.right[1] > 0 else "port"
     left = OTHER_HAND[right]
-    inner, corner = (None, None) if mould and rules.solid else inner_edge(outer, rules)
-    if inner is not None and rules.kind is not FrameKind.SAWN:
-        inner = rounded(inner, rules.inside_corner)
+    inner, corner = (None, None) if mould and rules.solid else _opening(outer, rules)
     passing = notches_in(stand.face, stand.far, solids)
     notches = () if mould else passing
     head = None if outer.leg is None else head_of(notches, outer.reached, far_outer.reached, outer.head)
@@ -138,7 +149,7 @@ def _shaped(
         solid(one, right=right, left=left) if inner is None else ring(one, inner, right=right, left=left)
         for one in ((outer, far_outer) if head is None else (outer.legged_from(head), far_outer.legged_from(head)))
     )
-    if mould:
+    if mould and not rules.bevelled:
         near = far = near.squared()
     marks = _marks(outer, near, building, [line.name for line in hull.lines], base=not stand.called)
     notes: tuple[Note, ...] = ()
@@ -150,7 +161,8 @@ def _shaped(
         near, far = limbered(near, far, outer.bottom, radius=rules.limber, joint=joint)
         marks += (*strips(near, notches), *tops(near, notches))
         notes = piece_notes(near, notches)
-    stands_out = _stands_out(outer, far_outer) if mould else 0.0
+    levels = level_marks(hull.smooth, stand.face, outer.half, near) if hull.smooth else ()
+    stands_out = _stands_out(outer, far_outer) if mould and not rules.bevelled else 0.0
     # Risers go in when the moulds are out; what is fitted over moulds needs a way through them.
     ways = ways_through(near, [one for one in passing if one.role is not Role.RISER]) if mould else []
     return FrameShape(
@@ -162,7 +174,7 @@ def _shaped(
         far_outer=far_outer,
         inner=inner,
         corner=corner,
-        marks=(*marks, *(mark for _, mark in ways)),
+        marks=(*marks, *levels, *(mark for _, mark in ways)),
         notes=notes,
         hands=(right, left),
         stands_out=stands_out,
@@ -172,7 +184,19 @@ def _shaped(
         show=show,
         spall=building.spall if building else None,
         bare=bare,
+        touching=touching,
     )
+
+
+def _opening(outer: Outer, rules: FrameRules) -> tuple[Floats | None, Floats | None]:
+    """The inner edge and its corner; none of a round hull's mould with no room for an opening: that is left solid."""
+    try:
+        inner, corner = inner_edge(outer, rules)
+        return inner if rules.kind is FrameKind.SAWN else rounded(inner, rules.inside_corner), corner
+    except ShapeError:
+        if rules.kind is FrameKind.MOULD and outer.round:
+            return None, None
+        raise
 
 
 def _joint_in_bottom(rules: FrameRules, inner: Floats, corner: Floats, bottom: Floats) -> float | None:
@@ -249,7 +273,8 @@ def _marks(
         marks.append(Mark(lines[0], np.stack([top, top + inward]) * to))
         # From the sheer down, as the lines of the boat are told.
         for line, place in zip(lines[1:], outer.corners[::-1], strict=False):
-            marks.append(Mark(line, np.stack([place, place + bisector]) * to))
+            tick = np.array([0.0, KEEL_TICK]) if outer.round else bisector  # a keel's sides stand close together
+            marks.append(Mark(line, np.stack([place, place + tick]) * to))
     if outer.keeled:
         up = np.array([0.0, MARK_LENGTH])
         marks += [Mark(lines[-1], np.stack([keel, keel + up])) for keel in outer.keels]
@@ -273,10 +298,17 @@ def _remarks(frame: FrameShape) -> Iterator[str]:
     wood = "forward of" if stand.wood < 0 else "aft of"
     if frame.rules.kind is FrameKind.MOULD:
         place = "stands on the station line" if stand.off_station == 0 else "does NOT stand on the station line"
-        yield (
-            f"A mould, left square: this {stand.named_face} is its end-ward one, the only one that touches the "
-            f"planking. It {place}; the wood lies {wood} it."
-        )
+        if frame.touching:
+            faces = stand.named_face, "after face" if stand.wood > 0 else "fore face"
+            yield f"A mould, left square. Its {stand.named_face} {place}; the wood lies {wood} it."
+            yield from touching_words(frame.touching, faces, frame.show)
+        elif frame.rules.bevelled:
+            yield f"A mould with bevelled edges. Its {stand.named_face} {place}; the wood lies {wood} it."
+        else:
+            yield (
+                f"A mould, left square: this {stand.named_face} is its end-ward one, the only one that touches the "
+                f"planking. It {place}; the wood lies {wood} it."
+            )
         if frame.stands_out > DUB:
             most = write_small(frame.stands_out, frame.show)
             yield f"The far face stands out of the planking's inside, by {most} at the most: plane it off there."
@@ -288,6 +320,8 @@ def _remarks(frame: FrameShape) -> Iterator[str]:
     if frame.rules.limber and not mould and all(line.kind is not EdgeKind.LIMBER for line in frame.near.lines):
         yield "No room for limbers between the long pieces: see how water is to pass here."
     yield from (doubt[:1].upper() + doubt[1:] for doubt in frame.doubts)
+    if frame.inner is None and not frame.rules.solid:
+        yield "It is solid: there is no room here for an opening."
     if frame.outer.leg is not None:
         if Role.INWALE in frame.let_in:
             yield "The inwale's notch is cut in the outer edge at the sheer; the leg runs on past it, inboard of it."

@@ -9,8 +9,9 @@ import numpy as np
 from shapely import LinearRing, Point, Polygon
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, unit
-from patterns.geometry.outlines import met, parallel, trimmed, unlooped
+from patterns.geometry.arrays import Floats, lengths, unit
+from patterns.geometry.outlines import SAME_PLACE, met, parallel, trimmed, unlooped
+from patterns.geometry.skin_faces import Loop
 from patterns.hull.planking.sections import cut_inside, from_corner_to_corner, in_view, over
 from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.rules import FrameRules
@@ -20,6 +21,9 @@ from patterns.parts.shaping import Line, Shape, shape_of
 from patterns.parts.stands import FrameStand
 
 AT_HEAD = 0.01  # mm; corners of the radius asked for leave the heads of the inner edge where they were
+PAST_SHEER = (
+    30.0  # mm that the edge of a round hull's mould goes on above the sheer, for ribbands and planking to lie on
+)
 ROUND = 128  # chords in a quarter of an inside corner: within 0.005 mm of the arc at 60 mm radius
 
 
@@ -32,6 +36,8 @@ class Outer:
     leg: Floats | None  # (k, 2) mm, from the head up to the strongback
     stepped: tuple[bool, ...]  # of each run, whether it begins with the step of a lap
     keeled: bool = False  # whether the bottom is parted in the middle, where a V bottom has its keel
+    round: bool = False  # whether the hull is round: the bottom is then as wide as the keel alone
+    loops: tuple[Loop, ...] = ()  # of a round hull, where its planking is thicker than the hull is round
 
     @property
     def side(self) -> Floats:
@@ -54,6 +60,11 @@ class Outer:
         half = len(self.bottom) // 2
         left, middle, right = self.bottom[half - 1 : half + 2]
         return (left, right) if left[1] == middle[1] == right[1] else (middle,)
+
+    @property
+    def half(self) -> Floats:
+        """(n, 2) mm, from the centre line along the bottom and up the right-hand side to the head."""
+        return np.concatenate([self.bottom[len(self.bottom) // 2 :], self.side[1:]])
 
     @property
     def head(self) -> float:
@@ -114,19 +125,29 @@ def strake_lines_over(runs: Sequence[tuple[str, Floats]], stepped: Sequence[bool
 
 def outer_edges(hull: Hull, stand: FrameStand, *, strongback: float | None, mould: bool) -> tuple[Outer, Outer]:
     """The outer edges on the marked face and on the far one; heads are level at the marked face's sheer."""
-    cuts = [cut_inside(hull, plane) for plane in (stand.face, stand.far)]
+    cuts = [cut_inside(hull, plane, mould=mould) for plane in (stand.face, stand.far)]
     if mould:
         cuts = [from_corner_to_corner(cut) for cut in cuts]
     here, there = (in_view(plane, cut) for plane, cut in zip((stand.face, stand.far), cuts, strict=True))
-    names = [strake.name for strake in hull.standing[::-1]]
+    names = hull.run_names
     near_runs = tuple(zip(names, here.runs, strict=True))
     head = here.runs[-1][-1]
     *lower, top = there.runs
     far_top = trimmed(np.concatenate([top, there.above]), lambda points: points[:, 1] - head[1])
     far_runs = tuple(zip(names, (*lower, far_top), strict=True))
     keeled = hull.seam is not None
-    near = Outer(near_runs, here.floor, _leg(here.runs[-1], head, strongback), here.stepped, keeled)
-    return near, Outer(far_runs, there.floor, _leg(here.runs[-1], far_top[-1], strongback), there.stepped, keeled)
+    smooth = hull.smooth is not None
+    near = Outer(
+        near_runs,
+        here.floor,
+        _leg(here.runs[-1], head, strongback, upright=smooth),
+        here.stepped,
+        keeled,
+        smooth,
+        here.loops,
+    )
+    far_leg = _leg(here.runs[-1], far_top[-1], strongback, upright=smooth)
+    return near, Outer(far_runs, there.floor, far_leg, there.stepped, keeled, smooth, there.loops)
 
 
 def ring(outer: Outer, inner: Floats, *, right: Hand, left: Hand) -> Shape:
@@ -173,6 +194,8 @@ def inner_edge(outer: Outer, rules: FrameRules) -> tuple[Floats, Floats]:
     # At a chine the sides' inner edges cross: drawn point by point, what lies past the crossing is a loop.
     inboard = _lengthened(unlooped(parallel(outer.reached, rules.side_moulded)))
     floor = _lengthened(unlooped(parallel(outer.bottom[half:], rules.floor_moulded)))
+    if outer.round:  # its bottom is no wider than the keel: the floor is level as far as the sides
+        floor = np.concatenate([floor, [[float(inboard[:, 0].max()) + 1.0, floor[-1, 1]]]])
     keel = float(np.interp(0.0, floor[:, 0], floor[:, 1]))  # of a V, its foot lies between two of its points
     floor = floor[floor[:, 0] >= 0]
     try:
@@ -186,6 +209,8 @@ def inner_edge(outer: Outer, rules: FrameRules) -> tuple[Floats, Floats]:
     middle = np.array([[0.0, keel if outer.keeled else float(across[-1, 1])]])
     right_half = np.concatenate([down, across[1:]])
     right_half = right_half[right_half[:, 0] > 1e-9]
+    apart = lengths(np.diff(right_half, axis=0)) > SAME_PLACE  # an upright leg is trimmed where it ends
+    right_half = right_half[np.concatenate([[True], apart])]
     return np.concatenate([right_half, middle, over(right_half[::-1])]), down[-1]
 
 
@@ -216,8 +241,11 @@ def rounded(inner: Floats, radius: float) -> Floats:
     return np.concatenate([inner[:1], turned[: int((~low).argmax())], inner[-1:]])
 
 
-def _leg(side: Floats, corner: Floats, strongback: float | None) -> Floats | None:
-    """From the head on in the side's own line up to the strongback; alike on both faces, so cut square."""
+def _leg(side: Floats, corner: Floats, strongback: float | None, *, upright: bool) -> Floats | None:
+    """From the head on in the side's own line up to the strongback; alike on both faces, so cut square.
+
+    ``upright``, no further in that line than the planking may stand past the sheer: flared sides would make legs wide.
+    """
     if strongback is None:
         return None
     way = unit(side[-1] - side[-2])
@@ -225,7 +253,11 @@ def _leg(side: Floats, corner: Floats, strongback: float | None) -> Floats | Non
         raise ShapeError(
             "its head at the sheer stands {} above base, above the strongback's top at {}", float(corner[1]), strongback
         )
-    return np.stack([corner, corner + way * (strongback - corner[1]) / way[1]])
+    rise = strongback - corner[1]
+    if not upright or rise < 2 * PAST_SHEER:
+        return np.stack([corner, corner + way * rise / way[1]])
+    turn = corner + way * PAST_SHEER / way[1]
+    return np.stack([corner, turn, [turn[0], strongback]])
 
 
 def _heads(outer: Outer, right: Hand) -> tuple[list[Line], tuple[Floats, Floats]]:

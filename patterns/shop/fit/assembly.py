@@ -40,7 +40,7 @@ RABBETED = (
 def assembled(job: Job) -> tuple[Meeting, ...]:
     """Every pair of edges that meet, seam by seam."""
     boat = Panels(job, {part.strake: part for part in job.parts if part.flat is not None})
-    if len(boat.of) < len(job.hull.strakes):
+    if job.hull.smooth or len(boat.of) < len(job.hull.strakes):
         return ()
     meetings = (
         *(_along(boat, corner) for corner in boat.corners.values()),

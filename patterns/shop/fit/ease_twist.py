@@ -80,6 +80,8 @@ def ease_twist(boat: Boat, lines: tuple[FairedLine, ...], hull: Hull) -> Eased |
     ShapeError
         Lines no skin can be laid on.
     """
+    if hull.smooth:  # no panel is bent to a round hull
+        return None
     before, strake = _worst(hull)
     if before < TWIST_TOLD:
         return None

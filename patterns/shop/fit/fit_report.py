@@ -18,6 +18,7 @@ from patterns.parts.whole import Job
 from patterns.shop.fit.assembly import assembled
 from patterns.shop.fit.ease_twist import Eased, ease_twist
 from patterns.shop.fit.meetings import Meeting
+from patterns.shop.fit.skin_checks import SkinCheck, skin_checks
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +65,7 @@ class FitReport:
     chines: tuple[Transition, ...]  # from the upper down
     eased: Eased | None  # None where no panel twists enough to be told
     unheld: tuple[str, ...]  # patterns with no edge that is held to another here
+    skin: tuple[SkinCheck, ...] = ()  # of a round hull, how its moulds lie to its skin
 
     __repr__ = brief
 
@@ -77,7 +79,8 @@ def fit_report(job: Job) -> FitReport:
         tuple(_skin(panel) for panel in panels),
         tuple(transition(job.hull, corner) for corner in job.hull.corners),
         ease_twist(job.boat, job.lines, job.hull),
-        tuple(_unheld(job, meetings)),
+        () if job.hull.smooth else tuple(_unheld(job, meetings)),
+        skin_checks(job),
     )
 
 

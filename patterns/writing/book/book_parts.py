@@ -45,7 +45,7 @@ class KnownOfParts:
 
     files: Mapping[str, Sequence[Link]]  # by the part's title, links to what is made of it
     show: str
-    bottom: Joint  # how bottom and sides meet
+    bottom: Joint | None  # how bottom and sides meet; None where there is no bottom
     lengths: Mapping[str, Lengths]  # by the part's title
     bent: BentEdges  # the edges of sprung parts, by the part's name
     places: Mapping[str, Drawing]  # where a part sits, by what its group is called

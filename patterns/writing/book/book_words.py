@@ -83,16 +83,16 @@ _BOTTOM = {
 }
 
 
-def how_to_use(part: Part, bottom: Joint) -> str:
-    """What is done with a pattern at the bench; ``bottom``: how bottom and sides meet."""
+def how_to_use(part: Part, bottom: Joint | None) -> str:
+    """What is done with a pattern at the bench; ``bottom``: how bottom and sides meet, None where no bottom is."""
     if part.role in (Role.PANEL, Role.PANEL_PIECE):
         return _panel_use(part, bottom)
     hands = "" if part.hand == "none" else ", one of each hand,"
     return _USES.get(part.role, f"Saw it to the line as it lies here{hands} {_LONG}")
 
 
-def _panel_use(panel: Part, bottom: Joint) -> str:
-    if panel.hand == "none":
+def _panel_use(panel: Part, bottom: Joint | None) -> str:
+    if panel.hand == "none" and bottom is not None:
         return _BOTTOM[bottom]
     neighbours = [edge for edge in panel.edges if edge.kind in (EdgeKind.CHINE, EdgeKind.LAPPING)]
     return _SIDE if len(neighbours) < 2 else _BETWEEN_OTHERS
@@ -136,7 +136,10 @@ def _pictured(steps: Iterable[Step], picture: Drawing | None) -> Iterator[Step]:
 
 
 def _planking(boat: Boat) -> Iterator[Step]:
-    """Its panels: sides, then the bottom; but lapped strakes from the lowest up."""
+    """Its panels: sides, then the bottom; but lapped strakes from the lowest up. Of a round hull, its planks."""
+    if boat.skin.smooth:
+        yield from _round_planking(boat)
+        return
     lapped = Joint.LAPPED in boat.skin.joints
     several = len(boat.skin.planking) > 2
     if lapped:
@@ -156,6 +159,23 @@ def _planking(boat: Boat) -> Iterator[Step]:
     )
     yield from _bottom_up(boat)
     yield _bottom(boat)
+
+
+def _round_planking(boat: Boat) -> Iterator[Step]:
+    """Nothing of it is drawn but what it is laid over: how planks run is for the plan and the builder's eye."""
+    over = [layer.name for layer in boat.skin.layers if layer.on_moulds]
+    if over:
+        yield Step(
+            f"Fasten the {' and the '.join(over)} over the moulds, port and starboard in turn.",
+            "each lies on every mould without being pressed, and runs fair by eye from both ends.",
+        )
+    skins = [layer.name for layer in boat.skin.layers if not layer.on_moulds]
+    laid = f" Lay the layers in their order: {', then '.join(skins)}." if skins else ""
+    yield Step(
+        "Line off the planks or strips on the moulds as your plan has them. Hang them port and starboard in turn, so "
+        f"that the boat is not pulled off its centre line.{laid}",
+        "each plank lies on every mould; the centre line is where it was; no plank is bent edgewise by force.",
+    )
 
 
 def _bottom_up(boat: Boat) -> Iterator[Step]:
@@ -204,6 +224,8 @@ def _false_stems(boat: Boat) -> Iterator[Step]:
     stems = [
         (work if isinstance(work, StemWork) else StemWork(), name) for end, work, name in ends if isinstance(end, Stem)
     ]
+    if boat.skin.smooth:
+        stems = [(work, name) for work, name in stems if work.ends is not PlankEnds.RABBET]
     if boat.skin.keel is KeelJoint.HALF_ANGLE and stems:
         where = " and the ".join(name for _, name in stems)
         yield Step(
@@ -255,7 +277,8 @@ def _backbone(boat: Boat, pictures: Pictures) -> Iterator[Step]:
     spalls = ", cross spalls and all" if _spalled(boat) else ""
     yield Step(
         f"Cut the {kind} and put each together over its drawing{spalls}.",
-        "width at sheer and chine, and both diagonals, port against starboard; centre line and level line marked.",
+        f"width at sheer{'' if boat.skin.smooth else ' and chine'}, and both diagonals, port against starboard; centre "
+        "line and level line marked.",
         pictures.get(Stage.FRAME),
     )
 
@@ -273,8 +296,9 @@ def _setting_up(boat: Boat, pictures: Pictures) -> Iterator[Step]:
         "each plumb, on the centre line, level, at its height; marked faces on their stations.",
         pictures.get(Stage.SET_UP),
     )
+    along = "sheer, waterlines and diagonals" if boat.skin.smooth else "sheer and chine"
     yield Step(
-        "Spring battens round along sheer and chine, over everything.",
+        f"Spring battens round along {along}, over everything.",
         "they touch everywhere and run fair by eye; shim or shave where they do not, and write down what you changed.",
     )
 

@@ -75,7 +75,7 @@ def book(job: Job, told: Told) -> Book:
     known = KnownOfParts(
         files=told.parts,
         show=show,
-        bottom=boat.skin.joints[-1],
+        bottom=boat.skin.joints[-1] if boat.skin.joints else None,
         lengths=lengths_by_title(job.parts, told.worked),
         bent=bent_edges(job),
         places=pictures.places if pictures else {},

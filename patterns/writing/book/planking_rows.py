@@ -17,7 +17,10 @@ _KEEL = {
 def planking_rows(skin: Skin, show: str) -> Iterator[tuple[str, str, str]]:
     """What it is, how thick it is as measured, and its material; of a seam, how it is made."""
     for name, planking in skin.named:
-        yield name, write_length(planking.thickness, show), planking.material
+        yield "planking" if skin.smooth else name, write_length(planking.thickness, show), planking.material
+    for layer in skin.layers:
+        where = "between planking and moulds" if layer.on_moulds else "layer of the planking"
+        yield f"{where}: {layer.name}", write_length(layer.thickness, show), ""
     for (above, _), (below, _), joint in zip(skin.named, skin.named[1:], skin.joints, strict=False):
         yield f"{below} to {above}", "", _meet(skin, above, below, joint, show)
     if skin.keel:

@@ -62,7 +62,7 @@ def fit_figures(report: FitReport) -> dict[str, Any]:
         "meetings": [_meeting(one) for one in report.meetings],
         "not_held": list(report.unheld),
         "skins": [_skin(skin) for skin in report.skins],
-        "chine": _chine(report.chines[-1]),
+        "chine": _chine(report.chines[-1]) if report.chines else None,
         "chines": [
             {"line": one.line, "above": one.above, "below": one.below, "joint": str(one.joint)} | _chine(one)
             for one in report.chines

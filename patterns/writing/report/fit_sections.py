@@ -15,6 +15,7 @@ from patterns.plates.view_field import View
 from patterns.shop.fit.ease_twist import Eased, Move
 from patterns.shop.fit.fit_report import FitReport, PanelSkin
 from patterns.shop.fit.meetings import Seam
+from patterns.shop.fit.skin_checks import SkinCheck
 from patterns.units.lengths import write_at_most, write_difference, write_length
 from patterns.units.tape import tape_length
 from patterns.writing.report.fit_marks import differs, edge_blocks, mark_blocks, marks_apart
@@ -33,6 +34,8 @@ def fit_sections(
     eased : sequence of View
         The lines before and after they are eased against twist, where they are.
     """
+    if report.skin:
+        return (Section("Moulds against the planking", tuple(_skin_blocks(report.skin, show))),)
     told = [one for one in report.meetings if differs(one, show)]
     alike = tuple(_alike(len(report.meetings) - len(told)))
     laps = tuple(Paragraph(transition_words(one, show)) for one in report.chines)
@@ -45,6 +48,21 @@ def fit_sections(
         Section("Twist and bend of the sheets", tuple(_twists(report, pictures, show, eased))),
         Section("Lap and mitre along each chine" if len(laps) > 1 else "Lap and mitre along the chine", laps),
     )
+
+
+SKIN_WORDS = (
+    "Every edge was measured from the pattern to the nearest place of the faired surface, and held against what lies "
+    "between: planking, and ribbands or frames where there are any. Nothing may stand into it. Given is the face that "
+    "stands nearer to the planking, place by place."
+)
+
+
+def _skin_blocks(checks: Sequence[SkinCheck], show: str) -> Iterator[Block]:
+    """How far each mould stands into the planking, or clear of it."""
+    yield Paragraph(SKIN_WORDS)
+    columns = ("mould", "into the planking at most", "clear of it at most")
+    rows = tuple((one.part, write_at_most(one.into, show), write_at_most(one.clear, show)) for one in checks)
+    yield Table("Edges on the face that touches", columns, rows, frozenset(columns[1:]))
 
 
 def _alike(count: int) -> Iterator[Paragraph]:
@@ -176,6 +194,12 @@ def fit_words(report: FitReport, show: str) -> Iterator[str]:
             f"Fit    {len(report.meetings)} pairs of edges meet within {write_at_most(gap, show)}, "
             f"their {count} "
             f"marks within {write_at_most(apart, show)}"
+        )
+    if report.skin:
+        into = max(one.into for one in report.skin)
+        yield (
+            f"Fit    {len(report.skin)} moulds, measured against the faired surface, stand nowhere further into the "
+            f"planking than {write_at_most(into, show)}"
         )
     for skin in report.skins:
         if skin.fights:

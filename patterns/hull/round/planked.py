@@ -1,0 +1,70 @@
+"""A round hull, planked: its faired surface as the skin, and how deep inside it planking, ribbands and moulds lie."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from patterns.geometry.arrays import Floats
+from patterns.hull.build import Closing, End, LinesTo, Skin
+from patterns.hull.fairing import FairedLine, FairedView
+from patterns.hull.planking.skin import Hull
+from patterns.hull.planking.smooth_skin import LevelLine, SmoothSkin
+from patterns.hull.round.round_hull import RoundHull
+from patterns.units.lengths import read_length
+
+ALONG = 401  # places by which the station of a plane is found on an edge of the skin
+
+
+def plank_round(hull: RoundHull, *, skin: Skin, fore: End, aft: End) -> Hull:
+    """The hull with the planking that boat.toml gives, its sheer and its keel (the rabbet) as lines.
+
+    Waterlines, buttocks and diagonals of the table are marked on whatever is cut to the skin.
+    """
+    thickness = skin.planking[0].thickness
+    outside = 0.0 if skin.lines_to is LinesTo.OUTSIDE else -thickness
+    inside = outside + thickness
+    smooth = SmoothSkin(hull.skin, outside, inside, inside + skin.within, _levels(hull))
+    lines = (edge_line(hull, "sheer", 1.0), edge_line(hull, "keel", 0.0))
+    return Hull(lines, (), (), Closing.KEEL, fore, aft, smooth=smooth)
+
+
+def edge_line(hull: RoundHull, name: str, v: float) -> FairedLine:
+    """The sheer (v = 1) or the rabbet (v = 0) as a line of the boat, at the stations that the table has it at."""
+    u = np.linspace(0.0, 1.0, ALONG)
+    edge = hull.skin.at(u, np.full(ALONG, v))
+    offsets = hull.offsets
+    row = offsets.half_breadth(name)
+    height = offsets.height(name).values
+    x = offsets.from_fp.copy()
+    x[[0, -1]] = edge[[0, -1], 0]
+    there = np.isfinite(height)
+    there[[0, -1]] = True
+    there[1:-1] &= (x[1:-1] > x[0]) & (x[1:-1] < x[-1])
+    at = _on_skin(hull, x[there], v)
+    columns = tuple(np.array(offsets.columns)[there].tolist())
+    given_y = np.zeros(len(columns)) if row is None else row.values[there]
+    views = [
+        FairedView(columns, x[there], np.where(np.isfinite(given), given, faired), faired)
+        for given, faired in ((height[there], at[:, 2]), (given_y, at[:, 1]))
+    ]
+    return FairedLine(name, *views)
+
+
+def _on_skin(hull: RoundHull, x: Floats, v: float) -> Floats:
+    """(n, 3) mm, an edge of the skin at distances from FP (n,)."""
+    u = np.clip(hull.skin.u_at(x, np.full(len(x), v)), 0.0, 1.0)
+    return hull.skin.at(u, np.full(len(x), v))
+
+
+def _levels(hull: RoundHull) -> tuple[LevelLine, ...]:
+    """The planes of the table's waterlines and diagonals, from the highest row down."""
+    found = []
+    for row in (*hull.offsets.half_breadths, *hull.offsets.heights):
+        kind, _, figure = row.name.partition(" ")
+        if kind == "waterline":
+            found.append(LevelLine(row.name, np.array([0.0, 0.0, 1.0]), read_length(figure, "mm").mm))
+    found.sort(key=lambda one: -one.distance)
+    for one in hull.diagonals:
+        square = np.array([0.0, np.sin(one.angle), np.cos(one.angle)])
+        found.append(LevelLine(one.name, square, one.apex * float(np.cos(one.angle))))
+    return tuple(found)

@@ -1,0 +1,223 @@
+"""The stem (or sternpost) of a round hull: in profile, with rabbet, apex and bearding from the true skin."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import suppress
+
+import numpy as np
+
+from patterns.errors import ShapeError
+from patterns.geometry.arrays import Floats, run_along, unit
+from patterns.geometry.outlines import across, met, parallel, thinned
+from patterns.hull.build import Stem, end_word
+from patterns.hull.planking.skin import Hull
+from patterns.hull.planking.smooth_edges import FINEST, PostLines, post_lines
+from patterns.hull.planking.smooth_skin import SmoothSkin
+from patterns.parts.asked.end_rules import PlankEnds, StemWork
+from patterns.parts.ends.landings import LandingLine
+from patterns.parts.ends.stem import ShapedStem, false_part, layer_remarks, line_marks, profile_edges, stem_part
+from patterns.parts.ends.v_stem import (
+    LEAST_WOOD,
+    PAST,
+    VStem,
+    above_foot,
+    inner_face,
+    landing_marks,
+    outside_marks,
+    profile_up,
+    square_foot,
+    up_to_head,
+)
+from patterns.parts.ends.v_stem_words import v_doubts
+from patterns.parts.part import Mark, Part
+from patterns.parts.role import MarkKind
+from patterns.units.lengths import write_length
+
+NEAR_ENOUGH = 3.0  # mm; the planking may end this far off the timber's side before its siding is not that of the table
+SPACING = 100.0  # mm along the edge between figured landings
+OVER_HEAD = 12.0  # mm that the bearding line is drawn past the head, to be carried on to it
+LEAST_RUN = 20.0  # mm of landing; less is none
+PLANKS = "planking"
+
+
+def cut_round_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "mm") -> tuple[Part, ...]:
+    """The stem seen from port: x aft, y height above base; and its false stem, where one is asked for.
+
+    Where the planking comes in too fine for a rabbet, as along a keel, nothing is drawn but the rabbet line, and told.
+
+    Raises
+    ------
+    ShapeError
+        A siding that is not that of the table, or no wood left behind the planking.
+    """
+    assert hull.smooth is not None
+    if work.ends is PlankEnds.LAPPED:
+        raise ShapeError(
+            "planks_end is 'second side laps the first'; expected 'in a rabbet' or 'under a false stem' on a round hull"
+        )
+    rabbet = work.ends is PlankEnds.RABBET
+    end = hull.aft_cut if aft else hull.fore_cut
+    lines = post_lines(hull.smooth, end, half=stem.sided / 2, aft=aft)
+    if rabbet:
+        _check_siding(stem, lines)
+    shape, fine = _shaped(hull.smooth, stem, lines, end.corners, hull, rabbet=rabbet, work=work, aft=aft)
+    landings = tuple(one for line in shape.landings for one in line.figured())
+    doubts = (*_fine_words(fine, show), *v_doubts(shape, landings, stem, show))
+    name = end_word(stem, aft=aft)
+    foot, head = (line[:: -1 if aft else 1] for line in (shape.foot, shape.head))
+    part = stem_part(
+        stem,
+        work,
+        ShapedStem(
+            name,
+            profile_edges(shape.outer, shape.inner, foot, head, aft=aft),
+            marks=(
+                *(_rabbet_marks(lines, shape) if rabbet else ()),
+                *(Mark("bearding line", thinned(line), _planed(rabbet=rabbet)) for line in shape.beardings),
+                *landing_marks(shape, landings, show, aft=aft),
+                *(outside_marks(shape, rabbet=True, aft=aft)),
+                *line_marks({"sheer": lines.rabbet[0]}, aft=aft),
+            ),
+            remarks=(
+                *_remarks(lines, stem, work, hull.smooth, show),
+                *layer_remarks(stem, work, shape.outer, shape.inner, show),
+            ),
+            doubts=doubts,
+            landings=landings,
+        ),
+    )
+    if rabbet or work.false_moulded is None:
+        return (part,)
+    fore = parallel(shape.profile, -work.false_moulded if aft else work.false_moulded)
+    return part, false_part(stem, work, (shape.profile, fore), np.full(2, 2 * lines.half), show=show, aft=aft)
+
+
+def _planed(*, rabbet: bool) -> MarkKind:
+    return MarkKind.LINE if rabbet else MarkKind.PLANED
+
+
+def _check_siding(stem: Stem, lines: PostLines) -> None:
+    if abs(lines.half - stem.sided / 2) > NEAR_ENOUGH:
+        raise ShapeError(
+            "a rabbet lies where the planking's outside ends on its side: the table ends it at a half-breadth of {}, "
+            "half its siding is {}; expected them alike",
+            lines.half,
+            stem.sided / 2,
+        )
+
+
+def _shaped(
+    skin: SmoothSkin,
+    stem: Stem,
+    lines: PostLines,
+    corners: tuple[float, ...],
+    hull: Hull,
+    *,
+    rabbet: bool,
+    work: StemWork,
+    aft: bool,
+) -> tuple[VStem, tuple[float, float, float] | None]:
+    """The stem in profile; from where to where, mm above base, its planking comes in too fine, and the least angle."""
+    end = hull.aft_cut if aft else hull.fore_cut
+    head, heel = float(lines.rabbet[0, 1]), float(end.points[-1, 1])
+    profile = profile_up(end, heel, head + PAST / 10, corners)
+    inner, cornered = inner_face(profile, corners, stem, head, aft=aft)
+    ahead = (work.false_moulded or 0.0) if rabbet else 0.0
+    outer = up_to_head(parallel(profile, -ahead if aft else ahead) if ahead else profile, head)
+    if stem.moulded < LEAST_WOOD:
+        raise ShapeError("moulded {}: no wood is left; expected more", stem.moulded)
+    points, angle = (lines.rabbet, lines.rabbet_angle) if rabbet else (lines.face, lines.face_angle)
+    half = np.full(len(points), stem.sided / 2) if rabbet else lines.half_face
+    if not rabbet and float(half.max()) >= stem.sided / 2:
+        raise ShapeError(
+            "sided {}, but the inside of the planking is {} across at its face: nothing is left to land on; expected "
+            "more siding",
+            stem.sided,
+            2 * float(half.max()),
+        )
+    foot = square_foot(profile, aft=aft)
+    above = points[:, 1] > heel
+    coarse = angle >= FINEST
+    landed = above & np.logical_and.accumulate(coarse)
+    fine = None
+    if (above & ~landed).any():
+        z = points[above & ~landed, 1]
+        fine = float(z.min()), float(z.max()), float(angle[above & ~landed].min())
+    landing, beardings = _landing(points[landed], angle[landed], half[landed], lines.bearding, aft=aft)
+    bearding = () if landing is None else tuple(above_foot(line, foot)[::-1] for line in beardings)
+    shape = VStem(
+        up_to_head(profile, head), outer, inner, (landing,) if landing else (), bearding, stem.sided / 2, cornered
+    )
+    return shape, fine
+
+
+def _landing(
+    points: Floats, angle: Floats, half: Floats, bearding: Floats, *, aft: bool
+) -> tuple[LandingLine | None, tuple[Floats, ...]]:
+    """The landing by height, and the bearding line as far down as it is one; none where all comes in too fine."""
+    if len(points) < 4 or run_along(points)[-1] < LEAST_RUN:
+        return None, ()
+    along = run_along(points)
+    depth = np.abs(across(points, bearding, along))
+    up = slice(None, None, -1)
+    line = LandingLine(
+        PLANKS,
+        points[up, 1],
+        angle[up],
+        half[up],
+        points[up, 1],
+        depth[up],
+        max(2, int(np.ceil(along[-1] / SPACING)) + 1),
+    )
+    way = unit(points[-1] - points[-2])
+    inward = np.array([way[1], -way[0]]) if aft else np.array([-way[1], way[0]])
+    kept = bearding[bearding[:, 1] < points[0, 1] + OVER_HEAD]
+    with suppress(ShapeError):
+        kept, _ = met(kept, np.stack([points[-1], points[-1] + PAST * inward]))
+    return line, (kept,)
+
+
+def _rabbet_marks(lines: PostLines, shape: VStem) -> Iterator[Mark]:
+    """Rabbet line all the way down, apex line as far as there is a rabbet."""
+    heel = float(shape.profile[0, 1])
+    yield Mark("rabbet line", thinned(lines.rabbet[lines.rabbet[:, 1] >= heel - SPACING / 1e3]))
+    if shape.landings:
+        low = float(shape.landings[0].height[0])
+        kept = lines.apex[lines.rabbet[:, 1] >= low - 1e-9]
+        if len(kept) > 1:
+            yield Mark("apex line", thinned(kept))
+
+
+def _fine_words(fine: tuple[float, float, float] | None, show: str) -> Iterator[str]:
+    if fine is None:
+        return
+    low, high = (write_length(z, show) for z in fine[:2])
+    yield (
+        f"the planking lies nearly along the timber's side from {low} to {high} above base, at "
+        f"{np.degrees(fine[2]):.0f}° where least: under {np.degrees(FINEST):.0f}° no rabbet or landing can be cut to a "
+        "figure. So nothing is drawn there. Carry the lines down from above with a batten, into those along the keel, "
+        "and fit that part to a piece of the planking"
+    )
+
+
+def _remarks(lines: PostLines, stem: Stem, work: StemWork, skin: SmoothSkin, show: str) -> Iterator[str]:
+    thick = write_length(skin.inside - skin.outside, show)
+    if work.ends is PlankEnds.RABBET:
+        yield (
+            "Saw to this outline square. Mark all three lines on both sides and cut the rabbet between them. The "
+            "outside of the planking meets the stem's side along the rabbet line. The apex line is the bottom "
+            "corner of the groove. The inside of the planking leaves the stem at the bearding line."
+        )
+        yield f"The groove is as deep as the planking is thick, {thick}, measured square to the planking."
+    else:
+        wide = sorted(
+            {write_length(2 * max(0.0, float(half)), show) for half in (lines.half_face[0], lines.half_face[-1])}
+        )
+        yield (
+            "Saw to this outline square. Mark the bearding line on both sides, then plane each side from that line to "
+            f"the face. The face is left {' to '.join(wide)} wide, as the landings say. A false stem goes on over the "
+            "plank ends."
+        )
+    yield "Each landing angle lies off the centre plane. Angles and depths are measured square to the edge."
+    yield "The foot is square to the profile at the heel. The keel butts against it there, or is scarfed to it."

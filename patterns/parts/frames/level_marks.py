@@ -1,0 +1,60 @@
+"""Where waterlines and diagonals of a round hull cross what is cut to its skin."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from shapely import LineString
+
+from patterns.geometry.arrays import Floats, crossed, unit
+from patterns.geometry.cuts import Plane
+from patterns.hull.planking.sections import over
+from patterns.hull.planking.smooth_skin import LevelLine, SmoothSkin
+from patterns.parts.part import Mark
+from patterns.parts.shaping import Shape
+
+TICK = 40.0  # mm
+LEAST = 3.0  # mm of a line on the wood; less is no mark
+LEVEL = 1e-9
+
+
+def level_marks(skin: SmoothSkin, face: Plane, edge: Floats, shape: Shape) -> Iterator[Mark]:
+    """Waterlines right across the wood, diagonals as ticks from the edge inward, on both sides.
+
+    Parameters
+    ----------
+    edge : (n, 2) mm
+        The right-hand edge on the marked face, from the centre line up to the sheer, in the plane's view.
+    shape : Shape
+        The wood on the marked face.
+    """
+    for level in skin.levels:
+        place = crossing(level, face, edge)
+        if place is None:
+            continue
+        way = unit(crossed(face.facing, level.square_to)) @ np.stack([face.right * np.sign(face.right[1]), face.up], 1)
+        way = way * (-1.0 if way[0] > 0 else 1.0)
+        if abs(level.square_to[1]) < LEVEL:
+            across = LineString([place, place * (-1.0, 1.0)])
+            for run in shapely.get_parts(shape.ring.intersection(across)):
+                if run.length > LEAST:
+                    yield Mark(level.name, np.asarray(run.coords))
+        else:
+            tick = np.stack([place, place + TICK * way])
+            yield Mark(level.name, tick)
+            yield Mark(level.name, over(tick))
+
+
+def crossing(level: LevelLine, face: Plane, edge: Floats) -> Floats | None:
+    """(2,) mm, where a waterline or a diagonal crosses an edge on the right-hand side; None where it does not.
+
+    Of several the uppermost.
+    """
+    out = level.signed(face.in_space(edge * (np.sign(face.right[1]), 1.0)))
+    there = np.flatnonzero((out[:-1] < 0) & (out[1:] >= 0))
+    if not len(there):
+        return None
+    i = int(there[-1])
+    return np.asarray(edge[i] + out[i] / (out[i] - out[i + 1]) * (edge[i + 1] - edge[i]))

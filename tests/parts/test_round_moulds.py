@@ -1,0 +1,256 @@
+"""Moulds, transom and stem of round hulls against the formulas their skins are laid on."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+
+import numpy as np
+import pytest
+import shapely
+from closed_round import ClosedRound, double_ender, ellipsoid, hollow
+from round_boats import moulds_at, round_boat
+from scipy.spatial import cKDTree
+
+from patterns.geometry.arrays import Floats
+from patterns.hull.build import Layer, Stem, Transom
+from patterns.hull.planking.skin import Hull
+from patterns.hull.planking.smooth_edges import FINEST
+from patterns.hull.round.planked import plank_round
+from patterns.parts.asked.end_rules import PlankEnds, StemWork, TransomWork
+from patterns.parts.asked.rules import Boat, Building, FrameKind, Way
+from patterns.parts.ends.round_stem import cut_round_stem
+from patterns.parts.ends.transom import cut_transom
+from patterns.parts.frames.frame import FrameShape, shape_frame
+from patterns.parts.frames.frame_pieces import frame_parts
+from patterns.parts.stands import stand_frame, transom_face
+from patterns.parts.whole import loft_round
+
+FORMS = {"hollow": hollow(), "ellipsoid": ellipsoid(), "double ender": double_ender()}
+LAID = 0.02  # mm, how near the skins lie to their formulas
+
+
+@cache
+def planked(name: str, *layers: Layer) -> tuple[ClosedRound, Boat, Hull]:
+    form = FORMS[name]
+    boat = round_boat(form, layers=layers)
+    return form, boat, plank_round(form.hull, skin=boat.skin, fore=boat.fore, aft=boat.aft)
+
+
+def mould(name: str, number: int, *layers: Layer, **rules: object) -> FrameShape:
+    form, _, hull = planked(name, *layers)
+    own = moulds_at(form, **rules)
+    return shape_frame(hull, own, stand_frame(hull, own, own.places[number]), building=None)
+
+
+def inside_lines(form: ClosedRound, x: float, depth: float) -> shapely.LineString:
+    return shapely.LineString(form.inside(x, depth, 401)[0])
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_a_square_mould_lies_inside_both_its_sections_and_touches_one_of_them_everywhere(name: str) -> None:
+    form = FORMS[name]
+    for number in (0, 1, 4, 8):
+        x, shape = float(form.stations[number]), mould(name, number)
+        far = x - 18 * shape.stand.face.facing[0]
+        lines = [inside_lines(form, at, 9.0) for at in (x, far)]
+        edge = shape.outer.side[shape.outer.side[:, 0] > form.keel_half + 9]
+        off = np.stack([shapely.distance(shapely.points(edge), line) for line in lines])
+        assert off.min(axis=0).max() < LAID
+        for line in lines:
+            room = shapely.Polygon([*line.coords, (-1e4, line.coords[-1][1]), (-1e4, line.coords[0][1])])
+            low, high = line.coords[0][1], line.coords[-1][1]
+            within = edge[(edge[:, 1] > low) & (edge[:, 1] < high)]
+            assert shapely.distance(shapely.points(within), room).max() < LAID
+
+
+def test_by_the_widest_station_both_faces_touch_and_the_pattern_says_where() -> None:
+    """Hollow, station 6: the bottom still grows where the topsides shrink."""
+    shape = mould("hollow", 5)
+    assert shape.touching is not None
+    (clear,) = shape.touching.clear
+    assert clear.low < 60 < 200 < clear.high < 300
+    assert 0.3 < clear.gap < 0.8
+    words = " ".join(frame_parts(shape).whole.remarks)
+    assert "the after face touches the planking. This fore face stands up to" in words
+    assert mould("hollow", 1).touching.clear == ()  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_thickness_over_the_cosine_of_the_bevel_is_the_true_normal(name: str) -> None:
+    """TRADE's rule, T / cos b along the section's normal in the body plan, with the bevel of the true skin."""
+    form, _, hull = planked(name)
+    assert hull.smooth is not None
+    for x in form.stations[[1, 7]].tolist():
+        outside, bevels = form.outside(x, 801), form.normals(np.full(801, x), np.linspace(form.begins(x), 1, 801))
+        cos_b = np.hypot(bevels[:, 1], bevels[:, 2])
+        moved = outside - (9.0 / cos_b / cos_b)[:, None] * bevels[:, 1:]
+        found = shapely.LineString(hull.smooth.section(_station(x), 9.0).cut.points[:, 1:])
+        kept = moved[(moved[:, 0] > form.keel_half + 9) & (moved[:, 1] < outside[-1, 1] - 20)]
+        assert shapely.distance(shapely.points(kept), found).max() < LAID + 0.03
+
+
+def _station(x: float):  # type: ignore[no-untyped-def]
+    from patterns.geometry.cuts import station_plane
+
+    return station_plane(x, facing_aft=True)
+
+
+def test_planking_of_no_thickness_gives_the_lines_back() -> None:
+    form = FORMS["hollow"]
+    boat = round_boat(form, thickness=0.0)
+    hull = plank_round(form.hull, skin=boat.skin, fore=boat.fore, aft=boat.aft)
+    assert hull.smooth is not None
+    for x in form.stations.tolist():
+        line = shapely.LineString(form.outside(x, 801))
+        cut = hull.smooth.section(_station(x), 0.0).cut.points
+        assert shapely.distance(shapely.points(cut[:, 1:]), line).max() < LAID
+
+
+def test_ribbands_and_frames_lie_between_planking_and_moulds_and_not_on_the_transom() -> None:
+    layers = Layer("ribbands", 20.0, on_moulds=True), Layer("bent frames", 8.0, on_moulds=True)
+    shape, plain = mould("hollow", 3, *layers), mould("hollow", 3)
+    line = inside_lines(FORMS["hollow"], 1600.0, 37.0)
+    edge = shape.outer.side[shape.outer.side[:, 0] > 60]
+    assert shapely.distance(shapely.points(edge), line).max() < 2 * LAID
+    _, boat, hull = planked("hollow", *layers)
+    _, _, bare = planked("hollow")
+    assert isinstance(boat.aft, Transom)
+    boards = [cut_transom(one, boat.aft, TransomWork(), aft=True) for one in (hull, bare)]
+    assert np.array_equal(boards[0].outline, boards[1].outline)
+    assert plain.outer.side[-1, 0] - shape.outer.side[-1, 0] > 20
+
+
+def test_bevels_of_a_bevelled_mould_are_those_of_the_skin() -> None:
+    """Over its thickness the skin turns: the bevel halfway through it is held against the run from face to face."""
+    shape = mould("hollow", 1, bevelled=True)
+    part = frame_parts(shape).whole
+    form = FORMS["hollow"]
+    middle = 700.0 - 9.0 * shape.stand.face.facing[0]
+    exact, bevels = form.inside(middle, 9.0, 2001)
+    tree = cKDTree(exact)
+    (edge,) = [one for one in part.edges if one.name == "planking starboard"]
+    run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(edge.points, axis=0).T))])
+    for bevel in edge.bevels[1:-1]:
+        place = np.array([np.interp(bevel.along, run, edge.points[:, axis]) for axis in (0, 1)])
+        _, nearest = tree.query(np.abs(place))
+        assert np.degrees(abs(bevel.angle + bevels[nearest])) < 0.4  # the hull grows aft: negative there, standing here
+
+
+def test_waterlines_and_diagonals_are_marked_where_the_skin_has_them() -> None:
+    part = frame_parts(mould("hollow", 3)).whole
+    form = FORMS["hollow"]
+    for height in form.waterlines:
+        (mark,) = part.marks_of(f"waterline {height:g}")
+        assert np.abs(mark.points[:, 1] - height).max() < 1e-9
+        assert mark.points[0, 0] == pytest.approx(-mark.points[-1, 0], abs=1e-6)
+    for letter, (apex, angle) in zip("AB", form.diagonals, strict=False):
+        for mark in part.marks_of(f"diagonal {letter}"):
+            y, z = np.abs(mark.points[:, 0]), mark.points[:, 1]
+            assert np.abs((z - apex) * np.cos(angle) + y * np.sin(angle)).max() < 1e-3
+
+
+def test_legs_go_up_to_the_strongback_and_open_moulds_have_an_opening() -> None:
+    form, _, hull = planked("hollow")
+    own = moulds_at(form, solid=False, inside_corner=30.0)
+    building = Building(Way.UPSIDE_DOWN, 900.0, 650.0)
+    part = frame_parts(shape_frame(hull, own, stand_frame(hull, own, own.places[4]), building=building)).whole
+    assert part.outline[:, 1].max() == pytest.approx(900.0)
+    assert any(edge.name.startswith("inner") for edge in part.edges)
+    assert any(mark.name.startswith("cross spall") for mark in part.marks)
+    wood = shapely.Polygon(part.outline)
+    assert wood.is_valid
+    assert not wood.contains(shapely.Point(0.0, 400.0))
+
+
+@pytest.mark.parametrize("kind", [FrameKind.MOULD, FrameKind.SHEET])
+def test_every_mould_of_the_boat_is_a_part_of_the_job(kind: FrameKind) -> None:
+    form = FORMS["hollow"]
+    rules = moulds_at(form, kind=kind, solid=False)
+    first = 0 if kind is FrameKind.MOULD else 2  # a ring of plywood has no room at the bow
+    boat = round_boat(form, frames=replace(rules, places=rules.places[first:]))
+    job = loft_round(boat, form.hull)
+    names = [part.name for part in job.parts]
+    word = "mould" if kind is FrameKind.MOULD else "frame"
+    assert [f"{word} {number}" for number in range(first + 1, 10)] == names[: 9 - first]
+    if kind is FrameKind.MOULD:
+        assert "It is solid: there is no room here for an opening." in job.part("mould 1").remarks
+    assert {"transom", "stem"} <= set(names)
+
+
+def test_the_transom_is_the_inside_of_the_planking_in_its_rake_on_both_faces() -> None:
+    form, boat, hull = planked("hollow")
+    assert isinstance(boat.aft, Transom)
+    part = cut_transom(hull, boat.aft, TransomWork(), aft=True)
+    face = transom_face(boat.aft, aft=True)
+    (edge,) = [one for one in part.edges if one.name == "planking starboard"]
+    for points, plane in ((edge.points, face), (edge.far, face.shifted(-part.thickness))):
+        space = plane.in_space(points)
+        assert np.abs(_depth(form, space[1:-1]) - 9.0).max() < 0.05
+    standing = [np.degrees(bevel.angle) for bevel in edge.bevels]
+    assert 5 < min(standing) < max(standing) < 30  # it narrows aft: the inner face is the larger
+
+
+def _depth(form: ClosedRound, points: Floats) -> Floats:
+    """(n,) mm, how deep points lie under the formula's surface: the nearest of its tangent planes on a fine grid."""
+    x = np.linspace(3600.0, 4230.0, 400)
+    p = np.linspace(0, 1, 400)
+    grid_x, grid_p = (axis.ravel() for axis in np.meshgrid(x, p))
+    y, z = form.section(grid_x, grid_p)
+    surface = np.stack([grid_x, y, z], axis=1)
+    _, nearest = cKDTree(surface).query(points)
+    normals = form.normals(grid_x[nearest], grid_p[nearest])
+    return np.asarray(np.vecdot(surface[nearest] - points, normals))
+
+
+def test_the_bearding_stands_the_half_siding_off_and_the_planking_deep() -> None:
+    form, boat, hull = planked("double ender")
+    for aft, end in ((False, boat.fore), (True, boat.aft)):
+        assert isinstance(end, Stem)
+        part, *_ = cut_round_stem(hull, end, StemWork(PlankEnds.RABBET), aft=aft)
+        (bearding,) = [mark for mark in part.marks if mark.name == "bearding line"]
+        for x, z in bearding.points[2:-1:6].tolist():
+            section, _ = form.inside(x, 9.0, 2001)
+            nearest = section[np.hypot(section[:, 0] - end.sided / 2, section[:, 1] - z).argmin()]
+            assert np.hypot(nearest[0] - end.sided / 2, nearest[1] - z) < 0.3
+        rabbet = part.mark("rabbet line").points
+        assert np.abs(rabbet[0] - end.profile[0]).max() < 0.1
+        for landing in part.landings:
+            assert landing.angle > FINEST
+            assert landing.depth == pytest.approx(9.0 / np.sin(landing.angle), rel=0.15)  # first order, flat skin
+
+
+def test_where_the_planking_lies_along_the_keel_nothing_is_drawn_and_it_is_said() -> None:
+    """At a knuckled forefoot stem and keel lie both in the timber's side, and the skin with them."""
+    _, boat, hull = planked("hollow")
+    assert isinstance(boat.fore, Stem)
+    part, *_ = cut_round_stem(hull, boat.fore, StemWork(PlankEnds.RABBET), aft=False)
+    (doubt,) = part.doubts
+    assert doubt.startswith("the planking lies nearly along the timber's side from 80.3 mm to")
+    lowest = min(landing.height for landing in part.landings)
+    assert part.mark("bearding line").points[:, 1].min() > lowest - 20
+
+
+def test_scale_is_a_factor_and_both_sides_are_alike() -> None:
+    form = FORMS["hollow"]
+    boat = round_boat(form)
+    shape = mould("hollow", 4)
+    ring = shapely.Polygon(frame_parts(shape).whole.outline)
+    assert ring.symmetric_difference(shapely.Polygon(frame_parts(shape).whole.outline * (-1, 1))).area < 1e-6
+    assert isinstance(boat.fore, Stem)
+    assert isinstance(boat.aft, Transom)
+    k = 3.0
+    grown = replace(form.hull, skin=form.hull.skin.scaled(k))
+    large = plank_round(
+        grown,
+        skin=round_boat(form, thickness=9.0 * k).skin,
+        fore=Stem(boat.fore.profile * k, boat.fore.sided * k, boat.fore.moulded * k),
+        aft=Transom(boat.aft.profile * k, 18.0 * k, 0.0, ""),
+    )
+    assert large.smooth is not None
+    _, _, hull = planked("hollow")
+    assert hull.smooth is not None
+    for x in form.stations.tolist():
+        one, three = (h.smooth.section(_station(at), t).cut for h, at, t in ((hull, x, 9.0), (large, k * x, 9.0 * k)))  # type: ignore[union-attr]
+        assert np.abs(three.points - k * one.points).max() < 1e-5
+        assert np.abs(three.bevels - one.bevels).max() < 1e-9
