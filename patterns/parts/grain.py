@@ -25,7 +25,9 @@ def with_grain(parts: Sequence[Part], rules: Sequence[GrainRule]) -> tuple[Part,
     for rule in rules:
         if not any(_named(part, rule) for part in parts):
             some = ", ".join(f"'{name}'" for name in list(dict.fromkeys(part.name for part in parts))[:MOST_NAMED])
-            raise ShapeError(f"[[grain]] part: found '{rule.part}', expected a part of this boat, such as {some}")
+            raise ShapeError(
+                f"boat.toml, [[grain]] part: found '{rule.part}', expected a part of this boat, such as {some}"
+            )
     own = {part.title: rule for part in parts for rule in rules if _named(part, rule)}
     return tuple(_laid(part, own[part.title].lies) if part.title in own else part for part in parts)
 

@@ -16,12 +16,14 @@ from patterns.shop.router.router_rules import CUT, LAYERS, DxfForm
 from patterns.units.lengths import write_length, write_size
 
 LEAST_WOOD = 1.0  # mm between a pilot hole and the edge beside it; a thinner wall breaks out under the drill
+LARGEST_CUTTER = 50.8  # mm (2 in), common practice, no single source
+MOST_PLAY = 2.0  # mm, both sides of a tooth together, common practice for filled epoxy
 NOT_PARTS = ("boat", "fairing", "knuckle", "building", "saw", "stock", "router", "printer")
 
 
 def faults_of_router(toml: BoatToml, file: str, lines: Mapping[Path, int], show: str) -> Iterator[Problem]:
     """Every size of [router] that no part of this boat has room for."""
-    for path, found, expected in (*_pilots(toml, show), *_tabs(toml, show), *_skin(toml, show)):
+    for path, found, expected in (*_limits(toml, show), *_pilots(toml, show), *_tabs(toml, show), *_skin(toml, show)):
         yield Problem(cell(file, lines, path), write_size(found, show), expected)
     yield from _layers(toml, file, lines)
 
@@ -31,6 +33,8 @@ def faults_of_stock(toml: BoatToml, file: str, lines: Mapping[Path, int], show: 
     stock = toml.stock
     if stock is None:
         return
+    if stock.sheets is not None and not stock.sheets:
+        yield Problem(cell(file, lines, ("stock", "sheets")), "no sheet", "at least one, or the key left out")
     sheets: list[tuple[Path, SheetTable]] = [
         (("stock", "sheets", n), sheet) for n, sheet in enumerate(stock.sheets or ())
     ]
@@ -67,6 +71,17 @@ def _layers(toml: BoatToml, file: str, lines: Mapping[Path, int]) -> Iterator[Pr
                 expected = f"its own name: the layer {other} is called that too, and not both are cut alike"
                 yield Problem(cell(file, lines, ("router", "layers", layer.replace("-", "_"))), f"'{name}'", expected)
                 break
+
+
+def _limits(toml: BoatToml, show: str) -> Iterator[tuple[Path, float, str]]:
+    """Sizes that no tool has, or no glue fills, whatever the boat."""
+    for key, most, why in (
+        ("cutter", LARGEST_CUTTER, "no router for sheets turns a larger cutter"),
+        ("tooth_clearance", MOST_PLAY, "glue holds no wider gap"),
+    ):
+        size = getattr(toml.router, key)
+        if size is not None and size > most:
+            yield ("router", key), size, f"at most {write_size(most, show)}: {why}"
 
 
 def _pilots(toml: BoatToml, show: str) -> Iterator[tuple[Path, float, str]]:

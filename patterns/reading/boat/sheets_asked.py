@@ -146,7 +146,7 @@ def faults_of_sheets(toml: BoatToml, file: str, lines: Mapping[Path, int], show:
     for sheet in room.sheets:
         if min(sheet.length, sheet.width) <= 2 * room.clearances.margin:
             found = f"a sheet of {write_length(sheet.length, show)} by {write_length(sheet.width, show)}"
-            wanted = f"one larger than its two margins of {write_size(room.clearances.margin, show)}"
+            wanted = f"one larger than its two margins of {write_size(room.clearances.margin, show)} ([router] margin)"
             yield Problem(cell(file, lines, ("stock", key)), found, wanted)
     if toml.router.cutter is not None and room.clearances.gap < toml.router.cutter:
         wanted = (

@@ -113,7 +113,11 @@ def _no_sheet_words(part: Part, room: SheetRoom, show: str) -> str:
     wanted = f"{write_size(part.thickness, show)} {part.material}"
     sheets = [sheet.thickness for sheet in room.sheets_of(part.material) if sheet.thickness is not None]
     if not sheets:
-        return f"no sheet of [stock] is {part.material}, so it is on no sheet. Add one to [[stock.sheets]]."
+        there = ", ".join(sorted({sheet.material for sheet in room.sheets if sheet.material}))
+        return (
+            f"no sheet of [stock] is {part.material}: there is {there}. Write both names alike if they are one "
+            "material, or add a sheet to [[stock.sheets]]."
+        )
     nearest = min(sheets, key=lambda thickness: abs(thickness - part.thickness))
     return (
         f"no sheet of [stock] is {wanted}: the nearest is {write_size(nearest, show)} thick. Add a sheet to "

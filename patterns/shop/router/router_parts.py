@@ -11,19 +11,21 @@ import numpy as np
 import shapely
 
 from patterns.drawing.engraving import in_file_name, in_plain_letters, is_plain
-from patterns.errors import ShapeError, while_making
+from patterns.errors import ShapeError
 from patterns.geometry.arc_lines import LEAST_RISE, ArcLine, machined, ring
 from patterns.geometry.arrays import Floats, lengths
 from patterns.geometry.biarcs import FIT_WITHIN, apart, fit_arcs
 from patterns.geometry.outlines import line_strings
 from patterns.parts.cautions import Caution
 from patterns.parts.materials import material_words
-from patterns.parts.part import Edge, Part
+from patterns.parts.part import Part
+from patterns.parts.role import Role
+from patterns.shop.router.clean_runs import clean_runs
 from patterns.shop.router.contours import Contours, CutShort, Drilled, Lettering, Scored
-from patterns.shop.router.cut_lines import cut_edges, cut_short
+from patterns.shop.router.cut_lines import cut_short
 from patterns.shop.router.cutter import Unreachable, inside_corners, relieved, unreachable
 from patterns.shop.router.index_holes import NO_HOLES, IndexHoles, index_holes
-from patterns.shop.router.pilots import pilot_holes
+from patterns.shop.router.pilots import PLANKING, pilot_holes
 from patterns.shop.router.proof import prove, prove_pinned, proved_fit
 from patterns.shop.router.router_lettering import (
     Room,
@@ -45,8 +47,6 @@ SAME_SCORE = 0.1  # mm; lines that run nearer each other come out as one
 SHORTEST_SCORE = 1.0  # mm; a shorter scrap of a line tells nobody anything
 LONGEST_FILE_NAME = 240  # bytes; disks take 255, the ending among them
 LONGEST_WORD = 60  # letters of the boat's name, and of a material's, that a file's name takes
-CURE = "change the sizes in boat.toml that leave this part too little wood"
-CROSSES_WITHIN = 0.5  # mm; an edge this near to where an outline crosses itself takes part in it
 NO_CUTTER = (
     "a round cutter cannot reach into the inside corners of these parts. If a router cuts them, write its diameter as "
     "cutter under [router] in boat.toml: the corners are then opened for it"
@@ -78,9 +78,7 @@ def contours_of(
     NotFitToCutError
         Contours that came out wrong: a bug.
     """
-    with while_making(part.title):
-        runs = cut_edges(part, rules)
-    _check_outline(part, runs)
+    runs = clean_runs(part, rules)
     fitted = (proved_fit(fit_arcs(run, within=FITTED), run, part.title) for run in runs)
     lines = [ring(list(fitted)), *map(_fitted_loop, part.holes)]
     outer, *inner = (machined(_for_cutter(line, rules)) for line in lines)
@@ -112,7 +110,7 @@ def contours_of(
             cautions=(
                 *unwritten,
                 *_tabs_to_trim(meeting, rules),
-                *_cautions(whole, rules, show),
+                *_cautions(whole, rules, part.role, show),
                 *_without_index(part, index),
             )
         )
@@ -207,8 +205,9 @@ def _for_cutter(line: ArcLine, rules: RouterRules) -> ArcLine:
     return relieved(line, cutter=rules.cutter, relief=rules.relief) if rules.cutter else line
 
 
-def _cautions(part: Contours, rules: RouterRules, show: str) -> Iterator[str]:
+def _cautions(part: Contours, rules: RouterRules, role: Role, show: str) -> Iterator[str]:
     yield from _missing_tabs(part, rules)
+    yield from _missing_pilots(part, rules, role)
     contours = (part.outer, *part.inner)
     sharp = any(bool((inside_corners(line) > SHARP).any()) for line in contours)
     if rules.cutter is None:
@@ -239,6 +238,12 @@ def _missing_tabs(part: Contours, rules: RouterRules) -> Iterator[str]:
             f"only {count} of {rules.tabs} tabs have a place clear of corners, joints and notches. Hold the part in "
             f"the sheet with screws, or make tab_length shorter"
         )
+
+
+def _missing_pilots(part: Contours, rules: RouterRules, role: Role) -> Iterator[str]:
+    """Planking that pilot holes are asked for and that has room for none."""
+    if rules.pilot and role in PLANKING and all(hole.index for hole in part.drilled):
+        yield "no pilot hole has room so far from the planed edges. Make pilot_edge smaller"
 
 
 def _tabs_to_trim(meeting: int, rules: RouterRules) -> Iterator[str]:
@@ -288,38 +293,6 @@ def _fitted_loop(hole: Floats) -> ArcLine:
     )
     proved_fit(once_round, np.concatenate([begun, begun[:1]]), "hole")
     return line
-
-
-def _check_outline(part: Part, runs: tuple[Floats, ...]) -> None:
-    """A boat whose part no machine can cut is the boat's fault; arcs laid wrongly are ours and found afterwards."""
-    polygon = shapely.Polygon(np.concatenate([run[:-1] for run in runs]))
-    if not polygon.is_valid:
-        raise ShapeError(f"{part.title}: {_crossing(part, polygon)}; expected edges that never cross: {CURE}")
-    for hole in part.holes:
-        if len(hole) < 3 or not shapely.Polygon(hole).is_valid:
-            raise ShapeError(f"{part.title}: the edge of its hole crosses itself; expected room for it: {CURE}")
-
-
-def _crossing(part: Part, polygon: shapely.Polygon) -> str:
-    """Which of a part's edges cross, by name."""
-    place = re.search(r"\[(\S+) (\S+)\]", shapely.is_valid_reason(polygon))
-    if not place:
-        return "its edges enclose no wood"
-    point = shapely.Point(float(place[1]), float(place[2]))
-    near = sorted((line.distance(point), edge.name) for edge in part.edges for line in line_strings(list(_faces(edge))))
-    names = [name for away, name in near if away < CROSSES_WITHIN]
-    # Both lie at the crossing to within rounding, which must not settle their order.
-    match sorted(list(dict.fromkeys(names))[:2]):
-        case [one, other]:
-            return f"its edges '{one}' and '{other}' cross"
-        case [one]:
-            return f"its edge '{one}' crosses itself"
-        case _:
-            return "its outline crosses itself"
-
-
-def _faces(edge: Edge) -> tuple[Floats, Floats]:
-    return edge.points, edge.far
 
 
 def _scored(part: Part, bare: Contours, rules: RouterRules) -> Iterator[Scored]:
