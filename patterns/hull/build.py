@@ -76,6 +76,15 @@ def end_cut(end: EndFace, *, aft: bool) -> Profile:
 
 
 @dataclass(frozen=True, slots=True)
+class Diagonal:
+    """Where a diagonal of the table lies: a plane along the boat that slopes down outboard from the centre plane."""
+
+    name: str  # as the table names its row: "diagonal A"
+    apex: float  # mm above base, on the centre plane
+    angle: float  # rad down outboard from level; figures run along it from the apex
+
+
+@dataclass(frozen=True, slots=True)
 class Planking:
     thickness: float  # mm, as measured
     material: str

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,6 +23,7 @@ class OffsetRow:
     name: str  # "sheer", "chine", "chine 1", "keel", "waterline 6 in", "diagonal A", "buttock 9 in"
     values: Floats  # (columns,) mm; NaN where the table is blank
     cell: str = ""  # where it stands, in words: "offsets.csv, row 7"; empty where no file was read
+    level: float = math.nan  # mm: of a waterline its height above base, of a buttock its half-breadth
 
     __repr__ = brief
 

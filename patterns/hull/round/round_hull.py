@@ -10,19 +10,10 @@ import numpy as np
 from patterns.geometry.arrays import Floats
 from patterns.geometry.short_repr import brief
 from patterns.geometry.tensor_skins import SkinPoints, TensorSkin
-from patterns.hull.build import EndFace, StemFace
+from patterns.hull.build import Diagonal, EndFace, StemFace
 from patterns.hull.offsets import Offsets
 
 Band = Callable[[Floats, Floats, Floats], Floats]  # of u (n,), v (n,) and directions (n, 2) of y and z: (n,) mm
-
-
-@dataclass(frozen=True, slots=True)
-class Diagonal:
-    """Where a diagonal of the table lies: a plane along the boat that slopes down outboard from the centre plane."""
-
-    name: str  # as the table names its row: "diagonal A"
-    apex: float  # mm above base, on the centre plane
-    angle: float  # rad down outboard from level; figures run along it from the apex
 
 
 @dataclass(frozen=True, slots=True)

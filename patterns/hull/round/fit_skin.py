@@ -1,0 +1,272 @@
+"""One surface near every figure of a round hull's table.
+
+Each figure of a cut is one equation: the surface's distance from its point, along the section's normal at the point's foot,
+is nothing but for the figure's rounding and the drawing's own noise. Figures of the sheer, the rabbet and chines hold both
+ways, at their v. Feet and surface are found in turns. How stiff the surface is held to be, and how well drawn the plan,
+are the likeliest for the table.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import partial
+
+import numpy as np
+from numpy.typing import NDArray
+
+from patterns.geometry.arrays import Floats, dots
+from patterns.geometry.tensor_fields import Belief, Solution, Stiffness, likeliest
+from patterns.geometry.tensor_skins import TensorSkin
+from patterns.hull.build import EndFace, StemFace
+from patterns.hull.round.feet import Placed, cuts, feet, regauged
+from patterns.hull.round.figures import Figure, Place, RoundLines, figures
+from patterns.hull.round.skin_equations import Known, known
+from patterns.hull.round.skin_start import Frame, frame_of, started
+
+ROUNDS = 6
+CHOSEN_AT = {1: (2.0, True), 4: (1.0, False)}
+"""Rounds in which the stiffness is sought: the widest step of the search, and whether what keeps feet from sliding is left
+out of it. To heed that takes twice as long, but tells stiffness across the boat better."""
+GAUGED_AT = (1, 2, 3, 4)  # rounds in which girth is shared out again
+FINE = 0.3  # mm; in a table of finer steps what feet slide by then would seem to be the drawing's noise
+GAUGED_FINE = (1, 2)
+TAKEN_BACK = (2, 5)  # rounds in which figures set aside are heeded again where they have come near
+START = Stiffness(-15.0, -15.0, 0.0, 0.0)
+GUESS = Stiffness(-11.0, -11.0, 0.0, 0.0)  # stiff, to see what a misprint is before anything is known
+BODY = 0.2  # of the depth, how far the shapes of a hull commonly go
+FINEST, ROUGHEST = 1e-3, 30.0  # mm, of the drawing's noise
+BEYOND = 6.0  # spreads; a figure that the others deny by more is set aside at the start
+MOST_ASIDE = 6
+UNSETTLED = 0.0  # logarithm of mm, the least noise of drawing by which a figure is set aside
+MEDIAN_SQUARE = 0.455  # median of the square of a normal variable
+NEAR = 3.0  # steps, or 1 mm: near enough to be heeded again
+PLAIN = 10.0  # steps, or mm: beyond that a figure is a plain misprint, left out and told
+MISPRINT = float(np.log(1e3))
+"""Odds against a figure's being misprinted, besides those against just this misprint, which `LEFT_OUT` spreads evenly over a
+metre or so. Judgement of this program."""
+SETTLES = 10  # rounds in which feet no longer slide
+SETTLED = 2e-3  # mm; the skin moves less at every figure
+LIMPER = 1.5  # by which the stiffness falls a time where limits cannot be met
+TIMES_LIMPER = 5
+TURNS = 40
+HELD = 1e-8  # mm^2, of a figure held at its limit
+WITHIN = 0.01  # mm; a figure that much beyond its limit is within it
+
+
+@dataclass(frozen=True, eq=False)
+class SkinFit:
+    """A skin, and the equations it was solved from."""
+
+    asked: RoundLines
+    frame: Frame
+    placed: Placed  # the figures heeded
+    known: Known
+    solution: Solution
+    skin: TensorSkin
+    how: Stiffness
+    aside: frozenset[int] = frozenset()  # figures not heeded, because the others deny them
+    held: frozenset[int] = frozenset()  # figures held at their limits
+    met: bool = True  # whether every figure lies within its limit
+
+    def reads(self) -> Floats:
+        """(figures,) mm, what the skin has in place of each figure; NaN where it has no such place."""
+        return cuts(self.skin, self.placed)
+
+
+def fit_skin(
+    asked: RoundLines,
+    *,
+    without: frozenset[Place] = frozenset(),
+    roughest: float = ROUGHEST,
+    bounded: bool = True,
+    how: Stiffness | None = None,
+) -> SkinFit:
+    """The skin of a table's figures, each within its limit.
+
+    Parameters
+    ----------
+    without
+        Figures that are not to be heeded, besides those left out by rule.
+    roughest : float
+        mm, the worst noise of drawing that is thought possible.
+    bounded : bool
+        Whether limits are kept.
+    how : Stiffness, optional
+        A stiffness that is known; without it the likeliest is sought.
+    """
+    frame = frame_of(asked)
+    heeded = (one for one in figures(asked) if np.isfinite(one.limit) and one.where not in without)
+    placed = Placed.of(tuple(heeded), asked.offsets.from_fp, frame.v_of)
+    return _settled(_fitted(asked, frame, placed, roughest, how), bounded=bounded)
+
+
+def _fitted(asked: RoundLines, frame: Frame, placed: Placed, roughest: float, asked_how: Stiffness | None) -> SkinFit:
+    """The skin without limits, its feet still sliding a little."""
+    step = asked.offsets.rounding
+    size = 2 * float(np.log(frame.depth * BODY))
+    quiet = float(np.log(max(step * 0.3, 2e-3)))
+    belief = Belief(size, quiet, float(np.log(FINEST)), float(np.log(roughest)))
+    guess = replace(GUESS, drawn=float(np.log(max(step, 1.0))), size=size)
+    how = asked_how or replace(START, drawn=quiet, size=size)
+    skin, aside = started(asked, frame), frozenset[int]()
+    fit: SkinFit | None = None
+    for number in range(ROUNDS):
+        at = feet(skin, placed, step=step)
+        u, v = regauged(skin, placed, at) if number in (GAUGED_FINE if step < FINE else GAUGED_AT) else (at.u, at.v)
+        found = known(asked, frame, placed, at, u, v, settling=number > max(CHOSEN_AT))
+        astray = frozenset(np.flatnonzero(at.astray).tolist())
+        if number <= 1:
+            aside = _denied(found, guess, astray)
+        if number in TAKEN_BACK and aside:
+            off = np.abs(cuts(skin, placed) - placed.given)
+            aside = frozenset(one for one in aside if not off[one] <= max(NEAR * step, 1.0))
+        aside |= astray
+        if number in CHOSEN_AT:
+            widest, rough = CHOSEN_AT[number]
+            search = partial(_likeliest, found, rough, belief, widest)
+            how, aside = _chosen(found, how, aside, astray, search if asked_how is None else None)
+        solution = found.without(aside).solved(how)
+        skin = frame.skin(*solution.splines)
+        fit = SkinFit(asked, frame, placed, found, solution, skin, how, aside)
+    if fit is None:
+        raise AssertionError("there are rounds")
+    return fit
+
+
+Search = Callable[[frozenset[int], Stiffness], Stiffness]
+"""The likeliest stiffness without some figures, sought from another."""
+
+
+def _likeliest(
+    found: Known, rough: bool, belief: Belief, widest: float, aside: frozenset[int], how: Stiffness
+) -> Stiffness:
+    field = found.without(aside)
+    return likeliest(field.only(found.telling) if rough else field, how, belief, widest=widest)
+
+
+def _chosen(
+    found: Known, how: Stiffness, aside: frozenset[int], astray: frozenset[int], search: Search | None
+) -> tuple[Stiffness, frozenset[int]]:
+    """The likeliest stiffness, and the figures that are set aside with it.
+
+    A hull may turn harder in one place than elsewhere, and its figures there then seem to be misprints. So the table is
+    taken as it stands too, and the likelier of the two ways holds.
+    """
+    if search is not None:
+        how = search(aside, how)
+    aside = _denied(found, how, astray)
+    if search is None or aside == astray:
+        return how, aside
+    as_it_stands = search(astray, how)
+    odds = found.without(aside).solved(how).likelihood - MISPRINT * len(aside - astray)
+    if odds < found.without(astray).solved(as_it_stands).likelihood:
+        return as_it_stands, astray
+    return how, aside
+
+
+def _denied(found: Known, how: Stiffness, astray: frozenset[int]) -> frozenset[int]:
+    """Figures that lie past their section's end, and those that the others deny."""
+    # Feet still slide: what a fine table is off by then is no misprint.
+    how = replace(how, drawn=max(how.drawn, UNSETTLED))
+    solution = found.without(astray).solved(how)
+    return astray | {int(found.who[one]) for one in denied(solution, found.judged, beyond=BEYOND, most=MOST_ASIDE)}
+
+
+def denied(solution: Solution, judged: NDArray[np.bool_], *, beyond: float, most: int) -> list[int]:
+    """Equations off what the others say by more than so many spreads, as these commonly are, the worst first.
+
+    Each is left out before the next is judged. That takes its row and column from the matrix of pulls; nothing is solved
+    again.
+    """
+    against, pulls = solution.against.copy(), solution.pulls.copy()
+    kept = judged.copy()
+    found: list[int] = []
+    for _ in range(most):
+        spreads = np.where(kept, np.abs(pulls) / np.sqrt(np.maximum(against.diagonal(), 1e-300)), 0.0)
+        usual = np.sqrt(np.median(spreads[kept] ** 2) / MEDIAN_SQUARE + 1e-12) if kept.any() else 1.0
+        worst = int(spreads.argmax())
+        if spreads[worst] < beyond * usual:
+            break
+        found.append(worst)
+        kept[worst] = False
+        column, own = against[:, worst].copy(), against[worst, worst]
+        pulls = pulls - column * (pulls[worst] / own)
+        against -= np.outer(column, column / own)
+    return found
+
+
+def _settled(fit: SkinFit, *, bounded: bool) -> SkinFit:
+    """The fit once its feet stand still; bounded, with no figure beyond its limit."""
+    step = fit.asked.offsets.rounding
+    if bounded and fit.aside:
+        off = np.abs(fit.reads() - fit.placed.given)
+        fit = replace(fit, aside=frozenset(one for one in fit.aside if not off[one] <= max(PLAIN * step, PLAIN)))
+    before = np.full(len(fit.placed.given), np.inf)
+    for _ in range(SETTLES):
+        at = feet(fit.skin, fit.placed, step=step)
+        off = dots(fit.placed.points - at.points, np.where(fit.placed.edge[:, None], fit.placed.ways, at.normals))
+        if np.nanmax(np.abs(off - before), initial=0.0) < SETTLED:
+            break
+        before = off
+        found = known(fit.asked, fit.frame, fit.placed, at, at.u, at.v, settling=True)
+        fit = replace(fit, known=found, aside=fit.aside | frozenset(np.flatnonzero(at.astray).tolist()))
+        fit = _within_limits(fit) if bounded else _solved(fit)
+    return fit
+
+
+def _solved(fit: SkinFit) -> SkinFit:
+    solution = fit.known.without(fit.aside).solved(fit.how)
+    return replace(fit, solution=solution, skin=fit.frame.skin(*solution.splines))
+
+
+def _within_limits(fit: SkinFit) -> SkinFit:
+    """The skin with those figures held at their limits that would lie beyond.
+
+    Where the stiffness chosen cannot meet all limits, because they are finer than the table itself, the skin is made
+    limper, a step at a time.
+    """
+    who, shares = fit.known.who, fit.known.shares
+    limits = np.array([_limit(one, fit.asked) for one in fit.placed.figures])
+    bound = (who >= 0) & ~np.isin(who, list(fit.aside))
+    room = np.where(bound, limits[who] * shares, np.inf)
+    how = fit.how
+    for _ in range(TIMES_LIMPER):
+        solution, held = _held(fit, how, room)
+        beyond = np.abs(solution.met - fit.known.field.equations.wanted)[bound] - room[bound]
+        met = bool(beyond.max(initial=-1.0) < WITHIN)
+        if met:
+            break
+        how = replace(how, along=how.along - LIMPER, across=how.across - LIMPER)
+    skin = fit.frame.skin(*solution.splines)
+    return replace(fit, solution=solution, skin=skin, how=how, met=met, held=frozenset(int(who[one]) for one in held))
+
+
+def _held(fit: SkinFit, how: Stiffness, room: Floats) -> tuple[Solution, list[int]]:
+    """The skin for a stiffness, and the equations held: one that would leave its room is, one that turns back is let go."""
+    field = fit.known.without(fit.aside)
+    wanted, own = field.equations.wanted, field.noise(how)
+    held: dict[int, float] = {}
+    for _ in range(TURNS):
+        at = list(held)
+        solution = field.tied(at, wanted[at] + np.array(list(held.values())) * room[at], HELD).solved(how)
+        moved = solution.met - wanted
+        new = [one for one in np.flatnonzero(np.abs(moved) > room * (1 + 1e-6)).tolist() if one not in held]
+        drop = [
+            one
+            for one, side in held.items()
+            if side * solution.pulls[one] > 0 and abs(solution.pulls[one]) * own[one] < room[one] * 0.999
+        ]
+        if not new and not drop:
+            break
+        for one in drop:
+            held.pop(one)
+        for one in new:
+            held[one] = float(np.sign(moved[one]))
+    return solution, sorted(held)
+
+
+def _limit(one: Figure, asked: RoundLines) -> float:
+    """mm a figure may move; infinite for a line's end on a post, which lies where the profile has it."""
+    end: EndFace | None = {1: asked.fore, 2: asked.aft}.get(one.end)
+    return np.inf if one.edge and isinstance(end, StemFace) else one.limit
