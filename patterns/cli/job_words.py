@@ -13,6 +13,7 @@ from patterns.job.told import (
     BenchPaper,
     Counted,
     FitChecked,
+    Floating,
     Joint,
     ModelPrinted,
     Moved,
@@ -69,6 +70,9 @@ def _lines(news: Told, show: str) -> Iterator[str]:
             yield paragraph("", f"{small}: they are on {news.taken}.")
         case TilesPrinted() | RollPrinted() | ModelPrinted():
             yield from _printed(news)
+        case Floating():
+            for name, words in zip(("Weight", "Afloat"), news.words, strict=False):
+                yield paragraph(name, words)
         case Warned():
             pass  # told apart, by `warned`
         case _:
@@ -82,6 +86,8 @@ def warned(news: Told) -> Iterator[str]:
             yield from warnings_in_words(news.cautions)
         case OnNoSheet() if news.no_room:
             yield paragraph(WARNING, _on_none(news))
+        case Floating():
+            yield from (paragraph(WARNING, f"{name}: {words}") for name, words in news.swamped)
         case RollPrinted() if news.too_long:
             long = "a page is over 5 m long. Some programs refuse it, crop it or shrink it without a word."
             yield paragraph(WARNING, f"roll: {long}")
@@ -104,7 +110,7 @@ def in_short(news: Told, show: str) -> Iterator[str]:
             yield paragraph("Moved", f"{len(seen)} of {len(views)} offsets to fair the lines{most} (limit {limit}).")
         case FitChecked():
             yield from in_rows(news.words[0], width(), under=INDENT) if news.words else ()
-        case BenchPaper() | TilesPrinted() | RollPrinted() | ModelPrinted():
+        case BenchPaper() | TilesPrinted() | RollPrinted() | ModelPrinted() | Floating():
             yield from _lines(news, show)
         case _:
             pass

@@ -123,7 +123,7 @@ class Ruled:
         ShapeError
             Where the surface does not cut the skin between its ends, or the edges are not sound there.
         """
-        edges = _carried_on(upper), _carried_on(lower)
+        edges = carried_on(upper), carried_on(lower)
         few, share = np.linspace(0.0, 1.0, min(lanes, 5)), np.linspace(0.0, 1.0, lanes)
         try:
             some = self._crossed(cut, *edges, depth, few, slice(None, None, COARSE_RULINGS))[0]
@@ -218,7 +218,7 @@ def share_where_nothing(first: Floats, between: Floats, last: Floats) -> Floats:
     return np.asarray(held[nearer, np.arange(len(nearer))])
 
 
-def _carried_on(edge: Floats) -> Floats:
+def carried_on(edge: Floats) -> Floats:
     """An edge with the places where it is not known bridged, so that lanes can be laid beside it."""
     known = np.isfinite(edge)
     if known.all():

@@ -39,6 +39,7 @@ from patterns.plates.bench.story_stick import stick_drawing
 from patterns.plates.boat_model import BoatPictures, boat_pictures
 from patterns.plates.pattern.end_blocks import end_blocks
 from patterns.reading.boat.boat_toml import BoatFile
+from patterns.shop.afloat.floats import Afloat, afloat
 from patterns.shop.fit.fit_report import FitReport, fit_report
 from patterns.shop.layout.bevel_boards import BevelBoard, bevel_boards
 from patterns.shop.layout.layout_tables import LayoutTable, layout_table, worth_a_table
@@ -180,6 +181,11 @@ class BoatJob:
     def pictures(self) -> BoatPictures | None:
         """The boat as bodies of wood, shaded."""
         return boat_pictures(self.shaped)
+
+    @cached_property
+    def afloat(self) -> Afloat:
+        """What the boat weighs, and how she floats."""
+        return afloat(self.lofted, self.read.afloat)
 
     # The bench
 

@@ -27,7 +27,7 @@ _BENCH = (
     ("layout tables", "fit", "setting up", "bevel boards", "story sticks"),
     ("tables", "boards", "setting_up", "fit", "board_page_of", "step_page_of"),
 )
-_SAW = (("saw set-ups",), ("saw_page_of", "pictures"))
+_SAW = (("saw set-ups", "weight and floating"), ("saw_page_of", "pictures", "afloat"))
 _ROLL = (("roll",), ("roll_page_of",))
 _HERE = ("svg", "paper", "svg tiles", "model", "book")  # made in this process, each in its place
 _IN_PLACE = {*_HERE, *(name for products, _ in (_WOOD, _BENCH, _SAW, _ROLL) for name in products)}

@@ -134,6 +134,14 @@ class ModelPrinted:
 
 
 @dataclass(frozen=True, slots=True)
+class Floating:
+    """What the boat weighs and how she floats."""
+
+    words: tuple[str, ...]  # the weight, then how she floats with all loads
+    swamped: tuple[tuple[str, str], ...]  # with what aboard she fills, and why
+
+
+@dataclass(frozen=True, slots=True)
 class Warned:
     """Every warning of the job."""
 
@@ -152,5 +160,6 @@ Told: TypeAlias = (
     | TilesPrinted
     | RollPrinted
     | ModelPrinted
+    | Floating
     | Warned
 )

@@ -20,6 +20,7 @@ class Wood:
 
     species: str
     breaks_at: float  # surface strain in bending at which it breaks by straight-line theory: rupture over stiffness
+    specific_gravity: float  # weight when dry over that of water in the room it takes up at 12 % moisture
 
 
 def wood_called(material: str) -> Wood | None:
@@ -27,10 +28,15 @@ def wood_called(material: str) -> Wood | None:
 
     Source: Forest Products Laboratory, Wood Handbook, FPL-GTR-282 (2021), Tables 5-3b and 5-5b.
     """
+    return min(woods_called(material), key=lambda wood: wood.breaks_at, default=None)
+
+
+def woods_called(material: str) -> tuple[Wood, ...]:
+    """Every wood that answers to a builder's name for it; that wood alone where the name is its whole one."""
     named = _words(material)
-    called = [wood for wood in _woods() if named and named <= _words(wood.species)]
-    exact = [wood for wood in called if _words(wood.species) == named]
-    return min(exact or called, key=lambda wood: wood.breaks_at, default=None)
+    called = tuple(wood for wood in _woods() if named and named <= _words(wood.species))
+    exact = tuple(wood for wood in called if _words(wood.species) == named)
+    return exact or called
 
 
 def same_wood(one: str, other: str) -> bool:
@@ -70,7 +76,8 @@ def _rows(name: str) -> list[dict[str, str]]:
 @cache
 def _woods() -> tuple[Wood, ...]:
     return tuple(
-        Wood(row["species"], float(row["mor_mpa"]) / (1000 * float(row["moe_gpa"]))) for row in _rows("woods.csv")
+        Wood(row["species"], float(row["mor_mpa"]) / (1000 * float(row["moe_gpa"])), float(row["sg"]))
+        for row in _rows("woods.csv")
     )
 
 

@@ -15,6 +15,7 @@ from patterns.parts.part import Part
 from patterns.plates.bench.twist_picture import twist_picture
 from patterns.plates.lines.lines_plan import Beside, lines_plan
 from patterns.plates.view_field import View
+from patterns.writing.book.book_afloat import afloat_section
 from patterns.writing.book.book_bench import (
     bevel_section,
     layout_links,
@@ -43,6 +44,8 @@ _NAMES = (  # what a file of a part is called, by how its path begins and ends
     ("tables/cut-list.csv", "", "Cut list (CSV)"),
     ("tables/bottom-boards.csv", "", "Bottom boards (CSV)"),
     ("tables/edges-that-meet.csv", "", "Edges that meet (CSV)"),
+    ("tables/weights.csv", "", "Weights by part (CSV)"),
+    ("tables/afloat.csv", "", "How she floats (CSV)"),
     ("tables/", "", "Layout table (CSV)"),
     ("job.json", "", "Every figure, unrounded (JSON)"),
     ("offsets-faired.csv", "", "The table as faired (CSV)"),
@@ -87,7 +90,7 @@ def _book(job: BoatJob, written: Sequence[str]) -> Book:
         pictures=job.pictures,
         left_off=job.left_off,
         index=job.index_words,
-        bench=_bench(job, layout),
+        bench=(*_bench(job, layout), afloat_section(job.afloat, job.show)),
         others=tuple(
             _by_kind(_link(path)) for path in [PDF, *written] if path not in linked or path.startswith("paper/")
         ),

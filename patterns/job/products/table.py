@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from patterns.errors import UnknownNameError
 from patterns.job.boat_job import BoatJob
 from patterns.job.products import (
+    afloat_files,
     bench_files,
     book_files,
     figure_files,
@@ -49,6 +50,7 @@ PRODUCTS = (
         paper_files.make_model,
         wished=lambda wishes: wishes.scale is not None,
     ),
+    Product("weight and floating", "her weight and draft", afloat_files.afloat_files, afloat_files.make_afloat),
     Product("job.json", "every figure, unrounded", figure_files.job_json_files, figure_files.make_job_json),
     Product("cut list", "every piece of wood", figure_files.cut_list_files, figure_files.make_cut_list),
     Product("bottom boards", "boards laid athwart", figure_files.bottom_board_files, figure_files.make_bottom_boards),

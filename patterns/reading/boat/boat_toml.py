@@ -31,6 +31,7 @@ from patterns.reading.boat.planking_asked import planking_defaults, skin_asked
 from patterns.reading.boat.sheets_asked import joint_rules, plywood_of, sheet_defaults, sheet_room
 from patterns.reading.boat.wood_needs import Need, WoodNeededError, needs_at
 from patterns.reading.offsets.offsets_csv import read_offsets
+from patterns.reading.toml.afloat_tables import afloat_rules
 from patterns.reading.toml.bench_tables import board, saw_rules
 from patterns.reading.toml.boat_tables import BoatToml, StockTable
 from patterns.reading.toml.end_tables import StemLines, StemTable, TransomLines, TransomTable, end_work
@@ -42,6 +43,7 @@ from patterns.reading.toml.lines_tables import LinesToml
 from patterns.reading.toml.toml_lines import Path as KeyPath
 from patterns.reading.toml.toml_lines import key_lines
 from patterns.reading.wording import quoted, unreadable
+from patterns.shop.afloat.afloat_rules import AfloatRules
 from patterns.shop.nest.sheet_stock import SheetRoom
 from patterns.shop.router.router_rules import DxfForm, RouterRules
 from patterns.shop.saw.saw_rules import BenchRules
@@ -100,6 +102,7 @@ class BoatFile(LinesFile):
     router: RouterRules
     bench: BenchRules
     sheets: SheetRoom | None  # None where [stock] says nothing of sheets
+    afloat: AfloatRules  # densities, loads and water
 
     __repr__ = LinesFile.__repr__
 
@@ -333,6 +336,7 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
         router=_router(toml),
         bench=_bench(toml),
         sheets=sheet_room(toml),
+        afloat=afloat_rules(toml.wood, toml.load, toml.afloat),
         defaults=(*first, *(one.shown(show) for one in defaults if one.key not in idle)),
         table=form,
         files=files,

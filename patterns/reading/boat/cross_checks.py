@@ -13,6 +13,7 @@ from patterns.hull.offsets import AFT_ENDS, FORE_ENDS, Offsets
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
 from patterns.parts.asked.rules import FramePlace
 from patterns.reading.boat.absurd_sizes import faults_of_limit, faults_of_sizes
+from patterns.reading.boat.afloat_checks import faults_of_afloat
 from patterns.reading.boat.boat_long import faults_of_logs, faults_of_stringers
 from patterns.reading.boat.fairing_asked import fairing_rules, faults_of_fairing
 from patterns.reading.boat.frame_checks import faults_of_building, faults_of_own_frames
@@ -87,6 +88,7 @@ def faults_of_wood(
     yield from faults_of_siding(toml, offsets, form, cell(file, lines, ("planking", "bottom", "keel_joint")))
     if fore is not None and aft is not None and fore[:, 0].max() < aft[:, 0].min():
         yield from _faults_of_frames(toml, offsets, form, fore, aft, cell(file, lines, ("frames", "stations")))
+        yield from faults_of_afloat(toml, fore, aft, file=file, lines=lines, show=show)
 
 
 def shown(toml: LinesToml, form: TableForm) -> str:
