@@ -55,7 +55,7 @@ def main() -> None:
             abs(here.wetted / there.wetted - 1),
             abs(here.waterplane / there.waterplane - 1),
         )
-        print(f"{folder.name:<12} library and ours differ by {worst:.1e} at most; a mesh 4 times as fine by {steps:.1e}")
+        print(f"{folder.name:<12} differs from the library by {worst:.1e}, from a mesh 4 times as fine by {steps:.1e}")
 
 
 def _at(job: BoatJob, times: int) -> outside.Body:

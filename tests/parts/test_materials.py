@@ -24,6 +24,7 @@ ANY_MATERIAL = r"(?m)^(\w*material\s*=.*)$"
 def without_materials(sample: str, folder: Path, more: str = "") -> Path:
     boat = changed(sample, folder, {}, more=more)
     text = (boat / "boat.toml").read_text(encoding="utf-8")
+    text = re.sub(r"\[\[wood\]\]\n(?:.+\n)+", "", text)
     text = re.sub(r', material = "[^"]*"', "", text)
     (boat / "boat.toml").write_text(re.sub(ANY_MATERIAL, "", text), encoding="utf-8")
     return boat

@@ -40,7 +40,6 @@ def test_one_density_is_least_and_greatest(tmp_path: Path) -> None:
         ((PLY, 'density = "3000 kg/m3"'), "a density of wood"),
         ((PLY, 'wood = "okume"'), "a wood of the table"),
         ((PLY, f'{PLY}\nwood = "okoume"'), "either wood, of the table, or density"),
-        ((f'material = "marine plywood"\n{PLY}', f'material = "marien plywood"\n{PLY}'), "of which no part is made"),
         ((PLY, f'{PLY}\n[[wood]]\nmaterial = "Marine  plywood"\nwood = "okoume"'), "each material once"),
         (("[[wood]]", '[afloat]\nwater = "brackish"\n[[wood]]'), "one of 'fresh', 'salt'"),
     ],

@@ -24,7 +24,12 @@ TOGETHER = {
     "stock.sheets": {"thickness": "3/8 in", "material": "marine plywood"},
     "stock.boards": {"lower": [["0 in", "1 in"], ["8 ft", "2 in"]], "upper": [["0 in", "7 in"], ["8 ft", "8 in"]]},
 }
-APART = {("fairing", "within"): "lock", ("fairing", "leave_out"): "lock", ("stringer", "from_centre"): "below_sheer", ("wood", "density"): "wood"}
+APART = {
+    ("fairing", "within"): "lock",
+    ("fairing", "leave_out"): "lock",
+    ("stringer", "from_centre"): "below_sheer",
+    ("wood", "density"): "wood",
+}
 
 
 def model_of(heading: str) -> type[BaseModel]:

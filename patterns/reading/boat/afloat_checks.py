@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any
-
-from pydantic import BaseModel
 
 from patterns.errors import Problem
 from patterns.geometry.arrays import Floats
-from patterns.parts.materials import NOT_STATED, plain
+from patterns.parts.materials import plain
 from patterns.reading.toml.boat_tables import BoatToml
 from patterns.reading.toml.faults import cell
 from patterns.reading.toml.toml_lines import Path
@@ -24,7 +21,7 @@ LOWEST = 1000.0  # mm under base
 def faults_of_afloat(
     toml: BoatToml, fore: Floats, aft: Floats, *, file: str, lines: Mapping[Path, int], show: str
 ) -> Iterator[Problem]:
-    """A density for nothing or twice over, and a load that is not aboard.
+    """A density twice over, and a load that is not aboard.
 
     Parameters
     ----------
@@ -45,26 +42,10 @@ def faults_of_afloat(
 
 
 def _faults_of_woods(toml: BoatToml, file: str, lines: Mapping[Path, int]) -> Iterator[Problem]:
-    used = {plain(one): one for one in _materials(toml) if one != NOT_STATED}
-    seen: dict[str, int] = {}
+    """A material with two densities."""
+    seen = set[str]()
     for number, wood in enumerate(toml.wood or ()):
-        where, named = cell(file, lines, ("wood", number, "material")), plain(wood.material)
-        if named in seen:
+        if plain(wood.material) in seen:
+            where = cell(file, lines, ("wood", number, "material"))
             yield Problem(where, f"{quoted(wood.material)} again", "each material once")
-        elif named not in used:
-            wanted = f"a material of this file: {', '.join(sorted(used.values()))}" if used else "a material of a part"
-            yield Problem(where, f"{quoted(wood.material)}, of which no part is made", wanted)
-        seen[named] = number
-
-
-def _materials(said: Any) -> Iterator[str]:
-    """Every material that a part is made of."""
-    if isinstance(said, list):
-        for one in said:
-            yield from _materials(one)
-    elif isinstance(said, BaseModel):
-        for key, value in said:  # strakes between side and bottom too, which are no fields of their table
-            if isinstance(value, str) and (key == "material" or key.endswith("_material")):
-                yield value
-            elif key not in ("wood", "stock"):
-                yield from _materials(value)
+        seen.add(plain(wood.material))
