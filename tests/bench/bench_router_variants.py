@@ -2,8 +2,9 @@
 
     .venv/bin/python tests/bench/bench_router_variants.py [how many] [seed]
 
-Every length of boat.toml that is no place is changed at random. A refusal in words is counted; anything else is shown
-with the seed that makes it again.
+Every length of boat.toml that is no place is changed at random, and every key of [router] drawn. A refusal in words is
+counted; anything else is shown with the seed that makes it again. Of each boat that is cut, some parts are written and
+read by group codes, by ezdxf with audit and recovery, and by GDAL (`tests/support/dxf_judged.py`).
 """
 
 from __future__ import annotations
@@ -17,14 +18,19 @@ from collections import Counter
 from pathlib import Path
 
 ROOT = Path(__file__).parent.parent.parent
-sys.path.insert(0, str(ROOT))
+sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "support")]
+
+from dxf_judged import faults_of_file  # noqa: E402
+from router_settings import random_rules  # noqa: E402
 
 from patterns.errors import PatternsError  # noqa: E402
 from patterns.parts.whole import loft  # noqa: E402
 from patterns.reading.boat.boat_toml import read_boat  # noqa: E402
 from patterns.shop.router.router_parts import ready_to_cut  # noqa: E402
+from patterns.writing.ink.dxf import write_dxf  # noqa: E402
 
-SAMPLES = ("duckweed", "reedling", "saltmeadow")
+SAMPLES = ("duckweed", "reedling", "saltmeadow", "sandlark", "fennel", "windrow", "marram")
+READ_BACK = 6  # parts of each boat
 SIZES = re.compile(
     r"^(\s*(?:sided|moulded|thickness|side_moulded|floor_moulded|crown|width|up|along|along_side|along_transom|length)"
     r'\s*=\s*)("[^"\n]+"|[\d.]+)(.*)$',
@@ -89,7 +95,14 @@ def tried(sample: str, seed: int) -> str:
         (folder / "offsets.csv").write_bytes((ROOT / "samples" / sample / "offsets.csv").read_bytes())
         try:
             read = read_boat(folder)
-            ready_to_cut(loft(read.boat).to_cut, read.router, boat=read.boat.name, show=read.boat.show)
+            job, chance = loft(read.boat), random.Random(f"rules {seed}")
+            for rules in (read.router, random_rules(chance, read.router)):
+                made = ready_to_cut(job.to_cut, rules, boat=read.boat.name, show=read.boat.show)
+                for part in chance.sample(made, min(READ_BACK, len(made))):
+                    file = folder / "part.dxf"
+                    file.write_bytes(write_dxf(part, rules.form, run="ABCDE"))
+                    for fault in faults_of_file(file, part.at_origin(), rules.form):
+                        return f"{part.title} by {rules}: {fault}\n"
         except PatternsError:
             return "refused"
         except Exception:

@@ -179,11 +179,13 @@ def _bindings(form: DxfForm) -> tuple[str, str, str]:
     """
     # A third of a second to load: only whoever writes DXF pays for it.
     from ezdxf import options  # type: ignore[attr-defined]
-    from ezdxf.filemanagement import new
+    from ezdxf.document import Drawing
 
     # Dates and random identities would make every run's file another one.
     options.write_fixed_meta_data_for_testing = True
-    document = new(form.release.upper(), units=_MILLIMETRES)
+    document = Drawing.new(form.release.upper())
+    if form.release is not Release.R12:  # it has no word for units, and the library says so on the builder's screen
+        document.units = _MILLIMETRES
     document.header["$MEASUREMENT"] = _METRIC
     colors = PLAIN_COLORS if form.plain_colors else COLORS
     for name in dict.fromkeys(map(form.name, LAYERS)):
