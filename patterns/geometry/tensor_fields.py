@@ -1,12 +1,13 @@
 """A random smooth surface of two coordinates over two parameters, and what equations along it make of it.
 
-A Gaussian process: each coordinate is a sum of products of shapes (`StiffBasis`) with random amounts, the less likely large
-the more a product bends. The variance of a product is ``size / ((1 + along a) (1 + across b))``, a and b the costs of its
-shapes; products of free shapes are free altogether. An equation says what a direction times the point at (u, v) is, to
-within noise. All is solved among the equations, of which there are fewer than amounts.
+A Gaussian process: each coordinate is a sum of products of shapes (`StiffBasis`) with random amounts, the less likely
+large the more a product bends. The variance of a product is ``size / ((1 + along a) (1 + across b))``, a and b the
+costs of its shapes; products of free shapes are free altogether. An equation says what a direction times the point at
+(u, v) is, to within noise. All is solved among the equations, of which there are fewer than amounts.
 
-Source: Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, sections 2.2, 2.7 (free amounts) and 5.4.2 (one
-left out); Patterson and Thompson, Recovery of inter-block information, Biometrika 58, 1971 (restricted likelihood).
+Source: Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, sections 2.2, 2.7 (free amounts) and
+5.4.2 (one left out); Patterson and Thompson, Recovery of inter-block information, Biometrika 58, 1971 (restricted
+likelihood).
 """
 
 from __future__ import annotations
@@ -133,12 +134,9 @@ class TensorField:
         chosen = {name: getattr(equations, name)[which] for name in ("u", "v", "ways", "wanted", "noise", "drawn")}
         return TensorField(self.lengthwise, self.across, Equations(**chosen))
 
-    def tied(self, which: list[int], wanted: Floats, noise: float) -> TensorField:
-        """The same with some equations held to other things, which no drawing's noise loosens."""
-        equations = self.equations
-        asks, loose, drawn = equations.wanted.copy(), equations.noise.copy(), equations.drawn.copy()
-        asks[which], loose[which], drawn[which] = wanted, noise, False
-        return self._like(replace(equations, wanted=asks, noise=loose, drawn=drawn))
+    def asking(self, wanted: Floats) -> TensorField:
+        """The same with other things wanted."""
+        return self._like(replace(self.equations, wanted=wanted))
 
     def _like(self, equations: Equations) -> TensorField:
         """A field of equations at the same places: what hangs on places alone is worked out once."""
@@ -235,6 +233,13 @@ class Solution:
         outside = inverse - self.spanned @ (self.spanned.T @ inverse)
         return np.asarray(outside.T @ outside)
 
+    def covariance(self, which: NDArray[np.int64]) -> Floats:
+        """(m, m) mm^2, of what some equations come to: how far the surface may lie from `met` there."""
+        noise = self.noise[which]
+        own = -noise[:, None] * self.against[np.ix_(which, which)] * noise
+        own[np.diag_indices(len(which))] += noise
+        return own
+
     def spread(self, u: Floats, v: Floats, ways: Floats) -> Floats:
         """(m,) mm, standard deviation of directions (m, 2) times the point at places u and v (m,)."""
         sides = self.field._sides(u, v)
@@ -253,16 +258,17 @@ class Solution:
 
 
 USUAL = (-13.0, -8.0, -3.0)
-"""Logarithms of stiffness along and across, and of size beside that of the whole, as hulls commonly have them: found on the
-closed forms of the tests."""
+"""Logarithms of stiffness along and across, and of size beside that of the whole, as hulls commonly have them: found
+on the closed forms of the tests."""
 SPREAD = (4.0, 4.0, 3.0)  # of these; a table of few figures must not choose a stiffness no hull has
 SEEDS = ((-15.0, -10.0, -4.0), (-11.0, -5.0, 0.0), (-17.0, 1.0, -6.0))
-"""Stiffness along and across, and size beside that of the whole, from the best of which the search begins: limp sections well
-drawn and stiff ones ill drawn can each be likelier than anything between."""
+"""Stiffness along and across, and size beside that of the whole, from the best of which the search begins: limp
+sections well drawn and stiff ones ill drawn can each be likelier than anything between."""
 STEPS = (4.0, 2.0, 1.0, 0.5)  # of a logarithm, by which a stiffness is sought
 SWEEPS = 6  # at each step
 WAYS = ((1, 0, 0, 0), (0, 1, 0, 0), (0, 0, 1, 0), (0, 0, 0, 1), (1, 0, 0, 1), (0, 1, 0, 1))
-"""Directions of the search. What is stiffer and larger at once bends alike: along the last two likelihood changes little."""
+"""Directions of the search. What is stiffer and larger at once bends alike: along the last two likelihood changes
+little."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,9 +1,9 @@
 """Round hulls by closed formula, and their skins laid straight on the formula, without a table and a fit.
 
 Nothing here is imported by the program. Lengths mm, x aft, y to starboard, z up. A section is given for x and p, from 0
-at the rabbet to 1 at the sheer. The forms: an ellipsoid; superellipses that turn to wineglass sections toward the ends, computed
-for this project; the parabolic hull of W. C. S. Wigley, "A comparison of experiment and calculated wave-profiles and
-wave-resistances for a form having parabolic waterlines", Proc. Royal Society A 144, 1934.
+at the rabbet to 1 at the sheer. The forms: an ellipsoid; superellipses that turn to wineglass sections toward the ends,
+computed for this project; and the parabolic hull of W. C. S. Wigley, "A comparison of experiment and calculated
+wave-profiles and wave-resistances for a form having parabolic waterlines", Proc. Royal Society A 144, 1934.
 """
 
 from __future__ import annotations
@@ -152,9 +152,13 @@ class ClosedRound:
         if self.keel_half:
             halves.append(OffsetRow("keel", np.array(keel_y)))
         for at in self.buttocks:
-            heights.append(OffsetRow(f"buttock {at:g}", crossing(lambda y, z, at=at: y - at, lambda y, z: z, 0), level=at))
+            heights.append(
+                OffsetRow(f"buttock {at:g}", crossing(lambda y, z, at=at: y - at, lambda y, z: z, 0), level=at)
+            )
         for at in self.waterlines:
-            halves.append(OffsetRow(f"waterline {at:g}", crossing(lambda y, z, at=at: z - at, lambda y, z: y, -1), level=at))
+            halves.append(
+                OffsetRow(f"waterline {at:g}", crossing(lambda y, z, at=at: z - at, lambda y, z: y, -1), level=at)
+            )
         for one in self.diagonal_places:
             c, s = np.cos(one.angle), np.sin(one.angle)
             row = crossing(

@@ -1,9 +1,9 @@
 """One surface near every figure of a round hull's table.
 
-Each figure of a cut is one equation: the surface's distance from its point, along the section's normal at the point's foot,
-is nothing but for the figure's rounding and the drawing's own noise. Figures of the sheer, the rabbet and chines hold both
-ways, at their v. Feet and surface are found in turns. How stiff the surface is held to be, and how well drawn the plan,
-are the likeliest for the table.
+Each figure of a cut is one equation: the surface's distance from its point, along the section's normal at the point's
+foot, is nothing but for the figure's rounding and the drawing's own noise. Figures of the sheer, the rabbet and
+chines hold both ways, at their v. Feet and surface are found in turns. How stiff the surface is held to be, and how
+well drawn the plan, are the likeliest for the table.
 """
 
 from __future__ import annotations
@@ -16,7 +16,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patterns.geometry.arrays import Floats, dots
-from patterns.geometry.tensor_fields import Belief, Solution, Stiffness, likeliest
+from patterns.geometry.batten_fits import pulls_within
+from patterns.geometry.tensor_fields import Belief, Solution, Stiffness, TensorField, likeliest
 from patterns.geometry.tensor_skins import TensorSkin
 from patterns.hull.build import EndFace, StemFace
 from patterns.hull.round.feet import Placed, cuts, feet, regauged
@@ -26,8 +27,8 @@ from patterns.hull.round.skin_start import Frame, frame_of, started
 
 ROUNDS = 6
 CHOSEN_AT = {1: (2.0, True), 4: (1.0, False)}
-"""Rounds in which the stiffness is sought: the widest step of the search, and whether what keeps feet from sliding is left
-out of it. To heed that takes twice as long, but tells stiffness across the boat better."""
+"""Rounds in which the stiffness is sought: the widest step of the search, and whether what keeps feet from sliding is
+left out of it. To heed that takes twice as long, but tells stiffness across the boat better."""
 GAUGED_AT = (1, 2, 3, 4)  # rounds in which girth is shared out again
 FINE = 0.3  # mm; in a table of finer steps what feet slide by then would seem to be the drawing's noise
 GAUGED_FINE = (1, 2)
@@ -43,14 +44,14 @@ MEDIAN_SQUARE = 0.455  # median of the square of a normal variable
 NEAR = 3.0  # steps, or 1 mm: near enough to be heeded again
 PLAIN = 10.0  # steps, or mm: beyond that a figure is a plain misprint, left out and told
 MISPRINT = float(np.log(1e3))
-"""Odds against a figure's being misprinted, besides those against just this misprint, which `LEFT_OUT` spreads evenly over a
-metre or so. Judgement of this program."""
+"""Odds against a figure's being misprinted, besides those against just this misprint, which `LEFT_OUT` spreads evenly
+over a metre or so. Judgement of this program."""
 SETTLES = 10  # rounds in which feet no longer slide
 SETTLED = 2e-3  # mm; the skin moves less at every figure
-LIMPER = 1.5  # by which the stiffness falls a time where limits cannot be met
-TIMES_LIMPER = 5
-TURNS = 40
-HELD = 1e-8  # mm^2, of a figure held at its limit
+LIMPER = 1.5  # by which stiffness falls a time where limits contradict each other
+TIMES_LIMPER = 3
+GIVES = 0.5  # of a limit, standard deviation of what it gives where nothing else will do
+LEAST_GIVE = 1e-8  # mm^2
 WITHIN = 0.01  # mm; a figure that much beyond its limit is within it
 
 
@@ -176,8 +177,8 @@ def _denied(found: Known, how: Stiffness, astray: frozenset[int]) -> frozenset[i
 def denied(solution: Solution, judged: NDArray[np.bool_], *, beyond: float, most: int) -> list[int]:
     """Equations off what the others say by more than so many spreads, as these commonly are, the worst first.
 
-    Each is left out before the next is judged. That takes its row and column from the matrix of pulls; nothing is solved
-    again.
+    Each is left out before the next is judged. That takes its row and column from the matrix of pulls; nothing is
+    solved again.
     """
     against, pulls = solution.against.copy(), solution.pulls.copy()
     kept = judged.copy()
@@ -221,49 +222,39 @@ def _solved(fit: SkinFit) -> SkinFit:
 
 
 def _within_limits(fit: SkinFit) -> SkinFit:
-    """The skin with those figures held at their limits that would lie beyond.
+    """The likeliest skin with no figure beyond its limit: a limit that holds a figure back pulls at the skin.
 
-    Where the stiffness chosen cannot meet all limits, because they are finer than the table itself, the skin is made
-    limper, a step at a time.
+    A skin too stiff for limits that contradict each other is made limper, as far as is fair; beyond that they give a
+    little, and `met` says so.
     """
     who, shares = fit.known.who, fit.known.shares
     limits = np.array([_limit(one, fit.asked) for one in fit.placed.figures])
-    bound = (who >= 0) & ~np.isin(who, list(fit.aside))
-    room = np.where(bound, limits[who] * shares, np.inf)
-    how = fit.how
-    for _ in range(TIMES_LIMPER):
-        solution, held = _held(fit, how, room)
-        beyond = np.abs(solution.met - fit.known.field.equations.wanted)[bound] - room[bound]
-        met = bool(beyond.max(initial=-1.0) < WITHIN)
+    bound = np.flatnonzero((who >= 0) & ~np.isin(who, list(fit.aside)) & np.isfinite(limits[who]))
+    room = limits[who[bound]] * shares[bound]
+    wanted = fit.known.field.equations.wanted[bound]
+    for limper, gives in (*((times * LIMPER, 0.0) for times in range(TIMES_LIMPER)), (0.0, GIVES)):
+        how = replace(fit.how, along=fit.how.along - limper, across=fit.how.across - limper)
+        solution, held = _pulled(fit.known.without(fit.aside), how, bound, room, gives)
+        met = bool((np.abs(solution.met[bound] - wanted) - room).max(initial=-1.0) < WITHIN)
         if met:
             break
-        how = replace(how, along=how.along - LIMPER, across=how.across - LIMPER)
-    skin = fit.frame.skin(*solution.splines)
-    return replace(fit, solution=solution, skin=skin, how=how, met=met, held=frozenset(int(who[one]) for one in held))
+    named = frozenset(who[bound[held]].tolist())
+    return replace(fit, solution=solution, skin=fit.frame.skin(*solution.splines), met=met, held=named)
 
 
-def _held(fit: SkinFit, how: Stiffness, room: Floats) -> tuple[Solution, list[int]]:
-    """The skin for a stiffness, and the equations held: one that would leave its room is, one that turns back is let go."""
-    field = fit.known.without(fit.aside)
-    wanted, own = field.equations.wanted, field.noise(how)
-    held: dict[int, float] = {}
-    for _ in range(TURNS):
-        at = list(held)
-        solution = field.tied(at, wanted[at] + np.array(list(held.values())) * room[at], HELD).solved(how)
-        moved = solution.met - wanted
-        new = [one for one in np.flatnonzero(np.abs(moved) > room * (1 + 1e-6)).tolist() if one not in held]
-        drop = [
-            one
-            for one, side in held.items()
-            if side * solution.pulls[one] > 0 and abs(solution.pulls[one]) * own[one] < room[one] * 0.999
-        ]
-        if not new and not drop:
-            break
-        for one in drop:
-            held.pop(one)
-        for one in new:
-            held[one] = float(np.sign(moved[one]))
-    return solution, sorted(held)
+def _pulled(
+    field: TensorField, how: Stiffness, bound: NDArray[np.int64], room: Floats, gives: float
+) -> tuple[Solution, NDArray[np.bool_]]:
+    """The skin for a stiffness with some equations within their room, and which of these are held at it."""
+    solution = field.solved(how)
+    wanted = field.equations.wanted
+    if (np.abs(solution.met - wanted)[bound] <= room).all():
+        return solution, np.zeros(len(bound), dtype=bool)
+    covariance = solution.covariance(bound) + np.diag((gives * room) ** 2 + LEAST_GIVE)
+    pulls = pulls_within(solution.met[bound], covariance, wanted[bound], room)
+    asked = wanted.copy()
+    asked[bound] += solution.noise[bound] * pulls
+    return field.asking(asked).solved(how), pulls != 0.0
 
 
 def _limit(one: Figure, asked: RoundLines) -> float:

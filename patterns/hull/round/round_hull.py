@@ -57,6 +57,9 @@ class RoundHull:
     diagonals: tuple[Diagonal, ...] = ()
     figures: tuple[FairedFigure, ...] = ()  # every figure of the table, in its order
     guessed: tuple[str, ...] = ()  # columns of transoms whose section the table does not give
+    within_limits: bool = (
+        True  # whether every figure lies within its limit; limits finer than the table may not allow it
+    )
     band: Band = field(default=_band_unknown)
     """How far the skin may be out, 19 times of 20, at places and in directions across the boat (y, z), unit length; NaN
     where nobody can say."""
