@@ -71,6 +71,12 @@ def _nest(parser: ArgumentParser) -> None:
     _telling(parser)
 
 
+def _stock(parser: ArgumentParser) -> None:
+    _boat(parser)
+    _out(parser, "where the list goes (default: BOAT/stock)")
+    _telling(parser)
+
+
 def _printer(parser: ArgumentParser) -> None:
     parser.add_argument("--name", help="the printer's name, one of your own (default: the printer used for every job)")
     parser.add_argument("--paper", metavar="SIZE", help="the paper in its tray (default: letter)")
@@ -160,6 +166,15 @@ COMMANDS = (
         ("scrieve nest my-skiff --effort hard", "scrieve nest my-skiff --placements my-skiff/sheets/placements.toml"),
         _nest,
         "patterns.cli.nest:nest_boat",
+    ),
+    Command(
+        "stock",
+        "list the boards and sheets to buy",
+        "Cut every blank of the boat out of whole boards that your yard has, as [stock] yard lists them. Write what to "
+        "buy, with a layout of every board.",
+        ("scrieve stock my-skiff",),
+        _stock,
+        "patterns.cli.stock:list_stock",
     ),
     Command(
         "printer",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import assert_never
 
 from patterns.cli.loft_words import warnings_in_words
@@ -23,6 +23,7 @@ from patterns.job.told import (
     RollPrinted,
     Stage,
     TilesPrinted,
+    ToBuy,
     Told,
     Warned,
 )
@@ -60,6 +61,8 @@ def _lines(news: Told, show: str) -> Iterator[str]:
         case OnNoSheet():
             if not news.no_room:
                 yield paragraph("", _on_none(news))
+        case ToBuy():
+            yield from _to_buy((*news.boards, *news.totals))
         case FitChecked():
             for words in news.words:
                 yield from in_rows(words, width(), under=INDENT)
@@ -88,6 +91,8 @@ def warned(news: Told) -> Iterator[str]:
             yield paragraph(WARNING, _on_none(news))
         case Floating():
             yield from (paragraph(WARNING, f"{name}: {words}") for name, words in news.swamped)
+        case ToBuy():
+            yield from (paragraph(WARNING, f"not among the boards to buy: {words}") for words in news.missing)
         case RollPrinted() if news.too_long:
             long = "a page is over 5 m long. Some programs refuse it, crop it or shrink it without a word."
             yield paragraph(WARNING, f"roll: {long}")
@@ -108,12 +113,18 @@ def in_short(news: Told, show: str) -> Iterator[str]:
             limit = write_length(news.within, show)
             most = f", {write_length(max(seen), show)} at most" if seen else ""
             yield paragraph("Moved", f"{len(seen)} of {len(views)} offsets to fair the lines{most} (limit {limit}).")
+        case ToBuy():
+            yield from _to_buy(news.totals)
         case FitChecked():
             yield from in_rows(news.words[0], width(), under=INDENT) if news.words else ()
         case BenchPaper() | TilesPrinted() | RollPrinted() | ModelPrinted() | Floating():
             yield from _lines(news, show)
         case _:
             pass
+
+
+def _to_buy(lines: Sequence[str]) -> Iterator[str]:
+    return (paragraph("" if number else "Buy", words) for number, words in enumerate(lines))
 
 
 def _moves(news: Moves, show: str) -> Iterator[str]:

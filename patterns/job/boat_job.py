@@ -53,6 +53,7 @@ from patterns.shop.router.index_holes import index_holes, index_words
 from patterns.shop.router.router_parts import cautions_of, wholes_apart
 from patterns.shop.saw.keel_cuts import KeelBench, keel_bench
 from patterns.shop.saw.long_bench import BenchPiece, bench
+from patterns.shop.stock.buying import BuyingPlan, buying_plan
 from patterns.tiling.paper.correction import Correction
 from patterns.tiling.paper.paper import PaperSetup
 from patterns.tiling.roll.roll import Rolled, rolled
@@ -176,6 +177,12 @@ class BoatJob:
         if self.read.sheets is None:
             return SheetPlan()
         return fill_sheets(pieces_of(self.shaped, self.contours), self.read.sheets, Effort.QUICK)
+
+    @cached_property
+    def buying(self) -> BuyingPlan:
+        """Boards to buy from the builder's yard; none where he names no yard."""
+        read = self.read
+        return buying_plan(self.shaped.to_cut, self.plan, self.worked, read.yard, read.boat.plywood)
 
     @cached_property
     def pictures(self) -> BoatPictures | None:

@@ -84,6 +84,15 @@ class OnNoSheet:
 
 
 @dataclass(frozen=True, slots=True)
+class ToBuy:
+    """What to buy from the yard."""
+
+    boards: tuple[str, ...]  # each size of board, with how many
+    totals: tuple[str, ...]  # each wood, net and gross
+    missing: tuple[str, ...]  # what no board of the yard makes, and why
+
+
+@dataclass(frozen=True, slots=True)
 class FitChecked:
     """What the check of the fit found."""
 
@@ -154,6 +163,7 @@ Told: TypeAlias = (
     | AtSaw
     | OnSheet
     | OnNoSheet
+    | ToBuy
     | FitChecked
     | Assumed
     | BenchPaper

@@ -41,8 +41,9 @@ from patterns.shop.nest.sheets import Piece, SheetPlan, fill_sheets
 from patterns.shop.router.router_parts import ready_to_cut
 from patterns.shop.saw.long_bench import BenchPiece, bench
 from patterns.shop.saw.saw_rules import Board
-from patterns.shop.stock.cut_list import BOARD_FOOT, BoardPiece, board_pieces, off_sheets, with_waste
+from patterns.shop.stock.cut_list import BoardPiece, board_pieces, off_sheets, with_waste
 from patterns.shop.stock.lengths import Lengths, finished_size, lengths_by_title, lengths_of
+from patterns.shop.stock.yard import BOARD_FOOT
 from patterns.tiling.paper.page import Page
 from patterns.tiling.paper.paper import PaperSetup
 from patterns.tiling.tiles.tiles import tile

@@ -29,6 +29,7 @@ def job_json_files(job: BoatJob) -> Iterator[str]:
 def make_job_json(job: BoatJob) -> Made:
     """Every figure of the job, unrounded."""
     from patterns.writing.job_json.job_afloat import afloat_figures
+    from patterns.writing.job_json.job_buying import buying_figures
     from patterns.writing.job_json.job_fit import board_figures, fit_figures, set_up_figures
     from patterns.writing.job_json.job_text import job_text
 
@@ -38,6 +39,7 @@ def make_job_json(job: BoatJob) -> Made:
         "setting_up": set_up_figures(job.setting_up),
         "fit": fit_figures(job.fit),
         "weight_and_floating": afloat_figures(job.afloat),
+        "what_to_buy": buying_figures(job.buying),
     }
     return Made({JOB_JSON: job_text(job.warned, files_by_part(job), job.plan, job.worked, figures)})
 

@@ -42,11 +42,13 @@ from patterns.reading.toml.frame_tables import building, frame_rules, gusset_thi
 from patterns.reading.toml.lines_tables import LinesToml
 from patterns.reading.toml.toml_lines import Path as KeyPath
 from patterns.reading.toml.toml_lines import key_lines
+from patterns.reading.toml.yard_tables import yard_boards
 from patterns.reading.wording import quoted, unreadable
 from patterns.shop.afloat.afloat_rules import AfloatRules
 from patterns.shop.nest.sheet_stock import SheetRoom
 from patterns.shop.router.router_rules import DxfForm, RouterRules
-from patterns.shop.saw.saw_rules import BenchRules
+from patterns.shop.saw.saw_rules import KERF, BenchRules
+from patterns.shop.stock.yard import YardRules
 from patterns.units.datums import BASE, Datum
 from patterns.units.lengths import UNITS, read_length, write_length
 
@@ -103,6 +105,7 @@ class BoatFile(LinesFile):
     bench: BenchRules
     sheets: SheetRoom | None  # None where [stock] says nothing of sheets
     afloat: AfloatRules  # densities, loads and water
+    yard: YardRules = YardRules()  # what the lumber yard has; no boards where [stock] names none
 
     __repr__ = LinesFile.__repr__
 
@@ -335,6 +338,7 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
         printer=printer.name,
         router=_router(toml),
         bench=_bench(toml),
+        yard=_yard(toml),
         sheets=sheet_room(toml),
         afloat=afloat_rules(toml.wood, toml.load, toml.afloat),
         defaults=(*first, *(one.shown(show) for one in defaults if one.key not in idle)),
@@ -420,6 +424,20 @@ def _bench(toml: BoatToml) -> BenchRules:
     stock = toml.stock or StockTable()
     saw = saw_rules(toml.saw) if toml.saw else None
     return BenchRules(saw, tuple(map(board, stock.boards or [])), stock.board_scarf, stock.holding)
+
+
+def _yard(toml: BoatToml) -> YardRules:
+    stock = toml.stock or StockTable()
+    return YardRules(
+        boards=tuple(yard_boards(stock.yard or [])),
+        ends=stock.board_ends,
+        edges=stock.board_edges,
+        blank_ends=stock.blank_ends,
+        blank_edges=stock.blank_edges,
+        kerf=toml.saw.kerf if toml.saw else KERF,
+        scarf=stock.board_scarf,
+        currency=stock.currency or "",
+    )
 
 
 def _router(toml: BoatToml) -> RouterRules:

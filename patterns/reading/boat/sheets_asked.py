@@ -36,7 +36,7 @@ def sheet_room(toml: BoatToml) -> SheetRoom | None:
     if stock is None or not (stock.sheet or stock.sheets):
         return None
     if stock.sheet:
-        sheets: tuple[SheetStock, ...] = (SheetStock(stock.sheet.length, stock.sheet.width),)
+        sheets: tuple[SheetStock, ...] = (SheetStock(stock.sheet.length, stock.sheet.width, price=stock.sheet.price),)
     else:
         sheets = tuple(_sheets(table) for table in stock.sheets or ())
     clear = Clearances(_margin(toml), _gap(toml), toml.router.grain_within)
@@ -76,6 +76,7 @@ def _sheets(table: SheetsTable) -> SheetStock:
         None if table.count is None else int(table.count),
         table.grain,
         tuple(Strip(strip.left, strip.bottom, strip.length, strip.width) for strip in table.forbidden or ()),
+        table.price,
     )
 
 

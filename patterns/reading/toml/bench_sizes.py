@@ -33,6 +33,8 @@ def _both(mm: float) -> str:
 Kerf = Annotated[Distance, _between(0.01 * INCH, INCH / 4, "the width of a saw's cut")]
 Planing = Annotated[Distance, _between(0.0, INCH / 2, "the wood left for the plane")]
 Holding = Annotated[Distance, _between(0.0, 4 * INCH, "the wood left to hold the board beyond a cut")]
+BoardEnds = Annotated[Distance, _between(0.0, 24 * INCH, "wood left or cut off at the ends, both together")]
+BoardEdges = Annotated[Distance, _between(0.0, 4 * INCH, "wood left or cut off along the edges, both together")]
 BladeDiameter = Annotated[Distance, _between(2 * INCH, 24 * INCH, "the diameter of a circular saw's blade")]
 ShoeLength = Annotated[Distance, _between(3 * INCH, 36 * INCH, "the length of a saw's shoe")]
 

@@ -12,11 +12,12 @@ from pydantic import BeforeValidator, Field, model_validator
 from patterns.parts.asked.grain_rules import Lies
 from patterns.parts.materials import NOT_STATED
 from patterns.reading.toml.afloat_tables import AfloatTable, LoadTable, WoodTable
-from patterns.reading.toml.bench_sizes import Holding, Planing
+from patterns.reading.toml.bench_sizes import BoardEdges, BoardEnds, Holding, Planing
 from patterns.reading.toml.bench_tables import BoardTable, SawTable
 from patterns.reading.toml.end_tables import StemTable, TransomTable
 from patterns.reading.toml.fields import (
     Count,
+    Currency,
     Degrees,
     Distance,
     LayerName,
@@ -42,6 +43,7 @@ from patterns.reading.toml.frame_tables import BuildingTable, FramesTable, OneFr
 from patterns.reading.toml.lines_tables import LinesToml
 from patterns.reading.toml.planking_tables import LapsTable, PlankingTable
 from patterns.reading.toml.toml_table import Table, needed, optional, said, table, taken
+from patterns.reading.toml.yard_tables import Price, YardTable
 from patterns.shop.nest.sheet_stock import GRAIN_WITHIN, SheetGrain
 from patterns.shop.router.router_rules import LAYERS, CutTo, Release, Relief, RouterLayer, Words
 
@@ -106,6 +108,7 @@ class StripTable(Table):
 class SheetTable(Table):
     length: Positive = needed("its longer side", "8 ft")
     width: Positive = needed("its shorter side", "4 ft")
+    price: Price | None = optional("price of one, a number", 95)
 
 
 class SheetsTable(SheetTable):
@@ -133,7 +136,25 @@ class StockTable(Table):
     scarf: Ratio | None = optional("length of a plywood scarf over its thickness; 8 where it is left out", 8)
     board_scarf: Ratio = taken(12, "length of a scarf in solid wood over its thickness")
     holding: Holding = taken("1/4 in", "board left beyond every saw cut, to hold it by")
+    yard: list[YardTable] | None = table("boards that your lumber yard sells, to buy the rest from")
+    board_ends: BoardEnds = taken("2 in", "cut off the length of a yard's board, both ends together")
+    board_edges: BoardEdges = taken("1/4 in", "cut off the width of a yard's board, both edges together")
+    blank_ends: BoardEnds = taken("1 in", "a blank longer than its finished part, both ends together")
+    blank_edges: BoardEdges = taken("1/4 in", "a blank wider than its finished part, both edges together")
+    currency: Currency | None = optional("sign of money printed before prices", "$")
     butt: Ratio | None = optional("thicknesses that a butt block reaches to either side; 12 where it is left out", 12)
+
+    @property
+    def idle(self) -> frozenset[str]:
+        """Keys that say nothing while no yard is named."""
+        return frozenset() if self.yard else frozenset({"board_ends", "board_edges", "blank_ends", "blank_edges"})
+
+    @model_validator(mode="after")
+    def _yard_boards_outlast_their_ends(self) -> StockTable:
+        for board in self.yard or ():
+            if min(board.lengths) <= self.board_ends or min(board.widths) <= self.board_edges:
+                raise fault("yard boards longer than board_ends and wider than board_edges")
+        return self
 
     @model_validator(mode="after")
     def _sheets_said_once(self) -> StockTable:

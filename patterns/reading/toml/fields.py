@@ -39,6 +39,7 @@ A_DATUM = (
     "and - below, each with how far it lies above base"
 )
 LONGEST = 1e6  # in any unit, far beyond any boat
+LONGEST_CURRENCY = 5  # signs
 MOST_PLACES = 200  # in one list, far beyond any boat
 _LAYER_NAME = re.compile(r"[A-Za-z0-9_-]{1,31}")
 
@@ -241,6 +242,11 @@ def _layer_name(value: Any) -> str:
     return written
 
 
+def _currency(value: Any) -> str:
+    """A sign of money or its letters."""
+    return _lettered(_words(value), fault_of_letters, LONGEST_CURRENCY)
+
+
 def _yes(value: Any) -> bool:
     if value is not True:
         raise fault("true, or no such key")
@@ -272,6 +278,7 @@ Lengths = Annotated[
     Field(description='lengths such as ["8-0-0"]'),
 ]
 LayerName = Annotated[str, PlainValidator(_layer_name)]
+Currency = Annotated[str, PlainValidator(_currency), Field(description="a sign of money, in quotes")]
 StationName = Annotated[str, PlainValidator(_station_name)]
 Yes = Annotated[bool, PlainValidator(_yes)]
 FairingView = Annotated[str, PlainValidator(Choice((HEIGHTS, HALF_BREADTHS)))]

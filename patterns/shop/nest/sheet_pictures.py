@@ -45,7 +45,9 @@ def sheet_picture(sheet: FilledSheet, show: str) -> Drawing:
 def sheet_numbered(sheet: FilledSheet, show: str, *, width: float) -> Drawing:
     """The same ``width`` mm wide, a number on each part as the parts stand in ``sheet.lying``, and no other words."""
     share = width / (SCALE * sheet.stock.length)
-    ink: list[Ink] = [Stroke(_box(0, 0, SCALE * sheet.stock.length, SCALE * sheet.stock.width), "mark", closed=True)]
+    ink: list[Ink] = [
+        Stroke(box_ring(0, 0, SCALE * sheet.stock.length, SCALE * sheet.stock.width), "mark", closed=True)
+    ]
     for strip in sheet.stock.forbidden:
         ink += _hatched(strip)
     for number, (placement, contours) in enumerate(sheet.lying, 1):
@@ -92,7 +94,7 @@ def sheet_kind(sheet: FilledSheet, show: str) -> str:
 
 def _ink(sheet: FilledSheet, show: str) -> Iterator[Ink]:
     length, width = SCALE * sheet.stock.length, SCALE * sheet.stock.width
-    yield Stroke(_box(0, 0, length, width), "mark", closed=True)
+    yield Stroke(box_ring(0, 0, length, width), "mark", closed=True)
     for strip in sheet.stock.forbidden:
         yield from _hatched(strip)
     small: list[str] = []  # names of parts too small to carry them: numbered, and told under the sheet
@@ -170,7 +172,7 @@ def _list(names: list[str], width: float) -> Iterator[Ink]:
 
 def _left(offcut: Offcut, show: str) -> Iterator[Ink]:
     inset = 10.0  # mm full size: the dashes lie clear of the parts' outlines
-    box = _box(
+    box = box_ring(
         offcut.left + inset,
         offcut.bottom + inset,
         offcut.left + offcut.length - inset,
@@ -188,7 +190,7 @@ def _left(offcut: Offcut, show: str) -> Iterator[Ink]:
 
 def _hatched(strip: Strip) -> Iterator[Ink]:
     left, bottom, right, top = (SCALE * side for side in strip.box)
-    yield Stroke(_box(left, bottom, right, top), "mark", closed=True)
+    yield Stroke(box_ring(left, bottom, right, top), "mark", closed=True)
     box = shapely.box(left, bottom, right, top)
     rise = top - bottom
     for start in np.arange(left - rise, right, HATCH):
@@ -215,5 +217,6 @@ def _grain(grain: SheetGrain) -> Iterator[Ink]:
     yield Stroke(np.stack([tip - 3 * ahead + aside, tip, tip - 3 * ahead - aside]), "mark")
 
 
-def _box(left: float, bottom: float, right: float, top: float) -> Floats:
+def box_ring(left: float, bottom: float, right: float, top: float) -> Floats:
+    """(4, 2) the corners of a rectangle, counter-clockwise."""
     return np.array([[left, bottom], [right, bottom], [right, top], [left, top]])

@@ -47,6 +47,7 @@ class SheetStock:
     count: int | None = None  # None where as many are bought as are needed
     grain: SheetGrain = SheetGrain.LENGTH
     forbidden: tuple[Strip, ...] = ()
+    price: float | None = None  # of one, in the builder's money
 
     def holds(self, material: str, thickness: float, plywood: Plywood) -> bool:
         """Whether a part of this material and thickness (mm) is cut from this sheet."""

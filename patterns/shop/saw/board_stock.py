@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from math import fsum
 
+from patterns.geometry.cutting_stock import most_of
 from patterns.parts.long.long_pieces import LongPiece
 from patterns.shop.saw.board_layout import BETWEEN, HAIR, BoardPlace, LeastBoard, Span, best_place, halves
 from patterns.shop.saw.edge_views import LONG
@@ -83,16 +84,19 @@ class BoardStock:
         return longest if longest and longest[1].length < least.length - HAIR else None
 
     def take_lengths(self, number: int, plan: ScarfPlan) -> tuple[float, ...]:
-        """Take the lengths to be scarfed from boards of a kind; mm, those of them that find no board."""
-        missing = []
-        for length in sorted(plan.boards, reverse=True):
-            room = [span for span in self.free if span.number == number and span.length >= length]
-            if not room:
-                missing.append(length)
-                continue
-            span = min(room, key=lambda one: one.length)
-            self._cut_out(span, span.first, span.first + length)
-        return tuple(missing)
+        """Take the lengths to be scarfed from boards of a kind; mm, those of them that find no board.
+
+        As much is found in all as can be, whatever the order.
+        """
+        lengths = sorted(plan.boards, reverse=True)
+        room = [span for span in self.free if span.number == number]
+        between = self.kerf + BETWEEN
+        places = most_of(lengths, [span.length for span in room], between)
+        for place, span in enumerate(room):
+            out_of_it = [length for length, at in zip(lengths, places, strict=True) if at == place]
+            if out_of_it:
+                self._cut_out(span, span.first, span.first + fsum(out_of_it) + between * (len(out_of_it) - 1))
+        return tuple(length for length, at in zip(lengths, places, strict=True) if at is None)
 
     def refusals(self, piece: LongPiece, takes: Envelope, least: LeastBoard) -> Iterator[Refusal]:
         for number, board in self.boards:

@@ -14,6 +14,7 @@ from patterns.parts.part import Part
 from patterns.shop.nest.sheets import FilledSheet, SheetPlan
 from patterns.shop.saw.long_bench import BenchPiece
 from patterns.shop.stock.lengths import Lengths, finished_size, lengths_of
+from patterns.shop.stock.yard import BOARD_FOOT
 from patterns.units.lengths import INCH
 
 ROUGH = tuple(quarters * INCH / 4 for quarters in (4, 5, 6, 8, 10, 12, 16))
@@ -22,7 +23,6 @@ SURFACED_LESS = ((2 * INCH, 3 / 16 * INCH), (np.inf, 1 / 4 * INCH))
 """mm; what planing both faces takes off boards up to so thick and over: surfaced thicknesses of the National Hardwood
 Lumber Association's grading rules (13/16 in of 4/4, 1 3/4 in of 8/4), from memory."""
 WASTE = 0.25  # share of the boards bought; hardwood 15 to 20 % and 5 to 10 % more for curves, woodworking texts
-BOARD_FOOT = 144.0 * INCH**3  # mm3
 _COPY = re.compile(r", [0-9]+ of [0-9]+$")  # after a part's name, of one of several alike
 
 
@@ -106,7 +106,7 @@ def with_waste(net: float) -> float:
 
 def _board_piece(part: Part, made: BenchPiece | None) -> BoardPiece:
     thick = part.thickness + part.crown
-    rough = next((size for size in ROUGH if size - _taken_off(size) >= thick - 0.01), None)
+    rough = next((size for size in ROUGH if dressed_from(size) >= thick - 0.01), None)
     return BoardPiece(
         title=part.title,
         count=part.count,
@@ -134,8 +134,9 @@ def on_hand(made: BenchPiece) -> OnHand | None:
     return OnHand(made.lengths_of, tuple(found), made.missing) if found else None
 
 
-def _taken_off(rough: float) -> float:
-    return next(less for below, less in SURFACED_LESS if rough < below)
+def dressed_from(rough: float) -> float:
+    """mm that a rough board planes clean to."""
+    return rough - next(less for below, less in SURFACED_LESS if rough < below)
 
 
 def quarters(rough: float) -> str:

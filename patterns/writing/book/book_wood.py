@@ -9,10 +9,12 @@ from pathlib import PurePosixPath
 
 from patterns.parts.materials import Plywood, material_words
 from patterns.parts.part import Part
+from patterns.plates.words.buying_words import METRIC, numbers_words, sheet_kinds, volume_unit, volume_words
 from patterns.plates.words.length_words import EXPLAINED, NAMES, finished_words, length_cells, stock_words, wide_words
-from patterns.shop.nest.sheet_pictures import sheet_kind, sheet_picture, sheet_title
+from patterns.shop.nest.sheet_pictures import sheet_picture, sheet_title
 from patterns.shop.nest.sheets import FilledSheet, SheetPlan
 from patterns.shop.saw.long_bench import BenchPiece
+from patterns.shop.stock.buying import BuyingPlan, WoodTotal
 from patterns.shop.stock.cut_list import (
     WASTE,
     BoardPiece,
@@ -25,11 +27,9 @@ from patterns.shop.stock.cut_list import (
     with_waste,
 )
 from patterns.shop.stock.lengths import finished_size, lengths_of
+from patterns.shop.stock.yard import BOARD_FOOT
 from patterns.units.lengths import unbroken, write_length
 from patterns.writing.report.report_blocks import Block, Bullets, Figure, Link, Links, Paragraph, Section, Table
-
-METRIC = ("mm", "cm", "m")
-CUBIC_METRE = 1e9  # mm3
 
 
 def wood_section(
@@ -39,6 +39,7 @@ def wood_section(
     show: str,
     sheet_files: Sequence[str],
     plywood: Plywood,
+    buying: BuyingPlan,
     *,
     index: Sequence[str] = (),
 ) -> Section:
@@ -56,6 +57,8 @@ def wood_section(
         Paths in the job folder that belong to the sheets.
     plywood : Plywood
         Which materials come in sheets.
+    buying : BuyingPlan
+        Whole boards of the yard; none where the builder names no yard.
     index : sequence
         What index holes are for, a paragraph each.
     """
@@ -72,7 +75,7 @@ def wood_section(
     boards = tuple(one for one in pieces if one not in sheets)
     blocks += _plywood(sheets, show, named=bool(plan.sheets))
     blocks += _on_hand(tuple(one for one in boards if one.on_hand), show)
-    blocks += _to_buy(tuple(one for one in boards if one.on_hand is None or one.on_hand.missing), show)
+    blocks += _to_buy(tuple(one for one in boards if one.on_hand is None or one.on_hand.missing), buying, show)
     return Section("Cut list", tuple(blocks))
 
 
@@ -111,15 +114,13 @@ def _on_sheets(parts: Sequence[Part], plan: SheetPlan, show: str) -> Table:
 
 def _sheets_to_buy(sheets: Sequence[FilledSheet], show: str) -> Iterator[Block]:
     """How many of each kind: what is not counted in boat.toml the builder has not."""
-    numbers: dict[str, list[int]] = {}
-    for sheet in sheets:
-        numbers.setdefault(sheet_kind(sheet, show), []).append(sheet.number)
-    if numbers:
+    kinds = sheet_kinds(sheets, show)
+    if kinds:
         yield Paragraph("Sheets to buy:")
         yield Bullets(
             tuple(
-                f"{len(alike)} of {kind}: sheet{'s' if len(alike) > 1 else ''} {', '.join(map(str, alike))}."
-                for kind, alike in numbers.items()
+                f"{len(alike)} of {kind}: {numbers_words([sheet.number for sheet in alike], 'sheet')}."
+                for kind, alike in kinds.items()
             )
         )
 
@@ -170,43 +171,51 @@ def _out_of(on_hand: OnHand, show: str) -> str:
     return f"{board}: {lengths}, scarfed"
 
 
-def _to_buy(pieces: Sequence[BoardPiece], show: str) -> Iterator[Block]:
+def _to_buy(pieces: Sequence[BoardPiece], buying: BuyingPlan, show: str) -> Iterator[Block]:
     if not pieces:
         return
+    totals = {one.material: buying.total_of(one.material) for one in pieces}
     yield Paragraph(
         "Finished and wide are the least rectangle that holds both faces of the piece as its pattern lies. Where a "
         "stock length is given, wide is the board's: saw, plane and wood to hold are in both. Where none is given, add "
         "what your saw and plane take, and length to hold it by. Frames and other curved pieces nest in wider boards."
     )
     for material, group in groupby(pieces, key=lambda one: one.material):
-        yield _of_one_wood(material, tuple(group), show)
+        yield _of_one_wood(material, tuple(group), totals[material], show)
     yield Bullets(
         (
             "Rough thickness is the thinnest of the usual ones that planes clean to the finished thickness, by what "
             "surfacing both faces takes: 3/16 in, from 2 in up 1/4 in (standard surfaced thicknesses of the hardwood "
             "trade's grading rules, from memory). Measure what your yard has.",
-            f"To buy: net and {100 * WASTE:.0f} % of what is bought for waste (hardwood 15 to 20 %, and 5 to 10 % more "
-            "for curves, woodworking texts).",
+            *([_ESTIMATED] if None in totals.values() else []),
         )
     )
 
 
-def _of_one_wood(material: str, pieces: Sequence[BoardPiece], show: str) -> Table:
+_ESTIMATED = (
+    f"To buy: net and {100 * WASTE:.0f} % of what is bought for waste (hardwood 15 to 20 %, and 5 to 10 % more for "
+    "curves, woodworking texts). Where boards of the yard are named in [stock] yard, whole boards are counted instead."
+)
+
+
+def _of_one_wood(material: str, pieces: Sequence[BoardPiece], laid: WoodTotal | None, show: str) -> Table:
     # What is bought is stock; the sawn length stands with the part and on the saw sheets, and would not fit on paper.
     names = ("finished", "stock") if any(one.lengths.stock for one in pieces) else ("finished",)
-    columns = ("part", "thick, rough", *names, "wide", _unit(show))
+    columns = ("part", "thick, rough", *names, "wide", volume_unit(show))
     rows = tuple(
         (
             _bought(one, show),
             f"{unbroken(write_length(one.thickness, show))}, {unbroken(_rough(one, show))}",
             *(finished_words(one.lengths, show), stock_words(one.lengths, show))[: len(names)],
             wide_words(one.width, one.stock_width, show),
-            _volume(one.to_buy, show),
+            volume_words(one.to_buy * BOARD_FOOT, show),
         )
         for one in pieces
     )
     net = fsum(one.to_buy for one in pieces)
-    total = f"{_volume(net, show)} {_unit(show)} net, {_volume(with_waste(net), show)} to buy"
+    gross = with_waste(net) * BOARD_FOOT if laid is None else laid.gross
+    to_buy = f"{volume_words(gross, show)} to buy{'' if laid is None else ', in whole boards'}"
+    total = f"{volume_words(net * BOARD_FOOT, show)} {volume_unit(show)} net, {to_buy}"
     name = material_words(material).capitalize()
     return Table(f"{name}: {total}", columns, rows, frozenset(columns[2:]))
 
@@ -223,11 +232,3 @@ def _rough(piece: BoardPiece, show: str) -> str:
     if piece.rough is None:
         return "built up"
     return f"{piece.rough:.0f} mm" if show in METRIC else quarters(piece.rough)
-
-
-def _unit(show: str) -> str:
-    return "m³" if show in METRIC else "board feet"
-
-
-def _volume(board_feet: float, show: str) -> str:
-    return f"{board_feet * 144 * 25.4**3 / CUBIC_METRE:.4f}" if show in METRIC else f"{board_feet:.1f}"

@@ -14,9 +14,12 @@ from patterns.plates.lines.lines_plan import Beside, lines_plan
 from patterns.shop.fit.bent_edges import bent_edges
 from patterns.shop.nest.sheets import SheetPlan
 from patterns.shop.saw.long_bench import BenchPiece
+from patterns.shop.stock.buying import BuyingPlan
+from patterns.shop.stock.cut_list import to_be_bought
 from patterns.shop.stock.lengths import lengths_by_title
 from patterns.units.datums import BASE, HEIGHTS_IN_TOML
 from patterns.units.lengths import write_length
+from patterns.writing.book.book_buying import buying_section
 from patterns.writing.book.book_parts import KnownOfParts, parts_contents, parts_section
 from patterns.writing.book.book_wood import wood_section
 from patterns.writing.book.book_words import CAUTION, CAUTIONS, order_of_work
@@ -51,6 +54,7 @@ class Told:
     form: TableForm
     defaults: Sequence[tuple[str, str]]  # every key not given, and what was taken
     plan: SheetPlan
+    buying: BuyingPlan
     parts: Mapping[str, Sequence[Link]]  # by a part's title, the files made of it
     sheets: Sequence[str]  # files of the plywood sheets
     pictures: BoatPictures | None = None
@@ -83,13 +87,17 @@ def book(job: Job, told: Told) -> Book:
     )
     parts = parts_section(job.parts, known)
     steps = order_of_work(boat, pictures.stages if pictures else {})
+    buying = buying_section(told.buying, to_be_bought(told.plan), show)
     sections = (
         Section("The parts in pictures", (*_apart(pictures), parts_contents(parts))),
         _warnings(job),
         _assumed(job, told),
         Section("Order of work", (_ORDER, Steps(steps))),
         parts,
-        wood_section(job.to_cut, told.plan, told.worked, show, told.sheets, boat.plywood, index=told.index),
+        wood_section(
+            job.to_cut, told.plan, told.worked, show, told.sheets, boat.plywood, told.buying, index=told.index
+        ),
+        *([buying] if buying else []),
         *told.bench,
         _lines(job, told.form),
         Section("Cautions", (Bullets(CAUTIONS),)),

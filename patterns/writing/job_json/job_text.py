@@ -21,8 +21,9 @@ from patterns.parts.whole import Job
 from patterns.shop.fit.bent_edges import EdgeLength, bent_edges
 from patterns.shop.nest.sheets import FilledSheet, SheetPlan
 from patterns.shop.saw.long_bench import BenchPiece
-from patterns.shop.stock.cut_list import BOARD_FOOT, BoardPiece, board_pieces, off_sheets
+from patterns.shop.stock.cut_list import BoardPiece, board_pieces, off_sheets
 from patterns.shop.stock.lengths import Lengths, lengths_by_title
+from patterns.shop.stock.yard import BOARD_FOOT
 from patterns.writing.job_json.job_bench import bench_figures
 from patterns.writing.job_json.job_bevels import bevel_figures
 from patterns.writing.job_json.job_long import long_figures

@@ -10,7 +10,8 @@ from patterns.parts.part import Part
 from patterns.plates.words.length_words import EXPLAINED, NAMES, length_cells, wide_words
 from patterns.shop.nest.sheets import SheetPlan
 from patterns.shop.saw.long_bench import BenchPiece
-from patterns.shop.stock.cut_list import BOARD_FOOT, BoardPiece, board_pieces, sheets_of, to_be_bought
+from patterns.shop.stock.cut_list import BoardPiece, board_pieces, sheets_of, to_be_bought
+from patterns.shop.stock.yard import BOARD_FOOT
 from patterns.units.cells import shielded
 from patterns.units.lengths import write_length
 from patterns.writing.tables.layout_csv import unrounded

@@ -1,0 +1,114 @@
+"""What to buy, as a section: whole boards of the yard, sheets, and where each blank lies on its board."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from patterns.plates.words.buying_words import (
+    board_title,
+    board_words,
+    missing_words,
+    money_words,
+    numbers_words,
+    rules_words,
+    sheet_kinds,
+    sheets_cost,
+    total_words,
+    volume_unit,
+    volume_words,
+)
+from patterns.plates.words.length_words import along_a_board, sentence
+from patterns.shop.nest.sheets import FilledSheet
+from patterns.shop.stock.board_pictures import TALLER, board_picture
+from patterns.shop.stock.buying import BoughtBoard, BuyingPlan
+from patterns.units.lengths import write_length
+from patterns.writing.report.report_blocks import Block, Bullets, Figure, Paragraph, Section, Table
+
+TITLE = "What to buy"
+
+
+def buying_section(plan: BuyingPlan, sheets: Sequence[FilledSheet], show: str) -> Section | None:
+    """Boards and sheets to buy; None where the builder names no yard.
+
+    Parameters
+    ----------
+    sheets : sequence of FilledSheet
+        Those that the builder has not.
+    """
+    if not plan.rules.boards:
+        return None
+    return Section(TITLE, tuple(_blocks(plan, sheets, show)))
+
+
+def _blocks(plan: BuyingPlan, sheets: Sequence[FilledSheet], show: str) -> Iterator[Block]:
+    if plan.boards:
+        yield _boards(plan, show)
+        yield Bullets(tuple(total_words(total, show, plan.rules.currency) for total in plan.totals))
+    if sheets:
+        yield _sheets(sheets, show, plan.rules.currency)
+    if plan.missing:
+        yield Paragraph("No board of the yard makes these, so they are not counted:", "caution")
+        yield Bullets(tuple(missing_words(plan)))
+    if plan.boards:
+        yield Paragraph(
+            f"Each board to buy, its left end at the left. Widths are drawn {TALLER:g} times larger than lengths. A "
+            "rectangle is a blank; the line in it is the finished part. Figures are from the board's left end and its "
+            "lower edge as you buy it. Mark all blanks before the first cut. Begin with a cut that runs right across "
+            "the board or right along it. Leave narrow blanks on the wide board until last, to hold them by."
+        )
+        longest = max(one.board.length for one in plan.boards)
+        for one in plan.boards:
+            yield Figure(board_picture(one, longest=longest), f"{sentence(board_title(one, show))}.", across=True)
+            yield _blanks(one, show)
+        yield Bullets(tuple(rules_words(plan, show)))
+
+
+def _boards(plan: BuyingPlan, show: str) -> Table:
+    priced = any(board.costs is not None for board, _ in plan.kinds)
+    unit = volume_unit(show)
+    rows = tuple(
+        (
+            str(len(some)),
+            board_words(board, show),
+            numbers_words([one.number for one in some], "board"),
+            volume_words(len(some) * board.volume, show),
+            *([money_words(None if board.costs is None else len(some) * board.costs, plan.rules.currency)] * priced),
+        )
+        for board, some in plan.kinds
+    )
+    columns = ("buy", "thick x wide x long, as sold", "number", unit, *(["price"] * priced))
+    cost = f": {money_words(plan.cost, plan.rules.currency)}" if priced and plan.cost is not None else ""
+    return Table(f"Boards to buy{cost}", columns, rows, frozenset((unit, "price")))
+
+
+def _sheets(sheets: Sequence[FilledSheet], show: str, currency: str) -> Table:
+    priced = any(sheet.stock.price is not None for sheet in sheets)
+    rows = tuple(
+        (
+            str(len(alike)),
+            kind,
+            numbers_words([sheet.number for sheet in alike], "sheet"),
+            f"{100 * sum(sheet.used for sheet in alike) / len(alike):.0f} %",
+            *([money_words(sheets_cost(alike), currency)] * priced),
+        )
+        for kind, alike in sheet_kinds(sheets, show).items()
+    )
+    columns = ("buy", "sheet", "number", "becomes parts", *(["price"] * priced))
+    return Table("Sheets to buy", columns, rows, frozenset(("becomes parts", "price")))
+
+
+def _blanks(one: BoughtBoard, show: str) -> Table:
+    rows = tuple(
+        (
+            str(number),
+            cut.blank.name,
+            write_length(cut.left, show),
+            write_length(cut.bottom, show),
+            along_a_board(cut.blank.length, show),
+            along_a_board(cut.blank.width, show),
+            write_length(cut.blank.thickness, show),
+        )
+        for number, cut in enumerate(one.cuts, start=1)
+    )
+    columns = ("no", "blank", "from end", "from edge", "long", "wide", "finished thick")
+    return Table("", columns, rows, frozenset(columns[2:]))
