@@ -95,6 +95,7 @@ NOT_NEEDED = {
     "job.json": PAPER | {"drawings", "blocks"},
     "weight and floating": PAPER | BENCH | {"drawings", "contours", "plan", "worked", "shaped"},
     "cut list": PAPER | BENCH | {"drawings", "blocks"},
+    "what to buy": PAPER | BENCH | {"drawings", "blocks"},
     "bottom boards": PAPER | BENCH | {"drawings", "blocks"},
     "faired table": LINES,
     "lines may be out": LINES,

@@ -34,7 +34,7 @@ YARD = YardRules(
 def _plan(rules: YardRules = YARD) -> BuyingPlan:
     read, job = sample("saltmeadow")
     made = bench(job.long_pieces, read.bench)
-    return buying_plan(job.to_cut, SheetPlan(), made, rules, Plywood())
+    return buying_plan(job.to_cut, SheetPlan(), made, rules, read.boat.plywood)
 
 
 @pytest.mark.parametrize(

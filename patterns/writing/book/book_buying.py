@@ -51,14 +51,13 @@ def _blocks(plan: BuyingPlan, sheets: Sequence[FilledSheet], show: str) -> Itera
         yield Bullets(tuple(missing_words(plan)))
     if plan.boards:
         yield Paragraph(
-            f"Each board to buy, its left end at the left. Widths are drawn {TALLER:g} times larger than lengths. A "
+            f"Each board to buy is drawn as wide as the page, its width {TALLER:g} times larger than its length. A "
             "rectangle is a blank; the line in it is the finished part. Figures are from the board's left end and its "
             "lower edge as you buy it. Mark all blanks before the first cut. Begin with a cut that runs right across "
             "the board or right along it. Leave narrow blanks on the wide board until last, to hold them by."
         )
-        longest = max(one.board.length for one in plan.boards)
         for one in plan.boards:
-            yield Figure(board_picture(one, longest=longest), f"{sentence(board_title(one, show))}.", across=True)
+            yield Figure(board_picture(one), f"{sentence(board_title(one, show))}.", across=True)
             yield _blanks(one, show)
         yield Bullets(tuple(rules_words(plan, show)))
 
