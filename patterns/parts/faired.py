@@ -4,12 +4,32 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from patterns.errors import ShapeError
+from patterns.hull.build import Diagonal, EndFace
 from patterns.hull.doubts.judged_rows import FROM_FP
 from patterns.hull.fairing import FairedCut, FairedLine, FairedView, fair, fair_cuts
 from patterns.hull.fairing_rules import HEIGHT, FairingRule
+from patterns.hull.offsets import Offsets
+from patterns.hull.round.fair_round import fair_round
+from patterns.hull.round.figures import RoundLines
+from patterns.hull.round.round_hull import RoundHull
 from patterns.parts.asked.rules import BoatLines
+
+
+def fair_hull(boat: BoatLines) -> RoundHull:
+    """The surface of a round hull that all its lines agree on."""
+    return _fitted(boat.offsets, boat.fore, boat.aft, boat.fair_within, boat.fairing, boat.diagonals)
+
+
+@lru_cache(maxsize=4)
+def _fitted(
+    offsets: Offsets, fore: EndFace, aft: EndFace, within: float, rules: tuple[FairingRule, ...],
+    diagonals: tuple[Diagonal, ...],
+) -> RoundHull:  # fmt: skip
+    """Kept, because fairing, the trial of the loft and what is told ask for the same hull."""
+    return fair_round(RoundLines(offsets, fore, aft, within, rules, diagonals))
 
 
 def fair_lines(boat: BoatLines) -> tuple[FairedLine, ...]:

@@ -26,6 +26,7 @@ from patterns.hull.planking.transition import (
     steepest_edge,
     transition,
 )
+from patterns.hull.round.figures import is_round
 from patterns.hull.round.planked import plank_round
 from patterns.hull.round.round_hull import RoundHull
 from patterns.parts.asked.end_rules import StemWork, TransomWork
@@ -36,7 +37,7 @@ from patterns.parts.clashes import clashes
 from patterns.parts.ends.round_stem import cut_round_stem
 from patterns.parts.ends.stem import cut_stem
 from patterns.parts.ends.transom import behind_openings, cut_transom, framing_parts
-from patterns.parts.faired import fair_cuts_of, fair_lines
+from patterns.parts.faired import fair_cuts_of, fair_hull, fair_lines
 from patterns.parts.fittings.fittings import fittings
 from patterns.parts.frames.frame import shape_frame
 from patterns.parts.frames.frame_pieces import frame_parts
@@ -134,6 +135,8 @@ def loft(boat: Boat) -> Job:
     ShapeError
         Good input that makes no boat, or one whose patterns are not made yet.
     """
+    if is_round(boat.offsets):
+        return loft_round(boat, fair_hull(boat))
     lines, cuts = fair_lines(boat), fair_cuts_of(boat)
     with table_looked_at(boat, least=DOUBTED):
         hull = plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)

@@ -127,7 +127,7 @@ def with_cells(offsets: Offsets, row: Row, cells: dict[int, float]) -> Offsets:
         values = one.values.copy()
         for column, value in cells.items():
             values[column] = value
-        return OffsetRow(one.name, values)
+        return replace(one, values=values)
 
     block = offsets.heights if row.view == "height" else offsets.half_breadths
     rows = tuple(mended(one) if one.name == row.line else one for one in block)
@@ -145,6 +145,6 @@ def with_columns_changed(offsets: Offsets, pair: tuple[int, int]) -> Offsets:
     order[list(pair)] = order[list(pair)[::-1]]
 
     def changed(rows: tuple[OffsetRow, ...]) -> tuple[OffsetRow, ...]:
-        return tuple(OffsetRow(row.name, row.values[order]) for row in rows)
+        return tuple(replace(row, values=row.values[order]) for row in rows)
 
     return replace(offsets, heights=changed(offsets.heights), half_breadths=changed(offsets.half_breadths))

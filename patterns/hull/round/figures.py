@@ -12,6 +12,7 @@ from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, FairingRule, limit
 from patterns.hull.offsets import OffsetRow, Offsets
 
 NEAR_CENTRE = 0.03  # of the greatest half-breadth; a buttock nearer to the centre plane lies on the side of the keel
+FEWEST_SECTIONED, FEWEST_CUTS = 3, 2  # stations with so many figures between sheer and keel
 Place = tuple[str, str, str]  # line, view and column of the table
 
 
@@ -48,9 +49,13 @@ class Figure:
 
 
 def is_round(offsets: Offsets) -> bool:
-    """Whether a table is of a round hull: it has cuts of the hull, a sheer, and a rabbet or keel they reach down to."""
-    cuts = [row for row in (*offsets.heights, *offsets.half_breadths) if row.name not in offsets.lines]
-    return bool(cuts) and "sheer" in offsets.lines and rabbet_row(offsets) is not None
+    """Whether a table is of a round hull: it has cuts of the hull, a sheer, and a rabbet or keel they reach down to.
+
+    Where few stations have cuts enough to show a shape, each line is faired by itself, as of any other table.
+    """
+    cuts = [row.values[1:-1] for row in (*offsets.heights, *offsets.half_breadths) if row.name not in offsets.lines]
+    sectioned = int((np.isfinite(cuts).sum(axis=0) >= FEWEST_CUTS).sum()) if cuts else 0
+    return sectioned >= FEWEST_SECTIONED and "sheer" in offsets.lines and rabbet_row(offsets) is not None
 
 
 def rabbet_row(offsets: Offsets) -> OffsetRow | None:

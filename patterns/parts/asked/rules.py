@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from patterns.geometry.short_repr import one_line
-from patterns.hull.build import End, EndFace, LinesTo, Skin
+from patterns.hull.build import Diagonal, End, EndFace, LinesTo, Skin
 from patterns.hull.fairing_rules import FairingRule, Knuckle
 from patterns.hull.offsets import Offsets
 from patterns.parts.asked.end_rules import EndWork
@@ -110,6 +110,7 @@ class BoatLines:
     # Offsets, lines and views with limits of their own.
     fairing: tuple[FairingRule, ...] = field(default=(), kw_only=True)
     knuckles: tuple[Knuckle, ...] = field(default=(), kw_only=True)  # where lines are meant not to run fair
+    diagonals: tuple[Diagonal, ...] = field(default=(), kw_only=True)  # where the table's diagonals lie
 
     def __repr__(self) -> str:
         offsets = self.offsets

@@ -19,15 +19,17 @@ from patterns.errors import InputError, Problem
 from patterns.geometry.short_repr import one_line
 from patterns.hull.build import Closing, End, EndFace, Stem, StemFace, Transom, TransomFace, closing_of
 from patterns.hull.offsets import Offsets
+from patterns.hull.round.figures import is_round
 from patterns.hull.table_form import TableForm
 from patterns.parts.asked.grain_rules import GrainRule
 from patterns.parts.asked.rules import Boat, BoatLines
 from patterns.reading.boat.blank_ends import BlankEnd, blank_ends, with_ends
 from patterns.reading.boat.boat_long import long_asked
 from patterns.reading.boat.cross_checks import faults_of_lines, faults_of_wood, frame_places, profiles, shown
+from patterns.reading.boat.diagonals_asked import diagonals_asked
 from patterns.reading.boat.fairing_asked import fairing_rules
 from patterns.reading.boat.knuckles_asked import knuckles_asked
-from patterns.reading.boat.planking_asked import planking_defaults, skin_asked
+from patterns.reading.boat.planking_asked import planked_lines, planking_defaults, skin_asked
 from patterns.reading.boat.sheets_asked import joint_rules, plywood_of, sheet_defaults, sheet_room
 from patterns.reading.boat.wood_needs import Need, WoodNeededError, needs_at
 from patterns.reading.offsets.offsets_csv import read_offsets
@@ -146,14 +148,16 @@ def _read(place: str | Path, *, wood: bool) -> LinesFile:
     text = _text(path)
     data = _parsed(text, path)
     lines = key_lines(text)
-    checked = _checked(data, path.name, lines)
-    problems = list(checked.problems)
+    of_table: list[Problem] = []
     table_path = _table_path(data, path)
     table = None
     if table_path and (problem := _no_table(table_path, data, cell(path.name, lines, ("boat", "offsets")))):
-        problems.append(problem)
+        of_table.append(problem)
     elif table_path:
-        table = _table(table_path, data, problems)
+        table = _table(table_path, data, of_table)
+    round_hull = table is not None and is_round(table[0])
+    checked = _checked(_without_bottom(data) if round_hull else data, path.name, lines)
+    problems = [*checked.problems, *of_table]
     blanks: tuple[BlankEnd, ...] = ()
     needs = checked.needs
     if checked.lines and table:
@@ -164,6 +168,7 @@ def _read(place: str | Path, *, wood: bool) -> LinesFile:
     if table:
         needs = (*needs, *_unsaid_laps(data, table[0], needs))
     lacking = needs_at(needs, path.name, lines, _unit(data))
+    lacking = tuple(need for need in lacking if not (round_hull and need.path[:2] == ("planking", "bottom")))
     if problems or checked.lines is None or table is None or table_path is None:
         raise InputError([*problems, *(need.problem for need in lacking if wood)])
     files = (path, table_path)
@@ -173,6 +178,15 @@ def _read(place: str | Path, *, wood: bool) -> LinesFile:
         sided = _sided(data, "stem"), _sided(data, "sternpost")
         read = replace(_lines_file(checked.lines, *table, files), needs=lacking, sided=sided)
     return replace(read, defaults=(*read.defaults, *(_default_of(blank, read) for blank in blanks)))
+
+
+def _without_bottom(data: dict[str, Any]) -> dict[str, Any]:
+    """What the file says of a round hull, whose one planking is the side's: nothing is asked of a bottom."""
+    planking = data.get("planking")
+    if not isinstance(planking, dict) or not isinstance(side := planking.get("side"), dict):
+        return data
+    bottom = {key: side[key] for key in ("thickness", "material") if key in side}
+    return {**data, "planking": {**planking, "bottom": bottom}}
 
 
 def _unsaid_laps(data: dict[str, Any], offsets: Offsets, needs: Sequence[KeyPath]) -> Iterator[KeyPath]:
@@ -326,7 +340,7 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
     first = _first_defaults(toml, show)
     if toml.frames and toml.frames.gusset is None and "[frames] gusset" not in idle:
         first += (Default("[frames] gusset", write_length(gusset_thickness(toml.frames), show)),)
-    taken_elsewhere = (*planking_defaults(toml, offsets.lines, show), *sheet_defaults(toml))
+    taken_elsewhere = (*planking_defaults(toml, planked_lines(offsets), show), *sheet_defaults(toml))
     defaults = (*_defaults(toml), *(Default(*taken) for taken in taken_elsewhere))
     return BoatFile(
         boat=_boat(toml, offsets, show),
@@ -378,6 +392,7 @@ def _of_lines(toml: LinesToml, offsets: Offsets, show: str) -> dict[str, Any]:
         "show": show,
         "fairing": fairing_rules(toml, offsets),
         "knuckles": knuckles_asked(toml, offsets),
+        "diagonals": diagonals_asked(toml, offsets),
     }
 
 
@@ -396,14 +411,14 @@ def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
     return Boat(
         fore=_end(toml.stem or toml.bow_transom),
         aft=_end(toml.transom or toml.sternpost),
-        skin=skin_asked(toml, offsets.lines),
+        skin=skin_asked(toml, planked_lines(offsets)),
         frames=frame_rules(toml.frames, toml.frame or [], frame_places(toml, offsets)) if toml.frames else None,
         long=long_asked(toml),
         fitted=fittings_asked(toml.thwart or [], toml.thwart_knee, toml.breasthook, toml.quarter_knee, plywood=plywood),
         building=building(toml.building),
         fore_work=end_work(toml.stem or toml.bow_transom),
         aft_work=end_work(toml.transom or toml.sternpost),
-        joints=joint_rules(toml, offsets.lines),
+        joints=joint_rules(toml, planked_lines(offsets)),
         plywood=plywood,
         grain=tuple(GrainRule(one.part, one.lies) for one in toml.grain or ()),
         **_of_lines(toml, offsets, show),

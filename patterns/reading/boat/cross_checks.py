@@ -15,6 +15,7 @@ from patterns.parts.asked.rules import FramePlace
 from patterns.reading.boat.absurd_sizes import faults_of_limit, faults_of_sizes
 from patterns.reading.boat.afloat_checks import faults_of_afloat
 from patterns.reading.boat.boat_long import faults_of_logs, faults_of_stringers
+from patterns.reading.boat.diagonals_asked import faults_of_diagonals
 from patterns.reading.boat.fairing_asked import fairing_rules, faults_of_fairing
 from patterns.reading.boat.frame_checks import faults_of_building, faults_of_own_frames
 from patterns.reading.boat.knuckles_asked import faults_of_knuckles
@@ -26,7 +27,8 @@ from patterns.reading.boat.line_checks import (
     faults_of_siding,
 )
 from patterns.reading.boat.places import place_from_fp, stations_or_distance
-from patterns.reading.boat.planking_asked import chine_joints, faults_of_planking
+from patterns.reading.boat.planking_asked import chine_joints, faults_of_planking, planked_lines
+from patterns.reading.boat.round_lines import faults_of_round_lines
 from patterns.reading.boat.router_checks import faults_of_router, faults_of_stock
 from patterns.reading.boat.sheets_asked import faults_of_sheets
 from patterns.reading.toml.boat_tables import BoatToml
@@ -52,7 +54,9 @@ def faults_of_lines(
     yield from _faults_of_printer(toml, file, lines)
     yield from faults_of_fairing(toml, offsets, file, lines)
     yield from faults_of_knuckles(toml, offsets, fairing_rules(toml, offsets), file, lines)
+    yield from faults_of_diagonals(toml, offsets, form, file, lines)
     show = shown(toml, form)
+    yield from faults_of_round_lines(toml, offsets, form, file=file, lines=lines, show=show)
     yield from faults_of_limit(toml, file=file, lines=lines, show=show)
     yield from faults_of_keel(offsets, form)
     if fore is None or aft is None:
@@ -77,10 +81,10 @@ def faults_of_wood(
     yield from faults_of_own_frames(toml.frame or [], toml.frames.stations if toml.frames else (), file, lines)
     yield from faults_of_building(toml.building, file, lines)
     show = shown(toml, form)
-    yield from faults_of_planking(toml, offsets.lines, table=form.file, file=file, places=lines, show=show)
+    yield from faults_of_planking(toml, planked_lines(offsets), table=form.file, file=file, places=lines, show=show)
     yield from faults_of_laps(toml, offsets, cell(file, lines, ("laps", "width")), show)
     yield from faults_of_sheets(toml, file, lines, show)
-    yield from faults_of_logs(toml.chine_log or [], chine_joints(toml, offsets.lines), file, lines)
+    yield from faults_of_logs(toml.chine_log or [], chine_joints(toml, planked_lines(offsets)), file, lines)
     yield from faults_of_stringers(toml.stringer or [], file, lines)
     yield from faults_of_sizes(toml, offsets, file=file, lines=lines, show=show)
     yield from faults_of_router(toml, file, lines, show)

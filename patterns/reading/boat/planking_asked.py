@@ -19,6 +19,8 @@ from patterns.hull.build import (
     strake_names,
     within_sentence,
 )
+from patterns.hull.offsets import Offsets
+from patterns.hull.round.figures import is_round
 from patterns.parts.asked.joint_rules import JointRule
 from patterns.reading.toml.boat_tables import BoatToml
 from patterns.reading.toml.faults import cell
@@ -26,6 +28,14 @@ from patterns.reading.toml.planking_tables import BottomTable, PlankTable, SideT
 from patterns.reading.toml.toml_lines import Path
 from patterns.reading.wording import one_of, quoted
 from patterns.units.lengths import write_length
+
+ROUND_LINES = ("sheer", "keel")
+"""Lines that the planking of a round hull ends on, whatever rows its table has."""
+
+
+def planked_lines(offsets: Offsets) -> tuple[str, ...]:
+    """The long lines between which planking is laid, from the sheer down."""
+    return ROUND_LINES if is_round(offsets) else offsets.lines
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +136,8 @@ def faults_of_planking(
 def _bottom_faults(toml: BoatToml, lines: Sequence[str], table: str) -> Iterator[tuple[Path, str, str]]:
     """Where a key stands, what was found and what is expected: of the bottom's two edges."""
     bottom, closing, path = toml.planking.bottom, closing_of(lines), ("planking", "bottom")
+    if tuple(lines) == ROUND_LINES:
+        return  # nothing is asked of it
     if closing is Closing.KEEL and bottom.laps:
         instead = f'chine_joint = "{bottom.laps.joint}" in its place' if _chines(lines) else "no such key"
         wanted = f"{instead}: {table} has a row 'keel', so this bottom is not flat"
@@ -190,8 +202,8 @@ def _is_v(lines: Sequence[str]) -> bool:
 
 
 def _names(lines: Sequence[str]) -> tuple[str, ...]:
-    """The strakes; a hull without a chine has a side and a bottom too, for a table asks for the planking of both."""
-    return strake_names(max(len(_chines(lines)), 1) + 1)
+    """The strakes: of a round hull the one that its planking is; of any other a side and a bottom at least."""
+    return strake_names(1 if tuple(lines) == ROUND_LINES else max(len(_chines(lines)), 1) + 1)
 
 
 def _table(toml: BoatToml, place: int, name: str) -> PlankTable:

@@ -17,6 +17,7 @@ from patterns.reading.offsets.laid_out import BLANK, Block, Line, ReadBlock, Tab
 from patterns.reading.offsets.row_names import (
     ABOVE_BASE,
     is_cut,
+    level_of,
     plain_name,
 )
 from patterns.reading.offsets.table_faults import check_blocks, check_columns, check_marks
@@ -160,7 +161,8 @@ def _offset_rows(table: Table, block: ReadBlock) -> Iterable[OffsetRow]:
     """The hull's lines from the sheer down, then the cuts as written."""
     for line in sorted(block.lines, key=lambda line: is_cut(line.name)):
         values = [math.nan if length is None else length.mm for length in line.lengths]
-        yield OffsetRow(line.name, np.array(values), table.place(line.row))
+        level = level_of(line.name, table.unit, table.datum or BASE)
+        yield OffsetRow(line.name, np.array(values), table.place(line.row), level)
 
 
 def _form(table: Table, blocks: tuple[ReadBlock, ...]) -> TableForm:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 import re
 
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS
+from patterns.units.datums import Datum
 from patterns.units.lengths import read_length
 
 A_ROW = (
@@ -50,6 +52,21 @@ def row_kinds(name: str, unit: str | None) -> tuple[str, ...]:
 def is_cut(name: str) -> bool:
     """Whether a row is a cut of the hull (waterline, buttock, diagonal) and not one of its own lines."""
     return _CUT.fullmatch(name) is not None
+
+
+def level_of(name: str, unit: str | None, datum: Datum) -> float:
+    """mm: how high a waterline lies above base, how far a buttock lies off the centre plane; NaN of other rows.
+
+    A waterline is named by its height from where the table's heights are measured.
+
+    >>> level_of("waterline 6 in", None, Datum()), level_of("buttock 200", "mm", Datum())
+    (152.4, 200.0)
+    """
+    cut = _CUT.fullmatch(name)
+    if cut is None or cut["cut"] == "diagonal":
+        return math.nan
+    mm = read_length(cut["which"], unit).mm
+    return datum.height(mm) if cut["cut"] == "waterline" else mm
 
 
 def place_from_sheer(line: str) -> int:

@@ -79,7 +79,7 @@ def _paths_to(value: int, data: Any, path: Path = ()) -> Iterator[Path]:
 
 def spelled(path: Path) -> str:
     """A key with its table as they stand in the file: ``[planking.side] thickness``, ``[[thwart]] 2 width``."""
-    if path[:1] == ("planking",):
+    if path[:1] in (("planking",), ("diagonals",)):
         table, rest = ".".join(map(str, path[:2])), path[2:]
     else:
         table, rest = str(path[0]), path[1:]

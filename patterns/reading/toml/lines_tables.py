@@ -13,6 +13,7 @@ from patterns.hull.build import LinesTo
 from patterns.hull.fairing_rules import KnuckleKind
 from patterns.reading.toml.end_tables import StemLines, TransomLines
 from patterns.reading.toml.fields import (
+    Distance,
     FairingView,
     FileName,
     HeightsFrom,
@@ -21,6 +22,7 @@ from patterns.reading.toml.fields import (
     Paper,
     Positive,
     Show,
+    Slope,
     StationName,
     Text,
     Unit,
@@ -84,6 +86,13 @@ class KnuckleTable(Table):
     )
 
 
+class DiagonalTable(Table):
+    """Where a diagonal lies; its figures run along it, from the centre plane."""
+
+    height: Distance = needed("of its apex on the centre plane, above base", "18 in")
+    angle: Slope = needed("degrees that it slopes down outboard, from level", 35)
+
+
 class PrinterTable(Table):
     paper: Paper = taken("letter", "paper of the pages")
     margin: NotNegative = taken("12 mm", "what the printer leaves white round each page")
@@ -99,6 +108,7 @@ class LinesToml(Table, extra="ignore"):
     boat: BoatTable = needed("the boat and her lines", None)
     fairing: list[FairingTable] | None = table("a different limit for one offset, one line or one view")
     knuckle: list[KnuckleTable] | None = table("where a line is meant not to run fair")
+    diagonals: dict[str, DiagonalTable] | None = table("where a diagonal of the table lies, under its name there")
     stem: StemLines | None = table("the stem, where the table has a column 'stem'")
     bow_transom: TransomLines | None = table("the bow transom, where the table has a column 'bow transom'")
     transom: TransomLines | None = table("the transom, where the table has a column 'transom'")

@@ -69,6 +69,7 @@ def _tables(parent: type[BaseModel], name: str, above: str, lines: type[BaseMode
     if model is None:
         raise AssertionError(f"{heading} is no table")
     own = None if lines is None or name not in lines.model_fields else model_in(lines.model_fields[name].annotation)
+    heading = f"{heading}.A" if _is_named(field) else heading
     yield from _table(
         model, heading, meaning_of(field).means, own, needed=field.is_required(), repeated=_is_list(field)
     )
@@ -108,8 +109,13 @@ def _key(model: type[BaseModel], name: str, lines: type[BaseModel] | None) -> Ke
 
 def _is_list(field: Any) -> bool:
     """Whether the table is written [[so]], once for each."""
+    return _holds(field.annotation, list)
 
-    def listed(annotation: Any) -> bool:
-        return get_origin(annotation) is list or any(map(listed, get_args(annotation)))
 
-    return listed(field.annotation)
+def _is_named(field: Any) -> bool:
+    """Whether the table is written [so.A], once for each name."""
+    return _holds(field.annotation, dict)
+
+
+def _holds(annotation: Any, kind: type) -> bool:
+    return get_origin(annotation) is kind or any(_holds(inner, kind) for inner in get_args(annotation))
