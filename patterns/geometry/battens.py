@@ -6,7 +6,7 @@ figures, as far as their rounding allows, and between them as lightly loaded as 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
@@ -20,6 +20,7 @@ from patterns.geometry.short_repr import brief
 
 STRAIGHT = 1e-13  # of the greatest value; values nearer than that to a parabola lie on it
 NEAR_ENOUGH = 1e-9  # mm; a figure that much beyond its limit is within it
+NEIGHBOURLY = 1e-9  # how much the load of neighbouring cells may differ, by shares, before it counts as a value does
 REMEMBERED = 64  # battens through points, such as the profiles of ends, which are asked for over and over
 
 
@@ -205,6 +206,33 @@ def _through(sites_held: bytes, values_held: bytes, corners: tuple[float, ...]) 
         return least
     row = RowFit(sites, values, noise=0.0, breaks=tuple(Break(at, 1) for at in corners))
     return _batten(row, *row.through(values))
+
+
+def batten_along(sites: Floats, start: float, run: float, curve: Callable[[Floats], Floats]) -> Batten:
+    """The batten nearest to a smooth curve over its run, by least squares; ``sites`` are the places of its figures.
+
+    >>> line = batten_along(np.array([0.0, 500.0]), 0.0, 1000.0, lambda x: 100 * np.sin(x / 300.0))
+    >>> bool(abs(line.value(np.array([333.0])) - 100 * np.sin(1.11)).max() < 1e-4)
+    True
+    """
+    shares, solve = _nearest_shapes()
+    amounts = solve @ curve(start + run * shares)
+    return Batten(sites, start, run, amounts[:3], amounts[3:])
+
+
+@lru_cache(maxsize=1)
+def _nearest_shapes() -> tuple[Floats, Floats]:
+    """Shares (n,) of a run, and what makes amounts of a batten (3 + CELLS, n) of the values there.
+
+    The load of neighbouring cells is held alike, so that past the ends, where no value is, it goes on as it was.
+    """
+    shares = np.linspace(0.0, 1.0, 2 * IN_RUN + 1)
+    free = shares[:, None] ** np.arange(3)
+    cells = np.eye(CELLS)
+    loads = np.column_stack([Batten(np.array([0.0, 1.0]), 0.0, 1.0, np.zeros(3), one).value(shares) for one in cells])
+    steady = NEIGHBOURLY * (np.eye(CELLS)[1:] - np.eye(CELLS)[:-1])
+    table = np.concatenate([np.column_stack([free, loads]), np.column_stack([np.zeros((CELLS - 1, 3)), steady])])
+    return shares, np.asarray(np.linalg.pinv(table)[:, : len(shares)])
 
 
 def _parabola(sites: Floats, values: Floats) -> Batten:

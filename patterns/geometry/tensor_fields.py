@@ -240,15 +240,26 @@ class Solution:
         own[np.diag_indices(len(which))] += noise
         return own
 
+    def joint(self, u: Floats, v: Floats, ways: Floats) -> Floats:
+        """(m, m) mm^2, covariance of directions (m, 2) times the points at places u and v (m,)."""
+        sides = self.field._sides(u, v)
+        own = _kernel(sides, sides, self.how) * (ways @ ways.T)
+        seen, free = self._seen(sides, ways)
+        return np.asarray(own - seen.T @ seen + free.T @ free)
+
     def spread(self, u: Floats, v: Floats, ways: Floats) -> Floats:
         """(m,) mm, standard deviation of directions (m, 2) times the point at places u and v (m,)."""
         sides = self.field._sides(u, v)
         own = np.exp(self.how.size) * self._own(sides) * (ways**2).sum(axis=1)
+        seen, free = self._seen(sides, ways)
+        return np.asarray(np.sqrt(np.maximum(own - (seen**2).sum(axis=0) + (free**2).sum(axis=0), 0.0)))
+
+    def _seen(self, sides: tuple[_Side, _Side], ways: Floats) -> tuple[Floats, Floats]:
+        """What the equations tell of other directions, and what they leave of free amounts."""
         covered = (self.field.equations.ways @ ways.T) * _kernel(self.field.sides, sides, self.how)
         seen = solve_triangular(self.root, covered, lower=True, check_finite=False)
         loose = _free(sides, ways).T - (self.spanned @ self.triangle).T @ seen
-        free = np.linalg.lstsq(self.triangle.T, loose)[0]
-        return np.asarray(np.sqrt(np.maximum(own - (seen**2).sum(axis=0) + (free**2).sum(axis=0), 0.0)))
+        return np.asarray(seen), np.asarray(np.linalg.lstsq(self.triangle.T, loose)[0])
 
     def _own(self, sides: tuple[_Side, _Side]) -> Floats:
         u, v = sides

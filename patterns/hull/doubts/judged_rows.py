@@ -23,6 +23,10 @@ random fair boats in tenths of a mm and thousandths of an inch."""
 FROM_FP = "from FP"
 
 
+Place = tuple[str, str, str]
+"""Line, view and column of a figure."""
+
+
 @dataclass(frozen=True, slots=True)
 class Suspect:
     """A figure that does not suit the rest, and what it may have been."""
@@ -37,6 +41,9 @@ class Suspect:
     slip: Slip | None
     cause: str | None  # "a 7 misread as 1"
     meant: float | None  # mm
+    deniers: tuple[Place, ...] = ()  # figures of other lines and columns that speak against it most; on a round hull
+    give: float = 0.0  # mm, how far what they expect may be out, 19 times of 20
+    rival: Place | None = None  # a figure that it contradicts so that one of the two is wrong, nobody knows which
 
     @property
     def place(self) -> tuple[str, str, str]:

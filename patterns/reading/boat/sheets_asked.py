@@ -132,7 +132,7 @@ def _block_clear(toml: BoatToml, lines: Sequence[str], strake: StrakeAsked) -> f
     place = [one.name for one in strakes].index(strake.name)
     beside, asked = list(chine_joints(toml, lines).items())[max(place - 1, 0) : place + 1], long_asked(toml)
     logs = [log for chine, joint in beside if joint is not Joint.LAPPED and (log := asked.log_at(chine))]
-    if place == len(strakes) - 1:
+    if 0 < place == len(strakes) - 1:
         return strakes[-2].planking.thickness + max((log.sided for log in logs), default=0.0)
     rails = [toml.inwale.moulded] if toml.inwale and place == 0 else []
     return max((*rails, *(log.moulded for log in logs)), default=0.0)
