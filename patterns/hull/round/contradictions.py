@@ -155,7 +155,8 @@ def _rival(fit: SkinFit, solution: Solution, held: Held, worst: int, odd: Floats
     """Another figure of the same station, as odd, without which this one would not be: one of the two is wrong."""
     here = fit.placed.figures[worst].column
     row, against, pulls = _row_of(fit, worst), solution.against, solution.pulls
-    for other in np.argsort(-odd).tolist():
+    order: list[int] = np.argsort(-odd).tolist()
+    for other in order:
         if other == worst or fit.placed.figures[other].column != here:
             continue
         if odd[other] < RIVAL * odd[worst]:

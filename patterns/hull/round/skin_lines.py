@@ -139,9 +139,11 @@ def _cuts(hull: RoundHull, rows: Rows) -> Iterator[FairedCut]:
         figures, at = [one for one, _ in placed], [x for _, x in placed]
         if (followed := grid.followed(plane, min(at), max(at), figures, at)) is None:
             continue
-        x, v = followed
+        along, up = followed
         ends = [_end_x(hull, plane, every, place) for place in (0, -1)]
-        yield FairedCut(name, _view(hull, figures, ends, _cut_curve(hull, plane, x, v), _cut_band(hull, plane, x, v)))
+        yield FairedCut(
+            name, _view(hull, figures, ends, _cut_curve(hull, plane, along, up), _cut_band(hull, plane, along, up))
+        )
 
 
 def _from_fp(hull: RoundHull, one: FairedFigure, plane: _CutPlane) -> float:
