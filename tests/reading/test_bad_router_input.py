@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from boat_folders import changed
+from sample_jobs import sample
 
 from patterns.errors import InputError, PatternsError
 from patterns.parts.whole import loft
@@ -132,7 +133,7 @@ def test_a_grain_that_cannot_be_laid_is_refused(tmp_path: Path, more: str, told:
 
 def test_a_clearance_that_eats_a_notch_is_refused_by_part_and_key(tmp_path: Path) -> None:
     read = read_boat(read_with(tmp_path, router="clearance = 40"))
-    frames = [part for part in loft(read.boat).to_cut if part.name == "frame 4"]
+    frames = [part for part in sample("duckweed")[1].to_cut if part.name == "frame 4"]
     with pytest.raises(PatternsError) as refused:
         ready_to_cut(frames, read.router, boat="Duckweed", show="mm")
     assert str(refused.value) == (
@@ -151,7 +152,7 @@ def test_a_clearance_that_eats_a_notch_is_refused_by_part_and_key(tmp_path: Path
 )
 def test_what_is_asked_for_and_finds_no_room_is_a_warning(tmp_path: Path, router: str, where: str, told: str) -> None:
     read = read_boat(read_with(tmp_path, router=router))
-    parts = [part for part in loft(read.boat).to_cut if part.name == "bottom panel" or part.of == "frame 2"]
+    parts = [one for one in sample("duckweed")[1].to_cut if one.name == "bottom panel" or one.of == "frame 2"]
     warned = cautions_of(ready_to_cut(parts, read.router, boat="Duckweed", show="mm"))
     assert any(where in one.where and one.text.startswith(told) for one in warned), warned
 
@@ -169,5 +170,5 @@ def test_what_is_asked_for_and_finds_no_room_is_a_warning(tmp_path: Path, router
 )
 def test_parts_that_no_sheet_is_for_are_a_warning_with_what_there_is(tmp_path: Path, stock: str, told: str) -> None:
     read = read_boat(read_with(tmp_path, stock=stock))
-    warned = cautions_of_sheets(loft(read.boat).to_cut, read.sheets, "mm")
+    warned = cautions_of_sheets(sample("duckweed")[1].to_cut, read.sheets, "mm")
     assert any("bottom panel" in one.where and told in one.text for one in warned), warned

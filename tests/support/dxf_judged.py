@@ -18,6 +18,7 @@ import shapely
 from dxf_read import Entity, polylines, tags
 
 from patterns.geometry.arc_lines import ArcLine
+from patterns.geometry.arrays import Floats
 from patterns.shop.router.contours import Contours
 from patterns.shop.router.router_rules import DxfForm, Release, RouterLayer
 
@@ -43,11 +44,9 @@ def _by_group_codes(data: bytes, part: Contours, form: DxfForm) -> Iterator[str]
     wanted[form.name("text-names")] += len(part.lettering.counts) - part.lettering.bevels
     if +counts != +wanted:
         yield f"lines by layer {dict(counts)}, expected {dict(+wanted)}"
-    circles = [(line[:2], line[2]) for _, line in found if isinstance(line, tuple)]
-    holes = [(hole.at, hole.diameter / 2) for hole in part.drilled]
-    if len(circles) != len(holes) or not np.allclose(
-        sorted((*at, r) for at, r in circles), sorted((*at, r) for at, r in holes), atol=1e-3
-    ):
+    circles = np.array([line for _, line in found if isinstance(line, tuple)]).reshape(-1, 3)
+    holes = np.array([(*hole.at, hole.diameter / 2) for hole in part.drilled]).reshape(-1, 3)
+    if len(circles) != len(holes) or (len(holes) and unmatched(circles, holes) > 1e-3):
         yield "circles are not the holes"
     outlines = [line for layer, line in lines if layer == form.name("cut-outside") and line.closed]
     # An own layer's name may hold scored lines as well; only what is cut is closed.
@@ -63,6 +62,12 @@ def _by_group_codes(data: bytes, part: Contours, form: DxfForm) -> Iterator[str]
     edge = shapely.Polygon(outer.flat()).buffer(0.05)
     if not all(edge.contains(shapely.LineString(line.flat())) for _, line in lines if len(line.points) > 1):
         yield "a line lies beside the wood"
+
+
+def unmatched(some: Floats, others: Floats) -> float:
+    """The farthest that a row is from the nearest of as many other rows, both ways."""
+    gaps = np.abs(some[:, None] - others[None]).max(axis=2)
+    return float(max(gaps.min(axis=0).max(), gaps.min(axis=1).max()))
 
 
 def apart(one: ArcLine, other: ArcLine) -> float:
