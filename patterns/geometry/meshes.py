@@ -88,6 +88,19 @@ def together(meshes: Sequence[Mesh]) -> Mesh:
     )
 
 
+def shell(near: Floats, far: Floats) -> Mesh:
+    """The body between two faces given by grids of points (rows, columns, 3) that answer to each other."""
+    rows, columns = near.shape[:2]
+    numbers = np.arange(rows * columns).reshape(rows, columns)
+    a, b, c, d = numbers[:-1, :-1], numbers[1:, :-1], numbers[1:, 1:], numbers[:-1, 1:]
+    sheet = np.concatenate([np.stack(corners, axis=-1).reshape(-1, 3) for corners in ((a, b, c), (a, c, d))])
+    rim = np.concatenate([numbers[0, :-1], numbers[:-1, -1], numbers[-1, :0:-1], numbers[:0:-1, 0]])
+    on, there = np.roll(rim, -1), rows * columns
+    walls = [np.stack([rim, on, on + there], axis=1), np.stack([rim, on + there, rim + there], axis=1)]
+    triangles = np.concatenate([sheet, sheet[:, ::-1] + there, *walls])
+    return Mesh(np.concatenate([near.reshape(-1, 3), far.reshape(-1, 3)]), triangles).outward()
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Side:
     """One face of a piece of wood: its outline in the pattern, and how it lies in space."""

@@ -12,7 +12,7 @@ from shapely.errors import ShapelyError
 from patterns.geometry.arrays import Floats, interpolated
 from patterns.geometry.cuts import Cylinder, Plane
 from patterns.geometry.development import Flat
-from patterns.geometry.meshes import Mesh, Side, between, together
+from patterns.geometry.meshes import Mesh, Side, between, shell, together
 from patterns.geometry.short_repr import brief
 from patterns.parts.asked.rules import FrameKind
 from patterns.parts.frames.frame import frame_name
@@ -68,6 +68,16 @@ def in_the_boat(job: Job, *, within: float = 0.0) -> tuple[Placed, ...]:
         if wood is not None:
             found[part.title] = wood
     return tuple(Placed(part, found[part.title]) for part in job.parts if part.title in found)
+
+
+def round_planking(job: Job, *, rows: int, columns: int) -> Mesh | None:
+    """The planking of a round hull as one body on each side, which no pattern is made of; None of another hull."""
+    skin = job.hull.smooth
+    if skin is None:
+        return None
+    outside, inside = (skin.grid(depth, rows, columns) for depth in (skin.outside, skin.inside))
+    half = shell(outside, inside)
+    return together([half, half.mirrored()])
 
 
 def _wood(job: Job, part: Part, piece: LongPiece | None, within: float) -> Mesh | None:

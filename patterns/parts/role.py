@@ -16,6 +16,8 @@ class Role(StrEnum):
     SIDE_TIMBER = "side timber"
     FLOOR_TIMBER = "floor timber"
     GUSSET = "gusset"
+    MOULD_PIECE = "mould piece"  # of one made of several
+    CLEAT = "cleat"  # holds pieces of a mould together
     TRANSOM = "transom"
     FRAMING = "transom framing"
     STEM = "stem"
@@ -34,8 +36,8 @@ class Role(StrEnum):
     BREASTHOOK = "breasthook"
 
 
-TIMBERS = frozenset((Role.SIDE_TIMBER, Role.FLOOR_TIMBER))
-"""What a sawn frame, or the framing of a transom, is made of."""
+TIMBERS = frozenset((Role.SIDE_TIMBER, Role.FLOOR_TIMBER, Role.MOULD_PIECE))
+"""What a sawn frame, the framing of a transom, or a mould of several pieces is made of."""
 
 AT_SHEER = frozenset((Role.INWALE, Role.OUTWALE))
 """Long pieces whose top is flush with the sheer."""

@@ -12,7 +12,7 @@ from patterns.drawing.marks import Drawing, Shading
 from patterns.drawing.shaded import Body, View, room_for, shaded
 from patterns.geometry.short_repr import brief
 from patterns.parts.asked.rules import Way
-from patterns.parts.in_the_boat import in_the_boat
+from patterns.parts.in_the_boat import in_the_boat, round_planking
 from patterns.parts.part import Part
 from patterns.parts.role import Role
 from patterns.parts.whole import Job
@@ -35,6 +35,8 @@ _TONES = {
     Role.SIDE_TIMBER: FRAMES,
     Role.FLOOR_TIMBER: FRAMES,
     Role.GUSSET: 0.85,
+    Role.MOULD_PIECE: FRAMES,
+    Role.CLEAT: 0.85,
 }
 _PULLED = {  # out, up and toward its own end, in breadths of the boat
     Role.TRANSOM: (0.0, 0.0, 0.45),
@@ -54,6 +56,9 @@ _PULLED = {  # out, up and toward its own end, in breadths of the boat
     Role.KNEE: (0.0, 0.55, 0.0),
     Role.BREASTHOOK: (0.0, 0.45, 0.0),
 }
+_MOULDS = (Role.MOULD, Role.MOULD_PIECE, Role.CLEAT)
+ROUND_PLANKING = "planking"  # of a round hull, a body without a pattern
+ROUND_ROWS, ROUND_COLUMNS = 25, 61
 PANEL_OUT, PANEL_DOWN = 0.75, 0.55  # breadths: the sheer strake goes out, the lowest down, those between both
 
 
@@ -71,8 +76,10 @@ def boat_bodies(job: Job) -> tuple[Body, ...]:
         side = {"port": -1.0, "starboard": 1.0, "none": 0.0}[one.part.hand]
         pulled = (breadth * end * aft, breadth * out * side, breadth * up)
         bodies.append(
-            Body(one.wood, _TONES.get(one.part.role, OTHER), one.part.title, pulled, one.part.role is not Role.MOULD)
+            Body(one.wood, _TONES.get(one.part.role, OTHER), one.part.title, pulled, one.part.role not in _MOULDS)
         )
+    if planking := round_planking(job, rows=ROUND_ROWS, columns=ROUND_COLUMNS):
+        bodies.append(Body(planking, PLANKING, ROUND_PLANKING, (0.0, 0.0, -breadth * PANEL_DOWN)))
     return tuple(bodies)
 
 
@@ -106,7 +113,7 @@ class Stage(Enum):
 
 _AT_STAGE = {
     Stage.SET_UP: {
-        *(Role.FRAME, Role.MOULD, Role.SIDE_TIMBER, Role.FLOOR_TIMBER, Role.GUSSET),
+        *(Role.FRAME, Role.MOULD, Role.SIDE_TIMBER, Role.FLOOR_TIMBER, Role.GUSSET, Role.MOULD_PIECE, Role.CLEAT),
         *(Role.TRANSOM, Role.FRAMING, Role.STEM),
     },
     Stage.LONG: {Role.LOG, Role.KEEL_BATTEN, Role.KEELSON, Role.INWALE, Role.STRINGER},
@@ -116,7 +123,7 @@ _AT_STAGE = {
 
 def work_pictures(job: Job, bodies: Sequence[Body]) -> dict[Stage, Drawing]:
     """The boat at stages of the work, the way up it is built; none of a stage that adds nothing."""
-    roles = {part.title: part.role for part in job.parts}
+    roles = {part.title: part.role for part in job.parts} | {ROUND_PLANKING: Role.PANEL}
     over = job.boat.building is not None and job.boat.building.way is Way.UPSIDE_DOWN
     way_up = [body.bottom_up() for body in bodies] if over else list(bodies)
     found: dict[Stage, Drawing] = {}

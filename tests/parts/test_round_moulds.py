@@ -12,21 +12,24 @@ from closed_round import ClosedRound, double_ender, ellipsoid, hollow
 from round_boats import moulds_at, round_boat
 from scipy.spatial import cKDTree
 
+from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
 from patterns.hull.build import Layer, Stem, Transom
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.smooth_edges import FINEST
 from patterns.hull.round.planked import plank_round
 from patterns.parts.asked.end_rules import PlankEnds, StemWork, TransomWork
-from patterns.parts.asked.rules import Boat, Building, FrameKind, Way
+from patterns.parts.asked.rules import Boat, Building, FrameKind, MouldPieces, Way
 from patterns.parts.ends.round_stem import cut_round_stem
 from patterns.parts.ends.transom import cut_transom
 from patterns.parts.frames.frame import FrameShape, shape_frame
 from patterns.parts.frames.frame_pieces import frame_parts
+from patterns.parts.role import Role
 from patterns.parts.stands import stand_frame, transom_face
 from patterns.parts.whole import loft_round
 
 FORMS = {"hollow": hollow(), "ellipsoid": ellipsoid(), "double ender": double_ender()}
+LEGS = Building(Way.UPSIDE_DOWN, 900.0, 650.0)
 LAID = 0.02  # mm, how near the skins lie to their formulas
 
 
@@ -153,8 +156,7 @@ def test_waterlines_and_diagonals_are_marked_where_the_skin_has_them() -> None:
 def test_legs_go_up_to_the_strongback_and_open_moulds_have_an_opening() -> None:
     form, _, hull = planked("hollow")
     own = moulds_at(form, solid=False, inside_corner=30.0)
-    building = Building(Way.UPSIDE_DOWN, 900.0, 650.0)
-    part = frame_parts(shape_frame(hull, own, stand_frame(hull, own, own.places[4]), building=building)).whole
+    part = frame_parts(shape_frame(hull, own, stand_frame(hull, own, own.places[4]), building=LEGS)).whole
     assert part.outline[:, 1].max() == pytest.approx(900.0)
     assert any(edge.name.startswith("inner") for edge in part.edges)
     assert any(mark.name.startswith("cross spall") for mark in part.marks)
@@ -254,3 +256,37 @@ def test_scale_is_a_factor_and_both_sides_are_alike() -> None:
         one, three = (h.smooth.section(_station(at), t).cut for h, at, t in ((hull, x, 9.0), (large, k * x, 9.0 * k)))  # type: ignore[union-attr]
         assert np.abs(three.points - k * one.points).max() < 1e-5
         assert np.abs(three.bevels - one.bevels).max() < 1e-9
+
+
+def test_pieces_of_a_mould_are_together_the_mould() -> None:
+    _, _, hull = planked("hollow")
+    for pieces in (MouldPieces(halves=True), MouldPieces(board=150.0)):
+        rules = moulds_at(FORMS["hollow"], solid=pieces.board is None, inside_corner=30.0, pieces=pieces)
+        shape = shape_frame(hull, rules, stand_frame(hull, rules, rules.places[4]), building=LEGS)
+        made = frame_parts(shape)
+        wood = [shapely.Polygon(part.outline) for part in made.pieces if part.role is Role.MOULD_PIECE]
+        whole = shapely.Polygon(made.whole.outline)
+        assert sum(one.area for one in wood) == pytest.approx(whole.area, rel=1e-6)
+        assert shapely.union_all(wood).symmetric_difference(whole).area < 1.0
+        for one in wood:
+            sides = np.diff(np.asarray(one.minimum_rotated_rectangle.exterior.coords), axis=0)
+            assert pieces.board is None or np.hypot(*sides.T).min() < pieces.board + 0.5
+        cleats = [part for part in made.pieces if part.role is Role.CLEAT]
+        assert sum(cleat.count for cleat in cleats) == len(wood) - 1  # one over each joint
+        for cleat in cleats:
+            assert whole.buffer(0.1).contains(shapely.Polygon(cleat.outline))
+
+
+def test_a_mould_that_no_sheet_holds_is_made_in_halves_and_narrow_boards_are_refused() -> None:
+    small = mould("hollow", 4, pieces=MouldPieces(sheets=((1000.0, 700.0),)))
+    made = frame_parts(small)
+    assert [part.title for part in made.pieces] == [
+        "mould 5 half, port",
+        "mould 5 half, starboard",
+        "mould 5 centre cleat",
+    ]
+    assert "No sheet holds it whole, so it is made in two halves, joined on the centre line." in made.whole.remarks
+    assert frame_parts(mould("hollow", 0, pieces=MouldPieces(sheets=((1000.0, 700.0),)))).pieces == ()
+    narrow = mould("hollow", 4, solid=False, inside_corner=30.0, pieces=MouldPieces(board=40.0))
+    with pytest.raises(ShapeError, match=r"mould_board 40\.0 mm is too narrow"):
+        frame_parts(narrow)

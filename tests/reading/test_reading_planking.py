@@ -314,7 +314,7 @@ REFUSED: dict[str, tuple[tuple[str, ...], str, str]] = {
         THREE,
         f'{SIDE}chine_joint = "half angle"\n{FLAT}',
         "line 16, [planking.side] chine_joint: found an unknown key, expected one of 'joint', 'joint_at', 'stagger', "
-        "'thickness', 'material'; did you mean 'joint'?",
+        "'thickness', 'material', 'layers'; did you mean 'joint'?",
     ),
     "a strake thicker than a boat like this has": (
         THREE,

@@ -22,6 +22,7 @@ from patterns.hull.planking.strakes import Face, Strake, tip_of
 
 COLUMNS = 121  # along the boat
 ROWS = 9  # down each strake
+SMOOTH_ROWS = 41  # up the whole girth of a round hull
 ATHWART = 12  # strips that a bowed transom is cut to from side to side
 SAME_POINT = 1e-5  # mm; points no further apart are one
 
@@ -39,6 +40,9 @@ def outside_body(hull: Hull) -> Body:
     ShapeError
         Where the skin does not reach an end.
     """
+    if hull.smooth:
+        half = hull.smooth.grid(hull.smooth.outside, SMOOTH_ROWS, COLUMNS)
+        return closed(half, fore=_onto_end(hull, aft=False), aft=_onto_end(hull, aft=True))
     # Two outsides meet in the line, or beside it where both are moved out; what runs on past that is planed off.
     corners = tuple(one if one.lapped else replace(one, joint=Joint.HALF_ANGLE) for one in hull.corners)
     faired = replace(hull, corners=corners)

@@ -75,6 +75,12 @@ class SmoothSkin:
         u = np.linspace(0.0, 1.0, 33)
         return float(u[np.abs(plane.signed(self.surface.places(u, np.full(33, 0.5)).points)).argmin()])
 
+    def grid(self, depth: float, rows: int, columns: int) -> Floats:
+        """(rows, columns, 3) mm, a face of the starboard half: rows from the sheer down, columns from forward aft."""
+        u, v = np.meshgrid(np.linspace(0.0, 1.0, columns), np.linspace(1.0, 0.0, rows))
+        found = self.surface.places(u.ravel(), v.ravel())
+        return np.asarray((found.points - depth * found.normals).reshape(rows, columns, 3))
+
     def half_at(self, plane: Plane) -> float:
         """mm, half the siding of the timber that the planking ends on where a plane crosses it."""
         return _on_edge(cut_face(self.surface, plane, 0.0, near=self._near(plane)))

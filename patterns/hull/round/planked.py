@@ -9,8 +9,8 @@ from patterns.hull.build import Closing, End, LinesTo, Skin
 from patterns.hull.fairing import FairedLine, FairedView
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.smooth_skin import LevelLine, SmoothSkin
+from patterns.hull.round.figures import rabbet_row
 from patterns.hull.round.round_hull import RoundHull
-from patterns.units.lengths import read_length
 
 ALONG = 401  # places by which the station of a plane is found on an edge of the skin
 
@@ -24,17 +24,20 @@ def plank_round(hull: RoundHull, *, skin: Skin, fore: End, aft: End) -> Hull:
     outside = 0.0 if skin.lines_to is LinesTo.OUTSIDE else -thickness
     inside = outside + thickness
     smooth = SmoothSkin(hull.skin, outside, inside, inside + skin.within, _levels(hull))
-    lines = (edge_line(hull, "sheer", 1.0), edge_line(hull, "keel", 0.0))
+    rabbet = rabbet_row(hull.offsets)
+    if rabbet is None:
+        raise AssertionError("a table without a rabbet is none of a round hull")
+    lines = (edge_line(hull, "sheer", "sheer", 1.0), edge_line(hull, "keel", rabbet.name, 0.0))
     return Hull(lines, (), (), Closing.KEEL, fore, aft, smooth=smooth)
 
 
-def edge_line(hull: RoundHull, name: str, v: float) -> FairedLine:
-    """The sheer (v = 1) or the rabbet (v = 0) as a line of the boat, at the stations that the table has it at."""
+def edge_line(hull: RoundHull, name: str, row_name: str, v: float) -> FairedLine:
+    """The sheer (v = 1) or the rabbet (v = 0) as a line of the boat, at the stations that its row has figures at."""
     u = np.linspace(0.0, 1.0, ALONG)
     edge = hull.skin.at(u, np.full(ALONG, v))
     offsets = hull.offsets
-    row = offsets.half_breadth(name)
-    height = offsets.height(name).values
+    row = offsets.half_breadth(row_name)
+    height = offsets.height(row_name).values
     x = offsets.from_fp.copy()
     x[[0, -1]] = edge[[0, -1], 0]
     there = np.isfinite(height)
@@ -60,9 +63,8 @@ def _levels(hull: RoundHull) -> tuple[LevelLine, ...]:
     """The planes of the table's waterlines and diagonals, from the highest row down."""
     found = []
     for row in (*hull.offsets.half_breadths, *hull.offsets.heights):
-        kind, _, figure = row.name.partition(" ")
-        if kind == "waterline":
-            found.append(LevelLine(row.name, np.array([0.0, 0.0, 1.0]), read_length(figure, "mm").mm))
+        if row.name.startswith("waterline"):
+            found.append(LevelLine(row.name, np.array([0.0, 0.0, 1.0]), row.level))
     found.sort(key=lambda one: -one.distance)
     for one in hull.diagonals:
         square = np.array([0.0, np.sin(one.angle), np.cos(one.angle)])

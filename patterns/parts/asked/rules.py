@@ -67,6 +67,16 @@ class Gussets:
 
 
 @dataclass(frozen=True, slots=True)
+class MouldPieces:
+    """What moulds are made of where one piece does not do."""
+
+    halves: bool = False  # all of them, joined on the centre line
+    board: float | None = None  # mm, the widest board that an open mould is got out of
+    sheets: tuple[tuple[float, float], ...] = ()  # mm, length and width that a cutter uses of each kind of sheet
+    cleat: float | None = None  # mm, thickness of the cleats; None for that of the mould
+
+
+@dataclass(frozen=True, slots=True)
 class FramePlace:
     name: str  # "3" for a station of the table, or the distance as the builder wrote it
     from_fp: float  # mm
@@ -85,6 +95,7 @@ class FrameRules:
     inside_corner: float = 0.0  # mm, radius of the inner edge's corners of sheet frames and open moulds
     solid: bool = False  # a mould without an opening
     bevelled: bool = False  # a mould whose edges are bevelled to the planking, as a frame's are
+    pieces: MouldPieces = MouldPieces()
     limber: float = 0.0  # mm, radius of the drain notches; 0 for none
     shy: float = 0.0  # mm a notch is left smaller than the piece all round, to be fitted at the bench
     gussets: Gussets | None = None

@@ -16,7 +16,8 @@ from patterns.geometry.cuts import Plane
 from patterns.hull.planking.sections import over
 from patterns.parts.asked.rules import FrameJoint, FrameKind, Gussets
 from patterns.parts.frames.frame import FrameShape, frame_part
-from patterns.parts.part import Hand, Mark, Note, Part, along_edge
+from patterns.parts.frames.mould_pieces import HELD_BACK, mould_of_pieces, piece_of
+from patterns.parts.part import Hand, Mark, Part, along_edge
 from patterns.parts.role import EdgeKind, MarkKind, Role
 from patterns.parts.shaping import Line, Shape, edges_of
 from patterns.units.lengths import write_small
@@ -27,7 +28,6 @@ REACH = 2.0  # moulded sizes a gusset reaches along each timber; 1 1/2 to 2 is c
 STEP = 0.3  # mm; a gusset keeps clear by more than this
 PRICK = "Prick each timber from it, as far as the joint lines."
 FEATHER = 10.0  # mm; wood narrower than this between a gusset's limber and its notch would break off: left out
-HELD_BACK = 1.6  # mm (1/16 in) a gusset is kept inside the planking, besides what the bevel asks
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,6 +49,9 @@ def frame_parts(frame: FrameShape) -> FrameSet:
     Where the joint asked for would leave a timber of another shape on each face, another is drawn and told.
     """
     whole = frame_part(frame)
+    if frame.rules.kind is FrameKind.MOULD:
+        with while_making(frame.name):
+            return FrameSet(*mould_of_pieces(frame, whole))
     if frame.rules.kind is not FrameKind.SAWN or frame.inner is None:
         return FrameSet(whole, ())
     with while_making(frame.name):
@@ -81,12 +84,12 @@ def _timbers(frame: FrameShape, whole: Part) -> tuple[Part, ...]:
     right, left = frame.hands
     hands: tuple[Hand, Hand] = ("port", "starboard")
     by_hand = dict(zip((left, right), zip(sides, far_sides, strict=True), strict=True))
-    sided = tuple(_piece(whole, *by_hand[hand], Role.SIDE_TIMBER, hand) for hand in hands)
+    sided = tuple(piece_of(whole, *by_hand[hand], Role.SIDE_TIMBER, hand) for hand in hands)
     if not frame.outer.keeled:
-        return (_piece(whole, floors[0], far_floors[0], Role.FLOOR_TIMBER, "none"), *sided)
+        return (piece_of(whole, floors[0], far_floors[0], Role.FLOOR_TIMBER, "none"), *sided)
     halves, far_halves = (_halved(floor) for floor in (floors[0], far_floors[0]))
     by_hand = dict(zip((left, right), zip(halves, far_halves, strict=True), strict=True))
-    return (*(_piece(whole, *by_hand[hand], Role.FLOOR_TIMBER, hand) for hand in hands), *sided)
+    return (*(piece_of(whole, *by_hand[hand], Role.FLOOR_TIMBER, hand) for hand in hands), *sided)
 
 
 def _halved(floor: Shape) -> tuple[Shape, Shape]:
@@ -156,38 +159,6 @@ def _below_joints(frame: FrameShape) -> Floats:
     first = int(np.abs(frame.inner - frame.corner).max(axis=1).argmin())
     over_floor = frame.inner[first + 1 : len(frame.inner) - first - 1] + np.array([0.0, 1.0])
     return np.concatenate([over_floor, over(right), right[::-1]])
-
-
-def _piece(whole: Part, near: Shape, far: Shape, role: Role, hand: Hand) -> Part:
-    edges = edges_of(near, far, thickness=whole.thickness)
-    # Of port and starboard alike, which a point found along one level is not: outlines differ by hairs.
-    middle = near.ring.centroid if near.ring.contains(near.ring.centroid) else near.ring.representative_point()
-    return replace(
-        whole,
-        name=f"{whole.name} {role}",
-        role=role,
-        of=whole.title,
-        of_a=whole.role,
-        hand=hand,
-        edges=edges,
-        marks=tuple(_clipped(whole.marks, near)),
-        remarks=(whole.remarks[0],),
-        doubts=(),
-        notes=() if hand == "none" else (Note(hand.upper(), (middle.x, middle.y)),),
-        grain="along its length",
-        grain_any=False,
-    )
-
-
-def _clipped(marks: tuple[Mark, ...], shape: Shape) -> Iterator[Mark]:
-    """Those marks of the frame that lie on one of its pieces, no longer than they need be."""
-    near_by = shape.ring.buffer(30.0)
-    for mark in marks:
-        line = LineString(mark.points)
-        if mark.kind is not MarkKind.JOINT and line.intersection(shape.ring).length > 1.0:
-            # A line that comes by twice is drawn where it runs longest.
-            runs = shapely.get_parts(line.intersection(near_by.envelope))
-            yield replace(mark, points=np.asarray(max(runs, key=lambda run: run.length).coords))
 
 
 def _gussets(frame: FrameShape, whole: Part) -> Iterator[Part]:

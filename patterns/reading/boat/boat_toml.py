@@ -22,7 +22,7 @@ from patterns.hull.offsets import Offsets
 from patterns.hull.round.figures import is_round
 from patterns.hull.table_form import TableForm
 from patterns.parts.asked.grain_rules import GrainRule
-from patterns.parts.asked.rules import Boat, BoatLines
+from patterns.parts.asked.rules import Boat, BoatLines, FrameRules
 from patterns.reading.boat.blank_ends import BlankEnd, blank_ends, with_ends
 from patterns.reading.boat.boat_long import long_asked
 from patterns.reading.boat.cross_checks import faults_of_lines, faults_of_wood, frame_places, profiles, shown
@@ -30,7 +30,7 @@ from patterns.reading.boat.diagonals_asked import diagonals_asked
 from patterns.reading.boat.fairing_asked import fairing_rules
 from patterns.reading.boat.knuckles_asked import knuckles_asked
 from patterns.reading.boat.planking_asked import planked_lines, planking_defaults, skin_asked
-from patterns.reading.boat.sheets_asked import joint_rules, plywood_of, sheet_defaults, sheet_room
+from patterns.reading.boat.sheets_asked import joint_rules, plywood_of, sheet_defaults, sheet_room, sheets_of_moulds
 from patterns.reading.boat.wood_needs import Need, WoodNeededError, needs_at
 from patterns.reading.offsets.offsets_csv import read_offsets
 from patterns.reading.toml.afloat_tables import afloat_rules
@@ -412,7 +412,7 @@ def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
         fore=_end(toml.stem or toml.bow_transom),
         aft=_end(toml.transom or toml.sternpost),
         skin=skin_asked(toml, planked_lines(offsets)),
-        frames=frame_rules(toml.frames, toml.frame or [], frame_places(toml, offsets)) if toml.frames else None,
+        frames=_frames(toml, offsets),
         long=long_asked(toml),
         fitted=fittings_asked(toml.thwart or [], toml.thwart_knee, toml.breasthook, toml.quarter_knee, plywood=plywood),
         building=building(toml.building),
@@ -423,6 +423,13 @@ def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
         grain=tuple(GrainRule(one.part, one.lies) for one in toml.grain or ()),
         **_of_lines(toml, offsets, show),
     )
+
+
+def _frames(toml: BoatToml, offsets: Offsets) -> FrameRules | None:
+    if toml.frames is None:
+        return None
+    places = frame_places(toml, offsets)
+    return frame_rules(toml.frames, toml.frame or [], places, sheets_of_moulds(toml, toml.frames))
 
 
 def _end(table: StemTable | TransomTable | None) -> End:

@@ -19,6 +19,7 @@ from patterns.reading.boat.boat_long import long_asked
 from patterns.reading.boat.planking_asked import StrakeAsked, chine_joints, strakes_asked
 from patterns.reading.toml.boat_tables import BoatToml, SheetsTable
 from patterns.reading.toml.faults import cell
+from patterns.reading.toml.frame_tables import FramesTable
 from patterns.reading.toml.planking_tables import BottomTable
 from patterns.reading.toml.toml_lines import Path
 from patterns.shop.nest.sheet_stock import Clearances, SheetRoom, SheetStock, Strip
@@ -41,6 +42,16 @@ def sheet_room(toml: BoatToml) -> SheetRoom | None:
         sheets = tuple(_sheets(table) for table in stock.sheets or ())
     clear = Clearances(_margin(toml), _gap(toml), toml.router.grain_within)
     return SheetRoom(sheets, clear, plywood_of(toml), frozenset(_of_boards(toml)))
+
+
+def sheets_of_moulds(toml: BoatToml, frames: FramesTable) -> tuple[tuple[float, float], ...]:
+    """mm, length and width within their margins of the sheets that moulds are cut from."""
+    room = sheet_room(toml)
+    if room is None:
+        return ()
+    edge = 2 * room.clearances.margin
+    sheets = room.sheets_for(frames.material, frames.sided)
+    return tuple((sheet.length - edge, sheet.width - edge) for sheet in sheets)
 
 
 def plywood_of(toml: BoatToml) -> Plywood:

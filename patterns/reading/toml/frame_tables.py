@@ -13,6 +13,7 @@ from patterns.parts.asked.rules import (
     FramePlace,
     FrameRules,
     Gussets,
+    MouldPieces,
     StationFace,
     Way,
 )
@@ -52,6 +53,18 @@ class FramesTable(Table):
     )
     inside_corner: NotNegative = taken("1 1/2 in", "radius of the inner corners of sheet frames and open moulds")
     mould: Annotated[str, one_of_words("solid", "open")] = taken("solid", "whether a mould has an opening")
+    mould_edges: Annotated[str, one_of_words("square", "bevelled")] = taken(
+        "square", "whether a mould's edges are left square or bevelled to the planking"
+    )
+    mould_pieces: Annotated[str, one_of_words("whole", "halves")] = taken(
+        "whole", "whole moulds, or halves joined on the centre line; halves in any case where no sheet holds one whole"
+    )
+    mould_board: Positive | None = optional(
+        "the widest board for open moulds, which are then made in pieces with cleats", "8 in"
+    )
+    cleat: Positive | None = optional(
+        "thickness of the cleats that hold a mould's pieces; that of the mould where it is left out", "1/2 in"
+    )
     limber: NotNegative = taken("1/2 in", "radius of the limbers, the drain holes along the planking; 0 in for none")
     notch_allowance: NotNegative = taken("0 in", "how much smaller each notch for a long piece is left, to be fitted")
     gusset: Positive | None = optional("thickness of the gussets; half of sided where it is left out", "3/8 in")
@@ -88,14 +101,27 @@ class BuildingTable(Table):
 _SAME_NAME = ("sided", "side_moulded", "floor_moulded", "station_face", "kind", "material", "inside_corner", "limber")
 
 
-def frame_rules(table: FramesTable, own: Sequence[OneFrameTable], places: tuple[FramePlace, ...]) -> FrameRules:
-    """The rules of all frames, and of those that have their own."""
+def frame_rules(
+    table: FramesTable,
+    own: Sequence[OneFrameTable],
+    places: tuple[FramePlace, ...],
+    sheets: tuple[tuple[float, float], ...] = (),
+) -> FrameRules:
+    """The rules of all frames, and of those that have their own.
+
+    Parameters
+    ----------
+    sheets
+        mm, length and width that a cutter uses of each sheet that moulds are cut from; none where none are named.
+    """
     faces = 2 if table.gusset_faces == "both" else 1
     gussets = Gussets(gusset_thickness(table), faces, table.gusset_material, measured=table.gusset is not None)
     rules = FrameRules(
         places=places,
         joint=table.joint,
         solid=table.mould == "solid",
+        bevelled=table.mould_edges == "bevelled",
+        pieces=MouldPieces(table.mould_pieces == "halves", table.mould_board, sheets, table.cleat),
         shy=table.notch_allowance,
         gussets=gussets,
         **{name: getattr(table, name) for name in _SAME_NAME},
@@ -114,6 +140,8 @@ def idle_keys(table: FramesTable, own: Sequence[OneFrameTable]) -> set[str]:
         "gusset_material": FrameKind.SAWN in kinds,
         "inside_corner": FrameKind.SHEET in kinds or open_mould,
         "mould": FrameKind.MOULD in kinds,
+        "mould_edges": FrameKind.MOULD in kinds,
+        "mould_pieces": FrameKind.MOULD in kinds,
         "limber": kinds != {FrameKind.MOULD},
         "notch_allowance": kinds != {FrameKind.MOULD},
     }

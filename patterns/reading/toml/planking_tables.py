@@ -11,8 +11,18 @@ from pydantic import BeforeValidator, model_validator
 from patterns.hull.build import Joint, KeelJoint
 from patterns.parts.asked.joint_rules import JointKind
 from patterns.parts.materials import NOT_STATED
-from patterns.reading.toml.fields import Lengths, NotNegative, PlankThickness, Positive, Word, fault, one_of_enum
-from patterns.reading.toml.toml_table import Table, needed, optional, taken, words
+from patterns.reading.toml.fields import (
+    Lengths,
+    Name,
+    NotNegative,
+    PlankThickness,
+    Positive,
+    Word,
+    YesNo,
+    fault,
+    one_of_enum,
+)
+from patterns.reading.toml.toml_table import Table, needed, optional, table, taken, words
 from patterns.reading.wording import one_of
 
 _STRAKE = re.compile(r"strake_(?P<number>[2-9]|[1-9][0-9])")
@@ -40,9 +50,20 @@ class _JoinedTable(Table):
     stagger: NotNegative | None = optional("least distance between the joints to port and to starboard", "12 in")
 
 
+class LayerTable(Table):
+    """One layer of a round hull's planking, or of what lies between planking and moulds; from the outside in."""
+
+    name: Name = needed("what it is", "ribbands")
+    thickness: PlankThickness = needed("its thickness, as measured", "3/4 in")
+    on_moulds: YesNo = taken(
+        False, "true for what lies inside the planking and on the moulds alone, as ribbands and bent frames do"
+    )
+
+
 class SideTable(_JoinedTable):
     thickness: PlankThickness = needed("thickness, as measured and not as sold", "3/8 in")
     material: Word = taken(NOT_STATED, "its wood", "marine plywood")
+    layers: list[LayerTable] | None = table("a layer of a round hull's planking, or of what lies on its moulds")
 
 
 class StrakeTable(_JoinedTable):

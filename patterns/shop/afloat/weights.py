@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import fsum
 
@@ -10,7 +10,7 @@ import numpy as np
 
 from patterns.geometry.arrays import Floats
 from patterns.geometry.short_repr import brief
-from patterns.parts.in_the_boat import Placed, in_the_boat
+from patterns.parts.in_the_boat import Placed, in_the_boat, round_planking
 from patterns.parts.materials import NOT_STATED, plain
 from patterns.parts.role import Role
 from patterns.parts.whole import Job
@@ -24,6 +24,7 @@ MOIST = 0.12  # share of water by the weight of dry wood, at which the table's s
 SPREAD = 0.10
 
 
+ROWS, COLUMNS = 81, 241  # of the planking of a round hull, by which its volume is told to a tenth of a percent
 NAMED = 2  # parts that are named where one key is missing for all of them
 
 
@@ -136,7 +137,7 @@ def hull_weight(job: Job, placed: Sequence[Placed], rules: AfloatRules) -> HullW
     density = _density_of(job, rules)
     there = {one.part.title for one in placed} | {timber.of for timber in job.timbers} | _moulds(job)
     return HullWeight(
-        parts=tuple(_weighed(one, density) for one in placed),
+        parts=(*_round_planking(job, density), *(_weighed(one, density) for one in placed)),
         left_out=tuple(part.title for part in job.parts if part.title not in there),
     )
 
@@ -150,6 +151,15 @@ def kept_in_boat(job: Job) -> tuple[Placed, ...]:
 def _moulds(job: Job) -> frozenset[str]:
     moulds = {part.title for part in job.parts if part.role is Role.MOULD}
     return frozenset(part.title for part in job.parts if part.title in moulds or part.of in moulds)
+
+
+def _round_planking(job: Job, density: Callable[[str], Spread | None]) -> Iterator[Weighed]:
+    """The planking of a round hull, which no pattern is made of; what lies on its moulds alone is not counted."""
+    body = round_planking(job, rows=ROWS, columns=COLUMNS)
+    if body is not None:
+        planking = job.boat.skin.planking[0]
+        name, key = "planking", "[planking.side] material"
+        yield Weighed(name, name, planking.material, key, body.volume, body.centroid, density(planking.material))
 
 
 def _weighed(one: Placed, density: Callable[[str], Spread | None]) -> Weighed:

@@ -62,6 +62,9 @@ _USES = {
     Role.SIDE_TIMBER: _PIECE_OF_A_FRAME,
     Role.FLOOR_TIMBER: _PIECE_OF_A_FRAME,
     Role.GUSSET: _PIECE_OF_A_FRAME,
+    Role.MOULD_PIECE: "Saw it to the line and lay it on the drawing of the whole mould: that settles where the pieces "
+    "meet.",
+    Role.CLEAT: "Saw it to the line and fasten it over the joint. A mould is temporary: no glue is needed.",
     Role.KNEE: _IN_A_CORNER,
     Role.BREASTHOOK: _IN_A_CORNER,
 }
