@@ -10,6 +10,7 @@ from patterns.errors import Problem
 from patterns.geometry.arrays import Floats
 from patterns.geometry.cuts import Profile
 from patterns.hull.offsets import AFT_ENDS, FORE_ENDS, Offsets
+from patterns.hull.round.figures import is_round
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
 from patterns.parts.asked.rules import FramePlace
 from patterns.reading.boat.absurd_sizes import faults_of_limit, faults_of_sizes
@@ -28,6 +29,7 @@ from patterns.reading.boat.line_checks import (
 )
 from patterns.reading.boat.places import place_from_fp, stations_or_distance
 from patterns.reading.boat.planking_asked import chine_joints, faults_of_planking, planked_lines
+from patterns.reading.boat.round_checks import faults_of_layers, faults_of_round
 from patterns.reading.boat.round_lines import faults_of_round_lines
 from patterns.reading.boat.router_checks import faults_of_router, faults_of_stock
 from patterns.reading.boat.sheets_asked import faults_of_sheets
@@ -82,6 +84,9 @@ def faults_of_wood(
     yield from faults_of_building(toml.building, file, lines)
     show = shown(toml, form)
     yield from faults_of_planking(toml, planked_lines(offsets), table=form.file, file=file, places=lines, show=show)
+    yield from faults_of_layers(toml, file, lines, show, round_hull=is_round(offsets))
+    if is_round(offsets):
+        yield from faults_of_round(toml, file, lines)
     yield from faults_of_laps(toml, offsets, cell(file, lines, ("laps", "width")), show)
     yield from faults_of_sheets(toml, file, lines, show)
     yield from faults_of_logs(toml.chine_log or [], chine_joints(toml, planked_lines(offsets)), file, lines)

@@ -115,6 +115,8 @@ def sheet_defaults(toml: BoatToml) -> Iterator[tuple[str, str]]:
 def joint_rules(toml: BoatToml, lines: Sequence[str]) -> JointRules | None:
     """How long panels of a hull with these long lines are joined; None without sheets where no joint is asked for."""
     room, strakes = sheet_room(toml), strakes_asked(toml, lines)
+    if len(strakes) == 1:  # a round hull has no panels
+        return None
     if room is None and not any(strake.rule.at for strake in strakes):
         return None
     return JointRules(
