@@ -11,6 +11,7 @@ from patterns.job.told import (
     Assumed,
     AtSaw,
     BenchPaper,
+    Built,
     Counted,
     FitChecked,
     Floating,
@@ -76,6 +77,8 @@ def _lines(news: Told, show: str) -> Iterator[str]:
         case Floating():
             for name, words in zip(("Weight", "Afloat"), news.words, strict=False):
                 yield paragraph(name, words)
+        case Built():
+            yield paragraph("Built", news.words)
         case Warned():
             pass  # told apart, by `warned`
         case _:
@@ -117,7 +120,7 @@ def in_short(news: Told, show: str) -> Iterator[str]:
             yield from _to_buy(news.totals)
         case FitChecked():
             yield from in_rows(news.words[0], width(), under=INDENT) if news.words else ()
-        case BenchPaper() | TilesPrinted() | RollPrinted() | ModelPrinted() | Floating():
+        case BenchPaper() | TilesPrinted() | RollPrinted() | ModelPrinted() | Floating() | Built():
             yield from _lines(news, show)
         case _:
             pass

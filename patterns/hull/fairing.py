@@ -38,6 +38,7 @@ class FairedView:
     held: tuple[str, ...] = ()  # columns where a batten would move the offset further than it may
     left_out: tuple[str, ...] = ()  # columns whose offset the batten heeds not; faired is what it has there
     fit: BattenFit | None = None  # of the offsets not left out; None where they are nothing but where the line runs
+    sprung: Batten | None = None  # where the line is not as it was faired: the boat stands otherwise already
 
     __repr__ = brief
 
@@ -52,6 +53,8 @@ class FairedView:
 
     @cached_property
     def batten(self) -> Batten:
+        if self.sprung is not None:
+            return self.sprung
         if self.fit is None:
             return batten_through(self.from_fp, self.faired)
         heeded = self.faired[[column not in self.left_out for column in self.columns]]

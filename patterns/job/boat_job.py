@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from html import escape
@@ -40,6 +40,7 @@ from patterns.plates.boat_model import BoatPictures, boat_pictures
 from patterns.plates.pattern.end_blocks import end_blocks
 from patterns.reading.boat.boat_toml import BoatFile
 from patterns.shop.afloat.floats import Afloat, afloat
+from patterns.shop.built.as_built import AsBuilt, as_built
 from patterns.shop.fit.fit_report import FitReport, fit_report
 from patterns.shop.layout.bevel_boards import BevelBoard, bevel_boards
 from patterns.shop.layout.layout_tables import LayoutTable, layout_table, worth_a_table
@@ -125,8 +126,13 @@ class BoatJob:
 
     @cached_property
     def lofted(self) -> Job:
-        """Lines, skin and parts as the geometry has them."""
-        return loft(self.read.boat)
+        """Lines, skin and parts as the geometry has them: as she stands, where any of her is built."""
+        return self.as_built.job if self.as_built else loft(self.read.boat)
+
+    @cached_property
+    def as_built(self) -> AsBuilt | None:
+        """How she stands, and how she was planned; None where nothing is said of what is built."""
+        return as_built(loft(self.read.boat), self.read.built) if self.read.built else None
 
     @cached_property
     def contours(self) -> tuple[Contours, ...]:
@@ -142,13 +148,13 @@ class BoatJob:
 
     @cached_property
     def worked(self) -> tuple[BenchPiece, ...]:
-        """The long pieces at the bench."""
-        return bench(self.lofted.long_pieces, self.read.bench)
+        """The long pieces at the bench, but those that are cut already."""
+        return bench(tuple(one for one in self.lofted.long_pieces if not one.part.as_cut), self.read.bench)
 
     @cached_property
     def keels(self) -> tuple[KeelBench, ...]:
         """Keel batten and keelson of a V bottom at the bench."""
-        return keel_bench(self.lofted.keels, self.read.bench.saw)
+        return keel_bench(tuple(one for one in self.lofted.keels if not one.part.as_cut), self.read.bench.saw)
 
     @cached_property
     def shaped(self) -> Job:
@@ -204,7 +210,7 @@ class BoatJob:
     @cached_property
     def boards(self) -> tuple[BevelBoard, ...]:
         """Bevel boards."""
-        return bevel_boards(self.shaped.parts, show=self.show)
+        return bevel_boards(to_make(self.shaped.parts), show=self.show)
 
     @cached_property
     def setting_up(self) -> SettingUp:
@@ -272,12 +278,13 @@ class BoatJob:
         return {
             piece.part.file_name: end_blocks(piece, boat=self.name, run=self.run_mark)
             for piece in self.shaped.long_pieces
+            if not piece.part.as_cut
         }
 
     @cached_property
     def printed_parts(self) -> tuple[Part, ...]:
         """The parts whose patterns have pages."""
-        return printed_parts(self.shaped, self.names, self.wishes)
+        return to_make(printed_parts(self.shaped, self.names, self.wishes))
 
     @cached_property
     def names(self) -> tuple[Name, ...]:
@@ -310,6 +317,7 @@ class BoatJob:
     def rolled_drawings(self) -> tuple[Drawing, ...]:
         """The drawings on the roll: all, whatever has pages; a timber only where it is asked for."""
         off = set() if self.wishes.timbers else {part.file_name for part in self.shaped.timbers}
+        off |= {part.file_name for part in self.shaped.parts if part.as_cut}
         whole = (drawing for drawing in self.drawings if drawing.file_name not in off)
         return (*whole, *chain.from_iterable(self.blocks.values()))
 
@@ -387,7 +395,12 @@ class BoatJob:
         return self.saw_laid.page_of
 
 
+def to_make(parts: Iterable[Part]) -> tuple[Part, ...]:
+    """The parts that are not cut already."""
+    return tuple(part for part in parts if not part.as_cut)
+
+
 def layout_tables(read: BoatFile, job: Job) -> tuple[LayoutTable, ...]:
     """A table for each part laid out by itself, whole and as the pieces it is joined from."""
-    parts = [part for part in (*job.parts, *job.pieces) if worth_a_table(part)]
+    parts = [part for part in to_make((*job.parts, *job.pieces)) if worth_a_table(part)]
     return tuple(layout_table(part, room=read.sheets, show=job.boat.show) for part in parts)

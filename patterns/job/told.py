@@ -151,6 +151,13 @@ class Floating:
 
 
 @dataclass(frozen=True, slots=True)
+class Built:
+    """What is out of the boat as she stands."""
+
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class Warned:
     """Every warning of the job."""
 
@@ -171,5 +178,6 @@ Told: TypeAlias = (
     | RollPrinted
     | ModelPrinted
     | Floating
+    | Built
     | Warned
 )

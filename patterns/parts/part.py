@@ -155,6 +155,7 @@ class Part:
     material_key: str = ""  # where boat.toml states its material: "[planking.side] material"
     stands_in: tuple[Plane, ...] = ()  # where its marked face lies in the boat, in the pattern's axes, once for each
     # place it has; none of what is bent to the planking, or is the other hand of a piece
+    as_cut: bool = False  # it is cut already: nothing is made for it
     upside_down: bool = False  # its axes have its upper edge at the bottom: the other hand's, turned over (`as_laid`)
 
     def __repr__(self) -> str:

@@ -111,11 +111,12 @@ class Job:
 
     @property
     def to_cut(self) -> tuple[Part, ...]:
-        """Every piece of wood: joined panels and sawn frames by the pieces they are made of."""
+        """Every piece of wood still to be cut: joined panels and sawn frames by the pieces they are made of."""
         cut: dict[str, tuple[Part, ...]] = {joined.panel.title: joined.cut for joined in self.long_panels.joined}
         # A frame's own pattern is for setting up the timbers it is made of.
         cut |= {timber.of: () for timber in self.timbers}
-        return tuple(piece for part in self.parts for piece in cut.get(part.title, (part,)))
+        pieces = (piece for part in self.parts for piece in cut.get(part.title, (part,)))
+        return tuple(piece for piece in pieces if not piece.as_cut)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -127,8 +128,13 @@ class _Skin:
     panels: tuple[Part, ...]
 
 
-def loft(boat: Boat) -> Job:
+def loft(boat: Boat, lines: tuple[FairedLine, ...] | None = None) -> Job:
     """Fair the lines, lay the skin and take every part off it.
+
+    Parameters
+    ----------
+    lines : tuple of FairedLine, optional
+        Lines to take in place of the faired ones, as where the boat stands otherwise already.
 
     Raises
     ------
@@ -137,7 +143,7 @@ def loft(boat: Boat) -> Job:
     """
     if is_round(boat.offsets):
         return loft_round(boat, fair_hull(boat))
-    lines, cuts = fair_lines(boat), fair_cuts_of(boat)
+    lines, cuts = lines or fair_lines(boat), fair_cuts_of(boat)
     with table_looked_at(boat, least=DOUBTED):
         hull = plank(lines, skin=boat.skin, fore=boat.fore, aft=boat.aft)
         skin = _planked(boat, hull)

@@ -93,6 +93,7 @@ NOT_NEEDED = {
     "roll": {"contours", "plan", "tilings", "halved", "steps_laid", "boards_laid", "saw_laid"} | BENCH,
     "model": PAPER | BENCH | {"drawings", "contours", "plan"},
     "job.json": PAPER | {"drawings", "blocks"},
+    "as built": PAPER | {"drawings", "contours", "plan", "worked", "tables", "boards", "fit"},
     "weight and floating": PAPER | BENCH | {"drawings", "contours", "plan", "worked", "shaped"},
     "cut list": PAPER | BENCH | {"drawings", "blocks"},
     "what to buy": PAPER | BENCH | {"drawings", "blocks"},

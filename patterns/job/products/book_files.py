@@ -14,7 +14,9 @@ from patterns.job.shared.page_finding import PageOf
 from patterns.parts.part import Part
 from patterns.plates.bench.twist_picture import twist_picture
 from patterns.plates.lines.lines_plan import Beside, lines_plan
+from patterns.plates.lines.without_doubts import BUILT
 from patterns.plates.view_field import View
+from patterns.shop.built.as_built import AsBuilt
 from patterns.writing.book.book_afloat import afloat_section
 from patterns.writing.book.book_bench import (
     bevel_section,
@@ -23,6 +25,7 @@ from patterns.writing.book.book_bench import (
     saw_section,
     setting_up_section,
 )
+from patterns.writing.book.book_built import built_section
 from patterns.writing.book.job_book import PAGE, Book, Told, book
 from patterns.writing.report.fit_sections import fit_sections
 from patterns.writing.report.report_blocks import Link, Paragraph, Section
@@ -47,6 +50,8 @@ _NAMES = (  # what a file of a part is called, by how its path begins and ends
     ("tables/bottom-boards.csv", "", "Bottom boards (CSV)"),
     ("tables/edges-that-meet.csv", "", "Edges that meet (CSV)"),
     ("tables/weights.csv", "", "Weights by part (CSV)"),
+    ("tables/built-blank.csv", "", "What to measure at the strongback (CSV)"),
+    ("tables/as-built.csv", "", "As built (CSV)"),
     ("tables/afloat.csv", "", "How she floats (CSV)"),
     ("tables/", "", "Layout table (CSV)"),
     ("job.json", "", "Every figure, unrounded (JSON)"),
@@ -137,6 +142,7 @@ def _bench(job: BoatJob, layout: Section) -> tuple[Section, ...]:
     """The tables for the bench, in the order of the work."""
     pictures = tuple(twist_picture(skin, job.show) for skin in job.fit.skins)
     return (
+        *([built_section(job.as_built, _built_views(job, job.as_built), job.show)] if job.as_built else []),
         setting_up_section(job.setting_up),
         bevel_section(job.boards, job.show),
         *([saw_section(job.worked, job.keels, job.show)] if job.worked or job.keels else []),
@@ -177,6 +183,17 @@ def _at_pages(path: str, pages: tuple[int, int], kind: str) -> Link:
 def _by_kind(link: Link) -> Link:
     """A file of the whole job, alone of its kind."""
     return replace(link, text=link.text or link.kind, kind="")
+
+
+def _built_views(job: BoatJob, built: AsBuilt) -> tuple[View, ...]:
+    """Profile and half-breadth plan with the lines as planned and as they run through the frames that stand."""
+    planned = built.planned
+    views = lines_plan(
+        planned.boat, planned.lines, (), paper=PAGE, beside=Beside(eased=built.job.lines, why=BUILT), lettered=False
+    )[:2]
+    return tuple(
+        replace(one, drawing=replace(one.drawing, file_name=f"built-{one.drawing.file_name}")) for one in views
+    )
 
 
 def _eased_views(job: BoatJob) -> tuple[View, ...]:

@@ -29,6 +29,7 @@ def job_json_files(job: BoatJob) -> Iterator[str]:
 def make_job_json(job: BoatJob) -> Made:
     """Every figure of the job, unrounded."""
     from patterns.writing.job_json.job_afloat import afloat_figures
+    from patterns.writing.job_json.job_built import built_figures
     from patterns.writing.job_json.job_buying import buying_figures
     from patterns.writing.job_json.job_fit import board_figures, fit_figures, set_up_figures
     from patterns.writing.job_json.job_text import job_text
@@ -38,6 +39,7 @@ def make_job_json(job: BoatJob) -> Made:
         "bevel_boards": [board_figures(board) for board in job.boards],
         "setting_up": set_up_figures(job.setting_up),
         "fit": fit_figures(job.fit),
+        **({"as_built": built_figures(job.as_built)} if job.as_built else {}),
         "weight_and_floating": afloat_figures(job.afloat),
         "what_to_buy": buying_figures(job.buying),
     }
@@ -51,6 +53,8 @@ def files_by_part(job: BoatJob) -> Mapping[str, Sequence[str]]:
     shown, paper = {part.file_name for part in job.printed_parts}, (tiles_name(job.paper), ROLL)
 
     def of(part: Part, cut: Contours, *others: str) -> tuple[str, ...]:
+        if part.as_cut:
+            return ()
         printed = paper if part.file_name in shown and others else ()
         return (dxf_name(cut), *others, *tables.get(part.file_name, ()), *printed)
 

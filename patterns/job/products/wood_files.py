@@ -20,9 +20,10 @@ PLACEMENTS, CUT_PLAN = "placements.toml", "cut-plan.pdf"
 
 def router_files(job: BoatJob) -> Iterator[str]:
     """A file for each part and each piece of a joined panel."""
-    yield from map(dxf_name, job.contours)
+    contours = _to_cut(job)
+    yield from map(dxf_name, contours)
     if job.read.router.svg:
-        yield from map(_svg_name, job.contours)
+        yield from map(_svg_name, contours)
 
 
 def make_router(job: BoatJob) -> Made:
@@ -30,11 +31,17 @@ def make_router(job: BoatJob) -> Made:
     from patterns.writing.ink.cut_svg import write_cut_svg
     from patterns.writing.ink.dxf import write_dxf
 
-    form, run = job.read.router.form, job.run_mark
-    files: dict[str, bytes | str] = {dxf_name(one): write_dxf(one, form, run=run) for one in job.contours}
+    form, run, contours = job.read.router.form, job.run_mark, _to_cut(job)
+    files: dict[str, bytes | str] = {dxf_name(one): write_dxf(one, form, run=run) for one in contours}
     if job.read.router.svg:
-        files |= {_svg_name(one): write_cut_svg(one, form, run=run) for one in job.contours}
+        files |= {_svg_name(one): write_cut_svg(one, form, run=run) for one in contours}
     return Made(files)
+
+
+def _to_cut(job: BoatJob) -> tuple[Contours, ...]:
+    """The contours of what is not cut already."""
+    parts = (*job.lofted.parts, *job.lofted.pieces)
+    return tuple(one for part, one in zip(parts, job.contours, strict=True) if not part.as_cut)
 
 
 def dxf_name(contours: Contours) -> str:

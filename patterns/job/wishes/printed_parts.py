@@ -85,7 +85,7 @@ def timbers_left_off(job: Job, printed: Sequence[Part]) -> bool:
 def not_on_pages(job: Job, printed: Sequence[Part]) -> tuple[Part, ...]:
     """The parts without pages, timbers aside, which a whole frame shows."""
     shown = {part.file_name for part in (*printed, *job.timbers)}
-    return tuple(part for part in job.parts if part.file_name not in shown)
+    return tuple(part for part in job.parts if part.file_name not in shown and not part.as_cut)
 
 
 def left_off(missing: Sequence[Part], pages: int, *, timbers: bool, only: Sequence[str]) -> tuple[str, ...]:

@@ -61,7 +61,8 @@ class Traced:
     turned: bool = False
     doubts: frozenset[str] = frozenset()  # columns of offsets in doubt
     without: tuple[FairedView, ...] = ()  # the line without each of these
-    eased: FairedView | None = None  # the line as eased against twist
+    eased: FairedView | None = None  # the line as it runs otherwise: eased against twist, or as built
+    why: str = EASED  # what is said of that
 
     @property
     def sign(self) -> float:
@@ -73,7 +74,8 @@ class Beside:
     """What is drawn beside the faired lines."""
 
     doubts: Collection[Place] = ()  # offsets to ring, by line, view ("height" or "half-breadth") and column
-    eased: Sequence[FairedLine] = ()  # the same lines as eased against twist
+    eased: Sequence[FairedLine] = ()  # the same lines as they run otherwise: eased against twist, or as built
+    why: str = EASED  # what is said of these
 
 
 NOTHING = Beside()
@@ -116,8 +118,8 @@ def lines_plan(
     )
     if beside.eased:
         heights, breadths = ({line.name: view(line) for line in beside.eased} for view in (_height, _half_breadth))
-        profile = [replace(one, eased=heights.get(one.name)) for one in profile]
-        plan = [replace(one, eased=breadths.get(one.name)) for one in plan]
+        profile = [replace(one, eased=heights.get(one.name), why=beside.why) for one in profile]
+        plan = [replace(one, eased=breadths.get(one.name), why=beside.why) for one in plan]
     times = exaggeration([traced.view for traced in (*profile, *plan)], crowded=max(len(profile), len(plan)) > FEW)
     manner = Manner(paper, times, lettered)
     return (
@@ -227,8 +229,7 @@ def _notes(boat: BoatLines, traced: Sequence[Traced], bending: Bending, times: i
         notes.append("A ring is drawn round an offset in doubt.")
     if any(one.without for one in traced):
         notes.append(WITHOUT)
-    if any(one.eased for one in traced):
-        notes.append(EASED.format(times=EASED_TIMES))
+    notes += dict.fromkeys(one.why.format(times=EASED_TIMES) for one in traced if one.eased)
     if any(one.turned for one in traced):
         notes.append("Diagonals stand below the centre line, as measured along themselves.")
     return notes

@@ -13,6 +13,7 @@ from patterns.plates.view_field import Field
 
 WITHOUT = "A dashed line shows the line without an offset in doubt."
 EASED = "A dashed line shows the line as eased against twist, what it moves drawn {times} times full size."
+BUILT = "A dashed line shows the line through the frames as they stand, what it moves drawn {times} times full size."
 EASED_TIMES = 10  # that what is eased be seen: a few mm at most
 PARTS = 0.3  # mm on paper; lines nearer than that are one
 DASHES = (2.0, 1.0)  # mm

@@ -21,6 +21,7 @@ from patterns.hull.build import Closing, End, EndFace, Stem, StemFace, Transom, 
 from patterns.hull.offsets import Offsets
 from patterns.hull.round.figures import is_round
 from patterns.hull.table_form import TableForm
+from patterns.parts.asked.built_rules import BuiltAsked
 from patterns.parts.asked.grain_rules import GrainRule
 from patterns.parts.asked.rules import Boat, BoatLines, FrameRules
 from patterns.reading.boat.blank_ends import BlankEnd, blank_ends, with_ends
@@ -30,6 +31,7 @@ from patterns.reading.boat.diagonals_asked import diagonals_asked
 from patterns.reading.boat.fairing_asked import fairing_rules
 from patterns.reading.boat.knuckles_asked import knuckles_asked
 from patterns.reading.boat.planking_asked import planked_lines, planking_defaults, skin_asked
+from patterns.reading.boat.read_built import BuiltOf, read_built
 from patterns.reading.boat.sheets_asked import joint_rules, plywood_of, sheet_defaults, sheet_room, sheets_of_moulds
 from patterns.reading.boat.wood_needs import Need, WoodNeededError, needs_at
 from patterns.reading.offsets.offsets_csv import read_offsets
@@ -108,6 +110,7 @@ class BoatFile(LinesFile):
     sheets: SheetRoom | None  # None where [stock] says nothing of sheets
     afloat: AfloatRules  # densities, loads and water
     yard: YardRules = YardRules()  # what the lumber yard has; no boards where [stock] names none
+    built: BuiltAsked | None = None  # None where nothing is said of what is built already
 
     __repr__ = LinesFile.__repr__
 
@@ -165,15 +168,16 @@ def _read(place: str | Path, *, wood: bool) -> LinesFile:
         problems.extend(faults_of_lines(checked.lines, *table, file=path.name, lines=lines))
     if checked.whole and table:
         problems.extend(faults_of_wood(checked.whole, *table, file=path.name, lines=lines))
+    built = _built(checked.whole, table[0], path, problems) if checked.whole and table else None
     if table:
         needs = (*needs, *_unsaid_laps(data, table[0], needs))
     lacking = needs_at(needs, path.name, lines, _unit(data))
     lacking = tuple(need for need in lacking if not (round_hull and need.path[:2] == ("planking", "bottom")))
     if problems or checked.lines is None or table is None or table_path is None:
         raise InputError([*problems, *(need.problem for need in lacking if wood)])
-    files = (path, table_path)
+    files = (path, table_path, *([path.parent / built.file] if built else []))
     if checked.whole and not lacking:
-        read: LinesFile = _boat_file(checked.whole, *table, files)
+        read: LinesFile = replace(_boat_file(checked.whole, *table, files), built=built)
     else:
         sided = _sided(data, "stem"), _sided(data, "sternpost")
         read = replace(_lines_file(checked.lines, *table, files), needs=lacking, sided=sided)
@@ -187,6 +191,25 @@ def _without_bottom(data: dict[str, Any]) -> dict[str, Any]:
         return data
     bottom = {key: side[key] for key in ("thickness", "material") if key in side}
     return {**data, "planking": {**planking, "bottom": bottom}}
+
+
+def _built(toml: BoatToml, offsets: Offsets, path: Path, problems: list[Problem]) -> BuiltAsked | None:
+    """What was measured of the boat, where boat.toml says that anything was."""
+    if toml.built is None:
+        return None
+    halves = [row.name for row in offsets.half_breadths]
+    boat = BuiltOf(
+        frames=[one.name for one in frame_places(toml, offsets)],
+        lines=offsets.lines,
+        unit=toml.boat.units,
+        on_centre=[line for line in offsets.lines if line not in halves],
+    )
+    try:
+        figures = read_built(path.parent / toml.built.figures, boat)
+    except InputError as error:
+        problems.extend(error.problems)
+        return None
+    return BuiltAsked(toml.built.figures, figures, toml.built.within, toml.built.cut or ())
 
 
 def _unsaid_laps(data: dict[str, Any], offsets: Offsets, needs: Sequence[KeyPath]) -> Iterator[KeyPath]:

@@ -14,6 +14,7 @@ from patterns.parts.materials import NOT_STATED
 from patterns.reading.toml.afloat_tables import AfloatTable, LoadTable, WoodTable
 from patterns.reading.toml.bench_sizes import BoardEdges, BoardEnds, Holding, Planing
 from patterns.reading.toml.bench_tables import BoardTable, SawTable
+from patterns.reading.toml.built_table import BuiltTable
 from patterns.reading.toml.end_tables import StemTable, TransomTable
 from patterns.reading.toml.fields import (
     Count,
@@ -258,6 +259,7 @@ class BoatToml(LinesToml, extra="forbid"):
     grain: list[GrainTable] | None = table("how the grain lies in a part, where the default does not suit you")
     saw: SawTable | None = table("your circular saw, for set-ups of bevelled rips")
     stock: StockTable | None = table("sheets and boards that you have")
+    built: BuiltTable | None = table("what was measured of the boat at the strongback: the rest is made to it")
     wood: list[WoodTable] | None = table("how heavy a material is, where the program's table of woods has no such wood")
     load: list[LoadTable] | None = table("a person or a thing aboard, for the draft and trim that the book tells")
     afloat: AfloatTable = Field(default=AfloatTable(), json_schema_extra=said("the water she floats in"))

@@ -289,7 +289,8 @@ def _steps(plan: SettingUp, widest: float) -> Iterator[tuple[str, Iterator[Check
     yield f"Set up the ends on the centre line. Heights are from {datum}.", _ends(plan), ends
     yield (
         "Spring battens over all frames along the sheer, along each chine and half way between. They must touch every "
-        "frame without being pressed. Pack or shave, and write down what was changed.",
+        "frame without being pressed. Pack or shave, and write down what was changed. Where a frame stays out of "
+        "place, write what you measured in built.csv: the rest is then made to it.",
         iter((Check("battens lie fair, port and starboard", "", 2),)),
         (),
     )
@@ -325,7 +326,11 @@ def _heights(plan: SettingUp, widest: float) -> Iterator[Check]:
             where = ", cut away" if corner.cut_away and corner.line != "sheer" else ""
             boxes = 2 if corner.half > ON_CENTRE else 1
             yield Check(f"{frame.name}: {corner.words}{where}", plan.tape(corner.height), boxes)
-        yield Check(f"{frame.name}: half-breadth at the sheer mark", plan.tape(frame.corners[0].half), 2)
+        for corner in frame.corners:
+            if corner.half > ON_CENTRE:
+                where = ", cut away" if corner.cut_away and corner.line != "sheer" else ""
+                what = f"{frame.name}: half-breadth at the {corner.words}{where}"
+                yield Check(what, plan.tape(corner.half), 2)
 
 
 def _diagonals(plan: SettingUp) -> Iterator[Check]:
