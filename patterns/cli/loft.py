@@ -73,6 +73,12 @@ def _tell_end(job: BoatJob, made: Made, written: Written, folder: Path, terminal
             print("\n".join(in_short(news, job.show)), end="\n" * any(in_short(news, job.show)))
         if sheets:
             print(paragraph("Sheets", f"{sheets} of plywood, drawn in router/cut-plan.pdf"))
+        elif job.read.sheets:
+            print(
+                paragraph(
+                    "Sheets", "none: no part is of the material and thickness of a sheet of [stock], or fits on one."
+                )
+            )
     tell_next(folder)
 
 

@@ -87,6 +87,8 @@ def test_sheets_that_nothing_is_laid_on_are_refused_with_the_reason_and_the_cure
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     boat = without_materials("duckweed", tmp_path / "boat")
+    assert main(["loft", str(boat), "--only", "transom", "--out", str(tmp_path / "out")]) == 0
+    assert "Sheets none: no part is of the material" in capsys.readouterr().out
     assert main(["nest", str(boat), "--out", str(tmp_path / "sheets")]) == 1
     said = " ".join(capsys.readouterr().err.split())
     assert "boat.toml, [stock]: found no part to lay on its sheets, expected at least one of their material" in said

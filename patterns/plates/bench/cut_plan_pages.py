@@ -78,7 +78,7 @@ def _order(made: CutPlan, works: Mapping[int, SheetWork]) -> Iterator[Block]:
             "square, on the screen and scored on the wood, before you cut.",
             "Each part lies with the face up that its row names. Choose the sheet's better side by that.",
             "Turn no part over: that would make the part of the other side of the boat.",
-            "Cut by layer as each sheet's page says. Every cut is square: the builder planes the bevels himself.",
+            "Cut by layer as each sheet's page says. Every cut is square: the bevels are planed later.",
             "Write the part's name on any part that is too small for its lettering.",
         )
     )
