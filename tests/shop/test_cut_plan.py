@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -11,7 +12,10 @@ import pytest
 from dxf_read import entities, polylines
 
 from patterns import BoatJob, Wishes, loft, make
+from patterns.drawing.marks import Label
+from patterns.plates.bench.cut_plan_pages import CutPlan, cut_plan_pages
 from patterns.shop.nest.cut_plan import sheet_work
+from patterns.shop.router.contours import Drilled
 
 pytestmark = pytest.mark.slow
 
@@ -67,3 +71,30 @@ def test_the_plan_has_a_page_for_each_sheet_and_says_what_is_on_it(job: BoatJob,
         for placement, part in sheet.lying:
             assert placement.name in words
             assert part.face in words
+
+
+def test_the_plan_says_how_parts_are_held_and_what_it_leaves_out(job: BoatJob, files: dict[str, bytes]) -> None:
+    first = pypdfium2.PdfDocument(files["router/cut-plan.pdf"])[0].get_textpage().get_text_bounded()
+    words = " ".join(first.split())
+    assert 'Holding: 2 tabs on a part, 12.7 mm (1/2") long.' in words
+    assert "On no sheet: pieces of frames (" in words
+
+
+def test_a_skin_is_told_on_every_sheet_by_depth_and_index_holes_by_size(job: BoatJob) -> None:
+    rules = replace(job.read.router, tabs=0, skin=0.79375, index=6.35)
+    names = {sheet.number: f"{sheet.number}.dxf" for sheet in job.plan.sheets}
+    bored = (Drilled((100.0, 100.0), 6.35, index=True), Drilled((200.0, 100.0), 2.38125))
+    sheets = tuple(
+        replace(sheet, lying=tuple((placement, part.told(drilled=bored)) for placement, part in sheet.lying))
+        for sheet in job.plan.sheets
+    )
+    first, *rest = cut_plan_pages(CutPlan("Saltmeadow", job.show, replace(job.plan, sheets=sheets), rules, names))
+    words = " ".join(mark.text for mark in first.marks if isinstance(mark, Label))
+    assert 'leave a skin of 0.794 mm (1/32")' in words
+    assert 'Index holes of 6.35 mm (1/4") are on the layer drill.' in words
+    for sheet, page in zip(sheets, rest, strict=True):
+        words = " ".join(mark.text for mark in page.marks if isinstance(mark, Label))
+        assert f"{round(sheet.thickness - 0.79375, 3):g} mm (" in words
+        assert 'leave 0.794 mm (1/32")' in words
+        many = len(sheet.lying)
+        assert f'Holes: {many} of 2.381 mm (3/32"), {many} index holes of 6.35 mm (1/4").' in words
