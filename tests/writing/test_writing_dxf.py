@@ -138,8 +138,13 @@ def test_a_crossing_outline_is_refused() -> None:
         "knee", "none", 18.0, "oak", "upper face", role=Role.KNEE,
         edges=tuple(Edge("edge", bow_tie[n : n + 2], bow_tie[n : n + 2], ()) for n in range(4)),
     )  # fmt: skip
-    with pytest.raises(ShapeError, match="knee: its edge 'edge' crosses itself"):
+    where = r"knee: its edge 'edge' crosses itself 50\.0 mm right of its lower left corner and 50\.0 mm above it; "
+    with pytest.raises(ShapeError, match=where + "expected edges that never cross: change the sizes in boat.toml"):
         made(part)
+    with pytest.raises(
+        ShapeError, match=where + "expected edges .*: planking of this thickness cannot turn so sharply"
+    ):
+        made(replace(part, role=Role.PANEL))
 
 
 @pytest.mark.slow

@@ -13,9 +13,14 @@ from patterns.geometry.arrays import Floats
 from patterns.geometry.outlines import line_strings
 from patterns.parts.part import Part
 from patterns.shop.router.cut_lines import cut_edges
+from patterns.shop.router.pilots import PLANKING
 from patterns.shop.router.router_rules import RouterRules
 
 CURE = "change the sizes in boat.toml that leave this part too little wood"
+OF_LINES = (
+    "planking of this thickness cannot turn so sharply: round the boat's lines where these edges meet, such as the "
+    "profile where the stem runs into the keel, or make the planking thinner"
+)
 CROSSES_WITHIN = 0.5  # mm; an edge this near to where an outline crosses itself takes part in it
 
 
@@ -65,7 +70,8 @@ def _crossing(part: Part, polygon: shapely.Polygon) -> ShapeError:
     at = np.array([float(place[1]), float(place[2])])
     x, y = (at - part.outline.min(axis=0)).tolist()
     what = f"{_plain(_crossed(part, shapely.Point(at)))} {{}} right of its lower left corner and {{}} above it"
-    return ShapeError(f"{what}; expected edges that never cross: {CURE}", x, y)
+    cure = OF_LINES if part.role in PLANKING else CURE
+    return ShapeError(f"{what}; expected edges that never cross: {cure}", x, y)
 
 
 def _crossed(part: Part, point: shapely.Point) -> str:
