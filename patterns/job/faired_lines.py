@@ -6,9 +6,12 @@ from dataclasses import replace
 
 from patterns.hull.doubts.suspects import suspects
 from patterns.hull.planking.skin import plank
+from patterns.hull.round.figures import is_round
+from patterns.hull.round.skin_lines import skin_lines
 from patterns.parts.asked.rules import Boat
 from patterns.parts.cautions import fairing_cautions
-from patterns.parts.faired import fair_cuts_of, fair_lines
+from patterns.parts.faired import fair_cuts_of, fair_hull, fair_lines
+from patterns.parts.round_cautions import round_cautions
 from patterns.plates.lines.lines_plan import Beside, lines_plan
 from patterns.reading.boat.boat_toml import LinesFile
 from patterns.shop.fit.ease_twist import Eased, ease_twist
@@ -23,6 +26,10 @@ PAGE = (250.0, 160.0)  # mm; a view on a page of HTML, which shows it as wide as
 def faired_table(read: LinesFile) -> FairedTable:
     """A boat's table, its faired lines, and what is in doubt."""
     asked = read.boat
+    if is_round(asked.offsets):
+        hull = fair_hull(asked)
+        lines, cuts = skin_lines(hull)
+        return FairedTable(asked, read.table, lines, cuts, hull.suspects, round_cautions(asked, hull), hull)
     lines, cuts = fair_lines(asked), fair_cuts_of(asked)
     doubted = suspects(asked.offsets, fore=asked.fore, aft=asked.aft)
     return FairedTable(asked, read.table, lines, cuts, doubted, fairing_cautions(asked, lines))

@@ -54,7 +54,7 @@ def profile_cautions(boat: BoatLines, *, aft: bool) -> Iterator[Caution]:
 def fairing_cautions(boat: BoatLines, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:
     """Lines held back or left unfair by their limits, knuckles not declared, end columns that contradict profiles."""
     views = views_of(lines)
-    return (*_held_back(boat, views), *_unfair(boat, views), *_knuckles(boat, lines), *_ends_apart(boat))
+    return (*_held_back(boat, views), *_unfair(boat, views), *_knuckles(boat, lines), *end_cautions(boat))
 
 
 def siding_cautions(
@@ -179,7 +179,8 @@ def hard_turn_told(one: HardTurn) -> tuple[str, str]:
     return f"{one.line}, {one.view}s", text
 
 
-def _ends_apart(boat: BoatLines) -> Iterator[Caution]:
+def end_cautions(boat: BoatLines) -> Iterator[Caution]:
+    """End columns and profiles that disagree on where a line ends."""
     notation = boat.offsets.notation or notation_for(boat.offsets.rounding)
     for one in ends_apart(boat.offsets, fore=boat.fore, aft=boat.aft, within=boat.fair_within):
         datum = boat.offsets.datum

@@ -13,7 +13,7 @@ from patterns.hull.fairing import FairedCut, FairedLine, FairedView, fair, fair_
 from patterns.hull.fairing_rules import HEIGHT, FairingRule
 from patterns.hull.offsets import Offsets
 from patterns.hull.round.fair_round import fair_round
-from patterns.hull.round.figures import RoundLines
+from patterns.hull.round.figures import RoundLines, is_round
 from patterns.hull.round.round_hull import RoundHull
 from patterns.parts.asked.rules import BoatLines
 
@@ -67,11 +67,13 @@ class Without:
 def line_without(boat: BoatLines, place: tuple[str, str, str]) -> Without | None:
     """A line faired without the figure that is in doubt; None for a station's distance, and where a line ends there.
 
+    None of a round hull too: the surface without a figure says itself what it expects there.
+
     ``place`` names line, view and column, as `Suspect.place` does.
     The other offsets move and meet the ends as they would if the builder left the figure out.
     """
     name, kind, column = place
-    if name == FROM_FP or column in (boat.offsets.columns[0], boat.offsets.columns[-1]):
+    if name == FROM_FP or is_round(boat.offsets) or column in (boat.offsets.columns[0], boat.offsets.columns[-1]):
         return None
     left_out = FairingRule(name, kind, column, math.nan)
     try:

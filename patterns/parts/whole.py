@@ -53,6 +53,7 @@ from patterns.parts.panels.mating import Mating, matings
 from patterns.parts.panels.panels import panels
 from patterns.parts.part import Part
 from patterns.parts.role import TIMBERS
+from patterns.parts.round_cautions import round_cautions
 from patterns.parts.stands import FrameStand, stand_frame
 from patterns.units.lengths import write_length
 
@@ -161,7 +162,7 @@ def loft_round(boat: Boat, faired: RoundHull) -> Job:
     """
     with table_looked_at(boat, least=ACCUSED):
         hull = plank_round(faired, skin=boat.skin, fore=boat.fore, aft=boat.aft)
-        return _fitted_out(boat, hull.lines, (), _planked(boat, hull))
+        return _fitted_out(boat, hull.lines, (), _planked(boat, hull), faired)
 
 
 @contextmanager
@@ -192,7 +193,13 @@ def _planked(boat: Boat, hull: Hull) -> _Skin:
     return _Skin(hull, stands, panels(hull, tuple(stand for _, stand in stands), show=boat.show))
 
 
-def _fitted_out(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut, ...], skin: _Skin) -> Job:
+def _fitted_out(
+    boat: Boat,
+    lines: tuple[FairedLine, ...],
+    cuts: tuple[FairedCut, ...],
+    skin: _Skin,
+    faired: RoundHull | None = None,
+) -> Job:
     hull, stands = skin.hull, tuple(stand for _, stand in skin.stands)
     long = long_pieces(hull, boat.long, stands, show=boat.show)
     keels = v_keels(hull, boat.long, stands, show=boat.show)
@@ -217,7 +224,7 @@ def _fitted_out(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut
         *fitted,
     )
     parts = with_grain(made, boat.grain)
-    accused = suspects(boat.offsets, fore=boat.fore, aft=boat.aft)
+    accused = faired.suspects if faired else suspects(boat.offsets, fore=boat.fore, aft=boat.aft)
     return Job(
         boat=boat,
         lines=lines,
@@ -230,7 +237,7 @@ def _fitted_out(boat: Boat, lines: tuple[FairedLine, ...], cuts: tuple[FairedCut
             *row_cautions(boat),
             *_accused(boat, accused),
             *_doubts(parts),
-            *_warnings(boat, hull, lines),
+            *_warnings(boat, hull, lines, faired),
             *_strongback_in_the_way(boat, lines),
             *(told for corner in hull.corners for told in _lap_ends(hull, corner, boat.show)),
             *_tops_that_hold_water(long, boat.show),
@@ -274,9 +281,11 @@ def _ends(boat: Boat, hull: Hull, wood: tuple[Solid, ...]) -> Iterator[Part]:
                 yield from behind_openings(framing, board, boat.show)
 
 
-def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...]) -> tuple[Caution, ...]:
+def _warnings(boat: Boat, hull: Hull, lines: tuple[FairedLine, ...], faired: RoundHull | None) -> tuple[Caution, ...]:
     twisted = (told for strake in hull.paired for told in _twisted(hull, strake, boat.show))
     corners = (told for aft in (False, True) for told in profile_cautions(boat, aft=aft))
+    if faired:
+        return (*_wide_limit(boat), *round_cautions(boat, faired), *corners)
     return (*_wide_limit(boat), *fairing_cautions(boat, lines), *hard_turn_cautions(lines), *corners, *twisted)
 
 

@@ -6,7 +6,7 @@ from patterns.hull.doubts.judged_rows import FROM_FP, Suspect
 from patterns.hull.doubts.row_doubts import RowDoubt, RowSlip
 from patterns.hull.offsets import Offsets
 from patterns.units.datums import BASE
-from patterns.units.lengths import unbroken, write_length
+from patterns.units.lengths import unbroken, write_at_most, write_length
 from patterns.units.notations import notation_for, write_offset
 
 SIDES = {"height": ("above", "below"), "half-breadth": ("outside", "inside")}
@@ -24,6 +24,8 @@ def told(suspect: Suspect, offsets: Offsets, show: str) -> str:
     given, off = _figure(suspect, suspect.given, offsets), unbroken(write_length(abs(suspect.off), show))
     if suspect.line == FROM_FP:
         found = f"{given} does not suit the lines"
+    elif suspect.deniers:
+        return _denied(suspect, offsets, show)
     else:
         side = SIDES[suspect.view][0 if suspect.off > 0 else 1]
         found = f"{given} lies {off} {side} the fair curve of the others"
@@ -33,7 +35,7 @@ def told(suspect: Suspect, offsets: Offsets, show: str) -> str:
 def advised(suspect: Suspect, offsets: Offsets, show: str) -> str:
     """The same, and what to do: a sentence after ``2-1-7?`` or ``about 2-1-7``."""
     words = told(suspect, offsets, show)
-    return f"{words}{'' if words.endswith('?') else '.'} Look at the plan again."
+    return f"{words}{'' if words.endswith(('?', '.')) else '.'} Look at the plan again."
 
 
 def row_place(doubt: RowDoubt, offsets: Offsets) -> str:
@@ -57,6 +59,40 @@ def row_told(doubt: RowDoubt) -> str:
         f"the {second}'s {other}s {reach} are the {first}'s {view}s, figure for figure: one of the two rows is a copy "
         f"of the other. Look at the plan again."
     )
+
+
+def _denied(suspect: Suspect, offsets: Offsets, show: str) -> str:
+    """Who denies a figure of a round hull, what they expect, and the slip that explains it, if one does."""
+    given, expected = (_figure(suspect, mm, offsets) for mm in (suspect.given, suspect.expected))
+    give = unbroken(write_at_most(suspect.give, show))
+    if suspect.rival is not None:
+        line, view, column = suspect.rival
+        return (
+            f"{given} and the {line} {view} at {column} contradict each other: one of the two is wrong, and no other "
+            f"figure says which. Without the latter {expected} is expected, give or take {give}."
+        )
+    who = _deniers_told(suspect)
+    found = f"{given} is denied by {who}, which expect {expected}, give or take {give}"
+    if suspect.meant is None:
+        return f"{found}."
+    return f"{found}; {suspect.cause}? did you mean {_figure(suspect, suspect.meant, offsets)}?"
+
+
+def _deniers_told(suspect: Suspect) -> str:
+    """``diagonal A, buttock 150 at 5; waterline 210 at 4, 6``"""
+    at: dict[str, list[str]] = {}
+    for line, _, column in suspect.deniers:
+        at.setdefault(column, [])
+        if line not in at[column]:
+            at[column].append(line)
+    here = at.pop(suspect.column, [])
+    parts = [f"{', '.join(here)} there"] if here else []
+    beside: dict[str, list[str]] = {}
+    for column, lines in at.items():
+        for line in lines:
+            beside.setdefault(line, []).append(column)
+    parts += [f"{line} at {', '.join(columns)}" for line, columns in beside.items()]
+    return " and ".join(parts) if len(parts) < 3 else f"{', '.join(parts[:-1])} and {parts[-1]}"
 
 
 def _cause(suspect: Suspect, offsets: Offsets) -> str:

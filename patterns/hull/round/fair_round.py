@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
 from patterns.geometry.arrays import Floats
 from patterns.geometry.one_thread import one_thread
 from patterns.hull.build import TransomFace
+from patterns.hull.round.contradictions import contradictions
 from patterns.hull.round.feet import Placed, cuts
 from patterns.hull.round.figures import Figure, RoundLines, figures, keel_half
 from patterns.hull.round.fit_skin import SkinFit, fit_skin
 from patterns.hull.round.round_hull import FairedFigure, RoundHull
-from patterns.hull.round.skin_bands import skin_band
+from patterns.hull.round.skin_bands import covariance, skin_band
 
 FEWEST_ON_TRANSOM = 3  # cuts with a figure on a transom; with fewer its section is guessed from the stations before it
 
@@ -24,7 +27,8 @@ def fair_round(asked: RoundLines) -> RoundHull:
     The same table gives the same hull, to the last byte.
     """
     with one_thread():
-        return hull_of(fit_skin(asked))
+        fit = fit_skin(asked)
+        return replace(hull_of(fit), suspects=contradictions(asked, fit))
 
 
 def hull_of(fit: SkinFit) -> RoundHull:
@@ -43,6 +47,7 @@ def hull_of(fit: SkinFit) -> RoundHull:
         figures=tuple(_faired(fit)),
         guessed=tuple(_guessed(asked)),
         band=skin_band(fit),
+        joint=partial(covariance, fit),
         within_limits=fit.met,
     )
 

@@ -11,6 +11,7 @@ from patterns.geometry.arrays import Floats
 from patterns.geometry.short_repr import brief
 from patterns.geometry.tensor_skins import SkinPoints, TensorSkin
 from patterns.hull.build import Diagonal, EndFace, StemFace
+from patterns.hull.doubts.judged_rows import Suspect
 from patterns.hull.offsets import Offsets
 
 Band = Callable[[Floats, Floats, Floats], Floats]  # of u (n,), v (n,) and directions (n, 2) of y and z: (n,) mm
@@ -63,6 +64,10 @@ class RoundHull:
     band: Band = field(default=_band_unknown)
     """How far the skin may be out, 19 times of 20, at places and in directions across the boat (y, z), unit length; NaN
     where nobody can say."""
+
+    joint: Band | None = None
+    """How places may be out together: as `band`, (n, n) mm^2; None where nobody can say."""
+    suspects: tuple[Suspect, ...] = ()  # figures that the rest of the table denies, the surest first
 
     __repr__ = brief
 

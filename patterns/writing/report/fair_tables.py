@@ -18,10 +18,13 @@ from patterns.hull.fairing import FairedCut, FairedLine, FairedView
 from patterns.hull.fairing_rules import HEIGHT, Knuckle, KnuckleKind
 from patterns.hull.knuckles import turn_at
 from patterns.hull.planking.skin import is_made
+from patterns.hull.round.round_hull import RoundHull
+from patterns.hull.round.thin_spots import thin_spots
 from patterns.hull.table_form import HALF_BREADTHS, HEIGHTS, TableForm
 from patterns.parts.asked.rules import BoatLines
 from patterns.parts.cautions import Caution, hard_turn_told
 from patterns.parts.faired import line_without
+from patterns.parts.round_cautions import thin_told, worst_spot
 from patterns.units.lengths import decimals, unbroken, write_at_most, write_length
 from patterns.units.notations import write_offset
 from patterns.writing.report.band_tables import NOT_COUNTED, NOT_KNOWN, advice, bands_csv, bands_table
@@ -53,6 +56,7 @@ class FairedTable:
     cuts: tuple[FairedCut, ...]
     suspects: tuple[Suspect, ...]  # the surest first
     cautions: tuple[Caution, ...]  # where limits hold a batten back, and ends that contradict their profiles
+    hull: RoundHull | None = None  # the surface of a round hull, which its lines are cuts of
 
     def views(self) -> Iterator[tuple[str, str, FairedView]]:
         """Every line and cut: its name, the block of the table it stands in, the view."""
@@ -102,8 +106,15 @@ def in_brief(table: FairedTable) -> Iterator[tuple[str, tuple[Block, ...]]]:
 
 def next_figure(table: FairedTable) -> str:
     """Which figure is best measured on the plan next; nothing while others are in doubt."""
+    return "" if _unsettled(table) else _advice(table)
+
+
+def _advice(table: FairedTable) -> str:
+    """Which figure to measure next; empty where no line may be out by much."""
+    if table.hull is not None:
+        return worst_spot(table.boat, table.hull)
     found = advice(table.lines, table.boat.offsets, table.suspects, table.boat.show)
-    return found[1] if found and not _unsettled(table) else ""
+    return found[1] if found else ""
 
 
 def _moved_in_all(table: FairedTable) -> str:
@@ -141,7 +152,7 @@ def _next(table: FairedTable) -> Iterator[str]:
     yield "Look over every move: where an offset must stay, give it lock = true under [[fairing]]."
     if doubts or table.cautions:
         yield "Then ask scrieve fair again."
-    if is_made(table.boat.offsets.lines):
+    if table.hull is not None or is_made(table.boat.offsets.lines):
         yield "When the lines look right, make the patterns: scrieve loft with the same folder."
     else:
         yield "Patterns of this kind of hull are not made yet; the faired table is for laying the lines down by hand."
@@ -153,6 +164,9 @@ def _unsettled(table: FairedTable) -> bool:
 
 
 def _is_left_out(one: Suspect, table: FairedTable) -> bool:
+    if table.hull is not None:
+        figures = ((each.line, each.view, each.column, each.limit) for each in table.hull.figures)
+        return any(figure[:3] == one.place and math.isnan(figure[3]) for figure in figures)
     return any(
         (one.line, f"{one.view}s") == (name, block) and one.column in view.left_out
         for name, block, view in table.views()
@@ -167,11 +181,13 @@ def _held(table: FairedTable) -> Block:
 
 def bands_blocks(table: FairedTable) -> Iterator[Block]:
     """What to measure next, where lines turn too hard for the table, and how far each may be out in each bay."""
-    found = advice(table.lines, table.boat.offsets, table.suspects, table.boat.show)
     if _unsettled(table):
         yield Paragraph(SETTLE_FIRST)
-    if found:
-        yield Paragraph(found[1])
+    if found := _advice(table):
+        yield Paragraph(found)
+    if table.hull is not None:
+        spots = [thin_told(one, table.boat.show) for one in thin_spots(table.hull, within=table.boat.fair_within)]
+        yield from [Bullets(tuple(f"{where}: {text}" for where, text in spots))] if spots else []
     hard = [hard_turn_told(one) for one in hard_turns(table.lines)]
     if hard:
         yield Bullets(tuple(f"{where}: {text}." for where, text in hard))
@@ -274,13 +290,13 @@ def suspects_blocks(table: FairedTable) -> Iterator[Block]:
             "No figure stands out from the rest. That does not make every figure right: a small slip does not show, "
             "and near an end or in a line of few figures even a large one may not."
         )
-    if table.cuts:
+    if table.cuts and table.hull is None:
         yield Paragraph(CUTS_UNJUDGED, "note")
     cuts = {cut.name for cut in table.cuts}
     unjudged = [
         f"{name} {block}" for name, block, view in table.views() if len(view.columns) < FEWEST and name not in cuts
     ]
-    if unjudged:
+    if unjudged and table.hull is None:
         yield Paragraph(f"Not judged, because the row has fewer than {FEWEST} figures: {', '.join(unjudged)}.", "note")
 
 
@@ -305,7 +321,7 @@ def _without(one: Suspect, table: FairedTable) -> str:
     """`` Without that figure the line reads 0-1-0 there and may be out by 1/8".``"""
     without = line_without(table.boat, one.place)
     if without is None:
-        return ""
+        return f" {OUT_ALREADY}" if table.hull is not None and _is_left_out(one, table) else ""
     reads = table.written(without.reads, HEIGHTS if one.view == HEIGHT else HALF_BREADTHS)
     unknown = math.isnan(without.may_be_out)
     out = NOT_KNOWN if unknown else unbroken(write_at_most(without.may_be_out, table.boat.show))
