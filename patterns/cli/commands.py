@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 # Named here and not imported, so that --help waits for nothing; a test holds them to what new boats are made of.
-HULLS = ("flat", "v", "multi-chine", "dory", "lapped", "pram", "double-ended")
+HULLS = ("flat", "v", "multi-chine", "dory", "lapped", "pram", "round", "double-ended")
 UNITS = ("in", "ft", "mm", "cm", "m")
 SHELLS = ("bash", "zsh", "fish")
 MOST_STATIONS = 60

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 
 from patterns.drawing.text import LONGEST_NAME, unlettered
 from patterns.job.keys_text import Blanks, table_lines
+from patterns.parts.asked.rules import FrameKind, StationFace
+from patterns.reading.boat.round_checks import NOT_MADE
 from patterns.reading.offsets.laid_out import BLANK
 from patterns.reading.toml.examples import in_units
 from patterns.reading.toml.reference import KeySaid, TableSaid, tables_said
@@ -26,10 +28,11 @@ class HullKind:
     ends: tuple[str, str]  # the table's first and last column
     lines: tuple[str, ...]  # from the sheer down
     lapped: bool = False  # whether its side strakes are
+    round: bool = False  # whether it is round-bilged, and so known by waterlines, buttocks and diagonals
 
     @property
     def is_v(self) -> bool:
-        return "keel" in self.lines
+        return "keel" in self.lines and not self.round
 
     @property
     def blank_ends(self) -> tuple[str, str]:
@@ -48,6 +51,9 @@ HULLS = {
         "flat bottom, lapped strakes, stem and transom", STEM_TRANSOM, (*TWO_CHINES, "chine 3"), lapped=True
     ),
     "pram": HullKind("flat bottom, one chine, a transom at both ends", ("bow transom", "transom"), ("sheer", "chine")),
+    "round": HullKind(
+        "round bilges on a keel, stem and transom, built over moulds", STEM_TRANSOM, ("sheer", "keel"), round=True
+    ),
     "double-ended": HullKind("flat bottom, one chine, stem and sternpost", ("stem", "sternpost"), ("sheer", "chine")),
 }
 
@@ -92,10 +98,14 @@ IN_SHORT = (
     "breasthook",
     "quarter_knee",
 )  # tables of wood that a short file shows: the parts that most boats have
+CUTS = {"heights": ("buttock ?",), "half-breadths": ("waterline ?",) * 3 + ("diagonal A",)}
+"""Rows that the table of a round hull begins with besides its lines."""
+OF_MOULDS = {"kind": str(FrameKind.MOULD), "station_face": str(StationFace.END_WARD), "material": "plywood"}
 V_KEEL = (("sided", "1 1/2 in"), ("moulded", "2 in"))  # a keel batten of a V bottom
 WITH_MATERIAL = ("planking.side", "planking.bottom", "transom", "bow_transom", "frames")  # in a short file
 WOOD = "THE WOOD. scrieve loft needs these tables, and the sizes above that say so."
 PARTS = "THE OTHER PARTS. scrieve loft makes each that has a table."
+DIAGONAL = "diagonals.A"  # of a round hull
 LAPS = "laps"  # of a flat bottom: needed, though a chine_joint says the same
 
 
@@ -148,6 +158,8 @@ def _known(boat: NewBoat) -> dict[tuple[str, str], object]:
         ("boat", "show"): default_show(boat.units),
         ("printer", "paper"): "letter" if boat.units in ("in", "ft") else "a4",
     }
+    if boat.hull.round:
+        known |= {("frames", key): value for key, value in OF_MOULDS.items()}
     if boat.hull.is_v:  # where a batten is planed to both halves of the bottom, a narrow and deep one leaves wood
         known |= {("keel_batten", key): in_units(size, boat.units) for key, size in V_KEEL}
     if boat.lines_to:
@@ -163,7 +175,13 @@ def _has(table: TableSaid, boat: NewBoat) -> bool:
     ends = ("stem", "bow transom", "transom", "sternpost")
     if end in ends and end not in boat.hull.ends:
         return False
+    if boat.hull.round and heading.partition(".")[0] in NOT_MADE:
+        return False
     fits = {
+        DIAGONAL: boat.hull.round,
+        "planking.side.layers": boat.hull.round,
+        "planking.bottom": not boat.hull.round,
+        f"{heading.partition('.')[0]}.framing": not boat.hull.round,
         "planking.strake_2": "chine 2" in boat.hull.lines,
         LAPS: boat.hull.lapped,
         "chine_log": not boat.hull.lapped,
@@ -174,7 +192,7 @@ def _has(table: TableSaid, boat: NewBoat) -> bool:
 
 
 def _shown(heading: str) -> bool:
-    return heading in ("boat", *IN_SHORT)
+    return heading in ("boat", DIAGONAL, *IN_SHORT)
 
 
 def _fitted(table: TableSaid, boat: NewBoat) -> TableSaid:
@@ -183,14 +201,17 @@ def _fitted(table: TableSaid, boat: NewBoat) -> TableSaid:
     for key in table.keys:
         known = (table.heading, key.name) in _known(boat) and table.heading == "boat" and key.name != "show"
         needed = key.needed or known or (key.name == LAPS and not boat.hull.is_v)
+        needed = needed or (boat.hull.round and (table.heading, key.name) == ("frames", "kind"))
         of_use = (key.name == "material" and table.heading in WITH_MATERIAL) or key.name == "heights_from"
         if (needed or of_use or boat.full) and _may_have(table, key, boat):
             keys.append(key.as_needed() if needed else key)
-    of_end = table.heading.replace("_", " ") in boat.hull.ends
+    of_end = table.heading.replace("_", " ") in boat.hull.ends or table.heading == DIAGONAL
     return table.with_keys(keys, needed=table.needed or of_end or (table.heading == LAPS and boat.hull.lapped))
 
 
 def _may_have(table: TableSaid, key: KeySaid, boat: NewBoat) -> bool:
+    if table.heading == "planking.side" and boat.hull.round:
+        return key.name in ("thickness", "material")
     if table.heading != "planking.bottom":
         return True
     return {LAPS: not boat.hull.is_v, "boards": not boat.hull.is_v, "keel_joint": boat.hull.is_v}.get(key.name, True)
@@ -212,9 +233,13 @@ def _table(boat: NewBoat) -> str:
     writer.writerow(("heights", *nothing))
     for line in hull.lines:
         writer.writerow((line, *(("", *blanks[2:], "") if line in hull.blank_ends else blanks)))
+    cuts = CUTS if hull.round else {}
+    of_cut = ("", *blanks[1:])  # on a stem a cut has no figure
+    writer.writerows((name, *of_cut) for name in cuts.get("heights", ()))
     writer.writerow(("half-breadths", *nothing))
     # A keel line lies on the centre plane unless the plan gives it a half siding.
-    writer.writerows((line, *blanks) for line in hull.lines if line != "keel")
+    writer.writerows((line, *blanks) for line in hull.lines if line != "keel" or hull.round)
+    writer.writerows((name, *of_cut) for name in cuts.get("half-breadths", ()))
     return text.getvalue()
 
 
@@ -238,9 +263,11 @@ def _comments(boat: NewBoat) -> Iterator[str]:
     yield "Add a column for each further station and name it as the plan does."
     yield f"At both ends the heights of {top} and {foot} may stay empty: the profiles in boat.toml give them."
     for end in dict.fromkeys(hull.ends):
-        yield from _end_comments(end, lapped=hull.lapped)
+        yield from _end_comments(end, hull)
         if hull.is_v and "transom" not in end:
             yield "There the lowest chine ends where the keel does. Write 0 or half the keel's siding."
+    if hull.round:
+        yield from ROUND_COMMENTS
     if hull.is_v:
         yield "Where the bottom ends on a keel add a row keel to the half-breadths: half its siding."
     if "chine 1" in hull.lines:
@@ -250,12 +277,25 @@ def _comments(boat: NewBoat) -> Iterator[str]:
         yield "For a V bottom add a row keel to the heights."
 
 
-def _end_comments(end: str, *, lapped: bool) -> Iterator[str]:
+ROUND_COMMENTS = (
+    "The row keel is the rabbet: where the outside of the planking meets the keel. Its half-breadths: half the siding.",
+    "A waterline is named by its height above base, a buttock by how far off the centre line it lies: waterline 6 in.",
+    "Add a row for each further waterline, buttock and diagonal; take out those that the plan has not.",
+    "The surface between the last waterline and the sheer hangs on few figures: a diagonal there helps most.",
+    "Figures of a diagonal run along it from the centre line. [diagonals.A] in boat.toml says where it lies.",
+    "Give the transom its figures too: half-breadths on the waterlines, heights above base on the buttocks.",
+)
+
+
+def _end_comments(end: str, hull: HullKind) -> Iterator[str]:
     """What a half-breadth in an end column is, and what it must agree with."""
     if end not in ("stem", "sternpost"):
         face = "fore" if end == "bow transom" else "after"
         yield f"Half-breadths at the {end}: from the centre line to the edge of its {face} face."
         return
-    side = "inside of the planking" if lapped else "face of the planking that lines_to names"
+    if hull.round:
+        yield f"Half-breadths at the {end}: half its siding, where the face of the planking that lines_to names ends."
+        return
+    side = "inside of the planking" if hull.lapped else "face of the planking that lines_to names"
     yield f"Half-breadths at the {end}: from the centre line to where the {side} ends on the {end}'s face."
     yield f"[{end}] sided must be more than twice that half-breadth, measured to the inside of the planking."

@@ -31,24 +31,36 @@ PLAN = {
     "chine 1 half-breadths": "1.5 9 17 22 24.5 25 23 20",
     "chine 2 half-breadths": "1 4 10 14 16 16.5 15 12",
     "chine 3 half-breadths": "1 2 6 9 10 10.5 10 8",
+    "keel half-breadths": "1 1 1 1 1 1 1 1",
+    "diagonal A half-breadths": "11 17 22 24 23 21 17",
+}
+CUTS = {
+    "buttock 6 in heights": "14 8 5 4 5 8 12",
+    "waterline 8 in half-breadths": "4 8 13 16 15 11 6",
+    "waterline 12 in half-breadths": "6 11 17 20 20 17 12",
+    "waterline 16 in half-breadths": "8 14 20 23 23 20 16",
 }
 """Inches, made up; fair enough to be read."""
 
 
 def filled(folder: Path) -> None:
     """Put a figure for every question mark."""
-    table, block = [], ""
+    table, block, cuts = [], "", iter(CUTS)
     for row in (folder / "offsets.csv").read_text().splitlines():
         name, *cells = row.split(",")
         block = name if name in ("heights", "half-breadths") else block
         if name == "from FP":
             cells = ["", *(str(24 * n) for n in range(1, 7)), ""]
-        elif BLANK in cells:
-            plan = PLAN[f"{name} {block}"].split()
+        elif BLANK in cells and not row.startswith(("#", '"#')):
+            key = next(cuts) if BLANK in name else f"{name} {block}"
+            name = key.removesuffix(f" {block}")
+            plan = (PLAN | CUTS)[key].split()
+            plan = ["", *plan] if len(plan) < len(cells) else plan  # a cut has no figure on the stem
             cells = [figure if cell == BLANK else cell for cell, figure in zip(cells, plan, strict=True)]
         table.append(row if row.startswith(("#", '"#')) else ",".join((name, *cells)))
     (folder / "offsets.csv").write_text("\n".join(table))
     toml = (folder / "boat.toml").read_text()
+    toml = re.sub(r'(?m)^(height|angle)( *)= "\?"', r"\1\2= 30", toml)
     toml = re.sub(r'(?m)^lines_to( *)= "\?"', r'lines_to\1= "outside of planking"', toml)
     profiles = iter(("[[0, 31], [12, 2.5]]", "[[168, 24], [160, 2.5]]"))
     (folder / "boat.toml").write_text(re.sub(r"(?m)^(profile *= ).*", lambda row: row[1] + next(profiles), toml))
@@ -63,6 +75,9 @@ def uncommented(folder: Path, *, until: str) -> None:
 
 def asked(boat: NewBoat) -> int:
     """Figures that the lines of a boat need: two profiles of two points, each line at each station, and at the ends."""
+    if boat.hull.round:  # besides, a buttock, three waterlines and a diagonal; where they lie; the keel's siding
+        cuts = 5 * (boat.stations + 1) + 4 + 2
+        return 8 + cuts + 2 * boat.stations + 2 * (boat.stations + 2) + boat.stations + 1
     outside = len(boat.hull.lines) - (1 if boat.hull.is_v else 0)
     middle = len(boat.hull.lines) - 2  # whose ends no profile gives
     stations = boat.stations * (len(boat.hull.lines) + outside) + 2 * (outside + middle)
@@ -83,7 +98,8 @@ def test_a_new_boat_asks_for_what_the_lines_need_and_nothing_else(
     assert all(problem.found == "'?', still blank" for problem in refused.value.problems)
     ends = {f"[{end.replace(' ', '_')}] profile" for end in HULLS[hull].ends}
     told = {problem.cell.split(", ")[-1] for problem in refused.value.problems if "boat.toml" in problem.cell}
-    assert {place.partition(" point")[0] for place in told} - {"[boat] lines_to"} == ends
+    where = {"[diagonals.A] height", "[diagonals.A] angle"} if HULLS[hull].round else set()
+    assert {place.partition(" point")[0] for place in told} - {"[boat] lines_to"} == ends | where
 
 
 def test_answers_leave_only_the_figures_of_the_plan(tmp_path: Path) -> None:
@@ -140,7 +156,7 @@ def test_the_rows_of_wood_make_a_whole_boat_once_uncommented(tmp_path: Path, hul
     assert (skin.lap is not None) == HULLS[hull].lapped
     assert (skin.keel is KeelJoint.HALF_ANGLE) == HULLS[hull].is_v
     flat = Joint.LOWER_OVER if not HULLS[hull].is_v else Joint.HALF_ANGLE
-    assert skin.joints[-1] is flat
+    assert skin.joints[-1:] == (() if HULLS[hull].round else (flat,))
     uncommented(folder, until="Every other table")
     assert read_boat(folder).boat.frames is not None
 
@@ -160,7 +176,7 @@ def test_a_full_file_has_every_key_that_such_a_boat_may_have(tmp_path: Path, hul
         assert {key.name for key in table.keys} - set(re.findall(r"(?m)^#(\w+) +=", part)) <= FITTED, table.heading
 
 
-FITTED = {"laps", "boards", "keel_joint"}  # of some bottoms only
+FITTED = {"laps", "boards", "keel_joint", "joint", "joint_at", "stagger"}  # of some kinds of hull only
 
 
 def test_a_boat_of_lapped_strakes_is_not_asked_where_its_lines_lie(tmp_path: Path) -> None:

@@ -25,6 +25,7 @@ from patterns.units.lengths import Length
 
 FROM_FP = "from fp"
 BLANK = "?"  # stands in a cell the builder has yet to fill in
+WHERE_CUT = "how high a waterline lies, or how far off the centre line a buttock does, such as 'waterline 6 in'"
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +110,8 @@ def lay_out(file: TableFile, unit: str | None, datum: Datum | None, problems: li
         elif heading_kind(name):
             headings.append(row)
             members.append([])
+        elif is_cut(name) and name.endswith(BLANK):
+            problems.append(Problem(table.place(row), f"'{BLANK}', still blank", WHERE_CUT))
         elif fault := _fault_of_name(name, headings, unit):
             problems.append(Problem(table.place(row), quoted(row.cells[0]), fault))
         else:
