@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import suppress
+from dataclasses import replace
 
 import numpy as np
 
@@ -64,6 +65,8 @@ def cut_round_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: s
     shape, fine = _shaped(hull.smooth, stem, lines, end.corners, hull, rabbet=rabbet, work=work, aft=aft)
     landings = tuple(one for line in shape.landings for one in line.figured())
     doubts = (*_fine_words(fine, show), *v_doubts(shape, landings, stem, show))
+    # In a rabbet angles and depths are measured from the rabbet line, which lies behind the fore edge.
+    measured = replace(shape, outer=lines.rabbet[::-1]) if rabbet else shape
     name = end_word(stem, aft=aft)
     foot, head = (line[:: -1 if aft else 1] for line in (shape.foot, shape.head))
     part = stem_part(
@@ -75,7 +78,7 @@ def cut_round_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: s
             marks=(
                 *(_rabbet_marks(lines, shape) if rabbet else ()),
                 *(Mark("bearding line", thinned(line), _planed(rabbet=rabbet)) for line in shape.beardings),
-                *landing_marks(shape, landings, show, aft=aft),
+                *landing_marks(measured, landings, show, aft=aft),
                 *(outside_marks(shape, rabbet=True, aft=aft)),
                 *line_marks({"sheer": lines.rabbet[0]}, aft=aft),
             ),
@@ -219,5 +222,6 @@ def _remarks(lines: PostLines, stem: Stem, work: StemWork, skin: SmoothSkin, sho
             f"the face. The face is left {' to '.join(wide)} wide, as the landings say. A false stem goes on over the "
             "plank ends."
         )
-    yield "Each landing angle lies off the centre plane. Angles and depths are measured square to the edge."
+    edge = "rabbet line" if work.ends is PlankEnds.RABBET else "edge"
+    yield f"Each landing angle lies off the centre plane. Angles and depths are measured square to the {edge}."
     yield "The foot is square to the profile at the heel. The keel butts against it there, or is scarfed to it."

@@ -15,7 +15,7 @@ from patterns.hull.planking.sections import over
 from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.rules import Building, FrameJoint, FrameKind, FrameRules, Way
 from patterns.parts.frames.frame_outline import Outer, inner_edge, outer_edges, ring, rounded, solid
-from patterns.parts.frames.level_marks import level_marks
+from patterns.parts.frames.level_marks import bevelled_at_marks, level_marks
 from patterns.parts.frames.limbers import limbered
 from patterns.parts.frames.mould_faces import Touching, inner_of_both, loop_heights, touching_words
 from patterns.parts.frames.notches import (
@@ -220,6 +220,8 @@ def frame_part(frame: FrameShape) -> Part:
     stand, rules = frame.stand, frame.rules
     with while_making(frame.name):
         edges = edges_of(frame.near, frame.far, thickness=rules.sided)
+        if frame.outer.round and frame.near is not frame.far:
+            edges = bevelled_at_marks(edges, frame.marks, thickness=rules.sided)
     return Part(
         name=frame.name,
         role=_role(frame),

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -12,10 +13,15 @@ from patterns.geometry.arrays import Floats, crossed, unit
 from patterns.geometry.cuts import Plane
 from patterns.hull.planking.sections import over
 from patterns.hull.planking.smooth_skin import LevelLine, SmoothSkin
-from patterns.parts.part import Mark
+from patterns.parts.edges import make_edge
+from patterns.parts.part import Edge, Mark
+from patterns.parts.role import EdgeKind
 from patterns.parts.shaping import Shape
 
 TICK = 40.0  # mm
+LEVELS = ("waterline", "diagonal")
+ON_EDGE = 0.5  # mm; a mark that ends nearer to an edge ends on it
+BESIDE = 60.0  # mm between two bevels, that their figures may stand side by side
 LEAST = 3.0  # mm of a line on the wood; less is no mark
 LEVEL = 1e-9
 
@@ -58,3 +64,22 @@ def crossing(level: LevelLine, face: Plane, edge: Floats) -> Floats | None:
         return None
     i = int(there[-1])
     return np.asarray(edge[i] + out[i] / (out[i] - out[i + 1]) * (edge[i + 1] - edge[i]))
+
+
+def bevelled_at_marks(edges: Sequence[Edge], marks: Sequence[Mark], *, thickness: float) -> tuple[Edge, ...]:
+    """The same edges, those along the planking with a bevel at each waterline and diagonal too."""
+    ends = np.concatenate([np.zeros((0, 2)), *(mark.points[[0, -1]] for mark in marks if mark.name.startswith(LEVELS))])
+    return tuple(_with_bevels(edge, ends, thickness) if edge.kind is EdgeKind.PLANKED else edge for edge in edges)
+
+
+def _with_bevels(edge: Edge, ends: Floats, thickness: float) -> Edge:
+    """An edge with bevels where marks (n, 2) end on it, and between them as it has them already."""
+    line = LineString(edge.points)
+    places = np.asarray(shapely.points(ends))
+    on_it = np.sort(shapely.line_locate_point(line, places[shapely.distance(places, line) < ON_EDGE]))
+    even = np.array([bevel.along for bevel in edge.bevels])
+    apart = np.abs(even[1:-1, None] - on_it).min(axis=1, initial=np.inf)
+    # Both ends stay; a figure beside a mark would be written over it.
+    at = np.sort(np.concatenate([even[[0, -1]], even[1:-1][apart > BESIDE], on_it]))
+    made = make_edge(edge.name, edge.points, edge.far, thickness=thickness, at=at)
+    return replace(made, kind=edge.kind, hand=edge.hand)
