@@ -49,7 +49,7 @@ def fair_files(read: LinesFile, table: FairedTable, eased: Eased | None = None) 
     short, long = sorted(paper_size(read.paper))
     room = (long - 2 * read.margin, short - 2 * read.margin)
     doubts = frozenset(one.place for one in table.suspects)
-    beside = Beside(doubts, eased.lines if eased else ())
+    beside = Beside(doubts, eased.lines if eased else (), hull=table.hull)
     on_page = lines_plan(table.boat, table.lines, table.cuts, paper=PAGE, beside=beside, lettered=False)
     on_paper = lines_plan(table.boat, table.lines, table.cuts, paper=room, beside=beside)
     return {

@@ -29,6 +29,7 @@ from patterns.hull.planking.transition import (
 from patterns.hull.round.figures import is_round
 from patterns.hull.round.planked import plank_round
 from patterns.hull.round.round_hull import RoundHull
+from patterns.hull.round.skin_lines import skin_lines
 from patterns.parts.asked.end_rules import StemWork, TransomWork
 from patterns.parts.asked.long_rules import ChineLogRules
 from patterns.parts.asked.rules import Boat, FrameRules, Way
@@ -78,6 +79,7 @@ class Job:
     long_pieces: tuple[LongPiece, ...]
     keels: tuple[VKeel, ...] = ()  # keel batten and keelson of a V bottom
     long_panels: LongPanels = LongPanels()
+    surface: RoundHull | None = None  # of a round hull, which its moulds and ends are cut to
 
     def __repr__(self) -> str:
         return one_line(self, f"{self.boat.name}: {len(self.parts)} parts, {len(self.warnings)} warnings")
@@ -162,7 +164,7 @@ def loft_round(boat: Boat, faired: RoundHull) -> Job:
     """
     with table_looked_at(boat, least=ACCUSED):
         hull = plank_round(faired, skin=boat.skin, fore=boat.fore, aft=boat.aft)
-        return _fitted_out(boat, hull.lines, (), _planked(boat, hull), faired)
+        return _fitted_out(boat, *skin_lines(faired), _planked(boat, hull), faired)
 
 
 @contextmanager
@@ -246,6 +248,7 @@ def _fitted_out(
         suspects=accused,
         long_pieces=long,
         keels=keels,
+        surface=faired,
     )
 
 

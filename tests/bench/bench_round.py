@@ -5,8 +5,8 @@ WHAT is one of
   band    share of places of the skin that lie within the band, 19 of 20 being meant, by kind of table and place
   slips   tables with one slip of a pen, and clean ones: found, others accused, clean tables accused
 
-Random hulls of four families (tests/support/closed_round.py), drawn with up to 1 mm of noise, in 0.01 mm, mm and eighths
-of an inch. The factors of the band and the thresholds were set on seeds under 1000; judge them on others.
+Random hulls of four families (tests/support/closed_round.py), drawn with up to 1 mm of noise, in 0.01 mm, mm and
+eighths of an inch. The factors of the band and the thresholds were set on seeds under 1000; judge them on others.
 """
 
 from __future__ import annotations
@@ -92,7 +92,8 @@ def fits(count: int, seed: int) -> None:
             worst[name, where].append(max(float(np.abs(off_formula(form, fit, float(x))[1]).max()) for x in places))
     for (name, where), found in sorted(worst.items()):
         print(
-            f"{name:8} {where:9} median {np.median(found):.2f}, 90 % {np.quantile(found, 0.9):.2f}, worst {max(found):.2f} mm"
+            f"{name:8} {where:9} median {np.median(found):.2f}, "
+            f"90 % {np.quantile(found, 0.9):.2f}, worst {max(found):.2f} mm"
         )
     print(f"a fit takes {np.median(times):.2f} s, at most {max(times):.2f} s")
 
@@ -120,7 +121,8 @@ def bands(count: int, seed: int) -> None:
 
 
 def slipped(table: Offsets, asked: RoundLines, rng: np.random.Generator) -> tuple[Offsets, tuple[str, str, str], float]:
-    """The table with one figure altered as a pen would: a digit lost or changed, figures changed about, a round sum out."""
+    """The table with one figure altered as a pen would: a digit lost or changed, figures changed about, a round sum
+    out."""
     every = [
         one for one in figures(asked) if not (one.edge and (one.end or (one.line == "keel" and one.view != "height")))
     ]
@@ -184,7 +186,8 @@ def slips(count: int, seed: int) -> None:
         if named != [where]:
             print(f"{number}: {where} by {by:.0f}, noise {noise}, named {named}", flush=True)
     print(
-        f"found {sum(found)} of {len(found)}; of 10 mm and more {sum(large)} of {len(large)}; another accused too {others}"
+        f"found {sum(found)} of {len(found)}; of 10 mm and more {sum(large)} of {len(large)}; "
+        f"another accused too {others}"
     )
     print(f"clean tables accused: {clean[0]} of {clean[1]}")
 

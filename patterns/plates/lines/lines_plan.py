@@ -16,12 +16,14 @@ from patterns.geometry.arrays import Floats, run_along
 from patterns.geometry.cuts import Profile
 from patterns.hull.build import EndFace
 from patterns.hull.fairing import FairedCut, FairedLine, FairedView
+from patterns.hull.round.round_hull import RoundHull
 from patterns.parts.asked.rules import BoatLines
 from patterns.parts.faired import line_without
 from patterns.plates.lines.band_tints import TINT, band_tints
 from patterns.plates.lines.bending_bars import FEW, Bending, bending_bars
 from patterns.plates.lines.body_plan import body_plan
 from patterns.plates.lines.given_points import MOVES, exaggeration, given_points
+from patterns.plates.lines.round_body_plan import round_body_plan
 from patterns.plates.lines.without_doubts import EASED, EASED_TIMES, WITHOUT, lines_eased, lines_without
 from patterns.plates.view_field import (
     NAME_SIZE,
@@ -76,6 +78,7 @@ class Beside:
     doubts: Collection[Place] = ()  # offsets to ring, by line, view ("height" or "half-breadth") and column
     eased: Sequence[FairedLine] = ()  # the same lines as they run otherwise: eased against twist, or as built
     why: str = EASED  # what is said of these
+    hull: RoundHull | None = None  # the surface of a round hull, whose sections the body plan shows
 
 
 NOTHING = Beside()
@@ -125,7 +128,7 @@ def lines_plan(
     return (
         _long_view(boat, "profile", profile, ends, "base", manner),
         _long_view(boat, "half-breadth plan", plan, (), "centre line", manner),
-        body_plan(boat, lines, manner),
+        round_body_plan(boat, beside.hull, manner) if beside.hull else body_plan(boat, lines, manner),
     )
 
 
