@@ -41,6 +41,9 @@ from patterns.plates.pattern.end_blocks import end_blocks
 from patterns.reading.boat.boat_toml import BoatFile
 from patterns.shop.afloat.floats import Afloat, afloat
 from patterns.shop.built.as_built import AsBuilt, as_built
+from patterns.shop.fastening.drawn_lines import with_fastening_lines
+from patterns.shop.fastening.finishing import Finishing, finishing
+from patterns.shop.fastening.seams import Seam, seams
 from patterns.shop.fit.fit_report import FitReport, fit_report
 from patterns.shop.layout.bevel_boards import BevelBoard, bevel_boards
 from patterns.shop.layout.layout_tables import LayoutTable, layout_table, worth_a_table
@@ -191,6 +194,16 @@ class BoatJob:
         return buying_plan(self.shaped.to_cut, self.plan, self.worked, read.yard, read.boat.plywood)
 
     @cached_property
+    def seams(self) -> tuple[Seam, ...]:
+        """Every line of fastenings."""
+        return seams(self.lofted, self.read.router, self.read.fastenings)
+
+    @cached_property
+    def finishing(self) -> Finishing:
+        """Areas and lengths that are glued and finished, and how much that takes."""
+        return finishing(self.lofted, self.read.finish)
+
+    @cached_property
     def pictures(self) -> BoatPictures | None:
         """The boat as bodies of wood, shaded."""
         return boat_pictures(self.shaped)
@@ -220,7 +233,7 @@ class BoatJob:
     @cached_property
     def sticks(self) -> tuple[Drawing, ...]:
         """Story sticks, full size."""
-        sticks = story_sticks(self.tables, self.boards, self.setting_up)
+        sticks = story_sticks(self.tables, self.boards, self.setting_up, self.seams)
         return tuple(stick_drawing(stick, boat=self.name, show=self.show, run=self.run_mark) for stick in sticks)
 
     @cached_property
@@ -265,7 +278,10 @@ class BoatJob:
     @cached_property
     def drafting(self) -> Drafting:
         """The parts and how they are drawn."""
-        return drafting(self.shaped, self.worked, self.wishes, run=self.run_mark)
+        job = self.shaped
+        if self.read.fastenings.on_patterns:
+            job = replace(job, parts=with_fastening_lines(job.parts, self.seams, self.show))
+        return drafting(job, self.worked, self.wishes, run=self.run_mark)
 
     @cached_property
     def drawings(self) -> tuple[Drawing, ...]:

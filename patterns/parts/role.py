@@ -70,5 +70,6 @@ class MarkKind(StrEnum):
     SPALL = "spall"  # the lower edge of the cross spall
     BASE = "base"  # the base line
     FASTENINGS = "fastenings"  # where none may go
+    FASTENED = "fastened"  # along which fastenings go
     PLANED = "planed"  # on wood seen in profile, from where both its sides are planed off toward its first edge
     JOINT = "joint"  # where the timbers of a sawn frame meet

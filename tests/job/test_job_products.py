@@ -96,6 +96,7 @@ NOT_NEEDED = {
     "as built": PAPER | {"drawings", "contours", "plan", "worked", "tables", "boards", "fit"},
     "weight and floating": PAPER | BENCH | {"drawings", "contours", "plan", "worked", "shaped"},
     "cut list": PAPER | BENCH | {"drawings", "blocks"},
+    "fastenings": PAPER | BENCH | {"drawings", "blocks", "plan", "worked", "contours"},
     "what to buy": PAPER | BENCH | {"drawings", "blocks"},
     "bottom boards": PAPER | BENCH | {"drawings", "blocks"},
     "faired table": LINES,

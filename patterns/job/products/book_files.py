@@ -26,6 +26,7 @@ from patterns.writing.book.book_bench import (
     setting_up_section,
 )
 from patterns.writing.book.book_built import built_section
+from patterns.writing.book.book_fastening import fastening_section
 from patterns.writing.book.job_book import PAGE, Book, Told, book
 from patterns.writing.report.fit_sections import fit_sections
 from patterns.writing.report.report_blocks import Link, Paragraph, Section
@@ -45,6 +46,7 @@ _NAMES = (  # what a file of a part is called, by how its path begins and ends
     ("router/", "", "Router file (DXF)"),
     ("tables/", ".svg", "Numbered layout drawing (SVG)"),
     ("tables/cut-list.csv", "", "Cut list (CSV)"),
+    ("tables/fastenings.csv", "", "Fastenings (CSV)"),
     ("tables/what-to-buy.csv", "", "What to buy (CSV)"),
     ("paper/what-to-buy.pdf", "", "What to buy"),
     ("tables/bottom-boards.csv", "", "Bottom boards (CSV)"),
@@ -98,7 +100,7 @@ def _book(job: BoatJob, written: Sequence[str]) -> Book:
         pictures=job.pictures,
         left_off=job.left_off,
         index=job.index_words,
-        bench=(*_bench(job, layout), afloat_section(job.afloat, job.show)),
+        bench=(*_bench(job, layout), _fastening(job), afloat_section(job.afloat, job.show)),
         others=tuple(
             _by_kind(_link(path)) for path in [PDF, *written] if path not in linked or path.startswith("paper/")
         ),
@@ -149,6 +151,11 @@ def _bench(job: BoatJob, layout: Section) -> tuple[Section, ...]:
         layout,
         Section("Fit check", (), fit_sections(job.fit, pictures, job.show, _eased_views(job))),
     )
+
+
+def _fastening(job: BoatJob) -> Section:
+    read = job.read
+    return fastening_section(job.seams, job.finishing, read.fastenings, read.finish, read.router, job.show)
 
 
 def _links_of(part: Part, made: Iterable[str], pages: Mapping[str, PageOf]) -> Iterator[Link]:

@@ -16,6 +16,7 @@ from patterns.writing.report.fair_tables import FairedTable, bands_file
 from patterns.writing.tables.boards_csv import BOTTOM_BOARDS, boards_csv
 from patterns.writing.tables.cut_list_csv import CUT_LIST, cut_list_csv
 from patterns.writing.tables.faired_csv import faired_csv
+from patterns.writing.tables.fastenings_csv import FASTENINGS, fastenings_csv
 from patterns.writing.tables.marked_csv import marked_csv
 
 JOB_JSON, FAIRED, MAY_BE_OUT = "job.json", "offsets-faired.csv", "tables/lines-may-be-out.csv"
@@ -31,6 +32,7 @@ def make_job_json(job: BoatJob) -> Made:
     from patterns.writing.job_json.job_afloat import afloat_figures
     from patterns.writing.job_json.job_built import built_figures
     from patterns.writing.job_json.job_buying import buying_figures
+    from patterns.writing.job_json.job_fastening import fastening_figures
     from patterns.writing.job_json.job_fit import board_figures, fit_figures, set_up_figures
     from patterns.writing.job_json.job_text import job_text
 
@@ -42,6 +44,7 @@ def make_job_json(job: BoatJob) -> Made:
         **({"as_built": built_figures(job.as_built)} if job.as_built else {}),
         "weight_and_floating": afloat_figures(job.afloat),
         "what_to_buy": buying_figures(job.buying),
+        "fastening_and_finishing": fastening_figures(job.seams, job.finishing),
     }
     return Made({JOB_JSON: job_text(job.warned, files_by_part(job), job.plan, job.worked, figures)})
 
@@ -73,6 +76,17 @@ def cut_list_files(job: BoatJob) -> Iterator[str]:
 def make_cut_list(job: BoatJob) -> Made:
     """Every piece of wood, its lengths, what it is cut from and what to buy."""
     return Made({CUT_LIST: marked_csv(cut_list_csv(job.shaped.to_cut, job.plan, job.worked, job.show), job.run_mark)})
+
+
+def fastening_files(job: BoatJob) -> Iterator[str]:
+    """One."""
+    yield FASTENINGS
+
+
+def make_fastenings(job: BoatJob) -> Made:
+    """Fastenings by seam, glue and finish."""
+    text = fastenings_csv(job.seams, job.finishing, job.show)
+    return Made({FASTENINGS: marked_csv(text, job.run_mark)})
 
 
 def bottom_board_files(job: BoatJob) -> Iterator[str]:

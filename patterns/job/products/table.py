@@ -57,6 +57,7 @@ PRODUCTS = (
     Product("job.json", "every figure, unrounded", figure_files.job_json_files, figure_files.make_job_json),
     Product("cut list", "every piece of wood", figure_files.cut_list_files, figure_files.make_cut_list),
     Product("what to buy", "boards and sheets to buy", stock_files.stock_files, stock_files.make_stock),
+    Product("fastenings", "fastenings, glue and finish", figure_files.fastening_files, figure_files.make_fastenings),
     Product("bottom boards", "boards laid athwart", figure_files.bottom_board_files, figure_files.make_bottom_boards),
     Product("faired table", "the table of offsets as faired", figure_files.faired_files, figure_files.make_faired),
     Product("lines may be out", "how far each may be out", figure_files.may_be_out_files, figure_files.make_may_be_out),

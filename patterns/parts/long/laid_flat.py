@@ -306,13 +306,18 @@ class _Made:
         """The fastening line; of a batten across a chine the chine, and a fastening line to each strake."""
         facet, near = self.stick.facet, self.stick.near
         if facet is None:
-            yield Mark("fastening line", self._line(near, 0.5, self.near.fore[MIDDLE], self.near.aft[MIDDLE]))
+            line = self._line(near, 0.5, self.near.fore[MIDDLE], self.near.aft[MIDDLE])
+            yield Mark("fastening line", line, MarkKind.FASTENED)
             return
         above, below = Face(near.depth, near.upper, facet.corner), Face(near.depth, facet.corner, near.lower)
-        middle_of = (("fastening line", above, 0.5), (facet.line, above, 1.0), ("lower fastening line", below, 0.5))
-        for name, face, share in middle_of:
+        middle_of = (
+            ("fastening line", above, 0.5, MarkKind.FASTENED),
+            (facet.line, above, 1.0, MarkKind.LINE),
+            ("lower fastening line", below, 0.5, MarkKind.FASTENED),
+        )
+        for name, face, share, kind in middle_of:
             fore, aft = (self.stick.met(cut.signed, face, share) for cut in self.cuts)
-            yield Mark(name, self._line(face, share, fore, aft))
+            yield Mark(name, self._line(face, share, fore, aft), kind)
 
     def _line(self, face: Face, share: float, fore: float, aft: float) -> Floats:
         return thinned(self.flat.point(*self.stick.run(face, share, fore, aft)))

@@ -39,6 +39,7 @@ from patterns.reading.toml.afloat_tables import afloat_rules
 from patterns.reading.toml.bench_tables import board, saw_rules
 from patterns.reading.toml.boat_tables import BoatToml, StockTable
 from patterns.reading.toml.end_tables import StemLines, StemTable, TransomLines, TransomTable, end_work
+from patterns.reading.toml.fastening_tables import fasten_rules, finish_rules
 from patterns.reading.toml.faults import as_written, cell, details_of, endless_number, is_blank, problem_of
 from patterns.reading.toml.fields import HeightsFrom, Positive
 from patterns.reading.toml.fitting_tables import fittings_asked
@@ -49,6 +50,7 @@ from patterns.reading.toml.toml_lines import key_lines
 from patterns.reading.toml.yard_tables import yard_boards
 from patterns.reading.wording import quoted, unreadable
 from patterns.shop.afloat.afloat_rules import AfloatRules
+from patterns.shop.fastening.rules import FastenRules, FinishRules
 from patterns.shop.nest.sheet_stock import SheetRoom
 from patterns.shop.router.router_rules import DxfForm, RouterRules
 from patterns.shop.saw.saw_rules import KERF, BenchRules
@@ -109,6 +111,8 @@ class BoatFile(LinesFile):
     bench: BenchRules
     sheets: SheetRoom | None  # None where [stock] says nothing of sheets
     afloat: AfloatRules  # densities, loads and water
+    fastenings: FastenRules
+    finish: FinishRules
     yard: YardRules = YardRules()  # what the lumber yard has; no boards where [stock] names none
     built: BuiltAsked | None = None  # None where nothing is said of what is built already
 
@@ -376,6 +380,8 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
         router=_router(toml),
         bench=_bench(toml),
         yard=_yard(toml),
+        fastenings=fasten_rules(toml.fastenings),
+        finish=finish_rules(toml.finish),
         sheets=sheet_room(toml),
         afloat=afloat_rules(toml.wood, toml.load, toml.afloat),
         defaults=(*first, *(one.shown(show) for one in defaults if one.key not in idle)),

@@ -16,6 +16,7 @@ from patterns.reading.toml.bench_sizes import BoardEdges, BoardEnds, Holding, Pl
 from patterns.reading.toml.bench_tables import BoardTable, SawTable
 from patterns.reading.toml.built_table import BuiltTable
 from patterns.reading.toml.end_tables import StemTable, TransomTable
+from patterns.reading.toml.fastening_tables import FasteningsTable, FinishTable
 from patterns.reading.toml.fields import (
     Count,
     Currency,
@@ -263,4 +264,8 @@ class BoatToml(LinesToml, extra="forbid"):
     wood: list[WoodTable] | None = table("how heavy a material is, where the program's table of woods has no such wood")
     load: list[LoadTable] | None = table("a person or a thing aboard, for the draft and trim that the book tells")
     afloat: AfloatTable = Field(default=AfloatTable(), json_schema_extra=said("the water she floats in"))
+    fastenings: FasteningsTable = Field(
+        default=FasteningsTable(), json_schema_extra=said("how panels and rails are fastened")
+    )
+    finish: FinishTable = Field(default=FinishTable(), json_schema_extra=said("glue, sealer, cloth and paint"))
     router: RouterTable = Field(default=RouterTable(), json_schema_extra=said("how parts are cut on a router"))

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
 
 from patterns.geometry.arrays import Floats, lengths, run_along
 from patterns.geometry.outlines import parallel
+from patterns.geometry.short_repr import brief
 from patterns.parts.part import Edge, Mark, Part
 from patterns.parts.role import EdgeKind, MarkKind, Role
 from patterns.shop.router.contours import Drilled
@@ -27,16 +29,36 @@ def pilot_holes(part: Part, rules: RouterRules, wood: shapely.Polygon) -> Iterat
     """
     if rules.pilot is None or part.role not in PLANKING:
         return
+    for one in fastened(part, rules, wood):
+        yield from (Drilled((x, y), rules.pilot) for x, y in one.places.tolist())
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Fastened:
+    """One line of a panel along which it is fastened, and where its fastenings stand."""
+
+    of: Edge | Mark  # the edge or the mark it runs along
+    line: Floats  # (n, 2) mm
+    spacing: float  # mm, no further apart than this
+    places: Floats  # (k, 2) mm: clear of notches, of what is planed away and of each other
+    clear: shapely.Geometry  # the runs of the line where a fastening may stand
+
+    __repr__ = brief
+
+
+def fastened(part: Part, rules: RouterRules, wood: shapely.Polygon) -> Iterator[Fastened]:
+    """Every line along which a panel is fastened, with the places of its fastenings; of `wood` nothing is outside."""
     safe = shapely.buffer(_finished(part, wood), -rules.pilot_edge * 0.99).difference(_scarfs(part))
-    apart = max(APART, 2 * rules.pilot)
+    apart = max(APART, 2 * (rules.pilot or 0.0))
     bored = np.zeros((0, 2))
-    for line, spacing in _lines(part, rules):
-        for place in _spaced(line, spacing):
+    for of, line, spacing in _lines(part, rules):
+        first = len(bored)
+        for place in spaced(line, spacing):
             # A hole beside another, or out where the wood ends, belongs to a neighbouring line.
             if (len(bored) and lengths(bored - place).min() < apart) or not safe.contains(shapely.Point(place)):
                 continue
             bored = np.concatenate([bored, place[None]])
-            yield Drilled((float(place[0]), float(place[1])), rules.pilot)
+        yield Fastened(of, line, spacing, bored[first:], shapely.LineString(line).intersection(safe))
 
 
 def _finished(part: Part, wood: shapely.Polygon) -> shapely.Geometry:
@@ -45,20 +67,20 @@ def _finished(part: Part, wood: shapely.Polygon) -> shapely.Geometry:
     return shapely.intersection_all([wood, *faces])
 
 
-def _lines(part: Part, rules: RouterRules) -> Iterator[tuple[Floats, float]]:
+def _lines(part: Part, rules: RouterRules) -> Iterator[tuple[Edge | Mark, Floats, float]]:
     """Where fastenings stand, and how far apart along it: 2-3 in at chines, 4-6 in at frames, common practice."""
     middle = part.outline.mean(axis=0)
     for mark in part.marks:
         if mark.kind is MarkKind.LAPPED:
-            yield _toward(mark.points, middle, rules.pilot_edge), rules.pilot_spacing
+            yield mark, _toward(mark.points, middle, rules.pilot_edge), rules.pilot_spacing
     for edge in part.edges:
         # Where a panel laps over another, its fastenings stay inboard of that one's inside.
         if edge.kind not in (EdgeKind.LAPPING, *GLUED):
-            yield _inside(edge, rules.pilot_edge), rules.pilot_spacing
+            yield edge, _inside(edge, rules.pilot_edge), rules.pilot_spacing
     woods = np.array([note.at for note in part.notes if note.text == WOOD]).reshape(-1, 2)
     for mark in part.marks:
         if mark.kind is MarkKind.FRAME and len(woods):
-            yield _in_frame(mark, woods, rules.frame_sided / 2), rules.frame_spacing
+            yield mark, _in_frame(mark, woods, rules.frame_sided / 2), rules.frame_spacing
 
 
 def _scarfs(part: Part) -> shapely.Geometry:
@@ -92,7 +114,7 @@ def _toward(line: Floats, place: Floats, distance: float) -> Floats:
     return parallel(line, distance if way[0] * gap[1] - way[1] * gap[0] > 0 else -distance)
 
 
-def _spaced(line: Floats, spacing: float) -> Floats:
+def spaced(line: Floats, spacing: float) -> Floats:
     """(k, 2) mm, evenly along a line, half a space from its ends."""
     run = run_along(line)
     count = max(1, int(np.ceil(run[-1] / spacing)))

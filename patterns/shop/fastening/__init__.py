@@ -1,0 +1,1 @@
+"""Fastenings along every seam, and glue, sealer, cloth and paint by area."""

@@ -1,0 +1,110 @@
+"""The job book's section on fastening and finishing: every seam, what to buy for it, and by which rules."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from patterns.plates.words.fastening_words import (
+    EPOXY_CAUTION,
+    NOT_STRENGTH,
+    amount_words,
+    area_words,
+    fastening_words,
+    pilot_words,
+    rule_rows,
+    size_words,
+)
+from patterns.shop.fastening.finishing import Finishing
+from patterns.shop.fastening.rules import FastenRules, FinishRules
+from patterns.shop.fastening.seams import Seam, pairs_together, totals
+from patterns.shop.router.router_rules import RouterRules
+from patterns.units.lengths import unbroken, write_length
+from patterns.writing.report.report_blocks import Block, Bullets, Paragraph, Section, Table
+
+TITLE = "Fastening and finishing"
+_COUNTED = (
+    "Screws are wood screws by number, the length of the whole screw. Nails of the same length go in the same places. "
+    "Pilots are for the thread, in soft and in hard wood; try one in an offcut. Each line has one row, no further "
+    "apart than the table says. A pair counts port and starboard together. No fastening stands in a notch, in wood "
+    "that is planed away, or nearer an edge than pilot_edge."
+)
+
+
+def fastening_section(
+    seams: Sequence[Seam],
+    done: Finishing,
+    fasten: FastenRules,
+    finish: FinishRules,
+    router: RouterRules,
+    show: str,
+) -> Section:
+    """Fastenings first, then glue and finish, then the rules of both."""
+    return Section(TITLE, tuple(_blocks(seams, done, fasten, finish, router, show)))
+
+
+def _blocks(
+    seams: Sequence[Seam], done: Finishing, fasten: FastenRules, finish: FinishRules, router: RouterRules, show: str
+) -> Iterator[Block]:
+    yield Paragraph(EPOXY_CAUTION, "caution")
+    yield Paragraph(NOT_STRENGTH)
+    if seams:
+        yield _to_buy(seams, fasten, show)
+        yield Paragraph(_COUNTED)
+        yield from _by_part(seams, show)
+    if done.joints:
+        rows = tuple(
+            (one.name, _mm(one.length, show), _mm(one.width, show), area_words(one.area, show)) for one in done.joints
+        )
+        columns = ("joint", "length", "wide", "area")
+        yield Table("Glued joints, both hands together", columns, rows, frozenset(columns[1:]))
+    yield _amounts(done, show)
+    yield Bullets(
+        (
+            f"Planking: {area_words(done.outside, show)} outside, {area_words(done.inside, show)} inside. Frames, "
+            "rails and thwarts are not in these areas: add for them.",
+            "The least counts the least waste, the most counts the most. The maker's sheet for what you use comes "
+            "before any figure here.",
+        )
+    )
+    ruled = tuple(rule_rows(fasten, finish, router, show))
+    yield Table("Counted by these rules; each is a key of boat.toml", ("key", "value", "means", "source"), ruled)
+
+
+def _mm(length: float | None, show: str) -> str:
+    return "" if length is None else write_length(length, show)
+
+
+def _to_buy(seams: Sequence[Seam], fasten: FastenRules, show: str) -> Table:
+    rows = tuple(
+        (fastening_words(kind, show), pilot_words(kind, show), str(count), str(more))
+        for kind, count, more in totals(seams, fasten)
+    )
+    columns = ("fastening", "pilot", "counted", "to buy")
+    return Table(f"Fastenings to buy, {fasten.spare:g} % to spare", columns, rows, frozenset(columns[2:]))
+
+
+def _by_part(seams: Sequence[Seam], show: str) -> Iterator[Table]:
+    of: dict[str, list[tuple[Seam, int]]] = {}
+    for seam, count in pairs_together(seams):
+        twin = count > seam.count
+        title = seam.part.removesuffix(", port").removesuffix(", starboard") + ", port and starboard"
+        of.setdefault(title if twin else seam.part, []).append((seam, count))
+    for title, some in of.items():
+        rows = tuple(
+            (
+                seam.along if seam.into in seam.along else f"{seam.along}, into {seam.into}",
+                write_length(seam.length, show),
+                unbroken(write_length(seam.spacing, show)),
+                str(count),
+                unbroken(fastening_words(seam.fastening, show)),
+            )
+            for seam, count in some
+        )
+        columns = ("along", "length", "apart", "count", "fastening")
+        yield Table(title, columns, rows, frozenset(columns[1:4]))
+
+
+def _amounts(done: Finishing, show: str) -> Table:
+    rows = tuple((one.what, size_words(one, show), *amount_words(one, show)) for one in done.amounts)
+    columns = ("what", "on", "net", "with waste")
+    return Table("Glue and finish", columns, rows, frozenset(columns[1:]))

@@ -1,0 +1,42 @@
+"""Fastenings, glue and finish in job.json: lengths mm, areas mm2, places in each part's own axes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from patterns.shop.fastening.finishing import Finishing
+from patterns.shop.fastening.seams import Seam
+
+
+def fastening_figures(seams: Sequence[Seam], done: Finishing) -> dict[str, Any]:
+    """Each hand by itself."""
+    return {
+        "seams": [
+            {
+                "part": one.part,
+                "along": one.along,
+                "into": one.into,
+                "length": one.length,
+                "spacing": one.spacing,
+                "rows": one.rows,
+                "count": one.count,
+                "places": one.places.tolist(),
+                "fastening": {
+                    "length": one.fastening.length,
+                    "number": one.fastening.number,
+                    "shank": one.fastening.shank,
+                    "pilots": list(one.fastening.leads),
+                },
+            }
+            for one in seams
+        ],
+        "joints": [
+            {"name": one.name, "length": one.length, "width": one.width, "area": one.area} for one in done.joints
+        ],
+        "planking_outside": done.outside,
+        "planking_inside": done.inside,
+        "amounts": [
+            {"what": one.what, "unit": one.unit, "net": list(one.net), "gross": list(one.gross)} for one in done.amounts
+        ],
+    }
