@@ -96,6 +96,10 @@ def warned(news: Told) -> Iterator[str]:
             yield from (paragraph(WARNING, f"{name}: {words}") for name, words in news.swamped)
         case ToBuy():
             yield from (paragraph(WARNING, f"not among the boards to buy: {words}") for words in news.missing)
+        case Built() if news.misfits:
+            parts = ", ".join(f"{title} (up to {by})" for title, by in news.misfits)
+            cure = "Dress the frames to the plan, or take these parts out of cut in [built] and cut them again."
+            yield paragraph(WARNING, f"as cut, no longer fit the boat as it stands: {parts}. {cure}")
         case RollPrinted() if news.too_long:
             long = "a page is over 5 m long. Some programs refuse it, crop it or shrink it without a word."
             yield paragraph(WARNING, f"roll: {long}")

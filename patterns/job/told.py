@@ -155,6 +155,7 @@ class Built:
     """What is out of the boat as she stands."""
 
     words: str
+    misfits: tuple[tuple[str, str], ...] = ()  # parts cut to the plan that no longer fit, and by how much
 
 
 @dataclass(frozen=True, slots=True)

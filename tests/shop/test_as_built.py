@@ -9,13 +9,13 @@ import numpy as np
 import pytest
 from sample_jobs import sample
 
-from patterns.errors import InputError
+from patterns.errors import InputError, ShapeError
 from patterns.job.boat_job import BoatJob
 from patterns.job.products.bench_files import table_files
 from patterns.job.products.pattern_files import svg_files
 from patterns.parts.asked.built_rules import BuiltAsked, BuiltFigure, Measure
 from patterns.plates.words.built_words import dress_words, leaning, out_row, told_of_built
-from patterns.shop.built.as_built import AsBuilt, as_built
+from patterns.shop.built.as_built import AsBuilt, apart, as_built
 from patterns.shop.layout.setting_up import ON_CENTRE, setting_up
 
 FULL = 6.0  # mm
@@ -151,6 +151,39 @@ def test_only_what_is_not_cut_is_made() -> None:
     assert not any(part.as_cut for part in job.lofted.to_cut)
     assert "As cut" in " ".join(job.part("stem").remarks)
     assert "stem" not in {part.title for part in job.printed_parts}
+
+
+def test_a_panel_cut_to_the_plan_is_told_where_it_no_longer_fits() -> None:
+    _, job = sample("saltmeadow")
+    figures = tuple(measured("saltmeadow", "4", up=FULL))
+    built = as_built(job, BuiltAsked("built.csv", figures, 1.6, ("side panel", "stem")))
+    # The frame stands high: the side's edges rise there, the stem's do not.
+    whole = [one for one in built.misfits if "piece" not in one.title]
+    assert [one.title for one in whole] == ["side panel, port", "side panel, starboard"]
+    assert all(FULL / 2 < one.by < 1.2 * FULL for one in whole)
+
+
+def test_outlines_are_held_together_however_they_lie() -> None:
+    """A strip 100 by 10, turned and moved, its far end a millimetre wider on one side: about half of it either way."""
+    strip = np.array([[0.0, 0.0], [100.0, 0.0], [100.0, 10.0], [0.0, 10.0]])
+    turn = np.array([[0.8, 0.6], [-0.6, 0.8]])
+    assert apart(strip, strip @ turn + (30.0, -4.0)) == pytest.approx(0.0, abs=1e-9)
+    wider = strip + np.array([[0.0, 0.0], [0.0, 0.0], [0.0, 1.0], [0.0, 0.0]])
+    assert 0.2 < apart(strip, wider @ turn) < 1.0
+
+
+def test_frames_that_no_boat_can_be_made_through_are_refused_with_the_cure(monkeypatch: pytest.MonkeyPatch) -> None:
+    def refused(*_: object) -> None:
+        raise ShapeError("side panel: would have to be twisted 40°\nNo single figure of the table stands out.")
+
+    _, job = sample("saltmeadow")
+    monkeypatch.setattr("patterns.shop.built.as_built.loft", refused)
+    with pytest.raises(ShapeError) as caught:
+        as_built(job, BuiltAsked("built.csv", tuple(measured("saltmeadow", "1", full=FULL)), 1.6, ()))
+    assert str(caught.value) == (
+        "built.csv: through the frames as they stand no boat can be made. side panel: would have to be twisted 40°. "
+        "Dress the frames that are out to the plan, measure them again, and write what you measure then."
+    )
 
 
 def test_a_figure_far_from_the_plan_and_a_part_that_is_not_there_are_refused() -> None:

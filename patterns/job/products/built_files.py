@@ -8,6 +8,7 @@ from patterns.job.boat_job import BoatJob
 from patterns.job.products.made import Made
 from patterns.job.told import Built
 from patterns.plates.words.built_words import told_of_built
+from patterns.units.lengths import write_at_most
 from patterns.writing.tables.built_csv import AS_BUILT, BLANK, as_built_csv, blank_csv
 from patterns.writing.tables.marked_csv import marked_csv
 
@@ -28,4 +29,5 @@ def make_built(job: BoatJob) -> Made:
     if job.as_built is None:
         return Made(files)
     files[AS_BUILT] = marked_csv(as_built_csv(job.as_built, job.show), job.run_mark)
-    return Made(files, (Built(told_of_built(job.as_built, job.show)),))
+    misfits = tuple((one.title, write_at_most(one.by, job.show)) for one in job.as_built.misfits)
+    return Made(files, (Built(told_of_built(job.as_built, job.show), misfits),))

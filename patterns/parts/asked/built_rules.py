@@ -35,4 +35,4 @@ class BuiltAsked:
     file: str
     figures: tuple[BuiltFigure, ...]
     within: float  # mm, how near the builder measures
-    cut: tuple[str, ...]  # parts that are cut already, or the words their names begin with
+    cut: tuple[str, ...]  # parts that are cut to the plan already, or the words their names begin with

@@ -23,6 +23,7 @@ class BuiltTable(Table):
     figures: FileName = taken("built.csv", "the table beside this file of what was measured at the strongback")
     within: NotNegative = taken("1/16 in", "how near you can measure; what is out by less is not heeded")
     cut: Parts | None = optional(
-        "parts that are cut already, besides the frames that were measured; or the words their names begin with",
+        "parts that are cut to the plan already, besides the frames that were measured; or the words their names begin "
+        "with",
         ["stem", "transom"],
     )

@@ -12,8 +12,10 @@ from itertools import pairwise
 from math import hypot
 
 import numpy as np
+import shapely
 
 from patterns.errors import InputError, Problem, ShapeError
+from patterns.geometry.arrays import Floats
 from patterns.geometry.batten_moves import moved_near
 from patterns.geometry.short_repr import brief
 from patterns.hull.build import strake_names
@@ -30,7 +32,9 @@ SO_FAR = 50.8  # mm (2 in); a frame that stands so far out is set up again, or i
 CROWDED = 100.0  # mm; a station so near to a frame that was measured does not hold the lines there as well
 SETTLED = 0.02  # mm; so near the lines come to the frames as they stand
 ROUNDS = 4
+ROUND = 720  # points round an outline by which it is laid on another
 
+DRESS = "Dress the frames that are out to the plan, measure them again, and write what you measure then."
 AS_CUT = "As cut: this part is cut already, so nothing is made for it."
 
 Place = tuple[str, str, Measure]  # a frame's name, a line, what is measured
@@ -68,6 +72,14 @@ class Dressing:
     to_built: tuple[float, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Misfit:
+    """A part that is cut to the plan, and how far its outline is from what the boat as she stands would have."""
+
+    title: str
+    by: float  # mm, at most
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class AsBuilt:
     """The boat as planned and as she stands."""
@@ -78,6 +90,7 @@ class AsBuilt:
     figures: tuple[Out, ...]  # all that was measured
     dressing: tuple[Dressing, ...]
     frames: tuple[str, ...]  # those measured, by their parts' names
+    misfits: tuple[Misfit, ...] = ()  # parts cut to the plan that no longer fit by what a builder can measure
 
     __repr__ = brief
 
@@ -110,12 +123,49 @@ def as_built(planned: Job, asked: BuiltAsked) -> AsBuilt:
     _refuse_misread(figures, sheet)
     _refuse_unknown(planned, asked)
     wanted = _wanted(figures, standing)
-    lofted = _through(planned, sheet, wanted)
+    try:
+        lofted = _through(planned, sheet, wanted)
+    except ShapeError as error:  # the figures of the table are not to blame, which the rest of its words are about
+        why = str(error).partition("\n")[0]
+        raise ShapeError(
+            f"{asked.file}: through the frames as they stand no boat can be made. {why}. {DRESS}"
+        ) from error
     measured = tuple(dict.fromkeys(one.frame for one in figures))
     built = {frame.name: frame for frame in setting_up(lofted).frames}
     dressing = tuple(one for name in measured for one in _dressings(standing[name], built[name], figures, sheet))
     found = AsBuilt(asked, planned, lofted, figures, dressing, measured)
-    return replace(found, job=_marked(lofted, found))
+    marked = _marked(lofted, found)
+    return replace(found, job=marked, misfits=tuple(_misfits(planned, marked, found)))
+
+
+def _misfits(planned: Job, job: Job, built: AsBuilt) -> Iterator[Misfit]:
+    """The parts cut to the plan that the boat no longer has so. Frames that were measured stand as they are."""
+    was = {part.title: part for part in (*planned.parts, *planned.pieces)}
+    for part in (*job.parts, *job.pieces):
+        measured = any(_means(name, part.title) for name in built.frames)
+        if part.as_cut and not measured and part.title in was:
+            by = apart(was[part.title].outline, part.outline)
+            if by > built.asked.within:
+                yield Misfit(part.title, by)
+
+
+def apart(one: Floats, other: Floats) -> float:
+    """mm, the farthest that two outlines (n, 2) come apart once one is laid on the other as well as it goes.
+
+    Source: W. Kabsch, A solution for the best rotation to relate two sets of vectors, Acta Cryst. A32 (1976).
+    """
+    a, b = _evenly_round(one), _evenly_round(other)
+    middle, there = a.mean(axis=0), b.mean(axis=0)
+    left, _, right = np.linalg.svd((a - middle).T @ (b - there))
+    turn = left @ np.diag([1.0, float(np.sign(np.linalg.det(left @ right)))]) @ right
+    laid = shapely.LinearRing((one - middle) @ turn + there)
+    return float(shapely.hausdorff_distance(laid, shapely.LinearRing(other)))
+
+
+def _evenly_round(ring: Floats) -> Floats:
+    """(ROUND, 2) points evenly along an outline."""
+    line = shapely.LinearRing(ring)
+    return shapely.get_coordinates(shapely.line_interpolate_point(line, np.arange(ROUND) / ROUND, normalized=True))
 
 
 def _marked(job: Job, built: AsBuilt) -> Job:

@@ -14,11 +14,16 @@ from patterns.plates.words.built_words import (
     told_of_built,
 )
 from patterns.shop.built.as_built import AsBuilt
+from patterns.units.lengths import write_at_most
 from patterns.writing.report.report_blocks import Block, Bullets, Figure, Paragraph, Section, Table
 
 HOW = (
     "A frame that you dress to the plan fits the parts that were made first. A frame that you leave as it stands fits "
     "the parts made now. Do one or the other: after dressing a frame, measure again and make the job again."
+)
+MISFIT = (
+    "These parts are cut to the plan and no longer fit the boat as it stands. Dress the frames to the plan, or cut "
+    "these parts again: take them out of cut in [built]."
 )
 KEPT = (
     "A line moves only as far as the second frame or station on either side of a frame that is out. There and at both "
@@ -49,6 +54,9 @@ def _blocks(built: AsBuilt, views: Sequence[View], show: str) -> Iterator[Block]
             tuple(row for row in edges if row[4] != "0" or row[5] != "0"),
             frozenset(DRESSING_COLUMNS[4:]),
         )
+    if built.misfits:
+        yield Paragraph(MISFIT, "caution")
+        yield Bullets(tuple(f"{one.title}: up to {write_at_most(one.by, show)} off." for one in built.misfits))
     yield Paragraph(KEPT, "note")
     cut = dict.fromkeys(part.name for part in built.job.parts if part.as_cut and not part.of)
     yield Paragraph(f"As cut, so nothing is made for these: {', '.join(cut)}.")

@@ -42,5 +42,6 @@ def built_figures(built: AsBuilt) -> dict[str, Any]:
             }
             for line in built.job.lines
         },
+        "misfits": [{"part": one.title, "by": one.by} for one in built.misfits],
         "as_cut": [part.title for part in built.job.parts if part.as_cut],
     }
