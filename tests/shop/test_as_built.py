@@ -181,7 +181,7 @@ def test_frames_that_no_boat_can_be_made_through_are_refused_with_the_cure(monke
     with pytest.raises(ShapeError) as caught:
         as_built(job, BuiltAsked("built.csv", tuple(measured("saltmeadow", "1", full=FULL)), 1.6, ()))
     assert str(caught.value) == (
-        "built.csv: through the frames as they stand no boat can be made. side panel: would have to be twisted 40°. "
+        "built.csv: no boat can be made through the frames as they stand. side panel: would have to be twisted 40°. "
         "Dress the frames that are out to the plan, measure them again, and write what you measure then."
     )
 
