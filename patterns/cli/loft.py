@@ -15,7 +15,7 @@ from patterns.cli.printer import correction_told
 from patterns.cli.screen import Screen, paragraph, screen
 from patterns.cli.telling import tell_kept, tell_read
 from patterns.errors import PatternsError
-from patterns.job.boat_job import BoatJob
+from patterns.job.boat_job import BoatJob, to_make
 from patterns.job.edited import refuse_edited
 from patterns.job.making import make_whole
 from patterns.job.products.made import Made
@@ -66,7 +66,7 @@ def _tell_end(job: BoatJob, made: Made, written: Written, folder: Path, terminal
     for news in made.told:
         for words in warned(news):
             terminal.warn(words)
-    tell_written(len(job.lofted.parts), len(written.names), folder)
+    tell_written(len(to_make(job.lofted.parts)), len(written.names), folder)
     sheets = len([news for news in made.told if isinstance(news, OnSheet)])
     if not terminal.verbose:
         for news in made.told:

@@ -128,7 +128,7 @@ def as_built(planned: Job, asked: BuiltAsked) -> AsBuilt:
     except ShapeError as error:  # the figures of the table are not to blame, which the rest of its words are about
         why = str(error).partition("\n")[0]
         raise ShapeError(
-            f"{asked.file}: through the frames as they stand no boat can be made. {why}. {DRESS}"
+            f"{asked.file}: no boat can be made through the frames as they stand. {why}. {DRESS}"
         ) from error
     measured = tuple(dict.fromkeys(one.frame for one in figures))
     built = {frame.name: frame for frame in setting_up(lofted).frames}
