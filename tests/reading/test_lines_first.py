@@ -34,6 +34,8 @@ def bare_lines(name: str, folder: Path) -> Path:
     text = "".join(f"{key} = {as_toml(data[key])}\n" for key in ("fairing", "knuckle") if key in data) + "".join(
         _table(heading, keys, data[heading]) for heading, keys in OF_LINES.items() if heading in data
     )
+    for name, diagonal in data.get("diagonals", {}).items():
+        text += _table(f"diagonals.{name}", ("height", "angle"), diagonal)
     (folder / "boat.toml").write_text(text)
     return folder
 
