@@ -104,7 +104,7 @@ def test_links_to_shared_papers_open_where_the_part_is(page: Page, job_folder: P
     links = {attributes["href"] for attributes in page.all("a")}
     for path, wanted in (
         ("paper/bevel-boards.pdf", {"side panel", "frame 5", "keel batten", "thwart 2"}),
-        ("paper/setting-up.pdf", {"frame 5: sheer mark", "transom: rake"}),
+        ("paper/setting-up.pdf", {"frame 5: height at the sheer mark", "transom: rake"}),
         ("paper/saw-set-ups.pdf", {"CHINE LOG, PORT", "KEEL BATTEN"}),
         ("paper/roll.pdf", {"CHINE LOG, PORT", "FRAME 1 "}),
     ):

@@ -325,7 +325,7 @@ def _heights(plan: SettingUp, widest: float) -> Iterator[Check]:
         for corner in frame.corners:
             where = ", cut away" if corner.cut_away and corner.line != "sheer" else ""
             boxes = 2 if corner.half > ON_CENTRE else 1
-            yield Check(f"{frame.name}: {corner.words}{where}", plan.tape(corner.height), boxes)
+            yield Check(f"{frame.name}: height at the {corner.words}{where}", plan.tape(corner.height), boxes)
         for corner in frame.corners:
             if corner.half > ON_CENTRE:
                 where = ", cut away" if corner.cut_away and corner.line != "sheer" else ""
