@@ -47,6 +47,7 @@ from patterns.shop.fastening.seams import Seam, seams
 from patterns.shop.fit.fit_report import FitReport, fit_report
 from patterns.shop.layout.bevel_boards import BevelBoard, bevel_boards
 from patterns.shop.layout.layout_tables import LayoutTable, layout_table, worth_a_table
+from patterns.shop.layout.mould_figures import MouldFigures, mould_figures
 from patterns.shop.layout.setting_up import SettingUp, setting_up
 from patterns.shop.layout.story_sticks import story_sticks
 from patterns.shop.nest.nesting import Effort
@@ -229,6 +230,11 @@ class BoatJob:
     def setting_up(self) -> SettingUp:
         """How the boat is set up on the strongback."""
         return setting_up(self.shaped)
+
+    @cached_property
+    def mould_figures(self) -> tuple[MouldFigures, ...]:
+        """Where the lines of a round hull cross its moulds."""
+        return mould_figures(self.shaped)
 
     @cached_property
     def sticks(self) -> tuple[Drawing, ...]:

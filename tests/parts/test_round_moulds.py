@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import shapely
 from closed_round import ClosedRound, double_ender, ellipsoid, hollow
-from round_boats import moulds_at, round_boat
+from round_boats import known_hull, moulds_at, round_boat
 from scipy.spatial import cKDTree
 
 from patterns.errors import ShapeError
@@ -24,9 +24,12 @@ from patterns.parts.ends.round_stem import cut_round_stem
 from patterns.parts.ends.transom import cut_transom
 from patterns.parts.frames.frame import FrameShape, shape_frame
 from patterns.parts.frames.frame_pieces import frame_parts
+from patterns.parts.part import Part
 from patterns.parts.role import Role
 from patterns.parts.stands import stand_frame, transom_face
 from patterns.parts.whole import loft_round
+from patterns.shop.fit.skin_checks import skin_checks
+from patterns.shop.layout.mould_figures import mould_figures
 
 FORMS = {"hollow": hollow(), "ellipsoid": ellipsoid(), "double ender": double_ender()}
 LEGS = Building(Way.UPSIDE_DOWN, 900.0, 650.0)
@@ -171,7 +174,7 @@ def test_every_mould_of_the_boat_is_a_part_of_the_job(kind: FrameKind) -> None:
     rules = moulds_at(form, kind=kind, solid=False)
     first = 0 if kind is FrameKind.MOULD else 2  # a ring of plywood has no room at the bow
     boat = round_boat(form, frames=replace(rules, places=rules.places[first:]))
-    job = loft_round(boat, form.hull)
+    job = loft_round(boat, known_hull(form))
     names = [part.name for part in job.parts]
     word = "mould" if kind is FrameKind.MOULD else "frame"
     assert [f"{word} {number}" for number in range(first + 1, 10)] == names[: 9 - first]
@@ -290,3 +293,38 @@ def test_a_mould_that_no_sheet_holds_is_made_in_halves_and_narrow_boards_are_ref
     narrow = mould("hollow", 4, solid=False, inside_corner=30.0, pieces=MouldPieces(board=40.0))
     with pytest.raises(ShapeError, match=r"mould_board 40\.0 mm is too narrow"):
         frame_parts(narrow)
+
+
+def test_lines_on_the_moulds_are_figured_where_the_pattern_has_them_and_with_the_bevel_of_the_skin() -> None:
+    form = FORMS["hollow"]
+    job = loft_round(round_boat(form), known_hull(form))
+    for x, mould in zip(form.stations.tolist(), mould_figures(job), strict=True):
+        part = job.part(mould.name)
+        exact, bevels = form.inside(x, 9.0, 2001)
+        for one in mould.places:
+            marks = [mark.points for mark in part.marks if mark.name == one.line]
+            ends = np.abs(np.concatenate([points[[0, -1]] for points in marks])) if marks else np.zeros((0, 2))
+            # Where the far face touches, the pattern's edge stands inside the section at the marked face.
+            assert np.hypot(*(ends - (one.half, one.height)).T).min(initial=np.inf) < 1.0, (mould.name, one.line)
+            i = np.hypot(*(exact - (one.half, one.height)).T).argmin()
+            assert np.hypot(*(exact[i] - (one.half, one.height))) < 0.3
+            standing = -bevels[i] if mould.face == "fore face" else bevels[i]
+            assert np.degrees(abs(one.bevel.angle - standing)) < 0.3
+
+
+def test_a_mould_measured_from_the_pattern_outward_touches_and_stands_nowhere_into_the_planking() -> None:
+    form = FORMS["hollow"]
+    boat = round_boat(form)
+    job = loft_round(boat, known_hull(form))
+    checks = skin_checks(job)
+    assert len(checks) == 9
+    assert max(one.into for one in checks) < 0.01
+    assert max(one.clear for one in checks) < 0.05
+    # Made a hair too large, every mould stands that far into the planking.
+    grown = replace(job, parts=tuple(_grown(part) for part in job.parts))
+    assert min(one.into for one in skin_checks(grown)) > 0.3
+
+
+def _grown(part: Part) -> Part:
+    edges = tuple(replace(edge, points=edge.points * (1.005, 1.0), far=edge.far * (1.005, 1.0)) for edge in part.edges)
+    return replace(part, edges=edges)

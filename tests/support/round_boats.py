@@ -2,13 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from closed_round import ClosedRound
 
 from patterns.hull.build import End, EndFace, Layer, LinesTo, Planking, Skin, Stem, StemFace, Transom
+from patterns.hull.round.figures import RoundLines, figures
+from patterns.hull.round.round_hull import FairedFigure, RoundHull
 from patterns.parts.asked.end_rules import StemWork
 from patterns.parts.asked.rules import Boat, Building, FrameKind, FramePlace, FrameRules, StationFace
 
 PLANKING = 9.0
+
+
+def known_hull(form: ClosedRound) -> RoundHull:
+    """The hull of a form whose faired figures are those of its table."""
+    table = form.table(1e-6)
+    every = figures(RoundLines(table, form.fore, form.aft, 1.0, (), form.diagonal_places))
+    own = tuple(FairedFigure(one.line, one.view, one.column, one.given, one.given, one.limit) for one in every)
+    return replace(form.hull, figures=own)
 
 
 def moulds_at(form: ClosedRound, **rules: object) -> FrameRules:

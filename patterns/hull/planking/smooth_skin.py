@@ -52,6 +52,7 @@ class SmoothSkin:
     inside: float  # mm in to the planking's inside: what stem and transom are cut to
     moulds: float  # mm in to what the moulds are cut to: further where ribbands or bent frames lie between
     levels: tuple[LevelLine, ...] = ()  # marked on whatever is cut to the skin
+    chines: tuple[str, ...] = ()  # names of the hard turns at the surface's corners, from the keel up
 
     def section(self, plane: Plane, depth: float) -> SmoothSection:
         """The face at a depth, cut by a plane across the boat and ended on the side of keel, stem or sternpost.

@@ -23,7 +23,7 @@ def plank_round(hull: RoundHull, *, skin: Skin, fore: End, aft: End) -> Hull:
     thickness = skin.planking[0].thickness
     outside = 0.0 if skin.lines_to is LinesTo.OUTSIDE else -thickness
     inside = outside + thickness
-    smooth = SmoothSkin(hull.skin, outside, inside, inside + skin.within, _levels(hull))
+    smooth = SmoothSkin(hull.skin, outside, inside, inside + skin.within, _levels(hull), _chines(hull))
     rabbet = rabbet_row(hull.offsets)
     if rabbet is None:
         raise AssertionError("a table without a rabbet is none of a round hull")
@@ -57,6 +57,10 @@ def _on_skin(hull: RoundHull, x: Floats, v: float) -> Floats:
     """(n, 3) mm, an edge of the skin at distances from FP (n,)."""
     u = np.clip(hull.skin.u_at(x, np.full(len(x), v)), 0.0, 1.0)
     return hull.skin.at(u, np.full(len(x), v))
+
+
+def _chines(hull: RoundHull) -> tuple[str, ...]:
+    return tuple(name for name in reversed(hull.offsets.lines) if name.startswith("chine"))
 
 
 def _levels(hull: RoundHull) -> tuple[LevelLine, ...]:

@@ -13,6 +13,7 @@ from patterns.plates.bench.layout_drawing import layout_drawing
 from patterns.plates.bench.twist_picture import twist_picture
 from patterns.tiling.seams.key_plan import called
 from patterns.writing.report.fit_marks import FIT_CSV
+from patterns.writing.tables.moulds_csv import MOULDS_CSV
 
 BEVEL_BOARDS, SETTING_UP = "paper/bevel-boards.pdf", "paper/setting-up.pdf"
 SAW_SET_UPS = "paper/saw-set-ups.pdf"
@@ -53,6 +54,22 @@ def board_files(job: BoatJob) -> Iterator[str]:
 def make_boards(job: BoatJob) -> Made:
     """Bevels to set the gauge by."""
     return _printed(job, BEVEL_BOARDS, job.boards_laid, FULL_SIZE)
+
+
+def mould_files(job: BoatJob) -> Iterator[str]:
+    """One, of a round hull with moulds."""
+    if job.read.boat.skin.smooth and job.read.boat.frames:
+        yield MOULDS_CSV
+
+
+def make_moulds(job: BoatJob) -> Made:
+    """Where the lines of a round hull cross its moulds."""
+    from patterns.writing.tables.marked_csv import marked_csv
+    from patterns.writing.tables.moulds_csv import moulds_csv
+
+    if not (job.read.boat.skin.smooth and job.read.boat.frames):
+        return Made({})
+    return Made({MOULDS_CSV: marked_csv(moulds_csv(job.mould_figures, job.show), job.run_mark)})
 
 
 def set_up_files(job: BoatJob) -> Iterator[str]:

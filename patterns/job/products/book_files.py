@@ -22,6 +22,7 @@ from patterns.writing.book.book_bench import (
     bevel_section,
     layout_links,
     layout_section,
+    moulds_section,
     saw_section,
     setting_up_section,
 )
@@ -146,6 +147,7 @@ def _bench(job: BoatJob, layout: Section) -> tuple[Section, ...]:
     return (
         *([built_section(job.as_built, _built_views(job, job.as_built), job.show)] if job.as_built else []),
         setting_up_section(job.setting_up),
+        *([moulds_section(job.mould_figures, job.show)] if job.mould_figures else []),
         bevel_section(job.boards, job.show),
         *([saw_section(job.worked, job.keels, job.show)] if job.worked or job.keels else []),
         layout,

@@ -11,11 +11,13 @@ from shapely import LineString, Polygon
 
 from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import Floats
+from patterns.geometry.cuts import Plane
 from patterns.hull.planking.sections import over
 from patterns.hull.planking.skin import Hull
+from patterns.hull.planking.smooth_skin import SmoothSkin
 from patterns.parts.asked.rules import Building, FrameJoint, FrameKind, FrameRules, Way
 from patterns.parts.frames.frame_outline import Outer, inner_edge, outer_edges, ring, rounded, solid
-from patterns.parts.frames.level_marks import bevelled_at_marks, level_marks
+from patterns.parts.frames.level_marks import bevelled_at_marks, chine_marks, level_marks
 from patterns.parts.frames.limbers import limbered
 from patterns.parts.frames.mould_faces import Touching, inner_of_both, loop_heights, touching_words
 from patterns.parts.frames.notches import (
@@ -161,7 +163,7 @@ def _shaped(
         near, far = limbered(near, far, outer.bottom, radius=rules.limber, joint=joint)
         marks += (*strips(near, notches), *tops(near, notches))
         notes = piece_notes(near, notches)
-    levels = level_marks(hull.smooth, stand.face, outer.half, near) if hull.smooth else ()
+    levels = _of_skin(hull.smooth, stand.face, outer, near, mould=mould) if hull.smooth else ()
     stands_out = _stands_out(outer, far_outer) if mould and not rules.bevelled else 0.0
     # Risers go in when the moulds are out; what is fitted over moulds needs a way through them.
     ways = ways_through(near, [one for one in passing if one.role is not Role.RISER]) if mould else []
@@ -186,6 +188,12 @@ def _shaped(
         bare=bare,
         touching=touching,
     )
+
+
+def _of_skin(skin: SmoothSkin, face: Plane, outer: Outer, shape: Shape, *, mould: bool) -> Iterator[Mark]:
+    """Waterlines, diagonals and hard turns of a round hull."""
+    yield from level_marks(skin, face, outer.half, shape)
+    yield from chine_marks(skin, face, skin.moulds if mould else skin.inside)
 
 
 def _opening(outer: Outer, rules: FrameRules) -> tuple[Floats | None, Floats | None]:

@@ -19,7 +19,7 @@ from patterns.parts.role import EdgeKind
 from patterns.parts.shaping import Shape
 
 TICK = 40.0  # mm
-LEVELS = ("waterline", "diagonal")
+LEVELS = ("waterline", "diagonal", "chine")
 ON_EDGE = 0.5  # mm; a mark that ends nearer to an edge ends on it
 BESIDE = 60.0  # mm between two bevels, that their figures may stand side by side
 LEAST = 3.0  # mm of a line on the wood; less is no mark
@@ -51,6 +51,19 @@ def level_marks(skin: SmoothSkin, face: Plane, edge: Floats, shape: Shape) -> It
             tick = np.stack([place, place + TICK * way])
             yield Mark(level.name, tick)
             yield Mark(level.name, over(tick))
+
+
+def chine_marks(skin: SmoothSkin, face: Plane, depth: float) -> Iterator[Mark]:
+    """Where hard turns of the skin cross a face, as ticks from the edge inward, on both sides."""
+    if not skin.chines:
+        return
+    cut = skin.section(face, depth).cut
+    for name, corner in zip(skin.chines, skin.surface.corners, strict=True):
+        i = int(np.abs(cut.v - corner).argmin())
+        place = face.flat(cut.points[i]) * (np.sign(face.right[1]), 1.0)
+        tick = np.stack([place, place + TICK * np.array([-0.6, 0.8])])
+        yield Mark(name, tick)
+        yield Mark(name, over(tick))
 
 
 def crossing(level: LevelLine, face: Plane, edge: Floats) -> Floats | None:

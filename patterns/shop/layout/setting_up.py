@@ -157,7 +157,7 @@ def setting_up(job: Job) -> SettingUp:
         ends=ends,
         steps=(),
     )
-    steps = enumerate(_steps(bare, job.hull.widest), 1)
+    steps = enumerate(_steps(bare, job.hull), 1)
     return replace(bare, steps=tuple(Step(number, deed, tuple(checks), of) for number, (deed, checks, of) in steps))
 
 
@@ -254,9 +254,9 @@ def _stem_places(hull: Hull, *, aft: bool) -> Iterator[tuple[str, float, float]]
         yield f"at the {line.name}'s end", x, z
 
 
-def _steps(plan: SettingUp, widest: float) -> Iterator[tuple[str, Iterator[Check], tuple[str, ...]]]:
+def _steps(plan: SettingUp, hull: Hull) -> Iterator[tuple[str, Iterator[Check], tuple[str, ...]]]:
     """The order of work, each deed with its checks and the parts it sets up."""
-    down, datum = plan.way is Way.UPSIDE_DOWN, plan.datum_name
+    down, datum, widest = plan.way is Way.UPSIDE_DOWN, plan.datum_name, hull.widest
     bed = "strongback" if down else "building bed"
     yield f"Make the {bed} at least {plan.tape(plan.length)} long, straight, level along and across.", _bed(plan), ()
     zero = "a zero at the fore end"
@@ -285,12 +285,15 @@ def _steps(plan: SettingUp, widest: float) -> Iterator[tuple[str, Iterator[Check
             _diagonals(plan),
             (),
         )
+    along = "along each chine and half way between"
+    as_built = " Where a frame stays out of place, write what you measured in built.csv: the rest is then made to it."
+    if hull.smooth:
+        along, as_built = "along each waterline and each diagonal", ""
     ends = tuple(end.name for end in plan.ends)
     yield f"Set up the ends on the centre line. Heights are from {datum}.", _ends(plan), ends
     yield (
-        "Spring battens over all frames along the sheer, along each chine and half way between. They must touch every "
-        "frame without being pressed. Pack or shave, and write down what was changed. Where a frame stays out of "
-        "place, write what you measured in built.csv: the rest is then made to it.",
+        f"Spring battens over all frames along the sheer, {along}. They must touch every frame without being pressed. "
+        f"Pack or shave, and write down what was changed.{as_built}",
         iter((Check("battens lie fair, port and starboard", "", 2),)),
         (),
     )

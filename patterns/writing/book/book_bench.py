@@ -12,6 +12,7 @@ from patterns.plates.pattern.bevels import bevel_text
 from patterns.plates.words.board_words import stock_size
 from patterns.shop.layout.bevel_boards import BevelBoard, BoardEdge
 from patterns.shop.layout.layout_tables import LayoutTable
+from patterns.shop.layout.mould_figures import MouldFigures
 from patterns.shop.layout.setting_up import SettingUp
 from patterns.shop.saw.keel_cuts import KeelBench
 from patterns.shop.saw.long_bench import BenchPiece
@@ -42,6 +43,28 @@ def setting_up_section(plan: SettingUp) -> Section:
         text = f"☐ {step.number}. {step.deed}"
         blocks.append(Table(text, columns, rows, frozenset(columns[1:])) if rows else Paragraph(text))
     return Section("Setting up", tuple(blocks))
+
+
+def moulds_section(moulds: Sequence[MouldFigures], show: str) -> Section:
+    """A table for each mould of a round hull: where the boat's lines cross it, and the bevel there."""
+    intro = Paragraph(
+        "Half-breadths and heights above base, on the marked face, to the edge of the mould where it touches with that "
+        "face. The bevel is the planking's off square: of a mould left square it tells what a plane would take."
+    )
+    columns = ("line", "half-breadth", "height above base", "bevel")
+    tables = (
+        Table(
+            f"{one.name[:1].upper()}{one.name[1:]}: {one.face}, {write_length(one.from_fp, show)} from FP",
+            columns,
+            tuple(
+                (p.line, write_length(p.half, show), write_length(p.height, show), bevel_text(p.bevel, show))
+                for p in one.places
+            ),
+            frozenset(columns[1:]),
+        )
+        for one in moulds
+    )
+    return Section("Lines on the moulds", (intro, *tables))
 
 
 def _to_write(boxes: int) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -12,6 +13,7 @@ from patterns.shop.fit.ease_twist import Eased
 from patterns.shop.fit.fit_report import FitReport, PanelSkin
 from patterns.shop.fit.meetings import Meeting
 from patterns.shop.layout.bevel_boards import BevelBoard
+from patterns.shop.layout.mould_figures import MouldFigures
 from patterns.shop.layout.setting_up import SettingUp
 from patterns.writing.job_json.job_bevels import bevel_figures
 
@@ -55,6 +57,26 @@ def set_up_figures(plan: SettingUp) -> dict[str, Any]:
             for end in plan.ends
         ],
     }
+
+
+def mould_figures_told(moulds: Sequence[MouldFigures]) -> list[dict[str, Any]]:
+    return [
+        {
+            "name": mould.name,
+            "from_fp": mould.from_fp,
+            "face": mould.face,
+            "lines": [
+                {
+                    "line": one.line,
+                    "half_breadth": one.half,
+                    "height": one.height,
+                    "bevel": bevel_figures(one.bevel.angle),
+                }
+                for one in mould.places
+            ],
+        }
+        for mould in moulds
+    ]
 
 
 def fit_figures(report: FitReport) -> dict[str, Any]:
