@@ -50,8 +50,8 @@ def _beyond(boat: BoatLines, hull: RoundHull) -> Iterator[Caution]:
         yield Caution(
             "[boat] fair_within",
             f"no smooth surface keeps every figure within its limit: {len(off)} are moved further{at}. Lines "
-            "that cross at nearly one place contradict each other. Give more room there, or look at those figures on the "
-            "plan.",
+            "that cross at nearly one place contradict each other. Give more room there, or look at those figures on "
+            "the plan.",
         )
 
 

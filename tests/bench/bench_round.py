@@ -3,6 +3,7 @@
 WHAT is one of
   fit     worst distance of every station's section, and midway between, from the formula; how long a fit takes
   band    share of places of the skin that lie within the band, 19 of 20 being meant, by kind of table and place
+  thin    the same of tables that a row of cuts or a station was taken out of
   slips   tables with one slip of a pen, and clean ones: found, others accused, clean tables accused
 
 Random hulls of four families (tests/support/closed_round.py), drawn with up to 1 mm of noise, in 0.01 mm, mm and
@@ -16,6 +17,7 @@ import time
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -98,10 +100,29 @@ def fits(count: int, seed: int) -> None:
     print(f"a fit takes {np.median(times):.2f} s, at most {max(times):.2f} s")
 
 
-def bands(count: int, seed: int) -> None:
+def thinned(table: Offsets, rng: np.random.Generator) -> Offsets:
+    """The table without one of its rows of cuts, or without one of its stations but the first and the last."""
+    cuts = [row.name for row in (*table.heights, *table.half_breadths) if row.name not in table.lines]
+    if rng.integers(2):
+        out = cuts[int(rng.integers(len(cuts)))]
+        heights, halves = (
+            tuple(row for row in rows if row.name != out) for rows in (table.heights, table.half_breadths)
+        )
+        return replace(table, heights=heights, half_breadths=halves)
+    kept = np.arange(len(table.columns)) != int(rng.integers(2, len(table.columns) - 2))
+    heights, halves = (
+        tuple(replace(row, values=row.values[kept]) for row in rows) for rows in (table.heights, table.half_breadths)
+    )
+    columns = tuple(np.array(table.columns)[kept].tolist())
+    return replace(table, columns=columns, from_fp=table.from_fp[kept], heights=heights, half_breadths=halves)
+
+
+def bands(count: int, seed: int, *, thin: bool = False) -> None:
     inside: dict[str, list[float]] = defaultdict(list)
     widths: dict[str, list[float]] = defaultdict(list)
-    for _, name, form, table, noise in tables(count, seed, STEPS):
+    for number, name, form, table, noise in tables(count, seed, STEPS):
+        if thin:
+            table = thinned(table, np.random.default_rng([seed + number, 2]))
         with one_thread():
             fit = fit_skin(asked_of(form, table))
         hull = hull_of(fit)
@@ -194,4 +215,4 @@ def slips(count: int, seed: int) -> None:
 
 if __name__ == "__main__":
     what, count, seed = (sys.argv[1:] + ["fit", "60", "5000"][len(sys.argv) - 1 :])[:3]
-    {"fit": fits, "band": bands, "slips": slips}[what](int(count), int(seed))
+    {"fit": fits, "band": bands, "thin": partial(bands, thin=True), "slips": slips}[what](int(count), int(seed))

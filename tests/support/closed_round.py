@@ -38,6 +38,7 @@ class ClosedRound:
     buttocks: tuple[float, ...] = ()
     diagonals: tuple[tuple[float, float], ...] = ()  # apex, mm, and angle, rad
     keel_half: float = 0.0
+    chine: float | None = None  # p at which the section turns hard
     begins: Callable[[float], float] = field(default=lambda x: 0.0)  # p of a station where it leaves the stem
 
     def x_end(self, p: Floats, *, aft: bool) -> Floats:
@@ -147,8 +148,13 @@ class ClosedRound:
                     found[i] = written(float(value[k] + share * (value[k + 1] - value[k])))
             return found
 
-        heights = [OffsetRow("sheer", np.array(sheer_z)), OffsetRow("keel", np.array(keel_z))]
-        halves = [OffsetRow("sheer", np.array(sheer_y))]
+        heights, halves = [OffsetRow("sheer", np.array(sheer_z))], [OffsetRow("sheer", np.array(sheer_y))]
+        if self.chine is not None:
+            places = [*self._ends_at(self.chine, aft=False), *self.stations, *self._ends_at(self.chine, aft=True)]
+            at = [self.section(np.array(x), np.array(self.chine)) for x in places]
+            halves.append(OffsetRow("chine", np.array([written(float(y)) for y, _ in at])))
+            heights.append(OffsetRow("chine", np.array([written(float(z)) for _, z in at])))
+        heights.append(OffsetRow("keel", np.array(keel_z)))
         if self.keel_half:
             halves.append(OffsetRow("keel", np.array(keel_y)))
         for at in self.buttocks:
@@ -168,6 +174,9 @@ class ClosedRound:
             )
             halves.append(OffsetRow(one.name, row))
         return Offsets(columns, from_fp, tuple(heights), tuple(halves), rounding=step)
+
+    def _ends_at(self, p: float, *, aft: bool) -> Floats:
+        return self.x_end(np.array([p]), aft=aft)
 
     def _fine(self, x: float) -> tuple[Floats, Floats, Floats]:
         p = np.linspace(self.begins(x), 1, 4001)
@@ -311,4 +320,25 @@ def double_ender(power: float = 2.3, half: float = 470.0, siding: float = 14.0) 
         section, post((0.0, head), (fore_foot, z_fore)), post((long, tail), (aft_foot, z_aft)), stations,
         (90.0, 160.0, 240.0, 330.0), (120.0, 260.0), ((330.0, np.radians(32)), (260.0, np.radians(50))),
         keel_half=siding, begins=begins,
+    )  # fmt: skip
+
+
+def hard_turned(siding: float = 12.0) -> ClosedRound:
+    """An upright post forward, an upright transom aft; floor and side each a parabola, with a chine between."""
+    long = 4000.0
+
+    def section(x: Floats, p: Floats) -> tuple[Floats, Floats]:
+        x, p = np.broadcast_arrays(np.asarray(x, float), np.asarray(p, float))
+        along = 1 - ((x - 0.6 * long) / (0.6 * long)) ** 2  # 0 at the stem, 1 at the widest
+        low, chine, high = 60 * (1 - along), 160 + 90 * (1 - along), 520 + 60 * (1 - along)
+        q = np.clip(2 * p, 0, 1)
+        r = np.clip(2 * p - 1, 0, 1)
+        y = siding + along * (430 * (1.25 * q - 0.25 * q**2) + 90 * (1.6 * r - 0.6 * r**2))
+        return y, low + (chine - low) * (0.7 * q + 0.3 * q**2) + (high - chine) * r
+
+    head, foot = (float(section(np.array(0.0), np.array(p))[1]) for p in (1.0, 0.0))
+    top, low = (float(section(np.array(long), np.array(p))[1]) for p in (1.0, 0.0))
+    return ClosedRound(
+        section, post((0.0, head), (0.0, foot)), transom((long, top), (long, low)),
+        np.linspace(0.1, 0.9, 9) * long, (110.0, 250.0, 340.0, 430.0), (150.0, 300.0), keel_half=siding, chine=0.5,
     )  # fmt: skip

@@ -32,7 +32,7 @@ LEAST_STEPS = 3.0  # of the table's notation; less is no slip of a pen
 QUIET = 2.0  # mm; no plan is drawn with more noise than that
 MOST = 6
 DENIERS = 5
-LEAST_WEIGHT = 0.04  # of what is expected; who says less is not named
+LEAST_WEIGHT = 0.15  # of the heaviest; who says less is not named
 RIVAL = 0.8  # of the spreads of the one that is named, from which another that denies it alone is named with it
 OWN_SPREAD = 0.05  # mm^2, of what a figure set aside is held against
 NINETEEN_OF_20 = 1.96  # standard deviations
@@ -147,7 +147,8 @@ def _weights(fit: SkinFit, solution: Solution, worst: int) -> dict[int, float]:
 def _deniers(fit: SkinFit, weights: dict[int, float]) -> tuple[Place, ...]:
     """The figures that weigh most, the heaviest first; those that are set aside themselves weigh nothing."""
     order = sorted(weights, key=lambda number: -weights[number])
-    heavy = [one for one in order if weights[one] >= LEAST_WEIGHT and one not in fit.aside]
+    order = [one for one in order if one not in fit.aside]
+    heavy = [one for one in order if weights[one] >= LEAST_WEIGHT * weights[order[0]]]
     return tuple(fit.placed.figures[one].where for one in heavy[:DENIERS])
 
 

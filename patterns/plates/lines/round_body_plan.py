@@ -81,7 +81,7 @@ def round_body_plan(boat: BoatLines, hull: RoundHull, manner: Manner) -> View:
     ]  # fmt: skip
     requests = [
         *(_name(one, where) for one in sections),
-        *(_plane_name(name, where.on_paper(line)) for name, line in planes),
+        *(_plane_name(name, where.on_paper(line)) for name, line in planes if name),
         level_name(where, "base", 0.0),
     ]
     marks = (*tints, *ink, *place(requests, [*ink, *fence(paper)]))

@@ -170,7 +170,7 @@ def _assumptions(job: Job, told: Told) -> Iterator[Block]:
 
 
 def _lines(job: Job, form: TableForm) -> Section:
-    table = FairedTable(job.boat, form, job.lines, job.cuts, job.suspects, ())
+    table = FairedTable(job.boat, form, job.lines, job.cuts, job.suspects, (), job.surface)
     doubts = frozenset(one.place for one in job.suspects)
     views = lines_plan(
         job.boat, job.lines, job.cuts, paper=PAGE, beside=Beside(doubts, hull=job.surface), lettered=False

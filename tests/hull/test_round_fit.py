@@ -1,0 +1,191 @@
+"""One surface for every figure of a round hull: against formulas, and what it says of its table.
+
+How far the surface may lie off the formula was measured with a probe before this was written;
+`tests/bench/bench_round.py` measures random hulls.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+
+import numpy as np
+import pytest
+from closed_round import ClosedRound, double_ender, ellipsoid, hard_turned, hollow, parabolic
+
+from patterns.geometry.arrays import Floats
+from patterns.hull.doubts.misreadings import Slip
+from patterns.hull.fairing_rules import HALF_BREADTH, HEIGHT, FairingRule
+from patterns.hull.offsets import Offsets
+from patterns.hull.round.fair_round import fair_round
+from patterns.hull.round.figures import RoundLines, is_round
+from patterns.hull.round.round_hull import RoundHull
+from patterns.hull.round.skin_lines import skin_lines
+from patterns.hull.round.thin_spots import next_figure, thin_spots
+
+FORMS = {"ellipsoid": ellipsoid, "parabolic": parabolic, "hollow": hollow, "double ender": double_ender}
+HIDES = 9.0  # mm of planking
+
+
+def asked(form: ClosedRound, table: Offsets, *rules: FairingRule) -> RoundLines:
+    within = max(table.rounding, 0.02)
+    return RoundLines(table, form.fore, form.aft, within, rules, form.diagonal_places)
+
+
+@cache
+def hull_of(name: str, step: float) -> tuple[ClosedRound, RoundHull]:
+    form = FORMS[name]()
+    return form, fair_round(asked(form, form.table(step)))
+
+
+def apart(points: Floats, line: Floats) -> Floats:
+    """(n,) mm from points (n, 2) to a line through many points (m, 2)."""
+    low, way = line[:-1], np.diff(line, axis=0)
+    away = points[:, None] - low
+    share = np.clip(np.einsum("nmk,mk->nm", away, way) / np.einsum("mk,mk->m", way, way), 0, 1)
+    return np.asarray(np.linalg.norm(away - share[..., None] * way, axis=2).min(axis=1))
+
+
+def off_inside(form: ClosedRound, hull: RoundHull, x: float) -> tuple[float, float]:
+    """mm and degrees that the inside of the planking at x and its bevel lie off the formula, clear of the timber."""
+    exact, bevels = form.inside(x, HIDES, 201)
+    clear = exact[:, 0] > form.keel_half + 1.0
+    v = np.linspace(*hull.skin.reach(x), 401)
+    cut = hull.skin.cut(np.array([1.0, 0.0, 0.0]), x, v, depth=HIDES)
+    inside = (cut.points - HIDES * cut.normals)[:, 1:]
+    near = ((exact[clear][:, None] - inside) ** 2).sum(axis=2).argmin(axis=1)
+    turned = np.degrees(np.abs(cut.bevels[near] - bevels[clear]))
+    return float(apart(exact[clear], inside).max()), float(turned.max())
+
+
+@pytest.mark.parametrize(
+    ("name", "step", "within", "bevel"),
+    [
+        ("ellipsoid", 0.01, 0.2, 0.4),
+        ("parabolic", 0.01, 0.1, 0.4),
+        ("hollow", 0.01, 0.7, 0.4),
+        ("double ender", 0.01, 0.4, 0.4),
+        ("ellipsoid", 1.0, 0.7, 1.2),
+        ("parabolic", 1.0, 0.5, 1.2),
+        ("hollow", 1.0, 1.1, 1.2),
+        ("double ender", 1.0, 0.9, 1.2),
+    ],
+)
+def test_moulds_lie_where_the_formula_has_them(name: str, step: float, within: float, bevel: float) -> None:
+    form, hull = hull_of(name, step)
+    middle = (form.stations[1:] + form.stations[:-1]) / 2
+    places = np.concatenate([form.stations[[1, 4, -2]], middle[[2, 5]]])
+    off = [off_inside(form, hull, float(x)) for x in places]
+    assert max(mm for mm, _ in off) < within
+    assert max(turned for _, turned in off) < bevel
+
+
+@pytest.mark.parametrize("name", FORMS)
+@pytest.mark.parametrize("step", [0.01, 1.0])
+def test_no_figure_is_moved_beyond_its_limit_and_each_is_what_the_surface_reads(name: str, step: float) -> None:
+    form, hull = hull_of(name, step)
+    assert hull.within_limits
+    for one in hull.figures:
+        assert abs(one.moved) <= one.limit + 0.02, one
+    lines, cuts = skin_lines(hull)
+    views = [view for line in lines for view in (line.height, line.half_breadth)] + [cut.view for cut in cuts]
+    for view in views:
+        assert np.abs(view.batten.value(view.from_fp) - view.faired).max() < 0.03
+    assert {cut.name for cut in cuts} == {
+        row.name for row in (*form.table(1.0).heights, *form.table(1.0).half_breadths)
+    } - set(form.table(1.0).lines)
+
+
+def test_the_same_table_gives_the_same_bytes() -> None:
+    form = hollow()
+    first, second = (fair_round(asked(form, form.table(1.0))) for _ in range(2))
+    for name in ("breadths", "heights", "fore", "aft"):
+        assert getattr(first.skin, name).tobytes() == getattr(second.skin, name).tobytes()
+
+
+def test_no_right_figure_is_accused_and_no_place_is_called_thin() -> None:
+    for name in FORMS:
+        _, hull = hull_of(name, 1.0)
+        assert hull.suspects == ()
+        assert hull.guessed == ()
+
+
+def with_figure(table: Offsets, line: str, column: str, value: float) -> Offsets:
+    place = table.columns.index(column)
+    rows = tuple(
+        replace(row, values=np.where(np.arange(len(row.values)) == place, value, row.values)) if row.name == line else
+        row for row in table.half_breadths
+    )  # fmt: skip
+    return replace(table, half_breadths=rows)
+
+
+def test_a_slip_in_a_waterline_is_denied_by_the_other_views_with_the_slip_that_explains_it() -> None:
+    form = hollow()
+    right = form.table(1.0)
+    was = float(next(row for row in right.half_breadths if row.name == "waterline 210").values[5])
+    assert was == 414.0
+    hull = fair_round(asked(form, with_figure(right, "waterline 210", "5", 474.0)))
+    (one,) = hull.suspects
+    assert one.place == ("waterline 210", HALF_BREADTH, "5")
+    assert abs(one.expected - was) < max(one.give, 1.0)
+    assert one.slip is None or (one.slip, one.meant) == (Slip.DIGIT, 414.0)
+    assert len({line for line, _, column in one.deniers if column == "5"}) >= 2
+    # It is left out, and the surface stays where it was without the slip.
+    figure = next(each for each in hull.figures if (each.line, each.column) == ("waterline 210", "5"))
+    assert figure.left_out
+    assert abs(figure.faired - was) < 1.0
+
+
+def test_a_lock_holds_one_figure_to_the_last_digit_that_a_builder_can_see() -> None:
+    form = ellipsoid()
+    rule = FairingRule("waterline 220", HALF_BREADTH, "4", 0.0)
+    hull = fair_round(asked(form, form.table(1.0), rule))
+    locked = next(one for one in hull.figures if (one.line, one.column) == ("waterline 220", "4"))
+    assert abs(locked.moved) < 0.02
+    left_out = FairingRule("buttock 200", HEIGHT, "5", float("nan"))
+    hull = fair_round(asked(form, form.table(1.0), left_out))
+    out = next(one for one in hull.figures if (one.line, one.column) == ("buttock 200", "5"))
+    assert out.left_out
+    assert abs(out.moved) < 1.5
+
+
+def test_a_chine_row_is_a_hard_turn_of_the_surface() -> None:
+    """Floor and side are parabolas that meet in an angle; without the row the corner would be rounded by 7 mm."""
+    form = hard_turned()
+    hull = fair_round(asked(form, form.table(1.0)))
+    assert hull.skin.corners == (0.5,)
+    for x in form.stations[1:-1].tolist():
+        section = hull.skin.section(float(x), 401).points[:, 1:]
+        assert apart(form.outside(float(x), 101), section).max() < 1.0
+
+
+def thinned(form: ClosedRound) -> Offsets:
+    table = form.table(1.0)
+    kept = tuple(row for row in table.half_breadths if row.name not in ("waterline 400", "diagonal A"))
+    return replace(table, half_breadths=kept)
+
+
+def test_where_the_table_says_too_little_it_is_told_and_lies_within_the_band() -> None:
+    form = hollow()
+    hull = fair_round(asked(form, thinned(form)))
+    spots = thin_spots(hull, within=1.0)
+    assert any(spot.above == "sheer" for spot in spots)
+    best = next_figure(hull, within=1.0)
+    assert best is not None
+    assert best.after < best.now
+    inside = total = 0
+    for x in form.stations[1:-1].tolist():
+        v = np.linspace(0.02, 0.98, 41)
+        places = hull.skin.section(float(x), v)
+        inside += int((apart(places.points[:, 1:], form.outside(float(x), 2001)) <= hull.may_be_out(places)).sum())
+        total += 41
+    assert inside / total > 0.9
+
+
+def test_what_makes_a_table_one_of_a_round_hull() -> None:
+    table = hollow().table(1.0)
+    assert is_round(table)
+    assert not is_round(replace(table, heights=tuple(row for row in table.heights if row.name != "keel")))
+    lines = tuple(row for row in table.half_breadths if row.name in ("sheer", "keel"))
+    heights = tuple(row for row in table.heights if row.name in ("sheer", "keel"))
+    assert not is_round(replace(table, heights=heights, half_breadths=lines))
