@@ -157,7 +157,9 @@ def _bench(job: BoatJob, layout: Section) -> tuple[Section, ...]:
 
 def _fastening(job: BoatJob) -> Section:
     read = job.read
-    return fastening_section(job.seams, job.finishing, read.fastenings, read.finish, read.router, job.show)
+    boards = bool(read.boat.skin.planking[-1].boards)
+    rules = read.fastenings, read.finish, read.router
+    return fastening_section(job.seams, job.finishing, *rules, job.show, of_boards=boards)
 
 
 def _links_of(part: Part, made: Iterable[str], pages: Mapping[str, PageOf]) -> Iterator[Link]:

@@ -16,6 +16,7 @@ from patterns.hull.planking.sections import cut_inside, in_view
 from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.fitting_rules import KneeRules, ThwartRules, grain_words
 from patterns.parts.edges import make_edge, mirrored, square_edge
+from patterns.parts.hazards import EPOXY
 from patterns.parts.long.long_ends import inner_face
 from patterns.parts.part import Mark, Part, along_edge
 from patterns.parts.role import Role
@@ -91,7 +92,7 @@ def mirrored_line(points: Floats) -> Floats:
 def _thwart_words(rules: ThwartRules, frames: Sequence[FrameStand], show: str) -> Iterator[str]:
     at, height = write_length(rules.at, show), write_length(rules.height, show)
     yield f"Its fore edge stands {at} aft of FP, its top {height} above base."
-    yield "Its ends fit the inside of the planking at its height; fit it dry before you glue."
+    yield f"Its ends fit the inside of the planking at its height; fit it dry before you glue. {EPOXY}"
     for frame in frames:
         ends = sorted((frame.face.origin[0], frame.far.origin[0]))
         if ends[1] > rules.at and ends[0] < rules.at + rules.width:

@@ -19,6 +19,7 @@ from patterns.geometry.outlines import thinned
 from patterns.geometry.short_repr import brief
 from patterns.parts.asked.joint_rules import JointKind, JointSizes
 from patterns.parts.edges import make_edge, square_edge
+from patterns.parts.hazards import EPOXY
 from patterns.parts.panels.joint_lines import JointLine, toothed_line
 from patterns.parts.part import Edge, Mark, Part
 from patterns.parts.role import EdgeKind, MarkKind, Role
@@ -310,5 +311,8 @@ def _block(panel: Part, joint: Joint, sizes: JointSizes) -> Part:
         ),
         marks=(Mark("butt", np.array([[joint.at, low[BLOCK_PLACES // 2]], [joint.at, high[BLOCK_PLACES // 2]]])),),
         notes=(),
-        remarks=("Glued on the inside of the panel over the butt. Trim its ends to the timbers along the edges.",),
+        remarks=(
+            "Glued on the inside of the panel over the butt. Trim its ends to the timbers along the edges.",
+            EPOXY,
+        ),
     )

@@ -9,6 +9,7 @@ import numpy as np
 from patterns.drawing.marks import Drawing, Ink, Label, Stroke
 from patterns.drawing.text import cut_short, text_width, without_strangers, wrapped
 from patterns.geometry.arrays import Floats
+from patterns.parts.hazards import LIFTING
 from patterns.plates.view_field import LEAD, SCALES, upright_names
 from patterns.shop.layout.setting_up import Check, SettingUp, Step
 
@@ -116,6 +117,7 @@ def _heading(plan: SettingUp, width: float, up: float, scale: int) -> Iterator[I
     words.append(
         "Figures of frames are to the inside of the planking, on the named face. Write what you measure beside it."
     )
+    words.append(LIFTING)
     rows = [row for text in words for row in wrapped(without_strangers(text), size=SIZE, width=width)]
     for row in rows[::-1]:
         yield Label(row, (0.0, up), SIZE, anchor="start")

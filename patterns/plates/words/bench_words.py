@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from patterns.parts.hazards import EPOXY
 from patterns.parts.materials import NOT_STATED
 from patterns.shop.saw.bend_verdict import BendVerdict, Way
 from patterns.shop.saw.guide import deepest_that_follows
@@ -266,7 +267,7 @@ def _other_ways(bend: BendVerdict, show: str) -> list[str]:
         f"{write_length(bend.depth, show)} depth (1/n² of it, geometry)."
     )
     sawn = f"Sawn to its flatwise shape it would need a board {no_less(bend.sawn_from, show)} wide."
-    return [f"{sample}{laminate if sample else laminate.capitalize()} {sawn}"]
+    return [f"{sample}{laminate if sample else laminate.capitalize()} {EPOXY} {sawn}"]
 
 
 def _at(bend: BendVerdict, which: str, show: str) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from patterns.geometry.arrays import Floats
+from patterns.parts.hazards import EPOXY
 from patterns.parts.materials import NOT_STATED
 from patterns.plates.words.bench_words import PRACTICE, no_less, no_more, side_word
 from patterns.plates.words.length_words import EXPLAINED, along_a_board, lengths_words, sentence, stock_words
@@ -206,4 +207,4 @@ def scarf_words(plan: ScarfPlan, show: str, of_boards: str) -> list[str]:
         )
     if not plan.staggered:
         told.append("Port and starboard are scarfed in one bay: no other has the room.")
-    return told
+    return [*told, EPOXY]

@@ -12,10 +12,6 @@ from patterns.shop.router.router_rules import RouterRules
 from patterns.units.lengths import INCH, write_length
 
 METRE2 = 1e6  # mm2
-EPOXY_CAUTION = (
-    "Epoxy: keep it off your skin, wear gloves and sleeves, have air. Half-cured dust sensitises. Mix in small lots, "
-    "label them and read the maker's sheets. Keep sparks and stoves away from solvents."
-)
 NOT_STRENGTH = (
     "These are counts and amounts, not strength. Where your plan names fastenings or glue, the plan wins: change the "
     "keys. Follow local codes and a licensed professional."

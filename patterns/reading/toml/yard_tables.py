@@ -48,6 +48,8 @@ class YardTable(Table):
     def _dressed_is_thinner(self) -> YardTable:
         if self.dressed is not None and self.dressed > self.thickness:
             raise fault("a dressed thickness no more than the thickness as sold")
+        if self.dressed is None and dressed_from(self.thickness) <= 0:
+            raise fault("dressed too, for boards so thin")
         return self
 
 

@@ -69,7 +69,8 @@ class Finishing:
 def finishing(job: Job, rules: FinishRules) -> Finishing:
     """Planking by its own patterns, both faces; joints by the faces that meet.
 
-    Frames, rails, thwarts and other small parts are not in the areas: they are said to be left out.
+    Frames, rails, thwarts and other small parts are not in the areas; nor is the planking of a round hull, which has no
+    panels. The book says so.
     """
     panels = [part for part in job.parts if part.role is Role.PANEL]
     # The marked face of a panel is its inside.
@@ -159,6 +160,9 @@ def _amounts(
 ) -> Iterator[Amount]:
     glued, both = fsum(joint.area for joint in joints), outside + inside
     yield _amount("glue", "area", glued, (_kg(glued, rules.glue[1]), _kg(glued, rules.glue[0])), "kg", rules)
+    if not both:
+        # A round hull has no panels to measure.
+        return
     seal = rules.coats * _kg(both, rules.sealer)
     yield _amount(f"sealer, {rules.coats:g} coats", "area", both, (seal, seal), "kg", rules)
     density = rules.epoxy_weight * POUND / GALLON  # kg/mm3

@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from patterns.geometry.arrays import Floats, lengths, unit
 from patterns.geometry.outlines import line_strings
+from patterns.parts.hazards import EPOXY
 from patterns.parts.part import Edge, Part
 from patterns.parts.role import TIMBERS, EdgeKind, Role
 from patterns.shop.router.router_rules import RouterRules
@@ -82,7 +83,8 @@ def index_words(holes: IndexHoles, rules: RouterRules, show: str) -> tuple[str, 
     size = write_size(rules.index, show)
     told = [
         f"Index holes of {size} are in the router files: two where a gusset lies on a timber, a butt block on a panel, "
-        "or two pieces are scarfed. Push dowels through both parts and glue. Trim the dowels when the glue is hard.",
+        "or two pieces are scarfed. Push dowels through both parts and glue. Trim the dowels when the glue is hard. "
+        f"{EPOXY}",
     ]
     if straps := sorted({pin.strap for pin in holes.pinned if pin.strap}):
         apart = " or ".join(write_length(strap, show) for strap in straps)

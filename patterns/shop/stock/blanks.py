@@ -20,7 +20,7 @@ from patterns.shop.woods import same_wood
 
 HAIR = 0.01  # mm
 NARROWER = 10.0  # mm of width that a pair must save, side by side, to be laid out as one
-MOST_STRIPS = 20  # glued edge to edge to one part; nobody lays more
+MOST_STRIPS = 20  # or layers, glued to one part; nobody lays more
 TOO_SHORT = "yard has no board long enough to be scarfed; list longer ones in [stock] yard"
 
 
@@ -142,6 +142,11 @@ class BlanksOf:
         """Any other part: in layers, of boards side by side or of scarfed lengths where no board is as large."""
         rules, thick = self.rules, part.thickness + part.crown
         layers = ceil((thick - HAIR) / max(board.dressed for board in boards))
+        if layers > MOST_STRIPS:
+            yield NotInYard(
+                part.title, part.material, "yard has no board thick enough; list thicker ones in [stock] yard"
+            )
+            return
         board = _thick_enough(boards, thick / layers)[0]
         alike = [one for one in boards if _as_thick(one, board)]
         longest = max(self._usable(one)[0] for one in alike)

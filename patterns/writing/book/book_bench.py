@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from patterns.parts.hazards import LIFTING
 from patterns.parts.part import Bevel
 from patterns.parts.role import Role
 from patterns.plates.pattern.bevels import bevel_text
@@ -35,6 +36,7 @@ def setting_up_section(plan: SettingUp) -> Section:
             f"Built {plan.way.value}; heights run up from {plan.datum_name}, distances aft from FP, the zero. Figures "
             f"of frames are to the inside of the planking, on the named face. Lengths are {tape_rounding(plan.show)}."
         ),
+        Paragraph(LIFTING, "caution"),
         *([Paragraph(plan.assumed, "note")] if plan.assumed else []),
     ]
     columns = ("check", "should be", "measured")

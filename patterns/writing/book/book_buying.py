@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from patterns.parts.hazards import EPOXY
 from patterns.plates.words.buying_words import (
     board_title,
     board_words,
@@ -60,6 +61,9 @@ def _blocks(plan: BuyingPlan, sheets: Sequence[FilledSheet], show: str) -> Itera
             yield Figure(board_picture(one), f"{sentence(board_title(one, show))}.", across=True)
             yield _blanks(one, show)
         yield Bullets(tuple(rules_words(plan, show)))
+        if any(not cut.blank.outlines for one in plan.boards for cut in one.cuts):
+            # Strips, layers and lengths are glued up to a part.
+            yield Paragraph(EPOXY, "caution")
 
 
 def _boards(plan: BuyingPlan, show: str) -> Table:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from patterns.parts.hazards import EPOXY
 from patterns.plates.words.fastening_words import (
-    EPOXY_CAUTION,
     NOT_STRENGTH,
     amount_words,
     area_words,
@@ -28,6 +28,10 @@ _COUNTED = (
     "apart than the table says. A pair counts port and starboard together. No fastening stands in a notch, in wood "
     "that is planed away, or nearer an edge than pilot_edge."
 )
+_OF_BOARDS = (
+    "The boards of the bottom are not counted: bore first, and put two or three fastenings in each end of a board "
+    "(common practice, no single source)."
+)
 
 
 def fastening_section(
@@ -37,15 +41,25 @@ def fastening_section(
     finish: FinishRules,
     router: RouterRules,
     show: str,
+    *,
+    of_boards: bool,
 ) -> Section:
-    """Fastenings first, then glue and finish, then the rules of both."""
-    return Section(TITLE, tuple(_blocks(seams, done, fasten, finish, router, show)))
+    """Fastenings first, then glue and finish, then the rules of both; ``of_boards``: the bottom is laid of boards."""
+    blocks = _blocks(seams, done, fasten, finish, router, show, of_boards=of_boards)
+    return Section(TITLE, tuple(blocks))
 
 
 def _blocks(
-    seams: Sequence[Seam], done: Finishing, fasten: FastenRules, finish: FinishRules, router: RouterRules, show: str
+    seams: Sequence[Seam],
+    done: Finishing,
+    fasten: FastenRules,
+    finish: FinishRules,
+    router: RouterRules,
+    show: str,
+    *,
+    of_boards: bool,
 ) -> Iterator[Block]:
-    yield Paragraph(EPOXY_CAUTION, "caution")
+    yield Paragraph(f"{EPOXY} Half-cured dust sensitises. Keep sparks and stoves from solvents.", "caution")
     yield Paragraph(NOT_STRENGTH)
     if seams:
         yield _to_buy(seams, fasten, show)
@@ -60,14 +74,24 @@ def _blocks(
     yield _amounts(done, show)
     yield Bullets(
         (
-            f"Planking: {area_words(done.outside, show)} outside, {area_words(done.inside, show)} inside. Frames, "
-            "rails and thwarts are not in these areas: add for them.",
+            *_areas(done, show),
+            *([_OF_BOARDS] if of_boards else []),
             "The least counts the least waste, the most counts the most. The maker's sheet for what you use comes "
             "before any figure here.",
         )
     )
     ruled = tuple(rule_rows(fasten, finish, router, show))
     yield Table("Counted by these rules; each is a key of boat.toml", ("key", "value", "means", "source"), ruled)
+
+
+def _areas(done: Finishing, show: str) -> Iterator[str]:
+    if done.inside:
+        yield (
+            f"Planking: {area_words(done.outside, show)} outside, {area_words(done.inside, show)} inside. Frames, "
+            "rails and thwarts are not in these areas: add for them."
+        )
+    else:
+        yield "Planking without panels is not measured here, nor its fastenings counted: measure it on the hull."
 
 
 def _mm(length: float | None, show: str) -> str:
