@@ -23,7 +23,10 @@ COPIED = ("patterns", "tests", "samples", "shared", "pyproject.toml", "README.md
 TESTS = {
     "shop": ("shop", "plates/test_lines_plan.py", "cli/test_nest_command.py"),
     "parts": ("parts", "promises/test_ends.py", "promises/test_parts_laws.py", "promises/test_parts_hands.py"),
-    "plates": ("plates", "shop/test_shop_bench.py", "shop/test_shop_boards.py", "promises/test_plates_hands.py"),
+    "plates": (
+        *("plates", "shop/test_shop_bench.py", "shop/test_shop_boards.py", "shop/test_as_built.py"),
+        "promises/test_plates_hands.py",
+    ),
     "tiling": ("tiling", "job/test_printer.py", "promises/test_virtual_paper.py"),
     "writing": ("writing", "shop/test_layout_tables.py", "promises/test_whole_command.py"),
 }

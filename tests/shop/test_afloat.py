@@ -20,7 +20,7 @@ from patterns.job.boat_job import BoatJob
 from patterns.job.products.afloat_files import make_afloat
 from patterns.parts.role import Role
 from patterns.shop.afloat.afloat_rules import AfloatRules, Load, OwnDensity, Water
-from patterns.shop.afloat.floats import Afloat, afloat, displaced
+from patterns.shop.afloat.floats import Afloat, Condition, afloat, conditions, displaced, float_at
 from patterns.shop.afloat.weights import Spread, hull_weight, kept_in_boat, table_density
 from patterns.units.weights import POUND, read_weight, write_weight
 from patterns.writing.book.book_afloat import afloat_section
@@ -42,6 +42,16 @@ def kept(name: str):
 def reedling() -> Afloat:
     read, job = sample("reedling")
     return afloat(job, replace(read.afloat, loads=(ROWER,)))
+
+
+@cache
+def outside():
+    return outside_body(sample("reedling")[1].hull)
+
+
+def floated(*loads: Load, water: Water = Water.FRESH) -> list[Condition]:
+    """Reedling with other loads, her wood weighed once."""
+    return list(conditions(reedling().hull, AfloatRules(loads=loads, water=water), outside(), outside().mesh.points))
 
 
 def test_white_oak_is_as_heavy_as_the_handbook_says() -> None:
@@ -69,7 +79,6 @@ def test_plywood_has_no_density_but_the_builders_own() -> None:
     assert (lacking.material, lacking.key) == ("marine plywood", "[[wood]]")
     assert "side panel" in lacking.parts
     assert 'Write a table [[wood]] with material = "marine plywood" and its density.' in weight_words(bare, "mm")
-    assert afloat(job, AfloatRules()).conditions == ()
     assert hull_weight(job, kept(job.boat.name.lower()), read.afloat).known
 
 
@@ -109,8 +118,7 @@ def test_moulds_come_out_of_the_boat_and_are_not_weighed() -> None:
 
 
 def test_a_hull_weighs_as_much_as_it_displaces_with_both_centres_plumb() -> None:
-    boat, (_, job) = reedling(), sample("reedling")
-    body = outside_body(job.hull)
+    boat, body = reedling(), outside()
     for condition in boat.conditions:
         rest = condition.likely
         assert rest is not None
@@ -128,6 +136,14 @@ def test_a_heavier_hull_draws_more_and_has_less_freeboard() -> None:
         assert free == sorted(free, reverse=True)
 
 
+def test_a_weight_put_aft_sinks_the_stern() -> None:
+    forward, aft = (floated(replace(ROWER, from_fp=x))[1].likely for x in (1900.0, 2700.0))
+    assert forward is not None
+    assert aft is not None
+    assert aft.by_stern > forward.by_stern + 10.0
+    assert aft.marks[1] > forward.marks[1]
+
+
 def test_a_load_comes_aboard_at_its_place() -> None:
     """The lever rule by hand."""
     bare, loaded = reedling().conditions
@@ -137,19 +153,23 @@ def test_a_load_comes_aboard_at_its_place() -> None:
     assert loaded.centre[2] == pytest.approx((hull * centre[2] + 80 * 500) / (hull + 80))
 
 
-def test_a_boat_under_too_much_swamps_and_says_where() -> None:
-    read, job = sample("reedling")
-    heavy = afloat(job, replace(read.afloat, loads=(replace(ROWER, weight=1120.0), replace(ROWER, weight=900.0))))
-    assert [one.swamps for one in heavy.conditions] == [False, True, True]
-    assert "SWAMPS" in swamp_words(heavy.conditions[1], "mm")
-    assert heavy.conditions[2].floats[1] is None
-    assert "more than she bears up to the sheer" in swamp_words(heavy.conditions[2], "mm")
+def test_a_boat_under_too_much_swamps_and_says_so() -> None:
+    heavy = floated(replace(ROWER, weight=1400.0))
+    assert [one.swamps for one in heavy] == [False, True]
+    assert heavy[1].floats == (None, None, None)
+    assert "more than she bears up to the sheer" in swamp_words(heavy[1], "mm")
+
+
+def test_a_sheer_under_water_swamps_and_says_where() -> None:
+    rest = float_at(outside(), Level(float(outside().mesh.points[:, 2].max()) - 100.0), outside().mesh.points)
+    assert rest.swamps
+    bare = reedling().conditions[0]
+    told = swamp_words(replace(bare, floats=(rest, rest, rest)), "mm")
+    assert f"{-rest.freeboard:.1f} mm under water at {rest.least_at:.1f} mm from FP" in told
 
 
 def test_in_salt_water_she_floats_higher() -> None:
-    read, job = sample("reedling")
-    salt = afloat(job, replace(read.afloat, loads=(ROWER,), water=Water.SALT))
-    for fresh_one, salt_one in zip(reedling().conditions, salt.conditions, strict=True):
+    for fresh_one, salt_one in zip(floated(ROWER), floated(ROWER, water=Water.SALT), strict=True):
         assert fresh_one.likely
         assert salt_one.likely
         assert salt_one.likely.freeboard > fresh_one.likely.freeboard
@@ -168,7 +188,7 @@ def test_outside_of_a_hull_drawn_to_its_outside_passes_through_its_lines() -> No
 def test_book_json_and_tables_have_the_same_figures() -> None:
     read, _ = sample("reedling")
     job = BoatJob(read)
-    job.knows({"lofted": sample("reedling")[1]})
+    job.knows({"lofted": sample("reedling")[1], "afloat": reedling()})
     boat, made = job.afloat, make_afloat(job).files
     figures = json.loads(json.dumps(afloat_figures(boat)))
     weights = rows(str(made[WEIGHTS]))

@@ -135,6 +135,22 @@ def test_a_frame_set_up_aft_of_its_station_stands_there_with_its_own_sizes() -> 
         assert (after.half, after.height) == pytest.approx((before.half, before.height), abs=0.05)
 
 
+def test_upside_down_a_corner_measured_too_high_is_a_bottom_too_low() -> None:
+    """Heights run up from the strongback there: what is too much of them is too little above base."""
+    _, job = sample("duckweed")
+    built = as_built(job, BuiltAsked("built.csv", tuple(measured("duckweed", "4", up=FULL)), 1.6, ()))
+    was, now = (
+        next(one for one in setting_up(each).frames if one.name == "frame 4") for each in (built.planned, built.job)
+    )
+    assert [b.height - a.height for a, b in zip(was.corners, now.corners, strict=True)] == pytest.approx(
+        [FULL] * len(was.corners), abs=0.05
+    )
+    assert now.corners[-1].half == pytest.approx(was.corners[-1].half, abs=0.05)
+    bottoms = [one for one in built.dressing if one.edge == "bottom"]
+    assert [one.side for one in bottoms] == list(SIDES)
+    assert all(mm == pytest.approx(FULL, abs=0.1) for one in bottoms for mm in one.to_plan)  # it stands out: shave
+
+
 def test_only_what_is_not_cut_is_made() -> None:
     read, _ = sample("saltmeadow")
     built = full_frame("saltmeadow")

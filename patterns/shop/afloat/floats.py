@@ -92,10 +92,18 @@ def afloat(job: Job, rules: AfloatRules) -> Afloat:
     if not hull.known:
         return Afloat(hull, rules, ())
     reach = np.concatenate([one.wood.points for one in placed])
-    return Afloat(hull, rules, tuple(_conditions(hull, rules, outside_body(job.hull), reach)))
+    return Afloat(hull, rules, tuple(conditions(hull, rules, outside_body(job.hull), reach)))
 
 
-def _conditions(hull: HullWeight, rules: AfloatRules, body: Body, reach: Floats) -> Iterator[Condition]:
+def conditions(hull: HullWeight, rules: AfloatRules, body: Body, reach: Floats) -> Iterator[Condition]:
+    """A hull that can be weighed, bare and with each load that comes aboard.
+
+    Parameters
+    ----------
+    reach : (n, 3) mm
+        Points of all her wood, of which the deepest is her draft.
+    """
+
     def at_rest(own: float, aboard: tuple[Load, ...]) -> Float | None:
         weight = own + fsum(load.weight for load in aboard)
         level = rests_at(body, displaced(weight, rules.water), centre_of(own, hull.centre, aboard))

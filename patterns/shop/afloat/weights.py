@@ -122,8 +122,9 @@ class HullWeight:
     @property
     def centre(self) -> Floats:
         """(3,) mm, of the parts that can be weighed, by their likely weights."""
-        weighed = [(one.weight.likely, one.centre) for one in self.parts if one.weight]
-        return np.asarray(sum(kg * place for kg, place in weighed) / fsum(kg for kg, _ in weighed))
+        weights = [one.weight.likely for one in self.parts if one.weight]
+        places = np.array([one.centre for one in self.parts if one.weight])
+        return np.array([fsum(weights * places[:, axis]) for axis in range(3)]) / fsum(weights)
 
 
 def hull_weight(job: Job, placed: Sequence[Placed], rules: AfloatRules) -> HullWeight:
