@@ -22,7 +22,7 @@ from patterns.plates.words.length_words import along_a_board, sentence
 from patterns.shop.nest.sheets import FilledSheet
 from patterns.shop.stock.board_pictures import TALLER, board_picture
 from patterns.shop.stock.buying import BoughtBoard, BuyingPlan
-from patterns.units.lengths import write_length
+from patterns.units.lengths import unbroken, write_length
 from patterns.writing.report.report_blocks import Block, Bullets, Figure, Paragraph, Section, Table
 
 TITLE = "What to buy"
@@ -53,9 +53,10 @@ def _blocks(plan: BuyingPlan, sheets: Sequence[FilledSheet], show: str) -> Itera
     if plan.boards:
         yield Paragraph(
             f"Each board to buy is drawn as wide as the page, its width {TALLER:g} times larger than its length. A "
-            "rectangle is a blank; the line in it is the finished part. Figures are from the board's left end and its "
-            "lower edge as you buy it. Mark all blanks before the first cut. Begin with a cut that runs right across "
-            "the board or right along it. Leave narrow blanks on the wide board until last, to hold them by."
+            "rectangle is a blank; the line in it is the finished part. End and edge are how far the blank lies from "
+            "the board's left end and its lower edge as you buy it. Thick is finished. Mark all blanks before the first "
+            "cut. Begin with a cut that runs right across the board or right along it. Leave narrow blanks on the wide "
+            "board until last, to hold them by."
         )
         for one in plan.boards:
             yield Figure(board_picture(one), f"{sentence(board_title(one, show))}.", across=True)
@@ -105,13 +106,18 @@ def _blanks(one: BoughtBoard, show: str) -> Table:
         (
             str(number),
             cut.blank.name,
-            write_length(cut.left, show),
-            write_length(cut.bottom, show),
+            _place(cut.left, show),
+            _place(cut.bottom, show),
             along_a_board(cut.blank.length, show),
             along_a_board(cut.blank.width, show),
-            write_length(cut.blank.thickness, show),
+            unbroken(write_length(cut.blank.thickness, show)),
         )
         for number, cut in enumerate(one.cuts, start=1)
     )
-    columns = ("no", "blank", "from end", "from edge", "long", "wide", "finished thick")
+    columns = ("no", "blank", "end", "edge", "long", "wide", "thick")
     return Table("", columns, rows, frozenset(columns[2:]))
+
+
+def _place(mm: float, show: str) -> str:
+    """Nobody measures tenths of a millimetre along a board."""
+    return unbroken(f"{mm:.0f} mm" if show == "mm" else write_length(mm, show))
