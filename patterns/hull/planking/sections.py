@@ -75,7 +75,7 @@ def cut_inside(hull: Hull, plane: Plane, *, mould: bool = False) -> Section:
 
 def _cut_smooth(skin: SmoothSkin, plane: Plane, *, mould: bool) -> Section:
     """The same of a round hull: one run, from the timber on the centre line up to the sheer."""
-    found = skin.section(plane, skin.moulds if mould else skin.inside)
+    found = skin.section(plane, skin.depth_of(mould=mould))
     run = found.cut.points
     if found.half > ON_ONE_LINE:
         across = run[0] * np.array([[1.0, -1.0, 1.0], [1.0, 0.0, 1.0], [1.0, 1.0, 1.0]])

@@ -54,6 +54,10 @@ class SmoothSkin:
     levels: tuple[LevelLine, ...] = ()  # marked on whatever is cut to the skin
     chines: tuple[str, ...] = ()  # names of the hard turns at the surface's corners, from the keel up
 
+    def depth_of(self, *, mould: bool) -> float:
+        """mm from the surface in to what a mould, or a frame that stays in the boat, is cut to."""
+        return self.moulds if mould else self.inside
+
     def section(self, plane: Plane, depth: float) -> SmoothSection:
         """The face at a depth, cut by a plane across the boat and ended on the side of keel, stem or sternpost.
 

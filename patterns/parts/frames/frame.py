@@ -193,7 +193,7 @@ def _shaped(
 def _of_skin(skin: SmoothSkin, face: Plane, outer: Outer, shape: Shape, *, mould: bool) -> Iterator[Mark]:
     """Waterlines, diagonals and hard turns of a round hull."""
     yield from level_marks(skin, face, outer.half, shape)
-    yield from chine_marks(skin, face, skin.moulds if mould else skin.inside)
+    yield from chine_marks(skin, face, skin.depth_of(mould=mould))
 
 
 def _opening(outer: Outer, rules: FrameRules) -> tuple[Floats | None, Floats | None]:

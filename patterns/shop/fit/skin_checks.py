@@ -14,7 +14,7 @@ import numpy as np
 from patterns.geometry.arrays import Floats, dots, lengths
 from patterns.geometry.cuts import Plane
 from patterns.geometry.skin_faces import Surface
-from patterns.hull.planking.smooth_skin import SmoothSkin
+from patterns.parts.asked.rules import FrameKind
 from patterns.parts.frames.frame import frame_name
 from patterns.parts.part import Part
 from patterns.parts.role import EdgeKind
@@ -43,21 +43,23 @@ def skin_checks(job: Job) -> tuple[SkinCheck, ...]:
     found = []
     for rules, stand in job.stands:
         part = parts[frame_name(rules, stand)]
-        off = _off(skin, part, stand.face, stand.far)
+        depth = skin.depth_of(mould=rules.kind is FrameKind.MOULD)
+        off = _off(skin.surface, part, (stand.face, stand.far), depth)
         found.append(SkinCheck(part.name, max(0.0, -float(off.min())), max(0.0, float(off.max()))))
     return tuple(found)
 
 
-def _off(skin: SmoothSkin, part: Part, face: Plane, far: Plane) -> Floats:
-    """(n,) mm, how far places of an edge on the planking stand off its inside, on the nearer of both faces."""
+def _off(surface: Surface, part: Part, faces: tuple[Plane, Plane], depth: float) -> Floats:
+    """(n,) mm, how far places of an edge on the planking stand off a depth under it, on the nearer of both faces."""
+    face, far = faces
     edges = [edge for edge in part.edges if edge.kind is EdgeKind.PLANKED]
     near = np.concatenate([_starboard(face.in_space(edge.points[::EVERY])) for edge in edges])
     if all(np.array_equal(edge.points, edge.far) for edge in edges):  # left square, one line on both faces
         behind = np.concatenate([_starboard(far.in_space(edge.points[::EVERY])) for edge in edges])
-        clear = [distance(skin.surface, points) - skin.moulds for points in (near, behind)]
+        clear = [distance(surface, points) - depth for points in (near, behind)]
         return np.minimum(*clear)
     behind = np.concatenate([_starboard(far.in_space(edge.far[::EVERY])) for edge in edges])
-    return np.concatenate([distance(skin.surface, points) - skin.moulds for points in (near, behind)])
+    return np.concatenate([distance(surface, points) - depth for points in (near, behind)])
 
 
 def _starboard(points: Floats) -> Floats:

@@ -9,6 +9,7 @@ import numpy as np
 
 from patterns.geometry.arrays import Floats
 from patterns.hull.planking.smooth_skin import SmoothSkin
+from patterns.parts.asked.rules import FrameKind, FrameRules
 from patterns.parts.frames.frame import frame_name
 from patterns.parts.part import Bevel
 from patterns.parts.stands import FrameStand
@@ -45,14 +46,14 @@ def mould_figures(job: Job) -> tuple[MouldFigures, ...]:
             frame_name(rules, stand),
             float(stand.face.origin[0]),
             stand.named_face,
-            tuple(_places(skin, stand, rules.sided)),
+            tuple(_places(skin, stand, rules)),
         )
         for rules, stand in job.stands
     )
 
 
-def _places(skin: SmoothSkin, stand: FrameStand, sided: float) -> Iterator[LinePlace]:
-    cut = skin.section(stand.face, skin.moulds).cut
+def _places(skin: SmoothSkin, stand: FrameStand, rules: FrameRules) -> Iterator[LinePlace]:
+    cut = skin.section(stand.face, skin.depth_of(mould=rules.kind is FrameKind.MOULD)).cut
     points, bevels = cut.points, cut.bevels
     found = [("sheer", float(len(points) - 1)), ("keel", 0.0)]
     for level in skin.levels:
@@ -69,7 +70,7 @@ def _places(skin: SmoothSkin, stand: FrameStand, sided: float) -> Iterator[LineP
     for line, place in sorted(found, key=lambda one: -one[1]):
         half, height, turned, run = (_at(values, place) for values in (points[:, 1], points[:, 2], bevels, along))
         angle = -stand.wood * turned  # a hull that grows toward the wood leaves the far face larger
-        yield LinePlace(line, half, height, Bevel(run, angle, sided * float(np.tan(angle))))
+        yield LinePlace(line, half, height, Bevel(run, angle, rules.sided * float(np.tan(angle))))
 
 
 def _at(values: Floats, place: float) -> float:
