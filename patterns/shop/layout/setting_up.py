@@ -40,7 +40,8 @@ class CornerPlace:
     @property
     def words(self) -> str:
         """What it is called at the strongback: ``sheer mark``, ``corner at the chine``."""
-        return f"{self.line} mark" if self.line == "sheer" else f"corner at the {self.line}"
+        marked = self.line == "sheer" or self.line.startswith("waterline")
+        return f"{self.line} mark" if marked else f"corner at the {self.line}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +55,7 @@ class Standing:
     corners: tuple[CornerPlace, ...]  # of every line of the boat, from the sheer down
     spall: float | None  # mm, of the cross spall's edge; None where there is none
     diagonal: float  # mm, from the fixed point on the centre line to either sheer mark
+    breadth: CornerPlace | None = None  # of a round hull's mould: a waterline about half way up, to measure it at
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,7 +206,19 @@ def _standing(
         corners=corners,
         spall=shop.height(building.spall) if building and building.spall is not None and _has_spall(part) else None,
         diagonal=float(np.linalg.norm(across)),
+        breadth=_half_way_up(part, shop, marks[0][1], marks[-1][1]),
     )
+
+
+def _half_way_up(part: Part, shop: _Shop, sheer: float, keel: float) -> CornerPlace | None:
+    """The waterline marked on a mould nearest to half way from keel to sheer; None of a hull that has none marked."""
+    levels = [mark for mark in part.marks if mark.name.startswith("waterline")]
+    if not levels:
+        return None
+    middle = (sheer + keel) / 2
+    name = min(levels, key=lambda mark: abs(float(mark.points[0, 1]) - middle)).name
+    points = np.concatenate([mark.points for mark in levels if mark.name == name])
+    return CornerPlace(name, float(np.abs(points[:, 0]).max()), shop.height(float(points[0, 1])), cut_away=False)
 
 
 def _has_spall(part: Part) -> bool:
@@ -329,7 +343,9 @@ def _heights(plan: SettingUp, widest: float) -> Iterator[Check]:
             where = ", cut away" if corner.cut_away and corner.line != "sheer" else ""
             boxes = 2 if corner.half > ON_CENTRE else 1
             yield Check(f"{frame.name}: height at the {corner.words}{where}", plan.tape(corner.height), boxes)
-        for corner in frame.corners:
+        # The sides of a round hull's keel are as far apart everywhere.
+        at = (frame.corners[0], frame.breadth) if frame.breadth else frame.corners
+        for corner in at:
             if corner.half > ON_CENTRE:
                 where = ", cut away" if corner.cut_away and corner.line != "sheer" else ""
                 what = f"{frame.name}: half-breadth at the {corner.words}{where}"
