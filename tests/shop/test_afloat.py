@@ -12,6 +12,7 @@ from math import fsum
 import numpy as np
 import pytest
 from boats import saltmeadow
+from known_chines import KNOWN
 from sample_jobs import sample
 
 from patterns.geometry.floating import Level, immersed
@@ -232,3 +233,13 @@ def test_the_outside_displaces_the_same_whichever_way_the_planks_lap() -> None:
     thick = replace(boat, skin=reskinned(boat.skin, side=1.3, bottom=0.8))
     levels = [immersed(outside_body(loft(one).hull), Level(150.0)).volume for one in (boat, thick)]
     assert levels[0] == pytest.approx(levels[1], rel=1e-6)
+
+
+@pytest.mark.parametrize("name", ["wedge", "pram", "dory", "sharpie"])
+def test_the_outside_of_a_hull_of_planes_and_cones_lies_on_them(name: str) -> None:
+    known = KNOWN[name]()
+    body = outside_body(known.hull)
+    assert body.mesh.torn == 0
+    starboard = body.mesh.points[body.mesh.points[:, 1] > 0.01]
+    off = [np.abs(one.beyond(starboard) - deep) for one, deep in zip(known.strakes, known.outside, strict=True)]
+    assert np.min(off, axis=0).max() < 0.05
