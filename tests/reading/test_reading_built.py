@@ -57,8 +57,8 @@ def test_a_fault_is_told_by_row_and_column_with_its_cure(tmp_path: Path, row: st
 
 def test_all_faults_are_told_at_once(tmp_path: Path) -> None:
     with pytest.raises(InputError) as caught:
-        read_built(written(tmp_path, f"{HEAD}frame 9,sheer,port,height,,x\nframe 3,keel,port,height,,2-0-0\n"), BOAT)
-    assert len(caught.value.problems) == 3
+        read_built(written(tmp_path, f"{HEAD}frame 9,shear,prot,hight,,x\nframe 3,keel,port,height,,2-0-0\n"), BOAT)
+    assert len(caught.value.problems) == 6
 
 
 def test_a_file_without_its_columns_or_no_file_is_told(tmp_path: Path) -> None:

@@ -123,7 +123,7 @@ def _line(row: _Row, boat: BuiltOf, measure: Measure | None, problems: list[Prob
         if measure is Measure.HALF_BREADTH and said in boat.on_centre:
             problems.append(Problem(row.cell("line"), quoted(said), "a line with half-breadths"))
         return said
-    if measure is not None:
+    if said or measure is not None:
         problems.append(Problem(row.cell("line"), quoted(row.said("line")), one_of(boat.lines, said)))
     return ""
 
@@ -134,7 +134,7 @@ def _side(row: _Row, boat: BuiltOf, measure: Measure | None, line: str, problems
     if measure is Measure.FROM_ZERO or line in boat.on_centre:
         if said:
             problems.append(Problem(row.cell("side"), quoted(row.said("side")), "nothing: it is on the centre line"))
-    elif said not in SIDES and measure is not None:
+    elif said not in SIDES and (said or measure is not None):
         problems.append(Problem(row.cell("side"), quoted(row.said("side")), one_of(SIDES, said)))
     return said if said in SIDES else ""
 
