@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 from dataclasses import replace
 from functools import cache
 from itertools import combinations
@@ -16,6 +17,10 @@ from patterns.shop.saw.long_bench import bench
 from patterns.shop.stock.buying import BuyingPlan, buying_plan
 from patterns.shop.stock.cut_list import board_pieces
 from patterns.shop.stock.yard import BOARD_FOOT, Per, YardBoard, YardRules
+from patterns.writing.book.book_buying import buying_section
+from patterns.writing.job_json.job_buying import buying_figures
+from patterns.writing.report.report_blocks import Bullets
+from patterns.writing.tables.stock_csv import stock_csv
 
 FOOT, INCH = 304.8, 25.4
 
@@ -137,3 +142,25 @@ def test_too_few_boards_are_told() -> None:
     assert len(plan.boards) <= len(few)
     assert any("too few boards" in one.why for one in plan.missing)
     assert plan.total_of("white oak") is None
+
+
+def test_table_json_and_book_have_the_figures_of_one_plan() -> None:
+    plan = _plan()
+    rows = list(csv.reader(stock_csv(plan, [], "mm").splitlines()))
+    bought = [row for row in rows if row and row[0] == "board" and row[1].isdecimal()]
+    assert [float(row[-1]) for row in bought] == pytest.approx([one.board.volume for one in plan.boards])
+    start = next(n for n, row in enumerate(rows) if row[:2] == ["board", "no"]) + 1
+    blanks = [(row[0], row[2], float(row[-3])) for row in rows[start:]]
+    assert blanks == [
+        (str(one.number), cut.blank.name, pytest.approx(cut.blank.length)) for one in plan.boards for cut in one.cuts
+    ]
+    data = buying_figures(plan)
+    assert [len(one["blanks"]) for one in data["boards"]] == [len(one.cuts) for one in plan.boards]
+    assert data["woods"][0]["gross"] == pytest.approx(fsum(float(row[-1]) for row in bought))
+    section = buying_section(plan, [], "in-16ths")
+    assert section is not None
+    told = next(block for block in section.blocks if isinstance(block, Bullets)).entries[0]
+    [total] = plan.totals
+    assert f"{total.gross / BOARD_FOOT:.1f} board feet to buy" in told
+    assert f"{total.net / BOARD_FOOT:.1f} board feet net" in told
+    assert sum(int(row[0]) for row in section.blocks[0].rows) == len(plan.boards)  # type: ignore[union-attr]

@@ -54,9 +54,9 @@ def _blocks(plan: BuyingPlan, sheets: Sequence[FilledSheet], show: str) -> Itera
         yield Paragraph(
             f"Each board to buy is drawn as wide as the page, its width {TALLER:g} times larger than its length. A "
             "rectangle is a blank; the line in it is the finished part. End and edge are how far the blank lies from "
-            "the board's left end and its lower edge as you buy it. Thick is finished. Mark all blanks before the first "
-            "cut. Begin with a cut that runs right across the board or right along it. Leave narrow blanks on the wide "
-            "board until last, to hold them by."
+            "the board's left end and its lower edge as you buy it. Thick is finished. Mark all blanks before the "
+            "first cut. Begin with a cut that runs right across the board or right along it. Leave narrow blanks on "
+            "the wide board until last, to hold them by."
         )
         for one in plan.boards:
             yield Figure(board_picture(one), f"{sentence(board_title(one, show))}.", across=True)

@@ -1,0 +1,57 @@
+"""What can hurt is told on the sheet where the work is told: glue, lifting, ripping."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import pytest
+from sample_jobs import sample
+
+from patterns.drawing.marks import Drawing, Label
+from patterns.parts.hazards import EPOXY, LIFTING
+from patterns.plates.bench.bench_pages import bench_sheets
+from patterns.plates.bench.set_up_pages import set_up_sheets
+from patterns.plates.words.board_words import scarf_words
+from patterns.shop.layout.setting_up import setting_up
+from patterns.shop.saw.long_bench import bench
+from patterns.shop.saw.saw_rules import Board
+
+pytestmark = pytest.mark.slow
+GLUE = re.compile(r"\bglue", re.IGNORECASE)
+
+
+def _words(drawings: list[Drawing]) -> str:
+    return " ".join(mark.text for one in drawings for mark in one.marks if isinstance(mark, Label))
+
+
+@pytest.mark.parametrize("name", ["saltmeadow", "reedling"])
+def test_a_pattern_that_says_glue_says_what_glue_does(name: str) -> None:
+    job = sample(name)[1]
+    said = {part.title: " ".join(part.remarks) for part in job.to_cut}
+    glued = {title for title, words in said.items() if GLUE.search(words)}
+    assert glued
+    assert all(EPOXY in said[title] for title in glued)
+
+
+def test_a_sheet_of_scarfs_says_what_glue_does() -> None:
+    read, job = sample("saltmeadow")
+    short = (Board(3000.0, 184.15, 41.275, 4, "red oak"),)
+    made = next(one for one in bench(job.long_pieces[:1], replace(read.bench, boards=short)) if one.scarfs)
+    assert made.scarfs is not None
+    assert scarf_words(made.scarfs, "ft-in-16ths", "")[-1] == EPOXY
+    assert EPOXY[:24] in _words(bench_sheets(made, boat="Saltmeadow", show="ft-in-16ths"))
+
+
+def test_every_rip_sheet_says_how_to_hold_the_stock() -> None:
+    read, job = sample("saltmeadow")
+    [made] = bench(job.long_pieces[:1], read.bench)
+    sheets = [one for one in bench_sheets(made, boat="Saltmeadow", show="ft-in-16ths") if ": rip " in one.title]
+    assert len(sheets) == 2
+    for sheet in sheets:
+        assert "from stock wide enough to" in _words([sheet])
+
+
+def test_setting_up_says_to_lift_with_help() -> None:
+    plan = setting_up(sample("saltmeadow")[1])
+    assert LIFTING[:15] in _words(list(set_up_sheets(plan, width=180.0)))
