@@ -275,7 +275,8 @@ SPREAD = (4.0, 4.0, 3.0)  # of these; a table of few figures must not choose a s
 SEEDS = ((-15.0, -10.0, -4.0), (-11.0, -5.0, 0.0), (-17.0, 1.0, -6.0))
 """Stiffness along and across, and size beside that of the whole, from the best of which the search begins: limp
 sections well drawn and stiff ones ill drawn can each be likelier than anything between."""
-STEPS = (4.0, 2.0, 1.0, 0.5)  # of a logarithm, by which a stiffness is sought
+STEPS = (2.0, 1.0, 0.5)  # of a logarithm, by which a stiffness is sought
+GRAIN = 0.5  # of the lattice
 SWEEPS = 6  # at each step
 WAYS = ((1, 0, 0, 0), (0, 1, 0, 0), (0, 0, 1, 0), (0, 0, 0, 1), (1, 0, 0, 1), (0, 1, 0, 1))
 """Directions of the search. What is stiffer and larger at once bends alike: along the last two likelihood changes
@@ -292,7 +293,7 @@ class Belief:
     most: float
 
 
-def likeliest(field: TensorField, start: Stiffness, belief: Belief, *, widest: float = STEPS[0]) -> Stiffness:
+def likeliest(field: TensorField, start: Stiffness, belief: Belief, steps: tuple[float, ...] = STEPS) -> Stiffness:
     """The stiffness of greatest likelihood, sought by steps of a half on a lattice, from a start or a seed.
 
     On a lattice the same table has the same stiffness on every machine, whatever its last digits are.
@@ -312,16 +313,16 @@ def likeliest(field: TensorField, start: Stiffness, belief: Belief, *, widest: f
 
     # There may be two hills and a valley between them: the start has a search of its own.
     begins = [[start], [Stiffness(u, v, belief.quiet, belief.body + size) for u, v, size in SEEDS]]
-    tops = [_climbed(max((_on_lattice(one, belief) for one in some), key=value), value, widest) for some in begins]
+    tops = [_climbed(max((_on_lattice(one, belief) for one in some), key=value), value, steps) for some in begins]
     return Stiffness(*max(tops, key=value))
 
 
 Lattice = tuple[float, ...]
 
 
-def _climbed(best: Lattice, value: Callable[[Lattice], float], widest: float) -> Lattice:
-    """The top of the hill that a place of the lattice is on."""
-    for step in (one for one in STEPS if one <= widest):
+def _climbed(best: Lattice, value: Callable[[Lattice], float], steps: tuple[float, ...]) -> Lattice:
+    """The top of the hill that a place of the lattice is on, by steps that become shorter."""
+    for step in steps:
         for _ in range(SWEEPS):
             before = best
             for direction in WAYS:
@@ -337,8 +338,7 @@ def _climbed(best: Lattice, value: Callable[[Lattice], float], widest: float) ->
 
 def _on_lattice(how: Stiffness, belief: Belief) -> tuple[float, ...]:
     """The nearest stiffness of the lattice, its noise within its range."""
-    grain = STEPS[-1]
-    low, high = np.ceil(belief.least / grain) * grain, np.floor(belief.most / grain) * grain
-    snapped = [round(one / grain) * grain for one in (how.along, how.across, how.drawn, how.size)]
+    low, high = np.ceil(belief.least / GRAIN) * GRAIN, np.floor(belief.most / GRAIN) * GRAIN
+    snapped = [round(one / GRAIN) * GRAIN for one in (how.along, how.across, how.drawn, how.size)]
     snapped[2] = float(min(max(snapped[2], low), high))
     return tuple(snapped)

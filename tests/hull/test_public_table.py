@@ -19,6 +19,8 @@ from patterns.hull.doubts.suspects import suspects
 from patterns.hull.fairing import FairedView, fair, fair_cuts
 from patterns.hull.fairing_rules import HALF_BREADTH, FairingRule
 from patterns.hull.offsets import Offsets
+from patterns.hull.round.fair_round import fair_round
+from patterns.hull.round.figures import RoundLines
 from patterns.reading.offsets.offsets_csv import read_offsets
 from patterns.units.shared_data import shared_file
 
@@ -53,7 +55,7 @@ def test_the_table_reads_as_printed() -> None:
 
 
 def test_the_misprint_in_its_sheer_is_named_before_all_else() -> None:
-    """Two more stand in its waterlines, at 3 and at the stem: cuts are not judged until a surface ties them."""
+    """Two more stand in its waterlines, at 3 and at the stem: only the surface that ties the cuts can judge them."""
     assert list(doubted()) == [
         # A deck narrower than the waterline below it, 0-2-6: 0-4-0 with its figures changed about.
         ("sheer", "13"),
@@ -81,3 +83,17 @@ def test_it_is_faired_within_its_own_rounding_where_the_plan_is_fair() -> None:
         assert np.abs(view.moved[kept]).max() < EIGHTH + 1e-9, name
         assert np.median(np.abs(view.moved[kept])) < EIGHTH / 2, name
     assert {name: view.held for name, view in views.items() if view.held} == {}
+
+
+def test_the_surface_names_all_three_known_suspects_with_the_slips_that_explain_them() -> None:
+    """One on the stem, one in the deck, one in a waterline; and the deck at 1, as its own row says too."""
+    hull = fair_round(RoundLines(canoe(), FORE, AFT, within=EIGHTH))
+    named = {one.place: one for one in hull.suspects}
+    known = [("sheer", "13"), ("waterline 6 in", "stem"), ("waterline 2 in", "3")]
+    assert {(line, HALF_BREADTH, column) for line, column in known} <= set(named)
+    assert named["sheer", HALF_BREADTH, "13"].slip is Slip.SWAPPED_DIGITS
+    assert named["waterline 6 in", HALF_BREADTH, "stem"].meant == pytest.approx(25.4 / 8)
+    assert set(named) - {(line, HALF_BREADTH, column) for line, column in known} <= {
+        ("sheer", HALF_BREADTH, "1"),
+        ("buttock 1/8 in", "height", "1"),
+    }

@@ -26,8 +26,8 @@ from patterns.hull.round.skin_equations import Known, known
 from patterns.hull.round.skin_start import Frame, frame_of, started
 
 ROUNDS = 6
-CHOSEN_AT = {1: (2.0, True), 4: (1.0, False)}
-"""Rounds in which the stiffness is sought: the widest step of the search, and whether what keeps feet from sliding is
+CHOSEN_AT = {1: ((2.0, 1.0), True), 4: ((1.0, 0.5), False)}
+"""Rounds in which the stiffness is sought: the steps of the search, and whether what keeps feet from sliding is
 left out of it. To heed that takes twice as long, but tells stiffness across the boat better."""
 GAUGED_AT = (1, 2, 3, 4)  # rounds in which girth is shared out again
 FINE = 0.3  # mm; in a table of finer steps what feet slide by then would seem to be the drawing's noise
@@ -124,9 +124,9 @@ def _fitted(asked: RoundLines, frame: Frame, placed: Placed, roughest: float, as
             aside = frozenset(one for one in aside if not off[one] <= max(NEAR * step, 1.0))
         aside |= astray
         if number in CHOSEN_AT:
-            widest, rough = CHOSEN_AT[number]
-            search = partial(_likeliest, found, rough, belief, widest)
-            how, aside = _chosen(found, how, aside, astray, search if asked_how is None else None)
+            steps, rough = CHOSEN_AT[number]
+            search = partial(_likeliest, found, rough, belief, steps)
+            how, aside = _chosen(found, how, aside, astray, search if asked_how is None else None, doubts=not rough)
         solution = found.without(aside).solved(how)
         skin = frame.skin(*solution.splines)
         fit = SkinFit(asked, frame, placed, found, solution, skin, how, aside)
@@ -140,24 +140,30 @@ Search = Callable[[frozenset[int], Stiffness], Stiffness]
 
 
 def _likeliest(
-    found: Known, rough: bool, belief: Belief, widest: float, aside: frozenset[int], how: Stiffness
+    found: Known, rough: bool, belief: Belief, steps: tuple[float, ...], aside: frozenset[int], how: Stiffness
 ) -> Stiffness:
     field = found.without(aside)
-    return likeliest(field.only(found.telling) if rough else field, how, belief, widest=widest)
+    return likeliest(field.only(found.telling) if rough else field, how, belief, steps)
 
 
 def _chosen(
-    found: Known, how: Stiffness, aside: frozenset[int], astray: frozenset[int], search: Search | None
+    found: Known,
+    how: Stiffness,
+    aside: frozenset[int],
+    astray: frozenset[int],
+    search: Search | None,
+    *,
+    doubts: bool,
 ) -> tuple[Stiffness, frozenset[int]]:
     """The likeliest stiffness, and the figures that are set aside with it.
 
     A hull may turn harder in one place than elsewhere, and its figures there then seem to be misprints. So the table is
-    taken as it stands too, and the likelier of the two ways holds.
+    taken as it stands too, and the likelier of the two ways holds; without ``doubts`` that is left for a later round.
     """
     if search is not None:
         how = search(aside, how)
     aside = _denied(found, how, astray)
-    if search is None or aside == astray:
+    if search is None or aside == astray or not doubts:
         return how, aside
     as_it_stands = search(astray, how)
     odds = found.without(aside).solved(how).likelihood - MISPRINT * len(aside - astray)
