@@ -19,6 +19,7 @@ from patterns.geometry.arrays import Floats
 from patterns.shop.nest.blanks import DIGITS, Blank, Layout, Placement, turned_by, turns
 from patterns.shop.nest.raster import FULL, Cells, Counts, Grid, Ground, Stamp, cells_of
 from patterns.shop.nest.sheet_stock import Clearances, SheetStock
+from patterns.shop.nest.tightening import tightened
 
 LAID_BY = 3  # decimals of a mm of the outlines that are laid
 SLACK = 0.25  # mm a grown outline may be simplified by; it is grown a little more than that
@@ -31,13 +32,18 @@ PULL = 0.5  # touching half of its rim is worth as much to a piece as lying one 
 
 
 class Effort(Enum):
-    """How many places are tried: for each piece, and at most."""
+    """How many places are tried, and how much the layout is bettered afterwards."""
 
-    QUICK = (350, 8_000)
-    HARD = (15_000, 300_000)
+    QUICK = 1
+    HARD = 36
 
     def trials(self, pieces: int) -> int:
-        return min(self.value[0] * pieces, self.value[1])
+        """Many pieces gain little by it, and are bettered afterwards."""
+        return self.value * min(350 * pieces, 8_000, 100_000 // max(pieces, 1))
+
+    def work(self, pieces: int) -> int:
+        """As `patterns.shop.nest.rearranging.Budget` counts it."""
+        return self.value * min(8_000 * pieces, 270_000)
 
 
 def nest(blanks: Sequence[Blank], sheets: Sequence[SheetStock], clear: Clearances, effort: Effort) -> Layout:
@@ -51,7 +57,7 @@ def nest(blanks: Sequence[Blank], sheets: Sequence[SheetStock], clear: Clearance
         Kinds of sheet; all that one kind's count allows are used before the next kind is begun.
     """
     search = _Search(blanks, sheets, clear, effort)
-    return search.layout(search.best())
+    return tightened(search.layout(search.best()), search.rounded, clear, effort.work(len(blanks)))
 
 
 class _Rule(Enum):
@@ -201,6 +207,7 @@ class _Search:
         self.off_grain = clear.off_grain
         self.blanks, self.sheets = tuple(blanks), tuple(sheets)
         self.cuts = _shared_cuts(self.blanks, clear)
+        self.rounded = [replace(blank, shape=cut.shape) for blank, cut in zip(self.blanks, self.cuts, strict=True)]
         self.fields = [_Field(sheet, clear, CELL) for sheet in self.sheets]
         self.empty = [_Sheet(kind, Ground(field.grid)) for kind, field in enumerate(self.fields)]
         self.left = effort.trials(len(self.blanks))
