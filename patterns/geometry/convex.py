@@ -31,7 +31,7 @@ def convex_parts(outline: shapely.Polygon) -> list[Floats]:
     numbers: dict[tuple[float, float], int] = {}
     rings: list[Ring] = []
     for triangle in triangles:
-        corners = shapely.get_coordinates(triangle.exterior)[:3]
+        corners = shapely.get_coordinates(triangle)[:3]
         ring = [numbers.setdefault((float(x), float(y)), len(numbers)) for x, y in corners]
         rings.append(ring if _turn(*corners) > 0 else ring[::-1])
     places = np.array(list(numbers))
@@ -80,9 +80,7 @@ def outward(corners: Floats) -> Floats:
     return unit(np.stack([edges[:, 1], -edges[:, 0]], axis=1))
 
 
-def between(
-    first: tuple[Floats, Floats], second: tuple[Floats, Floats]
-) -> tuple[Floats, Floats]:
+def between(first: tuple[Floats, Floats], second: tuple[Floats, Floats]) -> tuple[Floats, Floats]:
     """What keeps pairs of convex parts apart: (p, k, 2) directions and (p, k) mm.
 
     Two parts share no place exactly where the second lies further from the first, along one of the directions at

@@ -7,20 +7,21 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
-from part_sets import part_set
+from part_sets import part_set, small_part_set
 from sample_jobs import sample
 
 from patterns.job.shared.cutting import pieces_of
 from patterns.parts.materials import Plywood
 from patterns.shop.nest.blanks import Blank, Layout, Placement, laid
 from patterns.shop.nest.nest_proof import prove
-from patterns.shop.nest.nesting import Effort, nest
+from patterns.shop.nest.nesting import Effort, nest, nest_on_cells
 from patterns.shop.nest.offcuts import CELL, offcuts
 from patterns.shop.nest.raster import cells_of
 from patterns.shop.nest.sheet_stock import Clearances, SheetGrain, SheetRoom, SheetStock, Strip
 from patterns.shop.nest.sheets import fill_sheets
+from patterns.shop.nest.tightening import tightened
 from patterns.shop.router.router_parts import ready_to_cut
 
 SHEET = SheetStock(2440.0, 1220.0)
@@ -232,3 +233,39 @@ def test_offcuts_are_the_largest_rectangles_and_touch_no_part() -> None:
         rectangle = shapely.box(offcut.left, offcut.bottom, offcut.left + offcut.length, offcut.bottom + offcut.width)
         assert rectangle.distance(part) > 0
     assert offcuts(100.0, 1000.0, []) == ()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", [2])
+def test_many_small_parts_fill_more_than_half_of_their_sheet(seed: int) -> None:
+    """`tests/bench/bench_nesting.py` holds sets like these against a strip packer that is given a minute."""
+    blanks = small_part_set(seed, 0.5)
+    layout = nest(blanks, [SHEET], CLEAR, Effort.QUICK)
+    assert said(layout, blanks) == []
+    assert len(layout.sheets) == 1
+    end = max(laid(blank.shape, place).bounds[2] for blank, place in by_place(blanks, layout)) + CLEAR.margin
+    assert sum(blank.shape.area for blank in blanks) / (end * SHEET.width) > 0.62
+
+
+@settings(max_examples=8, deadline=None, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+@given(seed=st.integers(0, 2**32))
+def test_a_layout_bettered_is_as_good_as_before_at_least_and_passes_the_proof(seed: int) -> None:
+    chance = np.random.default_rng(seed)
+    clear = Clearances(margin=float(chance.uniform(0, 20)), gap=float(chance.uniform(0, 12)))
+    sheet = SheetStock(1200.0, 600.0, forbidden=(Strip(500, 0, 60, 200),) if seed % 2 else ())
+    blanks = [
+        replace(blank, name=f"{blank.name}, {n}")
+        for n, blank in enumerate(small_part_set(seed, 0.3))
+        if chance.random() < 0.3
+    ][:12]
+    before = nest_on_cells(blanks, [sheet], clear, Effort.QUICK)
+    after = tightened(before, blanks, clear, 3_000)
+    assert said(after, blanks, clear, (sheet,)) == []
+    assert len(after.left_over) <= len(before.left_over)
+    if not before.left_over:
+        assert len(after.sheets) <= len(before.sheets)
+
+
+def by_place(blanks: list[Blank], layout: Layout) -> list[tuple[Blank, Placement]]:
+    shapes = {blank.name: blank for blank in blanks}
+    return [(shapes[placement.name], placement) for placement in layout.placements]

@@ -67,3 +67,51 @@ def part_set(seed: int) -> list[Blank]:
     add("seat", shapely.box(0, 0, about(900), about(230)), int(chance.integers(1, 4)), grain=True)
     add("rail", shapely.box(0, 0, min(about(1700), 2380), about(50)), int(chance.integers(0, 5)), grain=True)
     return blanks
+
+
+def small_part_set(seed: int, share: float) -> list[Blank]:
+    """Some thirty to a hundred small pieces, as many as come to a share of one sheet of 2440 by 1220 mm."""
+    chance = np.random.default_rng(seed)
+    size = chance.uniform(0.7, 1.25)
+
+    def about(mm: float) -> float:
+        return float(size * mm * chance.uniform(0.9, 1.1))
+
+    blanks: list[Blank] = []
+    area, kind = 0.0, 0
+    while True:
+        number, pairs, along = int(chance.integers(0, 8)), int(chance.integers(1, 4)), bool(chance.random() < 0.4)
+        count = 1 if number in (2, 4, 6) else 2 * pairs
+        match number:
+            case 0:
+                shape, along = _panel(about(420), about(70), about(15), chance.uniform(0, 0.3)), True
+            case 1:
+                a, b, c = about(180), about(160), about(50)
+                shape = shapely.Polygon([(0, 0), (a, 0), (a, c), (c, b), (0, b)])
+            case 2:
+                shape, along = _floor(about(600), about(110), about(60)), True
+            case 3:
+                shape = _knee(about(200))
+            case 4:
+                a, b = about(260), about(300)
+                c = 0.4 * a
+                shape = shapely.Polygon([(0, 0), (a, b / 2), (a - c, b / 4), (a - c, -b / 4), (a, -b / 2)])
+            case 5:
+                shape = shapely.box(0, 0, about(160), about(60))
+            case 6:
+                shape = _frame(about(620), about(300), about(70)).buffer(0)
+            case _:
+                shape, along = shapely.box(0, 0, about(700), about(45)), True
+        for n in range(count):
+            if area + shape.area > share * 2440 * 1220:
+                return blanks
+            area += shape.area
+            blanks.append(Blank(f"kind {kind}, {n + 1}", shape, 0.0 if along else None))
+        kind += 1
+
+
+def _floor(breadth: float, depth: float, rise: float) -> shapely.Polygon:
+    """A floor timber over a V bottom."""
+    x = np.linspace(-breadth / 2, breadth / 2, 9)
+    foot = np.stack([x, rise * np.abs(2 * x / breadth)], axis=1)
+    return shapely.Polygon([*foot, (0.42 * breadth, depth + rise), (-0.42 * breadth, depth + rise)])

@@ -96,7 +96,7 @@ class Bodies:
 
 
 class _Packed:
-    """Convex parts in arrays, shorter rings filled up, and what keeps pairs of them apart, once it has been asked for."""
+    """Convex parts in arrays, shorter rings filled up. What keeps two apart is worked out when first asked for."""
 
     def __init__(self, rings: list[Floats]) -> None:
         most = max(map(len, rings))

@@ -56,8 +56,22 @@ def nest(blanks: Sequence[Blank], sheets: Sequence[SheetStock], clear: Clearance
     sheets : sequence of SheetStock
         Kinds of sheet; all that one kind's count allows are used before the next kind is begun.
     """
+    rounded = _rounded(blanks)
+    return tightened(nest_on_cells(rounded, sheets, clear, effort), rounded, clear, effort.work(len(blanks)))
+
+
+def nest_on_cells(blanks: Sequence[Blank], sheets: Sequence[SheetStock], clear: Clearances, effort: Effort) -> Layout:
+    """The same, each piece where a grid of cells lets it lie."""
     search = _Search(blanks, sheets, clear, effort)
-    return tightened(search.layout(search.best()), search.rounded, clear, effort.work(len(blanks)))
+    return search.layout(search.best())
+
+
+def _rounded(blanks: Sequence[Blank]) -> list[Blank]:
+    """Another machine's arithmetic differs in the last figure, and must lay pieces no differently for that."""
+    return [
+        replace(blank, shape=shapely.transform(blank.shape, lambda points: np.round(points, LAID_BY)))
+        for blank in blanks
+    ]
 
 
 class _Rule(Enum):
@@ -207,7 +221,6 @@ class _Search:
         self.off_grain = clear.off_grain
         self.blanks, self.sheets = tuple(blanks), tuple(sheets)
         self.cuts = _shared_cuts(self.blanks, clear)
-        self.rounded = [replace(blank, shape=cut.shape) for blank, cut in zip(self.blanks, self.cuts, strict=True)]
         self.fields = [_Field(sheet, clear, CELL) for sheet in self.sheets]
         self.empty = [_Sheet(kind, Ground(field.grid)) for kind, field in enumerate(self.fields)]
         self.left = effort.trials(len(self.blanks))
@@ -236,6 +249,8 @@ class _Search:
             for size in range(3):
                 order = sorted(range(len(self.blanks)), key=lambda i: (-self.cuts[i].sizes[size], i))
                 plan = _Plan(tuple(order), (rule,) * len(order))
+                if found is not None and self.left <= 0:
+                    return found
                 filled = self._fill(plan)
                 if found is None or filled.cost < found[1].cost:
                     found = plan, filled
@@ -374,15 +389,7 @@ _LIKING: dict[_Rule, Callable[[Counts, Stamp], Liked | None]] = {
 def _shared_cuts(blanks: Sequence[Blank], clear: Clearances) -> list[_Cut]:
     """One cut for all pieces of one shape and grain."""
     known: dict[tuple[bytes, float | None], _Cut] = {}
-    cuts = []
-    for blank in blanks:
-        # Another machine's arithmetic differs in the last figure, and must lay pieces no differently for that.
-        shape = shapely.transform(blank.shape, lambda points: np.round(points, LAID_BY))
-        key = shapely.to_wkb(shape), blank.grain
-        if key not in known:
-            known[key] = _Cut(replace(blank, shape=shape), clear)
-        cuts.append(known[key])
-    return cuts
+    return [known.setdefault((shapely.to_wkb(blank.shape), blank.grain), _Cut(blank, clear)) for blank in blanks]
 
 
 def _changed(plan: _Plan, chance: np.random.Generator) -> _Plan:

@@ -1,9 +1,9 @@
 """Pieces on one sheet pushed about all at once: together, or apart where they overlap.
 
-Where two convex parts lie, one direction parts them best. Held to that direction, "these two do not overlap" is a linear
-inequality in their places, and the best of all moves follows from a linear program; then the directions are chosen
-again (Z. Li and V. Milenkovic, "Compaction and separation algorithms for non-convex polygons", European Journal of
-Operational Research 84, 1995).
+Where two convex parts lie, one direction parts them best. Held to that direction, "these two do not overlap" is a
+linear inequality in their places, and the best of all moves follows from a linear program; then the directions are
+chosen again (Z. Li and V. Milenkovic, "Compaction and separation algorithms for non-convex polygons", European Journal
+of Operational Research 84, 1995).
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import linprog
+from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
 from patterns.geometry.arrays import Floats
@@ -20,7 +20,8 @@ from patterns.shop.nest.bodies import Bodies, Body, Numbers
 
 STEP = 40.0  # mm a piece moves at most at a time, along and up
 LEFTWARD = 0.15  # of a mm of reach that all pieces a mm further left, weighed by their areas, are worth
-HAIR = 1e-6  # mm; what the solver may leave
+
+_Entries = tuple[Numbers, Numbers, Floats]  # rows, columns and values of a thin matrix
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +37,17 @@ class Board:
 
     def shortened(self, end: float) -> Board:
         return Board(self.low, np.array([end, self.high[1]]))
+
+
+@dataclass(frozen=True, slots=True)
+class _Pairs:
+    """Pairs of convex parts near each other: inequalities in the places of the bodies they are of."""
+
+    one: Numbers  # (p,) of bodies
+    other: Numbers
+    table: list[_Entries]
+    most: Floats  # (p,) mm that a row of the table times all places may come to
+    now: Floats  # (p,) mm; less what it comes to
 
 
 class Heap:
@@ -91,55 +103,59 @@ class Heap:
         way = self.places[self._owner[second]] - self.places[self._owner[first]]
         return self.known.apart(self._parts[first], self._parts[second], way)
 
-    def pushed(self, board: Board, weights: Floats | None) -> int:
-        """Move all at once: as far left as they go or, where there are ``weights``, apart as far as may be.
+    def closed_up(self, board: Board) -> int:
+        """Move all at once, as far left as they go; the inequalities there were, which are what it cost."""
+        pairs = self._pairs()
+        count, free = len(self.bodies), np.arange(self.free)
+        # Each box ends before the reach, which is one more unknown.
+        ends = np.stack([2 * free, np.full(self.free, 2 * count)], axis=1)
+        table = [*pairs.table, _entries(len(pairs.most) + np.arange(self.free), ends, np.array([1.0, -1.0]))]
+        most = np.concatenate([np.maximum(pairs.most, -pairs.now), -self.sizes[: self.free, 0]])
+        area = self.sizes.prod(axis=1)
+        price = np.zeros(2 * count + 1)
+        price[0:-1:2], price[-1] = LEFTWARD * area / area.sum(), 1.0
+        self._move(price, table, most, board)
+        return len(most)
+
+    def pushed_apart(self, board: Board, weights: Floats) -> int:
+        """Move all at once so that they overlap least; the inequalities there were, which are what it cost.
 
         Parameters
         ----------
-        weights : (n, n), optional
+        weights : (n, n)
             What a mm of overlap between two bodies counts.
-
-        Returns
-        -------
-        int
-            Inequalities there were: what it cost.
         """
+        pairs = self._pairs()
+        count, each = 2 * len(self.bodies), np.arange(len(pairs.most))
+        # Each pair may overlap by an unknown of its own.
+        table = [*pairs.table, _entries(each, (count + each)[:, None], np.array([-1.0]))]
+        price = np.concatenate([np.zeros(count), weights[pairs.one, pairs.other]])
+        self._move(price, table, pairs.most, board)
+        return len(pairs.most)
+
+    def _pairs(self) -> _Pairs:
+        """What keeps apart all convex parts that one move may bring together."""
         first, second = self._near(STEP)
         ways, least, apart = self._apart(first, second)
         near = apart < 2 * np.sqrt(2) * STEP
-        first, second, ways, least, apart = (rows[near] for rows in (first, second, ways, least, apart))
-        one, other = self._owner[first], self._owner[second]
-        pairs, count = len(one), len(self.bodies)
+        one, other = self._owner[first[near]], self._owner[second[near]]
+        ways, least, apart = ways[near], least[near], apart[near]
+        columns = np.stack([2 * other, 2 * other + 1, 2 * one, 2 * one + 1], axis=1)
+        table = _entries(np.arange(len(one)), columns, np.concatenate([-ways, ways], axis=1))
+        return _Pairs(one, other, [table], -least, least + apart)
+
+    def _move(self, price: Floats, table: list[_Entries], most: Floats, board: Board) -> None:
         low, high = self._limits(board)
-        rows = np.repeat(np.arange(pairs), 4)
-        columns = np.stack([2 * other, 2 * other + 1, 2 * one, 2 * one + 1], axis=1).ravel()
-        values = np.concatenate([-ways, ways], axis=1).ravel()
-        if weights is None:
-            # Each box ends before the reach, which is one more unknown.
-            free = np.arange(self.free)
-            rows = np.concatenate([rows, np.repeat(pairs + free, 2)])
-            ends = np.stack([2 * free, np.full(self.free, 2 * count)], axis=1).ravel()
-            columns, values = np.concatenate([columns, ends]), np.concatenate([values, np.tile([1.0, -1.0], self.free)])
-            most = np.concatenate([-(least + np.minimum(apart, 0.0)), -self.sizes[: self.free, 0]])
-            area = self.sizes.prod(axis=1)
-            price = np.zeros(2 * count + 1)
-            price[0:-1:2], price[-1] = LEFTWARD * area / area.sum(), 1.0
-            more_low, more_high = np.zeros(1), np.full(1, np.inf)
-        else:
-            # Each pair may overlap by an unknown of its own.
-            rows = np.concatenate([rows, np.arange(pairs)])
-            columns = np.concatenate([columns, 2 * count + np.arange(pairs)])
-            values, most = np.concatenate([values, -np.ones(pairs)]), -least
-            price = np.concatenate([np.zeros(2 * count), weights[one, other]])
-            more_low, more_high = np.zeros(pairs), np.full(pairs, np.inf)
-        bounds = np.stack(
-            [np.concatenate([low.ravel(), more_low]), np.concatenate([high.ravel(), more_high])], axis=1
+        more = len(price) - low.size  # unknowns that are no places
+        rows, columns, values = (np.concatenate(each) for each in zip(*table, strict=True))
+        matrix = csr_array((values, (rows, columns)), shape=(len(most), len(price)))
+        solved = milp(
+            price,
+            bounds=Bounds(np.append(low.ravel(), np.zeros(more)), np.append(high.ravel(), np.full(more, np.inf))),
+            constraints=LinearConstraint(matrix, ub=most),
         )
-        table = csr_array((values, (rows, columns)), shape=(len(most), len(price)))
-        solved = linprog(price, table, most, bounds=bounds, method="highs-ds")
         if solved.x is not None:
-            self.places = np.minimum(np.maximum(solved.x[: 2 * count].reshape(-1, 2), low), high)
-        return len(most)
+            self.places = np.minimum(np.maximum(solved.x[: low.size].reshape(-1, 2), low), high)
 
     def _limits(self, board: Board) -> tuple[Floats, Floats]:
         """(n, 2) twice: where each place may go in one move."""
@@ -147,3 +163,8 @@ class Heap:
         high = np.maximum(np.minimum(self.places + STEP, board.high - self.sizes), low)
         low[self.free :] = high[self.free :] = self.places[self.free :]
         return low, high
+
+
+def _entries(rows: Numbers, columns: Numbers, values: Floats) -> _Entries:
+    """Some entries of each row: (r,) rows, (r, k) columns, (r, k) values or (k,) the same for all."""
+    return np.repeat(rows, columns.shape[1]), columns.ravel(), np.broadcast_to(values, columns.shape).ravel()

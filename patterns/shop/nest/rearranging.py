@@ -38,7 +38,7 @@ Picture = NDArray[np.float64]
 
 
 class Budget:
-    """Work that may still be done, in inequalities of pushes: a count, so that every machine stops at the same place."""
+    """Work that may still be done, in inequalities of pushes. A count: every machine stops at the same place."""
 
     def __init__(self, left: float) -> None:
         self.left = left
@@ -70,7 +70,7 @@ class Rearranging:
         """Push all pieces left until nothing is gained."""
         reach = self.heap.reach
         while self.budget.left > 0:
-            self.budget.spend(PUSH + self.heap.pushed(self.board, None))
+            self.budget.spend(PUSH + self.heap.closed_up(self.board))
             if self.heap.reach > reach - ENOUGH:
                 return
             reach = self.heap.reach
@@ -91,7 +91,7 @@ class Rearranging:
         for _ in range(ROUNDS):
             if self.budget.left <= 0:
                 return False
-            self.budget.spend(PUSH + heap.pushed(board, weights))
+            self.budget.spend(PUSH + heap.pushed_apart(board, weights))
             overlaps = heap.overlaps()
             if (most := overlaps.max()) < APART:
                 return True
@@ -150,6 +150,6 @@ class Rearranging:
             shapely.prepare(body.grown)
             within = shapely.contains_xy(body.grown, *np.meshgrid(across, up, indexing="ij"))
             # A strip narrower than a cell can lie between all middles.
-            cells = (within if within.any() else np.ones_like(within)).astype(np.float32)
-            self._seen[body] = _Seen(corner, cells, np.conj(rfft2(cells, s=self._size)))
+            cells = np.asarray(within if within.any() else np.ones_like(within), dtype=np.float32)
+            self._seen[body] = _Seen(corner, cells, np.asarray(np.conj(rfft2(cells, s=self._size))))
         return self._seen[body]

@@ -1,7 +1,7 @@
 """A layout bettered: sheets emptied one by one into the others, then the one that ends soonest made shorter.
 
-What a grid of cells leaves between pieces is taken up, and pieces are laid anew (`rearranging`). A layout is changed only
-for a better one.
+What a grid of cells leaves between pieces is taken up, and pieces are laid anew (`rearranging`). A layout is changed
+only for a better one.
 """
 
 from __future__ import annotations
@@ -111,7 +111,7 @@ class _Filled:
         """Whether all pieces of another sheet have found room: at first they lie beyond this sheet's end."""
         if other.stock.width > self.stock.width or not self.may_hold(self.area + other.area):
             return False
-        free, of_other = self.heap.free, other.heap.free
+        of_other = other.heap.free
         beyond = other.heap.places[:of_other] + np.array([self.stock.length, 0.0])
         heap = Heap(
             self.known,
@@ -180,7 +180,8 @@ def _emptied(sheets: list[_Filled], missing: Sequence[Blank], budget: Budget) ->
     """Bring pieces without room, then those of the emptiest sheet, onto the other sheets; what still has no room."""
     left = [blank for blank in _largest_first(missing) if not _taken_in(sheets, blank, budget)]
     while len(sheets) > 1 and budget.left > 0:
-        emptiest = min(sheets, key=lambda sheet: sheet.area)
+        # Sheets of the kinds that come first, what is on hand, stay in use.
+        emptiest = min((sheet for sheet in sheets if sheet.stock == sheets[-1].stock), key=lambda sheet: sheet.area)
         others = sorted((sheet for sheet in sheets if sheet is not emptiest), key=lambda sheet: sheet.area)
         if not any(sheet.taken_over(emptiest, budget) for sheet in others):
             stay = [blank for blank in _largest_first(emptiest.blanks) if not _taken_in(others, blank, budget)]
