@@ -31,6 +31,7 @@ class Section:
     stepped: tuple[bool, ...]  # of each run, whether its first stretch is the edge of the lapped strake below
     floor: Floats  # (k, 3) mm, from the lowest port corner to the starboard one, along the bottom; its middle is midway
     loops: tuple[Loop, ...] = ()  # of a round hull, where its planking is thicker than the hull is round
+    steepest: float = 0.0  # rad, of a round hull, the most that its skin is out of square to a station here
 
     @property
     def side(self) -> Floats:
@@ -76,15 +77,15 @@ def cut_inside(hull: Hull, plane: Plane, *, mould: bool = False) -> Section:
 def _cut_smooth(skin: SmoothSkin, plane: Plane, *, mould: bool) -> Section:
     """The same of a round hull: one run, from the timber on the centre line up to the sheer."""
     found = skin.section(plane, skin.depth_of(mould=mould))
-    run = found.cut.points
+    run, steepest = found.cut.points, float(np.abs(found.cut.bevels).max())
     if found.half > ON_ONE_LINE:
         across = run[0] * np.array([[1.0, -1.0, 1.0], [1.0, 0.0, 1.0], [1.0, 1.0, 1.0]])
-        return Section((run,), found.above, (False,), across, found.loops)
+        return Section((run,), found.above, (False,), across, found.loops, steepest)
     # Both halves come together on the centre plane: its lowest stretch stands for the edge across a keel.
     outward, side = _parted(run, BOTTOM_HALF)
     outward[0, 1] = 0.0
     across = np.concatenate([outward[:0:-1] * (1.0, -1.0, 1.0), outward])
-    return Section((side,), found.above, (False,), across, found.loops)
+    return Section((side,), found.above, (False,), across, found.loops, steepest)
 
 
 def _parted(run: Floats, half: float) -> tuple[Floats, Floats]:
@@ -145,7 +146,7 @@ def in_view(plane: Plane, section: Section) -> Section:
         return plane.flat(points) * (np.sign(plane.right[1]), 1.0)
 
     runs = tuple(map(seen, section.runs))
-    return Section(runs, seen(section.above), section.stepped, seen(section.floor), section.loops)
+    return replace(section, runs=runs, above=seen(section.above), floor=seen(section.floor))
 
 
 def half_edge(section: Section) -> Floats:

@@ -38,6 +38,7 @@ class Outer:
     keeled: bool = False  # whether the bottom is parted in the middle, where a V bottom has its keel
     round: bool = False  # whether the hull is round: the bottom is then as wide as the keel alone
     loops: tuple[Loop, ...] = ()  # of a round hull, where its planking is thicker than the hull is round
+    steepest: float = 0.0  # rad, of a round hull, the most that its skin is out of square to the frame
 
     @property
     def side(self) -> Floats:
@@ -145,9 +146,10 @@ def outer_edges(hull: Hull, stand: FrameStand, *, strongback: float | None, moul
         keeled,
         smooth,
         here.loops,
+        here.steepest,
     )
     far_leg = _leg(here.runs[-1], far_top[-1], strongback, upright=smooth)
-    return near, Outer(far_runs, there.floor, far_leg, there.stepped, keeled, smooth, there.loops)
+    return near, Outer(far_runs, there.floor, far_leg, there.stepped, keeled, smooth, there.loops, there.steepest)
 
 
 def ring(outer: Outer, inner: Floats, *, right: Hand, left: Hand) -> Shape:

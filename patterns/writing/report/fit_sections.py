@@ -16,7 +16,7 @@ from patterns.shop.fit.ease_twist import Eased, Move
 from patterns.shop.fit.fit_report import FitReport, PanelSkin
 from patterns.shop.fit.meetings import Seam
 from patterns.shop.fit.skin_checks import SkinCheck
-from patterns.units.lengths import write_at_most, write_difference, write_length
+from patterns.units.lengths import write_at_most, write_difference, write_length, write_small
 from patterns.units.tape import tape_length
 from patterns.writing.report.fit_marks import differs, edge_blocks, mark_blocks, marks_apart
 from patterns.writing.report.report_blocks import Block, Figure, Paragraph, Section, Table
@@ -50,6 +50,7 @@ def fit_sections(
     )
 
 
+HAIR = 0.005  # mm; a mould that stands so far into the planking or clear of it touches it
 SKIN_WORDS = (
     "Every edge was measured from the pattern to the nearest place of the faired surface, and held against what lies "
     "between: planking, and ribbands or frames where there are any. Nothing may stand into it. Given is the face that "
@@ -61,8 +62,13 @@ def _skin_blocks(checks: Sequence[SkinCheck], show: str) -> Iterator[Block]:
     """How far each mould stands into the planking, or clear of it."""
     yield Paragraph(SKIN_WORDS)
     columns = ("mould", "into the planking at most", "clear of it at most")
-    rows = tuple((one.part, write_at_most(one.into, show), write_at_most(one.clear, show)) for one in checks)
+    rows = tuple((one.part, _least(one.into, show), _least(one.clear, show)) for one in checks)
     yield Table("Edges on the face that touches", columns, rows, frozenset(columns[1:]))
+
+
+def _least(mm: float, show: str) -> str:
+    """A length of which nothing may be left; what arithmetic leaves is nothing."""
+    return write_small(mm, show) if mm > HAIR else "0"
 
 
 def _alike(count: int) -> Iterator[Paragraph]:
@@ -198,8 +204,8 @@ def fit_words(report: FitReport, show: str) -> Iterator[str]:
     if report.skin:
         into = max(one.into for one in report.skin)
         yield (
-            f"Fit    {len(report.skin)} moulds, measured against the faired surface, stand nowhere further into the "
-            f"planking than {write_at_most(into, show)}"
+            f"Fit    {len(report.skin)} moulds, measured against the faired surface, stand into the planking by "
+            f"{_least(into, show)} at most"
         )
     for skin in report.skins:
         if skin.fights:
