@@ -92,6 +92,7 @@ IN_SHORT = (
     "inwale",
     "outwale",
     "rub_rail",
+    "keel",
     "keel_batten",
     "skeg",
     "thwart",
@@ -179,6 +180,7 @@ def _has(table: TableSaid, boat: NewBoat) -> bool:
         return False
     fits = {
         DIAGONAL: boat.hull.round,
+        "keel": boat.hull.round,
         "planking.side.layers": boat.hull.round,
         "planking.bottom": not boat.hull.round,
         f"{heading.partition('.')[0]}.framing": not boat.hull.round,

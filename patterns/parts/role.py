@@ -28,6 +28,7 @@ class Role(StrEnum):
     RUB_RAIL = "rub rail"
     STRINGER = "stringer"
     RISER = "riser"
+    KEEL = "keel"  # of a round hull
     KEEL_BATTEN = "keel batten"
     KEELSON = "keelson"
     SKEG = "skeg"

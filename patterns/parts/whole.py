@@ -35,6 +35,7 @@ from patterns.parts.asked.long_rules import ChineLogRules
 from patterns.parts.asked.rules import Boat, FrameRules, Way
 from patterns.parts.cautions import Caution, fairing_cautions, hard_turn_cautions, profile_cautions, row_cautions
 from patterns.parts.clashes import clashes
+from patterns.parts.ends.round_keel import cut_round_keel, keel_top
 from patterns.parts.ends.round_stem import cut_round_stem
 from patterns.parts.ends.stem import cut_stem
 from patterns.parts.ends.transom import behind_openings, cut_transom, framing_parts
@@ -208,11 +209,14 @@ def _fitted_out(
     make_skeg = cut_v_skeg if hull.seam else cut_skeg
     skeg = (make_skeg(hull, boat.long.skeg, stands, show=boat.show),) if boat.long.skeg else ()
     wood = (*solids(long), *(keel.solid for keel in keels))
+    top = keel_top(hull, boat.keel) if boat.keel and hull.smooth else None
     shapes = [
-        shape_frame(hull, own, stand, solids=wood, building=boat.building, show=boat.show) for own, stand in skin.stands
+        shape_frame(hull, own, stand, solids=wood, building=boat.building, keel=top, show=boat.show)
+        for own, stand in skin.stands
     ]
     sets = [frame_parts(shape) for shape in shapes]
     frames, pieces = tuple(one.whole for one in sets), [piece for one in sets for piece in one.pieces]
+    backbone = (cut_round_keel(hull, boat.keel, stands, show=boat.show),) if boat.keel and hull.smooth else ()
     fitted = fittings(hull, boat.fitted, stands, inwale=boat.long.inwale, show=boat.show)
     ends = tuple(_ends(boat, hull, wood))
     made = (
@@ -223,6 +227,7 @@ def _fitted_out(
         *(piece.part for piece in long),
         *(keel.part for keel in keels),
         *skeg,
+        *backbone,
         *fitted,
     )
     parts = with_grain(made, boat.grain)

@@ -49,6 +49,7 @@ _PULLED = {  # out, up and toward its own end, in breadths of the boat
     Role.RUB_RAIL: (1.1, 0.0, 0.0),
     Role.STRINGER: (0.2, 0.0, 0.0),
     Role.RISER: (0.0, 0.3, 0.0),
+    Role.KEEL: (0.0, -0.8, 0.0),
     Role.KEEL_BATTEN: (0.0, -0.2, 0.0),
     Role.KEELSON: (0.0, -0.2, 0.0),
     Role.SKEG: (0.0, -0.8, 0.0),
@@ -114,7 +115,7 @@ class Stage(Enum):
 _AT_STAGE = {
     Stage.SET_UP: {
         *(Role.FRAME, Role.MOULD, Role.SIDE_TIMBER, Role.FLOOR_TIMBER, Role.GUSSET, Role.MOULD_PIECE, Role.CLEAT),
-        *(Role.TRANSOM, Role.FRAMING, Role.STEM),
+        *(Role.TRANSOM, Role.FRAMING, Role.STEM, Role.KEEL),
     },
     Stage.LONG: {Role.LOG, Role.KEEL_BATTEN, Role.KEELSON, Role.INWALE, Role.STRINGER},
     Stage.PLANKED: {Role.PANEL},

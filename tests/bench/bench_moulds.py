@@ -2,7 +2,7 @@
 
     python tests/bench/bench_moulds.py
 
-Patterns are measured too: each mould's edge, lofted from the case's own folder, against the known section at its station.
+Patterns are measured too: each mould's edge, lofted from the case's own folder, against the section known there.
 """
 
 from __future__ import annotations

@@ -25,7 +25,7 @@ from round_boats import moulds_at, round_boat
 from patterns.errors import PatternsError
 from patterns.hull.build import Layer, Stem, Transom
 from patterns.parts.asked.end_rules import PlankEnds, StemWork
-from patterns.parts.asked.rules import Boat, Building, FrameKind, FramePlace, MouldPieces, StationFace, Way
+from patterns.parts.asked.rules import Boat, Building, FrameKind, FramePlace, MouldPieces, RoundKeel, StationFace, Way
 from patterns.parts.whole import Job, loft
 from patterns.shop.fit.skin_checks import skin_checks
 from patterns.shop.layout.mould_figures import mould_figures
@@ -75,6 +75,10 @@ def boat_at_random(rng: np.random.Generator) -> Boat:
         building=ways[int(rng.integers(3))],
         crown=float(rng.uniform(0, 60)),
     )
+    if form.keel_half and rng.random() < 0.5:
+        below = float(rng.uniform(5, 60))
+        keel = RoundKeel(2 * form.keel_half, below + float(rng.uniform(5, 60)), below, "white oak")
+        boat = replace(boat, keel=keel)
     step = float(rng.choice([0.01, 1.0, 3.175]))
     work = StemWork(
         PlankEnds.RABBET if rng.integers(2) else PlankEnds.FALSE_STEM,

@@ -19,13 +19,13 @@ from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.smooth_edges import FINEST
 from patterns.hull.round.planked import plank_round
 from patterns.parts.asked.end_rules import PlankEnds, StemWork, TransomWork
-from patterns.parts.asked.rules import Boat, Building, FrameKind, MouldPieces, Way
+from patterns.parts.asked.rules import Boat, Building, FrameKind, MouldPieces, RoundKeel, Way
 from patterns.parts.ends.round_stem import cut_round_stem
 from patterns.parts.ends.transom import cut_transom
 from patterns.parts.frames.frame import FrameShape, shape_frame
 from patterns.parts.frames.frame_pieces import frame_parts
 from patterns.parts.part import Part
-from patterns.parts.role import Role
+from patterns.parts.role import EdgeKind, Role
 from patterns.parts.stands import stand_frame, transom_face
 from patterns.parts.whole import loft_round
 from patterns.shop.fit.skin_checks import skin_checks
@@ -328,3 +328,31 @@ def test_a_mould_measured_from_the_pattern_outward_touches_and_stands_nowhere_in
 def _grown(part: Part) -> Part:
     edges = tuple(replace(edge, points=edge.points * (1.005, 1.0), far=edge.far * (1.005, 1.0)) for edge in part.edges)
     return replace(part, edges=edges)
+
+
+def test_the_keel_has_the_rabbet_of_the_skin_and_moulds_are_notched_over_it() -> None:
+    form = FORMS["hollow"]
+    boat = replace(round_boat(form), keel=RoundKeel(2 * form.keel_half, 80.0, 40.0, "white oak"))
+    job = loft_round(boat, known_hull(form))
+    keel = job.part("keel")
+    rabbet = keel.mark("rabbet line").points
+    exact = form.section(rabbet[:, 0], np.zeros(len(rabbet)))[1]  # p = 0 is the rabbet
+    assert np.abs(rabbet[2:-2, 1] - exact[2:-2]).max() < 2 * LAID
+    upper, lower = (shapely.LineString(keel.edge(name).points) for name in ("upper", "lower"))
+    inner = shapely.points(rabbet[5:-5])
+    assert np.abs(shapely.distance(inner, upper) - 40.0).max() < 0.05
+    assert np.abs(shapely.distance(inner, lower) - 40.0).max() < 0.05
+    mould = job.part("mould 5")
+    notch = np.concatenate([edge.points for edge in mould.edges if edge.kind is EdgeKind.NOTCH])
+    assert np.abs(np.abs(notch[:, 0]) - form.keel_half).max() < 1e-4
+    top = upper.intersection(shapely.LineString([(2050.0, 0.0), (2050.0, 500.0)]))
+    assert notch[:, 1].max() == pytest.approx(top.y, abs=0.1)
+
+
+def test_a_keel_of_another_siding_than_the_table_has_is_refused() -> None:
+    form = FORMS["hollow"]
+    boat = replace(round_boat(form), keel=RoundKeel(50.0, 80.0, 40.0, "white oak"))
+    with pytest.raises(
+        ShapeError, match=r"keel: sided 50\.0 mm, but the table ends the planking at a half-breadth of 18"
+    ):
+        loft_round(boat, known_hull(form))

@@ -107,6 +107,16 @@ class FrameRules:
 
 
 @dataclass(frozen=True, slots=True)
+class RoundKeel:
+    """The keel of a round hull, with the rabbet for its garboards."""
+
+    sided: float  # mm, athwart
+    moulded: float  # mm, from its lower edge to its upper one
+    below: float  # mm of that below the rabbet
+    material: str
+
+
+@dataclass(frozen=True, slots=True)
 class BoatLines:
     """All that the lines are faired by, as the builder wrote it."""
 
@@ -143,6 +153,7 @@ class Boat(BoatLines):
     fore_work: EndWork | None = None
     aft_work: EndWork | None = None
     building: Building | None = None
+    keel: RoundKeel | None = None  # of a round hull
     joints: JointRules | None = None  # of panels longer than the sheets; None where no sheets are named
     plywood: Plywood = Plywood()  # which materials come in sheets
     grain: tuple[GrainRule, ...] = ()  # of parts for which the builder says how it lies

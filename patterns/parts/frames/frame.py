@@ -17,6 +17,7 @@ from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.smooth_skin import SmoothSkin
 from patterns.parts.asked.rules import Building, FrameJoint, FrameKind, FrameRules, Way
 from patterns.parts.frames.frame_outline import Outer, inner_edge, outer_edges, ring, rounded, solid
+from patterns.parts.frames.keel_notch import KeelTop
 from patterns.parts.frames.level_marks import bevelled_at_marks, chine_marks, level_marks
 from patterns.parts.frames.limbers import limbered
 from patterns.parts.frames.mould_faces import Touching, inner_of_both, loop_heights, touching_words
@@ -87,8 +88,9 @@ class FrameShape:
             )
         if self.outer.steepest > STEEP:
             told.append(
-                f"the planking lies up to {np.degrees(self.outer.steepest):.0f}° out of square to it. Its outline there "
-                "hangs on that angle and is less sure, and little wood touches. Set it nearer to midship, or bevel it."
+                f"the planking lies up to {np.degrees(self.outer.steepest):.0f}° out of square to it. Its outline "
+                "there hangs on that angle and is less sure, and little wood touches. Set it nearer to midship, or "
+                "bevel it."
             )
         if self.undrawn:
             told.append(
@@ -123,6 +125,7 @@ def shape_frame(
     *,
     solids: Sequence[Solid] = (),
     building: Building | None = None,
+    keel: KeelTop | None = None,
     show: str = "mm",
 ) -> FrameShape:
     """One frame, seen on the face that stands on its station (a mould: on its end-ward face).
@@ -136,11 +139,17 @@ def shape_frame(
         A frame where the boat is too narrow or too low for its timbers, or that a notch cuts through.
     """
     with while_making(frame_name(rules, stand)):
-        return _shaped(hull, rules, stand, solids, building, show)
+        return _shaped(hull, rules, stand, solids, building, keel, show)
 
 
 def _shaped(
-    hull: Hull, rules: FrameRules, stand: FrameStand, solids: Sequence[Solid], building: Building | None, show: str
+    hull: Hull,
+    rules: FrameRules,
+    stand: FrameStand,
+    solids: Sequence[Solid],
+    building: Building | None,
+    keel: KeelTop | None,
+    show: str,
 ) -> FrameShape:
     strongback = building.strongback if building and building.way is Way.UPSIDE_DOWN else None
     mould = rules.kind is FrameKind.MOULD
@@ -160,6 +169,8 @@ def _shaped(
     )
     if mould and not rules.bevelled:
         near = far = near.squared()
+    if keel:
+        near, far = keel.let_into(near, far, stand)
     marks = _marks(outer, near, building, [line.name for line in hull.lines], base=not stand.called)
     notes: tuple[Note, ...] = ()
     undrawn: tuple[str, ...] = ()

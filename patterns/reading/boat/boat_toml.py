@@ -32,6 +32,7 @@ from patterns.reading.boat.fairing_asked import fairing_rules
 from patterns.reading.boat.knuckles_asked import knuckles_asked
 from patterns.reading.boat.planking_asked import planked_lines, planking_defaults, skin_asked
 from patterns.reading.boat.read_built import BuiltOf, read_built
+from patterns.reading.boat.round_checks import round_keel
 from patterns.reading.boat.sheets_asked import joint_rules, plywood_of, sheet_defaults, sheet_room, sheets_of_moulds
 from patterns.reading.boat.wood_needs import Need, WoodNeededError, needs_at
 from patterns.reading.offsets.offsets_csv import read_offsets
@@ -445,6 +446,7 @@ def _boat(toml: BoatToml, offsets: Offsets, show: str) -> Boat:
         long=long_asked(toml),
         fitted=fittings_asked(toml.thwart or [], toml.thwart_knee, toml.breasthook, toml.quarter_knee, plywood=plywood),
         building=building(toml.building),
+        keel=round_keel(toml),
         fore_work=end_work(toml.stem or toml.bow_transom),
         aft_work=end_work(toml.transom or toml.sternpost),
         joints=joint_rules(toml, planked_lines(offsets)),

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from patterns.errors import Problem
 from patterns.hull.build import Layer
 from patterns.parts.asked.end_rules import PlankEnds
-from patterns.parts.asked.rules import FrameKind
+from patterns.parts.asked.rules import FrameKind, RoundKeel
 from patterns.reading.toml.boat_tables import BoatToml
 from patterns.reading.toml.end_tables import StemTable, TransomTable
 from patterns.reading.toml.faults import cell
@@ -28,11 +28,20 @@ def layers_asked(toml: BoatToml) -> tuple[Layer, ...]:
     return tuple(Layer(one.name, one.thickness, one.on_moulds) for one in toml.planking.side.layers or ())
 
 
+def round_keel(toml: BoatToml) -> RoundKeel | None:
+    """The keel that boat.toml asks for."""
+    keel = toml.keel
+    return RoundKeel(keel.sided, keel.moulded, keel.below, keel.material) if keel else None
+
+
 def faults_of_layers(
     toml: BoatToml, file: str, lines: Mapping[Path, int], show: str, *, round_hull: bool
 ) -> Iterator[Problem]:
     """Layers of a hull that has none, or that do not add up to the planking."""
     where = cell(file, lines, ("planking", "side", "layers"))
+    if toml.keel and not round_hull:
+        wanted = "no such table: only of a round hull is it made. Write [keel_batten], [keelson] or [skeg]"
+        yield Problem(cell(file, lines, ("keel",)), "a table", wanted)
     layers = layers_asked(toml)
     if not layers:
         return

@@ -62,6 +62,13 @@ class KeelTable(LongPieceTable):
     moulded: Positive = needed("depth, square to the bottom", "3/4 in")
 
 
+class RoundKeelTable(Table):
+    sided: Positive = needed("thickness athwart: twice the keel's half-breadths in the table", "1 1/4 in")
+    moulded: Positive = needed("depth, from its lower edge to its upper one", "3 in")
+    below: Positive = needed("how much of that lies below the rabbet", "1 1/2 in")
+    material: Word = taken(NOT_STATED, "its wood", "white oak")
+
+
 class ChineLogTable(LongPieceTable):
     at: Word | None = optional("the chine it is for; left out, every chine without a table", "chine 2")
     drain: Degrees | None = optional("degrees that its top falls inboard all along, the boat level", 5)
@@ -248,6 +255,7 @@ class BoatToml(LinesToml, extra="forbid"):
     inwale: LongPieceTable | None = table("a rail inside the planking along the sheer")
     outwale: LongPieceTable | None = table("a rail outside the planking along the sheer")
     rub_rail: RubRailTable | None = table("a rail outside the planking, below the sheer")
+    keel: RoundKeelTable | None = table("the keel of a round hull, with its rabbet")
     keel_batten: KeelTable | None = table("a batten inside the bottom on the centre line")
     keelson: KeelTable | None = table("a timber on the keel batten, or on the bottom where there is none")
     stringer: list[StringerTable] | None = table("a batten inside the side, or inside the bottom")

@@ -55,6 +55,7 @@ _USES = {
     "the dashed one on the other.",
     Role.STEM: "Prick the pattern onto the timber, saw it square, mark the bearding line on both sides, carried on to "
     "the top, then bevel from it as the pattern says. Square off the height marks to set the gauge at each.",
+    Role.KEEL: "Lay the pattern on the timber, prick it through, saw it square, and cut the rabbet between its lines.",
     Role.FALSE_STEM: "Saw it to the line, offer it up over the trimmed ends of the planking, fasten it and taper it to "
     "them.",
     Role.SKEG: "Saw to the line, fit its upper edge to the bottom, and scribe it there where they do not meet.",
