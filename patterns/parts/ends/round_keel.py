@@ -97,15 +97,15 @@ def _run_on(line: Floats) -> Floats:
 
 
 def _end_line(hull: Hull, lines: KeelLines, *, aft: bool) -> Floats:
-    """(2, 2) mm, upward, what cuts it off: square to a stem's profile at its heel, or the outer face of a transom."""
+    """(2, 2) mm, upward, what cuts it off: square to a stem's profile, plumb at a steep one's heel, or a transom."""
     end, cut = (hull.aft, hull.aft_cut) if aft else (hull.fore, hull.fore_cut)
     heel = lines.rabbet[-1 if aft else 0]
     low = float(cut.points[-1, 1])
     slope = float(cut.batten.slope(np.array([low]))[0])
     up = unit(np.array([slope, 1.0]))
-    if isinstance(end, Stem):  # as the stem's foot lies
-        up = np.array([up[1], -up[0]]) * (-1.0 if aft else 1.0)
-        up = up if up[1] > 0 else -up
+    if isinstance(end, Stem):  # as the stem's foot lies; but a steep stem meets the keel in a corner, and stands on it
+        across = np.array([up[1], -up[0]])
+        up = (across if across[1] > 0 else -across) if abs(up[0]) > up[1] else np.array([0.0, 1.0])
     return np.stack([heel - PAST * up, heel + PAST * up])
 
 
@@ -168,6 +168,7 @@ def _remarks(asked: RoundKeel, thick: float, show: str) -> Iterator[str]:
     below, deep = (write_length(mm, show) for mm in (asked.below, thick))
     yield f"The groove is {deep} deep, square to the planking. Below the rabbet {below} of wood is left."
     yield (
-        "An end against a stem is square to its profile at the heel. An end against a transom lies in its outer face. "
+        "An end against a stem is square to its profile at the heel, or plumb where the stem is steeper than 45°: fit "
+        "the stem's foot to it there. An end against a transom lies in its outer face. "
         "Moulds stand over it at their marks: where its top lies above a mould's bottom edge the mould has a notch."
     )

@@ -203,10 +203,10 @@ def fit_words(report: FitReport, show: str) -> Iterator[str]:
         )
     if report.skin:
         into = max(one.into for one in report.skin)
-        yield (
-            f"Fit    {len(report.skin)} moulds, measured against the faired surface, stand into the planking by "
-            f"{_least(into, show)} at most"
+        into_planking = (
+            f"stand into the planking by {_least(into, show)} at most" if into > HAIR else "touch the planking"
         )
+        yield f"Fit    {len(report.skin)} moulds, measured against the faired surface, {into_planking}"
     for skin in report.skins:
         if skin.fights:
             yield f"       {skin_words(skin, show)}"
