@@ -100,8 +100,9 @@ def _of_line(row: OffsetRow, breadths: OffsetRow | None, asked: RoundLines, keel
     for view, values in ((HEIGHT, row.values), (HALF_BREADTH, y)):
         limits = limits_of(asked.rules, asked.within, row.name, view, columns)
         for place in np.flatnonzero(np.isfinite(values)).tolist():
-            across = float(y[place]) if np.isfinite(y[place]) else keel if on_keel else np.nan
-            up = float(row.values[place])
+            # What is not given beside a figure says nothing: it lies square to the way the figure is measured.
+            across = float(y[place]) if np.isfinite(y[place]) else keel if on_keel else 0.0
+            up = float(np.nan_to_num(row.values[place]))
             way = (0.0, 1.0) if view == HEIGHT else (1.0, 0.0)
             given = float(values[place])
             end = 1 if place == 0 else 2 if place == len(columns) - 1 else 0

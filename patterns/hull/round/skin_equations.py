@@ -77,8 +77,7 @@ def _of_figures(asked: RoundLines, placed: Placed, at: Feet, u: Floats, v: Float
     """Each figure, and a weak equation along the section that keeps the feet of cuts from sliding."""
     normals = np.where(placed.edge[:, None], placed.ways, at.normals)
     shares = np.maximum(np.abs(dots(normals, placed.ways)), LEAST_SHARE)
-    points = np.where(np.isfinite(placed.points), placed.points, 0.0)
-    wanted = np.where(placed.edge, placed.given, dots(normals, points))
+    wanted = np.where(placed.edge, placed.given, dots(normals, placed.points))
     noise = asked.offsets.rounding**2 / 12 * shares**2
     yield Block(u, v, normals, wanted, noise, np.arange(len(u)), shares)
     cut = ~placed.edge
