@@ -47,7 +47,9 @@ def make_job_json(job: BoatJob) -> Made:
         "what_to_buy": buying_figures(job.buying),
         "fastening_and_finishing": fastening_figures(job.seams, job.finishing),
     }
-    return Made({JOB_JSON: job_text(job.warned, files_by_part(job), job.plan, job.worked, figures)})
+    return Made(
+        {JOB_JSON: job_text(job.warned, files_by_part(job), job.plan, job.worked, figures, job.read.yard.boards)}
+    )
 
 
 def files_by_part(job: BoatJob) -> Mapping[str, Sequence[str]]:
@@ -76,7 +78,13 @@ def cut_list_files(job: BoatJob) -> Iterator[str]:
 
 def make_cut_list(job: BoatJob) -> Made:
     """Every piece of wood, its lengths, what it is cut from and what to buy."""
-    return Made({CUT_LIST: marked_csv(cut_list_csv(job.shaped.to_cut, job.plan, job.worked, job.show), job.run_mark)})
+    return Made(
+        {
+            CUT_LIST: marked_csv(
+                cut_list_csv(job.shaped.to_cut, job.plan, job.worked, job.show, job.read.yard.boards), job.run_mark
+            )
+        }
+    )
 
 
 def fastening_files(job: BoatJob) -> Iterator[str]:

@@ -49,15 +49,10 @@ def total_words(total: WoodTotal, show: str, currency: str) -> str:
     """Net, gross and waste of one wood."""
     unit = volume_unit(show)
     cost = f", {money_words(total.cost, currency)}" if total.cost is not None else ""
-    # The cut list counts usual rough thicknesses; boards sold dressed can be thinner.
-    waste = (
-        f"{100 * total.waste:.0f} % of what you buy becomes no part."
-        if total.waste > 0
-        else "Net is counted in rough boards, which are thicker than your yard's."
-    )
     return (
         f"{total.material.capitalize()}: {volume_words(total.net, show)} {unit} net, "
-        f"{volume_words(total.gross, show)} {unit} to buy{cost}. {waste}"
+        f"{volume_words(total.gross, show)} {unit} to buy{cost}. "
+        f"{100 * total.waste:.0f} % of what you buy becomes no part."
     )
 
 

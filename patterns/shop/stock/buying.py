@@ -90,6 +90,10 @@ class BuyingPlan:
         return None if None in costs else fsum(cost or 0.0 for cost in costs)
 
 
+NO_YARD = BuyingPlan(YardRules())
+"""Where no boards of a yard are named."""
+
+
 def buying_plan(
     parts: Sequence[Part], sheets: SheetPlan, made: Sequence[BenchPiece], rules: YardRules, plywood: Plywood
 ) -> BuyingPlan:
@@ -112,7 +116,7 @@ def buying_plan(
         return BuyingPlan(rules)
     needed = {
         one.title: one
-        for one in board_pieces(off_sheets(parts, sheets), made)
+        for one in board_pieces(off_sheets(parts, sheets), made, rules.boards)
         if one.to_buy > 0 and one.material not in plywood
     }
     wanted = [part for part in parts if part.title in needed]
@@ -126,7 +130,7 @@ def buying_plan(
         boards += cut
         missing += [NotInYard(blank.name, lot[0], TOO_FEW) for blank in left_out]
     boards = [BoughtBoard(number, one.board, one.cuts) for number, one in enumerate(boards, start=1)]
-    return BuyingPlan(rules, tuple(boards), tuple(missing), _totals(boards, needed))
+    return BuyingPlan(rules, tuple(boards), tuple(missing), _totals(boards, needed, [blank for _, blank in blanks]))
 
 
 _Lot = tuple[str, float, float]  # wood, mm as sold, mm dressed
@@ -169,19 +173,31 @@ def _cut(
     return filled, [blanks[k] for k in found.left_out]
 
 
-def _totals(boards: Sequence[BoughtBoard], needed: dict[str, BoardPiece]) -> tuple[WoodTotal, ...]:
-    """By wood. Of a piece that is left out in part the whole is counted with what was bought of it."""
+def _totals(
+    boards: Sequence[BoughtBoard], needed: dict[str, BoardPiece], blanks: Sequence[Blank]
+) -> tuple[WoodTotal, ...]:
+    """By wood. Of a part that finds boards for some of its blanks alone, net is its share of them."""
+    all_of = _areas(blanks)
     totals = []
     for wood in dict.fromkeys(plain(one.board.material) for one in boards):
         of_wood = [one for one in boards if plain(one.board.material) == wood]
-        titles = {title for one in of_wood for cut in one.cuts for title in cut.blank.titles}
+        got = _areas([cut.blank for one in of_wood for cut in one.cuts])
         costs = [one.board.costs for one in of_wood]
         totals.append(
             WoodTotal(
                 material=of_wood[0].board.material,
-                net=fsum(needed[title].to_buy for title in titles) * BOARD_FOOT,
+                net=fsum(needed[title].to_buy * area / all_of[title] for title, area in got.items()) * BOARD_FOOT,
                 gross=fsum(one.board.volume for one in of_wood),
                 cost=None if None in costs else fsum(cost or 0.0 for cost in costs),
             )
         )
     return tuple(totals)
+
+
+def _areas(blanks: Sequence[Blank]) -> dict[str, float]:
+    """mm2 of blanks, by the titles of their parts."""
+    areas: dict[str, list[float]] = {}
+    for blank in blanks:
+        for title in blank.titles:
+            areas.setdefault(title, []).append(blank.length * blank.width / len(blank.titles))
+    return {title: fsum(some) for title, some in areas.items()}

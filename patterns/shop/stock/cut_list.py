@@ -14,7 +14,8 @@ from patterns.parts.part import Part
 from patterns.shop.nest.sheets import FilledSheet, SheetPlan
 from patterns.shop.saw.long_bench import BenchPiece
 from patterns.shop.stock.lengths import Lengths, finished_size, lengths_of
-from patterns.shop.stock.yard import BOARD_FOOT
+from patterns.shop.stock.yard import BOARD_FOOT, YardBoard
+from patterns.shop.woods import same_wood
 from patterns.units.lengths import INCH
 
 ROUGH = tuple(quarters * INCH / 4 for quarters in (4, 5, 6, 8, 10, 12, 16))
@@ -80,16 +81,20 @@ def sheets_of(plan: SheetPlan) -> Mapping[str, tuple[int, ...]]:
     return {title: tuple(sorted(numbers)) for title, numbers in found.items()}
 
 
-def board_pieces(parts: Sequence[Part], made: Sequence[BenchPiece] = ()) -> tuple[BoardPiece, ...]:
+def board_pieces(
+    parts: Sequence[Part], made: Sequence[BenchPiece] = (), yard: Sequence[YardBoard] = ()
+) -> tuple[BoardPiece, ...]:
     """Every part by the least rectangle that holds both its faces, thickest and longest first in each material.
 
     Parameters
     ----------
     made : sequence of BenchPiece
         The long pieces at the bench, laid on the builder's boards.
+    yard : sequence of YardBoard
+        What the yard sells: rough thickness is that of its boards, where it has some of the wood.
     """
     at_bench = {one.title: one for one in made}
-    pieces = [_board_piece(part, at_bench.get(part.title)) for part in parts]
+    pieces = [_board_piece(part, at_bench.get(part.title), yard) for part in parts]
     return tuple(
         sorted(pieces, key=lambda one: (one.material, -one.thickness, -round(one.lengths.finished, 3), one.title))
     )
@@ -104,9 +109,11 @@ def with_waste(net: float) -> float:
     return net / (1 - WASTE)
 
 
-def _board_piece(part: Part, made: BenchPiece | None) -> BoardPiece:
+def _board_piece(part: Part, made: BenchPiece | None, yard: Sequence[YardBoard]) -> BoardPiece:
     thick = part.thickness + part.crown
-    rough = next((size for size in ROUGH if dressed_from(size) >= thick - 0.01), None)
+    sold = sorted((board.thickness, board.dressed) for board in yard if same_wood(board.material, part.material))
+    sizes = sold or [(size, dressed_from(size)) for size in ROUGH]
+    rough = next((size for size, dressed in sizes if dressed >= thick - 0.01), None)
     return BoardPiece(
         title=part.title,
         count=part.count,

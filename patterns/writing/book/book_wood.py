@@ -14,7 +14,7 @@ from patterns.plates.words.length_words import EXPLAINED, NAMES, finished_words,
 from patterns.shop.nest.sheet_pictures import sheet_picture, sheet_title
 from patterns.shop.nest.sheets import FilledSheet, SheetPlan
 from patterns.shop.saw.long_bench import BenchPiece
-from patterns.shop.stock.buying import BuyingPlan, WoodTotal
+from patterns.shop.stock.buying import NO_YARD, BuyingPlan, WoodTotal
 from patterns.shop.stock.cut_list import (
     WASTE,
     BoardPiece,
@@ -28,7 +28,7 @@ from patterns.shop.stock.cut_list import (
 )
 from patterns.shop.stock.lengths import finished_size, lengths_of
 from patterns.shop.stock.yard import BOARD_FOOT
-from patterns.units.lengths import unbroken, write_length
+from patterns.units.lengths import INCH, unbroken, write_length
 from patterns.writing.report.report_blocks import Block, Bullets, Figure, Link, Links, Paragraph, Section, Table
 
 
@@ -39,7 +39,7 @@ def wood_section(
     show: str,
     sheet_files: Sequence[str],
     plywood: Plywood,
-    buying: BuyingPlan,
+    buying: BuyingPlan = NO_YARD,
     *,
     index: Sequence[str] = (),
 ) -> Section:
@@ -70,7 +70,7 @@ def wood_section(
         blocks += _sheets_to_buy(to_be_bought(plan), show)
         if sheet_files:
             blocks.append(Links(tuple(_sheet_link(path) for path in sorted(sheet_files, key=_kind_of_sheet))))
-    pieces = board_pieces(rest, made)
+    pieces = board_pieces(rest, made, buying.rules.boards)
     sheets = tuple(one for one in pieces if one.material in plywood)
     boards = tuple(one for one in pieces if one not in sheets)
     blocks += _plywood(sheets, show, named=bool(plan.sheets))
@@ -184,7 +184,8 @@ def _to_buy(pieces: Sequence[BoardPiece], buying: BuyingPlan, show: str) -> Iter
         yield _of_one_wood(material, tuple(group), totals[material], show)
     yield Bullets(
         (
-            "Rough thickness is the thinnest of the usual ones that planes clean to the finished thickness, by what "
+            "Rough thickness is the thinnest that planes clean to the finished one: of your yard's where [stock] yard "
+            "lists the wood, else of the usual ones, by what "
             "surfacing both faces takes: 3/16 in, from 2 in up 1/4 in (standard surfaced thicknesses of the hardwood "
             "trade's grading rules, from memory). Measure what your yard has.",
             *([_ESTIMATED] if None in totals.values() else []),
@@ -231,4 +232,7 @@ def _bought(piece: BoardPiece, show: str) -> str:
 def _rough(piece: BoardPiece, show: str) -> str:
     if piece.rough is None:
         return "built up"
-    return f"{piece.rough:.0f} mm" if show in METRIC else quarters(piece.rough)
+    if show in METRIC:
+        return f"{piece.rough:.0f} mm"
+    whole = abs(piece.rough * 4 / INCH - round(piece.rough * 4 / INCH)) < 0.01
+    return quarters(piece.rough) if whole else write_length(piece.rough, show)

@@ -14,7 +14,7 @@ from patterns.plates.lines.lines_plan import Beside, lines_plan
 from patterns.shop.fit.bent_edges import bent_edges
 from patterns.shop.nest.sheets import SheetPlan
 from patterns.shop.saw.long_bench import BenchPiece
-from patterns.shop.stock.buying import BuyingPlan
+from patterns.shop.stock.buying import NO_YARD, BuyingPlan
 from patterns.shop.stock.cut_list import to_be_bought
 from patterns.shop.stock.lengths import lengths_by_title
 from patterns.units.datums import BASE, HEIGHTS_IN_TOML
@@ -54,9 +54,9 @@ class Told:
     form: TableForm
     defaults: Sequence[tuple[str, str]]  # every key not given, and what was taken
     plan: SheetPlan
-    buying: BuyingPlan
     parts: Mapping[str, Sequence[Link]]  # by a part's title, the files made of it
     sheets: Sequence[str]  # files of the plywood sheets
+    buying: BuyingPlan = NO_YARD
     pictures: BoatPictures | None = None
     left_off: Sequence[str] = ()  # which patterns have no pages, and how to have them
     index: Sequence[str] = ()  # what index holes are for, where there are any

@@ -23,7 +23,7 @@ from patterns.shop.nest.sheets import FilledSheet, SheetPlan
 from patterns.shop.saw.long_bench import BenchPiece
 from patterns.shop.stock.cut_list import BoardPiece, board_pieces, off_sheets
 from patterns.shop.stock.lengths import Lengths, lengths_by_title
-from patterns.shop.stock.yard import BOARD_FOOT
+from patterns.shop.stock.yard import BOARD_FOOT, YardBoard
 from patterns.writing.job_json.job_bench import bench_figures
 from patterns.writing.job_json.job_bevels import bevel_figures
 from patterns.writing.job_json.job_long import long_figures
@@ -38,6 +38,7 @@ def job_text(
     plan: SheetPlan,
     worked: Sequence[BenchPiece] = (),
     more: Mapping[str, Any] | None = None,
+    yard: Sequence[YardBoard] = (),
 ) -> str:
     """The job as JSON.
 
@@ -51,6 +52,8 @@ def job_text(
         The long pieces at the bench.
     more : mapping, optional
         Further figures of the whole job, by their keys.
+    yard : sequence of YardBoard
+        What the builder's yard sells.
     """
     at_bench = {made.title: bench_figures(made) for made in worked}
     bent = bent_edges(job)
@@ -81,7 +84,7 @@ def job_text(
             for pair in job.matings
         ],
         "pieces": [_pattern(piece, files.get(piece.file_name, ()), lengths[piece.title], {}) for piece in job.pieces],
-        "cut_list": [_board_piece(one) for one in board_pieces(off_sheets(job.to_cut, plan), worked)],
+        "cut_list": [_board_piece(one) for one in board_pieces(off_sheets(job.to_cut, plan), worked, yard)],
         "sheets": [_sheet(sheet, job.boat.name) for sheet in plan.sheets],
         "suspects": [_suspect(one, job.boat) for one in job.suspects],
         "extra_figures": list(job.boat.offsets.extras),

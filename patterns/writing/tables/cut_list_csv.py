@@ -11,7 +11,7 @@ from patterns.plates.words.length_words import EXPLAINED, NAMES, length_cells, w
 from patterns.shop.nest.sheets import SheetPlan
 from patterns.shop.saw.long_bench import BenchPiece
 from patterns.shop.stock.cut_list import BoardPiece, board_pieces, sheets_of, to_be_bought
-from patterns.shop.stock.yard import BOARD_FOOT
+from patterns.shop.stock.yard import BOARD_FOOT, YardBoard
 from patterns.units.cells import shielded
 from patterns.units.lengths import write_length
 from patterns.writing.tables.layout_csv import unrounded
@@ -22,7 +22,9 @@ WIDE = "Wide: of the board where a stock length is given, else of the finished p
 CUT_LIST = "tables/cut-list.csv"
 
 
-def cut_list_csv(parts: Sequence[Part], plan: SheetPlan, made: Sequence[BenchPiece], show: str) -> str:
+def cut_list_csv(
+    parts: Sequence[Part], plan: SheetPlan, made: Sequence[BenchPiece], show: str, yard: Sequence[YardBoard] = ()
+) -> str:
     """Words, then a row for each piece: as the book's cut list has it, and unrounded.
 
     Parameters
@@ -40,7 +42,7 @@ def cut_list_csv(parts: Sequence[Part], plan: SheetPlan, made: Sequence[BenchPie
     out.writerow(())
     out.writerow((*COLUMNS, *UNROUNDED))
     sheets, bought = sheets_of(plan), {sheet.number for sheet in to_be_bought(plan)}
-    out.writerows(tuple(_row(one, sheets.get(one.title, ()), bought, show)) for one in board_pieces(parts, made))
+    out.writerows(tuple(_row(one, sheets.get(one.title, ()), bought, show)) for one in board_pieces(parts, made, yard))
     return text.getvalue()
 
 
