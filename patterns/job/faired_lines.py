@@ -36,7 +36,9 @@ def faired_table(read: LinesFile) -> FairedTable:
 
 
 def eased_table(table: FairedTable, boat: Boat) -> Eased | None:
-    """The lines eased against twist; None where the side does not twist."""
+    """The lines eased against twist; None where the side does not twist, and of a round hull, which has no strakes."""
+    if table.hull is not None:
+        return None
     return ease_twist(boat, table.lines, plank(table.lines, skin=boat.skin, fore=boat.fore, aft=boat.aft))
 
 

@@ -12,7 +12,7 @@ from patterns.hull.round.round_hull import RoundHull
 from patterns.hull.round.thin_spots import NextFigure, ThinSpot, next_figure, thin_spots
 from patterns.parts.asked.rules import BoatLines
 from patterns.parts.cautions import Caution, end_cautions
-from patterns.units.lengths import unbroken, write_at_most, write_length
+from patterns.units.lengths import INCH, unbroken, write_at_most, write_length
 
 FEW = 3  # columns that are named; of more the first and the last
 
@@ -110,13 +110,20 @@ def next_told(one: NextFigure, hull: RoundHull, show: str) -> str:
     )
     the = "the " if column == one.column else ""
     if one.view == HEIGHT:
-        what, row = f"the height {at} off the centre line", f"'buttock {at}' among the heights"
+        what, row = f"the height {at} off the center line", f"'buttock {_level(one.at, show)}' among the heights"
     else:
-        what, row = f"the half-breadth {at} above base", f"'waterline {at}' among the half-breadths"
+        # A waterline of the table is named by its height from where the table's heights are measured.
+        level = _level(hull.offsets.datum.given(one.at), show)
+        what, row = f"the half-breadth {at} above base", f"'waterline {level}' among the half-breadths"
     return (
         f"Measure on the plan, at {the}{column}, {what}: the surface may be out there by {now} now, by {after} after "
         f"that. Give the figure its own row in the table, {row}; its other cells may stay blank."
     )
+
+
+def _level(mm: float, show: str) -> str:
+    """``450 mm`` or ``17.5 in``, as a row of the table may be named."""
+    return f"{mm:g} mm" if show in ("mm", "cm", "m") else f"{mm / INCH:g} in"
 
 
 def worst_spot(boat: BoatLines, hull: RoundHull) -> str:
