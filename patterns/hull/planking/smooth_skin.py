@@ -67,7 +67,7 @@ class SmoothSkin:
             Where the plane misses the planking, or nothing is left inside it.
         """
         surface = cut_face(self.surface, plane, 0.0, near=self._near(plane))
-        half = _on_edge(surface)
+        half = max(0.0, float(_on_edge(surface)[0]))
         near = float(surface.u[len(surface.u) // 2])
         cut = cut_face(self.surface, plane, depth, near=near) if depth else surface
         kept = _outside_timber(cut, half)
@@ -86,23 +86,24 @@ class SmoothSkin:
         found = self.surface.places(u.ravel(), v.ravel())
         return np.asarray((found.points - depth * found.normals).reshape(rows, columns, 3))
 
-    def half_at(self, plane: Plane) -> float:
-        """mm, half the siding of the timber that the planking ends on where a plane crosses it."""
-        return _on_edge(cut_face(self.surface, plane, 0.0, near=self._near(plane)))
+    def rabbet_at(self, plane: Plane) -> tuple[float, float]:
+        """mm each: half-breadth and height of the rabbet where a plane crosses keel, stem or sternpost."""
+        half, height = _on_edge(cut_face(self.surface, plane, 0.0, near=self._near(plane))).tolist()
+        return max(0.0, half), height
 
 
-def _on_edge(cut: FaceCut) -> float:
-    """Half-breadth of the surface's lowest point on a plane: on the keel, or on stem or sternpost."""
+def _on_edge(cut: FaceCut) -> Floats:
+    """(2,) mm, half-breadth and height of the surface's lowest point on a plane: on keel, stem or sternpost."""
     inside = (cut.u >= -AT_EDGE) & (cut.u <= 1 + AT_EDGE)
     if not inside.any():
         raise ShapeError("the plane does not cut the planking")
     first = int(inside.argmax())
     if first == 0:
-        return max(0.0, float(cut.points[0, 1]))
+        return np.asarray(cut.points[0, 1:])
     edge = 0.0 if cut.u[first - 1] < 0 else 1.0
     share = (edge - cut.u[first - 1]) / (cut.u[first] - cut.u[first - 1])
-    y = cut.points[[first - 1, first], 1]
-    return max(0.0, float(y[0] + share * (y[1] - y[0])))
+    before, after = cut.points[[first - 1, first], 1:]
+    return np.asarray(before + share * (after - before))
 
 
 def _outside_timber(cut: FaceCut, half: float) -> FaceCut:

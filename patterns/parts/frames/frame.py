@@ -7,18 +7,17 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely import LineString, Polygon
+from shapely import Polygon
 
 from patterns.errors import ShapeError, while_making
 from patterns.geometry.arrays import Floats
-from patterns.geometry.cuts import Plane
 from patterns.hull.planking.sections import over
 from patterns.hull.planking.skin import Hull
-from patterns.hull.planking.smooth_skin import SmoothSkin
 from patterns.parts.asked.rules import Building, FrameJoint, FrameKind, FrameRules, Way
+from patterns.parts.frames.frame_marks import frame_marks, marks_of_skin
 from patterns.parts.frames.frame_outline import Outer, inner_edge, outer_edges, ring, rounded, solid
 from patterns.parts.frames.keel_notch import KeelTop
-from patterns.parts.frames.level_marks import bevelled_at_marks, chine_marks, level_marks
+from patterns.parts.frames.level_marks import bevelled_at_marks
 from patterns.parts.frames.limbers import limbered
 from patterns.parts.frames.mould_faces import Touching, inner_of_both, loop_heights, touching_words
 from patterns.parts.frames.notches import (
@@ -40,9 +39,6 @@ from patterns.parts.shaping import Shape, edges_of
 from patterns.parts.stands import FrameStand
 from patterns.units.lengths import write_length, write_small
 
-MARK_LENGTH = 40.0  # mm, of the sheer and chine marks
-BASE_MARK_PAST = 60.0  # mm the base line is drawn past the chines
-KEEL_TICK = 25.0  # mm, of the marks on both sides of a round hull's keel
 # rad; a round hull's outline hangs too much on the bevel there: an error of 1 degree moves planking of 9 mm by 0.13 mm
 STEEP = np.radians(35.0)
 DUB = 0.1  # mm; a mould's far edge may stand this far out of the planking before the builder is told
@@ -171,7 +167,7 @@ def _shaped(
         near = far = near.squared()
     if keel:
         near, far = keel.let_into(near, far, stand)
-    marks = _marks(outer, near, building, [line.name for line in hull.lines], base=not stand.called)
+    marks = frame_marks(outer, near, building, [line.name for line in hull.lines], base=not stand.called)
     notes: tuple[Note, ...] = ()
     undrawn: tuple[str, ...] = ()
     bare = None if mould or inner is None else bare_floor(notches, inner, outer.bottom)
@@ -181,7 +177,7 @@ def _shaped(
         near, far = limbered(near, far, outer.bottom, radius=rules.limber, joint=joint)
         marks += (*strips(near, notches), *tops(near, notches))
         notes = piece_notes(near, notches)
-    levels = _of_skin(hull.smooth, stand.face, outer, near, mould=mould) if hull.smooth else ()
+    levels = marks_of_skin(hull.smooth, stand.face, outer, near, mould=mould) if hull.smooth else ()
     stands_out = _stands_out(outer, far_outer) if mould and not rules.bevelled else 0.0
     # Risers go in when the moulds are out; what is fitted over moulds needs a way through them.
     ways = ways_through(near, [one for one in passing if one.role is not Role.RISER]) if mould else []
@@ -206,12 +202,6 @@ def _shaped(
         bare=bare,
         touching=touching,
     )
-
-
-def _of_skin(skin: SmoothSkin, face: Plane, outer: Outer, shape: Shape, *, mould: bool) -> Iterator[Mark]:
-    """Waterlines, diagonals and hard turns of a round hull."""
-    yield from level_marks(skin, face, outer.half, shape)
-    yield from chine_marks(skin, face, skin.depth_of(mould=mould))
 
 
 def _opening(outer: Outer, rules: FrameRules) -> tuple[Floats | None, Floats | None]:
@@ -281,44 +271,6 @@ _GRAIN = {
     FrameKind.SHEET: "face grain athwart or upright, as the sheet allows",
     FrameKind.MOULD: "as the stock allows: a mould does not stay in the boat",
 }
-
-
-def _marks(
-    outer: Outer, shape: Shape, building: Building | None, lines: Sequence[str], *, base: bool
-) -> tuple[Mark, ...]:
-    head, corner, top = outer.head, outer.side[0], outer.side[-1]
-    # Longer would cost sheets of paper that nothing else needs.
-    reach = float(corner[0]) + BASE_MARK_PAST
-    low = min(0.0, float(corner[1])) - BASE_MARK_PAST / 2
-    marks = [
-        Mark("centre line", np.array([[0.0, low], [0.0, max(head, float(outer.top[1]))]])),
-        *([Mark("base line", np.array([[-reach, 0.0], [reach, 0.0]]), MarkKind.BASE)] if base else []),
-    ]
-    inward = np.array([-MARK_LENGTH, 0.0])
-    bisector = np.array([-0.6, 0.8]) * MARK_LENGTH
-    for sign in (1.0, -1.0):
-        to = np.array([sign, 1.0])
-        marks.append(Mark(lines[0], np.stack([top, top + inward]) * to))
-        # From the sheer down, as the lines of the boat are told.
-        for line, place in zip(lines[1:], outer.corners[::-1], strict=False):
-            tick = np.array([0.0, KEEL_TICK]) if outer.round else bisector  # a keel's sides stand close together
-            marks.append(Mark(line, np.stack([place, place + tick]) * to))
-    if outer.keeled:
-        up = np.array([0.0, MARK_LENGTH])
-        marks += [Mark(lines[-1], np.stack([keel, keel + up])) for keel in outer.keels]
-    if building and building.spall is not None:
-        marks += _spall(shape, building.spall)
-    return tuple(marks)
-
-
-def _spall(shape: Shape, height: float) -> Iterator[Mark]:
-    """Where the lower edge of the cross spall lies, level, from outer edge to outer edge."""
-    low, high = shape.ring.bounds[1], shape.ring.bounds[3]
-    if not low < height < high:
-        return
-    reach = shape.ring.bounds[2] + 1.0
-    across = np.asarray(shape.ring.convex_hull.intersection(LineString([(-reach, height), (reach, height)])).coords)
-    yield Mark("cross spall, lower edge", across, MarkKind.SPALL)
 
 
 def _remarks(frame: FrameShape) -> Iterator[str]:
