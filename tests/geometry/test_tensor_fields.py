@@ -11,7 +11,8 @@ import pytest
 
 from patterns.geometry.arrays import Floats
 from patterns.geometry.spline_bases import SplineBasis, StiffBasis
-from patterns.geometry.tensor_fields import Belief, Equations, Stiffness, TensorField, likeliest
+from patterns.geometry.tensor_fields import Equations, Stiffness, TensorField
+from patterns.geometry.tensor_stiffness import Belief, likeliest
 
 HOW = Stiffness(along=-6.0, across=-4.0, drawn=-3.0, size=1.0)
 WIDE = 1e7  # mm^2

@@ -17,8 +17,9 @@ from numpy.typing import NDArray
 
 from patterns.geometry.arrays import Floats, dots
 from patterns.geometry.batten_fits import pulls_within
-from patterns.geometry.tensor_fields import Belief, Solution, Stiffness, TensorField, likeliest
+from patterns.geometry.tensor_fields import Solution, Stiffness, TensorField
 from patterns.geometry.tensor_skins import TensorSkin
+from patterns.geometry.tensor_stiffness import Belief, likeliest
 from patterns.hull.build import EndFace, StemFace
 from patterns.hull.round.feet import Placed, cuts, feet, regauged
 from patterns.hull.round.figures import Figure, Place, RoundLines, figures
