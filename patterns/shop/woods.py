@@ -10,6 +10,7 @@ from itertools import pairwise
 
 from patterns.units.shared_data import shared_file
 
+DRY = 12.0  # percent moisture of the handbook's dry wood
 HANDBOOK = "Forest Products Laboratory, Wood Handbook, FPL-GTR-282 (2021)"
 GRAIN_SOURCE = "ANC-18, Design of Wood Aircraft Structures (1944), Table 2-4"
 
@@ -19,8 +20,32 @@ class Wood:
     """Clear, straight-grained and dry; averages of small specimens."""
 
     species: str
-    breaks_at: float  # surface strain in bending at which it breaks by straight-line theory: rupture over stiffness
+    rupture: float  # GPa, in bending at 12 % moisture
+    stiffness: float  # GPa, the same
     specific_gravity: float  # weight when dry over that of water in the room it takes up at 12 % moisture
+    green: tuple[float, float] | None = None  # GPa, rupture and stiffness of green wood; None where not published
+    meets_at: float = 25.0  # percent moisture, above which it is as weak as green
+
+    @property
+    def breaks_at(self) -> float:
+        """Surface strain in bending at which it breaks by straight-line theory, at 12 % moisture."""
+        return self.strain_at(DRY)
+
+    def strain_at(self, moisture: float) -> float:
+        """The same at another moisture content, percent.
+
+        Source: the handbook named above, equation 5-3: P = P12 (P12 / Pg)^((12 - M) / (Mp - 12)), for rupture and for
+        stiffness.
+        """
+        return self.property_at(0, moisture) / self.property_at(1, moisture)
+
+    def property_at(self, which: int, moisture: float) -> float:
+        """GPa, rupture (0) or stiffness (1) at a moisture content in percent."""
+        dry = (self.rupture, self.stiffness)[which]
+        if self.green is None:
+            return dry
+        share = (DRY - min(moisture, self.meets_at)) / (self.meets_at - DRY)
+        return float(dry * (dry / self.green[which]) ** share)
 
 
 def wood_called(material: str) -> Wood | None:
@@ -76,7 +101,14 @@ def _rows(name: str) -> list[dict[str, str]]:
 @cache
 def _woods() -> tuple[Wood, ...]:
     return tuple(
-        Wood(row["species"], float(row["mor_mpa"]) / (1000 * float(row["moe_gpa"])), float(row["sg"]))
+        Wood(
+            species=row["species"],
+            rupture=float(row["mor_mpa"]) / 1000,
+            stiffness=float(row["moe_gpa"]),
+            specific_gravity=float(row["sg"]),
+            green=(float(row["mor_green_mpa"]) / 1000, float(row["moe_green_gpa"])) if row["mor_green_mpa"] else None,
+            meets_at=float(row["meets_at"]),
+        )
         for row in _rows("woods.csv")
     )
 

@@ -17,7 +17,7 @@ from patterns.reading.boat.boat_toml import read_boat
 from patterns.shop.saw.board_layout import BETWEEN, BoardPlace, Span, edges_as_laid, halves
 from patterns.shop.saw.edge_views import FAR, OVERTURNED
 from patterns.shop.saw.envelopes import Envelope
-from patterns.shop.saw.long_bench import BenchPiece, bench
+from patterns.shop.saw.long_bench import BenchPiece, bench, bench_cautions
 from patterns.shop.saw.saw_rules import HOLDING, BenchRules, Board, SawRules, Sweep
 from patterns.units.lengths import read_length
 
@@ -118,8 +118,13 @@ def test_a_board_too_narrow_for_its_kerfs_alone_is_refused() -> None:
     [made] = bench([piece], BenchRules(_saw(), (board,), 12.0))
     assert made.place is None
     said = " ".join(board_words(made, SHOW))
-    assert "too narrow" in said
+    assert 'holds the piece and its kerfs, but leaves 3/16" beside each cut to hold it by' in said
     assert "sapwood" not in said
+    [(where, told)] = [one for one in bench_cautions([made], SHOW) if "boards" in one[0]]
+    assert where == "[stock] boards, board 1"
+    assert 'chine log leaves 3/16" of it beside each cut, and 1/4" is needed to hold it by ([stock] holding)' in told
+    [bare] = bench([piece], BenchRules(_saw(), (replace(board, width=least.bare - 2.0),), 12.0))
+    assert "too narrow" in " ".join(board_words(bare, SHOW))
     assert "wood to hold beyond each" in said
 
 

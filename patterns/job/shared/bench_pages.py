@@ -14,6 +14,8 @@ from patterns.plates.bench.bench_page import HEIGHT, WIDTH
 from patterns.plates.bench.bench_pages import bench_sheets
 from patterns.plates.bench.bevel_board import bevel_strips
 from patterns.plates.bench.keel_pages import keel_sheet
+from patterns.plates.bench.saw_test_page import NAME as TEST_CUTS
+from patterns.plates.bench.saw_test_page import saw_test_sheet
 from patterns.plates.bench.set_up_pages import set_up_sheets
 from patterns.shop.layout.bevel_boards import BevelBoard
 from patterns.shop.layout.setting_up import SettingUp
@@ -59,10 +61,11 @@ def steps_laid(plan: SettingUp, printed: Printed, *, boat: str) -> Booklet:
 def saw_sheets(
     worked: Sequence[BenchPiece], keels: Sequence[KeelBench], saw: SawRules | None, *, boat: str, show: str
 ) -> list[tuple[str, Drawing]]:
-    """By the piece's title every page of every long piece, in the order of the work."""
+    """By the piece's title every page of every long piece, in the order of the work; first the page of test cuts."""
     sheets = [(one.title, drawing) for one in worked for drawing in bench_sheets(one, boat=boat, show=show)]
     on_keel = [(one.keel.name, drawing) for one in keels for drawing in keel_sheet(one, saw, boat=boat, show=show)]
-    return [*sheets, *on_keel]
+    tests = saw_test_sheet([one.piece for one in worked], saw, boat=boat, show=show)
+    return [*((TEST_CUTS, drawing) for drawing in tests), *sheets, *on_keel]
 
 
 def saw_laid(drawings: Sequence[tuple[str, Drawing]], printed: Printed) -> Booklet:

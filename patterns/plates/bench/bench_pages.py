@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
 from patterns.drawing.marks import Drawing
 from patterns.drawing.text import capitals
+from patterns.geometry.arrays import Floats
+from patterns.parts.hazards import BENDING, EPOXY, RIPPING, says_glue
 from patterns.parts.materials import material_words
 from patterns.plates.bench.bench_page import (
     COLUMN_GAP,
@@ -22,24 +24,24 @@ from patterns.plates.bench.bench_page import (
     table,
 )
 from patterns.plates.bench.bench_page import steps as numbered
-from patterns.plates.bench.saw_plan import board_plan, rip_plan, turned_board_plan
+from patterns.plates.bench.saw_plan import board_plan, hold_plan, rip_plan, turned_board_plan
 from patterns.plates.bench.saw_section import net_sections, set_up
 from patterns.plates.bench.scarf_drawing import scarf_drawing
 from patterns.plates.words.bench_words import (
-    BENDING,
-    RIPPING,
-    bend_words,
     bevel_word,
+    holding_words,
     note_words,
     range_words,
+    screw_words,
     step_words,
 )
+from patterns.plates.words.bending_words import bend_words, trial_words
 from patterns.plates.words.board_words import board_words
 from patterns.shop.saw.edge_views import mark_names
 from patterns.shop.saw.guide_room import board_edges, guide_room
 from patterns.shop.saw.long_bench import BenchPiece
 from patterns.shop.saw.saw_setup import Rip, SawSetup
-from patterns.units.lengths import write_length, write_small
+from patterns.units.lengths import write_difference, write_length, write_small
 
 LEFT, LEFT_OF_SAW = 104.0, 94.0  # mm, width of the column of words; beside a saw on its guide
 
@@ -67,15 +69,17 @@ def piece_sheet(made: BenchPiece, *, boat: str, show: str) -> list[Drawing]:
         f"{material_words(piece.rules.material)}, {write_length(piece.thickness, show)} thick; lies "
         f"{'inside' if piece.inside else 'outside'} the planking. Bow to the left on every drawing.",
     )
-    words = [
-        paragraph(text, width=LEFT)
-        for text in (*bend_words(made.bend, piece.rules.material, show), *board_words(made, show))
-    ]
     right = WIDTH - LEFT - COLUMN_GAP
     bevelled = any(place.lower or place.upper for place in piece.places)
-    texts = (_GAUGE, BENDING) if bevelled else (BENDING,)
-    beside = (net_sections(piece, show, width=right), *(paragraph(text, width=right) for text in texts))
-    blocks = [side_by_side(stacked(words, gap=1.2), stacked(beside), at=LEFT + COLUMN_GAP)]
+    bend = bend_words(made.bend, piece.rules.material, show)
+    trial, board = trial_words(made.bend, piece.thickness, show), board_words(made, show)
+    glue = (EPOXY,) if says_glue((*trial, *board)) and EPOXY not in board else ()
+    half = len(board) // 2
+    blocks = [
+        _beside(bend, (_GAUGE,) if bevelled else (), LEFT, net_sections(piece, show, width=right)),
+        _beside(trial, (BENDING, *glue), LEFT) if trial else _beside((BENDING,), glue, LEFT),
+        _beside(board[:half], board[half:], (WIDTH - COLUMN_GAP) / 2),
+    ]
     if made.scarfs:
         blocks.append(scarf_drawing(made.scarfs, piece.thickness, show, width=WIDTH))
     if made.place:
@@ -84,6 +88,16 @@ def piece_sheet(made: BenchPiece, *, boat: str, show: str) -> list[Drawing]:
         blocks.append(turned_board_plan(made.with_other, made.with_other.place, width=WIDTH))
     blocks += _gauge_lines(made, show)
     return bench_pages(heading, blocks, name=f"{piece.part.file_name}-stock")
+
+
+def _beside(left: Sequence[str], right: Sequence[str], wide: float, *over: Block) -> Block:
+    """Paragraphs in two columns, the left one so wide; what stands over the right one's."""
+    narrow = WIDTH - wide - COLUMN_GAP
+    columns = [
+        stacked([paragraph(text, width=wide) for text in left], gap=1.2),
+        stacked([*over, *(paragraph(text, width=narrow) for text in right)], gap=1.2),
+    ]
+    return side_by_side(columns[0], columns[1], at=wide + COLUMN_GAP)
 
 
 _GAUGE = (
@@ -105,6 +119,10 @@ def _gauge_lines(made: BenchPiece, show: str) -> list[Block]:
     if piece.chine:
         columns[f"face below\n{piece.chine}"] = [f"{np.degrees(place.turn):.1f}°" for place in places]
         columns["off at the\nlower edge"] = [write_small(place.planed, show) for place in places]
+    if made.bend.layers:
+        form = made.bend.layers.form
+        columns["form: along\nits line"] = _fine(form.along, show)
+        columns["form: off\nits line"] = [write_difference(mm, show).removeprefix("+") for mm in form.deep.tolist()]
     columns["width\nfinished"] = [write_length(piece.width, show)] * len(places)
     if made.setup:
         columns["width\nas sawn"] = _fine(made.setup.width, show)
@@ -121,21 +139,31 @@ def rip_sheet(made: BenchPiece, setup: SawSetup, rip: Rip, *, boat: str, show: s
     )
     right = WIDTH - LEFT_OF_SAW - COLUMN_GAP
     steps = numbered(step_words(setup, rip, show), width=LEFT_OF_SAW)
-    words = stacked([steps, paragraph(RIPPING, width=LEFT_OF_SAW, size=FIGURES)])
-    notes = [
-        *note_words(setup, rip, guide_room(rip, made.place), show),
-        range_words(rip, setup, show),
-        _along_words(setup, rip),
-    ]
+    caution = paragraph(RIPPING, width=LEFT_OF_SAW, size=FIGURES)
     board = board_edges(rip, made.place) if made.place else None
     section = set_up(setup, rip, board, show, width=right)
-    beside = [section, *(paragraph(text, width=right, size=FIGURES) for text in notes if text)]
+    notes = [*note_words(setup, rip, guide_room(rip, made.place), show), range_words(rip, setup, show)]
+    beside = stacked([section, *(paragraph(text, width=right, size=FIGURES) for text in notes if text)], gap=1.5)
+    words = stacked([steps, caution], gap=1.5)
+    for text in (screw_words(setup, rip, show), _along_words(setup, rip)):
+        # Into the column that is shorter, so that the table finds room on the page.
+        if words.height < beside.height:
+            words = stacked([words, paragraph(text, width=LEFT_OF_SAW, size=FIGURES)], gap=1.5)
+        else:
+            beside = stacked([beside, paragraph(text, width=right, size=FIGURES)], gap=1.5)
     blocks = [
-        side_by_side(words, stacked(beside, gap=1.5), at=LEFT_OF_SAW + COLUMN_GAP),
+        side_by_side(words, beside, at=LEFT_OF_SAW + COLUMN_GAP),
         rip_plan(setup, rip, board, width=WIDTH),
         *_rip_table(setup, rip, show),
+        *(_held(setup, rip, board, show) if not rip.guide_on_piece else ()),
     ]
     return bench_pages(heading, blocks, name=f"{setup.piece.part.file_name}-rip-{rip.order}")
+
+
+def _held(setup: SawSetup, rip: Rip, board: tuple[Floats, Floats] | None, show: str) -> Iterator[Block]:
+    """The clamping drawing of the cut that frees the piece."""
+    words = stacked([paragraph(text, size=FIGURES) for text in holding_words(setup, show)], gap=0.6)
+    yield stacked([words, hold_plan(setup, rip, board, width=WIDTH)], gap=1.0)
 
 
 def _along_words(setup: SawSetup, rip: Rip) -> str:

@@ -9,6 +9,7 @@ import numpy as np
 from patterns.drawing.marks import Drawing, Ink, Label, Stroke
 from patterns.drawing.text import capitals
 from patterns.geometry.arrays import Floats
+from patterns.parts.hazards import BENDING, EPOXY, RIPPING, says_glue
 from patterns.parts.long.v_keel import KeelPlace, VKeel
 from patterns.parts.materials import material_words
 from patterns.plates.bench.bench_page import (
@@ -26,7 +27,7 @@ from patterns.plates.bench.bench_page import (
     table,
 )
 from patterns.plates.bench.saw_section import scale_for
-from patterns.plates.words.bench_words import BENDING, RIPPING, degrees
+from patterns.plates.words.bench_words import degrees
 from patterns.plates.words.keel_words import bend_words, cut_words, saw_words
 from patterns.shop.saw.keel_cuts import KeelBench, KeelCut
 from patterns.shop.saw.saw_rules import SawRules
@@ -45,11 +46,13 @@ def keel_sheet(made: KeelBench, saw: SawRules | None, *, boat: str, show: str) -
         f"{capitals(keel.part.title)}: stock and saw set-ups",
         f"{material_words(keel.rules.material)}; on the centre line of a V bottom, {sided} wide and {moulded} high.",
     )
-    words = [paragraph(text, width=LEFT) for text in (*bend_words(made, show), *saw_words(made, saw, show))]
+    told = [*bend_words(made, show), *saw_words(made, saw, show)]
+    words = [paragraph(text, width=LEFT) for text in told]
     if made.cuts:
         words.append(steps([cut_words(cut, show) for cut in made.cuts], width=LEFT))
     right = WIDTH - LEFT - COLUMN_GAP
     cautions = (BENDING, RIPPING) if made.cuts else (BENDING,)
+    cautions = (*cautions, EPOXY) if says_glue(told) else cautions
     beside = (_sections(keel, show, width=right), *(paragraph(text, width=right, size=FIGURES) for text in cautions))
     blocks = [side_by_side(stacked(words, gap=1.2), stacked(beside), at=LEFT + COLUMN_GAP)]
     return bench_pages(

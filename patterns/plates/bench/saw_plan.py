@@ -14,9 +14,11 @@ from patterns.drawing.text import grown, label_boxes, text_reach, text_width, wr
 from patterns.drawing.turning import extent
 from patterns.geometry.arrays import Floats
 from patterns.plates.bench.bench_page import FIGURES, LEADING, TEXT, Block
+from patterns.plates.words.bench_words import WEDGE
 from patterns.plates.words.board_words import board_name
 from patterns.shop.saw.board_layout import BoardPlace, edges_as_laid
 from patterns.shop.saw.edge_views import GUIDE_ON, stock_ends
+from patterns.shop.saw.guide_room import BATTEN
 from patterns.shop.saw.long_bench import BenchPiece
 from patterns.shop.saw.saw_setup import Rip, SawSetup
 
@@ -27,6 +29,7 @@ ARROW = 12.0  # mm
 MOST_HIGH = 26.0  # mm on paper
 BESIDE = 0.9  # mm from a line to the letters that name it
 AIR = 0.7  # mm between those letters and any other line: none comes between a name and its own
+CROSS = 3.0  # mm on paper, a screw's cross from side to side
 PLACES = 60  # tried along a line for its name
 CLOSE = 0.45  # mm of the room below and above a frame's number that lines may run through
 
@@ -71,6 +74,39 @@ def _frames(setup: SawSetup, rip: Rip, lines: Sequence[_Line]) -> Iterator[_Line
         if place.name:
             y = [float(np.interp(x, line.points[:, 0], line.points[:, 1])) for line in (lines[0], lines[2])]
             yield _Line(np.array([[x, y[0]], [x, y[1]]]), "mark", place.name.removeprefix("frame "))
+
+
+def hold_plan(setup: SawSetup, rip: Rip, board: tuple[Floats, Floats] | None, *, width: float) -> Block:
+    """How the piece is held while the last cut frees it: screws in its waste ends, wedges, clamps on the guide."""
+    own = rip.setting
+    first, last = stock_ends(setup.piece)
+    other = next(one for one in setup.rips if one is not rip)
+    free = other.setting.saw_line * (1.0, 1.0 if other.edge.up == rip.edge.up else -1.0)
+    lines = [_Line(_cut(line, first, last), "cut-outside") for line in (own.saw_line, free)]
+    guide = own.guide_line
+    if guide is not None:
+        lines.append(_Line(_cut(guide, first - GUIDE_ON * 0.75, last + GUIDE_ON * 0.75), "cut-inside"))
+    lines += [_Line(_cut(line, first - GUIDE_ON, last + GUIDE_ON), "sheet") for line in board or ()]
+
+    def at(line: Floats, x: float) -> float:
+        return float(np.interp(x, line[:, 0], line[:, 1]))
+
+    ends = rip.edge.within
+    for x in ends:
+        lines.append(_Line(np.array([[x, at(own.saw_line, x)], [x, at(free, x)]]), "mark"))
+    for x in ((first + ends[0]) / 2, (last + ends[1]) / 2):
+        y = (at(own.saw_line, x) + at(free, x)) / 2
+        lines.append(_Line(np.array([[x, y]]), "mark", "S"))
+    outward = rip.edge.out * BATTEN
+    for x in np.arange(ends[0] + WEDGE, ends[1] - WEDGE / 3, WEDGE).tolist():
+        y = at(own.saw_line, x)
+        lines.append(_Line(np.array([[x, y], [x, y + outward]]), "mark", "W"))
+    if guide is not None:
+        for x in (first - GUIDE_ON / 2, (first + last) / 2, last + GUIDE_ON / 2):
+            y = at(guide, x)
+            lines.append(_Line(np.array([[x, y], [x, y + rip.guide_side * BATTEN]]), "mark", "C"))
+    told = "S screws in the waste ends; W wedges in the kerf, behind the saw; C clamps on the guide"
+    return _contracted(lines, width=width, told=told)
 
 
 def board_plan(made: BenchPiece, place: BoardPlace, *, width: float) -> Block:
@@ -129,15 +165,15 @@ def _cut(line: Floats, first: float, last: float) -> Floats:
 
 def _contracted(lines: Sequence[_Line], *, width: float, told: str) -> Block:
     every = np.concatenate([line.points for line in lines])
-    (left, low), (right, high) = every.min(axis=0), every.max(axis=0)
+    (left, low), (right, top_most) = every.min(axis=0), every.max(axis=0)
     along = next((one for one in ALONG if (right - left) / one <= width), ALONG[-1])
-    across = next((one for one in ACROSS if (high - low) / one <= MOST_HIGH), ACROSS[-1])
+    across = next((one for one in ACROSS if (top_most - low) / one <= MOST_HIGH), ACROSS[-1])
     top = -1.5 * LEADING * FIGURES
 
     def on_paper(points: Floats) -> Floats:
-        return np.asarray((points - (left, high)) / (along, across) + (0.0, top))
+        return np.asarray((points - (left, top_most)) / (along, across) + (0.0, top))
 
-    strokes = [Stroke(on_paper(line.points), line.layer) for line in lines]
+    strokes = [Stroke(_drawn(on_paper(line.points)), line.layer) for line in lines]
     marks: list[Ink] = [*strokes]
     marks += _names(lines, strokes, across)
     foot = extent(marks)[1] - TEXT - 0.5
@@ -152,10 +188,20 @@ def _contracted(lines: Sequence[_Line], *, width: float, told: str) -> Block:
     return Block(tuple(marks), -(foot - 1.0 - len(told_lines) * LEADING * FIGURES))
 
 
+def _drawn(points: Floats) -> Floats:
+    """A line as it is; a single point, where a screw stands, as a cross."""
+    if len(points) > 1:
+        return points
+    half = CROSS / 2
+    return np.asarray(points[0] + np.array([[-half, -half], [half, half], [0, 0], [-half, half], [half, -half]]))
+
+
 def _names(lines: Sequence[_Line], drawn: Sequence[Stroke], across: float) -> Iterator[Label]:
     """Names close beside their lines and clear of every line, each further along than the one before if it can be."""
     taken = obstacles(drawn)
-    across_it = [(line, stroke.points) for line, stroke in zip(lines, drawn, strict=True) if len(line.points) == 2]
+    across_it = [
+        (line, stroke.points[[0, -1]]) for line, stroke in zip(lines, drawn, strict=True) if len(line.points) <= 2
+    ]
     along_it = [(line, stroke.points) for line, stroke in zip(lines, drawn, strict=True) if len(line.points) > 2]
     # Figures hang below no line of writing, so that they need less room than their box.
     asked = [(_labels(line.name, _beside_stroke(line.name, ends)), -CLOSE) for line, ends in across_it if line.name]

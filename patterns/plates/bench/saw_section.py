@@ -13,6 +13,7 @@ from patterns.parts.long.long_pieces import LongPiece, Place
 from patterns.plates.bench.bench_page import FIGURES, LEADING, TEXT, Block, paragraph, stacked
 from patterns.plates.words.bench_words import bevel_word, degrees
 from patterns.shop.saw.edge_views import NEAR
+from patterns.shop.saw.guide_room import screw_free
 from patterns.shop.saw.saw_setup import Rip, SawSetup
 from patterns.units.lengths import write_length
 
@@ -20,6 +21,7 @@ SCALES = (1, 2, 3, 4, 5, 6, 8, 10)  # a scale rule has them, or a builder halves
 GUIDE = np.array([40.0, 19.0])  # mm, a batten's section as drawn
 SHOE = 3.0  # mm, thickness of a shoe as drawn
 BLADE_ABOVE = 30.0  # mm of blade drawn above the shoe
+BRACKET = 10.0  # mm, how far below the stock the bracket is drawn
 REST = 45.0  # mm of board drawn past guide or cut
 LIES_FLAT = 0.8  # of a unit normal, upright: a piece on the bottom, not on a side
 
@@ -140,6 +142,8 @@ class _SetUp:
         self.side = rip.guide_side
         self.guide = self.cut + self.side * self.distance
         self.kerf = setup.saw.kerf / float(np.cos(own.tilt)) * rip.edge.out
+        free = screw_free(setup, rip)
+        self.no_screws = sorted((self.cut + self.side * free.guide_side, self.cut - self.side * free.other_side))
         self.ends = self._ends(board, float(at[0]), float(own.at(at, own.saw_line[:, 1])[0]))
 
     def _ends(self, board: tuple[Floats, Floats] | None, x: float, saw_line: float) -> tuple[float, float] | None:
@@ -162,7 +166,7 @@ class _SetUp:
 
     @property
     def reach(self) -> tuple[float, float]:
-        ends = (*self.net[:, 0], self.guide + self.side * GUIDE[0], self.cut - self.side * REST)
+        ends = (*self.net[:, 0], *self.no_screws, self.guide + self.side * GUIDE[0], self.cut - self.side * REST)
         if self.ends is not None:
             # No more of a wide board is drawn than shoe and guide stand on.
             ends = (*ends, *np.clip(self.ends, min(ends) - REST, max(ends) + REST).tolist())
@@ -182,6 +186,9 @@ class _SetUp:
             edge, far = sorted(self.packing)
             yield Stroke(_box(edge, far, 0.0, t), "mark", closed=True)
         yield Stroke(self.net, "cut-outside", closed=True)
+        left, right = self.no_screws
+        points = [[left, -BRACKET / 2], [left, -BRACKET], [right, -BRACKET], [right, -BRACKET / 2]]
+        yield Stroke(np.array(points), "mark")
         # The blade: both sides of the kerf, on up past the shoe.
         slope = (self.cut - self.foot) / t
         for shift in (0.0, self.kerf):
@@ -222,6 +229,7 @@ class _SetUp:
             told.append("S strip as thick as the stock, beside the board, for the guide to lie on")
         if self.rip.setting.tilt:
             told.append(f"blade leaves the lower face {write_length(abs(self.rip.setting.aside), show)} aside")
+        told.append("bracket beneath: no screw or nail")
         return told
 
 

@@ -1,34 +1,21 @@
-"""What bench sheets say: steps at the saw, verdicts, boards and scarfs, in the builder's units."""
+"""What bench sheets say: steps at the saw and how the piece is held, in the builder's units."""
 
 from __future__ import annotations
 
 import numpy as np
 
-from patterns.parts.hazards import EPOXY
-from patterns.parts.materials import NOT_STATED
-from patterns.shop.saw.bend_verdict import BendVerdict, Way
 from patterns.shop.saw.guide import deepest_that_follows
-from patterns.shop.saw.guide_room import GuideRoom
+from patterns.shop.saw.guide_room import CLEAR, GuideRoom, screw_free, screws_clear
 from patterns.shop.saw.long_bench import much_words, short_words
 from patterns.shop.saw.saw_rules import Leans
 from patterns.shop.saw.saw_setup import ROCKS, Rip, SawSetup
-from patterns.shop.woods import HANDBOOK
-from patterns.units.lengths import shown_step, write_length
+from patterns.units.lengths import INCH, shown_step, write_length
+from patterns.units.weights import METRIC
 
 STRAIGHT = 1e6  # mm; a cut that turns to a kilometre is straight
+WEDGE = 24 * INCH  # mm between wedges in the kerf: common practice, no single source
+UNCUT = INCH  # mm at the far end that a hand saw finishes: common practice, no single source
 PRACTICE = "common practice, no single source"
-RIPPING = (
-    "Never saw freehand at a tilt. Cut the piece free last, from stock wide enough to hold; support both sides and the "
-    "part that falls; wedge the kerf; stand out of line; guards stay on. A tilted shoe is less steady; strips pinch, "
-    "sag and kick. Let the blade stop before you lift the saw; unplug it to set or change the tilt. "
-    "Guard hearing, eyes and lungs. Shapes only, not strength: follow local codes, your saw's own instructions and a "
-    "licensed professional."
-)
-BENDING = (
-    "Bent stock stores energy: clamp it before you let go, keep your face out of line, have help with long pieces, "
-    "cover your eyes. Steam and hot water burn; clamps and forms creak before they fail. Shapes only, not strength: "
-    "follow local codes and a licensed professional."
-)
 
 
 def no_less(mm: float, show: str) -> str:
@@ -41,6 +28,14 @@ def no_more(mm: float, show: str) -> str:
     """A length rounded down: what a board has is no more."""
     step = shown_step(show)
     return write_length(float(np.floor(mm / step + 1e-6)) * step, show)
+
+
+def rule_of_thumb(mm: float, show: str) -> str:
+    """A length that practice gives in round inches, in round millimeters where the builder reads those."""
+    if show not in METRIC:
+        return write_length(mm, show)
+    step = 50.0 if mm > 100.0 else 5.0 if mm > 20.0 else 1.0
+    return write_length(step * round(mm / step), show)
 
 
 def degrees(angle: float) -> str:
@@ -128,6 +123,43 @@ def _room_words(room: GuideRoom, show: str) -> list[str]:
     ]
 
 
+def screw_words(setup: SawSetup, rip: Rip, show: str) -> str:
+    """Where no screw or nail goes: of guide, strip and board alike, and from beneath too."""
+    free, side = screw_free(setup, rip), side_word(rip.guide_side > 0)
+    near, far = no_less(free.guide_side, show), no_less(free.other_side, show)
+    told = f"NO SCREW OR NAIL within {near} of the saw line on the side {side}, nor within {far} on the other side"
+    piece = "the piece" if rip.guide_on_piece else "the piece between its waste ends"
+    told += f": that is {piece}, the blade's path, and {rule_of_thumb(CLEAR, show)} to spare."
+    if not free.guide_clear:
+        told += " The guide batten lies within: clamp it past both ends of the stock, and do not tack it between."
+    return f"{told} Sink every head under the shoe below the face it runs on."
+
+
+def holding_words(setup: SawSetup, show: str) -> list[str]:
+    """How a piece is held that is itself what falls off: this cut frees it, with the saw on the rest of the board."""
+    clear = rule_of_thumb(CLEAR, show)
+    if screws_clear(setup):
+        held = (
+            f"S: drive a screw through the middle of each waste end of the piece into the spoil board, {clear} or more "
+            "past the finished end, head sunk."
+        )
+    else:
+        held = (
+            "S: the piece is too narrow for screws clear of the blade. Screw a block to the spoil board tight against "
+            "each end of the piece, lower than its face."
+        )
+    return [
+        "THIS CUT FREES THE PIECE: the piece is the part that falls off. Lay board, strip and piece on one flat spoil "
+        "board as long as the stock, so that nothing sags when the kerf opens.",
+        f"{held} Screw blocks against the edge that is already sawn too, lower than the face. The shoe passes "
+        "over the piece: put no clamp on it.",
+        f"W: push a wedge into the kerf behind the saw every {rule_of_thumb(WEDGE, show)}, thick enough to keep it open "
+        "and no thicker. C: clamp guide, strip and board where the shoe does not reach.",
+        f"Stop the saw {rule_of_thumb(UNCUT, show)} before the far end of the stock, let the blade stop, lift the saw, "
+        "and finish with a hand saw. Then draw wedges and screws and cut the ends.",
+    ]
+
+
 def _tilt_words(setup: SawSetup, rip: Rip, show: str) -> str:
     own = rip.setting
     if own.tilt == 0:
@@ -164,7 +196,7 @@ def note_words(setup: SawSetup, rip: Rip, room: GuideRoom | None, show: str) -> 
         short = short_words(rip, setup.saw)
         told.append(short.replace("a tilt", "A tilt", 1))
     if rip.much:
-        told.append(much_words(setup, rip, show).replace("this cut", "THIS CUT", 1))
+        told.append(much_words(setup, rip, show).replace("do not rip it so", "DO NOT RIP IT SO", 1))
     return told
 
 
@@ -208,68 +240,3 @@ def range_words(rip: Rip, setup: SawSetup, show: str) -> str:
         start, end = (write_length(max(x - rip.edge.within[0], 0.0), show) for x in (one.first, one.last))
         told.append(f"{start} to {end} at {degrees(one.tilt)}{guide}")
     return "Less is left to plane with several settings, from the fore end: " + "; ".join(told) + "."
-
-
-def bend_words(bend: BendVerdict, material: str, show: str) -> list[str]:
-    """The verdict, its figures, and where they come from."""
-    if not np.isfinite(bend.flat_radius):
-        told = ["Lies straight: no bending."]
-    else:
-        told = [
-            f"VERDICT: {bend.way.value}.",
-            f"Tightest flatwise (out of the face) {write_length(bend.flat_radius, show)} radius at "
-            f"{_at(bend, 'flat_at', show)}: {bend.flat_ratio:.0f} thicknesses. Over 100 springs cold, 60 to 100 "
-            f"needs a sample, under 60 steam, laminations or the saw ({PRACTICE}); dry stock breaks near 20 to 30 (a "
-            "university extension's wood text).",
-        ]
-    if bend.wood and bend.share and np.isfinite(bend.flat_radius):
-        told.append(
-            f"Bent cold the surface is strained to {100 * bend.share:.0f} % of what breaks clear, straight, dry wood "
-            f"({bend.wood.species}: rupture over stiffness, {HANDBOOK}; averages, and knots break sooner)."
-            f"{_run_out_words(bend)}"
-        )
-    elif np.isfinite(bend.flat_radius):
-        unknown = "its material is not stated" if material == NOT_STATED else f"{material} is not among them"
-        told.append(f"No strain is figured from the handbook's woods: {unknown}. Use radius over thickness alone.")
-    if np.isfinite(bend.edge_radius):
-        told.append(
-            f"Tightest edgewise (in the face) {write_length(bend.edge_radius, show)}, {bend.edge_ratio:.0f} widths, at "
-            f"{_at(bend, 'edge_at', show)}: sawn to the pattern no edge set is left; sprung from straight stock "
-            f"{write_length(bend.edge_set, show)} of sweep would be forced edgewise."
-        )
-    if bend.twist > 1e-7:
-        told.append(
-            f"Twist at most {np.degrees(bend.twist) * 304.8:.1f}° per foot ({np.degrees(bend.twist) * 1000:.1f}° per "
-            f"metre), at {_at(bend, 'twist_at', show)}; no published limit is known to us."
-        )
-    return [*told, *_other_ways(bend, show)]
-
-
-def _run_out_words(bend: BendVerdict) -> str:
-    """What the run-out of the grain makes of that strain; nothing where it costs no strength."""
-    if bend.strained is None or bend.strength >= 1:
-        return ""
-    return (
-        f" The grain runs out and leaves {100 * bend.strength:.0f} % of the strength, so the strain is "
-        f"{100 * bend.strained:.0f} % of what breaks this board."
-    )
-
-
-def _other_ways(bend: BendVerdict, show: str) -> list[str]:
-    layers = bend.layers
-    if layers is None:
-        return []
-    sample = "" if bend.way is not Way.TRY else "If the sample breaks: "
-    laminate = (
-        f"laminate {layers.count} layers of {write_length(layers.thickness, show)}, strips "
-        f"{no_less(layers.strip, show)} long; "
-        f"glued to the curve they spring back about {write_length(layers.springs_back, show)} of its "
-        f"{write_length(bend.depth, show)} depth (1/n² of it, geometry)."
-    )
-    sawn = f"Sawn to its flatwise shape it would need a board {no_less(bend.sawn_from, show)} wide."
-    return [f"{sample}{laminate if sample else laminate.capitalize()} {EPOXY} {sawn}"]
-
-
-def _at(bend: BendVerdict, which: str, show: str) -> str:
-    spot = getattr(bend, which)
-    return spot.name or f"{write_length(spot.along, show)} from the fore end"

@@ -6,14 +6,14 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from patterns.geometry.arrays import Floats
+from patterns.geometry.arrays import Floats, run_along
 from patterns.parts.hazards import EPOXY
 from patterns.parts.materials import NOT_STATED
 from patterns.plates.words.bench_words import PRACTICE, no_less, no_more, side_word
 from patterns.plates.words.length_words import EXPLAINED, along_a_board, lengths_words, sentence, stock_words
 from patterns.shop.saw.board_layout import RUN_OUT_LIMIT, BoardPlace, edges_as_laid
 from patterns.shop.saw.board_stock import Lack, Refusal
-from patterns.shop.saw.edge_views import NEAR, EdgeView, edge_view, mark_places
+from patterns.shop.saw.edge_views import NEAR, EdgeView, edge_view, mark_places, stock_ends
 from patterns.shop.saw.long_bench import BenchPiece
 from patterns.shop.saw.scarfs import WITNESS, ScarfPlan
 from patterns.shop.stock.lengths import lengths_of
@@ -30,6 +30,7 @@ SWEPT_TOO_FAR = (
 def board_words(made: BenchPiece, show: str) -> list[str]:
     """Where the piece lies on the builder's wood, or what wood it wants."""
     told = [f"{sentence(lengths_words(lengths_of(made.piece.part, made), show))}. {EXPLAINED}"]
+    told.append(_ends_words(made, show))
     told += _place_words(made.place, made, show) if made.place else []
     if made.with_other and made.with_other.place:
         told.append(_beside_words(made.with_other.place, made.with_other, show))
@@ -37,6 +38,23 @@ def board_words(made: BenchPiece, show: str) -> list[str]:
     if made.scarfs:
         told += scarf_words(made.scarfs, show, _of_boards(made))
     return [*told, _least_words(made, show)]
+
+
+def _ends_words(made: BenchPiece, show: str) -> str:
+    """The finished edges as drawn and in the boat, and where the stock ends beyond them."""
+    piece = made.piece
+    first, last = stock_ends(piece)
+    told = []
+    for name in ("lower", "upper"):
+        edge = edge_view(piece, name, NEAR)
+        drawn = float(run_along(piece.part.edge(name).points)[-1])
+        in_boat = piece.arrises.lower if name == "lower" else piece.arrises.upper
+        ends = (write_length(mm, show) for mm in (edge.within[0] - first, last - edge.within[1]))
+        told.append(
+            f"{name} edge {write_length(drawn, show)} as drawn, {write_length(in_boat, show)} in "
+            f"the boat, {' and '.join(ends)} of stock beyond its fore and after end"
+        )
+    return f"On the face against the planking: {'; '.join(told)}."
 
 
 def board_name(place: BoardPlace) -> str:
@@ -95,8 +113,14 @@ def _off_edge(place: BoardPlace, made: BenchPiece, edge: EdgeView, side: Floats,
     off = [write_length(abs(float(y + over - np.interp(x, side[:, 0], side[:, 1]))), show) for x, y in points]
     return (
         f"its finished {edge.name} edge lies {off[0]} from the board's edge toward you at the fore end, {off[1]} at "
-        f"the middle mark, {off[2]} at the after end"
+        f"{_middle_mark(made, show)}, {off[2]} at the after end"
     )
+
+
+def _middle_mark(made: BenchPiece, show: str) -> str:
+    """The mark in the middle of the table of marks, by its name or by where it stands in the table."""
+    place = made.piece.places[len(made.piece.places) // 2]
+    return place.name or f"the mark at {write_length(place.along, show)} along the lower edge"
 
 
 def _edge_toward(made: BenchPiece, out: float) -> EdgeView:
@@ -166,6 +190,11 @@ def _why(one: Refusal, show: str) -> str:
         case Lack.NARROW:
             between = " between sapwood and wane" if any(one.board.avoid) else ""
             return f"is too narrow ({sizes}{between})"
+        case Lack.HOLDING:
+            return (
+                f"holds the piece and its kerfs, but leaves {no_more(one.has, show)} beside each cut to hold it by, "
+                f"needs {no_less(one.wants, show)}: take a wider board"
+            )
         case Lack.SHORT:
             sizes = f"{no_more(one.has, show)}, needs {along_a_board(one.wants, show)}"
             return f"is too short ({sizes} with 3 in (75 mm) to spare at each end{_by_hand(one, show)})"
@@ -188,12 +217,17 @@ def _of_boards(made: BenchPiece) -> str:
     return f" out of board {made.lengths_of}{lacking}"
 
 
+def _ramp(ratio: float) -> str:
+    return f"{np.degrees(np.arctan(1 / ratio)):.1f}°"
+
+
 def scarf_words(plan: ScarfPlan, show: str, of_boards: str) -> list[str]:
     boards = ", ".join(write_length(length, show) for length in plan.boards)
     told = [
         f"Scarf {len(plan.boards)} lengths{of_boards}, fore to aft: {boards}; "
         f"{write_length(plan.gross, show)} in all. Each scarf {plan.ratio:g} to 1, {write_length(plan.length, show)} "
-        "long, planed as drawn. Glue up and dress before you saw the piece out."
+        f"long, planed as drawn; a jig's ramp rises {write_length(plan.length / plan.ratio, show)} in that "
+        f"({_ramp(plan.ratio)}). Glue up and dress before you saw the piece out."
     ]
     for one in plan.scarfs:
         clear = "" if one.clear else " IT CROSSES A FRAME: no bay has the room."

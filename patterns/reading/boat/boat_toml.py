@@ -476,7 +476,7 @@ def _end(table: StemTable | TransomTable | None) -> End:
 def _bench(toml: BoatToml) -> BenchRules:
     stock = toml.stock or StockTable()
     saw = saw_rules(toml.saw) if toml.saw else None
-    return BenchRules(saw, tuple(map(board, stock.boards or [])), stock.board_scarf, stock.holding)
+    return BenchRules(saw, tuple(map(board, stock.boards or [])), stock.board_scarf, stock.holding, stock.moisture)
 
 
 def _yard(toml: BoatToml) -> YardRules:

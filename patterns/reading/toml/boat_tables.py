@@ -24,6 +24,7 @@ from patterns.reading.toml.fields import (
     Distance,
     LayerName,
     Materials,
+    Moisture,
     Name,
     NotNegative,
     Positive,
@@ -145,6 +146,7 @@ class StockTable(Table):
     scarf: Ratio | None = optional("length of a plywood scarf over its thickness; 8 where it is left out", 8)
     board_scarf: Ratio = taken(12, "length of a scarf in solid wood over its thickness")
     holding: Holding = taken("1/4 in", "board left beyond every saw cut, to hold it by")
+    moisture: Moisture = taken(12, "moisture of your boards in percent, by a meter; it tells how they bend")
     yard: list[YardTable] | None = table("boards that your lumber yard sells, to buy the rest from")
     board_ends: BoardEnds = taken("2 in", "cut off the length of a yard's board, both ends together")
     board_edges: BoardEdges = taken("1/4 in", "cut off the width of a yard's board, both edges together")

@@ -292,6 +292,7 @@ YesNo = Annotated[bool, PlainValidator(_yes_no)]
 Count = Annotated[float, PlainValidator(_number(1, 1000, "a whole number from 1 to 1000", whole=True))]
 Tabs = Annotated[float, PlainValidator(_number(0, 100, "a whole number from 0 to 100", whole=True))]
 Ratio = Annotated[float, PlainValidator(_number(1, 50, "length over thickness, from 1 to 50"))]
+Moisture = Annotated[float, PlainValidator(_number(4, 40, "the moisture of wood in percent, from 4 to 40"))]
 Places = Annotated[tuple[str, ...], PlainValidator(_places), Field(description="stations of the table")]
 _Point = Annotated[tuple[Distance, Distance], BeforeValidator(pair("a distance from FP and a height"))]
 Profile = Annotated[

@@ -10,13 +10,17 @@ import numpy as np
 from patterns.geometry.arrays import Floats
 from patterns.geometry.short_repr import brief
 from patterns.parts.long.long_pieces import LongPiece
-from patterns.shop.woods import Wood, least_strength_left, strength_left, wood_called
+from patterns.shop.saw.bend_trials import CLAMPED, Form, form
+from patterns.shop.woods import DRY, Wood, least_strength_left, strength_left, wood_called
 
 EASY, SAMPLE = 100.0, 60.0  # radius over thickness for springing clear, straight stock cold: common practice
 BREAKS_DRY = 30.0  # radius over thickness near which flat dry stock breaks: 20 to 30, a university's extension text
 SURE, NEAR_BREAKING = 2 / 3, 0.85
 """Shares of the strain that breaks the wood, the loss by its run-out counted, from which a sample is asked for and from
 which it is not bent cold: judgement of this program, for the handbook's figures are averages."""
+BRITTLE, TOO_WET = 10.0, 18.0
+"""Percent moisture: drier wood is tried first, for kiln-dried wood bends badly; wetter wood is not glued. Common
+practice, no single source."""
 STRAIGHT = 1e-9  # 1/mm; a radius of a thousand km
 AT_MARK = 20.0  # mm; nearer to a frame or an end a place goes by its name
 ENDS = 150.0  # mm, strips and stock are left long: 6 in, common practice
@@ -36,7 +40,9 @@ class Layers:
     count: int
     thickness: float  # mm
     strip: float  # mm, to cut each strip at
-    springs_back: float  # mm, the depth of the curve lost when the form is taken off: 1/n^2 of it (geometry, elastic)
+    springs_back: float  # mm, depth lost off a form of the piece's own curve: 1/n^2 of it (geometry, elastic)
+    form: Form  # deeper than the piece by as much
+    clamps: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,19 +71,23 @@ class BendVerdict:
     wood: Wood | None
     share: float | None  # surface strain as a share of that at which straight-grained wood breaks
     strength: float  # share of the strength left where the grain runs out
-    strained: float | None  # surface strain as a share of that at which this board's wood breaks
+    slope: float  # of the grain, from which that follows
+    moisture: float  # percent
+    strained: float | None  # surface strain as a share of that at which this board's wood breaks: its moisture, run-out
     layers: Layers | None  # where laminating is one of the ways
     sawn_from: float  # mm, width of a board the flatwise curve could be sawn out of
 
     __repr__ = brief
 
 
-def bend_verdict(piece: LongPiece, slope: float = 0.0) -> BendVerdict:
+def bend_verdict(piece: LongPiece, slope: float = 0.0, moisture: float = DRY) -> BendVerdict:
     """What the curve of a piece asks of its wood, whose grain runs out by a slope (0 along the piece).
 
+    One verdict from radius over thickness, strain, run-out and moisture (percent) together.
+
     Common practice, no single source: radius over 100 thicknesses springs cold, 60 to 100 wants a sample, under 60
-    steam, laminations or the saw. A wood strained near its breaking by the handbook, what its run-out costs counted, is
-    tried or steamed sooner.
+    steam, laminations or the saw. A wood strained near its breaking by the handbook, at its moisture and with what its
+    run-out costs counted, is tried or steamed sooner; so is wood that is very dry.
     """
     bends = piece.bends
     along, flat, edge, twist = bends.along, bends.flatwise, bends.edgewise, bends.twist
@@ -89,8 +99,8 @@ def bend_verdict(piece: LongPiece, slope: float = 0.0) -> BendVerdict:
     share = 1 / (2 * ratio) / wood.breaks_at if wood else None
     left = strength_left(slope)
     strength = least_strength_left() if left is None else left
-    strained = None if share is None else share / strength
-    way = _way(ratio, strained)
+    strained = 1 / (2 * ratio) / wood.strain_at(moisture) / strength if wood else None
+    way = _way(ratio, strained, moisture)
     return BendVerdict(
         way=way,
         flat_radius=flat_radius,
@@ -106,6 +116,8 @@ def bend_verdict(piece: LongPiece, slope: float = 0.0) -> BendVerdict:
         wood=wood,
         share=share,
         strength=strength,
+        slope=slope,
+        moisture=moisture,
         strained=strained,
         layers=None if way is Way.SPRING else _layers(piece, flat_radius, along, flat, depth),
         sawn_from=depth + piece.thickness + 2 * piece.rules.planing,
@@ -132,13 +144,14 @@ def _radius(curve: float) -> float:
     return float(1 / abs(curve)) if abs(curve) > STRAIGHT else float("inf")
 
 
-def _way(ratio: float, strained: float | None) -> Way:
+def _way(ratio: float, strained: float | None, moisture: float) -> Way:
     near = strained or 0.0
     if ratio < BREAKS_DRY:
         return Way.LAMINATE
     if ratio < SAMPLE or near >= NEAR_BREAKING:
         return Way.STEAM
-    return Way.TRY if ratio < EASY or near >= SURE else Way.SPRING
+    dry = moisture < BRITTLE and np.isfinite(ratio)
+    return Way.TRY if ratio < EASY or near >= SURE or dry else Way.SPRING
 
 
 def _layers(piece: LongPiece, radius: float, along: Floats, flat: Floats, depth: float) -> Layers:
@@ -147,4 +160,13 @@ def _layers(piece: LongPiece, radius: float, along: Floats, flat: Floats, depth:
     turned = float(np.sum((np.abs(flat[1:]) + np.abs(flat[:-1])) / 2 * np.diff(along)))
     arrises = piece.arrises
     longest = max(arrises.lower, arrises.upper, arrises.far_upper, arrises.far_lower)
-    return Layers(count, piece.thickness / count, longest + turned * piece.thickness + ENDS, depth / count**2)
+    strip = longest + turned * piece.thickness + ENDS
+    made = form(along, flat, np.array([place.along for place in piece.places]), count)
+    return Layers(
+        count=count,
+        thickness=piece.thickness / count,
+        strip=strip,
+        springs_back=depth / count**2,
+        form=made,
+        clamps=int(np.ceil(strip / CLAMPED)) + 1,
+    )

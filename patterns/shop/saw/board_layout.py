@@ -113,6 +113,11 @@ class LeastBoard:
     one_in: float  # run-out along it, in straight grain
     holding: float  # mm of wood left beyond each kerf, within its width
 
+    @property
+    def bare(self) -> float:
+        """mm, the width that piece and kerfs alone take."""
+        return self.width - 2 * self.holding
+
 
 def least_board(piece: LongPiece, takes: Envelope) -> LeastBoard:
     """The narrowest, of boards in which the grain runs out no steeper than the limit wherever that can be."""
@@ -331,8 +336,8 @@ def _best_of(takes: Envelope, wood: _Wood, turns: Floats, length: tuple[float, f
         return None
     flattest, roomiest = int(np.round(slope / EVEN).argmin()), int(spare.argmax())
     s, k = np.unravel_index(flattest if np.isfinite(slope).any() else roomiest, slope.shape)
-    # A pair lies from the middle of what is spare; so does one piece alone.
-    across = (least[s, k] + most[s, k] - apart) / 2
+    # What is spare lies beside the last cut: the rest of the board carries shoe and guide there, for both cuts.
+    across = least[s, k] + (most[s, k] - apart - least[s, k]) * (1 + takes.first) / 2
     return _Lying(
         along=float(shifts[s, k]),
         turn=float(turns[k]),

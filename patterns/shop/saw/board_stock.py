@@ -25,6 +25,7 @@ class Lack(StrEnum):
     WOOD = "other wood"
     THIN = "too thin"
     NARROW = "too narrow"
+    HOLDING = "no wood to hold beside a cut"
     SHORT = "too short"
     USED = "used up by the pieces before"
     SHAPE = "its sweep and its sapwood or wane leave no room"
@@ -104,6 +105,8 @@ class BoardStock:
             sound = board.width - fsum(board.avoid)
             if lack is not None:
                 yield Refusal(number, board, lack, piece.thickness, board.thickness)
+            elif not board.lower and not board.sweep and least.bare - HAIR <= sound < least.width - HAIR:
+                yield Refusal(number, board, Lack.HOLDING, least.holding, (sound - least.bare) / 2)
             elif not board.lower and not board.sweep and sound < least.width - HAIR:
                 yield Refusal(number, board, Lack.NARROW, least.width, sound)
             elif board.length < least.length - HAIR:

@@ -27,6 +27,7 @@ class Envelope:
     below: Floats  # (n,) mm, kerf and wood to hold the board together, beyond ``low``
     above: Floats  # (n,) mm, the same beyond ``high``
     holding: float  # mm of that, square to the cut, beyond the kerf
+    first: float = 0.0  # +1 where ``high`` is sawn first, -1 where ``low`` is; 0 without a saw
 
     __repr__ = brief
 
@@ -50,7 +51,7 @@ class Envelope:
         return np.concatenate([low, high[::-1]])
 
     def of_other_hand(self) -> Envelope:
-        return Envelope(self.x, -self.high, -self.low, self.above, self.below, self.holding)
+        return Envelope(self.x, -self.high, -self.low, self.above, self.below, self.holding, -self.first)
 
 
 def envelope(
@@ -77,7 +78,13 @@ def envelope(
         np.asarray((kerfs[out] + holding) * np.hypot(1.0, np.gradient(line, x)))
         for out, line in ((-1.0, low), (1.0, high))
     )
-    return Envelope(x, low, high, below, above, holding)
+    return Envelope(x, low, high, below, above, holding, _sawn_first(setup) if setup else 0.0)
+
+
+def _sawn_first(setup: SawSetup) -> float:
+    """+1 where the upper side as seen on the face against the planking is sawn first, -1 where the lower is."""
+    edge = setup.rips[0].edge
+    return -edge.out if edge.up == FAR else edge.out
 
 
 def _lines(piece: LongPiece, setup: SawSetup | None, kerf: float) -> Iterator[tuple[Floats, float, float]]:

@@ -13,12 +13,12 @@ from patterns.geometry.short_repr import brief
 from patterns.parts.long.long_pieces import LongPiece
 from patterns.shop.saw.bend_verdict import BendVerdict, bend_verdict
 from patterns.shop.saw.board_layout import BoardPlace, LeastBoard, least_board
-from patterns.shop.saw.board_stock import BoardStock, Refusal
+from patterns.shop.saw.board_stock import BoardStock, Lack, Refusal
 from patterns.shop.saw.envelopes import Envelope, envelope
 from patterns.shop.saw.saw_rules import KERF, BenchRules, SawRules
 from patterns.shop.saw.saw_setup import MUCH, Rip, SawSetup, saw_setup
 from patterns.shop.saw.scarfs import Scarf, ScarfPlan, scarf_plan
-from patterns.units.lengths import write_small
+from patterns.units.lengths import write_length, write_small
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -80,7 +80,7 @@ def _bench_piece(piece: LongPiece, rules: BenchRules, stock: BoardStock, other: 
     scarfs = scarf_plan(piece, short[1].length, rules.scarf, taken) if short else None
     return BenchPiece(
         piece=piece,
-        bend=bend_verdict(piece, laid.slope if laid else 1 / least.one_in),
+        bend=bend_verdict(piece, laid.slope if laid else 1 / least.one_in, rules.moisture),
         setup=setup,
         takes=takes,
         least=least,
@@ -110,6 +110,7 @@ def bench_cautions(made: Sequence[BenchPiece], show: str) -> Iterator[tuple[str,
             continue
         if one.setup:
             yield from _saw_cautions(one.setup, show)
+        yield from _holding_cautions(one, show)
 
 
 def _saw_cautions(setup: SawSetup, show: str) -> Iterator[tuple[str, str]]:
@@ -123,6 +124,18 @@ def _saw_cautions(setup: SawSetup, show: str) -> Iterator[tuple[str, str]]:
             yield where, "the blade does not come through stock of this thickness at this tilt."
         elif not rip.setting.blade.follows:
             yield where, "the blade cannot follow this curve through the whole thickness; see its page."
+
+
+def _holding_cautions(one: BenchPiece, show: str) -> Iterator[tuple[str, str]]:
+    """Boards that hold the piece and its kerfs, and leave nothing to hold them by."""
+    for refused in one.refused:
+        if refused.lack is Lack.HOLDING:
+            has, needs = write_small(refused.has, show), write_length(refused.wants, show)
+            yield (
+                f"[stock] boards, board {refused.number}",
+                f"{one.piece.name} leaves {has} of it beside each cut, and {needs} is needed to hold it by ([stock] "
+                "holding). Take a wider board.",
+            )
 
 
 def short_words(rip: Rip, saw: SawRules) -> str:
@@ -144,10 +157,12 @@ def much_words(setup: SawSetup, rip: Rip, show: str) -> str:
     """How much wood one setting leaves to the plane, and what to do instead."""
     extra = rip.setting.extra
     left, beyond = (write_small(mm, show) for mm in (extra + setup.piece.rules.planing, extra))
-    cures = [*_less_to_plane(setup, rip), "rip it on a band saw", "plane the bevel in passes, to the gauge lines"]
+    by_hand = "rip it square and plane the bevel in passes, to the gauge lines"
+    cures = [*_less_to_plane(setup, rip), "rip it on a band saw", by_hand]
+    most = write_length(MUCH, show)
     return (
-        f"this cut leaves up to {left} to plane off, {beyond} of it beyond the allowance. "
-        f"That is much wood for a plane: {', or '.join(cures)}."
+        f"do not rip it so: this cut leaves up to {left} to plane off, {beyond} of it beyond the allowance, and more "
+        f"than {most} is much wood for a plane. Instead {', or '.join(cures)}."
     )
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from patterns.shop.woods import DRY
+
 KERF = 3.2  # mm (1/8 in), allowed where the builder names no saw
 HOLDING = 6.35  # mm (1/4 in) of board left beyond a kerf: common practice, no single source
 
@@ -66,3 +68,4 @@ class BenchRules:
     boards: tuple[Board, ...]
     scarf: float  # length over thickness, in solid wood
     holding: float = HOLDING  # mm of board left beyond every kerf
+    moisture: float = DRY  # percent, of the boards

@@ -29,6 +29,7 @@ EASED = 150.0  # mm either way over which a saw line is eased, so that a batten 
 WORTH_MORE = 1.6  # mm (1/16 in); one setting that leaves more than this to the plane is told by ranges as well
 MUCH = INCH / 4  # mm beyond the allowance; more is much wood to plane by hand. Common practice, no single source
 SQUARE = float(np.radians(0.25))  # rad; half a step of tilt: nearer, an edge is sawn square
+SWEPT = 1.0  # mm of sweep over a piece's length, from which it counts as bent
 ROCKS = 0.4  # mm a shoe can rock on a guide; less is within the thickness of a pencil line
 
 
@@ -132,19 +133,35 @@ def saw_setup(piece: LongPiece, saw: SawRules) -> SawSetup:
 def _order(piece: LongPiece, saw: SawRules) -> tuple[EdgeView, EdgeView]:
     """The edges in the order they are sawn, each with its face up: hollow edge first, then one face for both."""
     orders: tuple[tuple[EdgeName, EdgeName], ...] = (("upper", "lower"), ("lower", "upper"))
+    hollow = _hollow_edge(piece)
     choices = [
         (_face_up(piece, saw, first, last=False), _face_up(piece, saw, last, last=True)) for first, last in orders
     ]
 
-    def trouble(views: tuple[EdgeView, EdgeView]) -> tuple[int, bool, int, int, bool]:
+    def trouble(views: tuple[EdgeView, EdgeView]) -> tuple[int, bool, bool, int, int, bool]:
         ups = [view.up for view in views]
         worst = max(_rocks(piece, saw, view, last=last) for view, last in zip(views, (False, True), strict=True))
         # In whole pencil lines: finer differences are noise, and would saw two pieces that are alike in two orders.
         bulge = worst / ROCKS
         too_much = max(int(np.ceil(bulge)) - 1, 0)
-        return too_much, ups[0] != ups[1], ups.count(FAR), round(bulge), views[0].name == "lower"
+        bulging = hollow is not None and views[0].name != hollow
+        return too_much, bulging, ups[0] != ups[1], ups.count(FAR), round(bulge), views[0].name == "lower"
 
     return min(choices, key=trouble)
+
+
+def _hollow_edge(piece: LongPiece) -> EdgeName | None:
+    """The edge on the inside of the piece's sweep, laid flat; None where the piece is as good as straight."""
+    upper, lower = (edge_view(piece, name, NEAR) for name in ("upper", "lower"))
+    line = upper.net[upper.of_piece]
+    middle = (line[:, 1] + np.interp(line[:, 0], *lower.net.T)) / 2
+    x = line[:, 0]
+    off = middle - np.interp(x, x[[0, -1]], middle[[0, -1]])
+    most = float(off[np.abs(off).argmax()])
+    if abs(most) < SWEPT:
+        return None
+    # Where the middle lies above its chord, the inside of the sweep is below.
+    return "lower" if (most > 0) == (upper.out > 0) else "upper"
 
 
 def _face_up(piece: LongPiece, saw: SawRules, name: EdgeName, *, last: bool) -> EdgeView:

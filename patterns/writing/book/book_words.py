@@ -10,6 +10,7 @@ from patterns.drawing.marks import Drawing
 from patterns.hull.build import Closing, Joint, KeelJoint, Stem, Transom, closing_of
 from patterns.parts.asked.end_rules import PlankEnds, StemWork
 from patterns.parts.asked.rules import Boat, FrameKind, Way
+from patterns.parts.hazards import BENDING, EPOXY, LIFTING, RIPPING
 from patterns.parts.part import Part
 from patterns.parts.role import EdgeKind, Role
 from patterns.plates.boat_model import Stage
@@ -29,15 +30,12 @@ CAUTIONS = (
     "capacity, engine size and rails are for the law and a designer. Some places require a plate, a number or papers "
     "for a home-built boat, above all when it is sold: ask locally.",
     "Before you cut stock: check bars, a card model, two diagonals, one part held up in the boat; then the rest.",
-    "Ripping: stock wide enough to hold, the piece cut from it last; support both sides and the fall-off; wedge the "
-    "kerf; depth just through; sharp blade; stand out of line; never freehand at a tilt; guards stay on. A tilted shoe "
-    "is less steady; strips pinch, sag and kick. Let the blade stop. Unplug to set or change the tilt.",
-    "Bent stock stores energy: clamp before you let go, keep faces out of line, have a helper for long pieces, cover "
-    "your eyes. Clamps and forms creak before they fail; try a sample first. Steam and hot water burn.",
+    RIPPING,
+    BENDING,
     "Dust: collect it and wear a fitted respirator. Wood dust harms lungs, some woods more; obey local limits.",
-    "Epoxy: no skin contact, gloves and sleeves, air. Half-cured dust sensitises. Mix in small lots, label them, read "
-    "the makers' sheets. Keep solvents, stoves and sparks apart.",
-    "Hearing and eyes. Lift with help; turn hulls with help.",
+    f"{EPOXY} Half-cured dust sensitizes. Label each lot. Keep solvents, stoves and sparks apart.",
+    "Guard hearing and eyes.",
+    LIFTING,
 )
 
 _IN_A_CORNER = "Measure the corner in the boat first and hold it against the pattern; then cut and fit."

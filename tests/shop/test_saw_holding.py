@@ -1,0 +1,119 @@
+"""Rips that can be held: which side has the wood, where no screw goes, the last cut, and the page of test cuts."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from sample_jobs import SAMPLES, sample
+
+from patterns.drawing.marks import Label
+from patterns.geometry.arrays import Floats
+from patterns.parts.long.long_pieces import LongPiece
+from patterns.plates.bench.saw_test_page import saw_test_sheet
+from patterns.reading.boat.boat_toml import read_boat
+from patterns.shop.saw.edge_views import NEAR, edge_view
+from patterns.shop.saw.guide_room import CLEAR, guide_room, screw_free
+from patterns.shop.saw.long_bench import bench
+from patterns.shop.saw.saw_rules import BenchRules, Board, SawRules
+from patterns.shop.saw.saw_setup import saw_setup
+from patterns.shop.saw.tested_tilts import tilts_to_test
+
+SALTMEADOW = Path(__file__).parents[2] / "samples" / "saltmeadow"
+
+
+def _saw(**other: object) -> SawRules:
+    saw = sample("saltmeadow")[0].bench.saw
+    assert saw is not None
+    return replace(saw, **other)  # type: ignore[arg-type]
+
+
+def _pieces(name: str) -> list[LongPiece]:
+    return [piece for piece in sample(name)[1].long_pieces if piece.part.hand != "starboard"]
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+@pytest.mark.parametrize("pins", [None, 200.0])
+def test_the_hollow_edge_is_sawn_first(name: str, pins: float | None) -> None:
+    """By the area between the middle of the pattern and its chord: its sign says on which side the hollow lies."""
+    for piece in _pieces(name):
+        upper, lower = (edge_view(piece, edge, NEAR) for edge in ("upper", "lower"))
+        line: Floats = upper.net[upper.of_piece]
+        middle = (line[:, 1] + np.interp(line[:, 0], *lower.net.T)) / 2
+        chord = np.interp(line[:, 0], line[[0, -1], 0], middle[[0, -1]])
+        if np.abs(middle - chord).max() < 3.0:
+            continue
+        hollow = "lower" if (np.mean(middle - chord) > 0) == (upper.out > 0) else "upper"
+        assert saw_setup(piece, _saw(pins=pins)).rips[0].edge.name == hollow, piece.part.title
+
+
+def test_what_is_spare_lies_beside_the_last_cut() -> None:
+    """A board 120 mm wider than the least: all of it carries the shoe; the first cut keeps what holds it, no more."""
+    piece = next(one for one in _pieces("saltmeadow") if one.name == "chine log")
+    [alone] = bench([piece], BenchRules(_saw(), (), 12.0))
+    board = Board(alone.least.length + 50.0, alone.least.width + 120.0, alone.least.thickness, 1, "red oak")
+    [made] = bench([replace(piece, part=replace(piece.part, hand="none"))], BenchRules(_saw(), (board,), 12.0))
+    assert made.place is not None
+    assert made.setup is not None
+    first, last = made.setup.rips
+    room = guide_room(last, made.place)
+    assert room is not None
+    assert room.has is not None
+    low, high = made.takes.outer
+    across = [made.place.laid(np.column_stack([made.takes.x, side]))[:, 1] for side in (low, high)]
+    spare = float(across[0].min()), float(board.width - across[1].max())
+    beside_first, beside_last = spare if made.takes.first < 0 else spare[::-1]
+    assert beside_first == pytest.approx(0.0, abs=0.2)
+    assert beside_last > 45.0
+    assert first.guide_on_piece
+    assert not last.guide_on_piece
+
+
+def test_no_screw_stands_in_the_piece_or_near_a_cut() -> None:
+    """A square-edged piece, hand-worked: its width as sawn, a kerf of 1.5875 and 12.7 mm on either side."""
+    piece = next(one for one in _pieces("saltmeadow") if one.name == "outwale")
+    setup = saw_setup(piece, _saw())
+    first, last = setup.rips
+    near = 1.5875 + CLEAR
+    sawn = float(setup.width.max())
+    for rip in (first, last):
+        free = screw_free(setup, rip)
+        piece_side, rest_side = free.guide_side, free.other_side
+        if rip is last:
+            piece_side, rest_side = rest_side, piece_side
+        assert rest_side == pytest.approx(near, abs=0.05)
+        assert piece_side == pytest.approx(sawn + near, abs=0.3)
+        assert free.guide_clear
+    close = saw_setup(piece, _saw(guide=((0.0, 20.0),)))
+    assert not screw_free(close, close.rips[0]).guide_clear, "a guide that lies over the piece is not tacked to it"
+
+
+def test_tilts_to_test_reach_the_steepest_bevel_and_no_further_than_the_saw() -> None:
+    pieces = _pieces("duckweed")
+    steepest = max(abs(np.degrees(b)) for one in pieces for place in one.places for b in (place.lower, place.upper))
+    tilts = np.degrees(tilts_to_test(pieces, None))
+    assert tilts[0] == 0.0
+    assert np.diff(tilts) == pytest.approx(5.0)
+    assert steepest <= tilts[-1] + 1e-6 < steepest + 5.0
+    assert np.degrees(tilts_to_test(pieces, _saw(tilts_to=float(np.radians(17.0))))[-1]) == pytest.approx(15.0)
+
+
+def test_the_page_of_test_cuts_filled_in_is_read_back_as_the_guide(tmp_path: Path) -> None:
+    """The keys as the page prints them, each blank filled in by hand."""
+    [page] = saw_test_sheet(sample("saltmeadow")[1].long_pieces, _saw(), boat="Saltmeadow", show="ft-in-16ths")
+    lines = [mark.text for mark in page.marks if isinstance(mark, Label)]
+    [printed] = [line for line in lines if line.startswith("guide = ")]
+    figures = iter(["5 7/16 in", "5 3/8 in", "5 5/16 in", "5 1/4 in", "5 3/16 in", "5 1/8 in"])
+    filled = re.sub("____", lambda _: next(figures), printed)
+    text = (SALTMEADOW / "boat.toml").read_text(encoding="utf-8")
+    own = next(line for line in text.splitlines() if line.startswith("guide "))
+    (tmp_path / "boat.toml").write_text(text.replace(own, filled), encoding="utf-8")
+    (tmp_path / "offsets.csv").write_bytes((SALTMEADOW / "offsets.csv").read_bytes())
+    saw = read_boat(tmp_path).bench.saw
+    assert saw is not None
+    assert [round(float(np.degrees(tilt)), 6) for tilt, _ in saw.guide[:3]] == [0.0, 5.0, 10.0]
+    assert [mm for _, mm in saw.guide[:2]] == pytest.approx([5.4375 * 25.4, 5.375 * 25.4])
+    assert any("5 3/8" in line for line in lines), "what boat.toml has now stands beside the blanks"
