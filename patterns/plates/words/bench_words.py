@@ -151,10 +151,10 @@ def holding_words(setup: SawSetup, show: str) -> list[str]:
     return [
         "THIS CUT FREES THE PIECE: the piece is the part that falls off. Lay board, strip and piece on one flat spoil "
         "board as long as the stock, so that nothing sags when the kerf opens.",
-        f"{held} Screw blocks against the edge that is already sawn too, lower than the face. The shoe passes "
-        "over the piece: put no clamp on it.",
-        f"W: push a wedge into the kerf behind the saw every {rule_of_thumb(WEDGE, show)}, thick enough to keep it open "
-        "and no thicker. C: clamp guide, strip and board where the shoe does not reach.",
+        f"{held} Screw blocks against the edge that is already sawn too, lower than the face. "
+        "The shoe passes over the piece: put no clamp on it.",
+        f"W: push a wedge into the kerf behind the saw every {rule_of_thumb(WEDGE, show)}, thick enough to keep it "
+        "open and no thicker. C: clamp guide, strip and board where the shoe does not reach.",
         f"Stop the saw {rule_of_thumb(UNCUT, show)} before the far end of the stock, let the blade stop, lift the saw, "
         "and finish with a hand saw. Then draw wedges and screws and cut the ends.",
     ]

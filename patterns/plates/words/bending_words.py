@@ -110,9 +110,9 @@ def _steam_words(thickness: float, show: str) -> str:
     days = SOAK * thickness / 24
     soak = f", or soak it {_about(days, 'day')} (a day for each 1/4 in, 6 mm)" if thickness <= SOAKED else ""
     return (
-        f"Steam it {_about(hours, 'hour')} (an hour for each inch, 25 mm, of thickness){soak}; bend it within a minute, "
-        f"clamp it at every frame and both ends, and leave it overnight ({PRACTICE}). Air-dried wood takes steam "
-        "better than kiln-dried."
+        f"Steam it {_about(hours, 'hour')} (an hour for each inch, 25 mm, of thickness){soak}; bend it within "
+        f"a minute, clamp it at every frame and both ends, and leave it overnight ({PRACTICE}). Air-dried wood takes "
+        "steam better than kiln-dried."
     )
 
 
