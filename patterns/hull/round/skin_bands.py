@@ -11,7 +11,7 @@ from patterns.hull.round.round_hull import Band
 
 NINETEEN_OF_20 = 1.96  # standard deviations
 INNER, END = 1.25, 1.5
-INNER_FINE, END_FINE = 2.0, 2.35
+INNER_FINE, END_FINE = 1.8, 2.1
 """Times the spread that the equations leave: it takes the chosen stiffness for certain and a hull for alike all along,
 which tells most where little rounding is left, and in the end bays. Set on random hulls of `tests/bench/bench_round.py`
 with seeds under 1000, and judged on others there."""
