@@ -86,7 +86,10 @@ def hold_plan(setup: SawSetup, rip: Rip, board: tuple[Floats, Floats] | None, *,
     guide = own.guide_line
     if guide is not None:
         lines.append(_Line(_cut(guide, first - GUIDE_ON * 0.75, last + GUIDE_ON * 0.75), "cut-inside"))
-    lines += [_Line(_cut(line, first - GUIDE_ON, last + GUIDE_ON), "sheet") for line in board or ()]
+    if board is not None:
+        # The board's other edge is sawn off by now.
+        rest = board[1 if rip.guide_side > 0 else 0]
+        lines.append(_Line(_cut(rest, first - GUIDE_ON, last + GUIDE_ON), "sheet"))
 
     def at(line: Floats, x: float) -> float:
         return float(np.interp(x, line[:, 0], line[:, 1]))
