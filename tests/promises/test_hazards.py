@@ -58,3 +58,12 @@ def test_every_rip_sheet_says_how_to_hold_the_stock() -> None:
 def test_setting_up_says_to_lift_with_help() -> None:
     plan = setting_up(sample("saltmeadow")[1])
     assert LIFTING[:15] in _words(list(set_up_sheets(plan, width=180.0)))
+
+
+@pytest.mark.parametrize("name", ["saltmeadow", "duckweed"])
+def test_every_bench_page_that_says_glue_says_what_glue_does(name: str) -> None:
+    read, job = sample(name)
+    for made in bench(job.long_pieces, read.bench):
+        for page in bench_sheets(made, boat=name, show="mm"):
+            words = _words([page])
+            assert not GLUE.search(words) or EPOXY[:24] in words, page.title

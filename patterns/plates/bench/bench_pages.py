@@ -73,7 +73,9 @@ def piece_sheet(made: BenchPiece, *, boat: str, show: str) -> list[Drawing]:
     bevelled = any(place.lower or place.upper for place in piece.places)
     bend = bend_words(made.bend, piece.rules.material, show)
     trial, board = trial_words(made.bend, piece.thickness, show), board_words(made, show)
-    glue = (EPOXY,) if says_glue((*trial, *board)) and EPOXY not in board else ()
+    if says_glue(board) and EPOXY not in board:
+        board.append(EPOXY)
+    glue = (EPOXY,) if says_glue(trial) else ()
     half = len(board) // 2
     blocks = [
         _beside(bend, (_GAUGE,) if bevelled else (), LEFT, net_sections(piece, show, width=right)),

@@ -139,12 +139,12 @@ def _keys(tilts: Sequence[float], saw: SawRules | None, show: str) -> list[Block
     table += [
         'leans = "____"   # "under the guide side" or "away from the guide"',
         'guide_edge = "____"   # "left" or "right"',
-        f"guide = [{pairs}]   # measured tilt, shoe edge to kerf",
+        f"guide = [{pairs}]",
     ]
     told = (
         "Write in boat.toml what you measured, in place of what stands there, and run scrieve loft again. Every rip "
-        "page is then worked out for your saw. Write the tilt as you measured it. No page sets a tilt steeper than "
-        "your steepest test cut."
+        "page is then worked out for your saw. Each pair of guide is a tilt as you measured it and shoe edge to kerf. "
+        "No page sets a tilt steeper than your steepest test cut."
     )
     lines = [paragraph(line, indent=0.0) for line in table]
     return [paragraph(told), stacked(lines, gap=0.8)]
