@@ -66,5 +66,5 @@ def _nothing_to_lay(plan: SheetPlan, off: Sequence[Caution]) -> str:
     """Why every sheet would stay empty, a reason a line, each with its cure."""
     reasons = [f"  {one.where}: {one.text}" for one in off]
     reasons += [f"  {'; '.join(in_kinds(some))}: {why}." for why, some in left_off_by_reason(plan).items()]
-    expected = "boat.toml, [stock]: found no part to lay on its sheets, expected at least one of their material"
+    expected = "boat.toml, [stock]: found no part that its sheets hold, expected at least one. The reasons:"
     return "\n".join([expected, *reasons])

@@ -138,7 +138,8 @@ def test_a_panel_longer_than_the_sheet_without_a_joint_is_an_error_that_says_so(
     boat = boat_with(tmp_path, ("[planking.bottom]\n", '[planking.bottom]\njoint = "none"\n'))
     code, words = told(capsys, "loft", boat)
     assert code == 1
-    assert "bottom panel: is 12' 9 7/16\" long, and the longest piece of it a sheet holds is 7' 11\". Wanted" in words
+    assert "bottom panel: is 12' 9 7/16\" long, and the longest piece of it a sheet holds is 7' 11\", expected" in words
+    assert "[planking.bottom] joint = 'scarf', 'butt block' or 'toothed' in place of 'none'" in words
     assert not (boat / "out").exists()
 
 

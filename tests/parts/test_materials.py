@@ -24,7 +24,7 @@ ANY_MATERIAL = r"(?m)^(\w*material\s*=.*)$"
 def without_materials(sample: str, folder: Path, more: str = "") -> Path:
     boat = changed(sample, folder, {}, more=more)
     text = (boat / "boat.toml").read_text(encoding="utf-8")
-    text = re.sub(r"\[\[wood\]\]\n(?:.+\n)+", "", text)
+    text = re.sub(r"\[\[(?:wood|stock\.yard)\]\][^\n]*\n(?:.+\n)+", "", text)
     text = re.sub(r', material = "[^"]*"', "", text)
     (boat / "boat.toml").write_text(re.sub(ANY_MATERIAL, "", text), encoding="utf-8")
     return boat
@@ -91,7 +91,7 @@ def test_sheets_that_nothing_is_laid_on_are_refused_with_the_reason_and_the_cure
     assert "Sheets none: no part is of the material" in capsys.readouterr().out
     assert main(["nest", str(boat), "--out", str(tmp_path / "sheets")]) == 1
     said = " ".join(capsys.readouterr().err.split())
-    assert "boat.toml, [stock]: found no part to lay on its sheets, expected at least one of their material" in said
+    assert "boat.toml, [stock]: found no part that its sheets hold, expected at least one. The reasons:" in said
     assert "([planking.side] material)" in said
     assert "Write each key" in said
     assert not (tmp_path / "sheets").exists()

@@ -44,6 +44,8 @@ BAD_ROUTER = [
     ("skin = 6", "skin: found 6.0 mm, expected at most 3.1 mm, half the thinnest wood ([planking.side] thickness)"),
     ("skin = 1\ntabs = 3", "skin: found 1.0 mm, expected either skin or tabs: leave one of them out"),
     ('index = "a"', "index: found 'a', expected a length such as"),
+    ("index = 300", "index: found 300.0 mm, expected 2.0 mm to 25.4 mm: a dowel must fit in the hole"),
+    ("index = 0.4", "index: found 0.4 mm, expected 2.0 mm to 25.4 mm"),
     ("pilot = 40", "pilot: found 40.0 mm, expected at most 16.0 mm, within the frames' thickness of 18.0 mm"),
     ("pilot = 2.4\npilot_edge = 0.75", "pilot_edge: found 0.75 mm, expected at least 2.2 mm for holes of 2.4 mm"),
     (
@@ -61,7 +63,7 @@ BAD_ROUTER = [
     ('layers = { marks = "A" }', "layers marks: found an unknown key, expected one of 'cut_outside'"),
     (
         'layers = { mark = "drill" }',
-        "layers mark: found 'drill', expected its own name: the layer drill is called that",
+        "layers mark: found 'drill', expected another name: the layer drill has this one too, and the shop could",
     ),
     ("tab_hight = 3", "tab_hight: found an unknown key, expected one of 'cutter'"),
 ]
@@ -146,7 +148,7 @@ def test_a_clearance_that_eats_a_notch_is_refused_by_part_and_key(tmp_path: Path
     [
         ("tabs = 4\ntab_length = 3000", "bottom panel", "only 0 of 4 tabs have a place clear of corners"),
         ("pilot = 2.4\npilot_edge = 5000", "bottom panel", "no pilot hole has room so far from the planed edges"),
-        ("index = 300", "frame 2 gusset", "no room for two index holes where it joins the floor timber"),
+        ("index = 25", "frame 2 gusset", "no room for two index holes where it joins the floor timber"),
         ("cutter = 40", "frame 2 gusset", "an inside corner is sharp for the 40.0 mm cutter at"),
     ],
 )

@@ -66,7 +66,8 @@ def test_the_plan_has_a_page_for_each_sheet_and_says_what_is_on_it(job: BoatJob,
         work = sheet_work(sheet)
         assert f"Sheet {sheet.number} of {len(job.plan.sheets)}" in words
         assert f"{sheet.file_name(job.name)}.dxf" in words
-        assert f"Cut through: {work.cut / 1000:.2f} m, {work.piercings} piercings." in words
+        many = "1 piercing" if work.piercings == 1 else f"{work.piercings} piercings"
+        assert f"Cut through: {work.cut / 1000:.2f} m, {many}." in words
         assert "PROFILE" in words
         for placement, part in sheet.lying:
             assert placement.name in words
@@ -78,6 +79,17 @@ def test_the_plan_says_how_parts_are_held_and_what_it_leaves_out(job: BoatJob, f
     words = " ".join(first.split())
     assert 'Holding: 2 tabs on a part, 12.7 mm (1/2") long.' in words
     assert "On no sheet: pieces of frames (" in words
+    assert "its 100 mm square (layer mark), on the screen" in words
+
+
+def test_every_layer_of_a_sheet_s_file_is_in_its_table(job: BoatJob, files: dict[str, bytes]) -> None:
+    document = pypdfium2.PdfDocument(files["router/cut-plan.pdf"])
+    square = job.read.router.form.name("mark")  # the order form says what the square is, wherever it lies
+    for sheet, page in zip(job.plan.sheets, list(document)[1:], strict=True):
+        listed = page.get_textpage().get_text_bounded().split()
+        layers = {layer for layer, _ in polylines(files[f"router/{sheet.file_name(job.name)}.dxf"])}
+        assert layers - {square} <= set(listed)
+        assert "sheet's outline and zero not cut" in " ".join(listed)
 
 
 def test_a_skin_is_told_on_every_sheet_by_depth_and_index_holes_by_size(job: BoatJob) -> None:

@@ -205,3 +205,17 @@ def test_every_size_without_room_is_refused_at_once(tmp_path: Path) -> None:
     keys = ("tab_height", "pilot_edge", "pilot", "pilot_spacing", "frame_spacing")
     assert all(any(problem.startswith(f"[router] {key}: ") for problem in found) for key in keys)
     assert any(problem.startswith("[stock] sheet length: ") for problem in found)
+
+
+@pytest.mark.parametrize("length", [60.0, 400.0, 3000.0])
+def test_a_tab_of_any_length_lies_in_the_wood_or_is_told_to_lack_a_place(length: float) -> None:
+    """Knees and logs are hollow: the chord of a long tab bows out of them (a chord's bow is ``L**2 / (8 * R)``)."""
+    tabs = 4
+    hollow = [part for part in sample("duckweed")[1].to_cut if "port" in part.title and "panel" not in part.title]
+    assert any("knee" in part.name for part in hollow)
+    for part in hollow:
+        [contours] = ready_to_cut([part], RouterRules(tabs=tabs, tab_length=length), boat="Duckweed", show="mm")
+        lines = [score.line for score in contours.scored if score.layer == "tab"]
+        assert all(shapely.contains(contours.wood, shapely.LineString(line.points)) for line in lines)
+        missing = f"only {len(lines)} of {tabs} tabs have a place"
+        assert len(lines) == tabs or any(missing in one.text for one in cautions_of([contours])), part.title

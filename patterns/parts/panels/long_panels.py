@@ -95,8 +95,8 @@ def _joined(panel: Part, ask: PanelJoints, hull: Hull, zones: Floats, twins: lis
     if kind is JointKind.NONE:
         length = float(np.ptp(panel.outline[:, 0]))
         raise ShapeError(
-            f"{panel.title}: is {{}} long, and the longest piece of it a sheet holds is {{}}. Wanted {ask.table} "
-            "joint = 'scarf', 'butt block' or 'key' in place of 'none', or a sheet in [stock] longer by {}",
+            f"{panel.title}: is {{}} long, and the longest piece of it a sheet holds is {{}}, expected {ask.table} "
+            "joint = 'scarf', 'butt block' or 'toothed' in place of 'none', or a sheet in [stock] longer by {}",
             *(length, ask.sizes.longest, length - ask.sizes.longest),
         )
     if ask.rule.at:

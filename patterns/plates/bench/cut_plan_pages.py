@@ -75,7 +75,8 @@ def _order(made: CutPlan, works: Mapping[int, SheetWork]) -> Iterator[Block]:
         (
             "Measure how thick each sheet is. If it is more than 0.2 mm off its page's figure, ask the builder first.",
             "Open a sheet's file: it is in millimeters, with zero at the sheet's lower left corner. Measure its 100 mm "
-            "square, on the screen and scored on the wood, before you cut.",
+            f"square (layer {made.rules.form.name('mark')}), on the screen and scored on the wood, before you cut. "
+            "Where a sheet has no room for the square, measure the outline of the sheet.",
             "Each part lies with the face up that its row names. Choose the sheet's better side by that.",
             "Turn no part over: that would make the part of the other side of the boat.",
             "Cut by layer as each sheet's page says. Every cut is square: the bevels are planed later.",
@@ -93,8 +94,11 @@ def _order(made: CutPlan, works: Mapping[int, SheetWork]) -> Iterator[Block]:
 
 def _cut(sheets: Sequence[FilledSheet], works: Mapping[int, SheetWork]) -> str:
     length = fsum(works[one.number].cut for one in sheets)
-    piercings = fsum(works[one.number].piercings for one in sheets)
-    return f"{length / 1000:.1f} m, {piercings:.0f} piercings"
+    return f"{length / 1000:.1f} m, {_piercings(sum(works[one.number].piercings for one in sheets))}"
+
+
+def _piercings(count: int) -> str:
+    return f"{count} piercing{'' if count == 1 else 's'}"
 
 
 def _tool(made: CutPlan) -> str:
@@ -143,13 +147,14 @@ def _sheet(made: CutPlan, sheet: FilledSheet, work: SheetWork) -> Iterator[Block
     yield Block(tuple(placed(mark, (-left, -high)) for mark in picture.marks), high - low)
     yield paragraph("Arrows show the grain of each part.")
     rows = [_layer(made, sheet, one) for one in work.layers]
+    rows.append((made.rules.form.name("sheet"), "the sheet's outline and zero", "not cut", "1", ""))
     yield from table(("layer", "what is done", "how deep", "lines", "length"), rows)
     yield paragraph(_sums(made, work))
     lying = enumerate(sheet.lying, 1)
     rows = [(f"{number}  {placement.name}", part.face) for number, (placement, part) in lying]
     yield from table(("number and part", "face up"), rows)
     left_over = [f"{write_length(one.length, made.show)} x {write_length(one.width, made.show)}" for one in sheet.left]
-    yield paragraph(f"Left of the sheet: {'; '.join(left_over)}." if left_over else "No piece worth keeping is left.")
+    yield paragraph(f"Left over: {'; '.join(left_over)}." if left_over else "No piece worth keeping is left over.")
 
 
 def _layer(made: CutPlan, sheet: FilledSheet, work: LayerWork) -> tuple[str, ...]:
@@ -174,7 +179,7 @@ def _layer(made: CutPlan, sheet: FilledSheet, work: LayerWork) -> tuple[str, ...
 
 
 def _sums(made: CutPlan, work: SheetWork) -> str:
-    said = f"Cut through: {work.cut / 1000:.2f} m, {work.piercings} piercings."
+    said = f"Cut through: {work.cut / 1000:.2f} m, {_piercings(work.piercings)}."
     holes = ", ".join(f"{count} of {_both(diameter, made.show)}" for diameter, count in work.holes)
     for diameter, count in work.index:
         holes = f"{holes}{', ' if holes else ''}{count} index holes of {_both(diameter, made.show)}"

@@ -17,6 +17,7 @@ from patterns.units.lengths import write_length, write_size
 
 LEAST_WOOD = 1.0  # mm between a pilot hole and the edge beside it; a thinner wall breaks out under the drill
 LARGEST_CUTTER = 50.8  # mm (2 in), common practice, no single source
+DOWELS = (2.0, 25.4)  # mm, the thinnest and the thickest dowel sold (25.4 mm is 1 in), common practice
 MOST_PLAY = 2.0  # mm, both sides of a tooth together, common practice for filled epoxy
 NOT_PARTS = ("boat", "fairing", "knuckle", "building", "saw", "stock", "router", "printer")
 
@@ -68,7 +69,7 @@ def _layers(toml: BoatToml, file: str, lines: Mapping[Path, int]) -> Iterator[Pr
         for other in LAYERS:
             apart = (layer in CUT or other in CUT) and other != layer
             if apart and form.name(other).lower() == name.lower():
-                expected = f"its own name: the layer {other} is called that too, and not both are cut alike"
+                expected = f"another name: the layer {other} has this one too, and the shop could not tell them apart"
                 yield Problem(cell(file, lines, ("router", "layers", layer.replace("-", "_"))), f"'{name}'", expected)
                 break
 
@@ -82,6 +83,10 @@ def _limits(toml: BoatToml, show: str) -> Iterator[tuple[Path, float, str]]:
         size = getattr(toml.router, key)
         if size is not None and size > most:
             yield ("router", key), size, f"at most {write_size(most, show)}: {why}"
+    index, (thin, thick) = toml.router.index, DOWELS
+    if index is not None and not thin <= index <= thick:
+        expected = f"{write_size(thin, show)} to {write_size(thick, show)}: a dowel must fit in the hole"
+        yield ("router", "index"), index, expected
 
 
 def _pilots(toml: BoatToml, show: str) -> Iterator[tuple[Path, float, str]]:

@@ -179,7 +179,7 @@ def _left(offcut: Offcut, show: str) -> Iterator[Ink]:
         offcut.bottom + offcut.width - inset,
     )
     yield Stroke(SCALE * box, "far-face", closed=True)
-    words = f"left {write_length(offcut.length, show)} x {write_length(offcut.width, show)}"
+    words = f"left over {write_length(offcut.length, show)} x {write_length(offcut.width, show)}"
     upright = offcut.width > offcut.length
     room = SCALE * max(offcut.length, offcut.width) * 0.9
     size = min(NAME_SIZE, NAME_SIZE * room / text_width(words, NAME_SIZE), SCALE * min(offcut.length, offcut.width) / 3)

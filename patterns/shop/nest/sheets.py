@@ -27,7 +27,7 @@ from patterns.shop.nest.sheet_stock import BESIDE_STRIP, SheetGrain, SheetRoom, 
 from patterns.shop.router.contours import Contours
 from patterns.shop.router.router_parts import LONGEST_WORD
 
-NO_ROOM = "there are too few sheets or they are too small"
+NO_ROOM = "too few sheets or too little free room on them"
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -21,6 +21,7 @@ FROM_CORNER = 10.0  # mm kept from a corner to a tab: a chisel must get at it
 BESIDE = 1.0  # mm into the wood from the cut to the line that shows a tab
 SHARP = 0.1  # rad
 GENTLE = 6.0  # lengths of a tab; where the cut's radius is less, its bow would leave the line that shows the tab
+BOW = BESIDE / 2  # mm; most that the cut may bow in the length of a tab
 # Edges that another part is glued to or seats in: a tab's stump would hold it off.
 SEATS = (EdgeKind.NOTCH, EdgeKind.TOOTHED, EdgeKind.SCARF, EdgeKind.BUTT, EdgeKind.TIMBERS)
 MATING = (EdgeKind.CHINE, EdgeKind.LAPPING)  # edges of panels that another panel is fitted to
@@ -45,6 +46,8 @@ def tab_lines(part: Part, outer: ArcLine, rules: RouterRules) -> Iterator[ArcLin
         return
     points = np.concatenate([outer.flat(), outer.points[:1]])
     run = run_along(points)
+    wood = shapely.Polygon(points)
+    shapely.prepare(wood)
     seats = _along_edges(part, points, is_seat)
     free = _clear_of_corners(points, run, rules.tab_length, seats)
     best = _clear_of_corners(points, run, rules.tab_length, seats | _along_edges(part, points, is_mating))
@@ -57,7 +60,10 @@ def tab_lines(part: Part, outer: ArcLine, rules: RouterRules) -> Iterator[ArcLin
         ends = np.array([middle - rules.tab_length / 2, middle + rules.tab_length / 2])
         line = np.stack([np.interp(ends, run, points[:, axis]) for axis in range(2)], axis=1)
         x, y = unit(line[1] - line[0])
-        yield ArcLine(line + BESIDE * np.array([-y, x]), np.zeros(2), closed=False)
+        beside = line + BESIDE * np.array([-y, x])
+        # A very long tab may still leave wood that narrows or bows: it has no place there.
+        if shapely.contains(wood, shapely.LineString(beside)):
+            yield ArcLine(beside, np.zeros(2), closed=False)
         best, free = (
             [room for pair in rooms for room in _without(pair, middle, rules.tab_length + FROM_CORNER)]
             for rooms in (best, free)
@@ -114,7 +120,7 @@ def _clear_of_corners(points: Floats, run: Floats, length: float, seat: NDArray[
     steps = np.diff(run)
     way = unit(np.diff(points, axis=0))
     turn = lengths(way - np.roll(way, 1, axis=0))
-    tight = turn > (steps + np.roll(steps, 1)) / 2 / (GENTLE * length)
+    tight = turn > (steps + np.roll(steps, 1)) / 2 / _gentle(length)
     # Each chord of a seat is kept off from both its ends.
     kept = (turn > SHARP) | tight | seat | np.roll(seat, 1)
     corners = [0.0, *run[:-1][kept].tolist(), float(run[-1])]
@@ -126,6 +132,15 @@ def _clear_of_corners(points: Floats, run: Floats, length: float, seat: NDArray[
         for low, high in pairwise(corners)
         if high - low > 2 * clear and not ((seats > low) & (seats < high)).any()
     ]
+
+
+def _gentle(length: float) -> float:
+    """Least radius of a cut, mm, beside which a tab's straight line stays in the wood.
+
+    The bow of a chord of length ``L`` on an arc of radius ``R`` is ``L**2 / (8 * R)``: six lengths are enough for a
+    short tab, not for one of 3 in.
+    """
+    return max(GENTLE * length, length**2 / (8 * BOW))
 
 
 def _without(pair: tuple[float, float], place: float, clear: float) -> list[tuple[float, float]]:
