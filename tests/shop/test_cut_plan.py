@@ -15,6 +15,7 @@ from patterns import BoatJob, Wishes, loft, make
 from patterns.drawing.marks import Label
 from patterns.plates.bench.cut_plan_pages import CutPlan, cut_plan_pages
 from patterns.shop.nest.cut_plan import sheet_work
+from patterns.shop.nest.sheet_stock import Strip
 from patterns.shop.router.contours import Drilled
 
 pytestmark = pytest.mark.slow
@@ -110,3 +111,15 @@ def test_a_skin_is_told_on_every_sheet_by_depth_and_index_holes_by_size(job: Boa
         assert 'leave 0.794 mm (1/32")' in words
         many = len(sheet.lying)
         assert f'Holes: {many} of 2.381 mm (3/32"), {many} index holes of 6.35 mm (1/4").' in words
+
+
+def test_a_page_says_what_hatching_is_only_where_a_sheet_has_a_forbidden_strip(job: BoatJob) -> None:
+    first, *others = job.plan.sheets
+    struck = replace(first, stock=replace(first.stock, forbidden=(Strip(0.0, 0.0, 5.0, 5.0),)))
+    names = {sheet.number: f"{sheet.number}.dxf" for sheet in job.plan.sheets}
+    plan = CutPlan("Saltmeadow", job.show, replace(job.plan, sheets=(struck, *others)), job.read.router, names)
+    said = [
+        "hatched" in " ".join(mark.text for mark in page.marks if isinstance(mark, Label))
+        for page in cut_plan_pages(plan)
+    ]
+    assert said == [False, True, *(False for _ in others)]

@@ -145,7 +145,8 @@ def _sheet(made: CutPlan, sheet: FilledSheet, work: SheetWork) -> Iterator[Block
     picture = sheet_numbered(sheet, made.show, width=WIDTH)
     left, low, _, high = extent(picture.marks)
     yield Block(tuple(placed(mark, (-left, -high)) for mark in picture.marks), high - low)
-    yield paragraph("Arrows show the grain of each part.")
+    hatched = " Nothing is cut where the picture is hatched." if sheet.stock.forbidden else ""
+    yield paragraph(f"Arrows show the grain of each part.{hatched}")
     rows = [_layer(made, sheet, one) for one in work.layers]
     rows.append((made.rules.form.name("sheet"), "the sheet's outline and zero", "not cut", "1", ""))
     yield from table(("layer", "what is done", "how deep", "lines", "length"), rows)
