@@ -46,6 +46,7 @@ def test_the_table_to_fill_in_is_read_once_it_is_filled_in(tmp_path: Path) -> No
         ("frame 3,sheer,port,half-breadth,,-2-0-0", "column 'figure': found '-2-0-0', expected a half-breadth of 0"),
         ("frame 3,sheer,,from zero,,6-0-0", "column 'line': found 'sheer', expected nothing"),
         ("frame 3,,port,from zero,,6-0-0", "column 'side': found 'port', expected nothing"),
+        ("frame 3,sheer,port,height,,702,5", "row 2: found '5' after the last column, expected no more cells"),
         ("3,sheer,P,height,,2-0-0\n3,sheer,port,height,,2-0-0", "the same figure as row 2, expected each figure once"),
     ],
 )
@@ -53,6 +54,11 @@ def test_a_fault_is_told_by_row_and_column_with_its_cure(tmp_path: Path, row: st
     with pytest.raises(InputError) as caught:
         read_built(written(tmp_path, f"{HEAD}{row}\n"), BOAT)
     assert wanted in str(caught.value)
+
+
+def test_two_columns_of_one_name_are_told(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="row 1: found 2 columns 'figure', expected each column once"):
+        read_built(written(tmp_path, f"{HEAD.strip()},figure\n3,sheer,port,height,,2-0-0,1-0-0\n"), BOAT)
 
 
 def test_all_faults_are_told_at_once(tmp_path: Path) -> None:

@@ -74,9 +74,10 @@ def test_fastenings_stand_where_the_router_bores_for_them(found: tuple[Seam, ...
 @pytest.mark.parametrize(
     ("thick", "behind", "length", "number"),
     [
-        (3 / 8, None, 7 / 8, 8),  # 2.5 x 3/8 is 15/16, sold as 7/8
+        (3 / 8, None, 1, 8),  # 2.5 x 3/8 is 15/16, sold as 1
         (1 / 2, None, 1.25, 8),  # 2.5 x 1/2
         (1 / 4, 1 / 4, 3 / 8, 4),  # 1/4 + 1/4 - 1/8: a longer one comes through
+        (3 / 8, 9 / 16, 3 / 4, 6),  # 15/16 less 1/8 is 13/16: 1 comes through
         (3 / 4, None, 1.875, 12),  # 2.5 x 3/4
     ],
 )
@@ -89,6 +90,23 @@ def test_a_fastening_is_as_long_as_the_rule_says_and_stops_short_of_the_far_face
     # ASME B18.6.1: a number 8 is 0.164 in across.
     assert one.shank == pytest.approx((0.060 + 0.013 * number) * INCH)
     assert one.leads == pytest.approx((0.7 * 2 / 3 * one.shank, 0.9 * 2 / 3 * one.shank))
+
+
+def test_a_rail_is_fastened_through_the_planking_it_lies_on(found: tuple[Seam, ...]) -> None:
+    """Hand-worked: 3/8 in sides, 1/2 in bottom, rails and keel batten 3/4 in; 1/8 in is left beyond each point."""
+    lengths = {one.part: one.fastening.length / INCH for one in found}
+    # 2.5 x 3/8 is 15/16, sold as 1; 1 1/8 would come out of the rail's face.
+    assert lengths["rub rail, port"] == pytest.approx(1)
+    # 1/2 + 3/4 - 1/8
+    assert lengths["keel batten"] == pytest.approx(9 / 8)
+    # From outside into the inwale: 3/4 + 3/8 + 3/4 - 1/8, less than 2.5 x 3/4.
+    assert lengths["outwale, port"] == pytest.approx(7 / 4)
+
+
+def test_port_and_starboard_are_fastened_alike(found: tuple[Seam, ...]) -> None:
+    counts = {(one.part, one.along): one.count for one in found}
+    for (part, along), count in counts.items():
+        assert counts[part.replace("port", "starboard") if "port" in part else part, along] == count
 
 
 def test_what_is_bought_is_all_seams_and_some_to_spare(found: tuple[Seam, ...]) -> None:

@@ -32,7 +32,7 @@ from patterns.parts.long.long_words import (
 from patterns.parts.long.solids import Solid
 from patterns.parts.long.stick import Cut, Laid, Stick
 from patterns.parts.part import SQUARE_WITHIN, Bevel, Edge, Hand, Mark, Note, Part, Planed
-from patterns.parts.role import AT_SHEER, MarkKind, Role
+from patterns.parts.role import MarkKind, Role
 from patterns.parts.stands import WOOD_SIDE, FrameStand
 
 RUN_ON = 60.0  # mm a solid is carried on past the ends of its piece, so that frames and ends can be cut by it
@@ -122,7 +122,7 @@ class _Made:
 
     def _remarks(self, piece: LongPiece) -> tuple[str, ...]:
         slopes = isinstance(self.rules, ChineLogRules) and self.rules.top_bevel is not None
-        apart = AT_SHEER_APART if self.laid.role in AT_SHEER else AT_CHINE_APART
+        apart = AT_CHINE_APART if self.laid.role is Role.LOG else AT_SHEER_APART
         drawn = float(self.lower_run[-1]), float(self.upper_run[-1])
         return (
             "Shape before bending: saw to it, then spring it in place without edge set.",

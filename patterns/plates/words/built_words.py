@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from patterns.parts.asked.built_rules import Measure
 from patterns.shop.built.as_built import AsBuilt, Dressing, Out
-from patterns.units.lengths import shown_step, write_at_most, write_length
+from patterns.units.lengths import shown_step, write_length, write_size
 
 OUT_COLUMNS = ("frame", "figure", "side", "planned", "measured", "out by", "beyond measuring")
 DRESSING_COLUMNS = ("frame", "side", "edge", "at", "to the plan", "to the lines as built")
@@ -69,7 +69,7 @@ def leaning(built: AsBuilt, show: str) -> Iterator[str]:
 
 def told_of_built(built: AsBuilt, show: str) -> str:
     """How much is out, in a sentence."""
-    within = write_at_most(built.asked.within, show)
+    within = write_size(built.asked.within, show)
     if not built.out:
         count = len(built.figures)
         return f"all {count} figures are within {within}, as near as you can measure. The lines stay as planned."

@@ -81,7 +81,9 @@ def missing_words(plan: BuyingPlan) -> Iterator[str]:
     for one in plan.missing:
         by_why.setdefault((one.material, one.why), []).append(one.title)
     for (material, why), titles in by_why.items():
-        yield f"{', '.join(titles)} ({material_words(material)}): {why}."
+        # Where no material is stated, the reason says it.
+        of = "" if material == NOT_STATED else f" ({material_words(material)})"
+        yield f"{', '.join(titles)}{of}: {why}."
 
 
 def rules_words(plan: BuyingPlan, show: str) -> Iterator[str]:

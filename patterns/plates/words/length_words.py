@@ -26,6 +26,11 @@ def along_a_board(mm: float, show: str) -> str:
     return f"{np.ceil(mm - 1e-6):.0f} mm" if show == "mm" else no_less(mm, show)
 
 
+def place_on_a_board(mm: float, show: str) -> str:
+    """How far from an end or an edge of a board, to the nearest step; in whole millimetres."""
+    return f"{mm:.0f} mm" if show == "mm" else write_length(mm, show)
+
+
 def sawn_words(lengths: Lengths, show: str) -> str:
     """Rounded up; nothing where no end is left long."""
     return "" if lengths.sawn is None else along_a_board(lengths.sawn, show)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -46,10 +46,11 @@ def read_built(path: Path, boat: BuiltOf) -> tuple[BuiltFigure, ...]:
         found = f"no column {', '.join(map(quoted, missing))}"
         where = f"{path.name}, row {rows[0].number}" if rows else path.name
         raise InputError([Problem(where, found, f"columns {', '.join(COLUMNS)}, as in {TEMPLATE}")])
-    problems: list[Problem] = []
+    problems = list(_doubled(path.name, rows[0], heads))
     figures: list[BuiltFigure] = []
     rows_of: dict[tuple[str, ...], int] = {}
     for row in rows[1:]:
+        problems += _beyond(path.name, row, len(heads))
         figure = _figure(_Row(path.name, row, {name: heads.index(name) for name in COLUMNS}), boat, problems)
         if figure is None:
             continue
@@ -63,6 +64,21 @@ def read_built(path: Path, boat: BuiltOf) -> tuple[BuiltFigure, ...]:
     if problems:
         raise InputError(problems)
     return tuple(figures)
+
+
+def _doubled(file: str, row: TableRow, heads: Sequence[str]) -> Iterator[Problem]:
+    """Of two columns with one name, nobody knows which is meant."""
+    for name in COLUMNS:
+        if heads.count(name) > 1:
+            yield Problem(f"{file}, row {row.number}", f"{heads.count(name)} columns '{name}'", "each column once")
+
+
+def _beyond(file: str, row: TableRow, columns: int) -> Iterator[Problem]:
+    """A cell past the last column: a comma within a figure cuts it in two, and half of it would be read."""
+    more = [cell.strip() for cell in row.cells[columns:] if cell.strip()]
+    if more:
+        wanted = "no more cells than the header has; put a figure that has a comma in it in quotes, or write a point"
+        yield Problem(f"{file}, row {row.number}", f"{quoted(', '.join(more))} after the last column", wanted)
 
 
 @dataclass(frozen=True, slots=True)

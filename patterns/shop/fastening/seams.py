@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import ceil, fsum
+from math import ceil, floor, fsum
 
 import numpy as np
 import shapely
@@ -94,12 +94,13 @@ def totals(all_seams: Sequence[Seam], rules: FastenRules) -> tuple[tuple[Fasteni
 def fastening_for(thickness: float, behind: float | None, rules: FastenRules) -> Fastening:
     """So many times the thickness fastened, no longer than wood is behind; both mm, ``behind`` None where it is deep.
 
-    A length between two that are sold is taken down: a point that comes through is worse than one a little short.
+    A length between two that are sold is taken up where there is wood for it, else down: a point that comes through is
+    worse than one a little short.
     """
-    length = rules.length_times * thickness
-    if behind is not None:
-        length = min(length, thickness + behind - rules.short_of)
-    length = max(np.floor(length / STEP + 1e-6) * STEP, STEP)
+    most = np.inf if behind is None else thickness + behind - rules.short_of
+    length = ceil(rules.length_times * thickness / STEP - 1e-6) * STEP
+    if length > most:
+        length = max(floor(most / STEP + 1e-6) * STEP, STEP)
     if rules.shank is not None:
         return Fastening(float(length), None, rules.shank)
     number, shank, _ = next((one for one in SIZES if length <= one[2] + 1e-6), SIZES[-1])
@@ -149,20 +150,32 @@ def _behind(boat: Boat, of: Edge | Mark) -> tuple[str, float | None] | None:
 
 
 def _of_rail(job: Job, part: Part, rules: FastenRules) -> Iterator[Seam]:
-    """A rail fastened through itself to what it lies on, along its fastening line."""
-    thickest = max(planking.thickness for planking in job.boat.skin.planking)
+    """A rail along its fastening line, through the planking that it lies on; an outwale into the inwale behind it.
+
+    Where an inwale is in the way of fastenings from inside, the outwale is fastened from outside, through both.
+    """
+    piece = next((one for one in job.long_pieces if one.part.title == part.title), None)
+    # A keel of a V bottom is no sprung piece: it lies on the strakes beside it, the lowest.
+    planking = (piece.strake.planking if piece else job.boat.skin.planking[-1]).thickness
+    inwale = job.boat.long.inwale
+    if part.role is Role.OUTWALE and inwale is not None:
+        into = "planking and inwale"
+        fastening = fastening_for(part.thickness, planking + inwale.sided, rules)
+    else:
+        into = f"{part.name}, through the planking"
+        fastening = fastening_for(planking, part.thickness, rules)
     for mark in part.marks:
         if mark.kind is not MarkKind.FASTENED:
             continue
         yield Seam(
             part=part.title,
             along=mark.name,
-            into="planking",
+            into=into,
             length=float(run_along(mark.points)[-1]),
             edge=0.0,
             spacing=rules.sheer_spacing,
             places=spaced(mark.points, rules.sheer_spacing),
-            fastening=fastening_for(thickest, part.thickness, rules),
+            fastening=fastening,
         )
 
 

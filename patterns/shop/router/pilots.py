@@ -73,7 +73,8 @@ def _lines(part: Part, rules: RouterRules) -> Iterator[tuple[Edge | Mark, Floats
     for mark in part.marks:
         if mark.kind is MarkKind.LAPPED:
             yield mark, _toward(mark.points, middle, rules.pilot_edge), rules.pilot_spacing
-    for edge in part.edges:
+    # By name, so that in a corner the same line has the place on port and on starboard.
+    for edge in sorted(part.edges, key=lambda edge: edge.either_hand):
         # Where a panel laps over another, its fastenings stay inboard of that one's inside.
         if edge.kind not in (EdgeKind.LAPPING, *GLUED):
             yield edge, _inside(edge, rules.pilot_edge), rules.pilot_spacing

@@ -18,7 +18,7 @@ from patterns.plates.words.buying_words import (
     volume_unit,
     volume_words,
 )
-from patterns.plates.words.length_words import along_a_board, sentence
+from patterns.plates.words.length_words import along_a_board, place_on_a_board, sentence
 from patterns.shop.nest.sheets import FilledSheet
 from patterns.shop.stock.board_pictures import TALLER, board_picture
 from patterns.shop.stock.buying import BoughtBoard, BuyingPlan
@@ -106,8 +106,8 @@ def _blanks(one: BoughtBoard, show: str) -> Table:
         (
             str(number),
             cut.blank.name,
-            _place(cut.left, show),
-            _place(cut.bottom, show),
+            unbroken(place_on_a_board(cut.left, show)),
+            unbroken(place_on_a_board(cut.bottom, show)),
             along_a_board(cut.blank.length, show),
             along_a_board(cut.blank.width, show),
             unbroken(write_length(cut.blank.thickness, show)),
@@ -116,8 +116,3 @@ def _blanks(one: BoughtBoard, show: str) -> Table:
     )
     columns = ("no", "blank", "end", "edge", "long", "wide", "thick")
     return Table("", columns, rows, frozenset(columns[2:]))
-
-
-def _place(mm: float, show: str) -> str:
-    """Nobody measures tenths of a millimetre along a board."""
-    return unbroken(f"{mm:.0f} mm" if show == "mm" else write_length(mm, show))

@@ -25,8 +25,9 @@ TITLE = "Fastening and finishing"
 _COUNTED = (
     "Screws are wood screws by number (ASME B18.6.1), the length of the whole screw. Nails of the same length go in "
     "the same places. Pilots are 70 percent of a screw's root in soft wood and 90 in hard wood (common practice). Try "
-    "one in an offcut. Each line has one row, no further apart than the table says. A pair counts port and starboard "
-    "together. No fastening stands in a notch, in wood that is planed away, or nearer an edge than pilot_edge."
+    "one in an offcut. Each line has one row, no further apart than the table says. The first and the last stand half "
+    "a space from its ends. A pair counts port and starboard together. No fastening stands in a notch, in wood that "
+    "is planed away, or nearer an edge than pilot_edge."
 )
 _OF_BOARDS = (
     "The boards of the bottom are not counted: bore first, and put two or three fastenings in each end of a board "

@@ -7,6 +7,7 @@ import io
 from collections.abc import Iterator, Sequence
 
 from patterns.plates.words.buying_words import money_words, rules_words, volume_unit, volume_words
+from patterns.plates.words.length_words import along_a_board, place_on_a_board
 from patterns.shop.nest.sheets import FilledSheet
 from patterns.shop.stock.buying import BuyingPlan
 from patterns.units.cells import shielded
@@ -74,5 +75,11 @@ def _blanks(plan: BuyingPlan, show: str) -> Iterator[Iterator[object]]:
         for number, cut in enumerate(one.cuts, start=1):
             blank = cut.blank
             sizes = cut.left, cut.bottom, blank.length, blank.width, blank.thickness
-            words = (write_length(mm, show) for mm in sizes)
+            words = (
+                place_on_a_board(cut.left, show),
+                place_on_a_board(cut.bottom, show),
+                along_a_board(blank.length, show),
+                along_a_board(blank.width, show),
+                write_length(blank.thickness, show),
+            )
             yield iter((one.number, number, shielded(blank.name), *words, *map(unrounded, sizes)))
