@@ -65,7 +65,8 @@ def test_what_is_spare_lies_beside_the_last_cut() -> None:
     low, high = made.takes.outer
     across = [made.place.laid(np.column_stack([made.takes.x, side]))[:, 1] for side in (low, high)]
     spare = float(across[0].min()), float(board.width - across[1].max())
-    beside_first, beside_last = spare if made.takes.first < 0 else spare[::-1]
+    above = edge_view(piece, first.edge.name, NEAR).out > 0
+    beside_first, beside_last = spare[::-1] if above else spare
     assert beside_first == pytest.approx(0.0, abs=0.2)
     assert beside_last > 45.0
     assert first.guide_on_piece

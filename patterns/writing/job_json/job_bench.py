@@ -55,6 +55,7 @@ def _bend(bend: BendVerdict) -> dict[str, Any]:
         "wood": bend.wood.species if bend.wood else None,
         "share_of_breaking_strain": bend.share,
         "strength_left": bend.strength,
+        "moisture_percent": bend.moisture,
         "share_with_run_out": bend.strained,
         "laminate": None
         if layers is None
@@ -63,6 +64,8 @@ def _bend(bend: BendVerdict) -> dict[str, Any]:
             "thickness": layers.thickness,
             "strip": layers.strip,
             "springs_back": layers.springs_back,
+            "form_depth": layers.form.depth,
+            "form_chord": layers.form.chord,
         },
         "sawn_flatwise_from": bend.sawn_from,
     }
