@@ -103,6 +103,16 @@ def test_a_rail_is_fastened_through_the_planking_it_lies_on(found: tuple[Seam, .
     assert lengths["outwale, port"] == pytest.approx(7 / 4)
 
 
+def test_a_bottom_between_the_sides_is_fastened_to_its_logs_all_along() -> None:
+    """Hand-worked: 2.21 m at 63.5 mm apart. The bottom's far face is planed in, so its line lies further in."""
+    read, job = sample("duckweed")
+    logs = [one for one in seams(job, read.router, FASTEN) if one.part == "bottom panel" and one.into == "chine log"]
+    assert [one.along for one in logs] == ["inside of side, starboard", "inside of side, port"]
+    for one in logs:
+        assert one.length == pytest.approx(2200, abs=30)
+        assert ceil(one.length / one.spacing) - 2 <= one.count
+
+
 def test_port_and_starboard_are_fastened_alike(found: tuple[Seam, ...]) -> None:
     counts = {(one.part, one.along): one.count for one in found}
     for (part, along), count in counts.items():

@@ -72,7 +72,7 @@ def _lines(part: Part, rules: RouterRules) -> Iterator[tuple[Edge | Mark, Floats
     middle = part.outline.mean(axis=0)
     for mark in part.marks:
         if mark.kind is MarkKind.LAPPED:
-            yield mark, _toward(mark.points, middle, rules.pilot_edge), rules.pilot_spacing
+            yield mark, _toward(mark.points, middle, rules.pilot_edge + _lost(part, mark)), rules.pilot_spacing
     # By name, so that in a corner the same line has the place on port and on starboard.
     for edge in sorted(part.edges, key=lambda edge: edge.either_hand):
         # Where a panel laps over another, its fastenings stay inboard of that one's inside.
@@ -82,6 +82,17 @@ def _lines(part: Part, rules: RouterRules) -> Iterator[tuple[Edge | Mark, Floats
     for mark in part.marks:
         if mark.kind is MarkKind.FRAME and len(woods):
             yield mark, _in_frame(mark, woods, rules.frame_sided / 2), rules.frame_spacing
+
+
+def _lost(part: Part, lap: Mark) -> float:
+    """mm inboard of a lap's mark that one face does not have: a bottom between the sides is planed in from there."""
+    line = shapely.LineString(lap.points)
+    edges = [edge for edge in part.edges if edge.kind is EdgeKind.LAPPING]
+    if not edges:
+        return 0.0
+    edge = min(edges, key=lambda edge: line.distance(shapely.LineString(edge.points)))
+    planed = max((-bevel.run for bevel in edge.bevels), default=0.0)
+    return float(max(0.0, planed - line.distance(shapely.LineString(edge.points))))
 
 
 def _scarfs(part: Part) -> shapely.Geometry:
