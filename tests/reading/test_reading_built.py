@@ -72,3 +72,5 @@ def test_a_file_without_its_columns_or_no_file_is_told(tmp_path: Path) -> None:
         read_built(written(tmp_path, "frame,line,figure\nframe 3,sheer,2-0-0\n"), BOAT)
     with pytest.raises(InputError, match=r"built.csv: found no such file, expected a copy of tables/built-blank.csv"):
         read_built(tmp_path / "nowhere" / "built.csv", BOAT)
+    with pytest.raises(InputError, match=r"built.csv: found nothing, expected a copy of tables/built-blank.csv"):
+        read_built(written(tmp_path, ""), BOAT)

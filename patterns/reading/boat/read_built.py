@@ -39,6 +39,8 @@ def read_built(path: Path, boat: BuiltOf) -> tuple[BuiltFigure, ...]:
     if not path.is_file():
         wanted = f"a copy of {TEMPLATE} with your figures at {path}"
         raise InputError([Problem(path.name, "no such file", wanted)])
+    if not path.stat().st_size:
+        raise InputError([Problem(path.name, "nothing", f"a copy of {TEMPLATE} with your figures")])
     rows = [row for row in read_rows(path).rows if row.cells[0].strip().lower() != "about"]
     heads = [cell.strip().lower() for cell in rows[0].cells] if rows else []
     missing = [name for name in COLUMNS if name not in heads]

@@ -73,8 +73,10 @@ class FinishTable(Table):
 
     @model_validator(mode="after")
     def _least_before_most(self) -> FinishTable:
-        if self.glue_from > self.glue_to or self.waste_from > self.waste_to:
-            raise fault("glue_from no more than glue_to, and waste_from no more than waste_to")
+        for least, most in (("glue_from", "glue_to"), ("waste_from", "waste_to")):
+            low, high = getattr(self, least), getattr(self, most)
+            if low > high:
+                raise fault(f"{least} no more than {most}", f"{least} {low:g} and {most} {high:g}")
         return self
 
 
