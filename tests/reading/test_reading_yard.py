@@ -36,6 +36,7 @@ def test_each_width_and_length_of_a_line_is_a_board_and_dresses_as_the_trade_say
         (PINE.replace('"6 in"', '"1/8 in"'), "expected yard boards longer than board_ends and wider than board_edges"),
         ("[finish]\nwaste_to = 100\n", "[finish] waste_to: found 100, expected percent, from 0 to 90"),
         ("[finish]\nglue_from = 30\n", "found glue_from 30 and glue_to 20, expected glue_from no more than glue_to"),
+        ('[fastenings]\nshank = "3 in"\n', "shank: found '3 in', expected the diameter of a fastening's shank, from"),
         ("[fastenings]\nlength_times = 0\n", "found 0, expected times the thickness, from 1 to 10"),
     ],
 )

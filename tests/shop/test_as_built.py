@@ -14,7 +14,7 @@ from patterns.job.boat_job import BoatJob
 from patterns.job.products.bench_files import table_files
 from patterns.job.products.pattern_files import svg_files
 from patterns.parts.asked.built_rules import BuiltAsked, BuiltFigure, Measure
-from patterns.plates.words.built_words import dress_words, leaning, out_row, told_of_built
+from patterns.plates.words.built_words import dress_words, leaning, one_sided, out_row, told_of_built
 from patterns.shop.built.as_built import AsBuilt, apart, as_built
 from patterns.shop.layout.setting_up import ON_CENTRE, setting_up
 
@@ -122,6 +122,16 @@ def test_a_frame_that_leans_is_told_and_leaves_the_lines_alone() -> None:
         'frame 3: at the chine it stands 3/16" too far to port.',
     ]
     assert all(now is was for now, was in zip(built.job.lines, built.planned.lines, strict=True))
+
+
+def test_a_frame_measured_on_one_side_only_is_told() -> None:
+    _, job = sample("saltmeadow")
+    both = tuple(measured("saltmeadow", "3"))
+    assert list(one_sided(as_built(job, BuiltAsked("built.csv", both, 1.6, ())))) == []
+    port = [one for one in both if one.side == "port" and one.line == "sheer" and one.measure is Measure.HALF_BREADTH]
+    assert list(one_sided(as_built(job, BuiltAsked("built.csv", tuple(port), 1.6, ())))) == [
+        "frame 3, half-breadth at the sheer: measured to port only. The lines take starboard to be the same."
+    ]
 
 
 def test_a_frame_set_up_aft_of_its_station_stands_there_with_its_own_sizes() -> None:

@@ -67,6 +67,18 @@ def leaning(built: AsBuilt, show: str) -> Iterator[str]:
             yield f"{frame}: at the {line} its {more} height is {amount} too much and its {less} height too little."
 
 
+def one_sided(built: AsBuilt) -> Iterator[str]:
+    """Figures measured on one side only, which the lines then take for both."""
+    sides: dict[tuple[str, str], list[str]] = {}
+    for one in built.figures:
+        if one.figure.side:
+            sides.setdefault((one.frame, figure_words(one)), []).append(one.figure.side)
+    for (frame, figure), measured in sides.items():
+        if len(measured) == 1:
+            other = "starboard" if measured == ["port"] else "port"
+            yield f"{frame}, {figure}: measured to {measured[0]} only. The lines take {other} to be the same."
+
+
 def told_of_built(built: AsBuilt, show: str) -> str:
     """How much is out, in a sentence."""
     within = write_size(built.asked.within, show)

@@ -36,6 +36,8 @@ Holding = Annotated[Distance, _between(0.0, 4 * INCH, "the wood left to hold the
 BoardEnds = Annotated[Distance, _between(0.0, 24 * INCH, "wood left or cut off at the ends, both together")]
 BoardEdges = Annotated[Distance, _between(0.0, 4 * INCH, "wood left or cut off along the edges, both together")]
 BladeDiameter = Annotated[Distance, _between(2 * INCH, 24 * INCH, "the diameter of a circular saw's blade")]
+Shank = Annotated[Distance, _between(INCH / 32, INCH / 2, "the diameter of a fastening's shank")]
+ShortOf = Annotated[Distance, _between(0.0, INCH, "the wood left beyond a fastening's point")]
 ShoeLength = Annotated[Distance, _between(3 * INCH, 36 * INCH, "the length of a saw's shoe")]
 
 

@@ -7,6 +7,7 @@ from typing import Annotated, Any
 
 from pydantic import PlainValidator, model_validator
 
+from patterns.reading.toml.bench_sizes import Shank, ShortOf
 from patterns.reading.toml.fields import Positive, YesNo, fault
 from patterns.reading.toml.toml_table import Table, optional, taken
 from patterns.shop.fastening.rules import FastenRules, FinishRules, rules
@@ -40,10 +41,10 @@ def _ruled(key: str) -> Any:
 
 class FasteningsTable(Table):
     length_times: Times = _ruled("fastenings.length_times")
-    short_of: Positive = _ruled("fastenings.short_of")
+    short_of: ShortOf = _ruled("fastenings.short_of")
     sheer_spacing: Positive = _ruled("fastenings.sheer_spacing")
     spare: Percent = _ruled("fastenings.spare")
-    shank: Positive | None = optional("diameter of their shank; left out, one is proposed by their length", "0.164 in")
+    shank: Shank | None = optional("diameter of their shank; left out, one is proposed by their length", "0.164 in")
     on_patterns: YesNo = taken(False, "true draws the fastening lines of panels on their patterns")
 
     @property

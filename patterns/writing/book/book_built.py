@@ -10,6 +10,7 @@ from patterns.plates.words.built_words import (
     OUT_COLUMNS,
     dressing_rows,
     leaning,
+    one_sided,
     out_row,
     told_of_built,
 )
@@ -42,6 +43,9 @@ def _blocks(built: AsBuilt, views: Sequence[View], show: str) -> Iterator[Block]
     if lean := tuple(leaning(built, show)):
         yield Paragraph("These frames are not alike on both sides. Set them true first:")
         yield Bullets(lean)
+    if single := tuple(one_sided(built)):
+        yield Paragraph("Measure the other side too, and make the job again:")
+        yield Bullets(single)
     if built.out:
         rows = tuple(out_row(one, show) for one in built.out)
         yield Table("What is out", OUT_COLUMNS, rows, frozenset(OUT_COLUMNS[3:]))
