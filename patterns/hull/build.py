@@ -148,6 +148,20 @@ class Layer:
 
 
 @dataclass(frozen=True, slots=True)
+class PlankRules:
+    """How planks or ribbands divide the girth of a round hull, or strips cover it."""
+
+    count: int | None = None  # planks to a side, or ribbands
+    widest: float | None = None  # mm, in place of a count: as few planks as are no broader than this
+    strip: float | None = None  # mm, breadth of the strips of a strip-planked hull: no lines, only how many
+    taper: float = 1.0  # breadth of the uppermost over that of the lowest
+    breadths: tuple[float, ...] = ()  # mm where the girth is greatest, from the keel up, in place of a count
+    breadths_fore: tuple[float, ...] = ()  # mm at the fore end; only what they are to each other counts
+    breadths_aft: tuple[float, ...] = ()  # mm at the after end
+    ribbands: bool = False  # whether the lines are of ribbands, and not of planks
+
+
+@dataclass(frozen=True, slots=True)
 class Skin:
     """The planking all round: of every strake from the sheer down, and how each two meet."""
 
@@ -157,6 +171,7 @@ class Skin:
     keel: KeelJoint | None = None  # of a V bottom
     lap: Lap | None = None  # where strakes are lapped
     layers: tuple[Layer, ...] = ()  # of a round hull, from the outside in, where the builder tells them apart
+    planks: PlankRules | None = None  # of a round hull, where the builder has its girth divided
 
     @property
     def smooth(self) -> bool:

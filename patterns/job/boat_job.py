@@ -48,6 +48,7 @@ from patterns.shop.fit.fit_report import FitReport, fit_report
 from patterns.shop.layout.bevel_boards import BevelBoard, bevel_boards
 from patterns.shop.layout.layout_tables import LayoutTable, layout_table, worth_a_table
 from patterns.shop.layout.mould_figures import MouldFigures, mould_figures
+from patterns.shop.layout.plank_figures import PlankFigures, plank_figures
 from patterns.shop.layout.setting_up import SettingUp, setting_up
 from patterns.shop.layout.story_sticks import story_sticks
 from patterns.shop.nest.nesting import Effort
@@ -235,6 +236,11 @@ class BoatJob:
     def mould_figures(self) -> tuple[MouldFigures, ...]:
         """Where the lines of a round hull cross its moulds."""
         return mould_figures(self.shaped)
+
+    @cached_property
+    def plank_figures(self) -> PlankFigures | None:
+        """How the planks of a round hull divide its girth, where boat.toml asks for it."""
+        return plank_figures(self.shaped)
 
     @cached_property
     def sticks(self) -> tuple[Drawing, ...]:

@@ -21,6 +21,7 @@ TOGETHER = {
     "fairing": {"line": "sheer", "lock": True},
     "stringer": {"below_sheer": "6 in"},
     "wood": {"wood": "okoume"},
+    "plank_lines": {"count": 3},
     "stock.sheets": {"thickness": "3/8 in", "material": "marine plywood"},
     "stock.boards": {"lower": [["0 in", "1 in"], ["8 ft", "2 in"]], "upper": [["0 in", "7 in"], ["8 ft", "8 in"]]},
 }
@@ -29,6 +30,9 @@ APART = {
     ("fairing", "leave_out"): "lock",
     ("stringer", "from_centre"): "below_sheer",
     ("wood", "density"): "wood",
+    ("plank_lines", "widest"): "count",
+    ("plank_lines", "breadths"): "count",
+    ("plank_lines", "strip"): "count",
 }
 
 

@@ -10,6 +10,7 @@ from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, unit
 from patterns.geometry.cuts import Plane
 from patterns.geometry.skin_faces import FaceCut, Loop, Surface, cut_face
+from patterns.hull.planking.plank_lines import PlankLines
 
 ABOVE_SHEER = 120.0  # mm the side is carried on straight above the sheer, for slanting tops
 AT_EDGE = 1e-4  # of u; a cut along an edge, as a transom's plane makes, lies on it within rounding
@@ -53,6 +54,7 @@ class SmoothSkin:
     moulds: float  # mm in to what the moulds are cut to: further where ribbands or bent frames lie between
     levels: tuple[LevelLine, ...] = ()  # marked on whatever is cut to the skin
     chines: tuple[str, ...] = ()  # names of the hard turns at the surface's corners, from the keel up
+    planks: PlankLines | None = None  # marked too
 
     def depth_of(self, *, mould: bool) -> float:
         """mm from the surface in to what a mould, or a frame that stays in the boat, is cut to."""

@@ -7,6 +7,7 @@ import numpy as np
 from patterns.geometry.arrays import Floats
 from patterns.hull.build import Closing, End, LinesTo, Skin
 from patterns.hull.fairing import FairedLine, FairedView
+from patterns.hull.planking.plank_lines import lay_planks
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.smooth_skin import LevelLine, SmoothSkin
 from patterns.hull.round.figures import rabbet_row
@@ -23,7 +24,9 @@ def plank_round(hull: RoundHull, *, skin: Skin, fore: End, aft: End) -> Hull:
     thickness = skin.planking[0].thickness
     outside = 0.0 if skin.lines_to is LinesTo.OUTSIDE else -thickness
     inside = outside + thickness
-    smooth = SmoothSkin(hull.skin, outside, inside, inside + skin.within, _levels(hull), _chines(hull))
+    rules = skin.planks
+    planks = lay_planks(rules, hull.skin, inside) if rules else None
+    smooth = SmoothSkin(hull.skin, outside, inside, inside + skin.within, _levels(hull), _chines(hull), planks)
     rabbet = rabbet_row(hull.offsets)
     if rabbet is None:
         raise AssertionError("a table without a rabbet is none of a round hull")

@@ -14,6 +14,7 @@ from patterns.plates.bench.twist_picture import twist_picture
 from patterns.tiling.seams.key_plan import called
 from patterns.writing.report.fit_marks import FIT_CSV
 from patterns.writing.tables.moulds_csv import MOULDS_CSV
+from patterns.writing.tables.planks_csv import PLANKS_CSV
 
 BEVEL_BOARDS, SETTING_UP = "paper/bevel-boards.pdf", "paper/setting-up.pdf"
 SAW_SET_UPS = "paper/saw-set-ups.pdf"
@@ -70,6 +71,22 @@ def make_moulds(job: BoatJob) -> Made:
     if not (job.read.boat.skin.smooth and job.read.boat.frames):
         return Made({})
     return Made({MOULDS_CSV: marked_csv(moulds_csv(job.mould_figures, job.show), job.run_mark)})
+
+
+def plank_files(job: BoatJob) -> Iterator[str]:
+    """One, of a round hull whose girth is divided."""
+    if job.read.boat.skin.planks:
+        yield PLANKS_CSV
+
+
+def make_planks(job: BoatJob) -> Made:
+    """How broad each plank of a round hull is where."""
+    from patterns.writing.tables.marked_csv import marked_csv
+    from patterns.writing.tables.planks_csv import planks_csv
+
+    if job.plank_figures is None:
+        return Made({})
+    return Made({PLANKS_CSV: marked_csv(planks_csv(job.plank_figures, job.show), job.run_mark)})
 
 
 def set_up_files(job: BoatJob) -> Iterator[str]:

@@ -28,6 +28,7 @@ from patterns.writing.book.book_bench import (
 )
 from patterns.writing.book.book_built import built_section
 from patterns.writing.book.book_fastening import fastening_section
+from patterns.writing.book.book_planks import planks_section
 from patterns.writing.book.job_book import PAGE, Book, Told, book
 from patterns.writing.report.fit_sections import fit_sections
 from patterns.writing.report.report_blocks import Link, Paragraph, Section
@@ -148,6 +149,7 @@ def _bench(job: BoatJob, layout: Section) -> tuple[Section, ...]:
         *([built_section(job.as_built, _built_views(job, job.as_built), job.show)] if job.as_built else []),
         setting_up_section(job.setting_up),
         *([moulds_section(job.mould_figures, job.show)] if job.mould_figures else []),
+        *([planks_section(job.plank_figures, job.show)] if job.plank_figures else []),
         bevel_section(job.boards, job.show),
         *([saw_section(job.worked, job.keels, job.show)] if job.worked or job.keels else []),
         layout,

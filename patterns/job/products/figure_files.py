@@ -34,6 +34,7 @@ def make_job_json(job: BoatJob) -> Made:
     from patterns.writing.job_json.job_buying import buying_figures
     from patterns.writing.job_json.job_fastening import fastening_figures
     from patterns.writing.job_json.job_fit import board_figures, fit_figures, mould_figures_told, set_up_figures
+    from patterns.writing.job_json.job_planks import plank_figures_told
     from patterns.writing.job_json.job_text import job_text
 
     figures = {
@@ -41,6 +42,7 @@ def make_job_json(job: BoatJob) -> Made:
         "bevel_boards": [board_figures(board) for board in job.boards],
         "setting_up": set_up_figures(job.setting_up),
         "fit": fit_figures(job.fit),
+        **({"plank_lines": plank_figures_told(job.plank_figures)} if job.plank_figures else {}),
         **({"moulds": mould_figures_told(job.mould_figures)} if job.mould_figures else {}),
         **({"as_built": built_figures(job.as_built)} if job.as_built else {}),
         "weight_and_floating": afloat_figures(job.afloat),

@@ -33,6 +33,7 @@ PRODUCTS = (
     Product("layout tables", "running measures for tape and batten", bench_files.table_files, bench_files.make_tables),
     Product("fit", "whether the parts fit together", bench_files.fit_files, bench_files.make_fit),
     Product("moulds", "where lines cross the moulds of a round hull", bench_files.mould_files, bench_files.make_moulds),
+    Product("plank lines", "breadths of a round hull's planks", bench_files.plank_files, bench_files.make_planks),
     Product("setting up", "what to measure at the strongback", bench_files.set_up_files, bench_files.make_setting_up),
     Product("bevel boards", "bevels to set the gauge by", bench_files.board_files, bench_files.make_boards),
     Product("saw set-ups", "how each long piece is sawn", bench_files.saw_files, bench_files.make_saw_set_ups),

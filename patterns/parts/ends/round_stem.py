@@ -80,7 +80,7 @@ def cut_round_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: s
                 *(Mark("bearding line", thinned(line), _planed(rabbet=rabbet)) for line in shape.beardings),
                 *landing_marks(measured, landings, show, aft=aft),
                 *(outside_marks(shape, rabbet=True, aft=aft)),
-                *line_marks({"sheer": lines.rabbet[0]}, aft=aft),
+                *line_marks({"sheer": lines.rabbet[0], **_plank_ends(hull.smooth, lines, aft=aft)}, aft=aft),
             ),
             remarks=(
                 *_remarks(lines, stem, work, hull.smooth, show),
@@ -94,6 +94,19 @@ def cut_round_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: s
         return (part,)
     fore = parallel(shape.profile, -work.false_moulded if aft else work.false_moulded)
     return part, false_part(stem, work, (shape.profile, fore), np.full(2, 2 * lines.half), show=show, aft=aft)
+
+
+def _plank_ends(skin: SmoothSkin, lines: PostLines, *, aft: bool) -> dict[str, Floats]:
+    """(2,) mm, where the edge of each plank, or each ribband, comes to the rabbet line."""
+    planks = skin.planks
+    if planks is None or planks.rules.strip:
+        return {}
+    down = np.linspace(1.0, 0.0, len(lines.rabbet))[::-1]
+    at = planks.v[:, -1 if aft else 0]
+    return {
+        name: np.array([np.interp(v, down, side[::-1]) for side in lines.rabbet.T])
+        for name, v in zip(planks.names, at, strict=True)
+    }
 
 
 def _planed(*, rabbet: bool) -> MarkKind:

@@ -22,7 +22,7 @@ from patterns.parts.ends.bowed import bowed_words, unrolled
 from patterns.parts.frames.frame import shape_frame
 from patterns.parts.frames.frame_outline import floor_lines, strake_lines, strake_lines_over
 from patterns.parts.frames.frame_pieces import frame_parts
-from patterns.parts.frames.level_marks import level_marks
+from patterns.parts.frames.level_marks import level_marks, plank_marks
 from patterns.parts.frames.notches import notched, notches_in, piece_notes, strips
 from patterns.parts.long.solids import Solid
 from patterns.parts.part import OTHER_HAND, Edge, Hand, Mark, Part
@@ -98,6 +98,7 @@ def cut_transom(
         marks=(
             *_marks(float(here.runs[0][0, 1]), top),
             *(level_marks(hull.smooth, face, half_edge(here), near) if hull.smooth else ()),
+            *(plank_marks(hull.smooth, face, hull.smooth.inside) if hull.smooth else ()),
             *_joints(near, far, work),
             *strips(near, notches),
         ),

@@ -11,7 +11,7 @@ from patterns.geometry.cuts import Plane
 from patterns.hull.planking.smooth_skin import SmoothSkin
 from patterns.parts.asked.rules import Building
 from patterns.parts.frames.frame_outline import Outer
-from patterns.parts.frames.level_marks import chine_marks, level_marks
+from patterns.parts.frames.level_marks import chine_marks, level_marks, plank_marks
 from patterns.parts.part import Mark
 from patterns.parts.role import MarkKind
 from patterns.parts.shaping import Shape
@@ -69,3 +69,4 @@ def marks_of_skin(skin: SmoothSkin, face: Plane, outer: Outer, shape: Shape, *, 
     )
     yield from level_marks(skin, face, outer.half, shape)
     yield from chine_marks(skin, face, skin.depth_of(mould=mould))
+    yield from plank_marks(skin, face, skin.depth_of(mould=mould))

@@ -19,6 +19,7 @@ from patterns.parts.role import EdgeKind
 from patterns.parts.shaping import Shape
 
 TICK = 40.0  # mm
+PLANK_TICK = 15.0  # mm; there are many of them
 LEVELS = ("waterline", "diagonal", "chine")
 ON_EDGE = 0.5  # mm; a mark that ends nearer to an edge ends on it
 BESIDE = 60.0  # mm between two bevels, that their figures may stand side by side
@@ -62,6 +63,24 @@ def chine_marks(skin: SmoothSkin, face: Plane, depth: float) -> Iterator[Mark]:
         i = int(np.abs(cut.v - corner).argmin())
         place = face.flat(cut.points[i]) * (np.sign(face.right[1]), 1.0)
         tick = np.stack([place, place + TICK * np.array([-0.6, 0.8])])
+        yield Mark(name, tick)
+        yield Mark(name, over(tick))
+
+
+def plank_marks(skin: SmoothSkin, face: Plane, depth: float) -> Iterator[Mark]:
+    """Where the edges of planks, or ribbands, cross a face, as ticks square to its edge, on both sides."""
+    planks = skin.planks
+    if planks is None or planks.rules.strip:
+        return
+    cut = skin.section(face, depth).cut
+    outline = face.flat(cut.points) * (np.sign(face.right[1]), 1.0)
+    for name, place in zip(planks.names, planks.crossings(cut), strict=True):
+        if place is None:
+            continue
+        i = min(int(place), len(outline) - 2)
+        here = outline[i] + (place - i) * (outline[i + 1] - outline[i])
+        way = unit(outline[i + 1] - outline[i])
+        tick = np.stack([here, here + PLANK_TICK * np.array([-way[1], way[0]])])
         yield Mark(name, tick)
         yield Mark(name, over(tick))
 

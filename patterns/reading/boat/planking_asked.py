@@ -22,7 +22,7 @@ from patterns.hull.build import (
 from patterns.hull.offsets import Offsets
 from patterns.hull.round.figures import is_round
 from patterns.parts.asked.joint_rules import JointRule
-from patterns.reading.boat.round_checks import layers_asked
+from patterns.reading.boat.round_checks import layers_asked, planks_asked
 from patterns.reading.toml.boat_tables import BoatToml
 from patterns.reading.toml.faults import cell
 from patterns.reading.toml.planking_tables import BottomTable, PlankTable, SideTable, StrakeTable
@@ -87,7 +87,7 @@ def skin_asked(toml: BoatToml, lines: Sequence[str]) -> Skin:
         raise AssertionError("a flat bottom that does not say how it meets the sides has been refused")
     lap = Lap(toml.laps.width, toml.laps.gain, toml.laps.least) if toml.laps else None
     planking = tuple(strake.planking for strake in strakes)
-    return Skin(toml.boat.lines_to, planking, joints, _keel(toml, lines), lap, layers_asked(toml))
+    return Skin(toml.boat.lines_to, planking, joints, _keel(toml, lines), lap, layers_asked(toml), planks_asked(toml))
 
 
 def planking_defaults(toml: BoatToml, lines: Sequence[str], show: str) -> Iterator[tuple[str, str]]:

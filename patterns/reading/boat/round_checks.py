@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from patterns.errors import Problem
-from patterns.hull.build import Layer
+from patterns.hull.build import Layer, PlankRules
 from patterns.parts.asked.end_rules import PlankEnds
 from patterns.parts.asked.rules import FrameKind, RoundKeel
 from patterns.reading.toml.boat_tables import BoatToml
 from patterns.reading.toml.end_tables import StemTable, TransomTable
 from patterns.reading.toml.faults import cell
+from patterns.reading.toml.planking_tables import LinesOf
 from patterns.reading.toml.toml_lines import Path
 from patterns.reading.wording import quoted
 from patterns.units.lengths import write_length
@@ -28,6 +29,23 @@ def layers_asked(toml: BoatToml) -> tuple[Layer, ...]:
     return tuple(Layer(one.name, one.thickness, one.on_moulds) for one in toml.planking.side.layers or ())
 
 
+def planks_asked(toml: BoatToml) -> PlankRules | None:
+    """How boat.toml has the girth of a round hull divided."""
+    asked = toml.plank_lines
+    if asked is None:
+        return None
+    return PlankRules(
+        int(asked.count) if asked.count else None,
+        asked.widest,
+        asked.strip,
+        asked.taper,
+        tuple(asked.breadths or ()),
+        tuple(asked.breadths_fore or ()),
+        tuple(asked.breadths_aft or ()),
+        ribbands=asked.of is LinesOf.RIBBANDS,
+    )
+
+
 def round_keel(toml: BoatToml) -> RoundKeel | None:
     """The keel that boat.toml asks for."""
     keel = toml.keel
@@ -42,6 +60,11 @@ def faults_of_layers(
     if toml.keel and not round_hull:
         wanted = "no such table: only of a round hull is it made. Write [keel_batten], [keelson] or [skeg]"
         yield Problem(cell(file, lines, ("keel",)), "a table", wanted)
+    if toml.plank_lines and not round_hull:
+        wanted = (
+            "no such table: strakes of a chined hull end on its lines, and only the girth of a round hull is divided"
+        )
+        yield Problem(cell(file, lines, ("plank_lines",)), "a table", wanted)
     layers = layers_asked(toml)
     if not layers:
         return

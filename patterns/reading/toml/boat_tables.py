@@ -44,7 +44,7 @@ from patterns.reading.toml.fitting_tables import (
 )
 from patterns.reading.toml.frame_tables import BuildingTable, FramesTable, OneFrameTable
 from patterns.reading.toml.lines_tables import LinesToml
-from patterns.reading.toml.planking_tables import LapsTable, PlankingTable
+from patterns.reading.toml.planking_tables import LapsTable, PlankingTable, PlankLinesTable
 from patterns.reading.toml.toml_table import Table, needed, optional, said, table, taken
 from patterns.reading.toml.yard_tables import Price, YardTable
 from patterns.shop.nest.sheet_stock import GRAIN_WITHIN, SheetGrain
@@ -258,6 +258,7 @@ class BoatToml(LinesToml, extra="forbid"):
     outwale: LongPieceTable | None = table("a rail outside the planking along the sheer")
     rub_rail: RubRailTable | None = table("a rail outside the planking, below the sheer")
     keel: RoundKeelTable | None = table("the keel of a round hull, with its rabbet")
+    plank_lines: PlankLinesTable | None = table("how planks, ribbands or strips divide the girth of a round hull")
     keel_batten: KeelTable | None = table("a batten inside the bottom on the centre line")
     keelson: KeelTable | None = table("a timber on the keel batten, or on the bottom where there is none")
     stringer: list[StringerTable] | None = table("a batten inside the side, or inside the bottom")

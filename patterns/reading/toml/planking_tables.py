@@ -12,11 +12,13 @@ from patterns.hull.build import Joint, KeelJoint
 from patterns.parts.asked.joint_rules import JointKind
 from patterns.parts.materials import NOT_STATED
 from patterns.reading.toml.fields import (
+    Count,
     Lengths,
     Name,
     NotNegative,
     PlankThickness,
     Positive,
+    Taper,
     Word,
     YesNo,
     fault,
@@ -38,6 +40,13 @@ class Laps(StrEnum):
     def joint(self) -> Joint:
         """The same as of any two strakes."""
         return Joint.LOWER_OVER if self is Laps.OVER else Joint.UPPER_OVER
+
+
+class LinesOf(StrEnum):
+    """What the plank lines of a round hull are lines of."""
+
+    PLANKS = "planks"
+    RIBBANDS = "ribbands"
 
 
 class _JoinedTable(Table):
@@ -90,6 +99,40 @@ class BottomTable(_JoinedTable):
         "how a V bottom ends along the keel; half angle where it is left out", "on the keel"
     )
     boards: Lengths | None = optional("widths of boards that a flat bottom is laid of, athwart", ["5 in"])
+
+
+class PlankLinesTable(Table):
+    """How planks or ribbands divide the girth of a round hull."""
+
+    count: Count | None = optional("planks to a side, or ribbands", 3)
+    widest: Positive | None = optional("in place of count: as few planks as are no broader than this", "4 in")
+    breadths: Lengths | None = optional(
+        "in place of count: their breadths from the keel up, where the girth is greatest", ["5 in", "4 in", "3 in"]
+    )
+    strip: Positive | None = optional("in place of count: the breadth of strips, to be told how many", "3/4 in")
+    taper: Taper = taken(1, "breadth of the uppermost plank over that of the garboard")
+    breadths_fore: Lengths | None = optional(
+        "breadths at the fore end, from the keel up; only what they are to each other counts",
+        ["2 in", "1 3/4 in", "1 1/2 in"],
+    )
+    breadths_aft: Lengths | None = optional("the same at the after end", ["3 in", "2 1/2 in", "2 1/4 in"])
+    of: Annotated[LinesOf, one_of_enum(LinesOf)] = taken("planks", "what the lines are of")
+
+    @model_validator(mode="after")
+    def _divided_one_way(self) -> PlankLinesTable:
+        ways = ("count", "widest", "breadths", "strip")
+        if sum(getattr(self, way) is not None for way in ways) != 1:
+            raise fault("one of count, widest, breadths and strip")
+        for name in ("breadths_fore", "breadths_aft"):
+            given = getattr(self, name)
+            planks = len(self.breadths) if self.breadths else self.count
+            if given and (planks is None or self.of is LinesOf.RIBBANDS):
+                raise fault(f"count or breadths of planks, beside {name}")
+            if given and len(given) != planks:
+                raise fault(f"{name} with a breadth for each of {planks:g} planks")
+        if min((*(self.breadths or ()), *(self.breadths_fore or ()), *(self.breadths_aft or ())), default=1.0) <= 0:
+            raise fault("breadths more than nothing")
+        return self
 
 
 PlankTable = SideTable | StrakeTable | BottomTable
