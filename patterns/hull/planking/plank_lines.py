@@ -11,13 +11,15 @@ import shapely
 from scipy.interpolate import CubicSpline
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats, lengths, run_along
+from patterns.geometry.arrays import Floats, crossed, lengths, run_along, unit
 from patterns.geometry.cuts import Plane
 from patterns.geometry.skin_faces import FaceCut, Surface, cut_face
 from patterns.hull.build import PlankRules
 
 ALONG = 129  # places along the boat that the lines are found at
 UP = 161  # and up the girth
+EVEN = 1e-6  # of the girth; a difference that says nothing of where the boat is fullest
+AMIDSHIPS = (0.25, 0.75)  # of the surface, fore and aft
 SCALED = 0.1  # of given breadths that they may be scaled by to fill the girth
 
 
@@ -70,6 +72,17 @@ class PlankLines:
         points, v = _girth_points(self.surface, self.depth, float(self.u[i]))
         return np.asarray(np.interp([0.0, *self.v[:, i], 1.0], v, run_along(points)))
 
+    def end_breadths(self, *, aft: bool) -> Floats:
+        """(count,) mm, planks square to their run where they end: less than along an end that slants across them."""
+        i, near = (-1, -2) if aft else (0, 1)
+        v = np.concatenate([[0.0], self.v[:, i], [1.0]])
+        runs = np.concatenate([[0.0], self.v[:, near], [1.0]]) - v
+        middle, slope = (v[1:] + v[:-1]) / 2, (runs[1:] + runs[:-1]) / 2 / (self.u[near] - self.u[i])
+        found = self.surface.places(np.full(self.count, self.u[i]), middle)
+        way = unit(found.along + slope[:, None] * found.up)
+        sine = lengths(crossed(way, unit(found.up)))
+        return np.asarray(np.diff(self.end_girths(aft=aft)) * sine)
+
     def edge(self, line: int, u: Floats) -> Floats:
         """(n, 3) mm on the inside of the planking: -1 the lower edge of the garboard, count - 1 the sheer."""
         ends = {-1: np.zeros(len(u)), self.count - 1: np.ones(len(u))}
@@ -93,9 +106,10 @@ def lay_planks(rules: PlankRules, surface: Surface, depth: float) -> PlankLines:
     lanes = [_girth_points(surface, depth, float(one)) for one in u]
     runs = [run_along(points) for points, _ in lanes]
     girths = np.array([run[-1] for run in runs])
-    fullest = int(girths.argmax())
-    shares, scale = _shares(rules, float(girths[fullest]))
-    at = _along(rules, shares, u, fullest)
+    shares, scale = _shares(rules, float(girths.max()))
+    # Of a boat that is as full for a stretch the middle of it; never an end, which has breadths of its own.
+    fullest = float(u[(girths - EVEN * girths.max() * np.abs(u - 0.5)).argmax()])
+    at = _along(rules, shares, u, float(np.clip(fullest, *AMIDSHIPS)))
     if (np.diff(at, axis=0) <= 0).any():
         raise ShapeError(
             "plank lines cross between the ends and amidships; expected breadths at the ends more like those amidships"
@@ -134,10 +148,10 @@ def _shares(rules: PlankRules, girth: float) -> tuple[Floats, float]:
     return breadths / breadths.sum(), 1.0
 
 
-def _along(rules: PlankRules, shares: Floats, u: Floats, fullest: int) -> Floats:
+def _along(rules: PlankRules, shares: Floats, u: Floats, fullest: float) -> Floats:
     """(n + 1, m) shares of the girth up to each line, garboard's foot and sheer with them, at places along the boat."""
     edges = np.concatenate([[0.0], np.cumsum(shares)])
-    given = {0.0: rules.breadths_fore, float(u[fullest]): None, 1.0: rules.breadths_aft}
+    given = {0.0: rules.breadths_fore, fullest: None, 1.0: rules.breadths_aft}
     if not (rules.breadths_fore or rules.breadths_aft):
         return np.repeat(edges[:, None], len(u), axis=1)
     rows = []

@@ -23,6 +23,7 @@ class PlankPlace:
     name: str
     girth: float  # mm along the inside of the planking, from the garboard's foot, or the stem, to the sheer
     breadths: tuple[float | None, ...]  # mm of each plank, from the keel up; None of one that has ended on the stem
+    # At the ends square to the plank's run, on a mould along its edge.
     from_sheer: tuple[float | None, ...]  # mm down the girth from the sheer to each line
 
 
@@ -91,7 +92,7 @@ def _end(lines: PlankLines, job: Job, *, aft: bool) -> PlankPlace:
     girths = lines.end_girths(aft=aft)
     down = (girths[-1] - girths[1:-1]).tolist()
     name = end_word(job.boat.aft if aft else job.boat.fore, aft=aft)
-    return PlankPlace(name, float(girths[-1]), tuple(np.diff(girths).tolist()), tuple(down))
+    return PlankPlace(name, float(girths[-1]), tuple(lines.end_breadths(aft=aft).tolist()), tuple(down))
 
 
 def _area(lines: PlankLines) -> float:

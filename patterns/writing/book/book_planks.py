@@ -44,9 +44,10 @@ def _words(figures: PlankFigures, show: str) -> Iterator[str]:
             "the upper edge of the plank with its number."
         )
     yield (
-        "Breadths run along the inside of the planking; the lowest begins at the inner corner of the garboard. Empty: "
-        "the plank has ended on the stem. Spring a batten through the ticks of each line and look along it before any "
-        "wood is cut. The eye is the judge: move a tick, not the batten."
+        "Breadths run along the inside of the planking; the lowest begins at the inner corner of the garboard. On "
+        "the ends they are square to the plank, and the girth runs along stem or transom. Empty: the plank has ended "
+        "on the stem. Spring a batten through the ticks of each line and look along it before any wood is cut. The eye "
+        "is the judge: move a tick, not the batten."
     )
     if abs(lines.scale - 1) > 0.002:
         yield (
