@@ -15,6 +15,7 @@ from patterns.parts.cautions import Caution, end_cautions
 from patterns.units.lengths import INCH, unbroken, write_at_most, write_length
 
 FEW = 3  # columns that are named; of more the first and the last
+MOST_THIN = 6  # thin spots that are named one by one; a builder measures the worst first, and then runs fair again
 
 
 def round_cautions(boat: BoatLines, hull: RoundHull) -> tuple[Caution, ...]:
@@ -25,7 +26,7 @@ def round_cautions(boat: BoatLines, hull: RoundHull) -> tuple[Caution, ...]:
         *_set_aside(hull),
         *_guessed(hull),
         *_blank_keel(hull),
-        *(Caution(*thin_told(one, boat.show)) for one in thin_spots(hull, within=boat.fair_within)),
+        *_thin(boat, hull),
         *end_cautions(boat),
     )
 
@@ -86,6 +87,20 @@ def _blank_keel(hull: RoundHull) -> Iterator[Caution]:
     if names:
         text = f"has no figure at {_listed(names)}: the rabbet is taken to run fair between the figures on either side."
         yield Caution(f"{row.name} heights", text)
+
+
+def _thin(boat: BoatLines, hull: RoundHull) -> Iterator[Caution]:
+    """The worst thin spots one by one, and how many more there are."""
+    spots = thin_spots(hull, within=boat.fair_within)
+    yield from (Caution(*thin_told(one, boat.show)) for one in spots[:MOST_THIN])
+    if more := spots[MOST_THIN:]:
+        places = "1 more place" if len(more) == 1 else f"{len(more)} more places"
+        so_much = unbroken(write_at_most(more[0].most, boat.show))
+        yield Caution(
+            f"at {places}",
+            f"the table says too little: the surface may be out by up to {so_much} there. lines.html, "
+            "which scrieve fair writes, lists them.",
+        )
 
 
 def thin_told(one: ThinSpot, show: str) -> tuple[str, str]:

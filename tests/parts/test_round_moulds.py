@@ -23,7 +23,9 @@ from patterns.parts.asked.rules import Boat, Building, FrameKind, MouldPieces, R
 from patterns.parts.ends.round_stem import cut_round_stem
 from patterns.parts.ends.transom import cut_transom
 from patterns.parts.frames.frame import FrameShape, shape_frame
+from patterns.parts.frames.frame_outline import Outer
 from patterns.parts.frames.frame_pieces import frame_parts
+from patterns.parts.frames.mould_faces import inner_of_both
 from patterns.parts.part import Part
 from patterns.parts.role import EdgeKind, Role
 from patterns.parts.stands import stand_frame, transom_face
@@ -356,3 +358,13 @@ def test_a_keel_of_another_siding_than_the_table_has_is_refused() -> None:
         ShapeError, match=r"keel: sided 50\.0 mm, but the table ends the planking at a half-breadth of 18"
     ):
         loft_round(boat, known_hull(form))
+
+
+def test_a_skin_that_dips_below_the_rabbet_leaves_a_mould_without_a_curl() -> None:
+    """Where few figures hold the skin along the keel its inside can run out level, dip and cross that level again."""
+    bottom = np.array([[-24.0, 100.0], [0.0, 100.0], [24.0, 100.0]])
+    dipping = np.array([[24.0, 100.0], [26.0, 98.0], [22.0, 101.0], [23.0, 104.0], [80.0, 150.0], [200.0, 400.0]])
+    outer = Outer((("side", dipping),), bottom, None, (False,), round=True)
+    edge = inner_of_both(outer, outer).outer.half
+    assert shapely.is_simple(shapely.LineString(edge))
+    assert np.allclose(edge[[0, -1]], [[0.0, 100.0], [200.0, 400.0]])

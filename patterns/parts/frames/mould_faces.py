@@ -12,6 +12,7 @@ from shapely import LineString, Polygon
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
+from patterns.geometry.outlines import unlooped
 from patterns.hull.planking.sections import over
 from patterns.parts.frames.frame_outline import Outer
 from patterns.units.lengths import write_length, write_small
@@ -64,7 +65,8 @@ def inner_of_both(near: Outer, far: Outer) -> Touching:
 def _common_edge(line: Floats, other: Floats) -> Floats:
     """(n, 2) mm, from the centre line to the head, the inner of two half edges (n, 2)."""
     head = min(float(line[-1, 1]), float(other[-1, 1]))
-    within = [Polygon([*one.tolist(), (0.0, one[-1, 1])]) for one in (line, other)]
+    # Where the table says little along the keel the skin may dip there, and its inside crosses the level bottom edge.
+    within = [Polygon([*unlooped(one).tolist(), (0.0, one[-1, 1])]) for one in (line, other)]
     both = within[0].intersection(within[1]).intersection(shapely.box(0.0, -FAR_OUT, FAR_OUT, head))
     if not isinstance(both, Polygon) or both.is_empty:
         raise ShapeError("nothing of it lies inside the planking on both its faces")

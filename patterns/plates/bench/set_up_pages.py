@@ -115,7 +115,8 @@ def _heading(plan: SettingUp, width: float, up: float, scale: int) -> Iterator[I
     words = [f"Built {way}. Distances run aft from FP, the zero. Picture 1:{scale}."]
     words += [f"{plan.assumed[:1].upper()}{plan.assumed[1:]}."] if plan.assumed else []
     words.append(
-        "Figures of frames are to the inside of the planking, on the named face. Write what you measure beside it."
+        f"Figures of {plan.called}s are to the inside of the planking, on the named face. "
+        "Write what you measure beside it."
     )
     words.append(LIFTING)
     rows = [row for text in words for row in wrapped(without_strangers(text), size=SIZE, width=width)]

@@ -114,6 +114,7 @@ class SettingUp:
     frames: tuple[Standing, ...]
     ends: tuple[EndStanding, ...]
     steps: tuple[Step, ...]
+    called: str = "frame"  # what stands on the strongback: "mould" where every one is a mould
 
     __repr__ = brief
 
@@ -158,6 +159,7 @@ def setting_up(job: Job) -> SettingUp:
         frames=frames,
         ends=ends,
         steps=(),
+        called="mould" if frames and all(one.name.startswith("mould ") for one in frames) else "frame",
     )
     steps = enumerate(_steps(bare, job.hull), 1)
     return replace(bare, steps=tuple(Step(number, deed, tuple(checks), of) for number, (deed, checks, of) in steps))
@@ -271,13 +273,14 @@ def _stem_places(hull: Hull, *, aft: bool) -> Iterator[tuple[str, float, float]]
 def _steps(plan: SettingUp, hull: Hull) -> Iterator[tuple[str, Iterator[Check], tuple[str, ...]]]:
     """The order of work, each deed with its checks and the parts it sets up."""
     down, datum, widest = plan.way is Way.UPSIDE_DOWN, plan.datum_name, hull.widest
+    one = plan.called
     bed = "strongback" if down else "building bed"
     yield f"Make the {bed} at least {plan.tape(plan.length)} long, straight, level along and across.", _bed(plan), ()
     zero = "a zero at the fore end"
     if plan.tape(plan.forward) != plan.tape(0.0):
         zero = f"a zero {plan.tape(plan.forward)} aft of the fore end, because the boat reaches that far forward of FP,"
     yield (
-        f"String the centre line over it from end to end, taut. Mark {zero} and from it, never from frame to frame, "
+        f"String the centre line over it from end to end, taut. Mark {zero} and from it, never from {one} to {one}, "
         "the running distance of every named face; square each across.",
         _running(plan),
         (),
@@ -286,7 +289,7 @@ def _steps(plan: SettingUp, hull: Hull) -> Iterator[tuple[str, Iterator[Check], 
     notched = any(corner.cut_away for frame in plan.frames for corner in frame.corners)
     carried = " A corner cut away is where both its edges, carried on over the notch, meet." if notched else ""
     yield (
-        f"Set up the frames, {way}from midship toward both ends: the named face to its line, the centre mark plumb to "
+        f"Set up the {one}s, {way}from midship toward both ends: the named face to its line, the centre mark plumb to "
         f"the string, the face plumb, then heights from {datum}. Brace each.{carried}",
         _heights(plan, widest),
         tuple(frame.name for frame in plan.frames),
@@ -295,7 +298,7 @@ def _steps(plan: SettingUp, hull: Hull) -> Iterator[tuple[str, Iterator[Check], 
         x, _ = plan.fixed
         yield (
             f"Check diagonals from one point: on the centre line at {datum}, abreast of {plan.frames[0].name} "
-            f"({plan.tape(x)} from the zero), to the sheer mark of each frame. Port and starboard must be equal.",
+            f"({plan.tape(x)} from the zero), to the sheer mark of each {one}. Port and starboard must be equal.",
             _diagonals(plan),
             (),
         )
@@ -306,7 +309,7 @@ def _steps(plan: SettingUp, hull: Hull) -> Iterator[tuple[str, Iterator[Check], 
     ends = tuple(end.name for end in plan.ends)
     yield f"Set up the ends on the centre line. Heights are from {datum}.", _ends(plan), ends
     yield (
-        f"Spring battens over all frames along the sheer, {along}. They must touch every frame without being pressed. "
+        f"Spring battens over all {one}s along the sheer, {along}. They must touch every {one} without being pressed. "
         f"Pack or shave, and write down what was changed.{as_built}",
         iter((Check("battens lie fair, port and starboard", "", 2),)),
         (),
