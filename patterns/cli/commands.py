@@ -172,7 +172,7 @@ COMMANDS = (
         "list the boards and sheets to buy",
         "Cut every blank of the boat out of whole boards that your yard has, as [stock] yard lists them. Write what to "
         "buy, with a layout of every board.",
-        ("scrieve stock my-skiff",),
+        ("scrieve stock my-skiff", "scrieve stock my-skiff --out what-to-buy"),
         _stock,
         "patterns.cli.stock:list_stock",
     ),

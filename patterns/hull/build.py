@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
+from math import fsum
 
 from patterns.geometry.arrays import Floats, read_only
 from patterns.geometry.cuts import Profile
@@ -181,7 +182,7 @@ class Skin:
     @property
     def within(self) -> float:
         """mm, what lies between the planking and the moulds of a round hull."""
-        return sum((layer.thickness for layer in self.layers if layer.on_moulds), start=0.0)
+        return fsum(layer.thickness for layer in self.layers if layer.on_moulds)
 
     @property
     def named(self) -> tuple[tuple[str, Planking], ...]:

@@ -243,8 +243,8 @@ def write_size(mm: float, show: str) -> str:
 
     >>> write_size(2.38125, "in-16ths"), write_size(9.525, "in-16ths"), write_size(6.1, "in-16ths")
     ('3/32"', '3/8"', '0.240 in')
-    >>> write_size(6.2, "mm"), write_size(0.79375, "mm")
-    ('6.2 mm', '0.79 mm')
+    >>> write_size(6.2, "mm"), write_size(0.875, "mm")
+    ('6.2 mm', '0.88 mm')
     """
     step = shown_step(show)
     if abs(mm - step * round(mm / step)) < SIZES_ALIKE:

@@ -93,12 +93,13 @@ NOT_NEEDED = {
     "roll": {"contours", "plan", "tilings", "halved", "steps_laid", "boards_laid", "saw_laid"} | BENCH,
     "model": PAPER | BENCH | {"drawings", "contours", "plan"},
     "job.json": PAPER | {"drawings", "blocks"},
-    "as built": PAPER | {"drawings", "contours", "plan", "worked", "tables", "boards", "fit"},
+    "as built": PAPER | {"drawings", "contours", "plan", "tables", "boards", "fit"},
     "weight and floating": PAPER | BENCH | {"drawings", "contours", "plan", "worked", "shaped"},
     "cut list": PAPER | BENCH | {"drawings", "blocks"},
     "fastenings": PAPER | BENCH | {"drawings", "blocks", "plan", "worked", "contours"},
     "what to buy": PAPER | BENCH | {"drawings", "blocks"},
     "bottom boards": PAPER | BENCH | {"drawings", "blocks"},
+    "plank lines": PAPER | BENCH | {"drawings", "blocks"},
     "moulds": PAPER | BENCH | {"drawings", "blocks"},
     "faired table": LINES,
     "lines may be out": LINES,
@@ -119,7 +120,7 @@ def test_a_product_by_itself_is_that_of_the_whole_job_and_nothing_else_is_made_f
     monkeypatch.setattr("patterns.job.products.table.PRODUCTS", tuple(map(guarded, PRODUCTS)))
     job = BoatJob(read, WISHES)
     alone = make(job, name).files
-    assert alone or name in ("bottom boards", "moulds")  # her bottom is of plywood, and she has a chine
+    assert alone or name in ("bottom boards", "moulds", "plank lines")  # her bottom is of plywood, and she has a chine
     assert set(vars(job)) & NOT_NEEDED[name] == set()
     named = sorted(product(name).files(job))
     assert sorted(alone) == named

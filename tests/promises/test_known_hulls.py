@@ -68,9 +68,12 @@ def test_the_setting_up_sheet_has_every_corner_of_a_frame_where_the_surfaces_mee
         for line, known in frame["corners"].items():
             assert np.linalg.norm(np.subtract(found[line], known)) < CORNERS
             held += 1
-        lowest = [one for step in plan.steps for one in step.checks if one.what.startswith(f"{standing.name}: corner")][
-            -1
-        ]
+        lowest = [
+            one
+            for step in plan.steps
+            for one in step.checks
+            if one.what.startswith(f"{standing.name}: height at the corner")
+        ][-1]
         assert "keel" in lowest.what
         assert lowest.boxes == 1, "the keel is on the centre plane: one figure for both sides"
     assert held > 8

@@ -86,7 +86,7 @@ def test_a_name_no_sheet_can_show_is_refused_at_its_key(tmp_path: Path, typed: s
     assert [line.split(": ", 1)[1] for line in told] == ends
     assert [line.split(": ", 1)[0].split(", ", 2)[2] for line in told] == [
         "[boat] name",
-        "[planking.side] material",
+        "[transom] material",
         "[[stringer]] 1 name",
     ]
 

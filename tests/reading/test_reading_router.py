@@ -78,7 +78,7 @@ def test_defaults_of_what_is_not_asked_for_are_not_told(tmp_path: Path) -> None:
         ('layers = { mark = "MY MARK" }', "[router] layers mark: found 'MY MARK', expected 1 to 31 plain letters"),
         (
             'layers = { mark = "cut-inside" }',
-            "[router] layers mark: found 'cut-inside', expected its own name: the layer cut-inside is called that too",
+            "[router] layers mark: found 'cut-inside', expected another name: the layer cut-inside has this one too",
         ),
         ("tabs = 2.5", "[router] tabs: found 2.5, expected a whole number from 0 to 100"),
         ("tabs = true", "[router] tabs: found true, expected a whole number from 0 to 100"),

@@ -83,12 +83,12 @@ def test_every_part_of_the_yards_wood_is_on_boards_thick_enough_for_it() -> None
     assert all(board.dressed >= blank.thickness - 0.011 for _, blank, board in cut)
     names = [c.blank.name for one in plan.boards for c in one.cuts]
     assert len(names) == len(set(names))
-    assert {one.material for one in plan.missing} == {"not stated"}
+    assert plan.missing == ()
 
 
 def test_net_wood_is_what_the_cut_list_says_and_gross_the_whole_boards() -> None:
     read, job = sample("saltmeadow")
-    listed = board_pieces(job.to_cut, bench(job.long_pieces, read.bench))
+    listed = board_pieces(job.to_cut, bench(job.long_pieces, read.bench), read.yard.boards)
     [total] = _plan().totals
     net = fsum(one.to_buy for one in listed if one.material == "white oak") * BOARD_FOOT
     assert total.net == pytest.approx(net, rel=1e-12)

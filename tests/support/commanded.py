@@ -43,9 +43,11 @@ def scrieve_here(*words: str | Path, settings: Path | None = None) -> subprocess
 
 
 def bare_boat(folder: Path, *tables: str) -> Path:
-    """Saltmeadow's shell: panels, transom and stem, one frame, and of the rest only the tables named."""
+    """Saltmeadow's shell: panels, transom and stem of no stated wood, one frame, and of the rest only tables named."""
     folder.mkdir(exist_ok=True)
     text = (SALTMEADOW / "boat.toml").read_text(encoding="utf-8")
+    ends, planking = text.index("[stem]"), text.index("[planking.side]")
+    text = text[:ends] + re.sub(r"(?m)^material .*\n", "", text[ends:planking]) + text[planking:]
     frames, rest = text.index("[frames]"), text.index("[chine_log]")
     one_frame = text[frames:rest].replace('["1", "2", "3", "4", "5", "6"]', '["4"]').replace('"sawn"', '"mould"')
     asked = [re.search(rf"^\[+{table}\]+\n(?:(?!\[).*\n)*", text, re.MULTILINE) for table in tables]

@@ -85,6 +85,6 @@ def _guessed(asked: RoundLines) -> Iterator[str]:
     for end, place in ((asked.fore, 0), (asked.aft, -1)):
         if (
             isinstance(end, TransomFace)
-            and sum(bool(np.isfinite(row.values[place])) for row in rows) < FEWEST_ON_TRANSOM
+            and sum(map(bool, (np.isfinite(row.values[place]) for row in rows))) < FEWEST_ON_TRANSOM
         ):
             yield offsets.columns[place]

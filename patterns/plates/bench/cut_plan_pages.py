@@ -94,7 +94,7 @@ def _order(made: CutPlan, works: Mapping[int, SheetWork]) -> Iterator[Block]:
 
 def _cut(sheets: Sequence[FilledSheet], works: Mapping[int, SheetWork]) -> str:
     length = fsum(works[one.number].cut for one in sheets)
-    return f"{length / 1000:.1f} m, {_piercings(sum(works[one.number].piercings for one in sheets))}"
+    return f"{length / 1000:.1f} m, {_piercings(int(fsum(works[one.number].piercings for one in sheets)))}"
 
 
 def _piercings(count: int) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from math import fsum
 
 from patterns.parts.materials import NOT_STATED, Plywood, material_words
 from patterns.parts.part import Part
@@ -72,7 +73,7 @@ def sheet_kinds(sheets: Sequence[FilledSheet], show: str) -> dict[str, list[Fill
 def sheets_cost(sheets: Sequence[FilledSheet]) -> float | None:
     """Of sheets to be bought; None where one has no price or there are none."""
     prices = [sheet.stock.price for sheet in sheets]
-    return sum(price or 0.0 for price in prices) if prices and None not in prices else None
+    return fsum(price or 0.0 for price in prices) if prices and None not in prices else None
 
 
 def missing_words(plan: BuyingPlan) -> Iterator[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from math import fsum
 
 from patterns.errors import Problem
 from patterns.hull.build import Layer, PlankRules
@@ -73,8 +74,8 @@ def faults_of_layers(
         return
     skins = [layer.thickness for layer in layers if not layer.on_moulds]
     thickness = toml.planking.side.thickness
-    if skins and abs(sum(skins) - thickness) > SAME_THICKNESS:
-        found, wanted = (write_length(mm, show) for mm in (sum(skins), thickness))
+    if skins and abs(fsum(skins) - thickness) > SAME_THICKNESS:
+        found, wanted = (write_length(mm, show) for mm in (fsum(skins), thickness))
         yield Problem(
             where,
             f"layers of the planking {found} thick together",

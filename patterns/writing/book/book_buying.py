@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from math import fsum
 
 from patterns.parts.hazards import EPOXY
 from patterns.plates.words.buying_words import (
@@ -92,7 +93,7 @@ def _sheets(sheets: Sequence[FilledSheet], show: str, currency: str) -> Table:
             str(len(alike)),
             kind,
             numbers_words([sheet.number for sheet in alike], "sheet"),
-            f"{100 * sum(sheet.used for sheet in alike) / len(alike):.0f} %",
+            f"{100 * fsum(sheet.used for sheet in alike) / len(alike):.0f} %",
             *([money_words(sheets_cost(alike), currency)] * priced),
         )
         for kind, alike in sheet_kinds(sheets, show).items()
