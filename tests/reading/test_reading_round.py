@@ -73,3 +73,19 @@ def test_a_limit_finer_than_the_rounding_is_refused_but_for_one_figure(tmp_path:
 def test_a_knuckle_is_refused(tmp_path: Path) -> None:
     knuckle = '[[knuckle]]\nline = "sheer"\nat = "4"\nkind = "angle"\n\n[stem]'
     assert "turns hard only along a row 'chine'" in faults(written(tmp_path, ("[stem]", knuckle)))[0]
+
+
+def test_a_cut_above_the_sheer_is_refused_at_each_station_where_it_is(tmp_path: Path) -> None:
+    told = faults(written(tmp_path, table=(("waterline 410", "waterline 480"),)))
+    # The sheer of Withywater is more than 10 mm below that from station 4 to station 7, and nowhere else.
+    assert told == [
+        f"offsets.csv, row 14, column '{station}': found a half-breadth of waterline 480, expected a blank cell: the "
+        f"sheer is {sheer}.0 mm above base there. Or the sheer's height, or the waterline's name, is a misprint"
+        for station, sheer in (("4", 444), ("5", 430), ("6", 429), ("7", 442))
+    ]
+
+
+def test_planking_too_thick_is_told_once(tmp_path: Path) -> None:
+    """The bottom of a round hull is her side's planking; the builder's file has no [planking.bottom]."""
+    (told,) = faults(written(tmp_path, ("thickness = 9 ", "thickness = 90 ")))
+    assert "[planking.side] thickness: found 90" in told

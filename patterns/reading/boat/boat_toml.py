@@ -165,7 +165,9 @@ def _read(place: str | Path, *, wood: bool) -> LinesFile:
         table = _table(table_path, data, of_table)
     round_hull = table is not None and is_round(table[0])
     checked = _checked(_without_bottom(data) if round_hull else data, path.name, lines)
-    problems = [*checked.problems, *of_table]
+    # A round hull's bottom is a copy of its side: a fault of the copy is a fault told twice.
+    told = [one for one in checked.problems if not (round_hull and "[planking.bottom]" in one.cell)]
+    problems = [*told, *of_table]
     blanks: tuple[BlankEnd, ...] = ()
     needs = checked.needs
     if checked.lines and table:

@@ -15,6 +15,7 @@ from patterns.reading.toml.lines_tables import LinesToml
 from patterns.reading.toml.toml_lines import Path
 from patterns.units.lengths import write_at_most, write_length
 
+ABOVE_THE_SHEER = 10.0  # mm; nearer to the sheer than this a cut may be rounding and a slip of pen, which fairing names
 LEAST_STEPS = 0.5  # of the table's step: what its own rounding may be out by
 
 
@@ -26,6 +27,7 @@ def faults_of_round_lines(
         return
     yield from _faults_of_limits(toml, offsets, file, lines, show)
     yield from _faults_of_knuckles(toml, file, lines)
+    yield from _faults_above_the_sheer(offsets, form, show)
     if offsets.half_breadth("sheer") is not None:
         yield from _faults_of_transoms(offsets, form)
 
@@ -56,6 +58,24 @@ def _faults_of_knuckles(toml: LinesToml, file: str, lines: Mapping[Path, int]) -
     for number, _ in enumerate(toml.knuckle or ()):
         wanted = "no such table: a round hull turns hard only along a row 'chine' of the table"
         yield Problem(cell(file, lines, ("knuckle", number)), "a knuckle", wanted)
+
+
+def _faults_above_the_sheer(offsets: Offsets, form: TableForm, show: str) -> Iterator[Problem]:
+    """Figures of a waterline at stations where the sheer is lower: no planking is there.
+
+    At one station alone the sheer may be a slip of pen, and fairing names it.
+    """
+    sheer = next((row.values for row in offsets.heights if row.name == "sheer"), None)
+    if sheer is None:
+        return
+    for row in offsets.half_breadths:
+        above = np.flatnonzero(np.isfinite(row.values) & (row.level > sheer + ABOVE_THE_SHEER)).tolist()
+        for column in above if len(above) > 1 else ():
+            wanted = (
+                f"a blank cell: the sheer is {write_length(float(sheer[column]), show)} above base there. "
+                "Or the sheer's height, or the waterline's name, is a misprint"
+            )
+            yield Problem(form.cell(HALF_BREADTHS, row.name, column), f"a half-breadth of {row.name}", wanted)
 
 
 def _faults_of_transoms(offsets: Offsets, form: TableForm) -> Iterator[Problem]:
