@@ -170,7 +170,10 @@ def test_sheets_of_several_sizes_with_counts_grain_and_forbidden_strips_are_read
     code, words = told(capsys, "nest", boat)
     assert code == 0, words
     words = " ".join(words.split())
-    assert 'no sheet of [stock] is 1/2" marine plywood: the nearest is 3/8" thick. Add' in words
+    assert (
+        'no sheet of [stock] is 1/2" marine plywood: the nearest is 3/8" thick, 1/8" off, and 0.008 in may be. Add'
+        in words
+    )
     text = (boat / "sheets" / "placements.toml").read_text()
     assert text.index("length = 3048.000") < text.index("length = 2438.400")
     assert "turn = 90" in text or "turn = 270" in text

@@ -17,7 +17,7 @@ PINE = '[[stock.yard]]\nmaterial = "pine"\nthickness = "2 in"\nwidths = ["6 in",
 
 def test_each_width_and_length_of_a_line_is_a_board_and_dresses_as_the_trade_says(tmp_path: Path) -> None:
     """Surfaced two sides, 2 in rough is 1 3/4 in; see the cut list for where that is from."""
-    read = read_boat(changed("saltmeadow", tmp_path, {}, more=PINE + "count = 3\nprice = 4\n"))
+    read = read_boat(changed("saltmeadow", tmp_path, {}, more=PINE + 'count = 3\nprice = 4\nper = "board foot"\n'))
     pine = [board for board in read.yard.boards if board.material == "pine"]
     assert [board.width for board in pine] == pytest.approx([152.4, 203.2])
     assert [board.length for board in pine] == pytest.approx([2438.4, 2438.4])
@@ -29,6 +29,7 @@ def test_each_width_and_length_of_a_line_is_a_board_and_dresses_as_the_trade_say
     ("more", "wanted"),
     [
         (PINE + "price = -3\n", "yard 3 price: found -3, expected a price, a number of more than 0"),
+        (PINE + "price = 3\n", "expected per beside price: what the price is for"),
         (PINE + 'per = "bag"\n', "per: found 'bag', expected one of 'board foot', 'cubic metre', 'foot', 'metre'"),
         (PINE + 'dressed = "3 in"\n', "expected a dressed thickness no more than the thickness as sold"),
         (PINE.replace('"2 in"', '"1/8 in"'), "expected dressed too, for boards so thin"),

@@ -22,6 +22,7 @@ TOGETHER = {
     "stringer": {"below_sheer": "6 in"},
     "wood": {"wood": "okoume"},
     "plank_lines": {"count": 3},
+    "stock.yard": {"per": "board foot"},
     "stock.sheets": {"thickness": "3/8 in", "material": "marine plywood"},
     "stock.boards": {"lower": [["0 in", "1 in"], ["8 ft", "2 in"]], "upper": [["0 in", "7 in"], ["8 ft", "8 in"]]},
 }

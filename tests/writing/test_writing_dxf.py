@@ -216,3 +216,12 @@ def test_the_short_form_letters_name_face_and_bow_and_no_bevel() -> None:
     assert short.lettering.bevels == 0
     assert 0 < len(short.lettering.counts) < len(full.lettering.counts) - full.lettering.bevels
     assert not made(hollow_panel(), RouterRules(words=Words.NONE)).lettering.counts
+
+
+def test_the_proof_square_keeps_to_the_margin_where_clamps_stand() -> None:
+    for margin in (0.0, 40.0, 75.0):
+        data = write_sheet([], SheetStock(2440.0, 1220.0), margin=margin)
+        [square] = [line for line in lines_on(data, "mark") if line.closed]
+        low, high = square.points.min(axis=0), square.points.max(axis=0)
+        kept = min(*low, *(np.array([2440.0, 1220.0]) - high))
+        assert kept >= max(margin, 12.0) - 1e-6

@@ -77,10 +77,13 @@ def plywood_files(job: BoatJob, plan: SheetPlan, *, router: str, pictures: str) 
 
     files: dict[str, bytes | str] = {}
     run, form = job.run_mark, job.read.router.form
+    margin = job.read.sheets.clearances.margin if job.read.sheets else 0.0
     for sheet in plan.sheets:
         lying = [contours for _, contours in sheet.lying]
         words = (f"sheet {sheet.number}", f"{sheet.thickness:.4g} mm {sheet.material}", f"run {run}")
-        files[f"{router}{sheet.file_name(job.name)}.dxf"] = write_sheet(lying, sheet.stock, words, form, run=run)
+        files[f"{router}{sheet.file_name(job.name)}.dxf"] = write_sheet(
+            lying, sheet.stock, words, form, run=run, margin=margin
+        )
         if job.read.router.svg:
             title = f"{job.name}: {sheet_title(sheet, job.show)}"
             files[f"{router}{sheet.file_name(job.name)}.svg"] = write_cut_sheet(

@@ -8,7 +8,7 @@ from typing import Annotated
 from pydantic import AfterValidator, PlainValidator, model_validator
 
 from patterns.reading.toml.fields import Count, Lengths, Positive, Word, fault, one_of_enum
-from patterns.reading.toml.toml_table import Table, needed, optional, taken
+from patterns.reading.toml.toml_table import Table, needed, optional
 from patterns.shop.stock.cut_list import dressed_from
 from patterns.shop.stock.yard import Per, YardBoard
 
@@ -42,7 +42,13 @@ class YardTable(Table):
     lengths: Sizes = needed("lengths that the yard has", ["8 ft", "12 ft"])
     count: Count | None = optional("how many of each size the yard has; left out, as many as you need", 4)
     price: Price | None = optional("price, a number", 9.5)
-    per: Annotated[Per, one_of_enum(Per)] = taken("board foot", "what the price is for")
+    per: Annotated[Per, one_of_enum(Per)] | None = optional("what the price is for", "board foot")
+
+    @model_validator(mode="after")
+    def _priced_by_a_measure(self) -> YardTable:
+        if self.price is not None and self.per is None:
+            raise fault("per beside price: what the price is for, 'board foot' or another measure")
+        return self
 
     @model_validator(mode="after")
     def _dressed_is_thinner(self) -> YardTable:
@@ -66,5 +72,5 @@ def yard_boards(tables: list[YardTable]) -> Iterator[YardBoard]:
                     dressed=dressed_from(table.thickness) if table.dressed is None else table.dressed,
                     count=None if table.count is None else int(table.count),
                     price=table.price,
-                    per=table.per,
+                    per=table.per or Per.BOARD_FOOT,
                 )

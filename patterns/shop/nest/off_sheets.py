@@ -11,7 +11,7 @@ from patterns.parts.cautions import Caution
 from patterns.parts.materials import NOT_STATED
 from patterns.parts.part import Part
 from patterns.parts.role import Role
-from patterns.shop.nest.sheet_stock import SheetRoom
+from patterns.shop.nest.sheet_stock import SAME_THICKNESS, SheetRoom
 from patterns.shop.woods import same_wood, wood_called
 from patterns.units.lengths import write_size
 
@@ -120,8 +120,9 @@ def _no_sheet_words(part: Part, room: SheetRoom, show: str) -> str:
         )
     nearest = min(sheets, key=lambda thickness: abs(thickness - part.thickness))
     return (
-        f"no sheet of [stock] is {wanted}: the nearest is {write_size(nearest, show)} thick. Add a sheet to "
-        "[[stock.sheets]], or measure both and correct their thickness."
+        f"no sheet of [stock] is {wanted}: the nearest is {write_size(nearest, show)} thick, "
+        f"{write_size(abs(nearest - part.thickness), show)} off, and {write_size(SAME_THICKNESS, show)} may be. Add a "
+        "sheet to [[stock.sheets]], or measure both and correct their thickness."
     )
 
 

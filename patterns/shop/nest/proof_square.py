@@ -15,7 +15,7 @@ from patterns.shop.nest.sheet_stock import SheetStock
 from patterns.shop.router.contours import Contours, Lettering
 
 SIDE = 100.0  # mm
-CLEAR = 12.0  # mm to the next part, wider than any cutter's cut
+CLEAR = 12.0  # mm to the next part
 STEP = 20.0  # mm between places tried
 AT_CORNER = 3.0  # mm from the sheet's corner, where there is no room for the whole square
 WORDS, SIZE = "proof 100 mm", 6.0  # mm, height of capitals
@@ -31,15 +31,23 @@ class ProofSquare:
     lettering: Lettering
 
 
-def proof_square(parts: Sequence[Contours], sheet: SheetStock, words: Sequence[str] = ()) -> ProofSquare | None:
+def proof_square(
+    parts: Sequence[Contours], sheet: SheetStock, words: Sequence[str] = (), margin: float = 0.0
+) -> ProofSquare | None:
     """A square where a sheet is free; else two of its sides in the sheet's corner; else none.
 
-    ``words`` are lines engraved in it, above its own: which sheet this is.
+    Parameters
+    ----------
+    words : sequence of str
+        Lines engraved in it, above its own: which sheet this is.
+    margin : float
+        mm kept free along the sheet's edges, where clamps may stand.
     """
+    edge = max(CLEAR, margin)
     strips = [shapely.box(*strip.box) for strip in sheet.forbidden]
     taken = shapely.STRtree([*(part.wood for part in parts), *strips])
     length, width = sheet.length, sheet.width
-    x, y = (np.arange(CLEAR, size - SIDE - CLEAR, STEP) for size in (length, width))
+    x, y = (np.arange(edge, size - SIDE - edge, STEP) for size in (length, width))
     corners = np.stack(np.meshgrid(x, y, indexing="ij"), axis=-1).reshape(-1, 2)
     boxes = shapely.box(*(corners - CLEAR).T, *(corners + SIDE + CLEAR).T)
     crowded = set(taken.query(boxes, predicate="intersects")[0].tolist())

@@ -35,6 +35,12 @@ _OF_BOARDS = (
 )
 
 
+_ONE_LINE = (
+    "Screws of the side into the inwale and screws of the outwale stand along one line at the sheer. Begin the "
+    "outwale's half a space from the side's, and move any that would meet another."
+)
+
+
 def fastening_section(
     seams: Sequence[Seam],
     done: Finishing,
@@ -65,6 +71,8 @@ def _blocks(
     if seams:
         yield _to_buy(seams, fasten, show)
         yield Paragraph(_COUNTED)
+        if any(seam.part.startswith("outwale") for seam in seams):
+            yield Paragraph(_ONE_LINE)
         yield from _by_part(seams, show)
     if done.joints:
         rows = tuple(

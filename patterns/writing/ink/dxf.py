@@ -59,14 +59,20 @@ def write_dxf(part: Contours, form: DxfForm = PLAIN, *, run: str = "") -> bytes:
 
 
 def write_sheet(
-    parts: Sequence[Contours], sheet: SheetStock, words: Sequence[str] = (), form: DxfForm = PLAIN, *, run: str = ""
+    parts: Sequence[Contours],
+    sheet: SheetStock,
+    words: Sequence[str] = (),
+    form: DxfForm = PLAIN,
+    *,
+    run: str = "",
+    margin: float = 0.0,
 ) -> bytes:
     """Parts as placed on a sheet whose corner lies at the origin, and a proof square with words in it."""
     length, width = sheet.length, sheet.width
     outline = straight(np.array([[0.0, 0.0], [length, 0.0], [length, width], [0.0, width]]), closed=True)
     speller = _speller(form)
     entities = [speller.line(outline, "sheet")]
-    square = proof_square(parts, sheet, words)
+    square = proof_square(parts, sheet, words, margin)
     if square is not None:
         entities.append(speller.line(square.line, "mark"))
         entities.append(speller.lettering(square.lettering))
