@@ -202,7 +202,7 @@ def test_no_joint_for_a_panel_too_long_is_an_error_with_the_figures() -> None:
     with pytest.raises(ShapeError) as told:
         lofted(ask(JointKind.NONE))
     assert "side panel, port: is 14' 11 11/16\" long" in str(told.value)
-    assert "a sheet holds is 7' 11\". Wanted [planking.side] joint = 'scarf'" in str(told.value)
+    assert "a sheet holds is 7' 11\", expected [planking.side] joint = 'scarf'" in str(told.value)
     assert "offsets" not in str(told.value)
 
 

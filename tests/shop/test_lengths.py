@@ -8,7 +8,7 @@ import json
 import random
 import re
 import tempfile
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import cache
@@ -501,25 +501,31 @@ def test_what_lies_on_a_sheet_is_not_bought_again() -> None:
     _, job, made, plan = boat("saltmeadow", 0)
     rows = {row["part"]: row for row in _csv_rows(cut_list_csv(job.to_cut, plan, made, job.boat.show))}
     lying = {placement.name for sheet in plan.sheets for placement, _ in sheet.lying}
-    assert len(lying) == 6
-    assert {title for title, row in rows.items() if row["from"].startswith("sheet")} == lying
-    assert all(float(rows[title]["wood_to_buy_mm3"]) == 0.0 for title in lying)
+    assert len(lying) == 31  # six panels, the transom and two gussets on each side of each frame
+    on_sheets = {name.partition(", 1 of ")[0] for name in lying if " of 4" not in name or ", 1 of 4" in name}
+    assert {title for title, row in rows.items() if row["from"].startswith("sheet")} == on_sheets
+    assert all(float(rows[title]["wood_to_buy_mm3"]) == 0.0 for title in on_sheets)
 
 
 @pytest.mark.parametrize("counted", [None, 1])
 def test_sheets_that_the_builder_counts_none_of_are_to_be_bought(counted: int | None) -> None:
-    """One size with no count stands for as many as are needed: two of each thickness here, and none is on hand."""
+    """One size with no count stands for as many as are needed, and none is on hand."""
     _, job, made, plan = boat("saltmeadow", 0)
     sheets = tuple(replace(sheet, stock=replace(sheet.stock, count=counted)) for sheet in plan.sheets)
     plan, show = replace(plan, sheets=sheets), job.boat.show
     rows = [row for row in _csv_rows(cut_list_csv(job.to_cut, plan, made, show)) if row["from"].startswith("sheet")]
-    assert len(rows) == 6
+    assert len(rows) == 13  # six panels, the transom and six rows of gussets
     assert {row["to buy"] == row["from"] for row in rows} == {counted is None}
     assert {row["to buy"] == "nothing" for row in rows} == {counted is not None}
     blocks = wood_section(job.to_cut, plan, made, show, (), job.boat.plywood).blocks
-    told = [item for block in blocks if isinstance(block, Bullets) for item in block.entries if "sheets" in item]
-    two_of_each = [f"2 of 8' 0\" x 4' 0\", {size} marine plywood" for size in ('3/8"', '1/2"')]
-    assert [item.partition(": sheets")[0] for item in told] == (two_of_each if counted is None else [])
+    told = [item for block in blocks if isinstance(block, Bullets) for item in block.entries if ": sheet" in item]
+    of_each = Counter(sheet.thickness for sheet in plan.sheets)
+    counts = [of_each[thickness] for thickness in (9.525, 12.7, 19.05)]
+    bought = [
+        f"{n} of 8' 0\" x 4' 0\", {size} marine plywood"
+        for n, size in zip(counts, ('3/8"', '1/2"', '3/4"'), strict=True)
+    ]
+    assert sorted(item.partition(": sheet")[0] for item in told) == (sorted(bought) if counted is None else [])
 
 
 @pytest.mark.parametrize("name", SAMPLES)

@@ -101,7 +101,9 @@ def _weight(some: list[Weighed], show: str) -> tuple[str, str, str]:
 
 def _afloat(boat: Afloat, show: str) -> Table:
     columns = ("aboard", "weight in all", "draft", "least freeboard", "at, from FP", "trim")
-    return Table("How she floats", columns, tuple(_row(one, show) for one in boat.conditions), frozenset(columns[1:-1]))
+    # Ranges may go over to a second line: a page is narrow.
+    figures = frozenset(("weight in all", "at, from FP"))
+    return Table("How she floats", columns, tuple(_row(one, show) for one in boat.conditions), figures)
 
 
 def _row(one: Condition, show: str) -> tuple[str, ...]:
