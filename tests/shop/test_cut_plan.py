@@ -123,3 +123,20 @@ def test_a_page_says_what_hatching_is_only_where_a_sheet_has_a_forbidden_strip(j
         for page in cut_plan_pages(plan)
     ]
     assert said == [False, True, *(False for _ in others)]
+
+
+def test_what_the_cutter_leaves_is_told_once_with_the_numbers_of_the_parts(job: BoatJob) -> None:
+    sharp = "an inside corner is sharp for the 6.0 mm cutter: wood stays"
+    names = {sheet.number: f"{sheet.number}.dxf" for sheet in job.plan.sheets}
+    sheets = tuple(
+        replace(sheet, lying=tuple((placement, replace(part, cautions=(sharp,))) for placement, part in sheet.lying))
+        for sheet in job.plan.sheets
+    )
+    _, *pages = cut_plan_pages(
+        CutPlan("Saltmeadow", job.show, replace(job.plan, sheets=sheets), job.read.router, names)
+    )
+    assert job.read.router.cutter is not None
+    for sheet, page in zip(sheets, pages, strict=True):
+        words = " ".join(mark.text for mark in page.marks if isinstance(mark, Label))
+        numbers = ", ".join(str(number) for number in range(1, len(sheet.lying) + 1))
+        assert words.count(f"The builder knows of this on {numbers}: {sharp}.") == 1

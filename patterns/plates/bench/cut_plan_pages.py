@@ -154,8 +154,20 @@ def _sheet(made: CutPlan, sheet: FilledSheet, work: SheetWork) -> Iterator[Block
     lying = enumerate(sheet.lying, 1)
     rows = [(f"{number}  {placement.name}", part.face) for number, (placement, part) in lying]
     yield from table(("number and part", "face up"), rows)
+    if made.rules.cutter is not None:  # else the tool is not known, and that has been said
+        yield from map(paragraph, _cannot_be_cut(sheet))
     left_over = [f"{write_length(one.length, made.show)} x {write_length(one.width, made.show)}" for one in sheet.left]
     yield paragraph(f"Left over: {'; '.join(left_over)}." if left_over else "No piece worth keeping is left over.")
+
+
+def _cannot_be_cut(sheet: FilledSheet) -> Iterator[str]:
+    """What the cutter cannot do, and on which parts by their numbers: the builder has been told, so let it stay."""
+    by_words: dict[str, list[str]] = {}
+    for number, (_, part) in enumerate(sheet.lying, 1):
+        for words in part.cautions:
+            by_words.setdefault(words, []).append(str(number))
+    for words, numbers in by_words.items():
+        yield f"The builder knows of this on {', '.join(numbers)}: {words}."
 
 
 def _layer(made: CutPlan, sheet: FilledSheet, work: LayerWork) -> tuple[str, ...]:
