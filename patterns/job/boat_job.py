@@ -45,6 +45,7 @@ from patterns.shop.fastening.drawn_lines import with_fastening_lines
 from patterns.shop.fastening.finishing import Finishing, finishing
 from patterns.shop.fastening.seams import Seam, seams
 from patterns.shop.fit.fit_report import FitReport, fit_report
+from patterns.shop.fit.skin_checks import SkinCheck, skin_cautions, skin_checks
 from patterns.shop.layout.bevel_boards import BevelBoard, bevel_boards
 from patterns.shop.layout.layout_tables import LayoutTable, layout_table, worth_a_table
 from patterns.shop.layout.mould_figures import MouldFigures, mould_figures
@@ -175,7 +176,13 @@ class BoatJob:
             *cautions_of(self.contours),
             *cautions_of_bench(self.worked, self.show),
             *cautions_of_sheets(job.to_cut, self.read.sheets, self.show),
+            *skin_cautions(self.skin_checks, self.show),
         )
+
+    @cached_property
+    def skin_checks(self) -> tuple[SkinCheck, ...]:
+        """How the moulds of a round hull lie to its skin."""
+        return skin_checks(self.lofted)
 
     @cached_property
     def warned(self) -> Job:
@@ -251,7 +258,7 @@ class BoatJob:
     @cached_property
     def fit(self) -> FitReport:
         """Whether the parts will fit together."""
-        return fit_report(self.shaped)
+        return fit_report(self.shaped, self.skin_checks)
 
     # Paper
 

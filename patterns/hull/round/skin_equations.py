@@ -92,7 +92,10 @@ def _locks(asked: RoundLines, frame: Frame) -> Iterator[Block]:
         if end.post is not None:
             for way, wanted in (((1.0, 0.0), end.half_breadths(v)), ((0.0, 1.0), end.heights(v))):
                 yield _unnamed(np.full(LOCKS, u), v, np.tile(way, (LOCKS, 1)), wanted, LOCK)
-    if asked.offsets.half_breadth("keel") is None:
+    row = asked.offsets.half_breadth("keel")
+    given = np.zeros(0) if row is None else row.values[np.isfinite(row.values)]
+    # A keel whose figures are all alike is of one siding between them too.
+    if row is None or (given.size and np.ptp(given) <= asked.offsets.rounding):
         at = np.unique(frame.lengthwise.splines.knots)
         half = np.full(len(at), keel_half(asked.offsets))
         yield _unnamed(at, np.zeros(len(at)), np.tile((1.0, 0.0), (len(at), 1)), half, LOCK)

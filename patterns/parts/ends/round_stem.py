@@ -11,13 +11,13 @@ import numpy as np
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, run_along, unit
 from patterns.geometry.outlines import across, met, parallel, thinned
-from patterns.hull.build import Stem, end_word
+from patterns.hull.build import Stem
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.smooth_edges import FINEST, PostLines, post_lines
 from patterns.hull.planking.smooth_skin import SmoothSkin
 from patterns.parts.asked.end_rules import PlankEnds, StemWork
 from patterns.parts.ends.landings import LandingLine
-from patterns.parts.ends.stem import ShapedStem, false_part, layer_remarks, line_marks, profile_edges, stem_part
+from patterns.parts.ends.stem import bearding_marks, line_marks, parts_of_shape
 from patterns.parts.ends.v_stem import (
     LEAST_WOOD,
     PAST,
@@ -32,13 +32,13 @@ from patterns.parts.ends.v_stem import (
 )
 from patterns.parts.ends.v_stem_words import v_doubts
 from patterns.parts.part import Mark, Part
-from patterns.parts.role import MarkKind
 from patterns.units.lengths import write_length
 
 NEAR_ENOUGH = 3.0  # mm; the planking may end this far off the timber's side before its siding is not that of the table
 SPACING = 100.0  # mm along the edge between figured landings
 OVER_HEAD = 12.0  # mm that the bearding line is drawn past the head, to be carried on to it
 LEAST_RUN = 20.0  # mm of landing; less is none
+LEAST_FALL = 1e-6  # mm from place to place along an edge; less runs level
 PLANKS = "planking"
 
 
@@ -67,33 +67,24 @@ def cut_round_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: s
     doubts = (*_fine_words(fine, show), *v_doubts(shape, landings, stem, show))
     # In a rabbet angles and depths are measured from the rabbet line, which lies behind the fore edge.
     measured = replace(shape, outer=lines.rabbet[::-1]) if rabbet else shape
-    name = end_word(stem, aft=aft)
-    foot, head = (line[:: -1 if aft else 1] for line in (shape.foot, shape.head))
-    part = stem_part(
+    return parts_of_shape(
         stem,
         work,
-        ShapedStem(
-            name,
-            profile_edges(shape.outer, shape.inner, foot, head, aft=aft),
-            marks=(
-                *(_rabbet_marks(lines, shape) if rabbet else ()),
-                *(Mark("bearding line", thinned(line), _planed(rabbet=rabbet)) for line in shape.beardings),
-                *landing_marks(measured, landings, show, aft=aft),
-                *(outside_marks(shape, rabbet=True, aft=aft)),
-                *line_marks({"sheer": lines.rabbet[0], **_plank_ends(hull.smooth, lines, aft=aft)}, aft=aft),
-            ),
-            remarks=(
-                *_remarks(lines, stem, work, hull.smooth, show),
-                *layer_remarks(stem, work, shape.outer, shape.inner, show),
-            ),
-            doubts=doubts,
-            landings=landings,
+        replace(shape, half=lines.half),
+        landings,
+        marks=(
+            *(_rabbet_marks(lines, shape) if rabbet else ()),
+            *bearding_marks(shape, rabbet=rabbet),
+            *landing_marks(measured, landings, show, aft=aft),
+            *outside_marks(shape, rabbet=True, aft=aft),
+            *line_marks({"sheer": lines.rabbet[0], **_plank_ends(hull.smooth, lines, aft=aft)}, aft=aft),
         ),
+        remarks=tuple(_remarks(lines, stem, work, hull.smooth, show)),
+        doubts=doubts,
+        rabbet=rabbet,
+        show=show,
+        aft=aft,
     )
-    if rabbet or work.false_moulded is None:
-        return (part,)
-    fore = parallel(shape.profile, -work.false_moulded if aft else work.false_moulded)
-    return part, false_part(stem, work, (shape.profile, fore), np.full(2, 2 * lines.half), show=show, aft=aft)
 
 
 def _plank_ends(skin: SmoothSkin, lines: PostLines, *, aft: bool) -> dict[str, Floats]:
@@ -107,10 +98,6 @@ def _plank_ends(skin: SmoothSkin, lines: PostLines, *, aft: bool) -> dict[str, F
         name: np.array([np.interp(v, down, side[::-1]) for side in lines.rabbet.T])
         for name, v in zip(planks.names, at, strict=True)
     }
-
-
-def _planed(*, rabbet: bool) -> MarkKind:
-    return MarkKind.LINE if rabbet else MarkKind.PLANED
 
 
 def _check_siding(stem: Stem, lines: PostLines) -> None:
@@ -155,7 +142,9 @@ def _shaped(
     foot = square_foot(profile, aft=aft)
     above = points[:, 1] > heel
     coarse = angle >= FINEST
-    landed = above & np.logical_and.accumulate(coarse)
+    # Landings are told by height, so only as far down as the edge falls.
+    falls = np.concatenate([[True], np.diff(points[:, 1]) < -LEAST_FALL])
+    landed = above & np.logical_and.accumulate(coarse & falls)
     fine = None
     if (above & ~landed).any():
         z = points[above & ~landed, 1]
@@ -209,10 +198,15 @@ def _fine_words(fine: tuple[float, float, float] | None, show: str) -> Iterator[
     if fine is None:
         return
     low, high = (write_length(z, show) for z in fine[:2])
-    yield (
+    why = (
         f"the planking lies nearly along the timber's side from {low} to {high} above base, at "
         f"{np.degrees(fine[2]):.0f}° where least: under {np.degrees(FINEST):.0f}° no rabbet or landing can be cut to a "
-        "figure. So nothing is drawn there. Carry the lines down from above with a batten, into those along the keel, "
+        "figure"
+    )
+    if fine[2] >= FINEST:
+        why = f"the timber's edge runs level between {low} and {high} above base, where no height tells a landing"
+    yield (
+        f"{why}. So nothing is drawn there. Carry the lines down from above with a batten, into those along the keel, "
         "and fit that part to a piece of the planking"
     )
 

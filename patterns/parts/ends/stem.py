@@ -21,6 +21,7 @@ from patterns.parts.edges import square_edge
 from patterns.parts.ends.landings import LandingLine, landing_line, landing_on
 from patterns.parts.ends.rabbet import plank_ends, rabbet_lines
 from patterns.parts.ends.v_stem import (
+    VStem,
     landing_marks,
     outside_marks,
     rabbet_marks,
@@ -97,26 +98,55 @@ def _cut_v_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str)
     doubts = tuple(v_doubts(shape, landings, stem, show))
     ends = _line_ends(hull, aft=aft)
     del ends[hull.lines[-1].name]  # where the keel begins the foot is
-    planed = MarkKind.LINE if rabbet else MarkKind.PLANED
-    name = end_word(stem, aft=aft)
+    return parts_of_shape(
+        stem,
+        work,
+        shape,
+        landings,
+        marks=(
+            *(rabbet_marks(hull, shape, aft=aft) if rabbet else ()),
+            *bearding_marks(shape, rabbet=rabbet),
+            *(() if rabbet else landing_marks(shape, landings, show, aft=aft)),
+            *outside_marks(shape, rabbet=rabbet, aft=aft),
+            *line_marks(ends, aft=aft),
+        ),
+        remarks=tuple(v_remarks(shape, stem, work, show, rabbet=rabbet, aft=aft)),
+        doubts=doubts,
+        rabbet=rabbet,
+        show=show,
+        aft=aft,
+    )
+
+
+def bearding_marks(shape: VStem, *, rabbet: bool) -> Iterator[Mark]:
+    """Where the inside of the planking leaves the timber: planed down to, or the edge of a rabbet."""
+    kind = MarkKind.LINE if rabbet else MarkKind.PLANED
+    return (Mark("bearding line", thinned(line), kind) for line in shape.beardings)
+
+
+def parts_of_shape(
+    stem: Stem,
+    work: StemWork,
+    shape: VStem,
+    landings: tuple[Landing, ...],
+    *,
+    marks: tuple[Mark, ...],
+    remarks: tuple[str, ...],
+    doubts: tuple[str, ...],
+    rabbet: bool,
+    show: str,
+    aft: bool,
+) -> tuple[Part, ...]:
+    """A stem of a shape, and its false stem where the planking ends under one."""
     foot, head = (line[:: -1 if aft else 1] for line in (shape.foot, shape.head))
     part = stem_part(
         stem,
         work,
         ShapedStem(
-            name,
+            end_word(stem, aft=aft),
             profile_edges(shape.outer, shape.inner, foot, head, aft=aft),
-            marks=(
-                *(rabbet_marks(hull, shape, aft=aft) if rabbet else ()),
-                *(Mark("bearding line", thinned(line), planed) for line in shape.beardings),
-                *(() if rabbet else landing_marks(shape, landings, show, aft=aft)),
-                *outside_marks(shape, rabbet=rabbet, aft=aft),
-                *line_marks(ends, aft=aft),
-            ),
-            remarks=(
-                *v_remarks(shape, stem, work, show, rabbet=rabbet, aft=aft),
-                *layer_remarks(stem, work, shape.outer, shape.inner, show),
-            ),
+            marks=marks,
+            remarks=(*remarks, *layer_remarks(stem, work, shape.outer, shape.inner, show)),
             doubts=doubts,
             landings=landings,
         ),

@@ -70,8 +70,14 @@ class FitReport:
     __repr__ = brief
 
 
-def fit_report(job: Job) -> FitReport:
-    """The report of one job; the virtual boat is put together for it."""
+def fit_report(job: Job, skin: tuple[SkinCheck, ...] | None = None) -> FitReport:
+    """The report of one job; the virtual boat is put together for it.
+
+    Parameters
+    ----------
+    skin : sequence of SkinCheck, optional
+        Of a round hull's moulds, where they have been measured already.
+    """
     panels = [part for part in job.parts if part.flat is not None]
     meetings = assembled(job)
     return FitReport(
@@ -80,7 +86,7 @@ def fit_report(job: Job) -> FitReport:
         tuple(transition(job.hull, corner) for corner in job.hull.corners),
         ease_twist(job.boat, job.lines, job.hull),
         () if job.hull.smooth else tuple(_unheld(job, meetings)),
-        skin_checks(job),
+        skin_checks(job) if skin is None else skin,
     )
 
 

@@ -7,6 +7,7 @@ that should lie between.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,14 +16,17 @@ from patterns.geometry.arrays import Floats, dots, lengths
 from patterns.geometry.cuts import Plane
 from patterns.geometry.skin_faces import Surface
 from patterns.parts.asked.rules import FrameKind
+from patterns.parts.cautions import Caution
 from patterns.parts.frames.frame import frame_name
 from patterns.parts.part import Part
 from patterns.parts.role import EdgeKind
 from patterns.parts.whole import Job
+from patterns.units.lengths import write_length, write_small
 
 GRID = 61  # places along and up by which the nearest one is first looked for
 ROUNDS = 30
 EVERY = 4  # of the points of an edge
+A_SHAVING = 0.3  # mm; a mould that stands in by less is cured by one stroke of a plane
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +36,7 @@ class SkinCheck:
     part: str
     into: float  # mm, the furthest that it stands into the planking; 0 where nowhere
     clear: float  # mm, the furthest that it stands clear of the planking
+    deepest: float  # mm above base, where it stands furthest in
 
 
 def skin_checks(job: Job) -> tuple[SkinCheck, ...]:
@@ -44,22 +49,40 @@ def skin_checks(job: Job) -> tuple[SkinCheck, ...]:
     for rules, stand in job.stands:
         part = parts[frame_name(rules, stand)]
         depth = skin.depth_of(mould=rules.kind is FrameKind.MOULD)
-        off = _off(skin.surface, part, (stand.face, stand.far), depth)
-        found.append(SkinCheck(part.name, max(0.0, -float(off.min())), max(0.0, float(off.max()))))
+        off, heights = _off(skin.surface, part, (stand.face, stand.far), depth)
+        deepest = float(heights[off.argmin()])
+        found.append(SkinCheck(part.name, max(0.0, -float(off.min())), max(0.0, float(off.max())), deepest))
     return tuple(found)
 
 
-def _off(surface: Surface, part: Part, faces: tuple[Plane, Plane], depth: float) -> Floats:
-    """(n,) mm, how far places of an edge on the planking stand off a depth under it, on the nearer of both faces."""
+def skin_cautions(checks: Sequence[SkinCheck], show: str) -> Iterator[Caution]:
+    """Each mould that would push the planking out, and where."""
+    for one in checks:
+        if one.into > A_SHAVING:
+            yield Caution(
+                one.part,
+                f"it stands up to {write_small(one.into, show)} into the planking, {write_length(one.deepest, show)} "
+                "above base: the lines turn more sharply there than the planking is thick. Look at its section on the "
+                "lines plan, and give one more figure there. Or plane the edge until a batten lies fair over it and "
+                "its neighbours",
+            )
+
+
+def _off(surface: Surface, part: Part, faces: tuple[Plane, Plane], depth: float) -> tuple[Floats, Floats]:
+    """(n,) mm, how far places of an edge on the planking stand off a depth under it, on the nearer of both faces.
+
+    And (n,) mm, how high above base each of them is.
+    """
     face, far = faces
     edges = [edge for edge in part.edges if edge.kind is EdgeKind.PLANKED]
     near = np.concatenate([_starboard(face.in_space(edge.points[::EVERY])) for edge in edges])
     if all(np.array_equal(edge.points, edge.far) for edge in edges):  # left square, one line on both faces
         behind = np.concatenate([_starboard(far.in_space(edge.points[::EVERY])) for edge in edges])
         clear = [distance(surface, points) - depth for points in (near, behind)]
-        return np.minimum(*clear)
+        return np.minimum(*clear), near[:, 2]
     behind = np.concatenate([_starboard(far.in_space(edge.far[::EVERY])) for edge in edges])
-    return np.concatenate([distance(surface, points) - depth for points in (near, behind)])
+    both = np.concatenate([near, behind])
+    return distance(surface, both) - depth, both[:, 2]
 
 
 def _starboard(points: Floats) -> Floats:
