@@ -12,6 +12,7 @@ from functools import cache
 import numpy as np
 import pytest
 from closed_round import ClosedRound, double_ender, ellipsoid, hard_turned, hollow, parabolic
+from fresh_round import launch
 
 from patterns.geometry.arrays import Floats
 from patterns.hull.build import TransomFace
@@ -95,6 +96,18 @@ def test_no_figure_is_moved_beyond_its_limit_and_each_is_what_the_surface_reads(
     assert {cut.name for cut in cuts} == {
         row.name for row in (*form.table(1.0).heights, *form.table(1.0).half_breadths)
     } - set(form.table(1.0).lines)
+
+
+@pytest.mark.parametrize("seed", [20, 23])
+def test_limits_on_a_flat_floor_that_is_drawn_roughly_bend_the_skin_nowhere_else(seed: int) -> None:
+    """A half-breadth where the bottom is nearly level says its height to a tenth of a mm: such a limit pulls hard."""
+    form = launch(660.0, 18.0, 0.05, 3.0)
+    table = form.table(1.0, noise=1.0, rng=np.random.default_rng(seed))
+    hull = fair_round(replace(asked(form, table), within=2.0))
+    assert max(abs(one.moved) for one in hull.figures if not one.left_out) < (2.1 if hull.within_limits else 4.0)
+    for x in form.stations[-3:].tolist():
+        section = hull.skin.section(float(x), 401).points[:, 1:]
+        assert apart(form.outside(float(x), 101), section).max() < 4.0
 
 
 def test_the_same_table_gives_the_same_bytes() -> None:

@@ -47,7 +47,8 @@ PLAIN = 10.0  # steps, or mm: beyond that a figure is a plain misprint, left out
 MISPRINT = float(np.log(1e3))
 """Odds against a figure's being misprinted, besides those against just this misprint, which `LEFT_OUT` spreads evenly
 over a metre or so. Judgement of this program."""
-SETTLES = 10  # rounds in which feet no longer slide
+SETTLES, SETTLES_LIMITED = 10, 20  # rounds in which feet no longer slide, and with limits
+SETTLING, LIMITED = 0.3, 0.03  # how freely feet slide then, and where limits hold, beside how freely at first
 SETTLED = 2e-3  # mm; the skin moves less at every figure
 LIMPER = 1.5  # by which stiffness falls a time where limits contradict each other
 TIMES_LIMPER = 3
@@ -64,7 +65,7 @@ class SkinFit:
     frame: Frame
     placed: Placed  # the figures heeded
     known: Known
-    solution: Solution
+    solution: Solution  # without limits
     skin: TensorSkin
     how: Stiffness
     aside: frozenset[int] = frozenset()  # figures not heeded, because the others deny them
@@ -116,7 +117,8 @@ def _fitted(asked: RoundLines, frame: Frame, placed: Placed, roughest: float, as
     for number in range(ROUNDS):
         at = feet(skin, placed, step=step)
         u, v = regauged(skin, placed, at) if number in (GAUGED_FINE if step < FINE else GAUGED_AT) else (at.u, at.v)
-        found = known(asked, frame, placed, at, u, v, settling=number > max(CHOSEN_AT))
+        slides = SETTLING if number > max(CHOSEN_AT) else 1.0
+        found = known(asked, frame, placed, at, u, v, slides=slides)
         astray = frozenset(np.flatnonzero(at.astray).tolist())
         if number <= 1:
             aside = _denied(found, guess, astray)
@@ -205,21 +207,37 @@ def denied(solution: Solution, judged: NDArray[np.bool_], *, beyond: float, most
 
 
 def _settled(fit: SkinFit, *, bounded: bool) -> SkinFit:
-    """The fit once its feet stand still; bounded, with no figure beyond its limit."""
+    """The fit once its feet stand still; bounded, with no figure beyond its limit.
+
+    Limits come last and hold feet firmly. A limit that pulls hard else bends the skin by letting feet elsewhere slide
+    far along their sections, and the next round no longer finds them.
+    """
     step = fit.asked.offsets.rounding
     if bounded and fit.aside:
         off = np.abs(fit.reads() - fit.placed.given)
         fit = replace(fit, aside=frozenset(one for one in fit.aside if not off[one] <= max(PLAIN * step, PLAIN)))
+    fit = _still(fit, _solved, slides=SETTLING, rounds=SETTLES)
+    if not bounded:
+        return fit
+    fit = _still(fit, _within_limits, slides=LIMITED, rounds=SETTLES_LIMITED)
+    # How sure the skin is has nothing to do with how firmly its feet were held.
+    at = feet(fit.skin, fit.placed, step=step)
+    found = known(fit.asked, fit.frame, fit.placed, at, at.u, at.v, slides=SETTLING)
+    return replace(fit, known=found, solution=found.without(fit.aside).solved(fit.solution.how))
+
+
+def _still(fit: SkinFit, solve: Callable[[SkinFit], SkinFit], *, slides: float, rounds: int) -> SkinFit:
+    """The fit, solved in turns with its feet until these stand still."""
+    step = fit.asked.offsets.rounding
     before = np.full(len(fit.placed.given), np.inf)
-    for _ in range(SETTLES):
+    for _ in range(rounds):
         at = feet(fit.skin, fit.placed, step=step)
         off = dots(fit.placed.points - at.points, np.where(fit.placed.edge[:, None], fit.placed.ways, at.normals))
         if np.nanmax(np.abs(off - before), initial=0.0) < SETTLED:
             break
         before = off
-        found = known(fit.asked, fit.frame, fit.placed, at, at.u, at.v, settling=True)
-        fit = replace(fit, known=found, aside=fit.aside | frozenset(np.flatnonzero(at.astray).tolist()))
-        fit = _within_limits(fit) if bounded else _solved(fit)
+        found = known(fit.asked, fit.frame, fit.placed, at, at.u, at.v, slides=slides)
+        fit = solve(replace(fit, known=found, aside=fit.aside | frozenset(np.flatnonzero(at.astray).tolist())))
     return fit
 
 

@@ -16,7 +16,6 @@ from patterns.hull.round.skin_start import Frame
 
 LEAST_SHARE = 0.05  # of a figure's way that is held to lie along the normal
 ALONG = 0.02  # of the depth; how freely a foot slides along its section
-SETTLING = 0.3  # of that, once the feet are found
 LOCK = 1e-4  # mm^2, of what is known beforehand
 LEFT_OUT = 1e6  # mm^2
 LOCKS = 13  # places of a post
@@ -58,11 +57,13 @@ class Known:
 
 
 def known(
-    asked: RoundLines, frame: Frame, placed: Placed, at: Feet, u: Floats, v: Floats, *, settling: bool = False
+    asked: RoundLines, frame: Frame, placed: Placed, at: Feet, u: Floats, v: Floats, *, slides: float = 1.0
 ) -> Known:
-    """The equations of figures whose feet are found, at places u and v (figures,) of the skin that is sought."""
-    slides = ALONG * frame.depth * (SETTLING if settling else 1.0)
-    blocks = (*_of_figures(asked, placed, at, u, v, slides), *_locks(asked, frame))
+    """The equations of figures whose feet are found, at places u and v (figures,) of the skin that is sought.
+
+    ``slides`` is how freely feet slide along their sections, beside how freely they do at first.
+    """
+    blocks = (*_of_figures(asked, placed, at, u, v, slides * ALONG * frame.depth), *_locks(asked, frame))
 
     def joined(name: str) -> Floats:
         return np.concatenate([getattr(one, name) for one in blocks])
