@@ -6,6 +6,7 @@ beyond it is a slip of a unit or of a decimal point.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 from typing import Annotated
 
@@ -14,13 +15,15 @@ from pydantic import AfterValidator, BeforeValidator, ValidationInfo
 from patterns.reading.toml.fields import Degrees, Distance, fault, pair
 from patterns.units.lengths import INCH
 
+PIN = INCH / 8  # mm, the least a pin measures: two of them stand so much closer than the shoe is long
+LEAST_TILT = 15.0  # degrees; a saw that tilts less has a fixed shoe
 STEP_OF_TESTS = INCH / 8  # mm, and as much again for each degree: from one test cut to the next
 
 
-def _between(low: float, high: float, what: str) -> AfterValidator:
+def _between(low: float, high: float, what: str, cure: str = "") -> AfterValidator:
     def check(mm: float) -> float:
         if not low <= mm <= high:
-            raise fault(f"{what}, from {_both(low)} to {_both(high)}")
+            raise fault(f"{what}, from {_both(low)} to {_both(high)}{cure}")
         return mm
 
     return AfterValidator(check)
@@ -32,7 +35,15 @@ def _both(mm: float) -> str:
 
 Kerf = Annotated[Distance, _between(0.01 * INCH, INCH / 4, "the width of a saw's cut")]
 Planing = Annotated[Distance, _between(0.0, INCH / 2, "the wood left for the plane")]
-Holding = Annotated[Distance, _between(0.0, 4 * INCH, "the wood left to hold the board beyond a cut")]
+Holding = Annotated[
+    Distance,
+    _between(
+        INCH / 8,
+        4 * INCH,
+        "the wood left to hold the board beyond a cut",
+        "; with less the blade runs out of the board's edge: use a wider board",
+    ),
+]
 BoardEnds = Annotated[Distance, _between(0.0, 24 * INCH, "wood left or cut off at the ends, both together")]
 BoardEdges = Annotated[Distance, _between(0.0, 4 * INCH, "wood left or cut off along the edges, both together")]
 BladeDiameter = Annotated[Distance, _between(2 * INCH, 24 * INCH, "the diameter of a circular saw's blade")]
@@ -71,8 +82,11 @@ Deepest = Annotated[
 
 def _on_the_shoe(mm: float, info: ValidationInfo) -> float:
     shoe = info.data.get("shoe_length")
-    if shoe is not None and mm > shoe:
-        raise fault(f"two pins no further apart than the shoe is long, {_both(shoe)}")
+    if shoe is not None and mm > shoe - PIN:
+        raise fault(
+            f"two pins that stand within the shoe, no more than {_both(shoe - PIN)} apart; leave pins out where the "
+            "bare edge of the shoe runs along the guide batten"
+        )
     return mm
 
 
@@ -91,6 +105,11 @@ TestCut = Annotated[
 def _one_saws_own(cuts: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
     """Test cuts of one saw: one at each tilt, and no jump between two neighbours."""
     by_tilt = sorted(cuts)
+    if not by_tilt or by_tilt[0][0] > 0:
+        raise fault(
+            'a test cut at 0 degrees first, such as [0, "5 3/8 in"], for the edges that are square; leave guide out '
+            "until you have made test cuts"
+        )
     for (tilt, distance), (steeper, other) in pairwise(by_tilt):
         if tilt == steeper:
             raise fault("one test cut of the guide at each tilt")
@@ -104,3 +123,23 @@ def _one_saws_own(cuts: tuple[tuple[float, float], ...]) -> tuple[tuple[float, f
 
 
 TestCuts = Annotated[tuple[TestCut, ...], AfterValidator(_one_saws_own)]
+
+
+def tilts_as_tested(tilts_to: float, guide: Sequence[tuple[float, float]] | None) -> float:
+    """A saw that tilts at all, and as far as it was tested."""
+    if tilts_to < LEAST_TILT:
+        raise fault(
+            f"degrees that the saw tilts to, from {LEAST_TILT:g} to 60; if its shoe is fixed, leave tilts_to out and "
+            "have in guide the test cut at 0 degrees alone"
+        )
+    steepest = max((tilt for tilt, _ in guide or ()), default=0.0)
+    if steepest > tilts_to:
+        raise fault(f"{tilts_to:g} degrees or less in every test cut of guide, or a tilts_to of {steepest:g} or more")
+    return tilts_to
+
+
+def _tilts_as_tested(tilts_to: float, info: ValidationInfo) -> float:
+    return tilts_as_tested(tilts_to, info.data.get("guide"))
+
+
+TiltsTo = Annotated[Degrees, AfterValidator(_tilts_as_tested)]
