@@ -10,13 +10,14 @@ import pytest
 import shapely
 from closed_round import ClosedRound, double_ender, ellipsoid, hollow
 from round_boats import known_hull, moulds_at, round_boat
+from sample_jobs import sample
 from scipy.spatial import cKDTree
 
 from patterns.errors import ShapeError
-from patterns.geometry.arrays import Floats
+from patterns.geometry.arrays import Floats, lengths
 from patterns.hull.build import Layer, Stem, Transom
 from patterns.hull.planking.skin import Hull
-from patterns.hull.planking.smooth_edges import FINEST
+from patterns.hull.planking.smooth_edges import FINEST, bearding
 from patterns.hull.round.planked import plank_round
 from patterns.parts.asked.end_rules import PlankEnds, StemWork, TransomWork
 from patterns.parts.asked.rules import Boat, Building, FrameKind, MouldPieces, RoundKeel, Way
@@ -225,6 +226,18 @@ def test_the_bearding_stands_the_half_siding_off_and_the_planking_deep() -> None
         for landing in part.landings:
             assert landing.angle > FINEST
             assert landing.depth == pytest.approx(9.0 / np.sin(landing.angle), rel=0.15)  # first order, flat skin
+
+
+def test_no_chord_of_a_bearding_line_cuts_a_corner_of_the_forefoot() -> None:
+    """A chord of length c that turns by an angle a stands c a / 8 off its curve; on a forefoot sheer to keel too."""
+    read, job = sample("withywater")
+    assert isinstance(read.boat.fore, Stem)
+    assert job.hull.smooth is not None
+    line = bearding(job.hull.smooth, read.boat.fore.sided / 2, aft=False)[:, [0, 2]]
+    chords = np.diff(line, axis=0)
+    turns = np.abs(np.diff(np.unwrap(np.arctan2(chords[:, 1], chords[:, 0]))))
+    long = np.maximum(lengths(chords[1:]), lengths(chords[:-1]))
+    assert (long * turns / 8).max() < 0.1
 
 
 def test_where_the_planking_lies_along_the_keel_nothing_is_drawn_and_it_is_said() -> None:

@@ -18,6 +18,7 @@ from patterns.hull.build import LinesTo
 from patterns.parts.asked.rules import Building, Way
 from patterns.parts.whole import Job, loft
 from patterns.plates.bench.set_up_pages import set_up_sheets
+from patterns.shop.layout.bevel_boards import bevel_boards
 from patterns.shop.layout.setting_up import SettingUp, Standing, setting_up
 from patterns.units.tape import tape_length
 
@@ -219,3 +220,21 @@ def test_twenty_frames_of_the_widest_names_are_told_apart_in_the_picture(width: 
     edges = np.array([box.bounds for box in boxes])
     assert edges.min() >= 0.0
     assert edges[:, 2].max() <= width
+
+
+def test_a_stem_in_a_rabbet_is_set_up_by_its_rabbet_line_and_the_keel_comes_last_of_the_backbone() -> None:
+    """Wood stands before a rabbet: the fore face does not lie where the table's stem does."""
+    read, job = sample("withywater")
+    plan = setting_up(job)
+    (stem,) = [end for end in plan.ends if end.name == "stem"]
+    first, last = stem.places
+    assert first.what == "rabbet line at the sheer's end"
+    rabbet = job.part("stem").mark("rabbet line").points
+    for place, (x, z) in ((first, rabbet[0]), (last, rabbet[-1])):
+        assert (place.running, height_above_base(plan, place.height)) == pytest.approx((x, z), abs=0.5)
+    fore = job.part("stem").edge("fore").points
+    assert float(fore[:, 0].min()) == pytest.approx(first.running - 25.0, abs=0.5)
+    (keel,) = [step for step in plan.steps if step.of == ("keel",)]
+    assert plan.steps[keel.number - 2].of == ("stem", "transom")
+    assert not bevel_boards([job.part("stem")], show="mm")
+    assert read.boat.keel is not None

@@ -40,10 +40,13 @@ class PlankLines:
     scale: float = 1.0  # what given breadths were multiplied by to fill the girth
 
     @property
+    def word(self) -> str:
+        return "ribband" if self.rules.ribbands else "plank"
+
+    @property
     def names(self) -> tuple[str, ...]:
         """Of the lines, from the keel up: a plank's is its upper edge."""
-        word = "ribband" if self.rules.ribbands else "plank"
-        return tuple(f"{word} {number}" for number in range(1, self.count))
+        return tuple(f"{self.word} {number}" for number in range(1, self.count))
 
     def v_at(self, line: int, u: Floats) -> Floats:
         """(n,) where a line lies at u (n,)."""

@@ -18,6 +18,7 @@ REACH = 0.5  # of the run from the edge inward within which it is looked for
 HALVINGS = 45
 ROUNDS, SETTLED = 40, 1e-8  # of Newton's steps to the profile, and mm
 SMALL = 1e-6  # of u
+SLOPE = 0.25  # of fall over run; a bearding that falls less is traced by its places along u, which stand closer there
 ABOVE = 0.06  # of v past the sheer, over which lines on a post are carried on
 FINEST = np.radians(12.0)  # rad; finer than that no rabbet can be cut, common practice, no single source
 
@@ -130,13 +131,16 @@ def _leaves(skin: SmoothSkin, half: float, tried: Floats, fixed: Floats, *, by_u
 
 
 def _joined(surface: Surface, on_post: Floats, on_keel: Floats, away: float) -> Floats:
-    """(n, 2) u and v of the line down the post as long as it runs more down than along, then of that along the keel."""
+    """(n, 2) u and v of the line down the post as long as it falls well, then of that along the keel.
+
+    Places along u stand far apart where the line is steep: a batten over them would cut the corner by millimeters.
+    """
     if not len(on_post) and not len(on_keel):
         raise ShapeError("the inside of the planking nowhere leaves its side; expected less siding or thinner planking")
     if len(on_post) < 3:
         return on_keel
     points = surface.places(*on_post.T).points
-    steep = np.abs(np.diff(points[:, 2])) >= np.abs(np.diff(points[:, 0]))
+    steep = np.abs(np.diff(points[:, 2])) >= SLOPE * np.abs(np.diff(points[:, 0]))
     last = int(np.argmin(steep)) if not steep.all() else len(steep)
     kept = on_post[: max(last, 1) + 1]
     after = on_keel[away * (on_keel[:, 0] - kept[-1, 0]) > 0]

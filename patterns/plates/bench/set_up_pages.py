@@ -53,7 +53,7 @@ def _picture(plan: SettingUp, width: float) -> Drawing:
         return np.asarray((line - low) / scale + (BESIDE, foot))
 
     ink: list[Ink] = [Stroke(on_paper(line), "line") for line in lines]
-    ink += [Stroke(on_paper(np.array([[p.running, p.height] for p in end.places])), "line") for end in plan.ends]
+    ink += [Stroke(on_paper(np.array(end.profile)), "line") for end in plan.ends]
     base = on_paper(np.array([[min(0.0, low[0]), 0.0], [max(plan.length, low[0] + size[0]), 0.0]]))
     ink.append(Stroke(base, "cut-outside"))
     for frame in plan.frames:
@@ -73,6 +73,10 @@ def _lines(plan: SettingUp) -> Iterator[Floats]:
     count = max((len(frame.corners) for frame in plan.frames), default=2)
     first, last = ([[place.running, place.height] for place in end.places] for end in plan.ends)
     for number in range(count):
+        if plan.rabbet and number == count - 1:
+            # Of a mould the corner at the keel is on the inside of the planking: no fair line with the ends.
+            yield np.array(plan.rabbet)
+            continue
         line = [[frame.running, frame.corners[number].height] for frame in plan.frames]
         if number in (0, count - 1):
             end = 0 if number == 0 else -1

@@ -158,10 +158,18 @@ def crossings(part: Part, line: Floats, kinds: AbstractSet[MarkKind]) -> Iterato
 
 
 def _landings(part: Part, show: str) -> Iterator[BoardEdge]:
-    """A stem's landing, which stands off its face by its angle off the centre plane."""
-    if part.landings:
+    """A stem's landing, which stands off its face by its angle off the centre plane; none in a rabbet.
+
+    A rabbet begins on the stem's side, so nothing is planed off its face: it is cut to a piece of the planking.
+    """
+    if landed_on_face(part):
         lines = [_landing_line(landing, part, show) for landing in part.landings]
         yield BoardEdge("landing, both sides", "heights above base", part.thickness / 2, tuple(lines))
+
+
+def landed_on_face(stem: Part) -> bool:
+    """Whether wood is planed off a stem from its face to its bearding lines, and not cut out of its sides."""
+    return any(stem.thickness / 2 - landing.half_face > MEETS for landing in stem.landings)
 
 
 def _landing_line(landing: Landing, part: Part, show: str) -> BoardLine:

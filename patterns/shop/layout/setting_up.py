@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
-from patterns.geometry.cuts import Cylinder
+from patterns.geometry.cuts import Cylinder, Profile
 from patterns.geometry.short_repr import brief
 from patterns.hull.build import End, Transom, end_word
 from patterns.hull.planking.skin import Hull
+from patterns.parts.asked.end_rules import PlankEnds, StemWork
 from patterns.parts.asked.rules import Building, Way
 from patterns.parts.frames.frame import frame_name
 from patterns.parts.part import Part
@@ -25,6 +26,7 @@ LEVEL_WITHIN = (
     1.6  # mm (1/16 in) a strongback may be out of straight and level, and a frame out of place; common practice
 )
 CUT_AWAY = 1.0  # mm from a frame's outline to the corner it is marked at
+IN_PICTURE = 41  # points along a curve of the picture
 ON_CENTRE = 0.5  # mm; a corner nearer the centre plane is one for both sides
 
 
@@ -75,6 +77,8 @@ class EndStanding:
     places: tuple[EndPlace, ...]
     rake: float  # rad from upright between its ends, aft at the top positive
     curved: bool  # whether its profile is more than a straight line
+    profile: tuple[tuple[float, float], ...]  # mm aft of FP and as measured in the shop, from the sheer down
+    by_rake: bool = True  # whether it is set up by its rake too
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +119,7 @@ class SettingUp:
     ends: tuple[EndStanding, ...]
     steps: tuple[Step, ...]
     called: str = "frame"  # what stands on the strongback: "mould" where every one is a mould
+    rabbet: tuple[tuple[float, float], ...] = ()  # of a round hull, mm aft of FP and as measured, for the picture
 
     __repr__ = brief
 
@@ -160,8 +165,9 @@ def setting_up(job: Job) -> SettingUp:
         ends=ends,
         steps=(),
         called="mould" if frames and all(one.name.startswith("mould ") for one in frames) else "frame",
+        rabbet=_rabbet(job.hull, shop),
     )
-    steps = enumerate(_steps(bare, job.hull), 1)
+    steps = enumerate(_steps(bare, job), 1)
     return replace(bare, steps=tuple(Step(number, deed, tuple(checks), of) for number, (deed, checks, of) in steps))
 
 
@@ -228,13 +234,31 @@ def _has_spall(part: Part) -> bool:
     return any(mark.kind is MarkKind.SPALL for mark in part.marks)
 
 
+def _rabbet(hull: Hull, shop: _Shop) -> tuple[tuple[float, float], ...]:
+    if not hull.smooth:
+        return ()
+    curve = hull.lines[-1].curve
+    x, _, z = curve.point(np.linspace(curve.first, curve.last, IN_PICTURE)).T
+    return tuple(zip(x.tolist(), [shop.height(float(one)) for one in z], strict=True))
+
+
 def _end(job: Job, end: End, shop: _Shop, *, aft: bool) -> EndStanding:
     top, foot = end.profile[0], end.profile[-1]
+    curved = len(end.profile) > 2
     rake = float(np.arctan2(top[0] - foot[0], top[1] - foot[1]))
     name, face = end_word(end, aft=aft), "after face" if aft else "fore face"
+    work = job.boat.aft_work if aft else job.boat.fore_work
+    if isinstance(work, StemWork) and work.ends is PlankEnds.RABBET:
+        face = "rabbet line"  # wood stands before it
     places = _transom_places(job, end, name, aft=aft) if isinstance(end, Transom) else _stem_places(job.hull, aft=aft)
     told = tuple(EndPlace(f"{face} {where}", float(x), shop.height(float(z))) for where, x, z in places)
-    return EndStanding(name, told, rake, curved=len(end.profile) > 2)
+    profile = [(place.running, place.height) for place in (told[0], told[-1])]
+    if curved:
+        z = np.linspace(top[1], foot[1], IN_PICTURE)
+        x = Profile(end.profile).at_height(z)
+        profile = [(float(a), shop.height(float(b))) for a, b in zip(x, z, strict=True)]
+    # Of a stem that runs on into the keel in one curve a straight line from end to end says nothing.
+    return EndStanding(name, told, rake, curved, tuple(profile), by_rake=not (curved and job.hull.smooth))
 
 
 def _transom_places(job: Job, board: Transom, name: str, *, aft: bool) -> Iterator[tuple[str, float, float]]:
@@ -270,8 +294,9 @@ def _stem_places(hull: Hull, *, aft: bool) -> Iterator[tuple[str, float, float]]
         yield f"at the {line.name}'s end", x, z
 
 
-def _steps(plan: SettingUp, hull: Hull) -> Iterator[tuple[str, Iterator[Check], tuple[str, ...]]]:
+def _steps(plan: SettingUp, job: Job) -> Iterator[tuple[str, Iterator[Check], tuple[str, ...]]]:
     """The order of work, each deed with its checks and the parts it sets up."""
+    hull = job.hull
     down, datum, widest = plan.way is Way.UPSIDE_DOWN, plan.datum_name, hull.widest
     one = plan.called
     bed = "strongback" if down else "building bed"
@@ -306,8 +331,17 @@ def _steps(plan: SettingUp, hull: Hull) -> Iterator[tuple[str, Iterator[Check], 
     as_built = " Where a frame stays out of place, write what you measured in built.csv: the rest is then made to it."
     if hull.smooth:
         along, as_built = "along each waterline and each diagonal", ""
+        if hull.smooth.planks and not hull.smooth.planks.rules.strip:
+            along = f"along the marks of every {hull.smooth.planks.word}"
     ends = tuple(end.name for end in plan.ends)
     yield f"Set up the ends on the centre line. Heights are from {datum}.", _ends(plan), ends
+    if hull.smooth and job.boat.keel:
+        yield (
+            f"Lay the keel on the {one}s, in their notches, its marks on their faces. Fit and fasten its ends to "
+            f"{' and '.join(ends)}.",
+            _keel(job),
+            ("keel",),
+        )
     yield (
         f"Spring battens over all {one}s along the sheer, {along}. They must touch every {one} without being pressed. "
         f"Pack or shave, and write down what was changed.{as_built}",
@@ -366,7 +400,19 @@ def _ends(plan: SettingUp) -> Iterator[Check]:
             what = f"{end.name}: {place.what}"
             yield Check(f"{what}, from the zero", plan.from_zero(place.running))
             yield Check(f"{what}, height", plan.tape(place.height))
-        lean = "the sheer's end aft" if end.rake > 0 else "the sheer's end forward"
-        between = ", straight from end to end of a curve" if end.curved else ""
-        yield Check(f"{end.name}: rake off plumb, {lean}{between}", f"{abs(np.degrees(end.rake)):.1f}°")
+        if end.by_rake:
+            yield _rake(end)
         yield Check(f"{end.name}: plumb athwart, on the string", "")
+
+
+def _rake(end: EndStanding) -> Check:
+    lean = "the sheer's end aft" if end.rake > 0 else "the sheer's end forward"
+    between = ", straight from end to end of a curve" if end.curved else ""
+    return Check(f"{end.name}: rake off plumb, {lean}{between}", f"{abs(np.degrees(end.rake)):.1f}°")
+
+
+def _keel(job: Job) -> Iterator[Check]:
+    yield Check("keel: sighted from end to end, straight and on the string", "")
+    for end, aft in ((job.boat.fore, False), (job.boat.aft, True)):
+        meets = "meets the lower corners of the" if isinstance(end, Transom) else "runs fair into that of the"
+        yield Check(f"keel: its rabbet line {meets} {end_word(end, aft=aft)}", "", 2)

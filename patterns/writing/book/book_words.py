@@ -7,7 +7,7 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from patterns.drawing.marks import Drawing
-from patterns.hull.build import Closing, Joint, KeelJoint, Stem, Transom, closing_of
+from patterns.hull.build import Closing, Joint, KeelJoint, Stem, Transom, closing_of, end_word
 from patterns.parts.asked.end_rules import PlankEnds, StemWork
 from patterns.parts.asked.rules import Boat, FrameKind, Way
 from patterns.parts.hazards import BENDING, EPOXY, LIFTING, RIPPING
@@ -15,6 +15,7 @@ from patterns.parts.part import Part
 from patterns.parts.role import EdgeKind, Role
 from patterns.plates.boat_model import Stage
 from patterns.plates.taping_picture import taping_picture
+from patterns.shop.layout.bevel_boards import landed_on_face
 from patterns.units.lengths import write_length
 from patterns.writing.report.report_blocks import Step
 
@@ -67,6 +68,10 @@ _USES = {
     Role.KNEE: _IN_A_CORNER,
     Role.BREASTHOOK: _IN_A_CORNER,
 }
+_RABBETED = (
+    "Prick the pattern onto the timber and saw it square. Square off the height marks: each landing angle is measured "
+    "at its mark."
+)
 _SIDE = (
     "Prick the pattern or lay out by the table, join the marks with a batten. Cut a port and a starboard one, outside "
     "the line; hang it, trim it at both ends, plane the lower edge last."
@@ -90,6 +95,8 @@ def how_to_use(part: Part, bottom: Joint | None) -> str:
     if part.role in (Role.PANEL, Role.PANEL_PIECE):
         return _panel_use(part, bottom)
     hands = "" if part.hand == "none" else ", one of each hand,"
+    if part.role is Role.STEM and part.landings and not landed_on_face(part):
+        return _RABBETED
     return _USES.get(part.role, f"Saw it to the line as it lies here{hands} {_LONG}")
 
 
@@ -173,9 +180,25 @@ def _round_planking(boat: Boat) -> Iterator[Step]:
         )
     skins = [layer.name for layer in boat.skin.layers if not layer.on_moulds]
     laid = f" Lay the layers in their order: {', then '.join(skins)}." if skins else ""
+    turns = f"port and starboard in turn, so that the boat is not pulled off its centre line.{laid}"
+    planks = boat.skin.planks
+    if planks and planks.strip:
+        yield Step(
+            f"Lay the strips from the first to the last, {turns}",
+            "each strip lies on every mould and close along the last; no strip is bent edgewise by force.",
+        )
+        return
+    if planks and not planks.ribbands:
+        yield Step(
+            "Spring a batten through the marks of each plank line and look along it from both ends. Move a mark where "
+            "it does not run fair, the same on both sides.",
+            "every line runs fair by eye; no plank widens and narrows again.",
+        )
+        lined = "Spile each plank between its marks"
+    else:
+        lined = "Line off the planks or strips on the moulds as your plan has them"
     yield Step(
-        "Line off the planks or strips on the moulds as your plan has them. Hang them port and starboard in turn, so "
-        f"that the boat is not pulled off its centre line.{laid}",
+        f"{lined}. Hang them {turns}",
         "each plank lies on every mould; the centre line is where it was; no plank is bent edgewise by force.",
     )
 
@@ -269,9 +292,13 @@ def _ends(boat: Boat) -> str:
 
 
 def _backbone(boat: Boat, pictures: Pictures) -> Iterator[Step]:
-    yield Step(
-        f"Cut {_ends(boat)} and bevel them.",
-        "both faces' outlines measured over their corners; bevels by the gauge at each mark.",
+    yield (
+        _round_backbone(boat)
+        if boat.skin.smooth
+        else Step(
+            f"Cut {_ends(boat)} and bevel them.",
+            "both faces' outlines measured over their corners; bevels by the gauge at each mark.",
+        )
     )
     if boat.frames is None:
         return
@@ -285,6 +312,25 @@ def _backbone(boat: Boat, pictures: Pictures) -> Iterator[Step]:
     )
 
 
+def _round_backbone(boat: Boat) -> Step:
+    """Stem, keel and transom: rabbets are cut, whatever else is bevelled."""
+    ends = [(end_word(end, aft=aft), work) for end, work, aft in (
+        (boat.fore, boat.fore_work, False), (boat.aft, boat.aft_work, True)
+    )]  # fmt: skip
+    grooved = [name for name, work in ends if isinstance(work, StemWork) and work.ends is PlankEnds.RABBET]
+    bevelled = [name for name, _ in ends if name not in grooved]
+    keel = ["keel"] if boat.keel else []
+    deeds = [f"Cut {' and '.join([*(name for name, _ in ends), *keel])}."]
+    if grooved or keel:
+        deeds.append(
+            f"Cut the rabbet of {' and '.join([*grooved, *keel])} a little shallow: it is finished in the boat, to a "
+            "piece of the planking."
+        )
+    if bevelled:
+        deeds.append(f"Bevel {' and '.join(bevelled)}.")
+    return Step(" ".join(deeds), "outlines measured over their corners; angles as the patterns say.")
+
+
 def _setting_up(boat: Boat, pictures: Pictures) -> Iterator[Step]:
     way = boat.building.way.value if boat.building else "the way up the plan says"
     within, close = (write_length(mm, boat.show) for mm in (STRAIGHT, MARKED))
@@ -293,8 +339,9 @@ def _setting_up(boat: Boat, pictures: Pictures) -> Iterator[Step]:
         f"straight and level within {within}, stations within {close}, diagonals equal within {within} (common "
         "practice, no single source).",
     )
+    keel = ", then the keel" if boat.skin.smooth and boat.keel else ""
     yield Step(
-        f"Set up {way}, from the widest section toward the ends, then {_ends(boat)}. Brace.",
+        f"Set up {way}, from the widest section toward the ends, then {_ends(boat)}{keel}. Brace.",
         "each plumb, on the centre line, level, at its height; marked faces on their stations.",
         pictures.get(Stage.SET_UP),
     )
