@@ -35,12 +35,13 @@ from patterns.parts.asked.long_rules import ChineLogRules
 from patterns.parts.asked.rules import Boat, FrameRules, Way
 from patterns.parts.cautions import Caution, fairing_cautions, hard_turn_cautions, profile_cautions, row_cautions
 from patterns.parts.clashes import clashes
-from patterns.parts.ends.round_keel import cut_round_keel, keel_top
+from patterns.parts.ends.round_keel import cut_round_keel
 from patterns.parts.ends.round_stem import cut_round_stem
 from patterns.parts.ends.stem import cut_stem
 from patterns.parts.ends.transom import behind_openings, cut_transom, framing_parts
 from patterns.parts.faired import fair_cuts_of, fair_hull, fair_lines
 from patterns.parts.fittings.fittings import fittings
+from patterns.parts.frames.centre_timbers import on_centre
 from patterns.parts.frames.frame import shape_frame
 from patterns.parts.frames.frame_pieces import frame_parts
 from patterns.parts.grain import with_grain
@@ -209,16 +210,16 @@ def _fitted_out(
     make_skeg = cut_v_skeg if hull.seam else cut_skeg
     skeg = (make_skeg(hull, boat.long.skeg, stands, show=boat.show),) if boat.long.skeg else ()
     wood = (*solids(long), *(keel.solid for keel in keels))
-    top = keel_top(hull, boat.keel) if boat.keel and hull.smooth else None
+    backbone = (cut_round_keel(hull, boat.keel, stands, show=boat.show),) if boat.keel and hull.smooth else ()
+    ends = tuple(_ends(boat, hull, wood))
+    timbers = on_centre((*ends, *backbone)) if hull.smooth else ()
     shapes = [
-        shape_frame(hull, own, stand, solids=wood, building=boat.building, keel=top, show=boat.show)
+        shape_frame(hull, own, stand, solids=wood, building=boat.building, timbers=timbers, show=boat.show)
         for own, stand in skin.stands
     ]
     sets = [frame_parts(shape) for shape in shapes]
     frames, pieces = tuple(one.whole for one in sets), [piece for one in sets for piece in one.pieces]
-    backbone = (cut_round_keel(hull, boat.keel, stands, show=boat.show),) if boat.keel and hull.smooth else ()
     fitted = fittings(hull, boat.fitted, stands, inwale=boat.long.inwale, show=boat.show)
-    ends = tuple(_ends(boat, hull, wood))
     made = (
         *skin.panels,
         *frames,

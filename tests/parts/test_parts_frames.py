@@ -283,7 +283,7 @@ def test_a_spall_that_would_miss_a_frame_is_told_of() -> None:
 
 
 def test_a_strongback_below_the_sheer_is_refused() -> None:
-    with pytest.raises(ShapeError, match=r"frame 2: its head at the sheer stands .* above the strongback's top"):
+    with pytest.raises(ShapeError, match=r"frame 2: its head at the sheer stands .* above base, and the strongback"):
         shape("2", rules(), building=Building(Way.UPSIDE_DOWN, strongback=300.0, spall=None))
 
 

@@ -20,7 +20,7 @@ from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.smooth_edges import FINEST, bearding
 from patterns.hull.round.planked import plank_round
 from patterns.parts.asked.end_rules import PlankEnds, StemWork, TransomWork
-from patterns.parts.asked.rules import Boat, Building, FrameKind, MouldPieces, RoundKeel, Way
+from patterns.parts.asked.rules import Boat, Building, FrameKind, FramePlace, MouldPieces, RoundKeel, Way
 from patterns.parts.ends.round_stem import cut_round_stem
 from patterns.parts.ends.transom import cut_transom
 from patterns.parts.frames.frame import FrameShape, shape_frame
@@ -362,6 +362,47 @@ def test_the_keel_has_the_rabbet_of_the_skin_and_moulds_are_notched_over_it() ->
     assert np.abs(np.abs(notch[:, 0]) - form.keel_half).max() < 1e-4
     top = upper.intersection(shapely.LineString([(2050.0, 0.0), (2050.0, 500.0)]))
     assert notch[:, 1].max() == pytest.approx(top.y, abs=0.1)
+
+
+def test_moulds_stand_clear_of_stem_and_keel_and_say_what_their_notches_measure() -> None:
+    """Station 1 stands forward of the forefoot, over the stem."""
+    form = FORMS["hollow"]
+    keel = RoundKeel(2 * form.keel_half, 80.0, 40.0, "white oak")
+    boat = replace(round_boat(form, frames=moulds_at(form, solid=False)), keel=keel)
+    job = loft_round(boat, known_hull(form))
+    timbers = [job.part("keel"), job.part("stem")]
+    over = []
+    for rules, stand in job.stands:
+        part = job.part(f"mould {stand.place.name}")
+        half = form.keel_half - 0.1
+        wood = shapely.Polygon(part.outline).intersection(shapely.box(-half, 0.0, half, 1e3))
+        x = sorted((stand.face.origin[0], stand.face.origin[0] + stand.wood * rules.sided))
+        for timber in timbers:
+            passing = shapely.Polygon(timber.outline).intersection(shapely.box(x[0], 0.0, x[1], 1e3))
+            if passing.is_empty:
+                continue
+            top, foot = passing.bounds[3], part.outline[:, 1].min()
+            assert wood.bounds[1] >= top - 1e-6
+            if top > foot + 1.0:
+                over.append(timber.name)
+                deep = f"{2 * form.keel_half:.1f} mm wide and {top - foot:.1f} mm deep; its top lies {top:.1f} mm above"
+                assert any(deep in remark for remark in part.remarks)
+    assert set(over) == {"keel", "stem"}
+
+
+def test_a_mould_within_the_stem_is_refused_and_one_within_the_transom_is_told() -> None:
+    form = FORMS["hollow"]
+    rules = moulds_at(form, places=(FramePlace("55 mm", 55.0),))
+    with pytest.raises(ShapeError, match=r"mould 55 mm: the stem stands up to .* further from the end of the boat"):
+        loft_round(round_boat(form, frames=rules), known_hull(form))
+    _, foot = form.aft.profile
+    x, low = float(foot[0]) + 60.0, float(foot[1])
+    rules = moulds_at(form, places=(FramePlace("aft", x),))
+    job = loft_round(round_boat(form, frames=rules), known_hull(form))
+    (told,) = [one.text for one in job.warnings if one.where == "mould aft"]
+    up_to = low + (60.0 + 18.0 / np.cos(np.radians(14))) / np.tan(np.radians(14))
+    assert told.startswith("the transom stands in its wood up to")
+    assert float(told.split()[8]) == pytest.approx(up_to, abs=0.1)
 
 
 def test_a_keel_of_another_siding_than_the_table_has_is_refused() -> None:

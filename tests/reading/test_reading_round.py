@@ -89,3 +89,20 @@ def test_planking_too_thick_is_told_once(tmp_path: Path) -> None:
     """The bottom of a round hull is her side's planking; the builder's file has no [planking.bottom]."""
     (told,) = faults(written(tmp_path, ("thickness = 9 ", "thickness = 90 ")))
     assert "[planking.side] thickness: found 90" in told
+
+
+def test_a_cross_spall_past_the_strongback_is_refused_with_both_figures(tmp_path: Path) -> None:
+    (told,) = faults(written(tmp_path, ("spall      = 620", "spall      = 800")))
+    assert "[building] spall: found 800.0 mm, expected less than the 800.0 mm above base at which the legs end" in told
+    right_way = ('way        = "upside down"', 'way        = "right side up"')
+    (told,) = faults(written(tmp_path, right_way, ("spall      = 620", "spall      = 790")))
+    assert "[building] spall: found 790.0 mm, expected more than the 800.0 mm above base" in told
+
+
+def test_boards_for_moulds_that_have_no_opening_are_refused(tmp_path: Path) -> None:
+    solid = 'mould         = "open"', 'mould         = "solid"\nmould_board   = 150'
+    (told,) = faults(written(tmp_path, solid))
+    assert "[frames] mould: found 'solid', expected 'open'" in told
+    bare = 'mould         = "open"', "mould_board   = 150"
+    (told,) = faults(written(tmp_path, bare))
+    assert "found nothing, which stands for 'solid'" in told

@@ -15,7 +15,6 @@ from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.smooth_edges import FINEST, KeelLines, keel_lines
 from patterns.parts.asked.rules import RoundKeel
 from patterns.parts.edges import square_edge
-from patterns.parts.frames.keel_notch import KeelTop
 from patterns.parts.part import Mark, Part
 from patterns.parts.role import MarkKind, Role
 from patterns.parts.stands import FrameStand, port_face
@@ -51,7 +50,15 @@ def cut_round_keel(hull: Hull, asked: RoundKeel, stands: Sequence[FrameStand], *
         lower = _run_on(parallel(lines.rabbet, -asked.below))
         upper = _run_on(parallel(lines.rabbet, asked.moulded - asked.below))
         ends = _end_line(hull, lines, aft=False), _end_line(hull, lines, aft=True)
-        lower, upper = (_between(edge, *ends) for edge in (lower, upper))
+        try:
+            lower, upper = (_between(edge, *ends) for edge in (lower, upper))
+        except ShapeError as error:
+            raise ShapeError(
+                "moulded {} with {} of it below the rabbet: so far from the rabbet its edges do not come to both its "
+                "ends; expected less",
+                asked.moulded,
+                asked.below,
+            ) from error
     edges = (
         square_edge("lower", lower),
         square_edge("after end", np.stack([lower[-1], upper[-1]])),
@@ -77,13 +84,6 @@ def cut_round_keel(hull: Hull, asked: RoundKeel, stands: Sequence[FrameStand], *
         remarks=(*_remarks(asked, hull.smooth.inside - hull.smooth.outside, show), *map(_sentence, doubts)),
         doubts=doubts,
     )
-
-
-def keel_top(hull: Hull, asked: RoundKeel) -> KeelTop:
-    """Its upper edge, for moulds to be notched over."""
-    assert hull.smooth is not None
-    lines = keel_lines(hull.smooth)
-    return KeelTop(_run_on(parallel(lines.rabbet, asked.moulded - asked.below)), asked.sided / 2)
 
 
 def _sentence(words: str) -> str:

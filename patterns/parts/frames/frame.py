@@ -14,9 +14,9 @@ from patterns.geometry.arrays import Floats
 from patterns.hull.planking.sections import over
 from patterns.hull.planking.skin import Hull
 from patterns.parts.asked.rules import Building, FrameJoint, FrameKind, FrameRules, Way
+from patterns.parts.frames.centre_timbers import InTransom, Seat, in_transom, let_over, room_over, seat_words, seats_on
 from patterns.parts.frames.frame_marks import frame_marks, marks_of_skin
 from patterns.parts.frames.frame_outline import Outer, inner_edge, outer_edges, ring, rounded, solid
-from patterns.parts.frames.keel_notch import KeelTop
 from patterns.parts.frames.level_marks import bevelled_at_marks
 from patterns.parts.frames.limbers import limbered
 from patterns.parts.frames.mould_faces import Touching, inner_of_both, loop_heights, touching_words
@@ -71,6 +71,8 @@ class FrameShape:
     spall: float | None = None  # mm above base, where its cross spall's lower edge should lie
     bare: BareFloor | None = None  # where a notch leaves little of its floor
     touching: Touching | None = None  # of a mould of a round hull, left square
+    in_transom: InTransom | None = None  # of a round hull
+    seats: tuple[Seat, ...] = ()  # how it stands over keel, stem and sternpost of a round hull
 
     @property
     def doubts(self) -> tuple[str, ...]:
@@ -104,9 +106,13 @@ class FrameShape:
                 f"{' and '.join(self.fouled)} would run through its wood, where their ways are drawn: cut those out "
                 "with room to spare before it is set up."
             )
+        if self.in_transom:
+            told.append(self.in_transom.words(self.show))
         if self.spall is not None and all(mark.kind is not MarkKind.SPALL for mark in self.marks):
-            at = write_length(self.spall, self.show)
-            told.append(f"no cross spall is drawn: {at} above base lies above its heads or below its foot.")
+            low, high = self.near.ring.bounds[1::2]
+            where, end = ("above its heads", high) if self.spall >= high else ("below its foot", low)
+            at, other = write_length(self.spall, self.show), write_length(end, self.show)
+            told.append(f"no cross spall is drawn: {at} above base lies {where}, at {other}.")
         return tuple(told)
 
     @property
@@ -121,7 +127,7 @@ def shape_frame(
     *,
     solids: Sequence[Solid] = (),
     building: Building | None = None,
-    keel: KeelTop | None = None,
+    timbers: Sequence[Part] = (),
     show: str = "mm",
 ) -> FrameShape:
     """One frame, seen on the face that stands on its station (a mould: on its end-ward face).
@@ -129,13 +135,18 @@ def shape_frame(
     The outer edge lies on the inside of the planking on both faces, a mould's on the marked one only; heads are cut
     level at the sheer, or carried on to the strongback where the boat is built upside down.
 
+    Parameters
+    ----------
+    timbers : sequence of Part
+        Keel, stem and sternpost of a round hull, in profile: the frame is notched over them.
+
     Raises
     ------
     ShapeError
         A frame where the boat is too narrow or too low for its timbers, or that a notch cuts through.
     """
     with while_making(frame_name(rules, stand)):
-        return _shaped(hull, rules, stand, solids, building, keel, show)
+        return _shaped(hull, rules, stand, solids, building, timbers, show)
 
 
 def _shaped(
@@ -144,7 +155,7 @@ def _shaped(
     stand: FrameStand,
     solids: Sequence[Solid],
     building: Building | None,
-    keel: KeelTop | None,
+    timbers: Sequence[Part],
     show: str,
 ) -> FrameShape:
     strongback = building.strongback if building and building.way is Way.UPSIDE_DOWN else None
@@ -158,6 +169,9 @@ def _shaped(
     inner, corner = (None, None) if mould and rules.solid else _opening(outer, rules)
     passing = notches_in(stand.face, stand.far, solids)
     notches = () if mould else passing
+    seats = seats_on(timbers, stand)
+    if mould and outer.round and inner is not None and not room_over(seats, inner):
+        inner, corner = None, None
     head = None if outer.leg is None else head_of(notches, outer.reached, far_outer.reached, outer.head)
     near, far = (
         solid(one, right=right, left=left) if inner is None else ring(one, inner, right=right, left=left)
@@ -165,8 +179,7 @@ def _shaped(
     )
     if mould and not rules.bevelled:
         near = far = near.squared()
-    if keel:
-        near, far = keel.let_into(near, far, stand)
+    near, far, seats = let_over(near, far, seats, inner=inner, head=outer.head)
     marks = frame_marks(outer, near, building, [line.name for line in hull.lines], base=not stand.called)
     notes: tuple[Note, ...] = ()
     undrawn: tuple[str, ...] = ()
@@ -201,6 +214,8 @@ def _shaped(
         spall=building.spall if building else None,
         bare=bare,
         touching=touching,
+        seats=seats,
+        in_transom=in_transom(hull, stand, foot=near.ring.bounds[1]) if outer.round else None,
     )
 
 
@@ -302,11 +317,13 @@ def _remarks(frame: FrameShape) -> Iterator[str]:
     yield from (doubt[:1].upper() + doubt[1:] for doubt in frame.doubts)
     if frame.inner is None and not frame.rules.solid:
         yield "It is solid: there is no room here for an opening."
+    yield from seat_words(frame.seats, frame.show)
     if frame.outer.leg is not None:
         if Role.INWALE in frame.let_in:
             yield "The inwale's notch is cut in the outer edge at the sheer; the leg runs on past it, inboard of it."
         off = "" if mould else "; saw them off at the sheer marks when the boat is turned"
-        yield f"Its legs stand on the strongback, bottom up{off}."
+        top = write_length(float(frame.outer.top[1]), frame.show)
+        yield f"Its legs stand on the strongback, bottom up; its top lies {top} above base{off}."
     if frame.rules.kind is FrameKind.SAWN:
         yield "Fasten the timbers together over this drawing."
 

@@ -36,6 +36,7 @@ def faults_of_sizes(
     frame = OF_SPACING * float(spacing.min()) if len(spacing) else np.inf
     sizes: list[_Size] = [
         (("frames", "sided"), toml.frames.sided if toml.frames else None, frame, "half the least station spacing"),
+        (("frames", "cleat"), toml.frames.cleat if toml.frames else None, frame, "half the least station spacing"),
     ]
     boards = ((("planking", key), table) for key, table in toml.planking.tables)
     ends = (("transom",), toml.transom), (("bow_transom",), toml.bow_transom)

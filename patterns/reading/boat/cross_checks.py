@@ -18,7 +18,7 @@ from patterns.reading.boat.afloat_checks import faults_of_afloat
 from patterns.reading.boat.boat_long import faults_of_logs, faults_of_stringers
 from patterns.reading.boat.diagonals_asked import faults_of_diagonals
 from patterns.reading.boat.fairing_asked import fairing_rules, faults_of_fairing
-from patterns.reading.boat.frame_checks import faults_of_building, faults_of_own_frames
+from patterns.reading.boat.frame_checks import faults_of_boards, faults_of_building, faults_of_own_frames
 from patterns.reading.boat.knuckles_asked import faults_of_knuckles
 from patterns.reading.boat.line_checks import (
     PAST_PROFILE,
@@ -81,8 +81,9 @@ def faults_of_wood(
     """Every fault of the wood that shows only when both files are read."""
     fore, aft = profiles(toml, offsets)
     yield from faults_of_own_frames(toml.frame or [], toml.frames.stations if toml.frames else (), file, lines)
-    yield from faults_of_building(toml.building, file, lines)
     show = shown(toml, form)
+    yield from faults_of_building(toml.building, file, lines, show)
+    yield from faults_of_boards(toml.frames, toml.frame or [], file, lines)
     yield from faults_of_planking(toml, planked_lines(offsets), table=form.file, file=file, places=lines, show=show)
     yield from faults_of_layers(toml, file, lines, show, round_hull=is_round(offsets))
     if is_round(offsets):

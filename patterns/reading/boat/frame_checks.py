@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from patterns.errors import Problem
-from patterns.parts.asked.rules import Way
+from patterns.parts.asked.rules import FrameKind, Way
 from patterns.reading.toml.faults import cell
-from patterns.reading.toml.frame_tables import BuildingTable, OneFrameTable
+from patterns.reading.toml.frame_tables import BuildingTable, FramesTable, OneFrameTable
 from patterns.reading.toml.toml_lines import Path
 from patterns.reading.wording import one_of, quoted
+from patterns.units.lengths import write_length
 
 
 def faults_of_own_frames(
@@ -26,8 +27,37 @@ def faults_of_own_frames(
         seen.add(one.station)
 
 
-def faults_of_building(table: BuildingTable | None, file: str, lines: Mapping[Path, int]) -> Iterator[Problem]:
-    """A boat built upside down stands on its strongback at a height."""
-    if table is not None and table.way is Way.UPSIDE_DOWN and table.strongback is None:
+def faults_of_building(
+    table: BuildingTable | None, file: str, lines: Mapping[Path, int], show: str
+) -> Iterator[Problem]:
+    """A boat built upside down stands on its strongback at a height, and cross spalls lie between it and the boat."""
+    if table is None:
+        return
+    down = table.way is Way.UPSIDE_DOWN
+    if down and table.strongback is None:
         where = cell(file, lines, ("building", "strongback"))
         yield Problem(where, "nothing", "how high the strongback's top lies above base, the boat seen right side up")
+    elif table.spall is not None and table.strongback is not None:
+        past = table.spall >= table.strongback if down else table.spall <= table.strongback
+        if past:
+            found, top = (write_length(mm, show) for mm in (table.spall, table.strongback))
+            wanted = (
+                f"less than the {top} above base at which the legs end on the strongback"
+                if down
+                else f"more than the {top} above base at which the strongback's top lies"
+            )
+            yield Problem(cell(file, lines, ("building", "spall")), found, wanted)
+
+
+def faults_of_boards(
+    table: FramesTable | None, own: Sequence[OneFrameTable], file: str, lines: Mapping[Path, int]
+) -> Iterator[Problem]:
+    """Boards for moulds that have no opening: only open ones are got out of boards."""
+    if table is None or table.mould_board is None:
+        return
+    kinds = {table.kind, *(one.kind for one in own if one.kind)}
+    if FrameKind.MOULD in kinds and table.mould != "open":
+        said = "mould" in table.model_fields_set
+        found = quoted(table.mould) if said else f"nothing, which stands for {quoted(table.mould)}"
+        wanted = "'open': only open moulds are got out of boards, as mould_board asks"
+        yield Problem(cell(file, lines, ("frames", "mould")), found, wanted)
