@@ -43,13 +43,16 @@ from patterns.shop.afloat.floats import Afloat, afloat
 from patterns.shop.built.as_built import AsBuilt, as_built
 from patterns.shop.fastening.drawn_lines import with_fastening_lines
 from patterns.shop.fastening.finishing import Finishing, finishing
-from patterns.shop.fastening.seams import Seam, seams
+from patterns.shop.fastening.received import received
+from patterns.shop.fastening.seam import Seam
+from patterns.shop.fastening.seams import seams
 from patterns.shop.fit.fit_report import FitReport, fit_report
 from patterns.shop.fit.skin_checks import SkinCheck, skin_cautions, skin_checks
 from patterns.shop.layout.bevel_boards import BevelBoard, bevel_boards
 from patterns.shop.layout.layout_tables import LayoutTable, layout_table, worth_a_table
 from patterns.shop.layout.mould_figures import MouldFigures, mould_figures
 from patterns.shop.layout.plank_figures import PlankFigures, plank_figures
+from patterns.shop.layout.screw_rows import Fastened
 from patterns.shop.layout.setting_up import SettingUp, setting_up
 from patterns.shop.layout.story_sticks import story_sticks
 from patterns.shop.nest.nesting import Effort
@@ -252,7 +255,8 @@ class BoatJob:
     @cached_property
     def sticks(self) -> tuple[Drawing, ...]:
         """Story sticks, full size."""
-        sticks = story_sticks(self.tables, self.boards, self.setting_up, self.seams)
+        fastened = Fastened(self.seams, received(self.lofted, self.seams))
+        sticks = story_sticks(self.tables, self.boards, self.setting_up, fastened)
         return tuple(stick_drawing(stick, boat=self.name, show=self.show, run=self.run_mark) for stick in sticks)
 
     @cached_property

@@ -9,17 +9,25 @@ import numpy as np
 import pytest
 import shapely
 from sample_jobs import sample
+from screws import nearest
 
 from patterns.parts.role import MarkKind, Role
+from patterns.parts.whole import Job
 from patterns.reading.toml.fastening_tables import FasteningsTable, FinishTable, fasten_rules, finish_rules
 from patterns.shop.fastening.drawn_lines import with_fastening_lines
 from patterns.shop.fastening.finishing import FOOT2, GALLON, POUND, fillet_area, finishing
+from patterns.shop.fastening.on_skin import on_skin
 from patterns.shop.fastening.rules import rules
-from patterns.shop.fastening.seams import Seam, fastening_for, pairs_together, seams, totals
+from patterns.shop.fastening.seam import Seam, pairs_together, totals
+from patterns.shop.fastening.seams import fastened_places, seams
+from patterns.shop.fastening.sizes import fastening_for
 from patterns.shop.router.pilots import pilot_holes
 
 INCH = 25.4
-FASTEN, FINISH = fasten_rules(FasteningsTable.model_validate({})), finish_rules(FinishTable.model_validate({}))
+FASTEN, FINISH = (
+    fasten_rules(FasteningsTable.model_validate({}), metric=False),
+    finish_rules(FinishTable.model_validate({})),
+)
 
 
 @pytest.fixture(scope="module")
@@ -39,14 +47,81 @@ def test_counts_are_the_length_over_the_spacing_less_what_has_no_room(found: tup
     assert ceil(chine.length / chine.spacing) == 63
     assert chine.count == 63
     for one in found:
-        assert one.count <= ceil(one.length / one.spacing)
+        # Midway between those of another row, one may stand at either end; a frame's line is cut by what is let in.
+        assert one.count <= ceil(one.length / one.spacing) + 1
 
 
 def test_neighbours_on_a_seam_are_no_further_apart_than_its_spacing(found: tuple[Seam, ...]) -> None:
-    for along in ("chine", "sheer"):
-        places = _seam(found, "side panel, port", along).places
-        apart = np.hypot(*np.diff(places, axis=0).T)
-        assert apart.max() <= 2.5 * INCH + 0.01
+    for part, along, inches in (
+        ("side panel, port", "chine", 2.5),
+        ("side panel, port", "sheer", 3.5),
+        ("bottom panel", "inside of side, port", 2.5),
+        ("outwale, port", "fastening line", 3.5),
+    ):
+        seam = _seam(found, part, along)
+        apart = np.hypot(*np.diff(seam.places, axis=0).T)
+        assert seam.spacing == pytest.approx(inches * INCH)
+        assert apart.max() <= 1.01 * inches * INCH
+
+
+def test_two_rows_into_one_piece_of_wood_are_half_a_space_off_each_other() -> None:
+    """From FP, read off the skin: an outwale's screw is no nearer one of the side's than three eighths of a space."""
+    for name in ("saltmeadow", "sandlark", "duckweed"):
+        read, job = sample(name)
+        all_seams = seams(job, read.router, FASTEN)
+        pairs = [("side panel, starboard", "chine", one) for one in all_seams if "panel above" in one.how]
+        pairs += [("side panel, starboard", "sheer", one) for one in all_seams if one.over_inwale]
+        assert pairs
+        for part, along, second in pairs:
+            first = _seam(all_seams, part, along)
+            x, own = (_from_fp(job, one) for one in (first, second))
+            gaps = np.abs(own[:, None] - x[None]).min(axis=1)
+            # The last at either end may be nearer: there is no next one to stand midway to.
+            assert np.sort(gaps)[2:].min() > 0.36 * first.spacing, (name, second.part)
+
+
+def _from_fp(job: Job, seam: Seam) -> np.ndarray:
+    skin = on_skin(job, job.part(seam.part))
+    assert skin is not None
+    return skin.from_fp(seam.places)
+
+
+@pytest.mark.parametrize("name", ["saltmeadow", "sandlark", "duckweed"])
+def test_no_two_screws_meet_in_the_wood(name: str) -> None:
+    """All of them as lines in space, head to point, square to the planking; a number 10 is 4.8 mm across."""
+    read, job = sample(name)
+    found = nearest(job, seams(job, read.router, fasten_rules(FasteningsTable.model_validate({}), metric=False)))
+    assert found[0][0] > 6.0, found[:3]
+
+
+def test_a_frames_line_is_fastened_only_where_the_frame_is_behind_it() -> None:
+    """Hand-worked: the keel batten is 5 in wide, let into the frames: 2 1/2 in to either side holds no screw."""
+    read, job = sample("saltmeadow")
+    lines = [one for one in seams(job, read.router, FASTEN) if one.part == "bottom panel" and one.into == "frame"]
+    assert len(lines) == 6
+    assert min(float(np.abs(one.places[:, 1]).min()) for one in lines) > 2.5 * INCH
+
+
+def test_screws_into_a_stem_are_as_many_on_both_hands_and_midway_between_each_other() -> None:
+    read, job = sample("sandlark")
+    all_seams = seams(job, read.router, FASTEN)
+    port, starboard = (_seam(all_seams, f"side panel, {hand}", "stem") for hand in ("port", "starboard"))
+    assert port.count == starboard.count
+    heights = []
+    for one in (port, starboard):
+        skin = on_skin(job, job.part(one.part))
+        assert skin is not None
+        heights.append(np.sort(skin.in_space(one.places)[:, 2]))
+    assert np.abs((heights[0] - heights[1]) - np.median(np.diff(heights[0])) / 2).max() < 1.0
+
+
+def test_an_outwale_alone_is_fastened_once_from_inside() -> None:
+    read, job = sample("saltmeadow")
+    alone = replace(job, boat=replace(job.boat, long=replace(job.boat.long, inwale=None)))
+    all_seams = seams(alone, read.router, FASTEN)
+    assert not any(one.along == "sheer" for one in all_seams)
+    outwale = _seam(all_seams, "outwale, port", "fastening line")
+    assert outwale.how.startswith("from inside, through the panel into the outwale")
 
 
 def test_no_fastening_is_nearer_an_edge_of_either_face_than_the_edge_distance(found: tuple[Seam, ...]) -> None:
@@ -66,8 +141,9 @@ def test_fastenings_stand_where_the_router_bores_for_them(found: tuple[Seam, ...
     read, job = sample("saltmeadow")
     rules_with = replace(read.router, pilot=2.4)
     panel = job.part("side panel, port")
-    bored = [hole.at for hole in pilot_holes(panel, rules_with, shapely.Polygon(panel.outline))]
-    placed = np.concatenate([one.places for one in found if one.part == panel.title])
+    placed = fastened_places(job, found)[panel.title]
+    assert len(placed) == sum(one.count for one in found if one.part == panel.title)
+    bored = [hole.at for hole in pilot_holes(panel, rules_with, shapely.Polygon(panel.outline), placed)]
     assert np.allclose(placed, bored)
 
 
@@ -116,6 +192,8 @@ def test_a_bottom_between_the_sides_is_fastened_to_its_logs_all_along() -> None:
 def test_port_and_starboard_are_fastened_alike(found: tuple[Seam, ...]) -> None:
     counts = {(one.part, one.along): one.count for one in found}
     for (part, along), count in counts.items():
+        if along == "stem":  # where the rows of both hands keep clear of each other
+            continue
         assert counts[part.replace("port", "starboard") if "port" in part else part, along] == count
 
 

@@ -18,6 +18,9 @@ from patterns import BoatJob, loft
 from patterns.drawing.marks import Label, Stroke
 from patterns.parts.part import Part
 from patterns.plates.bench.story_stick import APART, PITCH, spread, stacked_sticks, stick_drawing
+from patterns.shop.fastening.on_skin import on_skin
+from patterns.shop.fastening.received import received
+from patterns.shop.layout.screw_rows import Fastened
 from patterns.shop.layout.story_sticks import Stick, Tick, story_sticks
 from patterns.units.lengths import read_length
 
@@ -125,6 +128,72 @@ def test_the_rod_has_the_height_and_the_half_breadth_of_every_corner(name: str) 
             assert abs(read_length(heights[0].words.split(": ")[1], None).mm - heights[0].along) < 0.9
             across = [tick.along for tick in rod.upper if tick.words.startswith(f"{frame.name} {line}: ")]
             assert across == pytest.approx([half[0]] if half[0] > 0.5 else [])
+
+
+def _screw_places(name: str) -> tuple[BoatJob, Fastened]:
+    job = job_of(name)
+    return job, Fastened(job.seams, received(job.lofted, job.seams))
+
+
+@pytest.mark.parametrize("name", ["saltmeadow", "duckweed"])
+def test_every_screw_tick_read_back_is_a_screw_of_its_seam(name: str) -> None:
+    """Squared off the struck line from a tick, the nearest place of the seam is met: each has one, none is left."""
+    job, fastened = _screw_places(name)
+    made = story_sticks(job.tables, job.boards, job.setting_up, fastened)
+    tables = {table.title: table for table in job.tables}
+    held = 0
+    for seam in job.seams:
+        if seam.part not in tables or not seam.count:
+            continue
+        part = seam.part.removesuffix(", port").removesuffix(", starboard")
+        own = [one for one in made if one.title.split(":")[0].split(",")[0] == part]
+        own = [one for one in own if one.screws and (not seam.beside or f": {seam.beside}" in one.title)]
+        along = np.sort(tables[seam.part].figures(seam.places)[:, 0])
+        if seam.beside and not any(f": {seam.beside}" in one.title for one in made if one.title.startswith(part)):
+            continue  # an edge too short for a stick
+        if not seam.beside and seam.along != "fastening line":
+            continue  # frames have none
+        rows = [row for stick in own for row in stick.screws if len(row.along) == len(along)]
+        assert any(np.abs(row.along - along).max() < 0.5 for row in rows), seam
+        held += len(along)
+    assert held > 150
+
+
+@pytest.mark.parametrize("name", ["saltmeadow", "sandlark"])
+def test_screws_that_come_into_a_log_or_an_inwale_are_ticked_where_they_come(name: str) -> None:
+    """From FP, a tick plotted on the log is as far as the screw in the panel; none is past the ends of the log."""
+    job, fastened = _screw_places(name)
+    held = 0
+    for one in fastened.received:
+        part = job.part(one.part)
+        own, skin = on_skin(job.lofted, part), on_skin(job.lofted, job.part(one.seam.part))
+        if own is None or skin is None:
+            continue
+        x = np.sort(skin.from_fp(one.seam.places))
+        ticked = np.sort(own.from_fp(one.places))
+        assert np.abs(ticked[:, None] - x[None]).min(axis=1).max() < 0.5
+        assert len(x) - 2 <= len(ticked) <= len(x)
+        assert part.outline[:, 0].min() < one.places[:, 0].min()
+        assert one.places[:, 0].max() < part.outline[:, 0].max()
+        held += len(ticked)
+    assert held > 200
+
+
+def test_two_rows_on_one_stick_are_lettered_and_said_apart() -> None:
+    job, fastened = _screw_places("saltmeadow")
+    log = next(one for one in story_sticks(job.tables, job.boards, job.setting_up, fastened) if "log" in one.title)
+    assert [row.letter for row in log.screws] == ["a", "b"]
+    assert "Short ticks a: screws that come from the side panel; 62 of 63, the rest beyond the ends." in log.use
+    drawing = stick_drawing(log, boat="Boat", show="mm")
+    for row in log.screws:
+        at = [mark.at[0] for mark in drawing.body if isinstance(mark, Label) and mark.text == row.letter]
+        assert np.abs(np.array(at) - row.along).max() <= 1.0
+        ticks = {
+            round(float(mark.points[0, 0]), 3)
+            for mark in drawing.body
+            if isinstance(mark, Stroke) and mark.points[:, 1].max() < 2.1 and np.ptp(mark.points[:, 0]) == 0.0
+        }
+        assert {round(x, 3) for x in row.along.tolist()} <= ticks
 
 
 @given(st.lists(st.floats(0.0, 60.0), min_size=1, max_size=7).map(sorted))

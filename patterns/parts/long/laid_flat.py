@@ -306,7 +306,8 @@ class _Made:
         """The fastening line; of a batten across a chine the chine, and a fastening line to each strake."""
         facet, near = self.stick.facet, self.stick.near
         if facet is None:
-            line = self._line(near, 0.5, self.near.fore[MIDDLE], self.near.aft[MIDDLE])
+            fore, aft = (self.stick.met(cut.signed, near, self.stick.fastened) for cut in self.cuts)
+            line = self._line(near, self.stick.fastened, fore, aft)
             yield Mark("fastening line", line, MarkKind.FASTENED)
             return
         above, below = Face(near.depth, near.upper, facet.corner), Face(near.depth, facet.corner, near.lower)

@@ -92,6 +92,10 @@ def _laid(hull: Hull, asked: LongAsked, show: str) -> Iterator[Laid]:
         yield Laid(Role.INWALE, asked.inwale, stick, False, True, (lies, UNBROKEN))
     if asked.outwale:
         stick = side_rail(hull, asked.outwale, below_sheer=0.0, inside=False)
+        if asked.inwale:
+            # In the middle of what lies on both: a fastening below a shallower inwale would hold nothing.
+            both = min(asked.inwale.moulded, asked.outwale.moulded)
+            stick = replace(stick, fastened=both / asked.outwale.moulded / 2)
         lies = "On the outside of the side, its top flush with the sheer; both edges square to the side."
         yield Laid(Role.OUTWALE, asked.outwale, stick, True, True, (lies,))
     if asked.rub_rail:

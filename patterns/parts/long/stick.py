@@ -50,6 +50,7 @@ class Stick:
     far: Face
     width: float  # mm, of the face against the planking, square across
     facet: Facet | None = None
+    fastened: float = 0.5  # where its fastening line runs, from its upper edge (0) to its lower (1)
 
     @property
     def ruled(self) -> Ruled:

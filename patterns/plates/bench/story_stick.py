@@ -12,6 +12,7 @@ from patterns.drawing.marks import Drawing, Ink, Label, Stroke
 from patterns.drawing.moved_marks import placed
 from patterns.drawing.text import text_width, without_strangers
 from patterns.geometry.arrays import Floats
+from patterns.shop.layout.screw_rows import ScrewRow
 from patterns.shop.layout.story_sticks import Stick, Tick
 from patterns.units.lengths import INCH
 
@@ -21,6 +22,9 @@ USE_SIZE = 2.2  # mm
 RUNNING_SIZE = 2.0  # mm
 PITCH = 3.8  # mm from word to word along the stick
 TICK, FEET = 4.5, 9.0  # mm from the edge, of a tick's end, and of the words
+SCREW, SCREW_SIZE = 2.0, 1.8  # mm from the edge, of a screw's tick; its letter over it
+BESIDE = 1.0  # mm from a screw's tick to its letter where a place's own tick stands in the way
+LANE = 3.0  # mm, by which places are ticked longer where there are screws
 EDGE = 5.0  # mm from the strip's end to the title, and between its words
 BAND = 10.5  # mm, of the running marks and the title between the words and the strip's upper edge
 RUN_TICK = 3.0  # mm
@@ -31,7 +35,7 @@ APART = 4.0  # mm between two sticks on one page: room for scissors
 
 def stick_drawing(stick: Stick, *, boat: str, show: str, run: str = "") -> Drawing:
     """One stick, its zero at x = 0 and its measuring edge along y = 0; ``run`` is the job's run mark."""
-    low, low_ends, low_top = _marked(stick.ticks)
+    low, low_ends, low_top = _marked(stick.ticks, LANE if stick.screws else 0.0)
     high, high_ends, high_top = _marked(stick.upper)
     left = min(0.0, low_ends[0], high_ends[0]) - PAST
     right = max(stick.length, low_ends[1], high_ends[1], _told_to(stick, boat, left)) + PAST
@@ -40,6 +44,7 @@ def stick_drawing(stick: Stick, *, boat: str, show: str, run: str = "") -> Drawi
     ink += [Stroke(np.array([[left, top], [right, top]]), "cut-outside" if stick.upper else "mark")]
     ink += [Stroke(np.array([[x, 0.0], [x, top]]), "mark") for x in (left, right)]
     ink += low
+    ink += [mark for row in stick.screws for mark in _screws(row, stick.ticks)]
     ink += [_from_above(mark, top) for mark in high]
     ink += _running(stick, low_top, right, show)
     ink += _titles(stick, boat, low_top + BAND - 3.0, left, right)
@@ -80,10 +85,26 @@ def _height(drawing: Drawing) -> float:
     return max(float(mark.points[:, 1].max()) for mark in drawing.body if isinstance(mark, Stroke))
 
 
-def _marked(ticks: Sequence[Tick]) -> tuple[list[Ink], tuple[float, float], float]:
+def _screws(row: ScrewRow, ticks: Sequence[Tick]) -> Iterator[Ink]:
+    """Short ticks from the edge, each with the letter of its row, beside the longer tick of a place."""
+    places = np.array([tick.along for tick in ticks])
+    for x in row.along.tolist():
+        yield Stroke(np.array([[x, 0.0], [x, SCREW]]), "mark")
+        if row.letter:
+            near = places[np.abs(places - x) < BESIDE + SCREW_SIZE / 2]
+            aside = 0.0 if not len(near) else BESIDE if near.max() <= x else -BESIDE
+            yield Label(row.letter, (x + aside, SCREW + 0.4 + SCREW_SIZE / 2), SCREW_SIZE)
+
+
+def _marked(ticks: Sequence[Tick], lane: float = 0.0) -> tuple[list[Ink], tuple[float, float], float]:
     """Ticks with their words upright over them, where the words begin and end along the stick, and how high they reach.
 
     Words that would lie on each other move apart, no further than they must; a leader ties each to its tick.
+
+    Parameters
+    ----------
+    lane : float
+        mm, by which the ticks are longer.
     """
     if not ticks:
         return [], (0.0, 0.0), 0.0
@@ -92,9 +113,9 @@ def _marked(ticks: Sequence[Tick]) -> tuple[list[Ink], tuple[float, float], floa
     words = [without_strangers(tick.words) for tick in ticks]
     ink: list[Ink] = []
     for x, spot, text in zip(at.tolist(), spots.tolist(), words, strict=True):
-        ink.append(Stroke(np.array([[x, 0.0], [x, TICK], [spot, FEET - 1.0]]), "given"))
-        ink.append(Label(text, (spot, FEET), SIZE, angle=np.pi / 2, anchor="start"))
-    return ink, (float(spots[0]), float(spots[-1])), FEET + max(text_width(text, SIZE) for text in words) + 1.5
+        ink.append(Stroke(np.array([[x, 0.0], [x, TICK + lane], [spot, FEET + lane - 1.0]]), "given"))
+        ink.append(Label(text, (spot, FEET + lane), SIZE, angle=np.pi / 2, anchor="start"))
+    return ink, (float(spots[0]), float(spots[-1])), FEET + lane + max(text_width(text, SIZE) for text in words) + 1.5
 
 
 def spread(at: Floats) -> Floats:

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from patterns.plates.words.buying_words import METRIC
 from patterns.shop.fastening.finishing import FOOT2, GALLON, LITRE, POUND, YARD2, Amount
 from patterns.shop.fastening.rules import FastenRules, FinishRules, rules
-from patterns.shop.fastening.seams import Fastening, Seam
+from patterns.shop.fastening.seam import Seam
+from patterns.shop.fastening.sizes import Fastening
 from patterns.shop.router.router_rules import RouterRules
 from patterns.units.lengths import INCH, write_length
 
@@ -19,7 +20,11 @@ NOT_STRENGTH = (
 
 
 def fastening_words(one: Fastening, show: str) -> str:
-    """``No 8 x 7/8"``; for a shank of the builder's own its diameter."""
+    """``No 8 x 7/8"``, ``3.5 x 25 mm``; an inch boat's shank of the builder's own by its diameter."""
+    if one.through:
+        return f"rivet or bolt, right through {write_length(one.length, show)}"
+    if show in METRIC:
+        return f"{one.shank:.2g} x {one.length:.0f} mm"
     size = f"No {one.number}" if one.number is not None else f"{bore_words(one.shank, show)} shank"
     return f"{size} x {sold_words(one.length, show)}"
 
@@ -78,6 +83,7 @@ def seam_cells(seam: Seam, count: int, show: str) -> tuple[str, ...]:
     return (
         seam.along,
         seam.into,
+        seam.how,
         write_length(seam.length, show),
         write_length(seam.spacing, show),
         str(seam.rows),
@@ -87,7 +93,7 @@ def seam_cells(seam: Seam, count: int, show: str) -> tuple[str, ...]:
     )
 
 
-SEAM_COLUMNS = ("along", "into", "length", "at most apart", "rows", "count", "fastening", "pilot")
+SEAM_COLUMNS = ("along", "into", "how", "length", "at most apart", "rows", "count", "fastening", "pilot")
 
 
 def rule_rows(fasten: FastenRules, finish: FinishRules, router: RouterRules, show: str) -> Iterator[tuple[str, ...]]:

@@ -58,6 +58,7 @@ from patterns.shop.saw.saw_rules import KERF, BenchRules
 from patterns.shop.stock.yard import YardRules
 from patterns.units.datums import BASE, Datum
 from patterns.units.lengths import UNITS, read_length, write_length
+from patterns.units.weights import METRIC
 
 BOAT_TOML = "boat.toml"
 
@@ -383,7 +384,7 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
         router=_router(toml),
         bench=_bench(toml),
         yard=_yard(toml),
-        fastenings=fasten_rules(toml.fastenings),
+        fastenings=fasten_rules(toml.fastenings, metric=show in METRIC),
         finish=finish_rules(toml.finish),
         sheets=sheet_room(toml),
         afloat=afloat_rules(toml.wood, toml.load, toml.afloat),

@@ -81,7 +81,7 @@ class FinishTable(Table):
         return self
 
 
-def fasten_rules(table: FasteningsTable) -> FastenRules:
+def fasten_rules(table: FasteningsTable, *, metric: bool) -> FastenRules:
     """As the shop counts by them."""
     return FastenRules(
         length_times=table.length_times,
@@ -89,6 +89,7 @@ def fasten_rules(table: FasteningsTable) -> FastenRules:
         sheer_spacing=table.sheer_spacing,
         spare=table.spare,
         shank=table.shank,
+        metric=metric,
         on_patterns=table.on_patterns,
     )
 

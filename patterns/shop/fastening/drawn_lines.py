@@ -10,7 +10,7 @@ import shapely
 
 from patterns.parts.part import Mark, Part
 from patterns.parts.role import MarkKind
-from patterns.shop.fastening.seams import Seam
+from patterns.shop.fastening.seam import Seam
 from patterns.units.lengths import write_length
 
 LEAST_RUN = 5.0  # mm; a shorter one holds no fastening that the line beside it does not

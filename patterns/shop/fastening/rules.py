@@ -30,6 +30,7 @@ class FastenRules:
     sheer_spacing: float  # mm
     spare: float  # percent
     shank: float | None  # mm, across; None where the program proposes one
+    metric: bool  # whether screws are sold in millimetres
     on_patterns: bool  # whether panels carry their fastening lines
 
 

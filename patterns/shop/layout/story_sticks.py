@@ -14,9 +14,9 @@ from patterns.geometry.arrays import Floats
 from patterns.geometry.short_repr import brief
 from patterns.parts.part import Edge, Part
 from patterns.parts.role import MarkKind, Role
-from patterns.shop.fastening.seams import Seam
 from patterns.shop.layout.bevel_boards import BevelBoard, BoardEdge, crossings
 from patterns.shop.layout.layout_tables import LayoutTable
+from patterns.shop.layout.screw_rows import NO_SCREWS, Fastened, ScrewRow, screw_words
 from patterns.shop.layout.setting_up import SettingUp
 
 LONG = frozenset(
@@ -48,6 +48,7 @@ class Stick:
     use: tuple[str, ...]  # how it is laid, a sentence each
     ticks: tuple[Tick, ...]  # along the lower edge, from the zero on
     upper: tuple[Tick, ...] = ()  # along the upper edge, of the rod
+    screws: tuple[ScrewRow, ...] = ()  # short ticks along the lower edge
 
     __repr__ = brief
 
@@ -58,19 +59,18 @@ class Stick:
 
 
 def story_sticks(
-    tables: Sequence[LayoutTable], boards: Sequence[BevelBoard], plan: SettingUp, seams: Sequence[Seam] = ()
+    tables: Sequence[LayoutTable], boards: Sequence[BevelBoard], plan: SettingUp, fastened: Fastened = NO_SCREWS
 ) -> tuple[Stick, ...]:
     """The rod of the frames, then a stick for each long piece and stem, and for each long edge of a panel."""
     board_of = {board.name: board for board in boards}
-    paired = {table.part.name for table in tables if table.part.hand == "port"}
+    port = {table.part.name: table for table in tables if table.part.hand == "port"}
     sticks = [*_rod(plan)]
     for table in tables:
         part = table.part
         # Both of a pair have the same figures.
         if part.hand != "port" and (part.role in LONG or part.role is Role.PANEL):
-            title = f"{part.name}, port and starboard alike" if part.name in paired else part.title
-            of_part = [seam for seam in seams if seam.part == part.title]
-            sticks += _sticks(title, table, board_of.get(part.name), of_part)
+            title = f"{part.name}, port and starboard alike" if part.name in port else part.title
+            sticks += _sticks(title, table, port.get(part.name), board_of.get(part.name), fastened)
     return tuple(sticks)
 
 
@@ -95,7 +95,9 @@ def _rod(plan: SettingUp) -> Iterator[Stick]:
     yield Stick("rod for setting up the frames", use, _in_order(heights), _in_order(off_centre))
 
 
-def _sticks(title: str, table: LayoutTable, board: BevelBoard | None, seams: Sequence[Seam]) -> Iterator[Stick]:
+def _sticks(
+    title: str, table: LayoutTable, twin: LayoutTable | None, board: BevelBoard | None, fastened: Fastened
+) -> Iterator[Stick]:
     """Those of one part."""
     edges = list(_long_edges(table))
     one = table.part.role in LONG
@@ -105,16 +107,10 @@ def _sticks(title: str, table: LayoutTable, board: BevelBoard | None, seams: Seq
         use = [f"Strike {table.line}. Lay the lower edge along it, the zero at {table.zero}."]
         use += ["At each tick set off the figure square to the line."]
         use += [f"{edge.either_hand}: bevel {own.lines[0].number} all along." for edge, own in of if own and own.alone]
-        along = [seam for seam in seams if one or seam.along == group[0].either_hand]
-        use += [_fastened(table, seam) for seam in along]
+        screws = fastened.rows(table, twin, None if one else group[0].either_hand)
+        use += [screw_words(row) for row in screws]
         name = title if one else f"{title}: {_called(group[0])}"
-        yield Stick(name, tuple(use), tuple(_together(told)))
-
-
-def _fastened(table: LayoutTable, seam: Seam) -> str:
-    """Where fastenings go along an edge, or along a line of the part's own."""
-    off = f", {table.tape(seam.edge)} from its planed edge" if seam.edge else ""
-    return f"Fastenings along the {seam.along}{off}: {seam.count}, no more than {table.tape(seam.spacing)} apart."
+        yield Stick(name, tuple(use), tuple(_together(told)), screws=screws)
 
 
 def _called(edge: Edge) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,46 +22,77 @@ GLUED = (EdgeKind.SCARF, EdgeKind.TOOTHED)  # ends joined without fastenings
 APART = 12.0  # mm; two holes nearer each other split the wood between them, common practice
 
 
-def pilot_holes(part: Part, rules: RouterRules, wood: shapely.Polygon) -> Iterator[Drilled]:
+def pilot_holes(
+    part: Part, rules: RouterRules, wood: shapely.Polygon, places: Floats | None = None
+) -> Iterator[Drilled]:
     """Holes bored through a panel into what it is fastened to; none in parts that are not planking.
 
     A butt block is bored through the panel once it lies there.
+
+    Parameters
+    ----------
+    places : (n, 2) mm, optional
+        Where the boat's seams have their fastenings on it, or on the panel it is a piece of; else a part is bored by
+        itself, evenly along all its lines.
     """
     if rules.pilot is None or part.role not in PLANKING:
         return
-    for one in fastened(part, rules, wood):
-        yield from (Drilled((x, y), rules.pilot) for x, y in one.places.tolist())
+    if places is None:
+        found = [one.places for one in fastened(part, rules, wood, rows(part, rules))]
+        places = np.concatenate([np.zeros((0, 2)), *found])
+    safe = _safe(part, rules, wood)
+    yield from (Drilled((x, y), rules.pilot) for x, y in places.tolist() if shapely.contains_xy(safe, x, y))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Fastened:
-    """One line of a panel along which it is fastened, and where its fastenings stand."""
+class Row:
+    """One line of a panel along which it may be fastened, and where fastenings are meant to stand on it."""
 
     of: Edge | Mark  # the edge or the mark it runs along
     line: Floats  # (n, 2) mm
     spacing: float  # mm, no further apart than this
+    meant: Floats  # (k, 2) mm
+
+    __repr__ = brief
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Fastened:
+    """A row as it can be: its fastenings where wood is left to hold them."""
+
+    row: Row
     places: Floats  # (k, 2) mm: clear of notches, of what is planed away and of each other
     clear: shapely.Geometry  # the runs of the line where a fastening may stand
 
     __repr__ = brief
 
 
-def fastened(part: Part, rules: RouterRules, wood: shapely.Polygon) -> Iterator[Fastened]:
-    """Every line along which a panel is fastened, with the places of its fastenings; of `wood` nothing is outside."""
-    safe = shapely.buffer(_finished(part, wood), -rules.pilot_edge * 0.99).difference(_scarfs(part))
+def rows(part: Part, rules: RouterRules) -> list[Row]:
+    """Every line along which a panel may be fastened, each divided evenly."""
+    return [Row(of, line, spacing, spaced(line, spacing)) for of, line, spacing in _lines(part, rules)]
+
+
+def fastened(part: Part, rules: RouterRules, wood: shapely.Geometry, meant: Sequence[Row]) -> Iterator[Fastened]:
+    """Rows with the places that can be fastened; of `wood` nothing is outside."""
+    safe = _safe(part, rules, wood)
     apart = max(APART, 2 * (rules.pilot or 0.0))
     bored = np.zeros((0, 2))
-    for of, line, spacing in _lines(part, rules):
+    for row in meant:
         first = len(bored)
-        for place in spaced(line, spacing):
+        for place in row.meant:
             # A hole beside another, or out where the wood ends, belongs to a neighbouring line.
-            if (len(bored) and lengths(bored - place).min() < apart) or not safe.contains(shapely.Point(place)):
+            if (len(bored) and lengths(bored - place).min() < apart) or not shapely.contains_xy(safe, *place):
                 continue
             bored = np.concatenate([bored, place[None]])
-        yield Fastened(of, line, spacing, bored[first:], shapely.LineString(line).intersection(safe))
+        yield Fastened(row, bored[first:], shapely.LineString(row.line).intersection(safe))
 
 
-def _finished(part: Part, wood: shapely.Polygon) -> shapely.Geometry:
+def _safe(part: Part, rules: RouterRules, wood: shapely.Geometry) -> shapely.Geometry:
+    """Where a fastening has wood all round it."""
+    return shapely.buffer(_finished(part, wood), -rules.pilot_edge * 0.99).difference(_scarfs(part))
+
+
+def _finished(part: Part, wood: shapely.Geometry) -> shapely.Geometry:
     """What both faces have when the edges are planed: a hole beyond it would run out through an edge."""
     faces = (shapely.Polygon(face).buffer(0) for face in (part.outline, part.far_outline))
     return shapely.intersection_all([wood, *faces])
@@ -126,9 +157,9 @@ def _toward(line: Floats, place: Floats, distance: float) -> Floats:
     return parallel(line, distance if way[0] * gap[1] - way[1] * gap[0] > 0 else -distance)
 
 
-def spaced(line: Floats, spacing: float) -> Floats:
-    """(k, 2) mm, evenly along a line, half a space from its ends."""
+def spaced(line: Floats, spacing: float, *, begun: float = 0.5) -> Floats:
+    """(k, 2) mm, evenly along a line; the first ``begun`` of a space from its first end."""
     run = run_along(line)
     count = max(1, int(np.ceil(run[-1] / spacing)))
-    at = (np.arange(count) + 0.5) * run[-1] / count
+    at = (np.arange(count) + begun) * run[-1] / count
     return np.stack([np.interp(at, run, line[:, axis]) for axis in range(2)], axis=1)

@@ -60,7 +60,14 @@ SHARP = 0.1  # rad; corners that turn less a cutter goes round well enough
 
 
 def contours_of(
-    part: Part, rules: RouterRules, *, boat: str, show: str, number: int = 1, index: IndexHoles = NO_HOLES
+    part: Part,
+    rules: RouterRules,
+    *,
+    boat: str,
+    show: str,
+    number: int = 1,
+    index: IndexHoles = NO_HOLES,
+    fastenings: Floats | None = None,
 ) -> Contours:
     """A part ready to cut, its lowest x and y at 0.
 
@@ -70,6 +77,8 @@ def contours_of(
         What is engraved for a name that has letters no single strokes are known for.
     index : IndexHoles
         Those of the whole boat.
+    fastenings : (n, 2) mm, optional
+        Where the boat's seams have theirs on a panel, which its pilot holes are bored for (`pilot_holes`).
 
     Raises
     ------
@@ -95,7 +104,9 @@ def contours_of(
         outer=outer,
         inner=tuple(inner),
     )
-    bare = bare.told(scored=tuple(_scored(part, bare, rules)), drilled=tuple(_bored(part, bare, rules, index)))
+    bare = bare.told(
+        scored=tuple(_scored(part, bare, rules)), drilled=tuple(_bored(part, bare, rules, index, fastenings))
+    )
     meeting = tabs_on_mating(part, [score.line for score in bare.scored if score.layer == "tab"])
     words = engraved_lines(part, rules, number)
     whole = replace(bare, lettering=_lettering(part, bare, rules, words, show)).at_origin()
@@ -110,7 +121,8 @@ def contours_of(
             cautions=(
                 *unwritten,
                 *_tabs_to_trim(meeting, rules),
-                *_cautions(whole, rules, part.role, show),
+                *_cautions(whole, rules, show),
+                *(_missing_pilots(whole, rules, part.role) if fastenings is None or len(fastenings) else ()),
                 *_without_index(part, index),
             )
         )
@@ -124,6 +136,7 @@ def ready_to_cut(
     boat: str,
     show: str,
     numbers: Mapping[str, int] | None = None,
+    fastenings: Mapping[str, Floats] | None = None,
     through: Callable[[Callable[[Part], Contours], Sequence[Part]], Iterable[Contours]] = map,
 ) -> tuple[Contours, ...]:
     """Every part, each under a name of its own; ``through`` says how the work is gone through.
@@ -132,6 +145,8 @@ def ready_to_cut(
     ----------
     numbers : mapping, optional
         A number for each part's title, for names that cannot be engraved; else parts are numbered as they come.
+    fastenings : mapping, optional
+        (n, 2) mm for the title of each panel and piece of one: where the boat's seams have their fastenings.
 
     Raises
     ------
@@ -142,7 +157,16 @@ def ready_to_cut(
     index = index_holes(parts, rules)
     made = tuple(
         through(
-            lambda part: contours_of(part, rules, boat=boat, show=show, number=known[part.title], index=index), parts
+            lambda part: contours_of(
+                part,
+                rules,
+                boat=boat,
+                show=show,
+                number=known[part.title],
+                index=index,
+                fastenings=None if fastenings is None else fastenings.get(part.title, np.zeros((0, 2))),
+            ),
+            parts,
         )
     )
     prove_pinned(made, index)
@@ -205,9 +229,8 @@ def _for_cutter(line: ArcLine, rules: RouterRules) -> ArcLine:
     return relieved(line, cutter=rules.cutter, relief=rules.relief) if rules.cutter else line
 
 
-def _cautions(part: Contours, rules: RouterRules, role: Role, show: str) -> Iterator[str]:
+def _cautions(part: Contours, rules: RouterRules, show: str) -> Iterator[str]:
     yield from _missing_tabs(part, rules)
-    yield from _missing_pilots(part, rules, role)
     contours = (part.outer, *part.inner)
     sharp = any(bool((inside_corners(line) > SHARP).any()) for line in contours)
     if rules.cutter is None:
@@ -308,11 +331,13 @@ def _scored(part: Part, bare: Contours, rules: RouterRules) -> Iterator[Scored]:
     yield from (Scored("tab", line) for line in tab_lines(part, bare.outer, rules))
 
 
-def _bored(part: Part, bare: Contours, rules: RouterRules, index: IndexHoles) -> Iterator[Drilled]:
+def _bored(
+    part: Part, bare: Contours, rules: RouterRules, index: IndexHoles, fastenings: Floats | None
+) -> Iterator[Drilled]:
     """Index holes, then pilot holes that keep off them."""
     places = index.places.get(part.title, np.zeros((0, 2)))
     yield from (Drilled((x, y), rules.index or 0.0, index=True) for x, y in places.tolist())
-    for hole in pilot_holes(part, rules, bare.wood):
+    for hole in pilot_holes(part, rules, bare.wood, fastenings):
         if not len(places) or lengths(places - hole.at).min() > HOLES_APART + (rules.index or 0.0):
             yield hole
 

@@ -16,28 +16,31 @@ from patterns.plates.words.fastening_words import (
 )
 from patterns.shop.fastening.finishing import Finishing
 from patterns.shop.fastening.rules import FastenRules, FinishRules
-from patterns.shop.fastening.seams import Seam, pairs_together, totals
+from patterns.shop.fastening.seam import Seam, pairs_together, totals
 from patterns.shop.router.router_rules import RouterRules
 from patterns.units.lengths import unbroken, write_length
+from patterns.units.weights import METRIC
 from patterns.writing.report.report_blocks import Block, Bullets, Paragraph, Section, Table
 
 TITLE = "Fastening and finishing"
+_INCH_SCREWS = "Screws are wood screws by number (ASME B18.6.1), the length of the whole screw."
+_METRIC_SCREWS = (
+    "Screws are countersunk wood screws by diameter and length of the whole screw, nominal sizes as in DIN 97 and DIN "
+    "7997."
+)
 _COUNTED = (
-    "Screws are wood screws by number (ASME B18.6.1), the length of the whole screw. Nails of the same length go in "
-    "the same places. Pilots are 70 percent of a screw's root in soft wood and 90 in hard wood (common practice). Try "
-    "one in an offcut. Each line has one row, no further apart than the table says. The first and the last stand half "
-    "a space from its ends. A pair counts port and starboard together. No fastening stands in a notch, in wood that "
-    "is planed away, or nearer an edge than pilot_edge."
+    "Nails of the same length go in the same places. Pilots are 70 percent of a screw's root in soft wood and 90 in "
+    "hard wood (common practice). Try one in an offcut. Each line has one row, no further apart than the table says. A "
+    "pair counts port and starboard together. No fastening stands in a notch, in wood that is planed away, or nearer "
+    "an edge than pilot_edge."
+)
+_MIDWAY = (
+    "Where two rows go into one piece of wood, each screw of the second stands midway between two of the first, so "
+    "that they do not meet. The story sticks have all of them."
 )
 _OF_BOARDS = (
     "The boards of the bottom are not counted: bore first, and put two or three fastenings in each end of a board "
     "(common practice, no single source)."
-)
-
-
-_ONE_LINE = (
-    "Screws of the side into the inwale and screws of the outwale stand along one line at the sheer. Begin the "
-    "outwale's half a space from the side's, and move any that would meet another."
 )
 
 
@@ -70,9 +73,9 @@ def _blocks(
     yield Paragraph(NOT_STRENGTH)
     if seams:
         yield _to_buy(seams, fasten, show)
-        yield Paragraph(_COUNTED)
-        if any(seam.part.startswith("outwale") for seam in seams):
-            yield Paragraph(_ONE_LINE)
+        yield Paragraph(f"{_METRIC_SCREWS if show in METRIC else _INCH_SCREWS} {_COUNTED}")
+        if any("midway" in seam.how for seam in seams):
+            yield Paragraph(_MIDWAY)
         yield from _by_part(seams, show)
     if done.joints:
         rows = tuple(
@@ -125,7 +128,8 @@ def _by_part(seams: Sequence[Seam], show: str) -> Iterator[Table]:
     for title, some in of.items():
         rows = tuple(
             (
-                seam.along if seam.into in seam.along else f"{seam.along}, into {seam.into}",
+                seam.along,
+                seam.how,
                 write_length(seam.length, show),
                 unbroken(write_length(seam.spacing, show)),
                 str(count),
@@ -133,8 +137,8 @@ def _by_part(seams: Sequence[Seam], show: str) -> Iterator[Table]:
             )
             for seam, count in some
         )
-        columns = ("along", "length", "apart", "count", "fastening")
-        yield Table(title, columns, rows, frozenset(columns[1:4]))
+        columns = ("along", "how", "length", "apart", "count", "fastening")
+        yield Table(title, columns, rows, frozenset(columns[2:5]))
 
 
 def _amounts(done: Finishing, show: str) -> Table:

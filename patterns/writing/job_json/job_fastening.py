@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from patterns.shop.fastening.finishing import Finishing
-from patterns.shop.fastening.seams import Seam
+from patterns.shop.fastening.seam import Seam
 
 
 def fastening_figures(seams: Sequence[Seam], done: Finishing) -> dict[str, Any]:
@@ -17,6 +17,7 @@ def fastening_figures(seams: Sequence[Seam], done: Finishing) -> dict[str, Any]:
                 "part": one.part,
                 "along": one.along,
                 "into": one.into,
+                "how": one.how,
                 "length": one.length,
                 "spacing": one.spacing,
                 "rows": one.rows,
@@ -26,6 +27,7 @@ def fastening_figures(seams: Sequence[Seam], done: Finishing) -> dict[str, Any]:
                     "length": one.fastening.length,
                     "number": one.fastening.number,
                     "shank": one.fastening.shank,
+                    "right_through": one.fastening.through,
                     "pilots": list(one.fastening.leads),
                 },
             }

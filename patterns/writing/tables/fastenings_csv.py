@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from patterns.plates.words.fastening_words import SEAM_COLUMNS, amount_words, seam_cells, size_words
 from patterns.shop.fastening.finishing import Finishing
-from patterns.shop.fastening.seams import Seam
+from patterns.shop.fastening.seam import Seam
 from patterns.units.cells import shielded
 from patterns.writing.tables.layout_csv import unrounded
 
