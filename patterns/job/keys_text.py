@@ -10,6 +10,7 @@ from typing import Any
 from patterns.reading.offsets.laid_out import BLANK
 from patterns.reading.toml.examples import as_toml, in_units
 from patterns.reading.toml.reference import KeySaid, TableSaid, tables_said
+from patterns.units.weights import METRIC
 
 WIDE = 110  # characters of a row of boat.toml
 
@@ -27,7 +28,11 @@ class Blanks:
             return as_toml(self.known[table.heading, key.name])
         if key.of_lines and key.needed and not waits:
             return as_toml(_blank(key.example))
-        return as_toml(in_units(key.example, self.units))
+        return as_toml(in_units(key.example, self.units) if key.metric is None or not self.metric else key.metric)
+
+    @property
+    def metric(self) -> bool:
+        return self.units in METRIC
 
 
 def _blank(example: Any) -> Any:
@@ -71,7 +76,8 @@ def _said(key: KeySaid, table: TableSaid, blanks: Blanks, *, waits: bool) -> str
     """A key's meaning with the words it may be, its default, and whether wood needs it."""
     choices = f": {_or(key.choices)}" if key.choices and len(key.choices) < 6 else ""
     later = "before scrieve loft: " if not waits and table.needed and key.needed and not key.of_lines else ""
-    default = "" if key.default is None else f"; default {as_toml(in_units(key.default, blanks.units))}"
+    own = in_units(key.default, blanks.units) if key.metric is None or not blanks.metric else key.metric
+    default = "" if key.default is None else f"; default {as_toml(own)}"
     return f"{later}{key.means}{choices}{default}"
 
 
@@ -101,7 +107,8 @@ def keys_page() -> str:
 
 def _row(key: KeySaid) -> str:
     needed = ("lines" if key.of_lines else "wood") if key.needed else ""
-    default = "" if key.default is None else f"`{as_toml(key.default)}`"
+    metric = "" if key.metric is None else f"; metric `{as_toml(key.metric)}`"
+    default = "" if key.default is None else f"`{as_toml(key.default)}`{metric}"
     choices = f": {_or(key.choices)}" if key.choices else ""
     return f"| `{key.name}` | {key.means}{choices} | `{as_toml(key.example)}` | {default} | {needed} |"
 

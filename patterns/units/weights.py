@@ -8,6 +8,9 @@ from patterns.units.lengths import INCH
 
 POUND = 0.45359237  # kg; international yard and pound agreement, 1959
 FOOT = 12 * INCH / 1000  # m
+FOOT2 = FOOT**2  # m2
+GALLON = 231 * (INCH / 100) ** 3  # litres in a US gallon, by definition 231 cubic inches
+OUNCE_A_YARD2 = 1000 * POUND / 16 / (9 * FOOT2)  # g/m2
 METRIC = ("mm", "cm", "m")  # the shows of a builder who weighs in kg
 
 A_WEIGHT = "a weight such as 175 lb or 80 kg"

@@ -13,9 +13,10 @@ from screws import nearest
 
 from patterns.parts.role import MarkKind, Role
 from patterns.parts.whole import Job
+from patterns.plates.words.fastening_words import amount_words, fastening_words
 from patterns.reading.toml.fastening_tables import FasteningsTable, FinishTable, fasten_rules, finish_rules
 from patterns.shop.fastening.drawn_lines import with_fastening_lines
-from patterns.shop.fastening.finishing import FOOT2, GALLON, POUND, fillet_area, finishing
+from patterns.shop.fastening.finishing import Amount, fillet_area, finishing
 from patterns.shop.fastening.on_skin import on_skin
 from patterns.shop.fastening.rules import rules
 from patterns.shop.fastening.seam import Seam, pairs_together, totals
@@ -24,9 +25,11 @@ from patterns.shop.fastening.sizes import fastening_for
 from patterns.shop.router.pilots import pilot_holes
 
 INCH = 25.4
+FOOT2, POUND, GALLON = (12 * INCH) ** 2, 0.45359237, 231 * INCH**3  # mm2, kg, mm3
+OUNCE_A_YARD2 = POUND / 16 * 1000 / (0.9144**2)  # g/m2
 FASTEN, FINISH = (
-    fasten_rules(FasteningsTable.model_validate({}), metric=False),
-    finish_rules(FinishTable.model_validate({})),
+    fasten_rules(FasteningsTable.model_validate({}), unit="in", metric=False),
+    finish_rules(FinishTable.model_validate({}), unit="in"),
 )
 
 
@@ -90,7 +93,9 @@ def _from_fp(job: Job, seam: Seam) -> np.ndarray:
 def test_no_two_screws_meet_in_the_wood(name: str) -> None:
     """All of them as lines in space, head to point, square to the planking; a number 10 is 4.8 mm across."""
     read, job = sample(name)
-    found = nearest(job, seams(job, read.router, fasten_rules(FasteningsTable.model_validate({}), metric=False)))
+    found = nearest(
+        job, seams(job, read.router, fasten_rules(FasteningsTable.model_validate({}), unit="in", metric=False))
+    )
     assert found[0][0] > 6.0, found[:3]
 
 
@@ -242,7 +247,7 @@ def test_glue_and_paint_are_areas_over_what_a_pound_or_a_gallon_covers() -> None
 def test_a_fillet_is_a_square_less_a_quarter_circle_all_along_the_chines() -> None:
     assert fillet_area(10.0) == pytest.approx(100.0 - 25.0 * pi)
     _, job = sample("marram")
-    done = finishing(job, replace(FINISH, fillet=12.7, tape=75.0, cloth=6.0))
+    done = finishing(job, replace(FINISH, fillet=12.7, tape=75.0, cloth=6.0 * OUNCE_A_YARD2))
     assert done.chines > 0
     amounts = {one.what: one for one in done.amounts}
     density = 9.2 * POUND / GALLON
@@ -257,6 +262,57 @@ def test_every_rule_has_a_source_and_is_the_default_of_its_key() -> None:
     models = {"fastenings": FasteningsTable, "finish": FinishTable}
     for key, rule in rules().items():
         table, name = key.split(".")
-        assert str(models[table].model_fields[name].default) == rule.value
-        assert rule.source
-        assert rule.means
+        field, metric = models[table].model_fields[name], rules(metric=True)[key]
+        assert str(field.default) == rule.value
+        extra = field.json_schema_extra
+        assert isinstance(extra, dict)
+        assert str(extra["metric"]) == (metric.value if metric.value != rule.value else "None")
+        for one in (rule, metric):
+            assert one.source
+            assert one.means
+        # A rule in metric units is within a tenth of the one in inches.
+        if metric.value != rule.value and table == "finish":
+            a, b = (finish_rules(FinishTable.model_validate({}), unit=unit) for unit in ("in", "mm"))
+            for one in ("sealer", "paint", "epoxy_weight"):
+                assert getattr(a, one) == pytest.approx(getattr(b, one), rel=0.1)
+            assert a.glue == pytest.approx(b.glue, rel=0.1)
+
+
+def test_bare_numbers_of_the_finish_are_in_the_boats_units() -> None:
+    """Hand-worked: 10 square feet a pound are 2.05 m2 a kg; 6 ounces a square yard are 203 g/m2."""
+    written = {"glue_from": 10, "cloth": 6, "epoxy_weight": 9.2}
+    inches = finish_rules(FinishTable.model_validate(written, context={"unit": "in"}), unit="in")
+    assert inches.glue[0] == pytest.approx(2.048, abs=0.001)
+    assert inches.cloth == pytest.approx(203.4, abs=0.1)
+    assert inches.epoxy_weight == pytest.approx(1.102, abs=0.001)
+    metric = {"glue_from": 2.5, "cloth": 160, "epoxy_weight": 1.12}
+    read = finish_rules(FinishTable.model_validate(metric, context={"unit": "mm"}), unit="mm")
+    assert (read.glue, read.cloth, read.epoxy_weight, read.sealer) == ((2.5, 4.0), 160.0, 1.12, 7.0)
+
+
+@pytest.mark.parametrize(
+    ("thick", "behind", "words"),
+    [
+        (6.0, None, "3 x 16 mm"),  # 2.5 x 6 is 15, sold as 16
+        (9.0, None, "3.5 x 25 mm"),  # 22.5
+        (6.0, 15.0, "3 x 16 mm"),  # 6 + 15 - 3 is 18: 20 comes through
+        (18.0, 21.0, "4 x 35 mm"),  # 45 would come through: 18 + 21 - 3 is 36
+        (4.0, 5.0, "rivet or bolt, right through 9.0 mm"),  # 4 + 5 - 3 is 6: no such screw is sold
+    ],
+)
+def test_screws_of_a_metric_boat_are_sizes_that_are_sold(thick: float, behind: float | None, words: str) -> None:
+    metric = fasten_rules(FasteningsTable.model_validate({}), unit="mm", metric=True)
+    assert fastening_words(fastening_for(thick, behind, metric), "mm") == words
+
+
+@pytest.mark.parametrize(
+    ("net", "unit", "words"),
+    [
+        ((0.244, 0.376), "kg", "240 to 380 g"),
+        ((0.6, 1.237), "kg", "0.60 to 1.24 kg"),
+        ((430_000.0, 520_000.0), "mm3", "450 to 500 ml"),
+        ((1_230_000.0, 1_230_000.0), "mm3", "1.2 l"),
+    ],
+)
+def test_metric_amounts_are_what_can_be_mixed(net: tuple[float, float], unit: str, words: str) -> None:
+    assert amount_words(Amount("glue", "area", 1.0, net, net, unit), "mm")[0] == words

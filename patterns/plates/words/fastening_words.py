@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import floor, log10
 
-from patterns.plates.words.buying_words import METRIC
-from patterns.shop.fastening.finishing import FOOT2, GALLON, LITRE, POUND, YARD2, Amount
+from patterns.shop.fastening.finishing import LITRE, METRE2, Amount
 from patterns.shop.fastening.rules import FastenRules, FinishRules, rules
 from patterns.shop.fastening.seam import Seam
 from patterns.shop.fastening.sizes import Fastening
 from patterns.shop.router.router_rules import RouterRules
 from patterns.units.lengths import INCH, write_length
+from patterns.units.weights import FOOT2, GALLON, METRIC, OUNCE_A_YARD2, POUND
 
-METRE2 = 1e6  # mm2
 NOT_STRENGTH = (
     "These are counts and amounts, not strength. Where your plan names fastenings or glue, the plan wins: change the "
     "keys. Follow local codes and a licensed professional."
@@ -53,7 +53,7 @@ def pilot_words(one: Fastening, show: str) -> str:
 
 def area_words(mm2: float, show: str) -> str:
     """In square feet or square metres."""
-    return f"{mm2 / METRE2:.2f} m²" if show in METRIC else f"{mm2 / FOOT2:.1f} sq ft"
+    return f"{mm2 / METRE2:.2f} m²" if show in METRIC else f"{mm2 / METRE2 / FOOT2:.1f} sq ft"
 
 
 def amount_words(one: Amount, show: str) -> tuple[str, str]:
@@ -66,16 +66,36 @@ def size_words(one: Amount, show: str) -> str:
     return area_words(one.size, show) if one.over == "area" else write_length(one.size, show)
 
 
+def what_words(one: Amount, show: str) -> str:
+    """What it is: ``paint, 2 coats``, ``cloth of 6 oz a square yard``."""
+    if one.coats is not None:
+        return f"{one.what}, {one.coats} {'coat' if one.coats == 1 else 'coats'}"
+    if one.grade is None:
+        return one.what
+    if show in METRIC:
+        return f"{one.what} of {one.grade:.3g} g/m²"
+    return f"{one.what} of {one.grade / OUNCE_A_YARD2:.3g} oz a square yard"
+
+
 def _range(ends: tuple[float, float], unit: str, show: str) -> str:
-    metric = show in METRIC
-    one, name = {
-        "kg": (1.0, "kg") if metric else (POUND, "lb"),
-        "mm3": (LITRE, "l") if metric else (GALLON, "US gal"),
-        "mm2": (METRE2, "m²") if metric else (YARD2, "sq yd"),
-        "mm": (1000.0, "m") if metric else (12 * INCH, "ft"),
-    }[unit]
-    low, high = (f"{end / one:.1f}" for end in ends)
-    return f"{low} {name}" if low == high else f"{low} to {high} {name}"
+    """Metric amounts to what can be mixed or bought: 10 g, 50 ml, from ten litres on a tenth of one."""
+    high = max(ends)
+    if show not in METRIC:
+        one, name, step = {
+            "kg": (POUND, "lb", 0.1),
+            "mm3": (GALLON * LITRE, "US gal", 0.1),
+            "mm2": (9 * FOOT2 * METRE2, "sq yd", 0.1),
+            "mm": (12 * INCH, "ft", 0.1),
+        }[unit]
+    elif unit == "kg":
+        one, name, step = (0.001, "g", 10.0) if high < 1 else (1.0, "kg", 0.01 if high < 10 else 0.1)
+    elif unit == "mm3":
+        one, name, step = (LITRE / 1000, "ml", 50.0) if high < LITRE else (LITRE, "l", 0.1)
+    else:
+        one, name, step = (METRE2, "m²", 0.1) if unit == "mm2" else (1000.0, "m", 0.1)
+    digits = max(0, -floor(log10(step)))
+    low, most = (f"{step * round(end / one / step):.{digits}f}" for end in ends)
+    return f"{low} {name}" if low == most else f"{low} to {most} {name}"
 
 
 def seam_cells(seam: Seam, count: int, show: str) -> tuple[str, ...]:
@@ -98,33 +118,43 @@ SEAM_COLUMNS = ("along", "into", "how", "length", "at most apart", "rows", "coun
 
 def rule_rows(fasten: FastenRules, finish: FinishRules, router: RouterRules, show: str) -> Iterator[tuple[str, ...]]:
     """Every rule that was counted by: its key, what holds, what it means and where its default comes from."""
+
+    def usual(inches: str, metric: str) -> str:
+        return f"common practice: {metric if show in METRIC else inches}"
+
     yield (
         "[router] pilot_spacing", write_length(router.pilot_spacing, show),
-        "distance between fastenings along chines and ends", "common practice: 2 to 3 in",
+        "distance between fastenings along chines and ends", usual("2 to 3 in", "50 to 75 mm"),
     )  # fmt: skip
     yield (
         "[router] frame_spacing", write_length(router.frame_spacing, show),
-        "distance between fastenings along frames", "common practice: 4 to 6 in",
+        "distance between fastenings along frames", usual("4 to 6 in", "100 to 150 mm"),
     )  # fmt: skip
     yield (
         "[router] pilot_edge", write_length(router.pilot_edge, show),
-        "distance of fastenings from the planed edge", "common practice: 3/8 in",
+        "distance of fastenings from the planed edge", usual("3/8 in", "10 mm"),
     )  # fmt: skip
+    metric = show in METRIC
+
+    def of(figure: float, inches: float) -> str:
+        return f"{figure if metric else figure / inches:.3g}"
+
+    pound = FOOT2 / POUND
     held = {
         "fastenings.length_times": f"{fasten.length_times:g}",
         "fastenings.short_of": write_length(fasten.short_of, show),
         "fastenings.sheer_spacing": write_length(fasten.sheer_spacing, show),
         "fastenings.spare": f"{fasten.spare:g}",
-        "finish.glue_from": f"{finish.glue[0]:g}",
-        "finish.glue_to": f"{finish.glue[1]:g}",
-        "finish.coats": f"{finish.coats:g}",
-        "finish.sealer": f"{finish.sealer:g}",
-        "finish.paint_coats": f"{finish.paint_coats:g}",
-        "finish.paint": f"{finish.paint:g}",
+        "finish.glue_from": of(finish.glue[0], pound),
+        "finish.glue_to": of(finish.glue[1], pound),
+        "finish.coats": f"{finish.coats}",
+        "finish.sealer": of(finish.sealer, pound),
+        "finish.paint_coats": f"{finish.paint_coats}",
+        "finish.paint": of(finish.paint, FOOT2 / GALLON),
         "finish.waste_from": f"{finish.waste[0]:g}",
         "finish.waste_to": f"{finish.waste[1]:g}",
-        "finish.epoxy_weight": f"{finish.epoxy_weight:g}",
+        "finish.epoxy_weight": of(finish.epoxy_weight, POUND / GALLON),
     }
-    for key, rule in rules().items():
+    for key, rule in rules(metric=metric).items():
         table, name = key.split(".")
         yield f"[{table}] {name}", held[key], rule.means, rule.source

@@ -29,6 +29,7 @@ class KeySaid:
     choices: tuple[str, ...]  # the words it may be; none where it may be anything
     needed: bool  # whether its table must have it
     of_lines: bool  # whether the lines need it or heed it
+    metric: Any = None  # the example of a boat in metric units, and its default if it has one; None where it is alike
 
     def as_needed(self) -> KeySaid:
         """The same key where a boat of one kind must have it."""
@@ -103,7 +104,14 @@ def _key(model: type[BaseModel], name: str, lines: type[BaseModel] | None) -> Ke
     default = None if field.default in (PydanticUndefined, "", NOT_STATED) else field.default
     of_lines = lines is not None and name in lines.model_fields
     return KeySaid(
-        field.alias or name, meaning.means, meaning.example, default, choices_in(field), field.is_required(), of_lines
+        field.alias or name,
+        meaning.means,
+        meaning.example,
+        default,
+        choices_in(field),
+        field.is_required(),
+        of_lines,
+        meaning.metric,
     )
 
 

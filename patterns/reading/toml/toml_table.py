@@ -16,6 +16,7 @@ class Meaning(NamedTuple):
 
     means: str
     example: Any = None  # a value he might write, lengths in inches; None where the default is the example
+    metric: Any = None  # example, and default if there is one, of a boat in metric units; None where alike
 
 
 def words(kind: Any) -> Any:
@@ -29,15 +30,17 @@ def needed(means: str, example: Any, *, alias: str | None = None, description: s
     return Field(alias=alias, json_schema_extra=_extra(Meaning(means, example)), **more)
 
 
-def optional(means: str, example: Any, *, alias: str | None = None, description: str | None = None) -> Any:
+def optional(
+    means: str, example: Any, *, alias: str | None = None, description: str | None = None, metric: Any = None
+) -> Any:
     """A key that may be left out, and then says nothing."""
     more: dict[str, Any] = {} if description is None else {"description": description}
-    return Field(default=None, alias=alias, json_schema_extra=_extra(Meaning(means, example)), **more)
+    return Field(default=None, alias=alias, json_schema_extra=_extra(Meaning(means, example, metric)), **more)
 
 
-def taken(written: str | float | bool, means: str, example: Any = None) -> Any:
+def taken(written: str | float | bool, means: str, example: Any = None, *, metric: Any = None) -> Any:
     """A key with a default in the builder's own writing, checked like anything he writes."""
-    return Field(default=written, json_schema_extra=_extra(Meaning(means, example)))
+    return Field(default=written, json_schema_extra=_extra(Meaning(means, example, metric)))
 
 
 def table(means: str) -> Any:
@@ -51,7 +54,7 @@ def said(means: str) -> dict[str, Any]:
 
 
 def _extra(meaning: Meaning) -> dict[str, Any]:
-    return {"means": meaning.means, "example": meaning.example}
+    return {"means": meaning.means, "example": meaning.example, "metric": meaning.metric}
 
 
 def meaning_of(field: FieldInfo) -> Meaning:
@@ -62,7 +65,7 @@ def meaning_of(field: FieldInfo) -> Meaning:
     example = extra["example"]
     if example is None and field.default not in (None, PydanticUndefined):
         example = field.default
-    return Meaning(str(extra["means"]), example)
+    return Meaning(str(extra["means"]), example, extra["metric"])
 
 
 class Table(BaseModel):

@@ -15,12 +15,9 @@ from patterns.parts.part import Part
 from patterns.parts.role import EdgeKind, MarkKind, Role
 from patterns.parts.whole import Job
 from patterns.shop.fastening.rules import FinishRules
-from patterns.units.lengths import INCH
+from patterns.units.weights import FOOT2, GALLON, OUNCE_A_YARD2
 
-FOOT2 = (12 * INCH) ** 2  # mm2
-YARD2 = 9 * FOOT2  # mm2
-POUND = 0.45359237  # kg, by definition
-GALLON = 231 * INCH**3  # mm3, the US gallon, by definition
+METRE2 = 1e6  # mm2
 LITRE = 1e6  # mm3
 ON_PLANKING = (Role.LOG, Role.INWALE, Role.OUTWALE, Role.RUB_RAIL, Role.STRINGER, Role.RISER, Role.KEEL_BATTEN)
 CLOTH_A_GALLON, FILL_A_GALLON = 0.00085, 0.0075
@@ -53,6 +50,8 @@ class Amount:
     net: tuple[float, float]  # kg of epoxy or glue, mm3 of paint, mm2 of cloth, mm of tape: least and most
     gross: tuple[float, float]
     unit: str  # "kg", "mm3", "mm2" or "mm"
+    coats: int | None = None
+    grade: float | None = None  # g/m2, of cloth
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,33 +158,49 @@ def _amounts(
     joints: Sequence[Joined], outside: float, inside: float, chines: float, rules: FinishRules
 ) -> Iterator[Amount]:
     glued, both = fsum(joint.area for joint in joints), outside + inside
-    yield _amount("glue", "area", glued, (_kg(glued, rules.glue[1]), _kg(glued, rules.glue[0])), "kg", rules)
+    yield _amount("glue", "area", glued, (_over(glued, rules.glue[1]), _over(glued, rules.glue[0])), "kg", rules)
     if not both:
         # A round hull has no panels to measure.
         return
-    seal = rules.coats * _kg(both, rules.sealer)
-    yield _amount(f"sealer, {rules.coats:g} coats", "area", both, (seal, seal), "kg", rules)
-    density = rules.epoxy_weight * POUND / GALLON  # kg/mm3
+    seal = rules.coats * _over(both, rules.sealer)
+    yield _amount("sealer", "area", both, (seal, seal), "kg", rules, coats=rules.coats)
+    density = rules.epoxy_weight / LITRE  # kg/mm3
     if rules.fillet and chines:
         mixed = chines * fillet_area(rules.fillet) * density
         yield _amount("epoxy in fillets", "length", chines, (mixed, mixed), "kg", rules)
     if rules.tape and chines:
         yield _amount("tape, inside and outside", "length", chines, (2 * chines, 2 * chines), "mm", rules)
-        wet = 2 * chines * rules.tape / FOOT2 * FILL_A_GALLON * (1 - IN_IT) * GALLON * density
+        wet = _wetted(2 * chines * rules.tape, FILL_A_GALLON) * rules.epoxy_weight
         yield _amount("epoxy on tape", "length", chines, (wet, wet), "kg", rules)
     if rules.cloth:
-        yield _amount(f"cloth of {rules.cloth:g} oz a square yard", "area", outside, (outside, outside), "mm2", rules)
-        gallons = outside / FOOT2 * (rules.cloth * CLOTH_A_GALLON + FILL_A_GALLON) * (1 - IN_IT)
-        wet = gallons * GALLON * density
+        yield _amount("cloth", "area", outside, (outside, outside), "mm2", rules, grade=rules.cloth)
+        ounces = rules.cloth / OUNCE_A_YARD2
+        wet = _wetted(outside, ounces * CLOTH_A_GALLON + FILL_A_GALLON) * rules.epoxy_weight
         yield _amount("epoxy on cloth", "area", outside, (wet, wet), "kg", rules)
-    paint = rules.paint_coats * both / FOOT2 / rules.paint * GALLON
-    yield _amount(f"paint, {rules.paint_coats:g} coats", "area", both, (paint, paint), "mm3", rules)
+    paint = rules.paint_coats * _over(both, rules.paint) * LITRE
+    yield _amount("paint", "area", both, (paint, paint), "mm3", rules, coats=rules.paint_coats)
 
 
-def _kg(area: float, feet_a_pound: float) -> float:
-    return area / FOOT2 / feet_a_pound * POUND
+def _over(area: float, covers: float) -> float:
+    """Kg or litres over mm2, of what covers so many m2 each."""
+    return area / METRE2 / covers
 
 
-def _amount(what: str, over: str, size: float, net: tuple[float, float], unit: str, rules: FinishRules) -> Amount:
+def _wetted(area: float, gallons: float) -> float:
+    """Litres over mm2 by US gallons a square foot, the waste in the makers' rule taken out."""
+    return area / METRE2 / FOOT2 * gallons * (1 - IN_IT) * GALLON
+
+
+def _amount(
+    what: str,
+    over: str,
+    size: float,
+    net: tuple[float, float],
+    unit: str,
+    rules: FinishRules,
+    *,
+    coats: int | None = None,
+    grade: float | None = None,
+) -> Amount:
     least, most = (1 - percent / 100 for percent in rules.waste)
-    return Amount(what, over, size, net, (net[0] / least, net[1] / most), unit)
+    return Amount(what, over, size, net, (net[0] / least, net[1] / most), unit, coats, grade)

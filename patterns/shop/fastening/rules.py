@@ -36,23 +36,33 @@ class FastenRules:
 
 @dataclass(frozen=True, slots=True)
 class FinishRules:
-    """[finish]; covers are square feet a pound, or a US gallon of paint."""
+    """[finish], in metric units whichever the builder writes in."""
 
-    glue: tuple[float, float]  # least and most square feet of joint a pound of glue covers
-    coats: float
-    sealer: float
-    paint_coats: float
-    paint: float
+    glue: tuple[float, float]  # least and most m2 of joint that a kg of glue covers
+    coats: int
+    sealer: float  # m2 a kg
+    paint_coats: int
+    paint: float  # m2 a litre
     waste: tuple[float, float]  # percent
-    epoxy_weight: float  # pounds a US gallon
+    epoxy_weight: float  # kg a litre
     fillet: float | None  # mm, radius along chines without a log; None for none
     tape: float | None  # mm, width along the same chines; None for none
-    cloth: float | None  # ounces a square yard over the outside; None for none
+    cloth: float | None  # g/m2 over the outside; None for none
 
 
 @cache
-def rules() -> Mapping[str, Rule]:
-    """Every default of shared/fastening.csv, by its table and key: ``finish.coats``."""
+def rules(*, metric: bool = False) -> Mapping[str, Rule]:
+    """Every default of shared/fastening.csv, by its table and key: ``finish.coats``.
+
+    Parameters
+    ----------
+    metric : bool
+        Whether as a boat in metric units has them.
+    """
     lines = shared_file(RULES).read_text(encoding="utf-8").splitlines()
-    rows = csv.DictReader(line for line in lines if not line.startswith("#"))
-    return {row["key"]: Rule(row["value"], row["means"], row["source"]) for row in rows}
+    rows = list(csv.DictReader(line for line in lines if not line.startswith("#")))
+    columns = ("value", "means", "source")
+    return {
+        row["key"]: Rule(*((row[f"metric_{column}"] if metric else "") or row[column] for column in columns))
+        for row in rows
+    }

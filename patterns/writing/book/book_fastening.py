@@ -13,6 +13,7 @@ from patterns.plates.words.fastening_words import (
     pilot_words,
     rule_rows,
     size_words,
+    what_words,
 )
 from patterns.shop.fastening.finishing import Finishing
 from patterns.shop.fastening.rules import FastenRules, FinishRules
@@ -142,6 +143,6 @@ def _by_part(seams: Sequence[Seam], show: str) -> Iterator[Table]:
 
 
 def _amounts(done: Finishing, show: str) -> Table:
-    rows = tuple((one.what, size_words(one, show), *amount_words(one, show)) for one in done.amounts)
+    rows = tuple((what_words(one, show), size_words(one, show), *amount_words(one, show)) for one in done.amounts)
     columns = ("what", "on", "net", "with waste")
     return Table("Glue and finish", columns, rows, frozenset(columns[1:]))

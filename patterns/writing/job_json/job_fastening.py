@@ -39,6 +39,14 @@ def fastening_figures(seams: Sequence[Seam], done: Finishing) -> dict[str, Any]:
         "planking_outside": done.outside,
         "planking_inside": done.inside,
         "amounts": [
-            {"what": one.what, "unit": one.unit, "net": list(one.net), "gross": list(one.gross)} for one in done.amounts
+            {
+                "what": one.what,
+                "coats": one.coats,
+                "g_per_m2": one.grade,
+                "unit": one.unit,
+                "net": list(one.net),
+                "gross": list(one.gross),
+            }
+            for one in done.amounts
         ],
     }

@@ -6,7 +6,7 @@ import csv
 import io
 from collections.abc import Sequence
 
-from patterns.plates.words.fastening_words import SEAM_COLUMNS, amount_words, seam_cells, size_words
+from patterns.plates.words.fastening_words import SEAM_COLUMNS, amount_words, seam_cells, size_words, what_words
 from patterns.shop.fastening.finishing import Finishing
 from patterns.shop.fastening.seam import Seam
 from patterns.units.cells import shielded
@@ -29,5 +29,5 @@ def fastenings_csv(seams: Sequence[Seam], done: Finishing, show: str) -> str:
     out.writerow(())
     out.writerow(("what", "on", "net", "with waste"))
     for one in done.amounts:
-        out.writerow((shielded(one.what), size_words(one, show), *amount_words(one, show)))
+        out.writerow((shielded(what_words(one, show)), size_words(one, show), *amount_words(one, show)))
     return text.getvalue()
