@@ -85,7 +85,7 @@ def _through(job: Job, part: Part, rules: FastenRules) -> _Through:
     side = "from inside" if part.role in OUTSIDE else "from outside"
     first = ", before anything inside covers the line" if part.role in OUTSIDE else ""
     return _Through(
-        f"{name}, through the planking",
+        name,
         f"{side}, through the panel into the {name}{first}",
         fastening_for(planking, part.thickness, rules),
     )

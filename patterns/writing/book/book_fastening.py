@@ -35,6 +35,10 @@ _COUNTED = (
     "pair counts port and starboard together. No fastening stands in a notch, in wood that is planed away, or nearer "
     "an edge than pilot_edge."
 )
+_DRIVEN = (
+    "Drive them from outside, through the panel into the wood that the row names, unless a note under the table says "
+    "how."
+)
 _MIDWAY = (
     "Where two rows go into one piece of wood, each screw of the second stands midway between two of the first, so "
     "that they do not meet. The story sticks have all of them."
@@ -75,6 +79,7 @@ def _blocks(
     if seams:
         yield _to_buy(seams, fasten, show)
         yield Paragraph(f"{_METRIC_SCREWS if show in METRIC else _INCH_SCREWS} {_COUNTED}")
+        yield Paragraph(_DRIVEN)
         if any("midway" in seam.how for seam in seams):
             yield Paragraph(_MIDWAY)
         yield from _by_part(seams, show)
@@ -120,7 +125,8 @@ def _to_buy(seams: Sequence[Seam], fasten: FastenRules, show: str) -> Table:
     return Table(f"Fastenings to buy, {fasten.spare:g} % to spare", columns, rows, frozenset(columns[2:]))
 
 
-def _by_part(seams: Sequence[Seam], show: str) -> Iterator[Table]:
+def _by_part(seams: Sequence[Seam], show: str) -> Iterator[Block]:
+    """A table for each part, and under it how those are driven that are not driven as most."""
     of: dict[str, list[tuple[Seam, int]]] = {}
     for seam, count in pairs_together(seams):
         twin = count > seam.count
@@ -129,8 +135,7 @@ def _by_part(seams: Sequence[Seam], show: str) -> Iterator[Table]:
     for title, some in of.items():
         rows = tuple(
             (
-                seam.along,
-                seam.how,
+                seam.along if seam.into in seam.along else f"{seam.along}, into {seam.into}",
                 write_length(seam.length, show),
                 unbroken(write_length(seam.spacing, show)),
                 str(count),
@@ -138,8 +143,20 @@ def _by_part(seams: Sequence[Seam], show: str) -> Iterator[Table]:
             )
             for seam, count in some
         )
-        columns = ("along", "how", "length", "apart", "count", "fastening")
-        yield Table(title, columns, rows, frozenset(columns[2:5]))
+        columns = ("along", "length", "apart", "count", "fastening")
+        yield Table(title, columns, rows, frozenset(columns[1:4]))
+        told = tuple(dict.fromkeys(_driven(seam) for seam, _ in some if not _as_most(seam)))
+        if told:
+            yield Bullets(told)
+
+
+def _as_most(seam: Seam) -> bool:
+    return seam.how == f"from outside, through the panel into the {seam.into}"
+
+
+def _driven(seam: Seam) -> str:
+    along = seam.along.removesuffix(", port").removesuffix(", starboard")
+    return f"{along[:1].upper()}{along[1:]}: {seam.how}."
 
 
 def _amounts(done: Finishing, show: str) -> Table:
