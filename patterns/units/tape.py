@@ -23,6 +23,21 @@ def tape_step(show: str) -> float:
     return 1.0 if show in _DIGITS else INCH / 16
 
 
+def about_length(mm: float, show: str) -> str:
+    """A length that follows from weights, which nobody knows well: to 1/4 in, or to 5 mm.
+
+    >>> about_length(123.4, "mm"), about_length(123.4, "ft-in-16ths")
+    ('125 mm', '4 3/4"')
+    """
+    step = about_step(show)
+    return tape_length(step * round(mm / step), show)
+
+
+def about_step(show: str) -> float:
+    """mm, what such a length is rounded to."""
+    return 5.0 if show in _DIGITS else INCH / 4
+
+
 def tape_rounding(show: str) -> str:
     """What a table says of its rounding."""
     return f"rounded to the nearest {'1 mm' if show in _DIGITS else '1/16 in'}"

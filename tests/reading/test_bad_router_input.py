@@ -80,7 +80,7 @@ BAD_STOCK = [
     ("sheets = []", "sheets: found no sheet, expected at least one, or the key left out"),
     (
         f"sheets = [{{ {SIZE}, count = 2 }}]",
-        "sheets 1: found a table, expected thickness and material of sheets that are",
+        "sheets 1: found count and no thickness and no material, expected thickness and material of sheets that are",
     ),
     (f'sheets = [{{ {SIZE}, grain = "up" }}]', "sheets 1 grain: found 'up', expected one of 'length', 'width', 'none'"),
     (

@@ -36,6 +36,21 @@ def test_one_density_is_least_and_greatest(tmp_path: Path) -> None:
         (('weight = "175 lb"', 'weight = "90000 lb"'), "more than 0 and no more than"),
         (('at     = "6-2-0"', 'at     = "60-2-0"'), "a distance from FP aboard"),
         ((PLY, 'density = ["34 lb/ft3", "27 lb/ft3"]'), "the least density first, then the greatest"),
+        (
+            (PLY, 'density = ["34 lb/ft3", "27 lb/ft3"]'),
+            'found ["34 lb/ft3", "27 lb/ft3"], expected the least density first',
+        ),
+        ((PLY, 'density = ["10 lb/ft3", "40 lb/ft3"]'), "no more than 3 times the least"),
+        ((PLY, f'{PLY}\nwood = "okoume"'), "found both, expected either wood"),
+        (
+            ("[[wood]]", '[[wood]]\nmaterial = "marine plwood"\nwood = "okoume"\n[[wood]]'),
+            "found 'marine plwood', expected a material of this file: one of 'white oak', 'marine plywood'",
+        ),
+        (
+            ("[[wood]]", '[[wood]]\nmaterial = "marine plwood"\nwood = "okoume"\n[[wood]]'),
+            "did you mean 'marine plywood'?",
+        ),
+        (('name   = "passenger"', 'name   = "Rower"'), "name: found 'Rower' again, expected a name for each load"),
         ((PLY, 'density = "34 lb"'), "a density such as 34 lb/ft3 or 550 kg/m3"),
         ((PLY, 'density = "3000 kg/m3"'), "a density of wood"),
         ((PLY, 'wood = "okume"'), "a wood of the table"),

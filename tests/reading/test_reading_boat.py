@@ -194,15 +194,16 @@ ONE_FAULT: dict[str, tuple[tuple[str, str], str]] = {
     ),
     "a profile of one point": (
         (', ["1-1-4", "0-4-2"]', ""),
-        "line 14, [stem] profile: found a list, expected at least two points, from the sheer down",
+        'line 14, [stem] profile: found [["0-0-0", "2-6-4"]], expected at least two points, from the sheer down',
     ),
     "a point of three figures": (
         ('"1-1-4", "0-4-2"', '"1-1-4", "0-4-2", "0-0-0"'),
-        "line 14, [stem] profile point 2: found a list, expected a distance from FP and a height",
+        'line 14, [stem] profile point 2: found ["1-1-4", "0-4-2", "0-0-0"], expected a distance from FP and a height',
     ),
     "a transom that is not straight": (
         ('["13-10-0", "0-4-5"]', '["14-0-0", "1-0-0"], ["13-10-0", "0-4-5"]'),
-        "line 20, [transom] profile: found a list, expected two points: a transom is flat and its profile straight",
+        "line 20, [transom] profile: found a list of 3, expected two points: "
+        "a transom is flat and its profile straight",
     ),
     "a paper nobody sells": (
         ('"letter"', '"tabliod"'),

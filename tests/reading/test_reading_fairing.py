@@ -44,11 +44,11 @@ def test_a_rule_locks_widens_or_leaves_out(tmp_path: Path) -> None:
         ('line = "sheer"\nlock = false', "fairing]] 1 lock: found false, expected true, or no such key"),
         (
             'line = "sheer"',
-            'fairing]] 1: found a table, expected one of lock = true, within = "1/4 in" or leave_out = true',
+            'fairing]] 1: found { line = "sheer" }, expected one of lock = true, within = "1/4 in" or leave_out = true',
         ),
         (
             "lock = true",
-            "fairing]] 1: found a table, expected a line, a view or a station it is for; "
+            "fairing]] 1: found { lock = true }, expected a line, a view or a station it is for; "
             "fair_within in [boat] is for all",
         ),
         (

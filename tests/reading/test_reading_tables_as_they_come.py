@@ -302,9 +302,9 @@ def test_a_height_off_its_profile_is_told_in_the_tables_own_figures(tmp_path: Pa
     ("written", "wanted"),
     [
         ('"keel"', "found 'keel', expected \"base\", { base_above"),
-        ("{ base_above = 36, water_line = 3 }", 'found a table, expected "base", { base_above'),
-        ('{ water_line = "0-13-0" }', "found a table, expected water_line: inches from 0 to 11"),
-        ("{ base_above = -3 }", "found a table, expected base_above: how far above base it lies, more than 0"),
+        ("{ base_above = 36, water_line = 3 }", 'found { base_above = 36, water_line = 3 }, expected "base", {'),
+        ('{ water_line = "0-13-0" }', 'found { water_line = "0-13-0" }, expected water_line: inches from 0 to 11'),
+        ("{ base_above = -3 }", "found { base_above = -3 }, expected base_above: how far above base it lies"),
     ],
 )
 def test_a_datum_nobody_knows_is_one_fault_and_no_others(tmp_path: Path, written: str, wanted: str) -> None:

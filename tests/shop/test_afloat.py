@@ -164,7 +164,8 @@ def test_a_sheer_under_water_swamps_and_says_where() -> None:
     assert rest.swamps
     bare = reedling().conditions[0]
     told = swamp_words(replace(bare, floats=(rest, rest, rest)), "mm")
-    assert f"{-rest.freeboard:.1f} mm under water at {rest.least_at:.1f} mm from FP" in told
+    under, where = (5 * round(mm / 5) for mm in (-rest.freeboard, rest.least_at))
+    assert f"{under} mm under water at {where} mm from FP" in told
 
 
 def test_in_salt_water_she_floats_higher() -> None:

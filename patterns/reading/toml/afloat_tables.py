@@ -14,6 +14,7 @@ from patterns.shop.woods import woods_called
 from patterns.units.weights import A_DENSITY, A_WEIGHT, read_density, read_weight
 
 LIGHTEST, HEAVIEST = 50.0, 1500.0  # kg/m3; lighter than any wood, and heavier than any that is built with
+MOST_SPREAD = 3.0  # greatest over least density of one material; the lightest sheet and the heaviest are nearer
 MOST_WEIGHT = 20_000.0  # kg, of one load; heavier than any boat this program is for
 
 
@@ -42,6 +43,8 @@ def _density(value: Any) -> tuple[float, float]:
         raise fault("a density of wood, from 3 to 94 lb/ft3 (50 to 1500 kg/m3)")
     if figures[0] > figures[-1]:
         raise fault("the least density first, then the greatest")
+    if figures[-1] > MOST_SPREAD * figures[0]:
+        raise fault(f"the greatest density no more than {MOST_SPREAD:g} times the least: one material is not so unlike")
     return figures[0], figures[-1]
 
 
@@ -67,7 +70,7 @@ class WoodTable(Table):
     @model_validator(mode="after")
     def _says_one_density(self) -> WoodTable:
         if (self.wood is None) == (self.density is None):
-            raise fault("either wood, of the table, or density")
+            raise fault("either wood, of the table, or density", "both" if self.wood is not None else "neither")
         return self
 
 

@@ -23,13 +23,14 @@ STEP_OF_TESTS = INCH / 8  # mm, and as much again for each degree: from one test
 def _between(low: float, high: float, what: str, cure: str = "") -> AfterValidator:
     def check(mm: float) -> float:
         if not low <= mm <= high:
-            raise fault(f"{what}, from {_both(low)} to {_both(high)}{cure}")
+            raise fault(f"{what}, from {both_units(low)} to {both_units(high)}{cure}")
         return mm
 
     return AfterValidator(check)
 
 
-def _both(mm: float) -> str:
+def both_units(mm: float) -> str:
+    """A size in inches and in mm."""
     return f"{mm / INCH:.4g} in ({mm:.4g} mm)" if mm else "0"
 
 
@@ -55,7 +56,7 @@ ShoeLength = Annotated[Distance, _between(3 * INCH, 36 * INCH, "the length of a 
 def _thinner_than_its_kerf(mm: float, info: ValidationInfo) -> float:
     kerf = info.data.get("kerf")
     if kerf is not None and mm > kerf:
-        raise fault(f"a blade's body no thicker than the kerf of {_both(kerf)} it cuts")
+        raise fault(f"a blade's body no thicker than the kerf of {both_units(kerf)} it cuts")
     return mm
 
 
@@ -69,7 +70,7 @@ Plate = Annotated[
 def _within_the_blade(mm: float, info: ValidationInfo) -> float:
     diameter = info.data.get("blade_diameter")
     if diameter is not None and mm > diameter / 2:
-        raise fault(f"a cut no deeper than half the blade's diameter, {_both(diameter / 2)}")
+        raise fault(f"a cut no deeper than half the blade's diameter, {both_units(diameter / 2)}")
     return mm
 
 
@@ -84,8 +85,8 @@ def _on_the_shoe(mm: float, info: ValidationInfo) -> float:
     shoe = info.data.get("shoe_length")
     if shoe is not None and mm > shoe - PIN:
         raise fault(
-            f"two pins that stand within the shoe, no more than {_both(shoe - PIN)} apart; leave pins out where the "
-            "bare edge of the shoe runs along the guide batten"
+            f"two pins that stand within the shoe, no more than {both_units(shoe - PIN)} apart; leave pins out where "
+            "the bare edge of the shoe runs along the guide batten"
         )
     return mm
 
@@ -116,8 +117,8 @@ def _one_saws_own(cuts: tuple[tuple[float, float], ...]) -> tuple[tuple[float, f
         most = STEP_OF_TESTS * (1 + steeper - tilt)
         if abs(other - distance) > most:
             raise fault(
-                f"test cuts that change by no more than {_both(most)} from {tilt:g} to {steeper:g} degrees; "
-                f"measure {_both(distance)} and {_both(other)} again"
+                f"test cuts that change by no more than {both_units(most)} from {tilt:g} to {steeper:g} degrees; "
+                f"measure {both_units(distance)} and {both_units(other)} again"
             )
     return cuts
 

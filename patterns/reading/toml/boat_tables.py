@@ -12,7 +12,7 @@ from pydantic import BeforeValidator, Field, model_validator
 from patterns.parts.asked.grain_rules import Lies
 from patterns.parts.materials import NOT_STATED
 from patterns.reading.toml.afloat_tables import AfloatTable, LoadTable, WoodTable
-from patterns.reading.toml.bench_sizes import BoardEdges, BoardEnds, Holding, Planing
+from patterns.reading.toml.bench_sizes import BoardEdges, BoardEnds, Holding, Planing, both_units
 from patterns.reading.toml.bench_tables import BoardTable, SawTable
 from patterns.reading.toml.built_table import BuiltTable
 from patterns.reading.toml.end_tables import StemTable, TransomTable
@@ -131,7 +131,8 @@ class SheetsTable(SheetTable):
     @model_validator(mode="after")
     def _counted_sheets_say_what_they_are(self) -> SheetsTable:
         if self.count is not None and (self.thickness is None or self.material is None):
-            raise fault("thickness and material of sheets that are counted")
+            lacking = [key for key in ("thickness", "material") if getattr(self, key) is None]
+            raise fault("thickness and material of sheets that are counted", f"count and no {' and no '.join(lacking)}")
         return self
 
 
@@ -164,13 +165,19 @@ class StockTable(Table):
     def _yard_boards_outlast_their_ends(self) -> StockTable:
         for board in self.yard or ():
             if min(board.lengths) <= self.board_ends or min(board.widths) <= self.board_edges:
-                raise fault("yard boards longer than board_ends and wider than board_edges")
+                short = min(board.lengths) <= self.board_ends
+                end = "ends" if short else "edges"
+                size, off = (min(board.lengths), self.board_ends) if short else (min(board.widths), self.board_edges)
+                raise fault(
+                    "yard boards longer than board_ends and wider than board_edges",
+                    f"a {'length' if short else 'width'} of {both_units(size)} and board_{end} of {both_units(off)}",
+                )
         return self
 
     @model_validator(mode="after")
     def _sheets_said_once(self) -> StockTable:
         if self.sheet and self.sheets:
-            raise fault("either sheet or sheets")
+            raise fault("either sheet or sheets", "both sheet and sheets")
         return self
 
 

@@ -15,6 +15,7 @@ from pydantic_core import ErrorDetails
 from patterns.errors import Problem
 from patterns.reading.offsets.laid_out import BLANK
 from patterns.reading.toml.boat_tables import BoatToml
+from patterns.reading.toml.examples import as_toml
 from patterns.reading.toml.planking_tables import PlankingTable, StrakeTable
 from patterns.reading.toml.toml_lines import Path, line_of
 from patterns.reading.wording import one_of, printable, quoted
@@ -23,6 +24,7 @@ ENDLESS = re.compile(r"(?<!\w)[+-]?[0-9](?:_?[0-9]){4299,}")  # Python reads 430
 STAND_IN = 918273645546372819  # for such a number while its key is looked for: no builder writes it
 MOST_SHOWN = 10**12  # a larger whole number is told by its length
 MOST_COUNTED = 10**4000  # Python writes none of more than 4300 digits
+LONGEST_LISTED = 60  # characters of a list or a table; of a longer one its size says enough
 LONGEST_SHOWN = 80  # characters of a value; a longer one is shown by its beginning
 
 
@@ -113,13 +115,22 @@ def as_written(value: Any) -> str:
         case float():
             return str(value).replace("e+", "e")
         case list():
-            return "a list"
+            return _in_short(value) or (f"a list of {len(value)}" if value else "an empty list")
         case dict():
-            return "a table"
+            return _in_short(value) or "a table"
         case datetime.date() | datetime.time():
             return f"the date or time {value}"
         case _:
             return str(value)
+
+
+def _in_short(value: list[Any] | dict[Any, Any]) -> str:
+    """A list or a table as the file has it; nothing where it is long, or holds what cannot be written so."""
+    try:
+        written = as_toml(value) if value else ""
+    except (TypeError, ValueError, RecursionError):
+        return ""
+    return printable(written) if len(written) <= LONGEST_LISTED else ""
 
 
 def _found(detail: ErrorDetails) -> str:

@@ -7,6 +7,7 @@ from typing import Annotated
 
 from pydantic import AfterValidator, PlainValidator, model_validator
 
+from patterns.reading.toml.bench_sizes import both_units
 from patterns.reading.toml.fields import Count, Lengths, Positive, Word, fault, one_of_enum
 from patterns.reading.toml.toml_table import Table, needed, optional
 from patterns.shop.stock.cut_list import dressed_from
@@ -47,15 +48,21 @@ class YardTable(Table):
     @model_validator(mode="after")
     def _priced_by_a_measure(self) -> YardTable:
         if self.price is not None and self.per is None:
-            raise fault("per beside price: what the price is for, 'board foot' or another measure")
+            raise fault(
+                "per beside price: what the price is for, 'board foot' or another measure",
+                f"price {self.price:g} and no per",
+            )
         return self
 
     @model_validator(mode="after")
     def _dressed_is_thinner(self) -> YardTable:
         if self.dressed is not None and self.dressed > self.thickness:
-            raise fault("a dressed thickness no more than the thickness as sold")
+            raise fault(
+                "a dressed thickness no more than the thickness as sold",
+                f"dressed {both_units(self.dressed)} and thickness {both_units(self.thickness)}",
+            )
         if self.dressed is None and dressed_from(self.thickness) <= 0:
-            raise fault("dressed too, for boards so thin")
+            raise fault("dressed too, for boards so thin", f"thickness {both_units(self.thickness)} and no dressed")
         return self
 
 

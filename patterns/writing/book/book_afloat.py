@@ -8,7 +8,8 @@ from itertools import groupby
 from patterns.parts.materials import material_words
 from patterns.shop.afloat.floats import Afloat, Condition
 from patterns.shop.afloat.weights import Spread, Weighed, summed
-from patterns.units.lengths import INCH, write_length
+from patterns.units.lengths import INCH
+from patterns.units.tape import about_length
 from patterns.units.weights import METRIC, write_area, write_density, write_weight
 from patterns.writing.report.afloat_words import (
     FOR_INFORMATION,
@@ -43,7 +44,7 @@ def _blocks(boat: Afloat, show: str) -> Iterator[Block]:
     words = weight_words(boat.hull, show)
     yield Paragraph(f"Weight: {words}")
     if boat.hull.known:
-        x, _, z = (write_length(float(mm), show) for mm in boat.hull.centre)
+        x, _, z = (about_length(float(mm), show) for mm in boat.hull.centre)
         yield Paragraph(f"Its centre lies {x} from FP and {z} above base.")
     yield _weights(boat.hull.parts, show)
     yield Paragraph(SOURCE, "note")
@@ -115,7 +116,7 @@ def _row(one: Condition, show: str) -> tuple[str, ...]:
         weight,
         draft_words(one, show),
         freeboard_words(one, show),
-        write_length(rest.least_at, show),
+        about_length(rest.least_at, show),
         trim_words(rest, show),
     )
 
@@ -139,7 +140,7 @@ def _levels(boat: Afloat, show: str) -> Table:
         rows.append(
             (
                 one.name,
-                *(write_length(mm, show) for mm in rest.marks),
+                *(about_length(mm, show) for mm in rest.marks),
                 write_area(rest.under.wetted, show),
                 write_area(rest.under.waterplane, show),
                 write_weight(deeper, show),

@@ -9,7 +9,7 @@ import numpy as np
 from patterns.parts.materials import NOT_STATED
 from patterns.shop.afloat.floats import Afloat, Condition, Float
 from patterns.shop.afloat.weights import HullWeight, Spread
-from patterns.units.lengths import shown_step, write_difference, write_length
+from patterns.units.tape import about_length, about_step
 from patterns.units.weights import write_weight
 
 FOR_INFORMATION = (
@@ -48,7 +48,7 @@ def float_words(condition: Condition, show: str) -> str:
         return f"{condition.name}: {swamp_words(condition, show)}"
     return (
         f"{condition.name}: draws {draft_words(condition, show)}, least freeboard {freeboard_words(condition, show)} "
-        f"at {write_length(rest.least_at, show)} from FP, {trim_words(rest, show)}."
+        f"at {about_length(rest.least_at, show)} from FP, {trim_words(rest, show)}."
     )
 
 
@@ -60,9 +60,14 @@ def swamp_words(condition: Condition, show: str) -> str:
         return f"SWAMPS. {weight} in all is more than she bears up to the sheer, or it stands her on end."
     where = max(under, key=lambda one: -one.freeboard)
     return (
-        f"SWAMPS. With {weight} in all the sheer is {write_length(-where.freeboard, show)} under water at "
-        f"{write_length(where.least_at, show)} from FP."
+        f"SWAMPS. With {weight} in all the sheer is {_under(-where.freeboard, show)} under water at "
+        f"{about_length(where.least_at, show)} from FP."
     )
+
+
+def _under(mm: float, show: str) -> str:
+    step = about_step(show)
+    return about_length(mm, show) if mm >= step / 2 else f"less than {about_length(step, show)}"
 
 
 def draft_words(condition: Condition, show: str) -> str:
@@ -75,17 +80,17 @@ def freeboard_words(condition: Condition, show: str) -> str:
 
 def _between(figures: list[float], show: str) -> str:
     """A figure at the likely weight of hull, or from what to what it may be."""
-    low, high = (write_length(mm, show) for mm in (min(figures), max(figures)))
+    low, high = (about_length(mm, show) for mm in (min(figures), max(figures)))
     return low if low == high else f"{low.removesuffix(f' {show}')} to {high}"
 
 
 def trim_words(rest: Float, show: str) -> str:
     """How she trims, by what stem and stern sink or rise against each other."""
-    if abs(rest.by_stern) < shown_step(show) / 2:
+    if abs(rest.by_stern) < about_step(show) / 2:
         return "level"
     deep = "by the stern" if rest.by_stern > 0 else "by the bow"
     degrees = abs(np.degrees(rest.level.trim))
-    return f"down {write_difference(abs(rest.by_stern), show).removeprefix('+')} {deep} ({degrees:.1f}°)"
+    return f"down {about_length(abs(rest.by_stern), show)} {deep} ({degrees:.1f}°)"
 
 
 def told_in_short(boat: Afloat, show: str) -> Iterator[str]:
