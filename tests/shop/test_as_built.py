@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
+import csv
 from dataclasses import replace
 from functools import cache
 
 import numpy as np
 import pytest
+import shapely
 from sample_jobs import sample
 
+from patterns.drawing.marks import Label
 from patterns.errors import InputError, ShapeError
 from patterns.job.boat_job import BoatJob
 from patterns.job.products.bench_files import table_files
+from patterns.job.products.built_files import make_built
 from patterns.job.products.pattern_files import svg_files
 from patterns.parts.asked.built_rules import BuiltAsked, BuiltFigure, Measure
-from patterns.plates.words.built_words import dress_words, leaning, one_sided, out_row, told_of_built
-from patterns.shop.built.as_built import AsBuilt, apart, as_built
+from patterns.plates.old_and_new import old_and_new
+from patterns.plates.words.built_words import changed_words, dress_words, leaning, one_sided, out_row, told_of_built
+from patterns.shop.built.as_built import AsBuilt, as_built
+from patterns.shop.built.changed import apart
 from patterns.shop.layout.setting_up import ON_CENTRE, setting_up
 
 FULL = 6.0  # mm
@@ -218,3 +224,48 @@ def test_a_figure_far_from_the_plan_and_a_part_that_is_not_there_are_refused() -
         as_built(job, BuiltAsked("built.csv", tuple(measured("saltmeadow", "3", up=300.0)), 1.6, ()))
     with pytest.raises(InputError, match=r"boat.toml, \[built\] cut: found 'rudder', expected a part: "):
         as_built(job, BuiltAsked("built.csv", tuple(measured("saltmeadow", "3")), 1.6, ("rudder",)))
+
+
+def test_a_changed_part_is_drawn_over_the_planned_one_and_one_that_kept_its_shape_is_not() -> None:
+    """The frame stands 6 mm out on both sides, so the bottom that laps over the sides is that much wider there."""
+    built = full_frame("saltmeadow")
+    by = {one.part.name: one for one in built.changed}
+    bottom = by["bottom panel"]
+    assert bottom.by == pytest.approx(FULL, abs=0.2)
+    assert not bottom.full
+    there = float(bottom.part.marks_of("frame 4")[0].points[:, 0].mean())
+    assert abs(bottom.there[0] - there) < 60.0
+    assert by["side panel"].titles == ("side panel, port", "side panel, starboard")
+    assert not {"transom", "stem", "skeg", "frame 1", "frame 4"} & by.keys()
+    # Nearest places of both outlines: no other place of them lies farther apart.
+    for one in built.changed:
+        assert np.hypot(*np.subtract(one.here, one.there)) == pytest.approx(one.by, abs=1e-6)
+        assert shapely.hausdorff_distance(
+            shapely.LinearRing(one.planned), shapely.LinearRing(one.now)
+        ) == pytest.approx(one.by, abs=0.05)
+    picture, times = old_and_new(bottom, "in-16ths")
+    words = [mark.text for mark in picture.body if isinstance(mark, Label)]
+    assert words == ["BOW", '1/4"']
+    assert times == 10
+    assert '1/4" larger than planned, most at its chine' in changed_words(bottom, times, 1.6, "in-16ths")
+
+
+def test_a_bump_is_found_where_it_is_wherever_an_outline_begins() -> None:
+    """A strip 2000 by 200, one edge sprung out 5 mm over a short length; the other outline begins at another corner."""
+    x = np.linspace(0.0, 2000.0, 201)
+    lower = np.column_stack([x, np.zeros_like(x)])
+    upper = np.column_stack([x[::-1], np.full_like(x, 200.0)])
+    sprung = upper + np.column_stack([np.zeros_like(x), 5.0 * np.exp(-(((upper[:, 0] - 900.0) / 60.0) ** 2))])
+    assert apart(np.concatenate([lower, upper]), np.concatenate([sprung, lower])) == pytest.approx(5.0, abs=0.5)
+
+
+def test_the_table_to_fill_in_keeps_the_planned_figures_once_something_is_measured() -> None:
+    read, _ = sample("saltmeadow")
+    built = full_frame("saltmeadow")
+    job = BoatJob(replace(read, built=built.asked))
+    job.knows({"as_built": built})
+    made = make_built(job).files
+    planned = [row for row in csv.reader(str(made["tables/built-blank.csv"]).splitlines()) if row[:1] == ["frame 4"]]
+    told = [row for row in csv.reader(str(made["tables/as-built.csv"]).splitlines()) if row[:1] == ["frame 4"]]
+    sheer = next(row for row in planned if row[1:4] == ["sheer", "port", "half-breadth"])
+    assert next(row for row in told if row[1:3] == ["half-breadth at the sheer", "port"])[3] == sheer[4]

@@ -10,6 +10,7 @@ from patterns.job.products.bench_files import BEVEL_BOARDS, SAW_SET_UPS, SETTING
 from patterns.job.products.figure_files import files_by_part
 from patterns.job.products.made import Made
 from patterns.job.products.paper_files import ROLL, tiles_name
+from patterns.job.products.report_paper import on_paper
 from patterns.job.shared.page_finding import PageOf
 from patterns.parts.part import Part
 from patterns.plates.bench.twist_picture import twist_picture
@@ -55,6 +56,7 @@ _NAMES = (  # what a file of a part is called, by how its path begins and ends
     ("tables/edges-that-meet.csv", "", "Edges that meet (CSV)"),
     ("tables/weights.csv", "", "Weights by part (CSV)"),
     ("tables/built-blank.csv", "", "What to measure at the strongback (CSV)"),
+    ("paper/old-and-new.pdf", "", "Old and new shapes"),
     ("tables/as-built.csv", "", "As built (CSV)"),
     ("tables/afloat.csv", "", "How she floats (CSV)"),
     ("tables/", "", "Layout table (CSV)"),
@@ -72,17 +74,11 @@ def book_files(job: BoatJob) -> Iterator[str]:
 def make_book(job: BoatJob, others: Iterable[str]) -> Made:
     """The book; ``others`` are the paths of all other files of the job."""
     from patterns.writing.report.html_page import html_page
-    from patterns.writing.report.report_pdf import report_pdf
 
-    whole, paper = _book(job, sorted(others)), job.paper
+    whole = _book(job, sorted(others))
     run = Paragraph(f"Run {job.run_mark}. Use it only with pages, files and tables that carry the same mark.")
     lead = (*whole.lead, run)
-    pdf = report_pdf(
-        *(f"{whole.title}, run {job.run_mark}", lead, whole.sections),
-        width=min(paper.width, paper.height),
-        height=max(paper.width, paper.height),
-        margin=paper.margin,
-    )
+    pdf = on_paper(job, whole.title, lead, whole.sections)
     return Made({HTML: html_page(whole.title, lead, whole.sections), PDF: pdf})
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from patterns.job.boat_job import BoatJob
 from patterns.job.products.made import Made
+from patterns.job.products.report_paper import on_paper
 from patterns.job.told import ToBuy
 from patterns.plates.words.buying_words import board_words, missing_words, money_words, sheet_kinds, total_words
 from patterns.shop.stock.cut_list import to_be_bought
@@ -25,21 +26,13 @@ def make_stock(job: BoatJob) -> Made:
     """Boards and sheets to buy."""
     from patterns.writing.book.book_buying import TITLE, buying_section
     from patterns.writing.report.report_blocks import Paragraph
-    from patterns.writing.report.report_pdf import report_pdf
 
     sheets = to_be_bought(job.plan)
     section = buying_section(job.buying, sheets, job.show)
     if section is None:
         return Made({})
-    paper = job.paper
-    pdf = report_pdf(
-        f"{job.name}: {TITLE.lower()}, run {job.run_mark}",
-        (Paragraph("Take this list to the yard. The layouts are for the bench."),),
-        (section,),
-        width=min(paper.width, paper.height),
-        height=max(paper.width, paper.height),
-        margin=paper.margin,
-    )
+    lead = (Paragraph("Take this list to the yard. The layouts are for the bench."),)
+    pdf = on_paper(job, f"{job.name}: {TITLE.lower()}", lead, (section,))
     table = marked_csv(stock_csv(job.buying, sheets, job.show), job.run_mark)
     return Made({STOCK_PDF: pdf, STOCK: table}, tuple(stock_told(job)))
 

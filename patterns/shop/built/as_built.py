@@ -12,10 +12,8 @@ from itertools import pairwise
 from math import hypot
 
 import numpy as np
-import shapely
 
 from patterns.errors import InputError, Problem, ShapeError
-from patterns.geometry.arrays import Floats
 from patterns.geometry.batten_moves import moved_near
 from patterns.geometry.short_repr import brief
 from patterns.hull.build import strake_names
@@ -25,6 +23,7 @@ from patterns.parts.asked.rules import Boat, Way
 from patterns.parts.frames.frame import frame_name
 from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
+from patterns.shop.built.changed import Changed, changed
 from patterns.shop.layout.setting_up import ON_CENTRE, CornerPlace, SettingUp, Standing, setting_up
 from patterns.units.lengths import write_length
 
@@ -32,7 +31,6 @@ SO_FAR = 50.8  # mm (2 in); a frame that stands so far out is set up again, or i
 CROWDED = 100.0  # mm; a station so near to a frame that was measured does not hold the lines there as well
 SETTLED = 0.02  # mm; so near the lines come to the frames as they stand
 ROUNDS = 4
-ROUND = 720  # points round an outline by which it is laid on another
 
 DRESS = "Dress the frames that are out to the plan, measure them again, and write what you measure then."
 AS_CUT = "As cut: this part is cut already, so nothing is made for it."
@@ -90,7 +88,7 @@ class AsBuilt:
     figures: tuple[Out, ...]  # all that was measured
     dressing: tuple[Dressing, ...]
     frames: tuple[str, ...]  # those measured, by their parts' names
-    misfits: tuple[Misfit, ...] = ()  # parts cut to the plan that no longer fit by what a builder can measure
+    changed: tuple[Changed, ...] = ()  # parts whose shape is no longer as planned, but frames that were measured
 
     __repr__ = brief
 
@@ -98,6 +96,16 @@ class AsBuilt:
     def out(self) -> tuple[Out, ...]:
         """What is out beyond the measuring error."""
         return tuple(one for one in self.figures if one.beyond > 0)
+
+    @property
+    def misfits(self) -> tuple[Misfit, ...]:
+        """Parts cut to the plan that no longer fit by what a builder can measure."""
+        return tuple(
+            Misfit(title, one.by)
+            for one in self.changed
+            for title in one.titles
+            if one.part.as_cut and one.by > self.asked.within
+        )
 
     def is_cut(self, title: str) -> bool:
         """Whether a part of this title is cut already."""
@@ -135,37 +143,20 @@ def as_built(planned: Job, asked: BuiltAsked) -> AsBuilt:
     dressing = tuple(one for name in measured for one in _dressings(standing[name], built[name], figures, sheet))
     found = AsBuilt(asked, planned, lofted, figures, dressing, measured)
     marked = _marked(lofted, found)
-    return replace(found, job=marked, misfits=tuple(_misfits(planned, marked, found)))
+    was, now = ((*one.parts, *one.pieces) for one in (planned, marked))
+    return replace(found, job=marked, changed=changed(was, tuple(_told(now, found))))
 
 
-def _misfits(planned: Job, job: Job, built: AsBuilt) -> Iterator[Misfit]:
-    """The parts cut to the plan that the boat no longer has so. Frames that were measured stand as they are."""
-    was = {part.title: part for part in (*planned.parts, *planned.pieces)}
-    for part in (*job.parts, *job.pieces):
-        measured = any(_means(name, part.title) for name in built.frames)
-        if part.as_cut and not measured and part.title in was:
-            by = apart(was[part.title].outline, part.outline)
-            if by > built.asked.within:
-                yield Misfit(part.title, by)
+def _told(parts: Sequence[Part], built: AsBuilt) -> Iterator[Part]:
+    """The parts whose shapes are told: of what is shown whole, a piece only where it alone is cut already.
 
-
-def apart(one: Floats, other: Floats) -> float:
-    """mm, the farthest that two outlines (n, 2) come apart once one is laid on the other as well as it goes.
-
-    Source: W. Kabsch, A solution for the best rotation to relate two sets of vectors, Acta Cryst. A32 (1976).
+    Of a frame that was measured only the corners are known, and the table of them tells more than an outline.
     """
-    a, b = _evenly_round(one), _evenly_round(other)
-    middle, there = a.mean(axis=0), b.mean(axis=0)
-    left, _, right = np.linalg.svd((a - middle).T @ (b - there))
-    turn = left @ np.diag([1.0, float(np.sign(np.linalg.det(left @ right)))]) @ right
-    laid = shapely.LinearRing((one - middle) @ turn + there)
-    return float(shapely.hausdorff_distance(laid, shapely.LinearRing(other)))
-
-
-def _evenly_round(ring: Floats) -> Floats:
-    """(ROUND, 2) points evenly along an outline."""
-    line = shapely.LinearRing(ring)
-    return shapely.get_coordinates(shapely.line_interpolate_point(line, np.arange(ROUND) / ROUND, normalized=True))
+    whole_cut = {part.title for part in parts if part.as_cut and not part.of}
+    for part in parts:
+        alone = part.as_cut and part.of not in whole_cut
+        if (alone or not part.of) and not any(_means(name, part.title) for name in built.frames):
+            yield part
 
 
 def _marked(job: Job, built: AsBuilt) -> Job:

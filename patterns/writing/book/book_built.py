@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from patterns.plates.old_and_new import old_and_new
 from patterns.plates.view_field import View
 from patterns.plates.words.built_words import (
     DRESSING_COLUMNS,
     OUT_COLUMNS,
+    changed_words,
     dressing_rows,
     leaning,
     one_sided,
@@ -26,6 +28,11 @@ MISFIT = (
     "These parts are cut to the plan and no longer fit the boat as it stands. Dress the frames to the plan, or cut "
     "these parts again: take them out of cut in [built]."
 )
+OVER = (
+    "Dashed is the part as planned, solid the part to the boat as it stands. One is laid on the other as well as it "
+    "goes. The figure is how far they come apart at most. A part that is not drawn here has kept its shape to the "
+    "width of a pencil line. Frames that you measured are not drawn: the table says what their edges need."
+)
 KEPT = (
     "A line moves only as far as the second frame or station on either side of a frame that is out. There and at both "
     "ends it stays as planned."
@@ -34,7 +41,18 @@ KEPT = (
 
 def built_section(built: AsBuilt, views: Sequence[View], show: str) -> Section:
     """What is out, what each frame would need, and the lines as planned with those as built over them."""
-    return Section("As built", tuple(_blocks(built, views, show)))
+    parts = (old_and_new_section(built, show),) if built.changed else ()
+    return Section("As built", tuple(_blocks(built, views, show)), parts)
+
+
+def old_and_new_section(built: AsBuilt, show: str) -> Section:
+    """Each part whose shape is no longer as planned, the planned one drawn over it."""
+    drawn = [(one, *old_and_new(one, show)) for one in built.changed]
+    figures = (
+        Figure(picture, changed_words(one, times, built.asked.within, show), across=True)
+        for one, picture, times in drawn
+    )
+    return Section("Old and new shapes", (Paragraph(OVER), *figures))
 
 
 def _blocks(built: AsBuilt, views: Sequence[View], show: str) -> Iterator[Block]:

@@ -42,6 +42,10 @@ def built_figures(built: AsBuilt) -> dict[str, Any]:
             }
             for line in built.job.lines
         },
+        "changed": [
+            {"parts": list(one.titles), "by": one.by, "face": one.face, "edge": one.edge, "at": list(one.there)}
+            for one in built.changed
+        ],
         "misfits": [{"part": one.title, "by": one.by} for one in built.misfits],
         "as_cut": [part.title for part in built.job.parts if part.as_cut],
     }
