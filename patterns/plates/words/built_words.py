@@ -123,6 +123,6 @@ def told_of_built(built: AsBuilt, show: str) -> str:
     verb = "is" if len(built.out) == 1 else "are"
     return (
         f"{len(built.out)} of {len(built.figures)} figures {verb} out by more than {within}, as near as you can "
-        f"measure: at {frames}. Most is {_by_tape(abs(worst.by), show)}: {worst.frame}, {figure_words(worst)}{side}. The "
-        "lines run through the frames as they stand, and parts that are not cut yet are made to them."
+        f"measure: at {frames}. Most is {_by_tape(abs(worst.by), show)}: {worst.frame}, {figure_words(worst)}{side}. "
+        "The lines run through the frames as they stand, and parts that are not cut yet are made to them."
     )
