@@ -32,7 +32,7 @@ ROOT = Path(__file__).parents[2]
 PICTURES = ROOT / "shared" / "pictures"
 BETWEEN = 12.0  # mm from one view of the lines to the next
 GAP = 4.0  # mm from one window to the next
-RIP = "CHINE LOG, STARBOARD: rip 1 of 2"  # what the page of a saw set-up is called
+RIP = "CHINE LOG, PORT AND STARBOARD: rip 1"  # what the page of a saw set-up is called
 
 
 @cache

@@ -6,10 +6,11 @@ import re
 from dataclasses import replace
 
 import pytest
-from sample_jobs import sample
+from sample_jobs import SAMPLES, sample
 
 from patterns.drawing.marks import Drawing, Label
-from patterns.parts.hazards import EPOXY, LIFTING
+from patterns.job.shared.bench_pages import HOLDING, saw_sheets
+from patterns.parts.hazards import BENDING, EPOXY, LIFTING, RIPPING
 from patterns.plates.bench.bench_pages import bench_sheets
 from patterns.plates.bench.set_up_pages import set_up_sheets
 from patterns.plates.words.board_words import scarf_words
@@ -18,7 +19,7 @@ from patterns.shop.saw.long_bench import bench
 from patterns.shop.saw.saw_rules import Board
 
 pytestmark = pytest.mark.slow
-GLUE = re.compile(r"\bglue", re.IGNORECASE)
+GLUE = re.compile(r"\b(glue|laminate\b)", re.IGNORECASE)
 
 
 def _words(drawings: list[Drawing]) -> str:
@@ -60,10 +61,22 @@ def test_setting_up_says_to_lift_with_help() -> None:
     assert LIFTING[:15] in _words(list(set_up_sheets(plan, width=180.0)))
 
 
-@pytest.mark.parametrize("name", ["saltmeadow", "duckweed"])
-def test_every_bench_page_that_says_glue_says_what_glue_does(name: str) -> None:
+@pytest.mark.parametrize("name", SAMPLES)
+def test_every_page_of_the_saw_booklet_says_what_can_hurt(name: str) -> None:
+    """Glue on each page that says glue, holding on each rip, stored energy on each page of bending."""
     read, job = sample(name)
-    for made in bench(job.long_pieces, read.bench):
-        for page in bench_sheets(made, boat=name, show="mm"):
-            words = _words([page])
-            assert not GLUE.search(words) or EPOXY[:24] in words, page.title
+    worked = bench(job.long_pieces, replace(read.bench, saw=sample("saltmeadow")[0].bench.saw))
+    pages = saw_sheets(worked, (), worked[0].setup.saw if worked[0].setup else None, boat=name, show="mm")
+    rips = bent = 0
+    for _, page in pages:
+        words = _words([page])
+        assert not GLUE.search(words) or EPOXY[:24] in words, page.title
+        if ": rip " in page.title and "(2)" not in page.title:
+            rips += 1
+            assert RIPPING[:28] in words, page.title
+            assert ("THIS CUT FREES THE PIECE" in words) == (": rip 2" in page.title), page.title
+        if "stock and bending" in page.title and "(2)" not in page.title:
+            bent += 1
+            assert BENDING[:24] in words, page.title
+    assert (rips, bent) != (0, 0)
+    assert "no clamp on it" in _words([page for titles, page in pages if titles == (HOLDING,)])

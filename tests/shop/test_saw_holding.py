@@ -10,18 +10,23 @@ import numpy as np
 import pytest
 from sample_jobs import SAMPLES, sample
 
-from patterns.drawing.marks import Label
+from patterns.drawing.marks import Drawing, Label
 from patterns.geometry.arrays import Floats
+from patterns.job.shared.bench_pages import saw_sheets
 from patterns.parts.long.long_pieces import LongPiece
+from patterns.plates.bench.bench_pages import rip_sheet
 from patterns.plates.bench.saw_test_page import saw_test_sheet
+from patterns.plates.words.bench_words import slope_words
 from patterns.reading.boat.boat_toml import read_boat
 from patterns.shop.saw.edge_views import NEAR, edge_view
 from patterns.shop.saw.guide_room import CLEAR, guide_room, screw_free
 from patterns.shop.saw.long_bench import bench
-from patterns.shop.saw.saw_rules import BenchRules, Board, SawRules
+from patterns.shop.saw.mirrored import in_pairs, mirrored
+from patterns.shop.saw.saw_rules import BenchRules, Board, Leans, SawRules
 from patterns.shop.saw.saw_setup import saw_setup
 from patterns.shop.saw.tested_tilts import tilts_to_test
 
+MIRROR = {"near": "away", "away": "near"}
 SALTMEADOW = Path(__file__).parents[2] / "samples" / "saltmeadow"
 
 
@@ -29,6 +34,10 @@ def _saw(**other: object) -> SawRules:
     saw = sample("saltmeadow")[0].bench.saw
     assert saw is not None
     return replace(saw, **other)  # type: ignore[arg-type]
+
+
+def _labels(pages: list[Drawing]) -> list[str]:
+    return [mark.text for page in pages for mark in page.marks if isinstance(mark, Label)]
 
 
 def _pieces(name: str) -> list[LongPiece]:
@@ -118,3 +127,45 @@ def test_the_page_of_test_cuts_filled_in_is_read_back_as_the_guide(tmp_path: Pat
     assert [round(float(np.degrees(tilt)), 6) for tilt, _ in saw.guide[:3]] == [0.0, 5.0, 10.0]
     assert [mm for _, mm in saw.guide[:2]] == pytest.approx([5.4375 * 25.4, 5.375 * 25.4])
     assert any("5 3/8" in line for line in lines), "what boat.toml has now stands beside the blanks"
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_one_sheet_serves_both_hands_and_every_figure_of_starboards_own_stands_on_it(name: str) -> None:
+    """Starboard drawn by itself has the same table, but for the side of its string that its guide lies on."""
+    worked = bench(sample(name)[1].long_pieces, BenchRules(_saw(), (), 12.0))
+    pairs = in_pairs(worked)
+    assert [one.title for pair in pairs for one in pair if one] == [one.title for one in worked]
+    for port, starboard in pairs:
+        assert (starboard is None) == (port.piece.part.hand == "none"), port.title
+        if starboard is None or port.setup is None or starboard.setup is None:
+            continue
+        for rip, other in zip(port.setup.rips, starboard.setup.rips, strict=True):
+            shared = _labels(rip_sheet(port, port.setup, rip, boat="A", show="mm", other=starboard))
+            own = _labels(rip_sheet(starboard, starboard.setup, other, boat="A", show="mm"))
+            figures = [text for text in own if re.fullmatch(r"[\d.]+ mm( near| away)?", text)]
+            figures = [re.sub(r"near|away", lambda word: MIRROR[word[0]], text) for text in figures]
+            assert figures == [text for text in shared if re.fullmatch(r"[\d.]+ mm( near| away)?", text)]
+            assert "PORT bow to your left, STARBOARD bow to your right" in re.sub(r"\s+", " ", " ".join(shared))
+
+
+def test_a_pair_that_is_no_mirror_image_has_two_sheets() -> None:
+    port, starboard = bench(sample("saltmeadow")[1].long_pieces[:2], BenchRules(_saw(), (), 12.0))
+    other = bench([starboard.piece], BenchRules(_saw(leans=Leans.AWAY), (), 12.0))[0]
+    assert mirrored(port, starboard)
+    assert not mirrored(port, other)
+    assert in_pairs([port, other]) == [(port, None), (other, None)]
+
+
+def test_the_sample_boats_booklet_has_one_page_for_each_set_up() -> None:
+    read, job = sample("saltmeadow")
+    pages = saw_sheets(bench(job.long_pieces, read.bench), (), _saw(), boat="A", show="ft-in-16ths")
+    rips = [page.title for _, page in pages if ": rip " in page.title]
+    assert len(rips) == len(set(rips)) == 2 * len({piece.name for piece in job.long_pieces})
+    assert not any("(2)" in title for title in rips)
+    assert len(pages) <= 20
+
+
+def test_an_angle_is_told_as_so_far_square_to_a_line() -> None:
+    """tan 18.5 = 0.33460: 3.346 in 10 in, to the step 3 3/8 in; 66.9 in 200 mm."""
+    assert slope_words(float(np.radians(18.5)), "in-16ths") == '3 3/8" in 10"'
+    assert slope_words(float(np.radians(18.5)), "mm") == "66.9 mm in 200.0 mm"

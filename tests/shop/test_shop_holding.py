@@ -117,14 +117,14 @@ def test_a_board_too_narrow_for_its_kerfs_alone_is_refused() -> None:
     board = Board(least.length, least.width - 2.0, least.thickness, 1, piece.rules.material)
     [made] = bench([piece], BenchRules(_saw(), (board,), 12.0))
     assert made.place is None
-    said = " ".join(board_words(made, SHOW))
+    said = " ".join(board_words([made], SHOW))
     assert 'holds the piece and its kerfs, but leaves 3/16" beside each cut to hold it by' in said
     assert "sapwood" not in said
     [(where, told)] = [one for one in bench_cautions([made], SHOW) if "boards" in one[0]]
     assert where == "[stock] boards, board 1"
     assert 'chine log leaves 3/16" of it beside each cut, and 1/4" is needed to hold it by ([stock] holding)' in told
     [bare] = bench([piece], BenchRules(_saw(), (replace(board, width=least.bare - 2.0),), 12.0))
-    assert "too narrow" in " ".join(board_words(bare, SHOW))
+    assert "too narrow" in " ".join(board_words([bare], SHOW))
     assert "wood to hold beyond each" in said
 
 

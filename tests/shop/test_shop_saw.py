@@ -289,10 +289,10 @@ def test_a_bent_piece_is_sawn_hollow_edge_first_and_its_sheet_says_so() -> None:
     inward = np.sign((other.mean(axis=0) - edge[0]) @ square)
     assert ((edge - edge[0]) @ square * inward).max() > 3.0
     setup = saw_setup(piece, _saw())
-    assert f"Saw the {first.edge.name} edge first" in " ".join(note_words(setup, first, None, "in-16ths"))
-    assert "first: it is the hollow edge" not in " ".join(note_words(setup, last, None, "in-16ths"))
+    assert f"Saw the {first.edge.name} edge first" in " ".join(note_words(setup, first, "in-16ths"))
+    assert "first: it is the hollow edge" not in " ".join(note_words(setup, last, "in-16ths"))
     for rip in setup.rips:
-        assert not any("bulges" in step for step in step_words(setup, rip, "in-16ths"))
+        assert not any("bulges" in step for step in step_words(setup, rip, None, "in-16ths"))
 
 
 def test_pins_leave_the_hollow_edge_first() -> None:
@@ -325,7 +325,7 @@ def test_much_wood_left_is_told_where_it_is_and_nowhere_else(seed: int) -> None:
             most = max(most, float((outside * np.cos(bevel)).max()) - piece.rules.planing)
         if abs(most - 25.4 / 4) > 0.15:
             assert (f"saw, {piece.name}, {rip.edge.name} edge" in told) == (most > 25.4 / 4)
-            assert any("much wood" in note for note in note_words(setup, rip, None, "mm")) == (most > 25.4 / 4)
+            assert any("much wood" in note for note in note_words(setup, rip, "mm")) == (most > 25.4 / 4)
 
 
 def test_much_wood_has_a_cure_that_helps() -> None:

@@ -13,6 +13,7 @@ from patterns.job.wishes.paper_sizes import Printed
 from patterns.plates.bench.bench_page import HEIGHT, WIDTH
 from patterns.plates.bench.bench_pages import bench_sheets
 from patterns.plates.bench.bevel_board import bevel_strips
+from patterns.plates.bench.holding_page import holding_sheet
 from patterns.plates.bench.keel_pages import keel_sheet
 from patterns.plates.bench.saw_test_page import NAME as TEST_CUTS
 from patterns.plates.bench.saw_test_page import saw_test_sheet
@@ -21,11 +22,13 @@ from patterns.shop.layout.bevel_boards import BevelBoard
 from patterns.shop.layout.setting_up import SettingUp
 from patterns.shop.saw.keel_cuts import KeelBench
 from patterns.shop.saw.long_bench import BenchPiece
+from patterns.shop.saw.mirrored import in_pairs
 from patterns.shop.saw.saw_rules import SawRules
 from patterns.tiling.paper.page import Page, first_pages
 from patterns.tiling.paper.paper import PaperSetup
 from patterns.tiling.paper.stacked import room, stacked
 
+HOLDING = "holding the last cut"
 ON_BOARDS = "Lay the gauge's stock along the heavy line, the wood on its left. Set the blade along a thin line."
 
 
@@ -60,18 +63,28 @@ def steps_laid(plan: SettingUp, printed: Printed, *, boat: str) -> Booklet:
 
 def saw_sheets(
     worked: Sequence[BenchPiece], keels: Sequence[KeelBench], saw: SawRules | None, *, boat: str, show: str
-) -> list[tuple[str, Drawing]]:
-    """By the piece's title every page of every long piece, in the order of the work; first the page of test cuts."""
-    sheets = [(one.title, drawing) for one in worked for drawing in bench_sheets(one, boat=boat, show=show)]
-    on_keel = [(one.keel.name, drawing) for one in keels for drawing in keel_sheet(one, saw, boat=boat, show=show)]
+) -> list[tuple[tuple[str, ...], Drawing]]:
+    """By the titles of the pieces that it serves, every page of the long pieces, in the order of the work.
+
+    First the page of test cuts and the one on holding the last cut; port and starboard share a page where only the side
+    that the bow lies on differs.
+    """
+    sheets: list[tuple[tuple[str, ...], Drawing]] = []
+    for one, other in in_pairs(worked):
+        titles = (one.title, other.title) if other else (one.title,)
+        sheets += [(titles, drawing) for drawing in bench_sheets(one, boat=boat, show=show, other=other)]
+    for keel in keels:
+        sheets += [((keel.keel.name,), drawing) for drawing in keel_sheet(keel, saw, boat=boat, show=show)]
     tests = saw_test_sheet([one.piece for one in worked], saw, boat=boat, show=show)
-    return [*((TEST_CUTS, drawing) for drawing in tests), *sheets, *on_keel]
+    holding = holding_sheet(worked, boat=boat, show=show)
+    return [*(((TEST_CUTS,), drawing) for drawing in tests), *(((HOLDING,), drawing) for drawing in holding), *sheets]
 
 
-def saw_laid(drawings: Sequence[tuple[str, Drawing]], printed: Printed) -> Booklet:
+def saw_laid(drawings: Sequence[tuple[tuple[str, ...], Drawing]], printed: Printed) -> Booklet:
     """The pages of all long pieces. They are found by the piece's title."""
     pages = tuple(bench_paper(drawing, printed.room) for _, drawing in drawings)
-    return Booklet("saw set-ups", pages, first_pages([title for title, _ in drawings], range(1, len(pages) + 1)))
+    found = [(title, number) for number, (titles, _) in enumerate(drawings, 1) for title in titles]
+    return Booklet("saw set-ups", pages, first_pages([title for title, _ in found], [number for _, number in found]))
 
 
 def bench_paper(drawing: Drawing, paper: PaperSetup) -> Page:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
 from patterns.drawing.marks import Drawing
 from patterns.drawing.text import capitals
-from patterns.geometry.arrays import Floats
 from patterns.parts.hazards import BENDING, EPOXY, RIPPING, says_glue
 from patterns.parts.materials import material_words
 from patterns.plates.bench.bench_page import (
@@ -24,82 +23,111 @@ from patterns.plates.bench.bench_page import (
     table,
 )
 from patterns.plates.bench.bench_page import steps as numbered
-from patterns.plates.bench.saw_plan import board_plan, hold_plan, rip_plan, turned_board_plan
+from patterns.plates.bench.saw_plan import LOW, MOST_HIGH, board_plan, rip_plan, turned_board_plan
 from patterns.plates.bench.saw_section import net_sections, set_up
 from patterns.plates.bench.scarf_drawing import scarf_drawing
 from patterns.plates.words.bench_words import (
     bevel_word,
-    holding_words,
+    frees_words,
     note_words,
     range_words,
+    room_words,
     screw_words,
     step_words,
 )
 from patterns.plates.words.bending_words import bend_words, trial_words
 from patterns.plates.words.board_words import board_words
 from patterns.shop.saw.edge_views import mark_names
-from patterns.shop.saw.guide_room import board_edges, guide_room
+from patterns.shop.saw.guide_room import GuideRoom, board_edges, guide_room
 from patterns.shop.saw.long_bench import BenchPiece
 from patterns.shop.saw.saw_setup import Rip, SawSetup
 from patterns.units.lengths import write_difference, write_length, write_small
 
+LONGEST_COLUMN = 190.0  # mm, so that two columns of words go on a page
 LEFT, LEFT_OF_SAW = 104.0, 94.0  # mm, width of the column of words; beside a saw on its guide
 
 
-def bench_sheets(made: BenchPiece, *, boat: str, show: str) -> list[Drawing]:
-    """Every page of one piece of one hand, in the order of the work."""
-    sheets = piece_sheet(made, boat=boat, show=show)
+def bench_sheets(made: BenchPiece, *, boat: str, show: str, other: BenchPiece | None = None) -> list[Drawing]:
+    """Every page of one piece, in the order of the work; of both hands where ``other`` is sawn as its mirror image."""
+    sheets = stock_sheets(made, other, boat=boat, show=show)
     if made.setup:
         for rip in made.setup.rips:
-            sheets += rip_sheet(made, made.setup, rip, boat=boat, show=show)
+            sheets += rip_sheet(made, made.setup, rip, boat=boat, show=show, other=other)
     return sheets
 
 
-def _named(made: BenchPiece | SawSetup) -> str:
+def stock_sheets(made: BenchPiece, other: BenchPiece | None, *, boat: str, show: str) -> list[Drawing]:
+    """The pages of stock and bending: one for both hands where both bend alike, by boards with the same grain."""
+    if other and _bending(made, show) != _bending(other, show):
+        return [*piece_sheet(made, boat=boat, show=show), *piece_sheet(other, boat=boat, show=show)]
+    return piece_sheet(made, boat=boat, show=show, other=other)
+
+
+def _bending(made: BenchPiece, show: str) -> tuple[list[str], list[str]]:
+    return bend_words(made.bend, made.piece.rules.material, show), trial_words(made.bend, made.piece.thickness, show)
+
+
+def _named(made: BenchPiece | SawSetup, *, both: bool) -> str:
     part = made.piece.part
-    return capitals(part.title)
+    return f"{capitals(part.name)}, PORT AND STARBOARD" if both else capitals(part.title)
 
 
-def piece_sheet(made: BenchPiece, *, boat: str, show: str) -> list[Drawing]:
+def piece_sheet(made: BenchPiece, *, boat: str, show: str, other: BenchPiece | None = None) -> list[Drawing]:
     """How it bends, what it is sawn from, its sections, and its gauge lines."""
-    piece = made.piece
+    piece, both = made.piece, other is not None
     heading = Heading(
         boat,
-        f"{_named(made)}: stock and bending",
+        f"{_named(made, both=both)}: stock and bending",
         f"{material_words(piece.rules.material)}, {write_length(piece.thickness, show)} thick; lies "
         f"{'inside' if piece.inside else 'outside'} the planking. Bow to the left on every drawing.",
     )
     right = WIDTH - LEFT - COLUMN_GAP
     bevelled = any(place.lower or place.upper for place in piece.places)
-    bend = bend_words(made.bend, piece.rules.material, show)
-    trial, board = trial_words(made.bend, piece.thickness, show), board_words(made, show)
+    bend, trial = _bending(made, show)
+    hands = [made, other] if other else [made]
+    board = board_words(hands, show)
     if says_glue(board) and EPOXY not in board:
         board.append(EPOXY)
-    glue = (EPOXY,) if says_glue(trial) else ()
-    half = len(board) // 2
-    blocks = [
-        _beside(bend, (_GAUGE,) if bevelled else (), LEFT, net_sections(piece, show, width=right)),
-        _beside(trial, (BENDING, *glue), LEFT) if trial else _beside((BENDING,), glue, LEFT),
-        _beside(board[:half], board[half:], (WIDTH - COLUMN_GAP) / 2),
-    ]
-    if made.scarfs:
-        blocks.append(scarf_drawing(made.scarfs, piece.thickness, show, width=WIDTH))
-    if made.place:
-        blocks.append(board_plan(made, made.place, width=WIDTH))
-    elif made.with_other and made.with_other.place:
-        blocks.append(turned_board_plan(made.with_other, made.with_other.place, width=WIDTH))
+    cautions = [BENDING, *((EPOXY,) if says_glue(trial) else ()), *((_GAUGE,) if bevelled else ())]
+    blocks = _in_columns(
+        [paragraph(text, width=LEFT) for text in (*bend, *trial)],
+        [net_sections(piece, show, width=right, both=both), *(paragraph(text, width=right) for text in cautions)],
+        board,
+    )
+    for one in hands:
+        blocks += _board_drawings(one, show)
     blocks += _gauge_lines(made, show)
     return bench_pages(heading, blocks, name=f"{piece.part.file_name}-stock")
 
 
-def _beside(left: Sequence[str], right: Sequence[str], wide: float, *over: Block) -> Block:
-    """Paragraphs in two columns, the left one so wide; what stands over the right one's."""
-    narrow = WIDTH - wide - COLUMN_GAP
-    columns = [
-        stacked([paragraph(text, width=wide) for text in left], gap=1.2),
-        stacked([*over, *(paragraph(text, width=narrow) for text in right)], gap=1.2),
-    ]
-    return side_by_side(columns[0], columns[1], at=wide + COLUMN_GAP)
+def _board_drawings(made: BenchPiece, show: str) -> Iterator[Block]:
+    """Its scarfs, and where it lies on a board of the builder's."""
+    hand = made.piece.part.hand
+    whose = "" if hand == "none" else f"{hand}: "
+    if made.scarfs:
+        yield scarf_drawing(made.scarfs, made.piece.thickness, show, width=WIDTH)
+    if made.place:
+        yield board_plan(made, made.place, width=WIDTH, whose=whose)
+    elif made.with_other and made.with_other.place:
+        yield turned_board_plan(made.with_other, made.with_other.place, width=WIDTH, whose=whose)
+
+
+def _in_columns(left: Sequence[Block], right: Sequence[Block], more: Sequence[str]) -> list[Block]:
+    """Two columns, one of words; further words go where there is room, and below both where they grow too long."""
+    columns = stacked(left, gap=1.2), stacked(right, gap=1.2)
+    narrow = WIDTH - LEFT - COLUMN_GAP
+    below: list[Block] = []
+    for text in more:
+        first, last = columns
+        into_left = first.height <= last.height
+        block = paragraph(text, width=LEFT if into_left else narrow)
+        if below or min(first.height, last.height) + block.height > LONGEST_COLUMN:
+            below.append(paragraph(text))
+        elif into_left:
+            columns = stacked([first, block], gap=1.2), last
+        else:
+            columns = first, stacked([last, block], gap=1.2)
+    return [side_by_side(*columns, at=LEFT + COLUMN_GAP), *below]
 
 
 _GAUGE = (
@@ -131,41 +159,60 @@ def _gauge_lines(made: BenchPiece, show: str) -> list[Block]:
     return table(["mark", *columns], [[name, *cells] for name, *cells in zip(names, *columns.values(), strict=True)])
 
 
-def rip_sheet(made: BenchPiece, setup: SawSetup, rip: Rip, *, boat: str, show: str) -> list[Drawing]:
+def rip_sheet(
+    made: BenchPiece, setup: SawSetup, rip: Rip, *, boat: str, show: str, other: BenchPiece | None = None
+) -> list[Drawing]:
     """One cut: how the stock lies, where the guide goes, the tilt, and what is left for the plane."""
+    both = other is not None
+    mirror = " Drawn for port; for starboard it is all as in a mirror, bow to the right." if both else ""
     heading = Heading(
         boat,
-        f"{_named(setup)}: rip {rip.order} of 2, {rip.edge.name} edge",
-        f"Saw set-up: {rip.edge.up} up, bow to the left; {write_length(setup.piece.rules.planing, show)} left for the "
-        "plane.",
+        f"{_named(setup, both=both)}: rip {rip.order}, {rip.edge.name} edge",
+        f"Rip {rip.order} of 2. {write_length(setup.piece.rules.planing, show)} is left for the plane.{mirror}",
     )
     right = WIDTH - LEFT_OF_SAW - COLUMN_GAP
-    steps = numbered(step_words(setup, rip, show), width=LEFT_OF_SAW)
-    caution = paragraph(RIPPING, width=LEFT_OF_SAW, size=FIGURES)
+    rooms = _rooms(made, rip, other)
+    worst = min(rooms.values(), key=lambda room: np.inf if room is None or room.has is None else room.has)
+    steps = numbered(step_words(setup, rip, worst, show, both=both), width=LEFT_OF_SAW)
     board = board_edges(rip, made.place) if made.place else None
-    section = set_up(setup, rip, board, show, width=right)
-    notes = [*note_words(setup, rip, guide_room(rip, made.place), show), range_words(rip, setup, show)]
-    beside = stacked([section, *(paragraph(text, width=right, size=FIGURES) for text in notes if text)], gap=1.5)
-    words = stacked([steps, caution], gap=1.5)
-    for text in (screw_words(setup, rip, show), _along_words(setup, rip)):
+    section = set_up(setup, rip, board, show, width=right, both=both)
+    texts = (
+        frees_words(setup, rip),
+        *_room_paragraphs(rooms, show),
+        screw_words(setup, rip, show),
+        *note_words(setup, rip, show),
+        range_words(rip, setup, show),
+        _along_words(setup, rip),
+    )
+    words, beside = steps, section
+    for text in filter(None, texts):
         # Into the column that is shorter, so that the table finds room on the page.
         if words.height < beside.height:
             words = stacked([words, paragraph(text, width=LEFT_OF_SAW, size=FIGURES)], gap=1.5)
         else:
             beside = stacked([beside, paragraph(text, width=right, size=FIGURES)], gap=1.5)
-    blocks = [
-        side_by_side(words, beside, at=LEFT_OF_SAW + COLUMN_GAP),
-        rip_plan(setup, rip, board, width=WIDTH),
-        *_rip_table(setup, rip, show),
-        *(_held(setup, rip, board, show) if not rip.guide_on_piece else ()),
-    ]
-    return bench_pages(heading, blocks, name=f"{setup.piece.part.file_name}-rip-{rip.order}")
+    told = side_by_side(words, beside, at=LEFT_OF_SAW + COLUMN_GAP)
+    told = stacked([told, paragraph(RIPPING, size=FIGURES)], gap=1.5)
+    whose = "port's" if both else "the"
+    drawn = [rip_plan(setup, rip, board, width=WIDTH, high=high, whose=whose) for high in (MOST_HIGH, LOW)]
+    name, rows = f"{setup.piece.part.file_name}-rip-{rip.order}", _rip_table(setup, rip, show)
+    return min((bench_pages(heading, [told, plan, *rows], name=name) for plan in drawn), key=len)
 
 
-def _held(setup: SawSetup, rip: Rip, board: tuple[Floats, Floats] | None, show: str) -> Iterator[Block]:
-    """The clamping drawing of the cut that frees the piece."""
-    words = stacked([paragraph(text, size=FIGURES) for text in holding_words(setup, show)], gap=0.6)
-    yield stacked([words, hold_plan(setup, rip, board, width=WIDTH)], gap=1.0)
+def _rooms(made: BenchPiece, rip: Rip, other: BenchPiece | None) -> dict[str, GuideRoom | None]:
+    """By hand, the wood beside the cut that carries shoe and guide."""
+    rooms: dict[str, GuideRoom | None] = {made.piece.part.hand: guide_room(rip, made.place)}
+    if other and other.setup:
+        rooms[other.piece.part.hand] = guide_room(other.setup.rips[rip.order - 1], other.place)
+    return rooms
+
+
+def _room_paragraphs(rooms: Mapping[str, GuideRoom | None], show: str) -> list[str]:
+    """What is to be laid beside the board; by hand where that differs."""
+    said = {hand: " ".join(room_words(room, show)) for hand, room in rooms.items()}
+    if len(set(said.values())) == 1:
+        return [next(iter(said.values()))]
+    return [f"{hand.upper()}: {text}" for hand, text in said.items() if text]
 
 
 def _along_words(setup: SawSetup, rip: Rip) -> str:

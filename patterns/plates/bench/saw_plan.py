@@ -26,9 +26,10 @@ ALONG = (10, 12, 15, 20, 24, 25, 30, 32, 40, 48, 50, 60, 75, 80, 100)  # one to 
 ACROSS = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20)
 BROAD = 90.0  # mm
 ARROW = 12.0  # mm
-MOST_HIGH = 26.0  # mm on paper
+MOST_HIGH, LOW = 26.0, 20.0  # mm on paper; lower where that keeps a set-up on one page
 BESIDE = 0.9  # mm from a line to the letters that name it
 AIR = 0.7  # mm between those letters and any other line: none comes between a name and its own
+BLOCK = 120.0  # mm, of a block against an end, as drawn
 CROSS = 3.0  # mm on paper, a screw's cross from side to side
 PLACES = 60  # tried along a line for its name
 CLOSE = 0.45  # mm of the room below and above a frame's number that lines may run through
@@ -43,7 +44,15 @@ class _Line:
     clear: float = 0.0  # mm across beside the line that its name keeps off
 
 
-def rip_plan(setup: SawSetup, rip: Rip, board: tuple[Floats, Floats] | None, *, width: float) -> Block:
+def rip_plan(
+    setup: SawSetup,
+    rip: Rip,
+    board: tuple[Floats, Floats] | None,
+    *,
+    width: float,
+    high: float = MOST_HIGH,
+    whose: str = "the",
+) -> Block:
     """Net edges, saw line, foot line and guide, bow to the left, as the sawyer sees the face that is up."""
     own, edge = rip.setting, rip.edge
     first, last = stock_ends(setup.piece)
@@ -63,9 +72,9 @@ def rip_plan(setup: SawSetup, rip: Rip, board: tuple[Floats, Floats] | None, *, 
         lines.append(_Line(guide, "cut-inside", "guide", rip.guide_side > 0))
     lines += list(_frames(setup, rip, lines))
     lines += [_Line(_cut(line, first - GUIDE_ON, last + GUIDE_ON), "sheet") for line in board or ()]
-    told = ["dashed: where the blade leaves the lower face"] if own.tilt else []
-    told += ["thinnest: the board's edges"] if board else []
-    return _contracted(lines, width=width, told="; ".join(told))
+    told = ["dashed: the blade at the lower face"] if own.tilt else []
+    told += [f"thinnest: the edges of {whose} board"] if board else []
+    return _contracted(lines, width=width, high=high, told="; ".join(told))
 
 
 def _frames(setup: SawSetup, rip: Rip, lines: Sequence[_Line]) -> Iterator[_Line]:
@@ -76,7 +85,7 @@ def _frames(setup: SawSetup, rip: Rip, lines: Sequence[_Line]) -> Iterator[_Line
             yield _Line(np.array([[x, y[0]], [x, y[1]]]), "mark", place.name.removeprefix("frame "))
 
 
-def hold_plan(setup: SawSetup, rip: Rip, board: tuple[Floats, Floats] | None, *, width: float) -> Block:
+def hold_plan(setup: SawSetup, rip: Rip, board: tuple[Floats, Floats] | None, *, width: float, screws: bool) -> Block:
     """How the piece is held while the last cut frees it: screws in its waste ends, wedges, clamps on the guide."""
     own = rip.setting
     first, last = stock_ends(setup.piece)
@@ -97,9 +106,14 @@ def hold_plan(setup: SawSetup, rip: Rip, board: tuple[Floats, Floats] | None, *,
     ends = rip.edge.within
     for x in ends:
         lines.append(_Line(np.array([[x, at(own.saw_line, x)], [x, at(free, x)]]), "mark"))
-    for x in ((first + ends[0]) / 2, (last + ends[1]) / 2):
+    spots = ((first + ends[0]) / 2, (last + ends[1]) / 2) if screws else ()
+    for x in spots:
         y = (at(own.saw_line, x) + at(free, x)) / 2
         lines.append(_Line(np.array([[x, y]]), "mark", "S"))
+    for x, way in () if screws else ((first, -1.0), (last, 1.0)):
+        low, high = sorted((at(own.saw_line, x), at(free, x)))
+        block = np.array([[x, low], [x + way * BLOCK, low], [x + way * BLOCK, high], [x, high], [x, low]])
+        lines.append(_Line(block, "mark", "S"))
     outward = rip.edge.out * BATTEN
     for x in np.arange(ends[0] + WEDGE, ends[1] - WEDGE / 3, WEDGE).tolist():
         y = at(own.saw_line, x)
@@ -108,11 +122,12 @@ def hold_plan(setup: SawSetup, rip: Rip, board: tuple[Floats, Floats] | None, *,
         for x in (first - GUIDE_ON / 2, (first + last) / 2, last + GUIDE_ON / 2):
             y = at(guide, x)
             lines.append(_Line(np.array([[x, y], [x, y + rip.guide_side * BATTEN]]), "mark", "C"))
-    told = "S screws in the waste ends; W wedges in the kerf, behind the saw; C clamps on the guide"
+    held = "S screws in the waste ends" if screws else "S blocks against the ends"
+    told = f"drawn: {setup.piece.part.title}; {held}; W wedges in the kerf, behind the saw; C clamps on the guide"
     return _contracted(lines, width=width, told=told)
 
 
-def board_plan(made: BenchPiece, place: BoardPlace, *, width: float) -> Block:
+def board_plan(made: BenchPiece, place: BoardPlace, *, width: float, whose: str = "") -> Block:
     """The piece as sawn on its board, seen on its face against the planking, bow to the left."""
     low, high = edges_as_laid(place)
     closed = np.concatenate([low, high[::-1], low[:1]])
@@ -125,14 +140,14 @@ def board_plan(made: BenchPiece, place: BoardPlace, *, width: float) -> Block:
     if place.pair is not None:
         lines.append(_Line(ring + np.array([0.0, place.pair]), "far-face"))
     lines += [_Line(one.ring, "far-face") for one in made.beside]
-    told = f"{board_name(place)}, as laid; heavy: the piece as sawn"
+    told = f"{whose}{board_name(place)}, as laid; heavy: the piece as sawn"
     told += "; dashed: its pair, seen through" if place.pair is not None else ""
     told += "; dashed: what else comes out of it" if made.beside else ""
     told += "; dashed along the board's edge: sapwood or wane to keep off" if any(place.board.avoid) else ""
     return _contracted(lines, width=width, told=told)
 
 
-def turned_board_plan(other: BenchPiece, place: BoardPlace, *, width: float) -> Block:
+def turned_board_plan(other: BenchPiece, place: BoardPlace, *, width: float, whose: str = "") -> Block:
     """The second of a pair beside the first, the board turned over about its length; bow to the left again."""
     assert place.pair is not None
     low, high = edges_as_laid(place)
@@ -149,9 +164,8 @@ def turned_board_plan(other: BenchPiece, place: BoardPlace, *, width: float) -> 
         _Line(first * over, "far-face"),
         *(_Line(one.ring * over, "far-face") for one in other.beside),
     ]
-    told = (
-        f"{board_name(place)}, turned over about its length; heavy: the piece as sawn; dashed: its pair, seen through"
-    )
+    told = f"{whose}{board_name(place)}, turned over about its length; heavy: the piece as sawn"
+    told += "; dashed: its pair, seen through"
     told += ", and what else comes out of it" if other.beside else ""
     return _contracted(lines, width=width, told=told)
 
@@ -166,11 +180,11 @@ def _cut(line: Floats, first: float, last: float) -> Floats:
     return line[(line[:, 0] >= first) & (line[:, 0] <= last)]
 
 
-def _contracted(lines: Sequence[_Line], *, width: float, told: str) -> Block:
+def _contracted(lines: Sequence[_Line], *, width: float, told: str, high: float = MOST_HIGH) -> Block:
     every = np.concatenate([line.points for line in lines])
     (left, low), (right, top_most) = every.min(axis=0), every.max(axis=0)
     along = next((one for one in ALONG if (right - left) / one <= width), ALONG[-1])
-    across = next((one for one in ACROSS if (top_most - low) / one <= MOST_HIGH), ACROSS[-1])
+    across = next((one for one in ACROSS if (top_most - low) / one <= high), ACROSS[-1])
     top = -1.5 * LEADING * FIGURES
 
     def on_paper(points: Floats) -> Floats:

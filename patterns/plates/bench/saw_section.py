@@ -40,14 +40,14 @@ def section(piece: LongPiece, place: Place) -> Floats:
     return np.array([*lower, [piece.width, 0.0], [piece.width + top, piece.thickness], [-low, piece.thickness]])
 
 
-def net_sections(piece: LongPiece, show: str, *, width: float) -> Block:
+def net_sections(piece: LongPiece, show: str, *, width: float, both: bool = False) -> Block:
     """The net section at the fore end, amidships and the after end, seen from aft, planking side as it stands."""
     places = (piece.places[0], piece.places[len(piece.places) // 2], piece.places[-1])
     sections = [section(piece, place) for place in places]
     tall = max(float(np.ptp(one[:, 0])) for one in sections)
     scale = scale_for(tall, 55.0)
     if abs(float(places[1].out[2])) > LIES_FLAT:
-        return _flat_sections(piece, places, sections, show, width=width)
+        return _flat_sections(piece, places, sections, show, width=width, both=both)
     # From aft, starboard is on the right: inside the planking the face against it is starboard's right side.
     side = -1.0 if (piece.part.hand == "starboard") == piece.inside else 1.0
     marks: list[Ink] = []
@@ -68,7 +68,7 @@ def net_sections(piece: LongPiece, show: str, *, width: float) -> Block:
         foot = min(foot, low - 1.5 * LEADING * FIGURES)
     planking = "left" if side > 0 else "right"
     told = paragraph(
-        f"Finished sections seen from aft, 1:{scale}, planking on the {planking}; "
+        f"Finished sections{_of_port(both)} seen from aft, 1:{scale}, planking on the {planking}; "
         f"{write_length(piece.thickness, show)} thick, "
         f"{write_length(piece.width, show)} wide on the face against the planking.",
         width=width,
@@ -77,8 +77,13 @@ def net_sections(piece: LongPiece, show: str, *, width: float) -> Block:
     return stacked([Block(tuple(marks), -foot), told], gap=1.0)
 
 
+def _of_port(both: bool) -> str:
+    """Whose section is drawn, where a sheet is for both hands."""
+    return " of port (starboard is its mirror image)" if both else ""
+
+
 def _flat_sections(
-    piece: LongPiece, places: tuple[Place, ...], sections: list[Floats], show: str, *, width: float
+    piece: LongPiece, places: tuple[Place, ...], sections: list[Floats], show: str, *, width: float, both: bool
 ) -> Block:
     """The middle section of a piece on the bottom, as it lies there."""
     net = sections[1]
@@ -89,7 +94,7 @@ def _flat_sections(
     inside = "planking below" if piece.inside else "planking above"
     bevels = " and ".join(dict.fromkeys(bevel_word(angle) for angle in (places[1].lower, places[1].upper)))
     told = paragraph(
-        f"Finished section at the middle mark seen from aft, 1:{scale}, {inside}; "
+        f"Finished section at the middle mark{_of_port(both)} seen from aft, 1:{scale}, {inside}; "
         f"{write_length(piece.thickness, show)} thick, "
         f"{write_length(piece.width, show)} wide, edges {bevels}; the edge named upper is the one to "
         f"{'starboard' if to_upper > 0 else 'port'}.",
@@ -100,8 +105,10 @@ def _flat_sections(
     return stacked([Block((mark,), float(np.ptp(points[:, 1])) + 1.0), told], gap=1.5)
 
 
-def set_up(setup: SawSetup, rip: Rip, board: tuple[Floats, Floats] | None, show: str, *, width: float) -> Block:
-    """The stock, the blade and the guide in one section, looking forward from the after end."""
+def set_up(
+    setup: SawSetup, rip: Rip, board: tuple[Floats, Floats] | None, show: str, *, width: float, both: bool = False
+) -> Block:
+    """The stock, the blade and the guide in one section, looking along the stock to the sawyer's left."""
     drawn = _SetUp(setup, rip, board)
     low, high = drawn.reach
     scale = scale_for(high - low, width)
@@ -111,7 +118,8 @@ def set_up(setup: SawSetup, rip: Rip, board: tuple[Floats, Floats] | None, show:
     move = np.array([(width - (high + low) / scale) / 2, -top])
     moved = [Stroke(m.points + move, m.layer, m.closed) for m in marks if isinstance(m, Stroke)]
     words = list(drawn.words(scale, show, move))
-    told = [*drawn.key(show), f"Looking forward from the after end, 1:{scale}, at the middle mark."]
+    seen = "Port looking forward, starboard looking aft" if both else "Looking forward from the after end"
+    told = [f"{'; '.join(drawn.key(show))}.", f"{seen}, 1:{scale}, at the middle mark."]
     drawing = Block((*moved, *words), top - foot)
     return stacked([drawing, *(paragraph(text, width=width, size=FIGURES) for text in told)], gap=0.8)
 

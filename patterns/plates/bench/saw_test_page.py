@@ -23,6 +23,7 @@ from patterns.plates.bench.bench_page import (
     stacked,
     steps,
 )
+from patterns.plates.words.bench_words import slope_words
 from patterns.shop.saw.saw_rules import SawRules
 from patterns.shop.saw.tested_tilts import tilts_to_test
 from patterns.units.lengths import write_length
@@ -40,7 +41,7 @@ COLUMNS = (
     "foot leans\nunder the guide",
     "away\nfrom it",
 )
-STARTS = (0.0, 22.0, 50.0, 78.0, 112.0, 142.0)  # mm, left ends of the columns
+STARTS = (0.0, 34.0, 59.0, 84.0, 112.0, 142.0)  # mm, left ends of the columns
 GIVEN = 162.0  # mm, where the figure in boat.toml stands
 THICK, TILT = 24.0, 0.35  # mm and rad, of the wood and the blade as drawn
 
@@ -117,7 +118,8 @@ def _blanks(tilts: Sequence[float], saw: SawRules | None, show: str) -> Block:
     y = -2 * LEADING * FIGURES - 1.0
     for tilt in tilts:
         y -= ROW
-        marks.append(Label(f"{np.degrees(tilt):.0f}°", (STARTS[0], y + TEXT / 2 + 0.5), TEXT, anchor="start"))
+        slope = f"  {slope_words(tilt, show)}" if tilt else ""
+        marks.append(Label(f"{np.degrees(tilt):.0f}°{slope}", (STARTS[0], y + TEXT / 2 + 0.5), TEXT, anchor="start"))
         marks += [Stroke(np.array([[x, y], [x + BLANK, y]]), "mark") for x in STARTS[1:4]]
         if tilt:
             marks += [

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from patterns.geometry.arrays import run_along
+from patterns.shop.saw.edge_views import NEAR
 from patterns.shop.saw.guide import deepest_that_follows
 from patterns.shop.saw.guide_room import CLEAR, GuideRoom, screw_free, screws_clear
 from patterns.shop.saw.long_bench import much_words, short_words
@@ -12,9 +14,9 @@ from patterns.shop.saw.saw_setup import ROCKS, Rip, SawSetup
 from patterns.units.lengths import INCH, shown_step, write_length
 from patterns.units.weights import METRIC
 
-STRAIGHT = 1e6  # mm; a cut that turns to a kilometre is straight
 WEDGE = 24 * INCH  # mm between wedges in the kerf: common practice, no single source
 UNCUT = INCH  # mm at the far end that a hand saw finishes: common practice, no single source
+HOLDING_PAGE = "HOLDING THE LAST CUT"  # its title; the sheets of last cuts refer to it
 PRACTICE = "common practice, no single source"
 
 
@@ -53,39 +55,59 @@ def side_word(above: bool) -> str:
     return "away from you" if above else "toward you"
 
 
-def step_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
-    """The deeds of one rip, in order; the sawyer stands at the foot of the drawing, bow to his left."""
-    piece = setup.piece
-    upper_away = (rip.edge.out > 0) == (rip.edge.name == "upper")
-    lay = (
-        f"Dress the stock to {write_length(piece.thickness, show)}. Lay it {rip.edge.up.upper()} UP, bow to your left, "
-        f"upper edge {side_word(upper_away)}."
-    )
-    near = "against" in rip.edge.up
-    finished = "Draw the finished line from the pattern" if near else "Draw the finished line of the far face"
-    mark = f"{finished}. Set off the saw line outside it by the table; spring a batten through the points and draw it."
+def step_words(setup: SawSetup, rip: Rip, room: GuideRoom | None, show: str, *, both: bool = False) -> list[str]:
+    """The deeds of one rip, in order; the sawyer stands at the foot of the drawing, bow to his left.
+
+    Where one sheet is for ``both`` hands, starboard lies with its bow to his right, and every word holds for it too.
+    """
     return [
-        lay,
-        mark,
-        *_guide_words(setup, rip, show),
+        _lay_words(setup, rip, show, both=both),
+        _mark_words(setup, rip),
+        *_guide_words(setup, rip, room, show),
         _tilt_words(setup, rip, show),
         *_saw_words(setup, rip, show),
     ]
 
 
-def _guide_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
+def _lay_words(setup: SawSetup, rip: Rip, show: str, *, both: bool) -> str:
+    upper_away = (rip.edge.out > 0) == (rip.edge.name == "upper")
+    bow = "PORT bow to your left, STARBOARD bow to your right" if both else "bow to your left"
+    how = f"{rip.edge.up.upper()} UP, {bow}, upper edge {side_word(upper_away)}"
+    if rip.order == 1:
+        thick = write_length(setup.piece.thickness, show)
+        return f"Dress the stock to {thick}. Lay it on a flat spoil board, {how}."
+    if rip.edge.up == setup.rips[0].edge.up:
+        return f"Leave the stock as it lay for rip 1, {bow}."
+    return f"Turn the stock over: {how}."
+
+
+def _mark_words(setup: SawSetup, rip: Rip) -> str:
+    face = "" if rip.edge.up == NEAR else " of the far face"
+    same_face = setup.rips[0].edge.up == setup.rips[1].edge.up
+    off = f"Set off the saw line outside the finished line of the {rip.edge.name} edge by the table; spring a batten "
+    off += "through the points and draw it."
+    if rip.order == 2 and same_face:
+        return off
+    where = "Lay the pattern where the page of its stock says. " if rip.order == 1 and not face else ""
+    lines = "both finished lines" if same_face else "the finished line"
+    return f"{where}Draw {lines}{face}, the ends and every mark. {off}"
+
+
+def _guide_words(setup: SawSetup, rip: Rip, room: GuideRoom | None, show: str) -> list[str]:
     own = rip.setting
     where = "over the piece" if rip.guide_on_piece else "on the rest of the board"
+    if room is None or room.short:
+        where += " or on the strip beside it"
     side = side_word(rip.guide_side > 0)
     if own.distance is None:
         return [
             "No test cuts in [saw] guide: saw scrap at this tilt, measure from shoe edge to the near side of the kerf, "
-            f"and tack the guide batten that far from the saw line, on the side {side}, {where}"
+            f"and fix the guide batten that far from the saw line, on the side {side}, {where}"
             f"{', adding the kerf' if not rip.guide_on_piece else ''}."
         ]
     kerf = "" if rip.guide_on_piece else ", the kerf included"
     told = [
-        f"Tack the guide batten {where}, on the side {side}. Set it off from the saw line by the table{kerf}, and run "
+        f"Fix the guide batten {where}, on the side {side}. Set it off from the saw line by the table{kerf}, and run "
         "it half a shoe past both ends of the stock. Sight it for fairness; check it by a string from end mark to end "
         "mark."
     ]
@@ -103,13 +125,15 @@ def _first_words(rip: Rip) -> list[str]:
     """Why this edge comes first: a builder who saws the other one first has both guides bulging."""
     if rip.order != 1 or not rip.hollow:
         return []
-    return [f"Saw the {rip.edge.name} edge first: it is the hollow edge, and the shoe cannot rock on a hollow guide."]
+    return [f"Saw the {rip.edge.name} edge first: it is the hollow edge, where the shoe cannot rock."]
 
 
-def _room_words(room: GuideRoom, show: str) -> list[str]:
+def room_words(room: GuideRoom | None, show: str) -> list[str]:
     """A guide stands further off than most boards are wide."""
+    if room is None:
+        return []
     wants = no_less(room.wants, show)
-    strip = "close beside its edge, both fast to the bench, and tack the guide to that"
+    strip = "close beside its edge, both fast to the bench, for the guide to lie on"
     if room.has is None:
         return [
             f"Shoe and guide batten need {wants} of wood from the saw line on that side: where the board is narrower, "
@@ -135,29 +159,54 @@ def screw_words(setup: SawSetup, rip: Rip, show: str) -> str:
     return f"{told} Sink every head under the shoe below the face it runs on."
 
 
-def holding_words(setup: SawSetup, show: str) -> list[str]:
-    """How a piece is held that is itself what falls off: this cut frees it, with the saw on the rest of the board."""
-    clear = rule_of_thumb(CLEAR, show)
-    if screws_clear(setup):
-        held = (
-            f"S: drive a screw through the middle of each waste end of the piece into the spoil board, {clear} or more "
-            "past the finished end, head sunk."
-        )
-    else:
-        held = (
-            "S: the piece is too narrow for screws clear of the blade. Screw a block to the spoil board tight against "
-            "each end of the piece, lower than its face."
-        )
+def holding_words(show: str) -> list[str]:
+    """How a piece is held that is itself what falls off: its last cut frees it, the saw on the rest of the board."""
     return [
-        "THIS CUT FREES THE PIECE: the piece is the part that falls off. Lay board, strip and piece on one flat spoil "
-        "board as long as the stock, so that nothing sags when the kerf opens.",
-        f"{held} Screw blocks against the edge that is already sawn too, lower than the face. "
-        "The shoe passes over the piece: put no clamp on it.",
+        "The last cut of every piece frees it: the piece is the part that falls off. Lay board, strip and piece on one "
+        "flat spoil board as long as the stock, so that nothing sags when the kerf opens.",
+        "Screw blocks against the edge that is already sawn, lower than the face. The shoe passes over the piece: put "
+        "no clamp on it.",
         f"W: push a wedge into the kerf behind the saw every {rule_of_thumb(WEDGE, show)}, thick enough to keep it "
         "open and no thicker. C: clamp guide, strip and board where the shoe does not reach.",
         f"Stop the saw {rule_of_thumb(UNCUT, show)} before the far end of the stock, let the blade stop, lift the saw, "
         "and finish with a hand saw. Then draw wedges and screws and cut the ends.",
     ]
+
+
+def end_words(*, screws: bool, show: str) -> str:
+    """What holds the waste ends of a piece, by whether it is broad enough for screws clear of the blade."""
+    if screws:
+        return (
+            "S: drive a screw through the middle of each waste end of the piece into the spoil board, "
+            f"{rule_of_thumb(CLEAR, show)} or more past the finished end, head sunk below the face."
+        )
+    return (
+        "S: the piece is too narrow for screws clear of the blade. Screw a block to the spoil board tight against each "
+        "end of the piece, lower than its face."
+    )
+
+
+def frees_words(setup: SawSetup, rip: Rip) -> str:
+    """On the sheet of the last cut: that it frees the piece, and where it is drawn how to hold it."""
+    if rip.guide_on_piece:
+        return ""
+    ends = (
+        "screws in its waste ends" if screws_clear(setup) else "blocks against its ends, for it is too narrow to screw"
+    )
+    return (
+        f"THIS CUT FREES THE PIECE. Hold it as the page {HOLDING_PAGE} draws: {ends}, wedges in the kerf, no clamp "
+        "where the shoe passes."
+    )
+
+
+def slope_words(angle: float, show: str) -> str:
+    """An angle as a builder without a protractor sets it off: so far square to so long a line.
+
+    >>> slope_words(float(np.radians(18.5)), "ft-in-16ths")
+    '3 3/8" in 10"'
+    """
+    run = 200.0 if show in METRIC else 10 * INCH
+    return f"{write_length(run * abs(float(np.tan(angle))), show)} in {write_length(run, show)}"
 
 
 def _tilt_words(setup: SawSetup, rip: Rip, show: str) -> str:
@@ -167,7 +216,8 @@ def _tilt_words(setup: SawSetup, rip: Rip, show: str) -> str:
     toward = "toward the guide" if setup.saw.leans is Leans.UNDER else "away from the guide"
     out = "outward, away from the piece" if own.outward else "inward, under the piece"
     return (
-        f"Set the tilt to {degrees(own.tilt)} with a bevel gauge, not by the scale. The blade's foot must lean "
+        f"Set the tilt to {degrees(own.tilt)} ({slope_words(own.tilt, show)}) with a bevel gauge, not by the scale. "
+        f"The blade's foot must lean "
         f"{toward}, {out}: it leaves the lower face {write_length(abs(own.aside), show)} from the saw line. If your "
         "saw leans the other way, stop: see leans in [saw]."
     )
@@ -177,7 +227,8 @@ def _saw_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
     blade = rip.setting.blade
     push = ""
     if rip.toward_aft is not None:
-        push = " Push from the " + ("fore end aft." if rip.toward_aft else "after end forward.")
+        # Bow to the left of the sawyer, or both ends the other way about: one way to push in either case.
+        push = f" Push from your {'left to your right' if rip.toward_aft else 'right to your left'}."
     if blade.too_deep:
         return [
             f"STOP: at this tilt your saw cuts {write_length(blade.most, show)} deep, which does not come through "
@@ -189,9 +240,9 @@ def _saw_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
     ]
 
 
-def note_words(setup: SawSetup, rip: Rip, room: GuideRoom | None, show: str) -> list[str]:
+def note_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
     """What stands beside the drawing of the set-up: what to look out for with this board, blade and tilt."""
-    told = [*_first_words(rip), *(_room_words(room, show) if room else ()), *_blade_words(setup, rip, show)]
+    told = [*_first_words(rip), *_blade_words(setup, rip, show)]
     if rip.short:
         short = short_words(rip, setup.saw)
         told.append(short.replace("a tilt", "A tilt", 1))
@@ -209,12 +260,7 @@ def _blade_words(setup: SawSetup, rip: Rip, show: str) -> list[str]:
         return [_rubbing_words(setup, rip, show)]
     if not blade.freely:
         return ["The blade follows this curve but only just: feed slowly, let it cut its own way, watch for heat."]
-    if blade.tightest > STRAIGHT:
-        return []
-    return [
-        f"The blade follows: this cut turns to {write_length(blade.tightest, show)} at the tightest, and it would rub "
-        f"below {no_less(blade.least, show)}."
-    ]
+    return []
 
 
 def _rubbing_words(setup: SawSetup, rip: Rip, show: str) -> str:
@@ -234,9 +280,16 @@ def range_words(rip: Rip, setup: SawSetup, show: str) -> str:
     """Several settings, each with its range."""
     if not rip.ranges:
         return ""
-    told = []
+    told, start = [], 0.0
     for one in rip.ranges:
         guide = f", guide {write_length(one.distance, show)} off" if one.distance is not None else ""
-        start, end = (write_length(max(x - rip.edge.within[0], 0.0), show) for x in (one.first, one.last))
-        told.append(f"{start} to {end} at {degrees(one.tilt)}{guide}")
+        end = _along(rip, one.last)
+        told.append(f"{write_length(start, show)} to {write_length(end, show)} at {degrees(one.tilt)}{guide}")
+        start = end
     return "Less is left to plane with several settings, from the fore end: " + "; ".join(told) + "."
+
+
+def _along(rip: Rip, x: float) -> float:
+    """mm along the finished edge from its fore end, as the table counts it."""
+    line = rip.edge.net[rip.edge.of_piece]
+    return float(np.interp(x, line[:, 0], run_along(line))) + float(line[0, 0] - rip.edge.within[0])

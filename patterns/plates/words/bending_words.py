@@ -22,8 +22,8 @@ def bend_words(bend: BendVerdict, material: str, show: str) -> list[str]:
             f"VERDICT: {bend.way.value}.",
             f"Tightest flatwise (out of the face) {write_length(bend.flat_radius, show)} radius at "
             f"{_at(bend, 'flat_at', show)}: {bend.flat_ratio:.0f} thicknesses. Over 100 springs cold, 60 to 100 "
-            f"needs a sample, under 60 steam, laminations or the saw ({PRACTICE}); dry stock breaks near 20 to 30 (a "
-            "university extension's wood text).",
+            f"needs a sample, under 60 steam, laminations or the saw; flat dry stock breaks near 20 to 30 "
+            f"({PRACTICE}).",
         ]
     if bend.wood and bend.strained and np.isfinite(bend.flat_radius):
         told.append(_strain_words(bend))
@@ -74,10 +74,11 @@ def trial_words(bend: BendVerdict, thickness: float, show: str) -> list[str]:
         return []
     told = [_sample_words(bend, thickness, show)]
     if bend.way in (Way.TRY, Way.STEAM):
-        told.append(_steam_words(thickness, show))
-    form = layers.form
+        steam = _steam_words(thickness, show)
+        told.append(steam if bend.way is Way.STEAM else f"If the sample cracks, s{steam[1:]}")
+    form, lead = layers.form, "Layers" if bend.way is Way.LAMINATE else "Or layers"
     told.append(
-        f"Layers: laminate {layers.count} of {write_length(layers.thickness, show)}, strips "
+        f"{lead}: laminate {layers.count} of {write_length(layers.thickness, show)}, strips "
         f"{no_less(layers.strip, show)} long. On a form of the piece's own curve they spring back about "
         f"{write_length(layers.springs_back, show)} of its {write_length(bend.depth, show)} depth (1/n² of it, "
         f"geometry). So build the form {write_length(form.depth, show)} deep over a line of "
@@ -100,8 +101,8 @@ def _sample_words(bend: BendVerdict, thickness: float, show: str) -> str:
     return (
         f"Sample: cut a strip of {of}, {write_length(thick, show)} thick, {write_length(2 * thick, show)} wide, "
         f"{write_length(span + 4 * step, show)} long{hot}. Lay it on two blocks {write_length(span, show)} apart and "
-        f"pull it down midway by {write_length(down, show)}: there it bends as hard as the piece (beam theory). It "
-        "must hold for five minutes without a crack or a tick. Stand clear: it stores energy."
+        f"pull it down midway by {write_length(down, show)} with a clamp: there it bends as hard as the piece (beam "
+        "theory). It must hold for five minutes without a crack or a tick. Stand clear: it stores energy."
     )
 
 

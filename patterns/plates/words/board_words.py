@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
@@ -27,17 +27,28 @@ SWEPT_TOO_FAR = (
 )
 
 
-def board_words(made: BenchPiece, show: str) -> list[str]:
-    """Where the piece lies on the builder's wood, or what wood it wants."""
-    told = [f"{sentence(lengths_words(lengths_of(made.piece.part, made), show))}. {EXPLAINED}"]
-    told.append(_ends_words(made, show))
-    told += _place_words(made.place, made, show) if made.place else []
+def board_words(hands: Sequence[BenchPiece], show: str) -> list[str]:
+    """Where a piece lies on the builder's wood, or what wood it wants; of both hands, what differs by its hand."""
+    made = hands[0]
+    told = [f"{sentence(lengths_words(lengths_of(made.piece.part, made), show))}. {EXPLAINED}", _ends_words(made, show)]
+    on_wood = [_on_wood(one, show) for one in hands]
+    of_all = [text for text in on_wood[0] if all(text in words for words in on_wood)]
+    for one, words in zip(hands, on_wood, strict=True):
+        whose = f"{one.piece.part.hand.upper()}: " if len(hands) > 1 else ""
+        told += [f"{whose}{text}" for text in words if text not in of_all]
+    told += of_all  # of one hand alone, all there is in its own order
+    return [*told, _least_words(made, show)]
+
+
+def _on_wood(made: BenchPiece, show: str) -> list[str]:
+    """The builder's board that this hand comes out of, or why none will do."""
+    told = list(_place_words(made.place, made, show)) if made.place else []
     if made.with_other and made.with_other.place:
         told.append(_beside_words(made.with_other.place, made.with_other, show))
     told += _refusal_words(made, show)
     if made.scarfs:
         told += scarf_words(made.scarfs, show, _of_boards(made))
-    return [*told, _least_words(made, show)]
+    return told
 
 
 def _ends_words(made: BenchPiece, show: str) -> str:
