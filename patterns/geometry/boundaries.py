@@ -15,6 +15,7 @@ from patterns.geometry.arrays import Floats, dots, held_between, lengths, run_al
 from patterns.geometry.battens import Batten
 from patterns.geometry.curves import SpaceCurve
 from patterns.geometry.cuts import Profile
+from patterns.geometry.level_ends import LevelEnded
 from patterns.geometry.short_repr import brief
 
 SAMPLES = 401  # points a line is measured by, closer together toward its ends
@@ -34,7 +35,7 @@ class ProfileCurve:
     Runs from the upper height down.
     """
 
-    batten: Batten  # distance from FP over height
+    batten: Batten | LevelEnded  # distance from FP over height
     half: float  # mm off the centre plane
     upper: float  # mm above base
     lower: float

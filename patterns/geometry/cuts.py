@@ -9,9 +9,11 @@ import numpy as np
 
 from patterns.geometry.arrays import Floats, crossed, read_only
 from patterns.geometry.battens import Batten, batten_through
+from patterns.geometry.level_ends import LevelEnded, level_ended
 
 SHARP_TURN = np.radians(8.0)  # rad at one point of a profile, and so many times those beside it, is a corner
 TIMES_NEIGHBOURS = 5.0
+FLAT = 2.0  # run over rise from point to point; flatter, a profile is sprung by its length and not by heights
 LEAST_TURNS = 3  # of fewer points nothing tells a corner from a curve
 TRUE_ARC = 0.95  # of its radius; a bowed face is carried on straight beyond, where no boat has it
 
@@ -110,6 +112,13 @@ def station_plane(x: float, *, facing_aft: bool) -> Plane:
     return Plane(np.array([x, 0.0, 0.0]), np.array([0.0, 1.0 if facing_aft else -1.0, 0.0]), np.array([0.0, 0.0, 1.0]))
 
 
+def _sprung(points: Floats, corners: tuple[float, ...]) -> Batten | LevelEnded:
+    """The batten through points (n, 2) mm of a profile, from the lowest up: by heights, or its length if flat."""
+    run, rise = np.abs(np.diff(points, axis=0)).T
+    flat = len(points) > LEAST_TURNS and not corners and bool((run > FLAT * rise).any())
+    return (level_ended(points) if flat else None) or batten_through(points[:, 1], points[:, 0], corners=corners)
+
+
 @dataclass(frozen=True, eq=False)
 class Profile:
     """An end of the boat in profile: distance from FP over height, carried straight across the boat, or on an arc.
@@ -124,8 +133,8 @@ class Profile:
         object.__setattr__(self, "points", read_only(self.points, columns=2))
 
     @cached_property
-    def batten(self) -> Batten:
-        return batten_through(self.points[::-1, 1], self.points[::-1, 0], corners=self.corners)
+    def batten(self) -> Batten | LevelEnded:
+        return _sprung(self.points[::-1], self.corners)
 
     @cached_property
     def corners(self) -> tuple[float, ...]:
@@ -142,7 +151,7 @@ class Profile:
         sharp = (turns > SHARP_TURN) & (turns > TIMES_NEIGHBOURS * neighbours)
         return tuple(self.points[1:-1][sharp, 1].tolist())
 
-    def batten_between(self, upper: float, lower: float) -> Batten:
+    def batten_between(self, upper: float, lower: float) -> Batten | LevelEnded:
         """The batten sprung through the points between two corners alone: it runs on past them as if there were none.
 
         Told by heights, those of its ends or any between.
@@ -150,11 +159,17 @@ class Profile:
         high = min((z for z in self.corners if z > (upper + lower) / 2), default=np.inf)
         low = max((z for z in self.corners if z < (upper + lower) / 2), default=-np.inf)
         own = self.points[(self.points[:, 1] <= high) & (self.points[:, 1] >= low)][::-1]
-        return batten_through(own[:, 1], own[:, 0])
+        return _sprung(own, ())
 
     def at_height(self, z: Floats) -> Floats:
         """Distance from FP (...), mm."""
         return self.batten.value(z)
+
+    def heights_between(self, low: float, high: float, count: int) -> Floats:
+        """(n,) mm, rising, about ``count`` of them, close to each other all along it, also where it lies flat."""
+        return (
+            np.linspace(low, high, count) if isinstance(self.batten, Batten) else self.batten.between(low, high, count)
+        )
 
     def set_back(self, half: Floats) -> Floats:
         """mm (...) that the end stands forward of its own middle, level, at half breadths (...)."""

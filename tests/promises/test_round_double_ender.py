@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+from shapely import LineString, Point
 
+from patterns.geometry.arrays import run_along
+from patterns.parts.part import Part
 from patterns.parts.whole import Job, loft
 from patterns.reading.boat.boat_toml import read_boat
 from patterns.shop.fit.skin_checks import A_SHAVING, skin_cautions, skin_checks
@@ -108,11 +112,32 @@ def test_both_posts_and_the_keel_are_made(job: Job) -> None:
 
 
 def test_a_mould_that_would_push_the_planking_out_is_told_by_name_with_its_place(job: Job) -> None:
-    """By the keel at station 7 her table says little, and the surface turns there within the planking's thickness."""
-    checks = skin_checks(job)
+    """None of hers does; one that is sawn a hundredth too large does."""
+    assert list(skin_cautions(skin_checks(job), "mm")) == []
+    grown = replace(job, parts=tuple(_grown(part) if part.name == "mould 7" else part for part in job.parts))
+    checks = skin_checks(grown)
     told = {one.where: one.text for one in skin_cautions(checks, "mm")}
-    assert set(told) == {one.part for one in checks if one.into > A_SHAVING}
-    assert len(told) >= 1
-    for one in checks:
-        if one.part in told:
-            assert f"{one.deepest:.1f} mm above base" in told[one.part]
+    assert set(told) == {one.part for one in checks if one.into > A_SHAVING} == {"mould 7"}
+    (one,) = [one for one in checks if one.part == "mould 7"]
+    assert f"{one.deepest:.1f} mm above base" in told["mould 7"]
+
+
+def _grown(part: Part) -> Part:
+    edges = tuple(replace(edge, points=edge.points * (1.01, 1.0), far=edge.far * (1.01, 1.0)) for edge in part.edges)
+    return replace(part, edges=edges)
+
+
+def test_a_stem_that_runs_on_level_into_the_keel_runs_fair_through_its_points(job: Job) -> None:
+    """By heights a batten swings from side to side of such a line: its rabbet bends one way only."""
+    for title, forward in (("stem", 1.0), ("sternpost", -1.0)):
+        rabbet = job.part(title).mark("rabbet line").points
+        along = run_along(rabbet)
+        even = np.linspace(0.0, along[-1], 40)
+        x, z = (np.interp(even, along, rabbet[:, i]) for i in (0, 1))
+        turns = np.diff(np.unwrap(np.arctan2(np.diff(z), forward * np.diff(x))))
+        assert np.sign(turns[1:-1]).sum() * np.sign(turns[len(turns) // 2]) == len(turns) - 2
+        peak = int(np.abs(turns).argmax())
+        assert np.abs(turns).max() < 0.1, peak
+        given = job.boat.fore.profile if title == "stem" else job.boat.aft.profile
+        line = LineString(rabbet)
+        assert max(line.distance(Point(place)) for place in given) < 0.3

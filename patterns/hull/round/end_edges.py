@@ -65,7 +65,7 @@ def end_edge(offsets: Offsets, end: EndFace, *, aft: bool, chines: tuple[str, ..
         _end_height(table, float(there), offsets.rounding)
         for table, there in ((high, profile.points[0, 1]), (low, profile.points[-1, 1]))
     )
-    z = np.linspace(bottom, top, FINE)
+    z = profile.heights_between(bottom, top, FINE)
     shares = run_along(np.column_stack([profile.at_height(z), z]))
     shares = shares / shares[-1]
     at = np.array([float(offsets.height(name).values[place]) for name in chines])

@@ -97,7 +97,8 @@ def _locks(asked: RoundLines, frame: Frame) -> Iterator[Block]:
     given = np.zeros(0) if row is None else row.values[np.isfinite(row.values)]
     # A keel whose figures are all alike is of one siding between them too.
     if row is None or (given.size and np.ptp(given) <= asked.offsets.rounding):
-        at = np.unique(frame.lengthwise.splines.knots)
+        knots = np.unique(frame.lengthwise.splines.knots)
+        at = np.sort(np.concatenate([knots, (knots[1:] + knots[:-1]) / 2]))
         half = np.full(len(at), keel_half(asked.offsets))
         yield _unnamed(at, np.zeros(len(at)), np.tile((1.0, 0.0), (len(at), 1)), half, LOCK)
 

@@ -149,7 +149,7 @@ def _doubts(lines: KeelLines, fine: Floats, show: str) -> Iterator[str]:
     turns = np.diff(np.concatenate([[0], fine.astype(int), [0]]))
     x = lines.rabbet[:, 0].tolist()
     places = " and ".join(
-        f"from {write_length(x[first], show)} to {write_length(x[last], show)}"
+        _reach(write_length(x[first], show), write_length(x[last], show))
         for first, last in zip(np.flatnonzero(turns == 1), np.flatnonzero(turns == -1) - 1, strict=True)
     )
     yield (
@@ -157,6 +157,10 @@ def _doubts(lines: KeelLines, fine: Floats, show: str) -> Iterator[str]:
         "cut to a figure. So only the rabbet line is drawn there. Carry the other lines on with a batten, and fit that "
         "part to a piece of the planking"
     )
+
+
+def _reach(first: str, last: str) -> str:
+    return f"from {first} to {last}" if first != last else f"at {first}"
 
 
 def _remarks(asked: RoundKeel, thick: float, show: str) -> Iterator[str]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, run_along, unit
@@ -40,6 +41,16 @@ OVER_HEAD = 12.0  # mm that the bearding line is drawn past the head, to be carr
 LEAST_RUN = 20.0  # mm of landing; less is none
 LEAST_FALL = 1e-6  # mm from place to place along an edge; less runs level
 PLANKS = "planking"
+
+
+@dataclass(frozen=True, slots=True)
+class _Fine:
+    """A stretch of a stem where the planking comes in too fine for a rabbet, or no height tells its places."""
+
+    low: float  # mm above base
+    high: float
+    least: float  # rad, its angle
+    at_head: bool
 
 
 def cut_round_stem(hull: Hull, stem: Stem, work: StemWork, *, aft: bool, show: str = "mm") -> tuple[Part, ...]:
@@ -120,8 +131,8 @@ def _shaped(
     rabbet: bool,
     work: StemWork,
     aft: bool,
-) -> tuple[VStem, tuple[float, float, float] | None]:
-    """The stem in profile; from where to where, mm above base, its planking comes in too fine, and the least angle."""
+) -> tuple[VStem, tuple[_Fine, ...]]:
+    """The stem in profile, and the stretches where its planking comes in too fine."""
     end = hull.aft_cut if aft else hull.fore_cut
     head, heel = float(lines.rabbet[0, 1]), float(end.points[-1, 1])
     profile = profile_up(end, heel, head + PAST / 10, corners)
@@ -144,12 +155,20 @@ def _shaped(
     coarse = angle >= FINEST
     # Landings are told by height, so only as far down as the edge falls.
     falls = np.concatenate([[True], np.diff(points[:, 1]) < -LEAST_FALL])
-    landed = above & np.logical_and.accumulate(coarse & falls)
-    fine = None
-    if (above & ~landed).any():
-        z = points[above & ~landed, 1]
-        fine = float(z.min()), float(z.max()), float(angle[above & ~landed].min())
-    landing, beardings = _landing(points[landed], angle[landed], half[landed], lines.bearding, aft=aft)
+    landed = _longest(above & coarse & falls)
+    # Where all comes in too fine, all of it lies below.
+    first = int(landed.argmax()) if landed.any() else 0
+    first += _hooked(points[landed], lines.bearding)
+    landed[:first] = False
+    before = np.arange(len(points)) < first
+    fine = tuple(
+        _Fine(float(points[there, 1].min()), float(points[there, 1].max()), float(angle[there].min()), at_head)
+        for there, at_head in ((above & before, True), (above & ~before & ~landed, False))
+        if there.any()
+    )
+    landing, beardings = _landing(
+        points[landed], angle[landed], half[landed], lines.bearding, to_head=not first, aft=aft
+    )
     bearding = () if landing is None else tuple(above_foot(line, foot)[::-1] for line in beardings)
     shape = VStem(
         up_to_head(profile, head), outer, inner, (landing,) if landing else (), bearding, stem.sided / 2, cornered
@@ -157,8 +176,25 @@ def _shaped(
     return shape, fine
 
 
+def _longest(there: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """The same places, of the longest run of neighbours alone."""
+    turns = np.diff(np.concatenate([[0], there.astype(int), [0]]))
+    runs = zip(np.flatnonzero(turns == 1).tolist(), np.flatnonzero(turns == -1).tolist(), strict=True)
+    first, last = max(runs, key=lambda run: run[1] - run[0], default=(0, 0))
+    return (np.arange(len(there)) >= first) & (np.arange(len(there)) < last)
+
+
+def _hooked(points: Floats, bearding: Floats) -> int:
+    """How many places from the head down have no bearding square behind them: the planking turns in sharply there."""
+    for first in range(len(points) - 3):
+        with suppress(ShapeError):
+            across(points[first:], bearding, run_along(points[first:]))
+            return first
+    return 0
+
+
 def _landing(
-    points: Floats, angle: Floats, half: Floats, bearding: Floats, *, aft: bool
+    points: Floats, angle: Floats, half: Floats, bearding: Floats, *, to_head: bool, aft: bool
 ) -> tuple[LandingLine | None, tuple[Floats, ...]]:
     """The landing by height, and the bearding line as far down as it is one; none where all comes in too fine."""
     if len(points) < 4 or run_along(points)[-1] < LEAST_RUN:
@@ -175,12 +211,19 @@ def _landing(
         depth[up],
         max(2, int(np.ceil(along[-1] / SPACING)) + 1),
     )
-    way = unit(points[-1] - points[-2])
-    inward = np.array([way[1], -way[0]]) if aft else np.array([-way[1], way[0]])
     kept = bearding[bearding[:, 1] < points[0, 1] + OVER_HEAD]
     with suppress(ShapeError):
-        kept, _ = met(kept, np.stack([points[-1], points[-1] + PAST * inward]))
+        if not to_head:
+            _, kept = met(_square(points[0], points[1] - points[0], aft=aft), bearding)
+    with suppress(ShapeError):
+        kept, _ = met(kept, _square(points[-1], points[-1] - points[-2], aft=aft))
     return line, (kept,)
+
+
+def _square(place: Floats, down: Floats, *, aft: bool) -> Floats:
+    """(2, 2) mm, a line from a place on a stem's edge inward, square to the way it runs down."""
+    way = unit(down)
+    return np.stack([place, place + PAST * (np.array([way[1], -way[0]]) if aft else np.array([-way[1], way[0]]))])
 
 
 def _rabbet_marks(lines: PostLines, shape: VStem) -> Iterator[Mark]:
@@ -188,27 +231,27 @@ def _rabbet_marks(lines: PostLines, shape: VStem) -> Iterator[Mark]:
     heel = float(shape.profile[0, 1])
     yield Mark("rabbet line", thinned(lines.rabbet[lines.rabbet[:, 1] >= heel - SPACING / 1e3]))
     if shape.landings:
-        low = float(shape.landings[0].height[0])
-        kept = lines.apex[lines.rabbet[:, 1] >= low - 1e-9]
+        low, high = shape.landings[0].height[[0, -1]].tolist()
+        kept = lines.apex[(lines.rabbet[:, 1] >= low - 1e-9) & (lines.rabbet[:, 1] <= high + 1e-9)]
         if len(kept) > 1:
             yield Mark("apex line", thinned(kept))
 
 
-def _fine_words(fine: tuple[float, float, float] | None, show: str) -> Iterator[str]:
-    if fine is None:
-        return
-    low, high = (write_length(z, show) for z in fine[:2])
-    why = (
-        f"the planking lies nearly along the timber's side from {low} to {high} above base, at "
-        f"{np.degrees(fine[2]):.0f}° where least: under {np.degrees(FINEST):.0f}° no rabbet or landing can be cut to a "
-        "figure"
-    )
-    if fine[2] >= FINEST:
-        why = f"the timber's edge runs level between {low} and {high} above base, where no height tells a landing"
-    yield (
-        f"{why}. So nothing is drawn there. Carry the lines down from above with a batten, into those along the keel, "
-        "and fit that part to a piece of the planking"
-    )
+def _fine_words(fine: tuple[_Fine, ...], show: str) -> Iterator[str]:
+    for one in fine:
+        low, high = (write_length(z, show) for z in (one.low, one.high))
+        reach = f"from {low} to {high} above base" if low != high else f"at {low} above base"
+        why = (
+            f"the planking lies nearly along the timber's side {reach}, at "
+            f"{np.degrees(one.least):.0f}° where least: under {np.degrees(FINEST):.0f}° no rabbet or landing can be "
+            "cut to a figure"
+        )
+        if one.at_head and one.least >= FINEST:
+            why = f"the planking turns so sharply by the head, {reach}, that no landing is sure"
+        elif one.least >= FINEST:
+            why = f"the timber's edge runs level between {low} and {high} above base, where no height tells a landing"
+        carry = "up to the head" if one.at_head else "down from above with a batten, into those along the keel"
+        yield f"{why}. So nothing is drawn there. Carry the lines {carry}, and fit that part to a piece of the planking"
 
 
 def _remarks(lines: PostLines, stem: Stem, work: StemWork, skin: SmoothSkin, show: str) -> Iterator[str]:

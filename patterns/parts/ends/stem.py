@@ -328,7 +328,7 @@ def _outline(hull: Hull, stem: Stem, *, head: float, ahead: float, aft: bool) ->
 def _face_line(end: Profile, floor: Floats, head: float, left: float, past: float) -> Floats:
     """A line parallel to the profile, to its left as it rises, from a floor up to the head."""
     low = float(floor[:, 1].min()) - past
-    z = np.linspace(low, head + past, PROFILE_POINTS)
+    z = end.heights_between(low, head + past, PROFILE_POINTS)
     line = np.stack([end.at_height(z), z], axis=1)
     return _between(parallel(line, left) if left else line, floor, head)
 

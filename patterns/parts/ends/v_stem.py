@@ -101,7 +101,7 @@ def shape_v_stem(hull: Hull, stem: Stem, *, rabbet: bool, ahead: float, aft: boo
 
 def profile_up(end: Profile, low: float, high: float, corners: Sequence[float]) -> Floats:
     """From the heel up, as far as a height, its corners among the points."""
-    z = np.union1d(np.linspace(low, high, PROFILE_POINTS), [z for z in corners if low < z < high])
+    z = np.union1d(end.heights_between(low, high, PROFILE_POINTS), [z for z in corners if low < z < high])
     return np.stack([end.at_height(z), z], axis=1)
 
 

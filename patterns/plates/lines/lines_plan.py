@@ -150,8 +150,9 @@ def _end_profile(end: EndFace) -> Floats:
     points = end.profile
     if len(points) < 3:
         return points
-    heights = np.linspace(points[0, 1], points[-1, 1], 61)
-    return np.column_stack([Profile(points).at_height(heights), heights])
+    profile = Profile(points)
+    heights = profile.heights_between(points[-1, 1], points[0, 1], 61)[::-1]
+    return np.column_stack([profile.at_height(heights), heights])
 
 
 def _long_view(

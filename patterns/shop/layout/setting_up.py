@@ -254,8 +254,9 @@ def _end(job: Job, end: End, shop: _Shop, *, aft: bool) -> EndStanding:
     told = tuple(EndPlace(f"{face} {where}", float(x), shop.height(float(z))) for where, x, z in places)
     profile = [(place.running, place.height) for place in (told[0], told[-1])]
     if curved:
-        z = np.linspace(top[1], foot[1], IN_PICTURE)
-        x = Profile(end.profile).at_height(z)
+        shape = Profile(end.profile)
+        z = shape.heights_between(foot[1], top[1], IN_PICTURE)[::-1]
+        x = shape.at_height(z)
         profile = [(float(a), shop.height(float(b))) for a, b in zip(x, z, strict=True)]
     # Of a stem that runs on into the keel in one curve a straight line from end to end says nothing.
     return EndStanding(name, told, rake, curved, tuple(profile), by_rake=not (curved and job.hull.smooth))
