@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -91,3 +92,45 @@ def test_layers_spring_back_from_their_form_to_the_piece(count: int) -> None:
     assert made.depth == pytest.approx(tight * (1 - np.cos(length / (2 * tight))), rel=1e-4)
     assert made.deep == pytest.approx([0.0, made.depth, 0.0], abs=1e-6)
     assert made.along == pytest.approx([0.0, made.chord / 2, made.chord], abs=1e-6)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_no_wood_is_bent_cold_past_what_it_stands_nor_its_layers_on_their_form(seed: int) -> None:
+    """Wood, moisture, run-out and radius at random; strain t/2R against equation 5-3, worked out here once more."""
+    random = np.random.default_rng(seed)
+    name = str(random.choice(["white oak", "ash, white", "Douglas-fir, coast", "redcedar, western", "spruce, Sitka"]))
+    wood, ratio, moisture = wood_called(name), 10 ** random.uniform(1.0, 2.5), float(random.uniform(4, 40))
+    assert wood is not None
+    assert wood.green is not None
+    slope = float(random.choice([0.0, 1 / 20, 1 / 11, 1 / 8, 1 / 4]))
+    drier = (12 - min(moisture, wood.meets_at)) / (wood.meets_at - 12)
+    rupture, stiffness = (
+        dry * (dry / green) ** drier for dry, green in zip((wood.rupture, wood.stiffness), wood.green, strict=True)
+    )
+    left = {0.0: 1.0, 1 / 20: 1.0, 1 / 11: 0.83, 1 / 8: 0.67, 1 / 4: 0.67}[slope]  # ANC-18, Table 2-4
+    share = 0.5 / ratio / (rupture / stiffness) / left
+    piece = replace(_bent(ratio * 19.05), rules=replace(_bent(1e4).rules, material=name))
+    verdict = bend_verdict(piece, slope, moisture)
+    assert verdict.strained == pytest.approx(share, rel=0.02)
+    assert verdict.way is not Way.SPRING or (share < 0.67 and ratio > 100 and slope < 1 / 12 and moisture >= 10)
+    assert verdict.way not in (Way.SPRING, Way.TRY) or share < 0.85
+    if verdict.layers:
+        count = verdict.layers.count
+        on_form = share / count / (1 - 1 / count**2)
+        assert on_form < 0.67
+        assert ratio * count * (1 - 1 / count**2) > 99.9
+        # The inside of the bend runs shorter by a radian's thickness for each radian: strips reach round the outside.
+        assert verdict.layers.strip > piece.arrises.lower + piece.bends.along[-1] / ratio
+
+
+def test_a_sample_of_a_layer_is_bent_as_hard_as_the_form_bends_it() -> None:
+    """20 thicknesses of 19.05 mm in n layers: the form's radius is 381 (1 - 1/n^2), the sagitta span^2 / 12 of it."""
+    verdict = bend_verdict(_bent(20 * 19.05))
+    assert verdict.layers is not None
+    words = " ".join(trial_words(verdict, 19.05, "mm"))
+    tight = 381.0 * (1 - 1 / verdict.layers.count**2)
+    figure = re.search(r"blocks ([\d.]+) mm apart and pull it down midway by ([\d.]+) mm", words)
+    assert figure is not None
+    span = float(figure[1])
+    assert float(figure[2]) == pytest.approx(span**2 / (12 * tight), abs=0.06)
+    assert "as hard as on the form" in words

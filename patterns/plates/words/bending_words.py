@@ -6,9 +6,10 @@ import numpy as np
 
 from patterns.parts.materials import NOT_STATED
 from patterns.plates.words.bench_words import PRACTICE, no_less, rule_of_thumb
-from patterns.shop.saw.bend_trials import CLAMPED, SOAK, SOAKED, SPAN, STEAM, sample_deflection
-from patterns.shop.saw.bend_verdict import BRITTLE, NEAR_BREAKING, SURE, TOO_WET, BendVerdict, Way
-from patterns.shop.woods import GRAIN_SOURCE, HANDBOOK
+from patterns.shop.saw.bend_trials import CLAMPED, SOAK, SOAKED, SPAN, STEAM, overbend, sample_deflection
+from patterns.shop.saw.bend_verdict import BRITTLE, NEAR_BREAKING, SURE, TOO_WET, BendVerdict, Way, steep_grain
+from patterns.shop.saw.board_layout import RUN_OUT_LIMIT
+from patterns.shop.woods import GRAIN_SOURCE, HANDBOOK, strength_left
 from patterns.units.lengths import INCH, write_length
 from patterns.units.weights import METRIC
 
@@ -30,6 +31,11 @@ def bend_words(bend: BendVerdict, material: str, show: str) -> list[str]:
     elif np.isfinite(bend.flat_radius):
         unknown = "its material is not stated" if material == NOT_STATED else f"{material} is not among them"
         told.append(f"No strain is figured from the handbook's woods: {unknown}. Use radius over thickness alone.")
+    if steep_grain(bend.slope) and np.isfinite(bend.flat_radius):
+        told.append(
+            f"Its grain runs out steeper than 1 in {1 / RUN_OUT_LIMIT:.0f}, the most for sprung stock ({PRACTICE}): "
+            "use straighter stock, or try a sample first."
+        )
     if np.isfinite(bend.edge_radius):
         told.append(
             f"Tightest edgewise (in the face) {write_length(bend.edge_radius, show)}, {bend.edge_ratio:.0f} widths, at "
@@ -49,11 +55,12 @@ def _strain_words(bend: BendVerdict) -> str:
     assert bend.wood is not None
     assert bend.strained is not None
     grain = f"its grain runs out 1 in {1 / bend.slope:.0f}" if bend.slope > 1e-4 else "its grain is straight"
+    leaves = f"{'at most ' if strength_left(bend.slope) is None else ''}{100 * bend.strength:.0f}"
     sure, near = (f"{100 * share:.0f}" for share in (SURE, NEAR_BREAKING))
     return (
         f"Bent cold the surface is strained to {100 * bend.strained:.0f} % of what breaks this board: "
         f"{bend.wood.species} at {bend.moisture:g} % moisture (rupture over stiffness, {HANDBOOK}, equation 5-3; "
-        f"averages, and knots break sooner); {grain}, which leaves {100 * bend.strength:.0f} % of the strength "
+        f"averages, and knots break sooner); {grain}, which leaves {leaves} % of the strength "
         f"({GRAIN_SOURCE}). Over {sure} % try a sample, over {near} % do not bend it cold (judgement of this program)."
         f"{_moisture_words(bend)}"
     )
@@ -95,14 +102,15 @@ def _sample_words(bend: BendVerdict, thickness: float, show: str) -> str:
     thick = layer.thickness if layer else thickness
     step = 25.0 if show in METRIC else INCH
     span = float(np.ceil(SPAN * thick / step - 1e-6)) * step
-    down = sample_deflection(span, bend.flat_radius)
+    down = sample_deflection(span, bend.flat_radius / (overbend(layer.count) if layer else 1.0))
     of = "a layer" if layer else "the same board"
     hot = ", steamed as the piece will be" if bend.way is Way.STEAM else ""
     return (
         f"Sample: cut a strip of {of}, {write_length(thick, show)} thick, {write_length(2 * thick, show)} wide, "
         f"{write_length(span + 4 * step, show)} long{hot}. Lay it on two blocks {write_length(span, show)} apart and "
-        f"pull it down midway by {write_length(down, show)} with a clamp: there it bends as hard as the piece (beam "
-        "theory). It must hold for five minutes without a crack or a tick. Stand clear: it stores energy."
+        f"pull it down midway by {write_length(down, show)} with a clamp: there it bends as hard as "
+        f"{'on the form' if layer else 'the piece'} (beam theory). It must hold for five minutes without a crack or a "
+        "tick. Stand clear: it stores energy."
     )
 
 

@@ -10,7 +10,8 @@ import numpy as np
 from patterns.geometry.arrays import Floats
 from patterns.geometry.short_repr import brief
 from patterns.parts.long.long_pieces import LongPiece
-from patterns.shop.saw.bend_trials import CLAMPED, Form, form
+from patterns.shop.saw.bend_trials import CLAMPED, Form, form, overbend
+from patterns.shop.saw.board_layout import RUN_OUT_LIMIT
 from patterns.shop.woods import DRY, Wood, least_strength_left, strength_left, wood_called
 
 EASY, SAMPLE = 100.0, 60.0  # radius over thickness for springing clear, straight stock cold: common practice
@@ -22,6 +23,7 @@ BRITTLE, TOO_WET = 10.0, 18.0
 """Percent moisture: drier wood is tried first, for kiln-dried wood bends badly; wetter wood is not glued. Common
 practice, no single source."""
 STRAIGHT = 1e-9  # 1/mm; a radius of a thousand km
+MOST_LAYERS = 40  # more than anybody glues: there the wood will not do
 AT_MARK = 20.0  # mm; nearer to a frame or an end a place goes by its name
 ENDS = 150.0  # mm, strips and stock are left long: 6 in, common practice
 
@@ -87,7 +89,8 @@ def bend_verdict(piece: LongPiece, slope: float = 0.0, moisture: float = DRY) ->
 
     Common practice, no single source: radius over 100 thicknesses springs cold, 60 to 100 wants a sample, under 60
     steam, laminations or the saw. A wood strained near its breaking by the handbook, at its moisture and with what its
-    run-out costs counted, is tried or steamed sooner; so is wood that is very dry.
+    run-out costs counted, is tried or steamed sooner; wood that is very dry, or whose grain runs out steeper than 1 in
+    12, is tried.
     """
     bends = piece.bends
     along, flat, edge, twist = bends.along, bends.flatwise, bends.edgewise, bends.twist
@@ -100,7 +103,7 @@ def bend_verdict(piece: LongPiece, slope: float = 0.0, moisture: float = DRY) ->
     left = strength_left(slope)
     strength = least_strength_left() if left is None else left
     strained = 1 / (2 * ratio) / wood.strain_at(moisture) / strength if wood else None
-    way = _way(ratio, strained, moisture)
+    way = _way(ratio, strained, moisture, slope)
     return BendVerdict(
         way=way,
         flat_radius=flat_radius,
@@ -119,7 +122,7 @@ def bend_verdict(piece: LongPiece, slope: float = 0.0, moisture: float = DRY) ->
         slope=slope,
         moisture=moisture,
         strained=strained,
-        layers=None if way is Way.SPRING else _layers(piece, flat_radius, along, flat, depth),
+        layers=None if way is Way.SPRING else _layers(piece, flat_radius, along, flat, depth, strained),
         sawn_from=depth + piece.thickness + 2 * piece.rules.planing,
     )
 
@@ -144,19 +147,31 @@ def _radius(curve: float) -> float:
     return float(1 / abs(curve)) if abs(curve) > STRAIGHT else float("inf")
 
 
-def _way(ratio: float, strained: float | None, moisture: float) -> Way:
+def steep_grain(slope: float) -> bool:
+    """Whether grain runs out steeper than sprung stock's may."""
+    return slope > RUN_OUT_LIMIT * (1 + 1e-6)
+
+
+def _way(ratio: float, strained: float | None, moisture: float, slope: float) -> Way:
     near = strained or 0.0
     if ratio < BREAKS_DRY:
         return Way.LAMINATE
     if ratio < SAMPLE or near >= NEAR_BREAKING:
         return Way.STEAM
-    dry = moisture < BRITTLE and np.isfinite(ratio)
-    return Way.TRY if ratio < EASY or near >= SURE or dry else Way.SPRING
+    doubtful = (moisture < BRITTLE or steep_grain(slope)) and np.isfinite(ratio)
+    return Way.TRY if ratio < EASY or near >= SURE or doubtful else Way.SPRING
 
 
-def _layers(piece: LongPiece, radius: float, along: Floats, flat: Floats, depth: float) -> Layers:
-    """As few equal layers as spring cold."""
-    count = max(2, int(np.ceil(EASY * piece.thickness / radius - 1e-9)))
+def _layers(
+    piece: LongPiece, radius: float, along: Floats, flat: Floats, depth: float, strained: float | None
+) -> Layers:
+    """As few equal layers as spring cold to their form, which is tighter than the piece by what springs back."""
+
+    def springs(count: int) -> bool:
+        harder = overbend(count) / count
+        return piece.thickness * harder * EASY <= radius * (1 + 1e-9) and (strained or 0.0) * harder < SURE
+
+    count = next((count for count in range(2, MOST_LAYERS) if springs(count)), MOST_LAYERS)
     turned = float(np.sum((np.abs(flat[1:]) + np.abs(flat[:-1])) / 2 * np.diff(along)))
     arrises = piece.arrises
     longest = max(arrises.lower, arrises.upper, arrises.far_upper, arrises.far_lower)
