@@ -82,7 +82,7 @@ def _lay_words(setup: SawSetup, rip: Rip, show: str, *, both: bool) -> str:
 
 
 def _mark_words(setup: SawSetup, rip: Rip) -> str:
-    face = "" if rip.edge.up == NEAR else " of the far face"
+    face = "" if rip.edge.up == NEAR else " of the far face, by set-in and set-out from the page of its stock"
     same_face = setup.rips[0].edge.up == setup.rips[1].edge.up
     off = f"Set off the saw line outside the finished line of the {rip.edge.name} edge by the table; spring a batten "
     off += "through the points and draw it."
@@ -90,7 +90,7 @@ def _mark_words(setup: SawSetup, rip: Rip) -> str:
         return off
     where = "Lay the pattern where the page of its stock says. " if rip.order == 1 and not face else ""
     lines = "both finished lines" if same_face else "the finished line"
-    return f"{where}Draw {lines}{face}, the ends and every mark. {off}"
+    return f"{where}Draw {lines}, the ends and every mark{face}. {off}"
 
 
 def _guide_words(setup: SawSetup, rip: Rip, room: GuideRoom | None, show: str) -> list[str]:
