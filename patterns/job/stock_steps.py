@@ -8,6 +8,7 @@ from patterns.errors import PatternsError
 from patterns.job.boat_job import BoatJob
 from patterns.job.making import Steps, make
 from patterns.job.products.made import Made
+from patterns.job.products.stock_files import stock_told
 from patterns.job.told import Stage
 from patterns.plates.words.buying_words import yard_to_paste
 
@@ -19,7 +20,7 @@ def stock_steps(job: BoatJob) -> Steps:
     if job.read.sheets:
         yield Stage.ON_SHEETS
     made = make(job, "what to buy")
-    yield from made.told
+    yield from stock_told(job, alone=True)
     yield Made({PurePosixPath(name).name: data for name, data in made.files.items()})
 
 

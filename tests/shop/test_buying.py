@@ -164,3 +164,16 @@ def test_table_json_and_book_have_the_figures_of_one_plan() -> None:
     assert f"{total.gross / BOARD_FOOT:.1f} board feet to buy" in told
     assert f"{total.net / BOARD_FOOT:.1f} board feet net" in told
     assert sum(int(row[0]) for row in section.blocks[0].rows) == len(plan.boards)  # type: ignore[union-attr]
+
+
+def test_what_boards_on_hand_are_kept_for_is_in_the_list_the_table_and_the_figures() -> None:
+    """The sample's boards of red oak make both chine logs: whoever cuts them for something else buys them again."""
+    plan = _plan()
+    titles = {"chine log, port", "chine log, starboard"}
+    assert {one["part"] for one in buying_figures(plan)["on_hand"]} == titles
+    section = buying_section(plan, [], "in-16ths")
+    assert section is not None
+    kept = [entry for block in section.blocks if isinstance(block, Bullets) for entry in block.entries]
+    kept = [entry for entry in kept if entry.startswith("Your board")]
+    assert all(any(title in entry for entry in kept) for title in titles)
+    assert all(entry in stock_csv(plan, [], "in-16ths") for entry in kept)

@@ -37,8 +37,12 @@ def make_stock(job: BoatJob) -> Made:
     return Made({STOCK_PDF: pdf, STOCK: table}, tuple(stock_told(job)))
 
 
-def stock_told(job: BoatJob) -> Iterator[ToBuy]:
-    """Boards, totals and what is missing, in words; nothing where no yard is named."""
+def stock_told(job: BoatJob, *, alone: bool = False) -> Iterator[ToBuy]:
+    """Boards, totals and what is missing, in words; nothing where no yard is named.
+
+    ``alone``: whether nothing else of the job is told. Otherwise a warning of the sheets says what material is not
+    stated, and under which key.
+    """
     plan, show, currency = job.buying, job.show, job.read.yard.currency
     if not plan.rules.boards:
         return
@@ -48,7 +52,9 @@ def stock_told(job: BoatJob) -> Iterator[ToBuy]:
     )
     sheets = (f"{len(alike)} of {kind}" for kind, alike in sheet_kinds(to_be_bought(job.plan), show).items())
     totals = (total_words(total, show, currency) for total in plan.totals)
-    yield ToBuy((*boards, *sheets), tuple(totals), tuple(missing_words(plan)))
+    yield ToBuy(
+        (*boards, *sheets), tuple(totals), tuple(missing_words(plan, unstated=alone or job.read.sheets is None))
+    )
 
 
 def _price(each: float | None, count: int, currency: str) -> str:

@@ -76,15 +76,32 @@ def sheets_cost(sheets: Sequence[FilledSheet]) -> float | None:
     return fsum(price or 0.0 for price in prices) if prices and None not in prices else None
 
 
-def missing_words(plan: BuyingPlan) -> Iterator[str]:
-    """What no board of the yard makes, by the reason, each a sentence."""
+def missing_words(plan: BuyingPlan, *, unstated: bool = True) -> Iterator[str]:
+    """What no board of the yard makes, by the reason, each a sentence.
+
+    ``unstated``: whether parts are told whose material is not stated.
+    """
     by_why: dict[tuple[str, str], list[str]] = {}
     for one in plan.missing:
+        if one.material == NOT_STATED and not unstated:
+            continue
         by_why.setdefault((one.material, one.why), []).append(one.title)
     for (material, why), titles in by_why.items():
         # Where no material is stated, the reason says it.
         of = "" if material == NOT_STATED else f" ({material_words(material)})"
         yield f"{', '.join(titles)}{of}: {why}."
+
+
+def on_hand_words(plan: BuyingPlan, show: str) -> Iterator[str]:
+    """What each of the builder's own boards is kept for, each a sentence."""
+    kept: dict[int, list[str]] = {}
+    for one in plan.on_hand:
+        if one.on_hand:
+            lengths = ", ".join(write_length(length, show) for length in one.on_hand.lengths)
+            scarfed = f" (lengths to scarf: {lengths})" if lengths else ""
+            kept.setdefault(one.on_hand.board, []).append(f"{one.title}{scarfed}")
+    for board, titles in sorted(kept.items()):
+        yield f"Your board {board}: {'; '.join(titles)}."
 
 
 def rules_words(plan: BuyingPlan, show: str) -> Iterator[str]:

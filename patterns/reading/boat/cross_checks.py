@@ -33,6 +33,7 @@ from patterns.reading.boat.round_checks import faults_of_layers, faults_of_round
 from patterns.reading.boat.round_lines import faults_of_round_lines
 from patterns.reading.boat.router_checks import faults_of_router, faults_of_stock
 from patterns.reading.boat.sheets_asked import faults_of_sheets
+from patterns.reading.boat.yard_checks import faults_of_yard
 from patterns.reading.toml.boat_tables import BoatToml
 from patterns.reading.toml.faults import cell
 from patterns.reading.toml.lines_tables import LinesToml
@@ -95,6 +96,7 @@ def faults_of_wood(
     yield from faults_of_sizes(toml, offsets, file=file, lines=lines, show=show)
     yield from faults_of_router(toml, file, lines, show)
     yield from faults_of_stock(toml, file, lines, show)
+    yield from faults_of_yard(toml, file, lines, show)
     yield from faults_of_siding(toml, offsets, form, cell(file, lines, ("planking", "bottom", "keel_joint")))
     if fore is not None and aft is not None and fore[:, 0].max() < aft[:, 0].min():
         yield from _faults_of_frames(toml, offsets, form, fore, aft, cell(file, lines, ("frames", "stations")))

@@ -35,6 +35,12 @@ ROUNDS = 4
 DRESS = "Dress the frames that are out to the plan, measure them again, and write what you measure then."
 AS_CUT = "As cut: this part is cut already, so nothing is made for it."
 
+ROUND_HULL = (
+    "boat.toml, [built]: found it in a round hull, expected a hull with chines. A few places of a mould do not say how "
+    "the rest of a round surface runs. Set each mould to the figures of paper/setting-up.pdf, spring battens over all, "
+    "pack or plane the moulds until the battens lie fair, and take [built] out."
+)
+
 Place = tuple[str, str, Measure]  # a frame's name, a line, what is measured
 
 
@@ -123,7 +129,7 @@ def as_built(planned: Job, asked: BuiltAsked) -> AsBuilt:
         Lines through the frames as they stand that make no boat.
     """
     if planned.hull.smooth:
-        raise ShapeError("[built] is for hulls with chines; a round hull cannot be fitted to its moulds as they stand")
+        raise ShapeError(ROUND_HULL)
     sheet = setting_up(planned)
     places = {stand.place.name: frame_name(own, stand) for own, stand in planned.stands}
     standing = {frame.name: frame for frame in sheet.frames}

@@ -69,6 +69,7 @@ class BuyingPlan:
     boards: tuple[BoughtBoard, ...] = ()
     missing: tuple[NotInYard, ...] = ()
     totals: tuple[WoodTotal, ...] = ()
+    on_hand: tuple[BoardPiece, ...] = ()  # pieces that come out of boards the builder has, whole or in part
 
     __repr__ = brief
 
@@ -114,11 +115,8 @@ def buying_plan(
     """
     if not rules.boards:
         return BuyingPlan(rules)
-    needed = {
-        one.title: one
-        for one in board_pieces(off_sheets(parts, sheets), made, rules.boards)
-        if one.to_buy > 0 and one.material not in plywood
-    }
+    pieces = board_pieces(off_sheets(parts, sheets), made, rules.boards)
+    needed = {one.title: one for one in pieces if one.to_buy > 0 and one.material not in plywood}
     wanted = [part for part in parts if part.title in needed]
     found = list(BlanksOf(rules).of(wanted, {one.title: one for one in made}))
     missing = [one for one in found if isinstance(one, NotInYard)]
@@ -130,7 +128,8 @@ def buying_plan(
         boards += cut
         missing += [NotInYard(blank.name, lot[0], TOO_FEW) for blank in left_out]
     boards = [BoughtBoard(number, one.board, one.cuts) for number, one in enumerate(boards, start=1)]
-    return BuyingPlan(rules, tuple(boards), tuple(missing), _totals(boards, needed, [blank for _, blank in blanks]))
+    totals = _totals(boards, needed, [blank for _, blank in blanks])
+    return BuyingPlan(rules, tuple(boards), tuple(missing), totals, tuple(one for one in pieces if one.on_hand))
 
 
 _Lot = tuple[str, float, float]  # wood, mm as sold, mm dressed

@@ -12,6 +12,7 @@ from patterns.plates.words.buying_words import (
     missing_words,
     money_words,
     numbers_words,
+    on_hand_words,
     rules_words,
     sheet_kinds,
     sheets_cost,
@@ -48,6 +49,9 @@ def _blocks(plan: BuyingPlan, sheets: Sequence[FilledSheet], show: str) -> Itera
         yield Bullets(tuple(total_words(total, show, plan.rules.currency) for total in plan.totals))
     if sheets:
         yield _sheets(sheets, show, plan.rules.currency)
+    if plan.on_hand:
+        yield Paragraph("Out of boards that you have. Keep them for these parts and buy nothing for them:")
+        yield Bullets(tuple(on_hand_words(plan, show)))
     if plan.missing:
         yield Paragraph("No board of the yard makes these, so they are not counted:", "caution")
         yield Bullets(tuple(missing_words(plan)))
@@ -55,12 +59,14 @@ def _blocks(plan: BuyingPlan, sheets: Sequence[FilledSheet], show: str) -> Itera
         yield Paragraph(
             f"Each board to buy is drawn as wide as the page, its width {TALLER:g} times larger than its length. A "
             "rectangle is a blank; the line in it is the finished part. End and edge are how far the blank lies from "
-            "the board's left end and its lower edge as you buy it. Thick is finished. Mark all blanks before the "
+            "the board's left end and from its lower edge. Call either end the left one, mark it LEFT, and mark the "
+            "edge that is then toward you. Thick is finished. Mark all blanks before the "
             "first cut. Begin with a cut that runs right across the board or right along it. Leave narrow blanks on "
             "the wide board until last, to hold them by."
         )
         for one in plan.boards:
-            yield Figure(board_picture(one), f"{sentence(board_title(one, show))}.", across=True)
+            title = f"{sentence(board_title(one, show))}."
+            yield Figure(board_picture(one), title, across=True, rows_below=len(one.cuts) + 1)
             yield _blanks(one, show)
         yield Bullets(tuple(rules_words(plan, show)))
         if any(not cut.blank.outlines for one in plan.boards for cut in one.cuts):

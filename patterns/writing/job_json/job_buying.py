@@ -40,5 +40,10 @@ def buying_figures(plan: BuyingPlan) -> dict[str, Any]:
             {"material": total.material, "net": total.net, "gross": total.gross, "cost": total.cost}
             for total in plan.totals
         ],
+        "on_hand": [
+            {"part": one.title, "board": one.on_hand.board, "lengths": list(one.on_hand.lengths)}
+            for one in plan.on_hand
+            if one.on_hand
+        ],
         "missing": [{"part": one.title, "material": one.material, "why": one.why} for one in plan.missing],
     }

@@ -52,6 +52,7 @@ class Figure:
     caption: str = ""
     fitted: bool = False  # a picture that a phone shows whole, and no plan with words to be read
     across: bool = False  # a large one: on paper it goes across all columns
+    rows_below: int = 0  # of a table that on paper must not part from it
 
 
 @dataclass(frozen=True, slots=True)

@@ -229,7 +229,7 @@ def _block(flow: _Flow, block: Block) -> None:
         case Table():
             _table(flow, block)
         case Figure():
-            _figure(flow, block.drawing, block.caption, fitted=not _large(block))
+            _figure(flow, block.drawing, block.caption, fitted=not _large(block), rows_below=block.rows_below)
         case Figures():
             _beside(flow, [(one.drawing, one.caption) for one in block.entries], across=len(block.entries))
         case Facts():
@@ -279,13 +279,15 @@ def _steps(flow: _Flow, steps: Steps) -> None:
     flow.down(GAP)
 
 
-def _figure(flow: _Flow, drawing: Drawing, caption: str, *, fitted: bool) -> None:
+def _figure(flow: _Flow, drawing: Drawing, caption: str, *, fitted: bool, rows_below: int = 0) -> None:
     left, bottom, right, top = extent(drawing.marks)
     room, most = (flow.room, PICTURE) if fitted else (flow.across, PLAN)
     scale = min(room / max(right - left, 1e-6), most / max(top - bottom, 1e-6))
     high = scale * (top - bottom)
     under = broken(caption, SMALL, room) if caption else []
-    (flow.need if fitted else flow.full_width)(high + (len(under) + 1) * LINE * SMALL + GAP)
+    # Words in a row of a table may take two lines. A table longer than half a page is parted all the same.
+    below = min(rows_below * 2 * LINE * SMALL, flow.height / 2)
+    (flow.need if fitted else flow.full_width)(high + (len(under) + 1) * LINE * SMALL + GAP + below)
     at = (flow.x - scale * left, flow.y - high - scale * bottom)
     flow.ink(*(placed(scaled(mark, scale), at) for mark in drawing.marks))
     flow.down(high + SMALL)

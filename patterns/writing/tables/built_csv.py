@@ -16,6 +16,8 @@ from patterns.writing.tables.layout_csv import unrounded
 BLANK, AS_BUILT = "tables/built-blank.csv", "tables/as-built.csv"
 COLUMNS = ("frame", "line", "side", "measure", "planned", "figure")
 HOW = (
+    "Measure when every frame is braced and before the first long piece goes on. Measure each frame that a batten "
+    "leaves or that had to be packed or planed. A frame that the battens touch needs no figures.",
     "Copy this file beside boat.toml as built.csv. Write what you measured under figure and leave the rest blank. Then "
     "write a table [built] in boat.toml.",
     "Figures of frames are to the inside of the planking on the named face. Heights are from {datum}, distances from "
