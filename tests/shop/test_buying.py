@@ -11,6 +11,7 @@ from math import fsum
 import pytest
 from sample_jobs import sample
 
+from patterns.drawing.marks import Label
 from patterns.parts.materials import Plywood
 from patterns.shop.nest.sheets import SheetPlan
 from patterns.shop.saw.long_bench import bench
@@ -20,6 +21,7 @@ from patterns.shop.stock.yard import BOARD_FOOT, Per, YardBoard, YardRules
 from patterns.writing.book.book_buying import buying_section
 from patterns.writing.job_json.job_buying import buying_figures
 from patterns.writing.report.report_blocks import Bullets
+from patterns.writing.report.report_pdf import report_pages
 from patterns.writing.tables.stock_csv import stock_csv
 
 FOOT, INCH = 304.8, 25.4
@@ -177,3 +179,16 @@ def test_what_boards_on_hand_are_kept_for_is_in_the_list_the_table_and_the_figur
     kept = [entry for entry in kept if entry.startswith("Your board")]
     assert all(any(title in entry for entry in kept) for title in titles)
     assert all(entry in stock_csv(plan, [], "in-16ths") for entry in kept)
+
+
+def test_a_boards_drawing_and_the_first_rows_of_its_table_are_on_one_page() -> None:
+    section = buying_section(_plan(), [], "in-16ths")
+    assert section is not None
+    words = [
+        [mark.text for mark in page.marks if isinstance(mark, Label)]
+        for page in report_pages("what to buy", (), (section,), width=215.9, height=279.4, margin=12.0)
+    ]
+    assert sum(text.startswith("Board ") for page in words for text in page) >= len(_plan().boards)
+    for page in words:
+        drawn = [place for place, text in enumerate(page) if text.startswith("Board ") and "becomes blanks" in text]
+        assert all("blank" in page[place:] for place in drawn)

@@ -286,7 +286,8 @@ def _figure(flow: _Flow, drawing: Drawing, caption: str, *, fitted: bool, rows_b
     high = scale * (top - bottom)
     under = broken(caption, SMALL, room) if caption else []
     # Words in a row of a table may take two lines. A table longer than half a page is parted all the same.
-    below = min(rows_below * 2 * LINE * SMALL, flow.height / 2)
+    # Columns begin again under a drawing only where BAND is left.
+    below = max(BAND, min(rows_below * 2 * LINE * SMALL, flow.height / 2)) if rows_below else 0.0
     (flow.need if fitted else flow.full_width)(high + (len(under) + 1) * LINE * SMALL + GAP + below)
     at = (flow.x - scale * left, flow.y - high - scale * bottom)
     flow.ink(*(placed(scaled(mark, scale), at) for mark in drawing.marks))
