@@ -189,7 +189,17 @@ def _tapered(part: Part, wide: Wide, folds: Sequence[Floats]) -> Mesh:
     def lifted(sign: float) -> Callable[[Floats], Floats]:
         return lambda places: np.insert(places, 1, sign * wide(places), axis=1)
 
-    return between(*_sides(part, lifted(-1.0), lifted(1.0)), folds)
+    return between(*_sides(_closer(part), lifted(-1.0), lifted(1.0)), folds)
+
+
+def _closer(part: Part) -> Part:
+    """A part with points all along its straight edges: between two of them its wood need not be as wide as a chord."""
+
+    def points(line: Floats) -> Floats:
+        return shapely.get_coordinates(shapely.segmentize(shapely.LineString(line), STRIP / 2))
+
+    edges = tuple(replace(edge, points=points(edge.points), far=points(edge.far)) for edge in part.edges)
+    return replace(part, edges=edges)
 
 
 def _landing(part: Part) -> tuple[Wide, list[Floats]]:

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import shapely
 from sample_jobs import sample
-from screws import nearest
+from screws import in_the_air, nearest
 
 from patterns.parts.role import MarkKind, Role
 from patterns.parts.whole import Job
@@ -44,11 +44,11 @@ def _seam(found: tuple[Seam, ...], part: str, along: str) -> Seam:
 
 
 def test_counts_are_the_length_over_the_spacing_less_what_has_no_room(found: tuple[Seam, ...]) -> None:
-    """Hand-worked: a line of 3993 mm at 63.5 mm takes 63 spaces, one fastening in the middle of each."""
+    """Hand-worked: 3902 mm of log at 63.5 mm takes 62 spaces, one fastening in the middle of each."""
     chine = _seam(found, "side panel, port", "chine")
     assert chine.spacing == pytest.approx(2.5 * INCH)
-    assert ceil(chine.length / chine.spacing) == 63
-    assert chine.count == 63
+    assert ceil(chine.length / chine.spacing) == 62
+    assert chine.count == 62
     for one in found:
         # Midway between those of another row, one may stand at either end; a frame's line is cut by what is let in.
         assert one.count <= ceil(one.length / one.spacing) + 1
@@ -97,6 +97,13 @@ def test_no_two_screws_meet_in_the_wood(name: str) -> None:
         job, seams(job, read.router, fasten_rules(FasteningsTable.model_validate({}), unit="in", metric=False))
     )
     assert found[0][0] > 6.0, found[:3]
+
+
+@pytest.mark.parametrize("name", ["duckweed"])
+def test_every_screw_ends_in_wood(name: str) -> None:
+    """Driven as the book says, its point is inside a solid of the boat: a log, a rail, a stem, a frame, a transom."""
+    read, job = sample(name)
+    assert not list(in_the_air(job, seams(job, read.router, FASTEN)))
 
 
 def test_a_frames_line_is_fastened_only_where_the_frame_is_behind_it() -> None:
@@ -185,12 +192,12 @@ def test_a_rail_is_fastened_through_the_planking_it_lies_on(found: tuple[Seam, .
 
 
 def test_a_bottom_between_the_sides_is_fastened_to_its_logs_all_along() -> None:
-    """Hand-worked: 2.21 m at 63.5 mm apart. The bottom's far face is planed in, so its line lies further in."""
+    """Hand-worked: 2.14 m at 63.5 mm apart. The bottom's far face is planed in, so its line lies further in."""
     read, job = sample("duckweed")
     logs = [one for one in seams(job, read.router, FASTEN) if one.part == "bottom panel" and one.into == "chine log"]
     assert [one.along for one in logs] == ["inside of side, starboard", "inside of side, port"]
     for one in logs:
-        assert one.length == pytest.approx(2200, abs=30)
+        assert one.length == pytest.approx(2145, abs=30)
         assert ceil(one.length / one.spacing) - 2 <= one.count
 
 

@@ -156,7 +156,7 @@ def test_every_screw_tick_read_back_is_a_screw_of_its_seam(name: str) -> None:
         rows = [row for stick in own for row in stick.screws if len(row.along) == len(along)]
         assert any(np.abs(row.along - along).max() < 0.5 for row in rows), seam
         held += len(along)
-    assert held > 150
+    assert held > 120
 
 
 @pytest.mark.parametrize("name", ["saltmeadow", "sandlark"])
@@ -183,7 +183,7 @@ def test_two_rows_on_one_stick_are_lettered_and_said_apart() -> None:
     job, fastened = _screw_places("saltmeadow")
     log = next(one for one in story_sticks(job.tables, job.boards, job.setting_up, fastened) if "log" in one.title)
     assert [row.letter for row in log.screws] == ["a", "b"]
-    assert "Short ticks a: screws that come from the side panel; 62 of 63, the rest beyond the ends." in log.use
+    assert "Short ticks a: screws that come from the side panel; 62." in log.use
     drawing = stick_drawing(log, boat="Boat", show="mm")
     for row in log.screws:
         at = [mark.at[0] for mark in drawing.body if isinstance(mark, Label) and mark.text == row.letter]

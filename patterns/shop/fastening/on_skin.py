@@ -50,6 +50,11 @@ class OnSkin:
         """(n,) mm from FP of points (n, 2) of the pattern."""
         return np.asarray(self.in_space(points)[:, 0])
 
+    def inward(self, points: Floats) -> Floats:
+        """(n, 3) unit, into the boat from points (n, 2) of the pattern."""
+        s, _ = self.places(points)
+        return np.asarray(-self.flat.ruled.at(self.flat.ruled.normal, s))
+
     def off_centre(self, points: Floats, inward: float) -> Floats:
         """(n,) mm from the centre plane, of places so far inside the marked face: negative beyond that plane."""
         s, _ = self.places(points)
@@ -86,3 +91,11 @@ def on_skin(job: Job, part: Part) -> OnSkin | None:
 def piece_of(job: Job, part: Part) -> LongPiece | None:
     """The long piece that a part is the pattern of."""
     return next((one for one in job.long_pieces if one.part.title == part.title), None)
+
+
+def middle_of(part: Part) -> Floats:
+    """(n, 2) mm, midway between the upper and the lower edge, fore to aft."""
+    lower, upper = (np.concatenate([one.points for one in part.edges_of(name)]) for name in ("lower", "upper"))
+    lower, upper = (line[line[:, 0].argsort(kind="stable")] for line in (lower, upper))
+    x = np.linspace(max(lower[0, 0], upper[0, 0]), min(lower[-1, 0], upper[-1, 0]), 200)
+    return np.stack([x, (np.interp(x, *lower.T) + np.interp(x, *upper.T)) / 2], axis=1)

@@ -8,6 +8,7 @@ from math import ceil, fsum
 
 import numpy as np
 import shapely
+import shapely.ops
 
 from patterns.geometry.arrays import Floats, run_along
 from patterns.hull.build import Stem, end_word
@@ -16,18 +17,19 @@ from patterns.parts.panels.joints import JoinedPanel
 from patterns.parts.part import Edge, Mark, Part
 from patterns.parts.role import EdgeKind, MarkKind, Role
 from patterns.parts.whole import Job
-from patterns.shop.fastening.on_skin import OnSkin, on_skin
+from patterns.shop.fastening.on_skin import OnSkin, middle_of, on_skin
 from patterns.shop.fastening.rules import FastenRules
 from patterns.shop.fastening.seam import Seam
 from patterns.shop.fastening.sizes import fastening_for
-from patterns.shop.fastening.staggered import midway
-from patterns.shop.router.pilots import Row, fastened, rows, spaced
+from patterns.shop.fastening.staggered import FINE, midway, where_along
+from patterns.shop.router.pilots import APART, Row, fastened, rows, spaced
 from patterns.shop.router.router_rules import RouterRules
 
 BESIDE_NOTCH = 6.0  # mm from a notch of a frame to a fastening of its line. Common practice, no single source
 STRIP = 0.1  # mm, breadth of what is taken out of a panel along a butt
 FRAME = "frame"
 FROM_EDGE = "from its planed edge"
+IN_LINE = ", in line with its faces"
 Hands = dict[tuple[str, str], list[Floats]]
 """By a line of the boat and a hand: mm from FP, where the first row into the wood along it has its fastenings."""
 
@@ -56,7 +58,7 @@ def panel_seams(job: Job, router: RouterRules, rules: FastenRules) -> tuple[Seam
     held = [list(_held(job, part, router, rules)) for part in panels]
     skins = [on_skin(job, part) for part in panels]
     first: Hands = {}
-    length = _lengths(held, job)
+    length = _lengths(held)
     evened = [[_evened(one, length) for one in some] for some in held]
     for some, skin in zip(evened, skins, strict=True):
         for one in some:
@@ -67,7 +69,7 @@ def panel_seams(job: Job, router: RouterRules, rules: FastenRules) -> tuple[Seam
         placed = [_staggered(part, one, skin, first) for one in some]
         wood = _without_joints(job, part)
         for one, made in zip(placed, fastened(part, router, wood, [one.row for one in placed]), strict=True):
-            found.append(_seam(part, one, made.places, made.clear, skin, router, rules))
+            found.append(_seam(job, part, one, made.places, made.clear, skin, router, rules))
     return (*found, *_butts(job, router, rules))
 
 
@@ -81,6 +83,8 @@ def _held(job: Job, part: Part, router: RouterRules, rules: FastenRules) -> Iter
             continue
         if one.line == job.boat.offsets.lines[0]:
             row = _respaced(row, rules.sheer_spacing)
+        if one.line:
+            row = behind.as_far_as_it_goes(row, one)
         if one.into == FRAME:
             row = _off_notches(row, notches)
         yield replace(one, row=row)
@@ -94,6 +98,7 @@ class _Behind:
         self.strake = job.hull.strake(part.strake)
         ends = ((job.hull.fore, False), (job.hull.aft, True))
         self.stems = {end_word(end, aft=aft) for end, aft in ends if isinstance(end, Stem)}
+        self.transoms = {end_word(end, aft=aft) for end, aft in ends} - self.stems
 
     def of(self, row: Row) -> Held | None:
         """The wood behind a row; None where there is none."""
@@ -112,7 +117,9 @@ class _Behind:
         return Held(row, name, None, self._into(name))
 
     def _into(self, what: str) -> str:
-        return f"from outside, through the panel into the {what}"
+        # Square to a panel that meets it aslant, a screw would come out through a face of it.
+        flat = what == FRAME or what in self.transoms
+        return f"from outside, through the panel into the {what}" + (IN_LINE if flat else "")
 
     def _frame(self, row: Row) -> Held | None:
         frames = self.job.boat.frames
@@ -150,6 +157,25 @@ class _Behind:
         off = min(1.0, 2 * self.router.pilot_edge / keel.rules.sided)
         risen = max(place.rise for place in keel.places) * off
         return Held(row, keel.name, max(keel.rules.moulded - risen, 0.0), self._into(keel.name))
+
+    def as_far_as_it_goes(self, row: Row, one: Held) -> Row:
+        """A row no further than the log or the rail behind it: past that the end timber's own row holds the panel."""
+        piece = next(
+            (p for p in self.job.long_pieces if p.name == one.into and p.part.hand in (one.hand, "none")), None
+        )
+        skin = on_skin(self.job, self.part)
+        own = on_skin(self.job, piece.part) if piece is not None else None
+        if piece is None or skin is None or own is None:
+            return row
+        inner = spaced(middle_of(piece.part), FINE)
+        ends = where_along(row.line, skin.from_fp, own.from_fp(inner[[0, -1]]))
+        run = run_along(row.line)
+        first, last = max(0.0, float(ends.min())), min(float(run[-1]), float(ends.max()))
+        if last - first < APART:
+            return replace(row, meant=row.meant[:0])
+        kept = shapely.ops.substring(shapely.LineString(row.line), first, last)
+        line = np.asarray(kept.coords)
+        return replace(row, line=line, meant=spaced(line, row.spacing))
 
     def _hand(self, of: Edge | Mark) -> str:
         if self.part.hand != "none":
@@ -195,17 +221,11 @@ def _off_notches(row: Row, notches: shapely.Geometry) -> Row:
     return replace(row, meant=meant)
 
 
-def _lengths(held: Sequence[Sequence[Held]], job: Job) -> Callable[[Held], float]:
+def _lengths(held: Sequence[Sequence[Held]]) -> Callable[[Held], float]:
     """The longer of the two rows into one piece of wood, mm: both are divided into as many spaces."""
     of: dict[tuple[str, str, bool], list[float]] = {}
     for one in (one for some in held for one in some if one.line):
         of.setdefault((one.line, one.hand, one.second), []).append(float(run_along(one.row.line)[-1]))
-    if job.boat.long.inwale is not None:
-        for part in job.parts:
-            if part.role is Role.OUTWALE:
-                of[job.boat.offsets.lines[0], part.hand, True] = [
-                    float(run_along(mark.points)[-1]) for mark in part.marks if mark.kind is MarkKind.FASTENED
-                ]
 
     def longest(one: Held) -> float:
         own = float(run_along(one.row.line)[-1])
@@ -257,6 +277,7 @@ def _joint_strips(joined: JoinedPanel) -> Iterator[shapely.Geometry]:
 
 
 def _seam(
+    job: Job,
     part: Part,
     one: Held,
     places: Floats,
@@ -270,6 +291,8 @@ def _seam(
     edge, edge_from = _off_edge(one, router)
     if one.stem and skin is not None and len(places):
         behind = float(skin.through_centre(places).min())
+    if one.second and skin is not None and behind is not None and len(places):
+        behind = min(behind, _through_log(job, part, one, skin.in_space(places), skin.inward(places), edge))
     return Seam(
         part=part.title,
         along=of.name if isinstance(of, Mark) else of.either_hand,
@@ -284,6 +307,27 @@ def _seam(
         fastening=fastening_for(part.thickness, behind, rules),
         clear=clear,
     )
+
+
+def _through_log(job: Job, part: Part, one: Held, at: Floats, inward: Floats, edge: float) -> float:
+    """mm that a fastening from below may go into a log before it comes out of the face that looks inboard.
+
+    The log lies flat on the strake above. A fastening begins ``edge`` inboard of that strake and comes nearer to the
+    far face by the cosine of the angle between the two strakes' normals for each mm.
+    """
+    corner = next(corner for corner in job.hull.corners if corner.line == one.line)
+    log = job.boat.long.log_at(one.line)
+    assert log is not None
+    ruled, face = corner.above.ruled, job.hull.inside(corner.above)
+    x = ruled.points(face.lower, face.depth)[:, 0]
+    known = np.isfinite(x)
+    order = x[known].argsort(kind="stable")
+    square = [np.interp(at[:, 0], x[known][order], -ruled.normal[known][order, axis]) for axis in range(3)]
+    # Of a bottom right across, the port row lies where y is negative.
+    side = np.where(at[:, 1] < 0, -1.0, 1.0) if part.hand == "none" else np.ones(len(at))
+    nearer = np.clip(square[0] * inward[:, 0] + square[1] * side * inward[:, 1] + square[2] * inward[:, 2], 0.0, 1.0)
+    with np.errstate(divide="ignore"):
+        return float(((log.sided - edge * np.sqrt(1 - nearer**2)) / nearer).min())
 
 
 def _off_edge(one: Held, router: RouterRules) -> tuple[float, str]:

@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+import shapely
+import shapely.ops
 
 from patterns.geometry.arrays import Floats, lengths, run_along
 from patterns.parts.part import Mark, Part
 from patterns.parts.role import MarkKind, Role
 from patterns.parts.whole import Job
-from patterns.shop.fastening.on_skin import OnSkin, on_skin, piece_of
+from patterns.shop.fastening.on_skin import OnSkin, middle_of, on_skin, piece_of
 from patterns.shop.fastening.rules import FastenRules
 from patterns.shop.fastening.seam import Seam
 from patterns.shop.fastening.sizes import Fastening, fastening_for
-from patterns.shop.fastening.staggered import midway
+from patterns.shop.fastening.staggered import FINE, midway, where_along
 from patterns.shop.router.pilots import APART, spaced
 from patterns.shop.router.router_rules import RouterRules
 
@@ -45,6 +47,7 @@ def rail_seams(job: Job, panels: Sequence[Seam], router: RouterRules, rules: Fas
         apart = max(APART, 2 * (router.pilot or 0.0))
         for mark in part.marks:
             if mark.kind is MarkKind.FASTENED:
+                mark = _over_inwale(job, part, mark, skin)
                 meant = _meant(job, part, mark, skin, panels, rules)
                 room = _room(part, skin, through.fastening)
                 yield Seam(
@@ -73,7 +76,7 @@ def _through(job: Job, part: Part, rules: FastenRules) -> _Through:
         return _Through(
             "planking and inwale",
             f"from outside, through the {name} and the panel into the inwale, when the panel is fastened; midway "
-            "between the panel's screws",
+            "between the panel's screws; one more in each end, into the stem or the transom",
             fastening_for(part.thickness, planking + long.inwale.sided, rules),
         )
     if part.role is Role.KEELSON and long.keel_batten is not None:
@@ -89,6 +92,19 @@ def _through(job: Job, part: Part, rules: FastenRules) -> _Through:
         f"{side}, through the panel into the {name}{first}",
         fastening_for(planking, part.thickness, rules),
     )
+
+
+def _over_inwale(job: Job, part: Part, mark: Mark, skin: OnSkin | None) -> Mark:
+    """An outwale's fastening line as far as the inwale behind it goes: past its ends the wood is not as deep."""
+    hand = part.hand
+    inwale = next((one for one in job.parts if one.role is Role.INWALE and one.hand == hand), None)
+    own = on_skin(job, inwale) if inwale is not None and part.role is Role.OUTWALE else None
+    if inwale is None or own is None or skin is None:
+        return mark
+    ends = where_along(mark.points, skin.from_fp, own.from_fp(spaced(middle_of(inwale), FINE)[[0, -1]]))
+    first, last = max(float(ends.min()), 0.0), float(ends.max())
+    kept = shapely.ops.substring(shapely.LineString(mark.points), first, last)
+    return replace(mark, points=np.asarray(kept.coords))
 
 
 def _meant(job: Job, part: Part, mark: Mark, skin: OnSkin | None, panels: Sequence[Seam], rules: FastenRules) -> Floats:

@@ -12,10 +12,9 @@ from patterns.geometry.short_repr import brief
 from patterns.parts.part import Part
 from patterns.parts.role import Role
 from patterns.parts.whole import Job
-from patterns.shop.fastening.on_skin import OnSkin, on_skin
+from patterns.shop.fastening.on_skin import OnSkin, middle_of, on_skin
 from patterns.shop.fastening.seam import Seam
-from patterns.shop.fastening.staggered import FINE, carried_on
-from patterns.shop.router.pilots import spaced
+from patterns.shop.fastening.staggered import where_along
 
 INTO = (Role.LOG, Role.INWALE, Role.STEM)
 
@@ -60,17 +59,8 @@ def _goes_into(seam: Seam, part: Part) -> bool:
 
 def _on_face(part: Part, own: OnSkin, from_fp: Floats) -> Floats:
     """(k, 2) mm on the middle of a long piece's face, at distances from FP; as far as the piece goes."""
-    middle = _middle(part)
+    middle = middle_of(part)
     run = run_along(middle)
-    fine = spaced(middle, FINE)
-    at = carried_on(from_fp, own.from_fp(fine), (np.arange(len(fine)) + 0.5) * run[-1] / len(fine))
+    at = where_along(middle, own.from_fp, from_fp)
     at = at[(at > 0) & (at < run[-1])]
     return np.stack([np.interp(at, run, middle[:, axis]) for axis in range(2)], axis=1)
-
-
-def _middle(part: Part) -> Floats:
-    """(n, 2) mm, midway between the upper and the lower edge, fore to aft."""
-    lower, upper = (np.concatenate([one.points for one in part.edges_of(name)]) for name in ("lower", "upper"))
-    lower, upper = (line[line[:, 0].argsort(kind="stable")] for line in (lower, upper))
-    x = np.linspace(max(lower[0, 0], upper[0, 0]), min(lower[-1, 0], upper[-1, 0]), 200)
-    return np.stack([x, (np.interp(x, *lower.T) + np.interp(x, *upper.T)) / 2], axis=1)

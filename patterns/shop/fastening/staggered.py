@@ -26,10 +26,7 @@ def midway(line: Floats, from_fp: FromFp, first: Floats, spacing: float) -> Floa
         mm; where the line ends further than that from its last fastening, it gets one more.
     """
     run = run_along(line)
-    fine = spaced(line, FINE)
-    at = (np.arange(len(fine)) + 0.5) * run[-1] / len(fine)
-    x = from_fp(fine)
-    others = _filled(np.sort(carried_on(first, x, at)))
+    others = _filled(np.sort(where_along(line, from_fp, first)))
     others = others[(others > -spacing) & (others < run[-1] + spacing)]
     if len(others) < 2:
         return spaced(line, spacing)
@@ -50,6 +47,13 @@ def _filled(others: Floats) -> Floats:
     spaces = np.maximum(1, np.round(gaps / usual)).astype(int)
     starts = (start + gap * np.arange(n) / n for start, gap, n in zip(others, gaps, spaces, strict=False))
     return np.concatenate([*starts, others[-1:]])
+
+
+def where_along(line: Floats, from_fp: FromFp, x: Floats) -> Floats:
+    """(n,) mm along a line of a pattern, of distances from FP; carried on straight past both its ends."""
+    run = run_along(line)
+    fine = spaced(line, FINE)
+    return carried_on(x, from_fp(fine), (np.arange(len(fine)) + 0.5) * run[-1] / len(fine))
 
 
 def carried_on(first: Floats, x: Floats, at: Floats) -> Floats:

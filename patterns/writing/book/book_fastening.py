@@ -16,6 +16,7 @@ from patterns.plates.words.fastening_words import (
     what_words,
 )
 from patterns.shop.fastening.finishing import Finishing
+from patterns.shop.fastening.panel_seams import IN_LINE
 from patterns.shop.fastening.rules import FastenRules, FinishRules
 from patterns.shop.fastening.seam import Seam, pairs_together, totals
 from patterns.shop.router.router_rules import RouterRules
@@ -37,7 +38,7 @@ _COUNTED = (
 )
 _DRIVEN = (
     "Drive them from outside, through the panel into the wood that the row names, unless a note under the table says "
-    "how."
+    "how. Drive them square to the panel; into a frame or a transom in line with its faces."
 )
 _MIDWAY = (
     "Where two rows go into one piece of wood, each screw of the second stands midway between two of the first, so "
@@ -151,7 +152,7 @@ def _by_part(seams: Sequence[Seam], show: str) -> Iterator[Block]:
 
 
 def _as_most(seam: Seam) -> bool:
-    return seam.how == f"from outside, through the panel into the {seam.into}"
+    return seam.how.removesuffix(IN_LINE) == f"from outside, through the panel into the {seam.into}"
 
 
 def _driven(seam: Seam) -> str:
