@@ -23,15 +23,35 @@ from closed_round import ClosedRound, double_ender, ellipsoid, hollow, parabolic
 from round_boats import moulds_at, round_boat
 
 from patterns.errors import PatternsError
+from patterns.geometry.arrays import dots, unit
 from patterns.hull.build import Layer, Stem, Transom
 from patterns.parts.asked.end_rules import PlankEnds, StemWork
-from patterns.parts.asked.rules import Boat, Building, FrameKind, FramePlace, MouldPieces, RoundKeel, StationFace, Way
+from patterns.parts.asked.rules import (
+    Boat,
+    Building,
+    FrameKind,
+    FramePlace,
+    FrameRules,
+    MouldPieces,
+    RoundKeel,
+    StationFace,
+    Way,
+)
+from patterns.parts.frames.frame import frame_name
+from patterns.parts.part import Edge
+from patterns.parts.role import EdgeKind, Role
+from patterns.parts.stands import FrameStand
 from patterns.parts.whole import Job, loft
 from patterns.shop.fit.skin_checks import skin_checks
 from patterns.shop.layout.mould_figures import mould_figures
 from patterns.shop.layout.setting_up import setting_up
 
 INTO = 0.02  # mm a mould may stand into the planking
+UNEVEN = (
+    0.05  # mm between port and starboard: an outline has no more points than its shape needs, on either side others
+)
+CUSP = np.radians(50.0)  # rad at one point of a mould's edge: more is no edge along planking
+BEVEL = np.radians(0.4)
 
 
 def form_at_random(rng: np.random.Generator) -> ClosedRound:
@@ -44,6 +64,13 @@ def form_at_random(rng: np.random.Generator) -> ClosedRound:
             return hollow(float(rng.uniform(2.1, 3.2)), float(rng.uniform(520, 700)), float(rng.uniform(10, 30)),
                           float(rng.uniform(0.4, 1.3)), float(rng.uniform(0.0, 0.3)))  # fmt: skip
     return double_ender(float(rng.uniform(2.1, 2.8)), float(rng.uniform(380, 560)), float(rng.uniform(8, 25)))
+
+
+def _cut_by(form: ClosedRound, rng: np.random.Generator) -> ClosedRound:
+    """The form with 2 to 12 waterlines from the lowest of its own to the highest, where it has any."""
+    low, high = form.waterlines[0], form.waterlines[-1]
+    count = int(rng.integers(2, 13))
+    return replace(form, waterlines=tuple(np.round(np.linspace(low, high, count), 1).tolist()))
 
 
 def boat_at_random(rng: np.random.Generator) -> Boat:
@@ -67,6 +94,7 @@ def boat_at_random(rng: np.random.Generator) -> Boat:
         "pieces": MouldPieces(bool(rng.integers(2)), None if solid else float(rng.uniform(120, 300))),
     }
     ways = (None, Building(Way.UPSIDE_DOWN, top, top - 100), Building(Way.RIGHT_SIDE_UP, -50.0, 300.0))
+    form = _cut_by(form, rng)
     boat = round_boat(
         form,
         thickness=float(rng.uniform(3, 25)),
@@ -107,6 +135,51 @@ def judged(job: Job) -> None:
         assert check.into < INTO, f"{check.part}: {check.into:.3f} mm into the planking"
     assert mould_figures(job)
     assert setting_up(job).frames
+    for rules, stand in job.stands:
+        _mould_judged(job, rules, stand)
+
+
+def _mould_judged(job: Job, rules: FrameRules, stand: FrameStand) -> None:
+    """One outline that does not turn back, both sides alike, legs up to the strongback, bevels of the true skin."""
+    part = job.part(frame_name(rules, stand))
+    ring = shapely.Polygon(part.outline)
+    turned = shapely.Polygon(part.outline * (-1.0, 1.0))
+    uneven = ring.exterior.hausdorff_distance(turned.exterior)
+    assert uneven < UNEVEN, f"{part.title}: port and starboard are {uneven:.3f} mm apart"
+    building = job.boat.building
+    if building and building.way is Way.UPSIDE_DOWN:
+        assert abs(float(part.outline[:, 1].max()) - building.strongback) < 1e-6, f"{part.title}: legs too short"
+    pieces = [one for one in job.parts if one.of == part.title and one.role is Role.MOULD_PIECE]
+    if pieces:
+        together = shapely.union_all([shapely.Polygon(one.outline).buffer(1e-4) for one in pieces])
+        assert together.symmetric_difference(ring).area < 1.0, f"{part.title}: its pieces are not the whole"
+    for edge in part.edges:
+        if edge.kind is EdgeKind.PLANKED:
+            way = unit(np.diff(edge.points, axis=0))
+            least = float(dots(way[1:], way[:-1]).min(initial=1.0))
+            loops = any("thicker than the hull is round" in one for one in part.doubts)
+            assert least > np.cos(CUSP) or loops, f"{part.title}: turns by {np.degrees(np.arccos(least)):.0f} at once"
+            if rules.bevelled:
+                _bevels_judged(job, rules, stand, edge)
+
+
+def _bevels_judged(job: Job, rules: FrameRules, stand: FrameStand, edge: Edge) -> None:
+    """Each bevel lies between those of the skin at both faces."""
+    skin = job.hull.smooth
+    assert skin is not None
+    depth = skin.depth_of(mould=rules.kind is FrameKind.MOULD)
+    cuts = [skin.section(face, depth).cut for face in (stand.face, stand.far)]
+    if any(cut.loops for cut in cuts):
+        return
+    run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(edge.points, axis=0).T))])
+    for bevel in edge.bevels[1:-1]:
+        place = np.array([np.interp(bevel.along, run, edge.points[:, axis]) for axis in (0, 1)])
+        both = []
+        for cut in cuts:
+            nearest = np.hypot(cut.points[:, 1] - abs(place[0]), cut.points[:, 2] - place[1]).argmin()
+            both.append(-stand.wood * float(cut.bevels[nearest]))
+        low, high = min(both) - BEVEL, max(both) + BEVEL
+        assert low < bevel.angle < high, f"{edge.name}: {np.degrees([bevel.angle, *both]).round(2)}"
 
 
 def main(count: int = 60, seed: int = 1) -> None:

@@ -195,11 +195,13 @@ def inner_edge(outer: Outer, rules: FrameRules) -> tuple[Floats, Floats]:
     half = len(outer.bottom) // 2
     # At a chine the sides' inner edges cross: drawn point by point, what lies past the crossing is a loop.
     inboard = _lengthened(unlooped(parallel(outer.reached, rules.side_moulded)))
-    floor = _lengthened(unlooped(parallel(outer.bottom[half:], rules.floor_moulded)))
     if outer.round:  # its bottom is no wider than the keel: the floor is level as far as the sides
-        floor = np.concatenate([floor, [[float(inboard[:, 0].max()) + 1.0, floor[-1, 1]]]])
+        level = float(outer.bottom[:, 1].max()) + rules.floor_moulded
+        floor = np.array([[-1.0, level], [float(inboard[:, 0].max()) + 1.0, level]])
+    else:
+        floor = _lengthened(unlooped(parallel(outer.bottom[half:], rules.floor_moulded)))
     keel = float(np.interp(0.0, floor[:, 0], floor[:, 1]))  # of a V, its foot lies between two of its points
-    floor = floor[floor[:, 0] >= 0]
+    floor = np.array([[0.0, keel], floor[-1]]) if outer.round else floor[floor[:, 0] >= 0]
     try:
         rising = trimmed(inboard, lambda points: points[:, 1] - top)
         down, across = met(rising[::-1], floor[::-1])
@@ -240,7 +242,11 @@ def rounded(inner: Floats, radius: float) -> Floats:
     low = points[:, 1] < inner[0, 1]
     first = int(np.flatnonzero(low & ~np.roll(low, 1))[0])
     turned, low = np.roll(points, -first, axis=0), np.roll(low, -first)
-    return np.concatenate([inner[:1], turned[: int((~low).argmax())], inner[-1:]])
+    line = np.concatenate([inner[:1], turned[: int((~low).argmax())], inner[-1:]])
+    # What the corners are rounded by draws either side a little otherwise.
+    right = line[: int((line[:, 0] <= 0).argmax())]
+    middle = [[0.0, float(np.interp(0.0, *line[:, [0, 1]][::-1].T))]]
+    return np.concatenate([right, middle, over(right[::-1])])
 
 
 def _leg(side: Floats, corner: Floats, strongback: float | None, *, upright: bool) -> Floats | None:
