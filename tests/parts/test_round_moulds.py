@@ -293,6 +293,9 @@ def test_pieces_of_a_mould_are_together_the_mould() -> None:
         assert sum(cleat.count for cleat in cleats) == len(wood) - 1  # one over each joint
         for cleat in cleats:
             assert whole.buffer(0.1).contains(shapely.Polygon(cleat.outline))
+            # Its line lies on a joint of the whole, so that he need not guess which way it goes.
+            line = shapely.LineString(cleat.mark("joint").points)
+            assert min(shapely.LineString(one.points).distance(line) for one in made.whole.marks_of("joint")) < 1e-6
 
 
 def test_a_mould_that_no_sheet_holds_is_made_in_halves_and_narrow_boards_are_refused() -> None:

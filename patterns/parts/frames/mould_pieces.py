@@ -225,7 +225,7 @@ def _cleats(frame: FrameShape, whole: Part, middle: Floats, joints: Sequence[_Jo
     ends = np.sort(middle[:, 1])
     low, high = ends + np.array([1.0, -1.0]) * min(INSET, np.ptp(ends) / 10)
     box = np.array([[-reach, low], [reach, low], [reach, high], [-reach, high]])
-    yield _cleat(frame, whole, f"{whole.name} centre cleat", _plate(room, box), 1, 0.0)
+    yield _cleat(frame, whole, f"{whole.name} centre cleat", _plate(room, box), middle, 1, 0.0)
     for number, joint in enumerate(joints, 1):
         across = unit(joint.inner - joint.outer)
         sides = joint.outer - INSET * across, joint.inner + INSET * across
@@ -233,7 +233,7 @@ def _cleats(frame: FrameShape, whole: Part, middle: Floats, joints: Sequence[_Jo
             [side + sign * reach * joint.way for side, sign in zip((*sides, *sides[::-1]), (-1, -1, 1, 1), strict=True)]
         )
         along = float(np.arctan2(joint.way[1], joint.way[0]) % np.pi)
-        yield _cleat(frame, whole, f"{whole.name} cleat {number}", _plate(room, box), 2, along)
+        yield _cleat(frame, whole, f"{whole.name} cleat {number}", _plate(room, box), joint.line, 2, along)
 
 
 def _plate(room: BaseGeometry, box: Floats) -> Shape:
@@ -252,7 +252,9 @@ def _plate(room: BaseGeometry, box: Floats) -> Shape:
     return Shape(over_joint, lines)
 
 
-def _cleat(frame: FrameShape, whole: Part, name: str, shape: Shape, count: int, across_joint: float) -> Part:
+def _cleat(
+    frame: FrameShape, whole: Part, name: str, shape: Shape, joint: Floats, count: int, across_joint: float
+) -> Part:
     thickness = frame.rules.pieces.cleat or frame.rules.sided
     edges: tuple[Edge, ...] = edges_of(shape, shape, thickness=thickness)
     far = frame.stand.far
@@ -270,11 +272,12 @@ def _cleat(frame: FrameShape, whole: Part, name: str, shape: Shape, count: int, 
         material=frame.rules.material,
         marked_face="either face",
         edges=edges,
+        marks=(Mark("joint", shapely.get_coordinates(shape.ring.intersection(LineString(joint))), MarkKind.JOINT),),
         bow="either way",
         stands_in=(far,) if count == 1 else (far, turned),
         remarks=(
-            f"{both}It lies over a joint on the face that is not marked, {write_small(HELD_BACK, frame.show)} inside "
-            "the edge, and is square all round.",
+            f"{both}Its line lies on the joint, on the face that is not marked. It ends "
+            f"{write_small(HELD_BACK, frame.show)} inside the edge, and is square all round.",
         ),
         grain="across the joint",
         grain_angle=across_joint,
