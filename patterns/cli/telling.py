@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from patterns.cli.screen import INDENT, WARNING, Screen, paragraph
+from patterns.hull.offsets import Offsets
 from patterns.reading.boat.boat_toml import Default, LinesFile
 from patterns.units.datums import BASE, HEIGHTS_IN_TOML
 from patterns.writing.folder.folder_plan import Kept
@@ -31,8 +32,10 @@ def tell_read(read: LinesFile, *, tables: Iterable[str] = (), verbose: bool = Fa
     if verbose and boat.about:
         print(paragraph(f"{boat.name}:", boat.about))
     more = f"; {untold} defaults, listed in the book" if untold > 1 and not tables else ""
-    lines = f"{', '.join(boat.offsets.lines)} at {stations} stations, {ends}, to the {boat.lines_to}{more}."
-    print(paragraph("Read", f"{boat.name}: {lines}"))
+    lines = ", ".join((*boat.offsets.lines, *_cuts(boat.offsets)))
+    print(paragraph("Read", f"{boat.name}: {lines} at {stations} stations, {ends}, to the {boat.lines_to}{more}."))
+    for table in read.unheeded:
+        print(paragraph("", f"{table} is not used: a round hull has one planking, and [planking.side] says which."))
     for words in extras_told(boat.offsets, boat.show):
         print(paragraph("", f"Extra figure, at no station: {words}."))
     if read.table.read_as:
@@ -44,6 +47,15 @@ def tell_read(read: LinesFile, *, tables: Iterable[str] = (), verbose: bool = Fa
     elif of_profiles:
         heights = (f"{one.key.removeprefix(OF_PROFILES).strip()} {one.value.partition(',')[0]}" for one in of_profiles)
         print(paragraph("", f"From the profiles: {', '.join(heights)}."))
+
+
+def _cuts(offsets: Offsets) -> Iterator[str]:
+    """``4 waterlines``, ``a buttock`` and ``2 diagonals``, as a table has them."""
+    names = dict.fromkeys(row.name for row in (*offsets.half_breadths, *offsets.heights))
+    for kind in ("waterline", "buttock", "diagonal"):
+        count = sum(name.startswith(kind) for name in names)
+        if count:
+            yield f"a {kind}" if count == 1 else f"{count} {kind}s"
 
 
 def tell_kept(folder: Path, place: JobFolder, written: Written, terminal: Screen) -> None:

@@ -8,7 +8,7 @@ import numpy as np
 
 from patterns.hull.fairing_rules import HEIGHT
 from patterns.hull.round.figures import rabbet_row
-from patterns.hull.round.round_hull import RoundHull
+from patterns.hull.round.round_hull import FairedFigure, RoundHull
 from patterns.hull.round.thin_spots import NextFigure, ThinSpot, next_figure, thin_spots
 from patterns.parts.asked.rules import BoatLines
 from patterns.parts.cautions import Caution, end_cautions
@@ -32,13 +32,17 @@ def round_cautions(boat: BoatLines, hull: RoundHull) -> tuple[Caution, ...]:
 
 
 def _held_back(boat: BoatLines, hull: RoundHull) -> Iterator[Caution]:
-    rows: dict[tuple[str, str], list[str]] = {}
+    rows: dict[tuple[str, str], list[FairedFigure]] = {}
     for one in hull.figures:
         if one.held and one.limit > 0:
-            rows.setdefault((one.line, one.view), []).append(one.column)
-    for (line, view), columns in rows.items():
+            rows.setdefault((one.line, one.view), []).append(one)
+    for (line, view), every in rows.items():
+        worst = max(every, key=lambda one: one.further)
+        by = f"by up to {unbroken(write_at_most(worst.further, boat.show))}" if worst.further else "by less than shows"
+        at = f", most at {worst.column}" if len(every) > 1 else ""
         text = (
-            f"held back by its limit at {', '.join(columns)}: the surface that all the lines agree on would go further."
+            f"held back by its limit at {', '.join(one.column for one in every)}: without limits the surface that all "
+            f"the lines agree on would go further, {by}{at}."
         )
         yield Caution(f"{line}, {view}s", text)
 

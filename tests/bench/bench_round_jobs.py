@@ -137,7 +137,7 @@ def judged(name: str, folder: Path, form: ClosedRound) -> None:
     mm, where, z, band = max(worst)
     outside = sum(one[0] > one[3] for one in worst)
     print(
-        f"{name:24} edge {mm:.2f} worst ({where} at {z:.0f}, band {band:.2f}), {np.quantile(every, 0.95):.2f} 95 of 100; "
+        f"{name:24} edge {mm:.2f} worst ({where} at {z:.0f}, band {band:.2f}), {np.quantile(every, 0.95):.2f} 95 %; "
         f"{outside} of {len(worst)} moulds out of band; into planking {max(into):.2f}; marks {max(marks):.2f} mm; "
         f"bevels {max(turned):.2f} deg; volume {volume(hull.skin) / volume(form.skin) - 1:+.1e}",
         flush=True,

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from commanded import ROOT
 
+from patterns.cli.telling import tell_read
 from patterns.errors import InputError
 from patterns.hull.round.figures import is_round
 from patterns.reading.boat.boat_toml import BoatFile, read_lines
@@ -51,6 +52,15 @@ def test_nothing_is_asked_of_a_bottom(tmp_path: Path) -> None:
     path = tmp_path / "boat.toml"
     path.write_text(f'{path.read_text(encoding="utf-8")}\n[planking.bottom]\nthickness = 9\nlaps = "over the sides"\n')
     assert isinstance(read_lines(tmp_path), BoatFile)
+
+
+def test_a_bottom_that_is_given_is_told_to_be_of_no_use(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert read_lines(WITHYWATER).unheeded == ()
+    more = ("[planking.side]", "[planking.bottom]\nthickness = 12\n\n[planking.side]")
+    tell_read(read_lines(written(tmp_path, more)))
+    words = " ".join(capsys.readouterr().out.split())
+    assert "[planking.bottom] is not used: a round hull has one planking, and [planking.side] says which." in words
+    assert "sheer, keel, 4 waterlines, 2 buttocks, 2 diagonals at " in words
 
 
 def test_a_diagonal_that_nobody_knows_the_place_of_is_refused(tmp_path: Path) -> None:

@@ -8,7 +8,6 @@ from functools import partial
 
 import numpy as np
 
-from patterns.geometry.arrays import Floats
 from patterns.geometry.one_thread import one_thread
 from patterns.hull.build import TransomFace
 from patterns.hull.round.contradictions import contradictions
@@ -56,15 +55,14 @@ def _faired(fit: SkinFit) -> Iterator[FairedFigure]:
     every = figures(fit.asked)
     placed = Placed.of(every, fit.asked.offsets.from_fp, fit.frame.v_of)
     numbers = {one.where: number for number, one in enumerate(fit.placed.figures)}
-    for one, reads in zip(every, _reads(fit, placed).tolist(), strict=True):
+    free = cuts(fit.free, placed) if fit.held else np.full(len(every), np.nan)
+    for one, reads, loose in zip(every, cuts(fit.skin, placed).tolist(), free.tolist(), strict=True):
         number = numbers.get(one.where)
         aside = number is None or number in fit.aside
         faired = _at_limit(one, reads, held=number in fit.held) if not aside else reads
-        yield FairedFigure(one.line, one.view, one.column, one.given, faired, one.limit, number in fit.held, aside)
-
-
-def _reads(fit: SkinFit, placed: Placed) -> Floats:
-    return cuts(fit.skin, placed)
+        held = number in fit.held
+        further = max(abs(loose - one.given) - one.limit, 0.0) if held and np.isfinite(loose) else 0.0
+        yield FairedFigure(one.line, one.view, one.column, one.given, faired, one.limit, held, aside, further)
 
 
 def _at_limit(one: Figure, reads: float, *, held: bool) -> float:

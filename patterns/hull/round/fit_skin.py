@@ -52,6 +52,9 @@ SETTLING, LIMITED = 0.3, 0.03  # how freely feet slide then, and where limits ho
 SETTLED = 2e-3  # mm; the skin moves less at every figure
 LIMPER = 1.5  # by which stiffness falls a time where limits contradict each other
 TIMES_LIMPER = 3
+STRAIN = 150.0
+"""Square of the standard deviations by which limits may move the skin. A small misprint with a limit of its own else
+bends all of the boat to keep it; limits then give, and that is told. Judgement of this program."""
 GIVES = 0.5  # of a limit, standard deviation of what it gives where nothing else will do
 LEAST_GIVE = 1e-8  # mm^2
 WITHIN = 0.01  # mm; a figure that much beyond its limit is within it
@@ -71,6 +74,11 @@ class SkinFit:
     aside: frozenset[int] = frozenset()  # figures not heeded, because the others deny them
     held: frozenset[int] = frozenset()  # figures held at their limits
     met: bool = True  # whether every figure lies within its limit
+
+    @property
+    def free(self) -> TensorSkin:
+        """The skin without limits."""
+        return self.frame.skin(*self.known.without(self.aside).solved(self.how).splines)
 
     def reads(self) -> Floats:
         """(figures,) mm, what the skin has in place of each figure; NaN where it has no such place."""
@@ -259,9 +267,9 @@ def _within_limits(fit: SkinFit) -> SkinFit:
     wanted = fit.known.field.equations.wanted[bound]
     for limper, gives in (*((times * LIMPER, 0.0) for times in range(TIMES_LIMPER)), (0.0, GIVES)):
         how = replace(fit.how, along=fit.how.along - limper, across=fit.how.across - limper)
-        solution, held = _pulled(fit.known.without(fit.aside), how, bound, room, gives)
+        solution, held, strain = _pulled(fit.known.without(fit.aside), how, bound, room, gives)
         met = bool((np.abs(solution.met[bound] - wanted) - room).max(initial=-1.0) < WITHIN)
-        if met:
+        if met and strain <= STRAIN:
             break
     named = frozenset(who[bound[held]].tolist())
     return replace(fit, solution=solution, skin=fit.frame.skin(*solution.splines), met=met, held=named)
@@ -269,17 +277,20 @@ def _within_limits(fit: SkinFit) -> SkinFit:
 
 def _pulled(
     field: TensorField, how: Stiffness, bound: NDArray[np.int64], room: Floats, gives: float
-) -> tuple[Solution, NDArray[np.bool_]]:
-    """The skin for a stiffness with some equations within their room, and which of these are held at it."""
+) -> tuple[Solution, NDArray[np.bool_], float]:
+    """The skin for a stiffness with some equations within their room, which of these are held, and the strain of it.
+
+    The strain is the square of how many standard deviations the skin is moved by.
+    """
     solution = field.solved(how)
     wanted = field.equations.wanted
     if (np.abs(solution.met - wanted)[bound] <= room).all():
-        return solution, np.zeros(len(bound), dtype=bool)
+        return solution, np.zeros(len(bound), dtype=bool), 0.0
     covariance = solution.covariance(bound) + np.diag((gives * room) ** 2 + LEAST_GIVE)
     pulls = pulls_within(solution.met[bound], covariance, wanted[bound], room)
     asked = wanted.copy()
     asked[bound] += solution.noise[bound] * pulls
-    return field.asking(asked).solved(how), pulls != 0.0
+    return field.asking(asked).solved(how), pulls != 0.0, float(pulls @ covariance @ pulls)
 
 
 def _limit(one: Figure, asked: RoundLines) -> float:

@@ -29,6 +29,7 @@ class FairedFigure:
     limit: float  # mm it may move; 0 locked, infinite where it is left out
     held: bool = False  # whether the limit held the surface back
     left_out: bool = False  # whether the surface heeds it
+    further: float = 0.0  # mm beyond its limit that the surface would lie without any limits, where one held it
 
     @property
     def moved(self) -> float:

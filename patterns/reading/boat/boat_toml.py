@@ -94,6 +94,7 @@ class LinesFile:
     needs: tuple[Need, ...] = field(default=(), kw_only=True)  # keys that wood needs besides
     # mm, of stem and sternpost, where the file says so already and the wood is not all there.
     sided: tuple[float | None, float | None] = field(default=(None, None), kw_only=True)
+    unheeded: tuple[str, ...] = field(default=(), kw_only=True)  # tables of the file that such a hull has no use for
 
     def __repr__(self) -> str:
         read = " and ".join(file.name for file in self.files)
@@ -189,7 +190,13 @@ def _read(place: str | Path, *, wood: bool) -> LinesFile:
     else:
         sided = _sided(data, "stem"), _sided(data, "sternpost")
         read = replace(_lines_file(checked.lines, *table, files), needs=lacking, sided=sided)
-    return replace(read, defaults=(*read.defaults, *(_default_of(blank, read) for blank in blanks)))
+    unheeded = ("[planking.bottom]",) if round_hull and _has_bottom(data) else ()
+    return replace(read, defaults=(*read.defaults, *(_default_of(blank, read) for blank in blanks)), unheeded=unheeded)
+
+
+def _has_bottom(data: dict[str, Any]) -> bool:
+    planking = data.get("planking")
+    return isinstance(planking, dict) and "bottom" in planking
 
 
 def _without_bottom(data: dict[str, Any]) -> dict[str, Any]:

@@ -202,7 +202,10 @@ def _faults_of_line_ends(offsets: Offsets, form: TableForm, fore: Floats, aft: F
                 end, place = (offsets.columns[0], first) if x <= first else (offsets.columns[-1], last)
                 where, station = (write_offset(at, form.notation) for at in (place, x))
                 found = f"an offset at {station} from FP"
-                wanted = f"nothing there: on the profile of the {end} the {name} ends at {where} from FP"
+                wanted = (
+                    f"nothing there: on the profile of the {end} the {name} ends at {where} from FP. Leave the cell "
+                    "blank, or set the profile right"
+                )
                 yield Problem(form.cell(kind, name, int(column)), found, wanted)
 
 
