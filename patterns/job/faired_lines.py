@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import replace
 
+from patterns.errors import ShapeError
 from patterns.hull.doubts.suspects import suspects
+from patterns.hull.planking.plank_lines import PlankLines
 from patterns.hull.planking.skin import plank
 from patterns.hull.round.figures import is_round
+from patterns.hull.round.planked import planks_on
 from patterns.hull.round.skin_lines import skin_lines
 from patterns.parts.asked.rules import Boat
 from patterns.parts.cautions import fairing_cautions
 from patterns.parts.faired import fair_cuts_of, fair_hull, fair_lines
 from patterns.parts.round_cautions import round_cautions
 from patterns.plates.lines.lines_plan import Beside, lines_plan
-from patterns.reading.boat.boat_toml import LinesFile
+from patterns.reading.boat.boat_toml import BoatFile, LinesFile
 from patterns.shop.fit.ease_twist import Eased, ease_twist
 from patterns.units.notations import Notation
 from patterns.units.papers import paper_size
@@ -51,7 +55,7 @@ def fair_files(read: LinesFile, table: FairedTable, eased: Eased | None = None) 
     short, long = sorted(paper_size(read.paper))
     room = (long - 2 * read.margin, short - 2 * read.margin)
     doubts = frozenset(one.place for one in table.suspects)
-    beside = Beside(doubts, eased.lines if eased else (), hull=table.hull)
+    beside = Beside(doubts, eased.lines if eased else (), hull=table.hull, planks=_planks(read, table))
     on_page = lines_plan(table.boat, table.lines, table.cuts, paper=PAGE, beside=beside, lettered=False)
     on_paper = lines_plan(table.boat, table.lines, table.cuts, paper=room, beside=beside)
     return {
@@ -62,6 +66,15 @@ def fair_files(read: LinesFile, table: FairedTable, eased: Eased | None = None) 
         "offsets-faired.csv": faired_csv(table.form, table.boat.offsets, table.lines, table.cuts),
         **({"offsets-eased.csv": _eased_csv(read, table, eased)} if eased else {}),
     }
+
+
+def _planks(read: LinesFile, table: FairedTable) -> PlankLines | None:
+    """Plank lines of a round hull whose wood is named too; what is wrong with them is told by the trial of the loft."""
+    if table.hull is None or not isinstance(read, BoatFile):
+        return None
+    with suppress(ShapeError):
+        return planks_on(table.hull, read.boat.skin)
+    return None
 
 
 def _eased_csv(read: LinesFile, table: FairedTable, eased: Eased) -> str:

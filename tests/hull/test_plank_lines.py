@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import pytest
 from commanded import ROOT
 
+from patterns.drawing.marks import Stroke
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, run_along
 from patterns.geometry.cuts import Plane
 from patterns.hull.build import PlankRules
 from patterns.hull.planking.plank_lines import PlankLines, breadths_at, flat_plank, lay_planks, strips_needed
 from patterns.parts.whole import Job, loft
+from patterns.plates.lines.lines_plan import Beside, lines_plan
+from patterns.plates.lines.plank_runs import PlankRun, runs_across, runs_along
 from patterns.reading.boat.boat_toml import read_boat
 from patterns.shop.layout.plank_figures import plank_figures
 
@@ -131,3 +135,76 @@ def test_the_samples_planks_fill_every_mould_and_are_marked_on_it(withywater: Jo
     for u in (0.2, 0.5, 0.8):
         at = np.array([lines.edge(n, np.array([u]))[0] for n in range(-1, lines.count)])
         assert (np.diff(at[:, 2]) > 0).all()
+
+
+def test_plank_lines_are_drawn_on_all_views_and_cross_the_sections_where_the_skin_has_them(withywater: Job) -> None:
+    smooth, surface = withywater.hull.smooth, withywater.surface
+    assert smooth is not None
+    assert smooth.planks is not None
+    assert surface is not None
+    planks = smooth.planks
+    views = [
+        lines_plan(
+            withywater.boat, withywater.lines, withywater.cuts, paper=(250.0, 160.0), beside=Beside(hull=surface, **by)
+        )
+        for by in ({}, {"planks": planks})
+    ]
+    for before, after in zip(*views, strict=True):
+        assert sum(_dashed(mark) for mark in after.drawing.marks) >= planks.count - 1
+        assert not any(_dashed(mark) for mark in before.drawing.marks)
+    for x, side in ((1000.0, 1.0), (3400.0, -1.0)):
+        section = planks.section(station(x)).points
+        for run, line in zip(_of_side(runs_across(planks, 2400.0), side), runs_along(planks, axis=2), strict=True):
+            height = float(np.interp(x, *line.points.T))
+            across = run.points[np.abs(run.points[:, 1] - height).argmin()]
+            # The section lies on the inside of the planking, the drawing on the outside.
+            assert np.hypot(*(section[:, 1:] - (abs(across[0]), across[1])).T).min() == pytest.approx(9.0, abs=6.0)
+
+
+def _dashed(mark: object) -> bool:
+    return isinstance(mark, Stroke) and mark.layer == "far-face"
+
+
+def _of_side(runs: tuple[PlankRun, ...], side: float) -> list[PlankRun]:
+    return [run for run in runs if run.points[len(run.points) // 2, 0] * side > 0]
+
+
+def test_breadths_are_those_of_the_fullest_mould_and_not_of_a_lane_along_the_forefoot(withywater: Job) -> None:
+    """Withywater is fullest at 2420 mm; along her stem and forefoot the girth is greater than round any mould."""
+    smooth = withywater.hull.smooth
+    assert smooth is not None
+    equal = breadths(lay_planks(PlankRules(count=10), smooth.surface, smooth.inside), 2420.0)
+    assert equal == pytest.approx([75.95] * 10, abs=0.1)
+    given = (90.0, 85.0, 80.0, 78.0, 76.0, 74.0, 70.0, 68.0, 66.0, 64.0)
+    lines = lay_planks(PlankRules(breadths=given), smooth.surface, smooth.inside)
+    assert lines.scale == pytest.approx(759.5 / sum(given), abs=0.001)
+    assert breadths(lines, 2420.0) == pytest.approx([lines.scale * one for one in given], abs=0.2)
+    assert lay_planks(PlankRules(widest=80.0), smooth.surface, smooth.inside).count == 10
+
+
+@pytest.mark.parametrize(
+    "rules",
+    [
+        PlankRules(breadths=(90.0, 85.0, 80.0, 78.0, 76.0, 74.0, 70.0, 68.0, 66.0, 64.0)),
+        PlankRules(count=8, breadths_fore=(3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 8.0, 8.0), breadths_aft=(8.0,) * 8),
+    ],
+)
+def test_breadths_given_by_hand_make_lines_fair_along_the_boat_and_girths_are_those_of_the_sections(
+    withywater: Job, rules: PlankRules
+) -> None:
+    """Second differences of a share along a natural cubic turn once at most in each half: no hollow between places."""
+    smooth = withywater.hull.smooth
+    assert smooth is not None
+    lines = lay_planks(rules, smooth.surface, smooth.inside)
+    for x in (1000.0, 2200.0, 3400.0):
+        cut = lines.section(station(x))
+        found = breadths(lines, x)
+        assert len(found) == lines.count
+        # A sum of chords along the section itself, no spline and no run of ours.
+        girth = sum(float(np.hypot(*(b - a))) for a, b in pairwise(cut.points[:, 1:]))
+        assert sum(one or 0.0 for one in found) == pytest.approx(girth, abs=0.01)
+    u = np.linspace(0.0, 1.0, 201)
+    for number in range(lines.count - 1):
+        points = lines.edge(number, u)
+        jumps = np.abs(np.diff(points, n=3, axis=0)).max(axis=1)
+        assert jumps.max() < 0.5  # mm; a knuckle of a degree at a step of 20 mm is as much

@@ -17,6 +17,7 @@ from patterns.geometry.skin_faces import FaceCut, Surface, cut_face
 from patterns.hull.build import PlankRules
 
 ALONG = 129  # places along the boat that the lines are found at
+ACROSS = 11  # planes across the boat that its greatest girth is looked for in
 UP = 161  # and up the girth
 EVEN = 1e-6  # of the girth; a difference that says nothing of where the boat is fullest
 AMIDSHIPS = (0.25, 0.75)  # of the surface, fore and aft
@@ -63,11 +64,7 @@ class PlankLines:
 
     def section(self, plane: Plane) -> FaceCut:
         """The inside of the planking cut by a plane, from the garboard's inner corner, or the stem's, to the sheer."""
-        u = np.linspace(0.0, 1.0, 33)
-        near = float(u[np.abs(plane.signed(self.surface.places(u, np.full(33, 0.5)).points)).argmin()])
-        cut = cut_face(self.surface, plane, self.depth, near=near)
-        on = (cut.u >= 0.0) & (cut.u <= 1.0)
-        return FaceCut(cut.u[on], cut.v[on], cut.points[on], cut.normals[on], cut.loops)
+        return _section(self.surface, self.depth, plane)
 
     def end_girths(self, *, aft: bool) -> Floats:
         """(count + 1,) mm along the fore or the after end of the planking, from its foot to each line and the sheer."""
@@ -109,16 +106,63 @@ def lay_planks(rules: PlankRules, surface: Surface, depth: float) -> PlankLines:
     lanes = [_girth_points(surface, depth, float(one)) for one in u]
     runs = [run_along(points) for points, _ in lanes]
     girths = np.array([run[-1] for run in runs])
-    shares, scale = _shares(rules, float(girths.max()))
-    # Of a boat that is as full for a stretch the middle of it; never an end, which has breadths of its own.
-    fullest = float(u[(girths - EVEN * girths.max() * np.abs(u - 0.5)).argmax()])
-    at = _along(rules, shares, u, float(np.clip(fullest, *AMIDSHIPS)))
+    fullest = _fullest(surface, depth)
+    shares, scale = _shares(rules, float(run_along(fullest.points)[-1]))
+    at = _along(rules, *_shares_of_lanes(surface, depth, fullest, shares), u)
     if (np.diff(at, axis=0) <= 0).any():
         raise ShapeError(
             "plank lines cross between the ends and amidships; expected breadths at the ends more like those amidships"
         )
     v = np.array([np.interp(at[1:-1, i] * girths[i], runs[i], lanes[i][1]) for i in range(ALONG)]).T
     return PlankLines(rules, surface, depth, len(shares), u, v.reshape(len(shares) - 1, ALONG), girths, scale)
+
+
+def _section(surface: Surface, depth: float, plane: Plane) -> FaceCut:
+    u = np.linspace(0.0, 1.0, 33)
+    near = float(u[np.abs(plane.signed(surface.places(u, np.full(33, 0.5)).points)).argmin()])
+    cut = cut_face(surface, plane, depth, near=near)
+    on = (cut.u >= 0.0) & (cut.u <= 1.0)
+    return FaceCut(cut.u[on], cut.v[on], cut.points[on], cut.normals[on], cut.loops)
+
+
+def _fullest(surface: Surface, depth: float) -> FaceCut:
+    """The section, square across the boat, whose girth is greatest.
+
+    A lane of one u follows stem and transom near the ends: along a long forefoot it is longer than any mould is round.
+    """
+    fore, aft = surface.places(np.array([0.0, 1.0]), np.zeros(2)).points[:, 0].tolist()
+    within = EVEN * (aft - fore)
+    places = np.linspace(fore + within, aft - within, ACROSS)
+    cuts = [_across(surface, depth, x) for x in places.tolist()]
+    girths = np.array([run_along(cut.points)[-1] if len(cut.points) > 1 else 0.0 for cut in cuts])
+    # Of a boat that is as full for a stretch the middle of it; never an end, which has breadths of its own.
+    best = int((girths - EVEN * girths.max() * np.abs(places - (fore + aft) / 2) / (aft - fore)).argmax())
+    if not 0 < best < ACROSS - 1 or np.ptp(girths[best - 1 : best + 2]) < EVEN * girths.max():
+        return cuts[best]
+    before, here, after = girths[best - 1 : best + 2].tolist()
+    aside = (before - after) / (before - 2 * here + after) / 2
+    return _across(surface, depth, float(places[best] + aside * (places[1] - places[0])))
+
+
+def _across(surface: Surface, depth: float, x: float) -> FaceCut:
+    athwart, up = np.eye(3)[1:]
+    return _section(surface, depth, Plane(np.array([x, 0.0, 0.0]), athwart, up))
+
+
+def _shares_of_lanes(surface: Surface, depth: float, section: FaceCut, shares: Floats) -> tuple[Floats, Floats]:
+    """(n + 1,) and (n - 1,): what each line has of the girth along its own lane, and which u that is, amidships.
+
+    Breadths are those of a section; lanes slant across it, so that their shares are others.
+    """
+    run = run_along(section.points)
+    places = np.cumsum(shares)[:-1] * run[-1]
+    u, v = np.interp(places, run, section.u), np.interp(places, run, section.v)
+    edges = [0.0]
+    for lane, own in zip(u.tolist(), v.tolist(), strict=True):
+        points, at = _girth_points(surface, depth, lane)
+        along = run_along(points)
+        edges.append(float(np.interp(own, at, along) / along[-1]))
+    return np.array([*edges, 1.0]), np.clip(u, *AMIDSHIPS)
 
 
 def _girth_points(surface: Surface, depth: float, u: float) -> tuple[Floats, Floats]:
@@ -151,20 +195,24 @@ def _shares(rules: PlankRules, girth: float) -> tuple[Floats, float]:
     return breadths / breadths.sum(), 1.0
 
 
-def _along(rules: PlankRules, shares: Floats, u: Floats, fullest: float) -> Floats:
+def _along(rules: PlankRules, edges: Floats, amidships: Floats, u: Floats) -> Floats:
     """(n + 1, m) shares of the girth up to each line, garboard's foot and sheer with them, at places along the boat."""
-    edges = np.concatenate([[0.0], np.cumsum(shares)])
-    given = {0.0: rules.breadths_fore, fullest: None, 1.0: rules.breadths_aft}
     if not (rules.breadths_fore or rules.breadths_aft):
         return np.repeat(edges[:, None], len(u), axis=1)
-    rows = []
-    for breadths in given.values():
-        if breadths and len(breadths) != len(shares):
+    ends = []
+    for breadths in (rules.breadths_fore, rules.breadths_aft):
+        if breadths and len(breadths) != len(edges) - 1:
             raise ShapeError(
-                f"[plank_lines] has {len(breadths)} breadths at an end, and {len(shares)} planks; expected one for each"
+                f"[plank_lines] has {len(breadths)} breadths at an end, and {len(edges) - 1} planks; expected one for "
+                "each"
             )
-        rows.append(np.concatenate([[0.0], np.cumsum(breadths) / np.sum(breadths)]) if breadths else edges)
-    return np.asarray(CubicSpline(list(given), np.array(rows), bc_type="natural")(u).T)
+        ends.append(np.concatenate([[0.0], np.cumsum(breadths) / np.sum(breadths)]) if breadths else edges)
+    fore, aft = ends
+    inner = [
+        CubicSpline([0.0, middle, 1.0], [fore[n], edges[n], aft[n]], bc_type="natural")(u)
+        for n, middle in enumerate(amidships.tolist(), 1)
+    ]
+    return np.array([np.zeros(len(u)), *inner, np.ones(len(u))])
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -7,7 +7,7 @@ import numpy as np
 from patterns.geometry.arrays import Floats
 from patterns.hull.build import Closing, End, LinesTo, Skin
 from patterns.hull.fairing import FairedLine, FairedView
-from patterns.hull.planking.plank_lines import lay_planks
+from patterns.hull.planking.plank_lines import PlankLines, lay_planks
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.smooth_skin import LevelLine, SmoothSkin
 from patterns.hull.round.figures import rabbet_row
@@ -21,17 +21,32 @@ def plank_round(hull: RoundHull, *, skin: Skin, fore: End, aft: End) -> Hull:
 
     Waterlines, buttocks and diagonals of the table are marked on whatever is cut to the skin.
     """
-    thickness = skin.planking[0].thickness
-    outside = 0.0 if skin.lines_to is LinesTo.OUTSIDE else -thickness
-    inside = outside + thickness
-    rules = skin.planks
-    planks = lay_planks(rules, hull.skin, inside) if rules else None
+    outside, inside = _faces(skin)
+    planks = planks_on(hull, skin)
     smooth = SmoothSkin(hull.skin, outside, inside, inside + skin.within, _levels(hull), _chines(hull), planks)
     rabbet = rabbet_row(hull.offsets)
     if rabbet is None:
         raise AssertionError("a table without a rabbet is none of a round hull")
     lines = (edge_line(hull, "sheer", "sheer", 1.0), edge_line(hull, "keel", rabbet.name, 0.0))
     return Hull(lines, (), (), Closing.KEEL, fore, aft, smooth=smooth)
+
+
+def _faces(skin: Skin) -> tuple[float, float]:
+    """mm from the surface in to the outside and to the inside of the planking."""
+    thickness = skin.planking[0].thickness
+    outside = 0.0 if skin.lines_to is LinesTo.OUTSIDE else -thickness
+    return outside, outside + thickness
+
+
+def planks_on(hull: RoundHull, skin: Skin) -> PlankLines | None:
+    """The plank lines that boat.toml asks for; None where it asks for none.
+
+    Raises
+    ------
+    ShapeError
+        Breadths that do not fill the girth, or lines that would cross.
+    """
+    return lay_planks(skin.planks, hull.skin, _faces(skin)[1]) if skin.planks else None
 
 
 def edge_line(hull: RoundHull, name: str, row_name: str, v: float) -> FairedLine:

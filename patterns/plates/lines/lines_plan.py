@@ -16,6 +16,7 @@ from patterns.geometry.arrays import Floats, run_along
 from patterns.geometry.cuts import Profile
 from patterns.hull.build import EndFace
 from patterns.hull.fairing import FairedCut, FairedLine, FairedView
+from patterns.hull.planking.plank_lines import PlankLines
 from patterns.hull.round.round_hull import RoundHull
 from patterns.parts.asked.rules import BoatLines
 from patterns.parts.faired import line_without
@@ -23,6 +24,7 @@ from patterns.plates.lines.band_tints import TINT, band_tints
 from patterns.plates.lines.bending_bars import FEW, Bending, bending_bars
 from patterns.plates.lines.body_plan import body_plan
 from patterns.plates.lines.given_points import MOVES, exaggeration, given_points
+from patterns.plates.lines.plank_runs import plank_ink, plank_names, plank_note, runs_along
 from patterns.plates.lines.round_body_plan import round_body_plan
 from patterns.plates.lines.without_doubts import EASED, EASED_TIMES, WITHOUT, lines_eased, lines_without
 from patterns.plates.view_field import (
@@ -79,6 +81,7 @@ class Beside:
     eased: Sequence[FairedLine] = ()  # the same lines as they run otherwise: eased against twist, or as built
     why: str = EASED  # what is said of these
     hull: RoundHull | None = None  # the surface of a round hull, whose sections the body plan shows
+    planks: PlankLines | None = None  # that divide its girth
 
 
 NOTHING = Beside()
@@ -126,9 +129,9 @@ def lines_plan(
     times = exaggeration([traced.view for traced in (*profile, *plan)], crowded=max(len(profile), len(plan)) > FEW)
     manner = Manner(paper, times, lettered)
     return (
-        _long_view(boat, "profile", profile, ends, "base", manner),
-        _long_view(boat, "half-breadth plan", plan, (), "centre line", manner),
-        round_body_plan(boat, beside.hull, manner) if beside.hull else body_plan(boat, lines, manner),
+        _long_view(boat, "profile", profile, ends, "base", manner, beside.planks),
+        _long_view(boat, "half-breadth plan", plan, (), "centre line", manner, beside.planks),
+        round_body_plan(boat, beside.hull, manner, beside.planks) if beside.hull else body_plan(boat, lines, manner),
     )
 
 
@@ -156,7 +159,13 @@ def _end_profile(end: EndFace) -> Floats:
 
 
 def _long_view(
-    boat: BoatLines, kind: str, traced: Sequence[Traced], ends: Sequence[Floats], level: str, manner: Manner
+    boat: BoatLines,
+    kind: str,
+    traced: Sequence[Traced],
+    ends: Sequence[Floats],
+    level: str,
+    manner: Manner,
+    planks: PlankLines | None,
 ) -> View:
     paper, times, lettered = manner.paper, manner.times, manner.lettered
     curves = [_curve(one) for one in traced]
@@ -165,7 +174,8 @@ def _long_view(
     low, high = everything.min(axis=0), everything.max(axis=0)
     stations = _stations(boat)
     # Room is kept for every note there may be: which there are hangs on the scale.
-    notes = [*_notes(boat, traced, bending, times), TINT]
+    notes = [*_notes(boat, traced, bending, times), *plank_note(planks, named=kind == "profile"), TINT]
+    runs = runs_along(planks, axis=2 if kind == "profile" else 1)
     fitted = partial(
         field,
         (float(low[0]), float(low[1])),
@@ -183,6 +193,7 @@ def _long_view(
         *station_names(where, stations, clear=CLEAR, foot=foot),
         *(Stroke(where.on_paper(end), "mark") for end in ends),
         *(Stroke(where.on_paper(curve), "line") for curve in curves),
+        *plank_ink(runs, where),
         *(bar for one in traced for bar in bending_bars(one.view, where, bending, sign=one.sign)),
         *(mark for one in traced for mark in given_points(one.view, where, times, sign=one.sign, doubts=one.doubts)),
         *(stroke for one in traced for stroke in lines_without(one.view, one.without, where, sign=one.sign)),
@@ -191,6 +202,7 @@ def _long_view(
     ]
     requests = [
         *(_name(one.name, where.on_paper(curve)) for one, curve in zip(traced, curves, strict=True)),
+        *(plank_names(runs, where, at_end=True) if kind == "profile" else ()),
         level_name(where, level, 0.0),
     ]
     file_name = f"lines-{kind.replace(' ', '-')}"

@@ -12,11 +12,13 @@ from patterns.drawing.marks import Drawing, Ink, Stroke
 from patterns.drawing.text import without_strangers
 from patterns.geometry.arrays import Floats
 from patterns.hull.fairing_rules import HEIGHT
+from patterns.hull.planking.plank_lines import PlankLines
 from patterns.hull.round.round_hull import FairedFigure, RoundHull
 from patterns.hull.round.skin_lines import line_places
 from patterns.parts.asked.rules import BoatLines
 from patterns.plates.lines.band_tints import SEEN, TINT, stretches
 from patterns.plates.lines.given_points import MOVES, point_pairs
+from patterns.plates.lines.plank_runs import plank_ink, plank_names, plank_note, runs_across
 from patterns.plates.view_field import (
     FOOT,
     NAME_SIZE,
@@ -46,9 +48,10 @@ class _Drawn:
     points: Floats  # (ALONG, 2) mm: across, height; from the rabbet up
     square: Floats  # (ALONG, 2) unit
     band: Floats  # (ALONG,) mm
+    from_fp: float  # mm, of its widest place
 
 
-def round_body_plan(boat: BoatLines, hull: RoundHull, manner: Manner) -> View:
+def round_body_plan(boat: BoatLines, hull: RoundHull, manner: Manner, planks: PlankLines | None = None) -> View:
     """Sections from rabbet or post to sheer, waterlines, buttocks and diagonals straight across them."""
     paper, times, lettered = manner.paper, manner.times, manner.lettered
     sections = tuple(_sections(hull))
@@ -58,6 +61,7 @@ def round_body_plan(boat: BoatLines, hull: RoundHull, manner: Manner) -> View:
         f"Forward stations on the right, after ones on the left; lines to the {boat.lines_to}.",
         "Sections are cuts of the one surface that all the lines agree on.",
         MOVES.format(times=times) if times else "No offset was moved.",
+        *plank_note(planks),
         TINT,
     ]
     where = field(
@@ -71,17 +75,21 @@ def round_body_plan(boat: BoatLines, hull: RoundHull, manner: Manner) -> View:
     notes = [where.scale, *(notes if tints else notes[:-1])]
     middle = where.on_paper(np.array([[0.0, where.low[1]], [0.0, where.low[1] + where.up * where.height]]))
     planes = tuple(_planes(hull, where))
+    widest = next(one for one in sections if one.side < 0)
+    runs = runs_across(planks, widest.from_fp)
     ink: list[Ink] = [
         level_line(where, 0.0),
         Stroke(middle + np.array([[0.0, -3.0], [0.0, 3.0]]), "mark"),
         *(Stroke(where.on_paper(line), "mark") for _, line in planes),
         *(Stroke(where.on_paper(one.points), "line") for one in sections),
+        *plank_ink(runs, where),
         *(mark for one in sections for mark in _figures(hull, one, where, times)),
         *(words(f"{boat.name}: body plan", notes, paper=paper) if lettered else ()),
     ]  # fmt: skip
     requests = [
         *(_name(one, where) for one in sections),
         *(_plane_name(name, where.on_paper(line)) for name, line in planes if name),
+        *plank_names(runs, where),
         level_name(where, "base", 0.0),
     ]
     marks = (*tints, *ink, *place(requests, [*ink, *fence(paper)]))
@@ -105,7 +113,8 @@ def _sections(hull: RoundHull) -> Iterator[_Drawn]:
         band = hull.may_be_out(places)
         for side in [s for s, drawn in ((1.0, number <= widest), (-1.0, number >= widest)) if drawn]:
             turn = np.array([side, 1.0])
-            yield _Drawn(name, side, places.points[:, 1:] * turn, square * turn, band)
+            from_fp = float(places.points[places.points[:, 1].argmax(), 0])
+            yield _Drawn(name, side, places.points[:, 1:] * turn, square * turn, band, from_fp)
 
 
 def _tints(one: _Drawn, where: Field) -> Iterator[Stroke]:

@@ -172,9 +172,9 @@ def _assumptions(job: Job, told: Told) -> Iterator[Block]:
 def _lines(job: Job, form: TableForm) -> Section:
     table = FairedTable(job.boat, form, job.lines, job.cuts, job.suspects, (), job.surface)
     doubts = frozenset(one.place for one in job.suspects)
-    views = lines_plan(
-        job.boat, job.lines, job.cuts, paper=PAGE, beside=Beside(doubts, hull=job.surface), lettered=False
-    )
+    smooth = job.hull.smooth
+    beside = Beside(doubts, hull=job.surface, planks=smooth.planks if smooth else None)
+    views = lines_plan(job.boat, job.lines, job.cuts, paper=PAGE, beside=beside, lettered=False)
     figures = (Figure(view.drawing, f"{view.drawing.title}. {' '.join(view.notes)}") for view in views)
     # How far each line may be out, bay by bay, is in a file of its own.
     bands = (block for block in bands_blocks(table) if not isinstance(block, Table))
