@@ -53,7 +53,7 @@ def _cuts(offsets: Offsets) -> Iterator[str]:
     """``4 waterlines``, ``a buttock`` and ``2 diagonals``, as a table has them."""
     names = dict.fromkeys(row.name for row in (*offsets.half_breadths, *offsets.heights))
     for kind in ("waterline", "buttock", "diagonal"):
-        count = sum(name.startswith(kind) for name in names)
+        count = len([name for name in names if name.startswith(kind)])
         if count:
             yield f"a {kind}" if count == 1 else f"{count} {kind}s"
 

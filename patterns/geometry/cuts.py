@@ -13,7 +13,9 @@ from patterns.geometry.level_ends import LevelEnded, level_ended
 
 SHARP_TURN = np.radians(8.0)  # rad at one point of a profile, and so many times those beside it, is a corner
 TIMES_NEIGHBOURS = 5.0
-FLAT = 2.0  # run over rise from point to point; flatter, a profile is sprung by its length and not by heights
+FLAT = 2.0  # run over rise from point to point; flatter, a profile may want to be sprung by its length, not heights
+ALIKE = 0.02  # mm, square to it; nearer than that the two are one line, and by heights it runs on past its ends too
+COMPARED = 201  # places the two are held against each other at
 LEAST_TURNS = 3  # of fewer points nothing tells a corner from a curve
 TRUE_ARC = 0.95  # of its radius; a bowed face is carried on straight beyond, where no boat has it
 
@@ -114,9 +116,15 @@ def station_plane(x: float, *, facing_aft: bool) -> Plane:
 
 def _sprung(points: Floats, corners: tuple[float, ...]) -> Batten | LevelEnded:
     """The batten through points (n, 2) mm of a profile, from the lowest up: by heights, or its length if flat."""
+    by_heights = batten_through(points[:, 1], points[:, 0], corners=corners)
     run, rise = np.abs(np.diff(points, axis=0)).T
     flat = len(points) > LEAST_TURNS and not corners and bool((run > FLAT * rise).any())
-    return (level_ended(points) if flat else None) or batten_through(points[:, 1], points[:, 0], corners=corners)
+    by_length = level_ended(points) if flat else None
+    if by_length is None:
+        return by_heights
+    z = by_length.between(points[0, 1], points[-1, 1], COMPARED)
+    apart = np.abs(by_length.value(z) - by_heights.value(z)) / np.hypot(1.0, by_length.slope(z))
+    return by_length if apart.max() > ALIKE else by_heights
 
 
 @dataclass(frozen=True, eq=False)
