@@ -9,7 +9,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
-from commanded import ROOT, SALTMEADOW, scrieve
+from commanded import ROOT, SALTMEADOW, scrieve_here
 
 GUIDE = ROOT / "shared" / "guide"
 PAGES = [ROOT / "README.md", *sorted(GUIDE.glob("*.md"))]
@@ -29,10 +29,13 @@ def commands(page: Path) -> list[list[str]]:
 
 @pytest.mark.slow
 @pytest.mark.parametrize("page", [page for page in PAGES if commands(page)], ids=lambda page: page.stem)
-def test_every_command_of_a_page_works_in_the_order_it_is_printed(page: Path, tmp_path: Path) -> None:
+def test_every_command_of_a_page_works_in_the_order_it_is_printed(
+    page: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     shutil.copytree(ROOT / "samples", tmp_path / "samples", ignore=shutil.ignore_patterns("out", "sheets"))
+    monkeypatch.chdir(tmp_path)
     for words in commands(page):
-        done = scrieve(*words, cwd=tmp_path, settings=tmp_path / "settings")
+        done = scrieve_here(*words, settings=tmp_path / "settings")
         assert done.returncode == 0, (words, done.stdout, done.stderr)
         if words[0] == "new":
             # Her own boat's figures are filled in where `new` left blanks for them.

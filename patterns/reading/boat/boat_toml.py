@@ -386,7 +386,7 @@ def _boat_file(toml: BoatToml, offsets: Offsets, form: TableForm, files: tuple[P
         margin=printer.margin,
         overlap=printer.overlap,
         roll=printer.roll,
-        half=printer.half,
+        half=is_round(offsets) if printer.half is None else printer.half,  # a mould is alike on both sides
         printer=printer.name,
         router=_router(toml),
         bench=_bench(toml),

@@ -98,7 +98,10 @@ class PrinterTable(Table):
     margin: NotNegative = taken("12 mm", "what the printer leaves white round each page")
     overlap: NotNegative = taken("12 mm", "how far neighbouring pages overlap")
     roll: Positive = taken("36 in", "width of the roll that patterns are plotted on")
-    half: YesNo = taken(False, "true prints one half of what is alike on both sides")
+    half: YesNo | None = optional(
+        "true prints one half of what is alike on both sides, to turn over; true for a round hull where it is left out",
+        True,
+    )
     name: Text = taken("", "the measured printer whose error the pages are corrected for", "office")
 
 
