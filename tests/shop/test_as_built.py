@@ -12,7 +12,7 @@ import shapely
 from sample_jobs import sample
 
 from patterns.drawing.marks import Label
-from patterns.errors import InputError, ShapeError
+from patterns.errors import InputError, Problem, ShapeError
 from patterns.job.boat_job import BoatJob
 from patterns.job.products.bench_files import table_files
 from patterns.job.products.built_files import make_built
@@ -224,6 +224,17 @@ def test_a_figure_far_from_the_plan_and_a_part_that_is_not_there_are_refused() -
         as_built(job, BuiltAsked("built.csv", tuple(measured("saltmeadow", "3", up=300.0)), 1.6, ()))
     with pytest.raises(InputError, match=r"boat.toml, \[built\] cut: found 'rudder', expected a part: "):
         as_built(job, BuiltAsked("built.csv", tuple(measured("saltmeadow", "3")), 1.6, ("rudder",)))
+
+
+def test_a_part_that_is_not_there_is_told_with_the_faults_of_a_table_that_is_not_filled_in() -> None:
+    _, job = sample("saltmeadow")
+    blank = Problem("built.csv", "no figure", "at least one row with its figure measured")
+    with pytest.raises(InputError) as caught:
+        as_built(job, BuiltAsked("built.csv", (), 1.6, ("stem", "rudder"), (blank,)))
+    assert [problem.found for problem in caught.value.problems] == ["no figure", "'rudder'"]
+    with pytest.raises(InputError) as caught:
+        as_built(job, BuiltAsked("built.csv", (), 1.6, ("stem",), (blank,)))
+    assert list(caught.value.problems) == [blank]
 
 
 def test_a_changed_part_is_drawn_over_the_planned_one_and_one_that_kept_its_shape_is_not() -> None:

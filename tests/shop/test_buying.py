@@ -20,7 +20,7 @@ from patterns.shop.stock.cut_list import board_pieces
 from patterns.shop.stock.yard import BOARD_FOOT, Per, YardBoard, YardRules
 from patterns.writing.book.book_buying import buying_section
 from patterns.writing.job_json.job_buying import buying_figures
-from patterns.writing.report.report_blocks import Bullets
+from patterns.writing.report.report_blocks import Bullets, Paragraph
 from patterns.writing.report.report_pdf import report_pages
 from patterns.writing.tables.stock_csv import stock_csv
 
@@ -192,3 +192,15 @@ def test_a_boards_drawing_and_the_first_rows_of_its_table_are_on_one_page() -> N
     for page in words:
         drawn = [place for place, text in enumerate(page) if text.startswith("Board ") and "becomes blanks" in text]
         assert all("blank" in page[place:] for place in drawn)
+
+
+def test_a_wood_of_the_yard_that_no_part_is_of_has_one_line_in_page_and_table() -> None:
+    teak = [replace(YARD.boards[0], material="teak", length=feet * FOOT) for feet in (8, 12)]
+    plan = _plan(replace(YARD, boards=(*YARD.boards, *teak)))
+    assert plan.unused == ("teak",)
+    assert not _plan().unused
+    section = buying_section(plan, (), "in")
+    assert section is not None
+    told = [block.text for block in section.blocks if isinstance(block, Paragraph)]
+    for lines in (told, stock_csv(plan, (), "in").splitlines()):
+        assert sum("The yard also has teak" in line for line in lines) == 1

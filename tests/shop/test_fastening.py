@@ -106,6 +106,22 @@ def test_every_screw_ends_in_wood(name: str) -> None:
     assert not list(in_the_air(job, seams(job, read.router, FASTEN)))
 
 
+def test_screws_of_a_thin_transom_stand_in_the_middle_of_its_thickness() -> None:
+    """Common practice. A board of 12 mm leaves 2 mm behind a screw 10 mm from the planed edge; one of 14 leaves 4."""
+    read, job = sample("duckweed")
+    for thick, stands in ((12.0, 6.0), (13.9, 6.95), (14.1, 10.0), (18.0, 10.0)):
+        router = replace(read.router, pilot_edge=10.0, transoms=(("transom", thick),))
+        rows = [one for one in seams(job, router, FASTEN) if one.into == "transom"]
+        assert len(rows) == 3
+        for one in rows:
+            part = job.part(one.part)
+            both = shapely.Polygon(part.outline).intersection(shapely.Polygon(part.far_outline))
+            end = min(shapely.distance(shapely.points(one.places), both.exterior))
+            assert one.edge == stands
+            assert one.count > 2
+            assert end == pytest.approx(stands, abs=0.15)
+
+
 def test_a_frames_line_is_fastened_only_where_the_frame_is_behind_it() -> None:
     """Hand-worked: the keel batten is 5 in wide, let into the frames: 2 1/2 in to either side holds no screw."""
     read, job = sample("saltmeadow")

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from patterns.errors import Problem
+
 CLOSE = 1.5875  # mm (1/16 in); how near a tape is read at the strongback, common practice, no single source
 
 
@@ -36,3 +38,4 @@ class BuiltAsked:
     figures: tuple[BuiltFigure, ...]
     within: float  # mm, how near the builder measures
     cut: tuple[str, ...]  # parts that are cut to the plan already, or the words their names begin with
+    unread: tuple[Problem, ...] = ()  # faults of the table, to be told with those of `cut`

@@ -85,10 +85,9 @@ def piece_sheet(made: BenchPiece, *, boat: str, show: str, other: BenchPiece | N
     bevelled = any(place.lower or place.upper for place in piece.places)
     bend, trial = _bending(made, show)
     hands = [made, other] if other else [made]
-    board = board_words(hands, show)
-    if says_glue(board) and EPOXY not in board:
-        board.append(EPOXY)
-    cautions = [BENDING, *((EPOXY,) if says_glue(trial) else ()), *((_GAUGE,) if bevelled else ())]
+    board = [text for text in board_words(hands, show) if text != EPOXY]
+    glued = says_glue([*bend, *trial, *board])
+    cautions = [BENDING, *((EPOXY,) if glued else ()), *((_GAUGE,) if bevelled else ())]
     blocks = _in_columns(
         [paragraph(text, width=LEFT) for text in (*bend, *trial)],
         [net_sections(piece, show, width=right, both=both), *(paragraph(text, width=right) for text in cautions)],

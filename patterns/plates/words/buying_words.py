@@ -92,6 +92,12 @@ def missing_words(plan: BuyingPlan, *, unstated: bool = True) -> Iterator[str]:
         yield f"{', '.join(titles)}{of}: {why}."
 
 
+def unused_words(plan: BuyingPlan) -> Iterator[str]:
+    """Woods of the yard that nothing is bought of because no part is made of them, in one sentence."""
+    if plan.unused:
+        yield f"The yard also has {', '.join(plan.unused)}: no part that comes from boards is of that wood."
+
+
 def on_hand_words(plan: BuyingPlan, show: str) -> Iterator[str]:
     """What each of the builder's own boards is kept for, each a sentence."""
     kept: dict[int, list[str]] = {}

@@ -132,7 +132,8 @@ def rule_rows(fasten: FastenRules, finish: FinishRules, router: RouterRules, sho
     )  # fmt: skip
     yield (
         "[router] pilot_edge", write_length(router.pilot_edge, show),
-        "distance of fastenings from the planed edge", usual("3/8 in", "10 mm"),
+        "distance of fastenings from the planed edge; in a thin transom they go in the middle of its thickness",
+        usual("3/8 in", "10 mm"),
     )  # fmt: skip
     metric = show in METRIC
 

@@ -21,7 +21,7 @@ from patterns.hull.build import Closing, End, EndFace, Stem, StemFace, Transom, 
 from patterns.hull.offsets import Offsets
 from patterns.hull.round.figures import is_round
 from patterns.hull.table_form import TableForm
-from patterns.parts.asked.built_rules import BuiltAsked
+from patterns.parts.asked.built_rules import BuiltAsked, BuiltFigure
 from patterns.parts.asked.grain_rules import GrainRule
 from patterns.parts.asked.rules import Boat, BoatLines, FrameRules
 from patterns.reading.boat.blank_ends import BlankEnd, blank_ends, with_ends
@@ -33,6 +33,7 @@ from patterns.reading.boat.knuckles_asked import knuckles_asked
 from patterns.reading.boat.planking_asked import planked_lines, planking_defaults, skin_asked
 from patterns.reading.boat.read_built import BuiltOf, read_built
 from patterns.reading.boat.round_checks import round_keel
+from patterns.reading.boat.router_checks import transoms
 from patterns.reading.boat.sheets_asked import joint_rules, plywood_of, sheet_defaults, sheet_room, sheets_of_moulds
 from patterns.reading.boat.wood_needs import Need, WoodNeededError, needs_at
 from patterns.reading.offsets.offsets_csv import read_offsets
@@ -48,6 +49,7 @@ from patterns.reading.toml.frame_tables import building, frame_rules, gusset_thi
 from patterns.reading.toml.lines_tables import LinesToml
 from patterns.reading.toml.toml_lines import Path as KeyPath
 from patterns.reading.toml.toml_lines import key_lines
+from patterns.reading.toml.toml_table import meaning_of
 from patterns.reading.toml.yard_tables import yard_boards
 from patterns.reading.wording import quoted, unreadable
 from patterns.shop.afloat.afloat_rules import AfloatRules
@@ -177,14 +179,17 @@ def _read(place: str | Path, *, wood: bool) -> LinesFile:
         problems.extend(faults_of_lines(checked.lines, *table, file=path.name, lines=lines))
     if checked.whole and table:
         problems.extend(faults_of_wood(checked.whole, *table, file=path.name, lines=lines))
-    built = _built(checked.whole, table[0], path, problems) if checked.whole and table else None
+    of_built: list[Problem] = []
+    built = _built(checked.whole, table[0], path, of_built) if checked.whole and table else None
+    if problems or built is None or not built.cut:
+        problems.extend(of_built)
     if table:
         needs = (*needs, *_unsaid_laps(data, table[0], needs))
     lacking = needs_at(needs, path.name, lines, _unit(data))
     lacking = tuple(need for need in lacking if not (round_hull and need.path[:2] == ("planking", "bottom")))
     if problems or checked.lines is None or table is None or table_path is None:
         raise InputError([*problems, *(need.problem for need in lacking if wood)])
-    files = (path, table_path, *([path.parent / built.file] if built else []))
+    files = (path, table_path, *([path.parent / built.file] if built and not built.unread else []))
     if checked.whole and not lacking:
         read: LinesFile = replace(_boat_file(checked.whole, *table, files), built=built)
     else:
@@ -209,7 +214,7 @@ def _without_bottom(data: dict[str, Any]) -> dict[str, Any]:
 
 
 def _built(toml: BoatToml, offsets: Offsets, path: Path, problems: list[Problem]) -> BuiltAsked | None:
-    """What was measured of the boat, where boat.toml says that anything was."""
+    """What was measured of the boat, where boat.toml says that anything was; faults of its table are added."""
     if toml.built is None:
         return None
     halves = [row.name for row in offsets.half_breadths]
@@ -219,12 +224,13 @@ def _built(toml: BoatToml, offsets: Offsets, path: Path, problems: list[Problem]
         unit=toml.boat.units,
         on_centre=[line for line in offsets.lines if line not in halves],
     )
+    figures: tuple[BuiltFigure, ...] = ()
     try:
         figures = read_built(path.parent / toml.built.figures, boat)
     except InputError as error:
         problems.extend(error.problems)
-        return None
-    return BuiltAsked(toml.built.figures, figures, toml.built.within, toml.built.cut or ())
+    # Whether the boat has a part of these names is known when it is lofted: faults of both are then told together.
+    return BuiltAsked(toml.built.figures, figures, toml.built.within, toml.built.cut or (), tuple(problems))
 
 
 def _unsaid_laps(data: dict[str, Any], offsets: Offsets, needs: Sequence[KeyPath]) -> Iterator[KeyPath]:
@@ -517,6 +523,7 @@ def _router(toml: BoatToml) -> RouterRules:
         index=table.index,
         pilot=table.pilot,
         pilot_edge=table.pilot_edge,
+        transoms=transoms(toml),
         pilot_spacing=table.pilot_spacing,
         frame_spacing=table.frame_spacing,
         frame_sided=toml.frames.sided if toml.frames else 0.0,
@@ -529,19 +536,21 @@ def _router(toml: BoatToml) -> RouterRules:
 def _defaults(toml: LinesToml) -> Iterator[Default]:
     """The defaults taken in tables that are used; those of one that is absent too."""
     logs = (toml.chine_log or []) if isinstance(toml, BoatToml) else []
+    unit = toml.boat.units
     for name in type(toml).model_fields:
         for log in logs if name == "chine_log" else []:
-            yield from _defaults_in(log, f"{name} at {log.at}" if log.at else name)
-        yield from _defaults_in(getattr(toml, name), name)
+            yield from _defaults_in(log, f"{name} at {log.at}" if log.at else name, unit)
+        yield from _defaults_in(getattr(toml, name), name, unit)
 
 
-def _defaults_in(table: Any, name: str) -> Iterator[Default]:
+def _defaults_in(table: Any, name: str, unit: str | None) -> Iterator[Default]:
     if not isinstance(table, BaseModel):
         return
     for key, said in type(table).model_fields.items():
         value = getattr(table, key)
         if isinstance(value, BaseModel):
-            yield from _defaults_in(value, f"{name}.{key}")
+            yield from _defaults_in(value, f"{name}.{key}", unit)
         # A default of None or "" is a thing left out, not one that was chosen.
         elif key not in table.model_fields_set and said.default and key not in getattr(table, "idle", ()):
-            yield Default(f"[{name}] {key}", str(said.default))
+            metric = meaning_of(said).metric if unit in METRIC else None
+            yield Default(f"[{name}] {key}", str(said.default if metric is None else metric))

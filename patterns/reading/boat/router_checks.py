@@ -109,6 +109,13 @@ def _pilots(toml: BoatToml, show: str) -> Iterator[tuple[Path, float, str]]:
                 f"(the default of pilot_edge): name a smaller pilot, or a larger pilot_edge"
             )
             yield ("router", "pilot"), pilot, expected
+    for name, thick in transoms(toml):
+        if pilot + 2 * LEAST_WOOD > thick:
+            expected = (
+                f"at most {write_size(max(thick - 2 * LEAST_WOOD, 0.0), show)}, within the {name}'s thickness of "
+                f"{write_size(thick, show)}: name a smaller pilot, or a thicker {name}"
+            )
+            yield ("router", "pilot"), pilot, expected
     frames = toml.frames
     if frames is not None and pilot + 2 * LEAST_WOOD > frames.sided:
         expected = (
@@ -120,6 +127,12 @@ def _pilots(toml: BoatToml, show: str) -> Iterator[tuple[Path, float, str]]:
         if spacing < 2 * pilot:
             expected = f"at least two diameters of the pilot holes, {write_size(2 * pilot, show)}: make {key} larger"
             yield ("router", key), spacing, expected
+
+
+def transoms(toml: BoatToml) -> tuple[tuple[str, float], ...]:
+    """Ends of the boat that are transoms, by the names their edges have, with their thickness in mm."""
+    ends = (("transom", toml.transom), ("bow transom", toml.bow_transom))
+    return tuple((name, end.thickness) for name, end in ends if end is not None)
 
 
 def _tabs(toml: BoatToml, show: str) -> Iterator[tuple[Path, float, str]]:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, Field, ValidationInfo, model_validator
 
 from patterns.parts.asked.grain_rules import Lies
 from patterns.parts.materials import NOT_STATED
@@ -45,10 +45,11 @@ from patterns.reading.toml.fitting_tables import (
 from patterns.reading.toml.frame_tables import BuildingTable, FramesTable, OneFrameTable
 from patterns.reading.toml.lines_tables import LinesToml
 from patterns.reading.toml.planking_tables import LapsTable, PlankingTable, PlankLinesTable
-from patterns.reading.toml.toml_table import Table, needed, optional, said, table, taken
+from patterns.reading.toml.toml_table import Table, needed, optional, said, table, taken, with_metric_defaults
 from patterns.reading.toml.yard_tables import Price, YardTable
 from patterns.shop.nest.sheet_stock import GRAIN_WITHIN, SheetGrain
 from patterns.shop.router.router_rules import LAYERS, CutTo, Release, Relief, RouterLayer, Words
+from patterns.units.weights import METRIC
 
 
 class LongPieceTable(Table):
@@ -207,16 +208,16 @@ class RouterTable(Table):
     )
     clearance: NotNegative = taken("0 in", "added to the width of every notch")
     tabs: Tabs = taken(0, "tabs that hold each part in the sheet")
-    tab_length: Positive = taken("1/2 in", "length of a tab along the cut")
-    tab_height: Positive = taken("1/8 in", "wood left under a tab")
+    tab_length: Positive = taken("1/2 in", "length of a tab along the cut", metric="12 mm")
+    tab_height: Positive = taken("1/8 in", "wood left under a tab", metric="3 mm")
     skin: Positive | None = optional("wood left under every cut, in place of tabs, to hold the parts", "1/32 in")
     index: Positive | None = optional(
         "diameter of holes for dowels that align gussets with timbers and the pieces of a panel", "1/4 in"
     )
     pilot: Positive | None = optional("diameter of pilot holes for fastenings", "3/32 in")
-    pilot_edge: Positive = taken("3/8 in", "distance of pilot holes from the planed edge")
-    pilot_spacing: Positive = taken("2 1/2 in", "distance between pilot holes along chines and ends")
-    frame_spacing: Positive = taken("5 in", "distance between pilot holes along frames")
+    pilot_edge: Positive = taken("3/8 in", "distance of pilot holes from the planed edge", metric="10 mm")
+    pilot_spacing: Positive = taken("2 1/2 in", "distance between pilot holes along chines and ends", metric="60 mm")
+    frame_spacing: Positive = taken("5 in", "distance between pilot holes along frames", metric="120 mm")
     grain_within: Degrees = taken(GRAIN_WITHIN, "how far a part may be turned off the grain of its sheet, degrees")
     gap: NotNegative | None = optional("distance between parts on a sheet; 1/2 in or two cutters if left out", "1/2 in")
     margin: NotNegative | None = optional("edge of a sheet kept free of parts; 1/2 in where it is left out", "1/2 in")
@@ -238,6 +239,11 @@ class RouterTable(Table):
         pilots = {"pilot_edge", "pilot_spacing", "frame_spacing"} if self.pilot is None else set[str]()
         reliefs = {"relief"} if self.cutter is None else set[str]()
         return frozenset(tabs | pilots | reliefs | {"lettering", "dxf", "grain_within"})
+
+    @model_validator(mode="after")
+    def _in_its_units(self, info: ValidationInfo) -> RouterTable:
+        """In a metric boat what is left out is a size in whole millimetres: common practice, no single source."""
+        return with_metric_defaults(self) if (info.context or {}).get("unit") in METRIC else self
 
 
 class GrainTable(Table):

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field
 from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
 from patterns.reading.wording import one_of
+from patterns.units.lengths import read_length
 
 
 class Meaning(NamedTuple):
@@ -72,3 +73,14 @@ class Table(BaseModel):
     """A table of boat.toml: keys it does not know are faults."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, validate_default=True)
+
+
+_Any = TypeVar("_Any", bound=Table)
+
+
+def with_metric_defaults(table: _Any) -> _Any:
+    """A table whose lengths that are left out are the defaults of metric units; they still count as left out."""
+    fields = type(table).model_fields
+    lengths = {key: meaning_of(field).metric for key, field in fields.items() if key not in table.model_fields_set}
+    metric = {key: read_length(written, None).mm for key, written in lengths.items() if isinstance(written, str)}
+    return type(table).model_construct(set(table.model_fields_set), **{**dict(table), **metric})

@@ -130,12 +130,12 @@ def as_built(planned: Job, asked: BuiltAsked) -> AsBuilt:
     """
     if planned.hull.smooth:
         raise ShapeError(ROUND_HULL)
+    _refuse_unknown(planned, asked)
     sheet = setting_up(planned)
     places = {stand.place.name: frame_name(own, stand) for own, stand in planned.stands}
     standing = {frame.name: frame for frame in sheet.frames}
     figures = tuple(_held_against(one, standing[places[one.place]], asked.within) for one in asked.figures)
     _refuse_misread(figures, sheet)
-    _refuse_unknown(planned, asked)
     wanted = _wanted(figures, standing)
     try:
         lofted = _through(planned, sheet, wanted)
@@ -224,9 +224,10 @@ def _refuse_misread(figures: Sequence[Out], sheet: SettingUp) -> None:
 def _refuse_unknown(job: Job, asked: BuiltAsked) -> None:
     titles = [part.title for part in (*job.parts, *job.pieces)]
     lost = [name for name in asked.cut if not any(_means(name, title) for title in titles)]
-    if lost:
-        names = ", ".join(dict.fromkeys(part.name for part in job.parts))
-        raise InputError([Problem("boat.toml, [built] cut", f"'{name}'", f"a part: {names}") for name in lost])
+    names = ", ".join(dict.fromkeys(part.name for part in job.parts))
+    unknown = [Problem("boat.toml, [built] cut", f"'{name}'", f"a part: {names}") for name in lost]
+    if problems := [*asked.unread, *unknown]:
+        raise InputError(problems)
 
 
 def _wanted(figures: Sequence[Out], standing: Mapping[str, Standing]) -> dict[Place, float]:

@@ -22,7 +22,7 @@ from patterns.shop.fastening.rules import FastenRules
 from patterns.shop.fastening.seam import Seam
 from patterns.shop.fastening.sizes import fastening_for
 from patterns.shop.fastening.staggered import FINE, midway, where_along
-from patterns.shop.router.pilots import APART, Row, fastened, rows, spaced
+from patterns.shop.router.pilots import APART, Row, fastened, held_in, rows, spaced
 from patterns.shop.router.router_rules import RouterRules
 
 BESIDE_NOTCH = 6.0  # mm from a notch of a frame to a fastening of its line. Common practice, no single source
@@ -66,8 +66,9 @@ def panel_seams(job: Job, router: RouterRules, rules: FastenRules) -> tuple[Seam
                 first.setdefault((one.line, one.hand), []).append(skin.from_fp(one.row.meant))
     found: list[Seam] = []
     for part, some, skin in zip(panels, evened, skins, strict=True):
-        placed = [_staggered(part, one, skin, first) for one in some]
         wood = _without_joints(job, part)
+        safe = held_in(part, router, wood)
+        placed = [_staggered(part, one, skin, first, safe) for one in some]
         for one, made in zip(placed, fastened(part, router, wood, [one.row for one in placed]), strict=True):
             found.append(_seam(job, part, one, made.places, made.clear, skin, router, rules))
     return (*found, *_butts(job, router, rules))
@@ -245,16 +246,21 @@ def _evened(one: Held, length: Callable[[Held], float]) -> Held:
     return replace(one, row=replace(one.row, meant=spaced(one.row.line, own / count * (1 + 1e-9))))
 
 
-def _by_hand(row: Row, skin: OnSkin, hand: str) -> Row:
-    """Along a stem, each fastening midway between two of the other hand, and as many on both."""
-    height = skin.in_space(row.meant)[:, 2]
-    upward = row.line if height[-1] >= height[0] else row.line[::-1]
+def _by_hand(row: Row, skin: OnSkin, hand: str, safe: shapely.Geometry) -> Row:
+    """Along a stem, each fastening midway between two of the other hand, and as many on both.
+
+    The run that can hold one is divided: of the whole line, one hand alone would lose its last beside a corner.
+    """
+    runs = shapely.get_parts(shapely.LineString(row.line).intersection(safe))
+    line = np.asarray(max(runs, key=shapely.length).coords) if len(runs) else row.line
+    height = skin.in_space(line)[:, 2]
+    upward = line if height[-1] >= height[0] else line[::-1]
     return replace(row, meant=spaced(upward, row.spacing, begun=0.25 if hand == "starboard" else 0.75))
 
 
-def _staggered(part: Part, one: Held, skin: OnSkin | None, first: Hands) -> Held:
+def _staggered(part: Part, one: Held, skin: OnSkin | None, first: Hands, safe: shapely.Geometry) -> Held:
     if one.stem and skin is not None and part.hand != "none":
-        return replace(one, row=_by_hand(one.row, skin, part.hand))
+        return replace(one, row=_by_hand(one.row, skin, part.hand, safe))
     other = first.get((one.line, one.hand)) if one.second else None
     if other is None or skin is None:
         return one
@@ -334,7 +340,7 @@ def _off_edge(one: Held, router: RouterRules) -> tuple[float, str]:
     """mm from what a row is marked, and from what that is."""
     of = one.row.of
     if isinstance(of, Edge):
-        return router.pilot_edge, FROM_EDGE
+        return router.from_edge(of.either_hand), FROM_EDGE
     if of.kind is MarkKind.FRAME:
         return router.frame_sided / 2, "into the frame from its line"
     off = shapely.LineString(one.row.line).distance(shapely.Point(of.points[len(of.points) // 2]))

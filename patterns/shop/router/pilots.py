@@ -19,6 +19,8 @@ from patterns.shop.router.router_rules import RouterRules
 PLANKING = (Role.PANEL, Role.PANEL_PIECE)
 WOOD = "X"  # the note on the side of a frame's line its wood lies
 GLUED = (EdgeKind.SCARF, EdgeKind.TOOTHED)  # ends joined without fastenings
+CLEAR = 0.99  # of the distance from an edge that is asked: a fastening on its own line is clear of the edge
+HAIR = 0.1  # mm, about an edge: a face's outline runs within it
 APART = 12.0  # mm; two holes nearer each other split the wood between them, common practice
 
 
@@ -40,7 +42,7 @@ def pilot_holes(
     if places is None:
         found = [one.places for one in fastened(part, rules, wood, rows(part, rules))]
         places = np.concatenate([np.zeros((0, 2)), *found])
-    safe = _safe(part, rules, wood)
+    safe = held_in(part, rules, wood)
     yield from (Drilled((x, y), rules.pilot) for x, y in places.tolist() if shapely.contains_xy(safe, x, y))
 
 
@@ -74,7 +76,7 @@ def rows(part: Part, rules: RouterRules) -> list[Row]:
 
 def fastened(part: Part, rules: RouterRules, wood: shapely.Geometry, meant: Sequence[Row]) -> Iterator[Fastened]:
     """Rows with the places that can be fastened; of `wood` nothing is outside."""
-    safe = _safe(part, rules, wood)
+    safe = held_in(part, rules, wood)
     apart = max(APART, 2 * (rules.pilot or 0.0))
     bored = np.zeros((0, 2))
     for row in meant:
@@ -87,9 +89,18 @@ def fastened(part: Part, rules: RouterRules, wood: shapely.Geometry, meant: Sequ
         yield Fastened(row, bored[first:], shapely.LineString(row.line).intersection(safe))
 
 
-def _safe(part: Part, rules: RouterRules, wood: shapely.Geometry) -> shapely.Geometry:
-    """Where a fastening has wood all round it."""
-    return shapely.buffer(_finished(part, wood), -rules.pilot_edge * 0.99).difference(_scarfs(part))
+def held_in(part: Part, rules: RouterRules, wood: shapely.Geometry) -> shapely.Geometry:
+    """Where a fastening has wood all round it: pilot_edge, or less along an end that has a thin transom behind it."""
+    finished = _finished(part, wood)
+    safe: shapely.Geometry = shapely.buffer(finished, -rules.pilot_edge * CLEAR)
+    for edge in part.edges:
+        near = rules.from_edge(edge.either_hand)
+        if near < rules.pilot_edge:
+            own = shapely.union_all([shapely.LineString(line).buffer(HAIR) for line in (edge.points, edge.far)])
+            others = shapely.buffer(shapely.boundary(finished).difference(own), rules.pilot_edge * CLEAR)
+            nearer = shapely.difference(shapely.buffer(finished, -near * CLEAR), others)
+            safe = shapely.union(safe, nearer)
+    return shapely.difference(safe, _scarfs(part))
 
 
 def _finished(part: Part, wood: shapely.Geometry) -> shapely.Geometry:
@@ -108,7 +119,7 @@ def _lines(part: Part, rules: RouterRules) -> Iterator[tuple[Edge | Mark, Floats
     for edge in sorted(part.edges, key=lambda edge: edge.either_hand):
         # Where a panel laps over another, its fastenings stay inboard of that one's inside.
         if edge.kind not in (EdgeKind.LAPPING, *GLUED):
-            yield edge, _inside(edge, rules.pilot_edge), rules.pilot_spacing
+            yield edge, _inside(edge, rules.from_edge(edge.either_hand)), rules.pilot_spacing
     woods = np.array([note.at for note in part.notes if note.text == WOOD]).reshape(-1, 2)
     for mark in part.marks:
         if mark.kind is MarkKind.FRAME and len(woods):

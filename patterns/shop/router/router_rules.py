@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from math import inf
 from typing import Literal, get_args
 
 
@@ -59,6 +60,9 @@ class DxfForm:
         return dict(self.own_names).get(layer, layer)
 
 
+LEAST_BEHIND = 4.0  # mm from a fastening's middle to the far face of a transom, common practice, no single source
+
+
 @dataclass(frozen=True, slots=True)
 class RouterRules:
     cut: CutTo = CutTo.LARGER
@@ -72,9 +76,15 @@ class RouterRules:
     index: float | None = None  # mm, diameter of holes for dowels that align parts; None for no holes
     pilot: float | None = None  # mm, diameter of holes bored for fastenings; None for no holes
     pilot_edge: float = 0.0  # mm from a planed edge to the holes beside it
+    transoms: tuple[tuple[str, float], ...] = ()  # mm, thickness of each end that is a transom, by its name
     pilot_spacing: float = 0.0  # mm along chines and ends
     frame_spacing: float = 0.0  # mm along frames
     frame_sided: float = 0.0  # mm; holes stand in the middle of a frame
     words: Words = Words.FULL
     form: DxfForm = DxfForm()
     svg: bool = False  # whether what is cut through is written as SVG too
+
+    def from_edge(self, end: str) -> float:
+        """mm from the planed edge along an end to its holes: in a thin transom they stand in the middle of its edge."""
+        thick = dict(self.transoms).get(end, inf)
+        return self.pilot_edge if thick - self.pilot_edge >= LEAST_BEHIND else min(self.pilot_edge, thick / 2)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from math import fsum
@@ -17,6 +17,7 @@ from patterns.shop.saw.long_bench import BenchPiece
 from patterns.shop.stock.blanks import Blank, BlanksOf, NotInYard
 from patterns.shop.stock.cut_list import BoardPiece, board_pieces, off_sheets
 from patterns.shop.stock.yard import BOARD_FOOT, YardBoard, YardRules
+from patterns.shop.woods import same_wood
 
 TOO_FEW = "yard has too few boards of its size; raise count in [stock] yard, or list more"
 
@@ -70,6 +71,7 @@ class BuyingPlan:
     missing: tuple[NotInYard, ...] = ()
     totals: tuple[WoodTotal, ...] = ()
     on_hand: tuple[BoardPiece, ...] = ()  # pieces that come out of boards the builder has, whole or in part
+    unused: tuple[str, ...] = ()  # woods the yard has and no part on boards is of
 
     __repr__ = brief
 
@@ -129,7 +131,15 @@ def buying_plan(
         missing += [NotInYard(blank.name, lot[0], TOO_FEW) for blank in left_out]
     boards = [BoughtBoard(number, one.board, one.cuts) for number, one in enumerate(boards, start=1)]
     totals = _totals(boards, needed, [blank for _, blank in blanks])
-    return BuyingPlan(rules, tuple(boards), tuple(missing), totals, tuple(one for one in pieces if one.on_hand))
+    held = tuple(one for one in pieces if one.on_hand)
+    return BuyingPlan(rules, tuple(boards), tuple(missing), totals, held, tuple(_unused(rules, pieces)))
+
+
+def _unused(rules: YardRules, pieces: Sequence[BoardPiece]) -> Iterator[str]:
+    """Woods of the yard that no piece is of, each once."""
+    for material in {plain(board.material): board.material for board in rules.boards}.values():
+        if not any(same_wood(material, piece.material) for piece in pieces):
+            yield material
 
 
 _Lot = tuple[str, float, float]  # wood, mm as sold, mm dressed

@@ -17,6 +17,7 @@ from patterns.plates.words.buying_words import (
     sheet_kinds,
     sheets_cost,
     total_words,
+    unused_words,
     volume_unit,
     volume_words,
 )
@@ -52,6 +53,8 @@ def _blocks(plan: BuyingPlan, sheets: Sequence[FilledSheet], show: str) -> Itera
     if plan.on_hand:
         yield Paragraph("Out of boards that you have. Keep them for these parts and buy nothing for them:")
         yield Bullets(tuple(on_hand_words(plan, show)))
+    for words in unused_words(plan):
+        yield Paragraph(words)
     if plan.missing:
         yield Paragraph("No board of the yard makes these, so they are not counted:", "caution")
         yield Bullets(tuple(missing_words(plan)))

@@ -34,7 +34,7 @@ _COUNTED = (
     "Nails of the same length go in the same places. Pilots are 70 percent of a screw's root in soft wood and 90 in "
     "hard wood (common practice). Try one in an offcut. Each line has one row, no further apart than the table says. A "
     "pair counts port and starboard together. No fastening stands in a notch, in wood that is planed away, or nearer "
-    "an edge than pilot_edge."
+    "an edge than pilot_edge, except in the middle of a thin transom."
 )
 _DRIVEN = (
     "Drive them from outside, through the panel into the wood that the row names, unless a note under the table says "

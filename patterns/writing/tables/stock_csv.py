@@ -6,7 +6,14 @@ import csv
 import io
 from collections.abc import Iterator, Sequence
 
-from patterns.plates.words.buying_words import money_words, on_hand_words, rules_words, volume_unit, volume_words
+from patterns.plates.words.buying_words import (
+    money_words,
+    on_hand_words,
+    rules_words,
+    unused_words,
+    volume_unit,
+    volume_words,
+)
 from patterns.plates.words.length_words import along_a_board, place_on_a_board
 from patterns.shop.nest.sheets import FilledSheet
 from patterns.shop.stock.buying import BuyingPlan
@@ -35,6 +42,8 @@ def stock_csv(plan: BuyingPlan, sheets: Sequence[FilledSheet], show: str) -> str
         out.writerow(("about", words))
     for words in on_hand_words(plan, show):
         out.writerow(("about", f"Out of boards on hand, not to be bought. {words}"))
+    for words in unused_words(plan):
+        out.writerow(("about", words))
     for one in plan.missing:
         out.writerow(("about", f"Not counted: {one.title}: {one.why}."))
     out.writerow(())
