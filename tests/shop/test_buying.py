@@ -13,6 +13,7 @@ from sample_jobs import sample
 
 from patterns.drawing.marks import Label
 from patterns.parts.materials import Plywood
+from patterns.plates.words.buying_words import rules_words
 from patterns.shop.nest.sheets import SheetPlan
 from patterns.shop.saw.long_bench import bench
 from patterns.shop.stock.buying import BuyingPlan, buying_plan
@@ -204,3 +205,10 @@ def test_a_wood_of_the_yard_that_no_part_is_of_has_one_line_in_page_and_table() 
     told = [block.text for block in section.blocks if isinstance(block, Paragraph)]
     for lines in (told, stock_csv(plan, (), "in").splitlines()):
         assert sum("The yard also has teak" in line for line in lines) == 1
+
+
+def test_a_metric_boats_rules_name_no_inches_and_no_board_feet() -> None:
+    words = " ".join(rules_words(_plan(), "mm"))
+    assert "Cubic meters" in words
+    assert "inches" not in words
+    assert "Board feet" not in words

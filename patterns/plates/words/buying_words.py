@@ -127,10 +127,13 @@ def rules_words(plan: BuyingPlan, show: str) -> Iterator[str]:
         "saw and plane (blank_ends, blank_edges; common practice). A long piece has the stock size of its saw sheet: "
         "saw, plane and wood to hold are in it."
     )
-    yield (
-        "Board feet are thickness as sold in inches, times width in inches, times length in feet, over 12 (the "
-        "hardwood trade's measure). Net counts finished parts out of rough thickness, gross whole boards."
+    measure = (
+        "Cubic meters are thickness, width and length as sold, multiplied."
+        if show in METRIC
+        else "Board feet are thickness as sold in inches, times width in inches, times length in feet, over 12 (the "
+        "hardwood trade's measure)."
     )
+    yield f"{measure} Net counts finished parts out of rough thickness, gross whole boards."
     yield (
         "Blanks lie along the grain. Turn or shift one to miss a knot, sapwood or a check. A board that has too many "
         "does not do: take another."
