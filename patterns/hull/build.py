@@ -128,7 +128,7 @@ class Closing(StrEnum):
     """What closes the hull along the centre line, below its lowest chine."""
 
     FLAT = "a bottom that lies flat athwart"
-    KEEL = "a keel, or a seam along the centre line"
+    KEEL = "a keel, or a seam along the center line"
     OPEN = "nothing that the table says"
 
 

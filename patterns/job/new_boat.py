@@ -281,10 +281,10 @@ def _comments(boat: NewBoat) -> Iterator[str]:
 
 ROUND_COMMENTS = (
     "The row keel is the rabbet: where the outside of the planking meets the keel. Its half-breadths: half the siding.",
-    "A waterline is named by its height above base, a buttock by how far off the centre line it lies: waterline 6 in.",
+    "A waterline is named by its height above base, a buttock by how far off the center line it lies: waterline 6 in.",
     "Add a row for each further waterline, buttock and diagonal; take out those that the plan has not.",
     "The surface between the last waterline and the sheer hangs on few figures: a diagonal there helps most.",
-    "Figures of a diagonal run along it from the centre line. [diagonals.A] in boat.toml says where it lies.",
+    "Figures of a diagonal run along it from the center line. [diagonals.A] in boat.toml says where it lies.",
     "Give the transom its figures too: half-breadths on the waterlines, heights above base on the buttocks.",
 )
 
@@ -293,11 +293,11 @@ def _end_comments(end: str, hull: HullKind) -> Iterator[str]:
     """What a half-breadth in an end column is, and what it must agree with."""
     if end not in ("stem", "sternpost"):
         face = "fore" if end == "bow transom" else "after"
-        yield f"Half-breadths at the {end}: from the centre line to the edge of its {face} face."
+        yield f"Half-breadths at the {end}: from the center line to the edge of its {face} face."
         return
     if hull.round:
         yield f"Half-breadths at the {end}: half its siding, where the face of the planking that lines_to names ends."
         return
     side = "inside of the planking" if hull.lapped else "face of the planking that lines_to names"
-    yield f"Half-breadths at the {end}: from the centre line to where the {side} ends on the {end}'s face."
+    yield f"Half-breadths at the {end}: from the center line to where the {side} ends on the {end}'s face."
     yield f"[{end}] sided must be more than twice that half-breadth, measured to the inside of the planking."

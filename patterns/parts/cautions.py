@@ -79,7 +79,7 @@ def siding_cautions(
         yield Caution(
             f"[{name}] sided",
             f"half of {write_length(mm, show)} is {write_length(mm / 2, show)}, but the {widest.name} ends "
-            f"{write_length(half, show)} off the centre line on the {name}'s face, at the {boat.lines_to}. The "
+            f"{write_length(half, show)} off the center line on the {name}'s face, at the {boat.lines_to}. The "
             f"planking has nothing to land on{thin}, and scrieve loft will refuse it. Make the {name} wider, or "
             f"look at column '{name}' of the half-breadths.",
         )

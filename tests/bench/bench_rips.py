@@ -96,7 +96,7 @@ def variant(sample: str, chance: random.Random) -> str:
         if line.startswith("[") and table in LONG:
             kept.append(f'planing = "{chance.choice((0.0, 0.8, 1.6, 3.0)):.1f} mm"')
     for number in range(chance.randrange(1, 4)):
-        where = chance.choice(("below_sheer", "from_centre"))
+        where = chance.choice(("below_sheer", "from_center"))
         kept += [
             "[[stringer]]",
             f'name = "stringer {"abc"[number]}"',

@@ -202,7 +202,7 @@ def test_a_v_bottom_between_other_ends_is_made_as_the_table_says(tmp_path: Path,
 def test_what_a_half_breadth_on_a_stem_means_is_said_where_it_is_asked_for(tmp_path: Path, end: str, hull: str) -> None:
     assert main(["new", str(tmp_path / "boat"), "--hull", hull]) == 0
     table = (tmp_path / "boat" / "offsets.csv").read_text()
-    assert f"Half-breadths at the {end}: from the centre line to where the face of the planking" in table
+    assert f"Half-breadths at the {end}: from the center line to where the face of the planking" in table
     assert f"[{end}] sided must be more than twice that half-breadth, measured to the inside of the planking." in table
     toml = (tmp_path / "boat" / "boat.toml").read_text()
     assert "more than twice the table's half-breadths on it" in toml

@@ -196,7 +196,7 @@ def test_a_chine_and_a_keel_that_end_apart_on_a_stem_are_refused() -> None:
 
 def test_a_chine_that_ends_beside_the_keel_is_refused() -> None:
     known = wedge()
-    with pytest.raises(ShapeError, match=r"the chine ends .* off the centre plane, the keel"):
+    with pytest.raises(ShapeError, match=r"the chine ends .* off the center plane, the keel"):
         planked(known, chine=bent(known.lines[1], lambda x: np.full_like(x, 8.0)))
 
 

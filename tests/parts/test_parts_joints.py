@@ -123,7 +123,7 @@ def test_marks_of_the_panel_lie_on_the_piece_they_fall_on_and_the_alignment_line
 
 
 def test_an_alignment_line_never_lies_on_the_centre_line_and_the_pattern_tells_of_its_pieces() -> None:
-    middle = Mark("centre line", np.array([[0.0, 280.0], [4600.0, 280.0]]))
+    middle = Mark("center line", np.array([[0.0, 280.0], [4600.0, 280.0]]))
     whole = replace(panel(), marks=(middle,))
     made = joined(JointKind.SCARF, LENGTH / 2, part=whole)
     [line] = [mark.points for mark in made.panel.marks if mark.name == "alignment line"]

@@ -304,9 +304,9 @@ def test_a_mould_that_no_sheet_holds_is_made_in_halves_and_narrow_boards_are_ref
     assert [part.title for part in made.pieces] == [
         "mould 5 half, port",
         "mould 5 half, starboard",
-        "mould 5 centre cleat",
+        "mould 5 center cleat",
     ]
-    assert "No sheet holds it whole, so it is made in two halves, joined on the centre line." in made.whole.remarks
+    assert "No sheet holds it whole, so it is made in two halves, joined on the center line." in made.whole.remarks
     assert frame_parts(mould("hollow", 0, pieces=MouldPieces(sheets=((1000.0, 700.0),)))).pieces == ()
     narrow = mould("hollow", 4, solid=False, inside_corner=30.0, pieces=MouldPieces(board=40.0))
     with pytest.raises(ShapeError, match=r"mould_board 40\.0 mm is too narrow"):

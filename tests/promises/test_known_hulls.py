@@ -75,7 +75,7 @@ def test_the_setting_up_sheet_has_every_corner_of_a_frame_where_the_surfaces_mee
             if one.what.startswith(f"{standing.name}: height at the corner")
         ][-1]
         assert "keel" in lowest.what
-        assert lowest.boxes == 1, "the keel is on the centre plane: one figure for both sides"
+        assert lowest.boxes == 1, "the keel is on the center plane: one figure for both sides"
     assert held > 8
 
 

@@ -175,7 +175,7 @@ def test_a_stem_too_thin_for_its_half_breadths_is_told_with_the_lines(
     (folder / "boat.toml").write_text(text.replace("[transom]", f'sided = "{sided}"\n[transom]'))
     assert main(["fair", str(folder)]) == 0
     said = " ".join("".join(capsys.readouterr()).split())
-    first = '[stem] sided: half of 1" is 1/2", but the chine ends 3/4" off the centre line on the stem\'s face'
+    first = '[stem] sided: half of 1" is 1/2", but the chine ends 3/4" off the center line on the stem\'s face'
     assert (first in said) is bool(told)
     assert told in said
 

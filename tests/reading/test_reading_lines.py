@@ -158,7 +158,7 @@ def test_a_keel_lies_on_the_centre_line_or_has_one_siding(tmp_path: Path, row: s
     )
 
 
-STEADY = "0, or half the siding of one keel from end to end: the bottom ends on the centre line or on a keel's face"
+STEADY = "0, or half the siding of one keel from end to end: the bottom ends on the center line or on a keel's face"
 
 
 def test_a_half_siding_that_steps_is_told_at_its_cell(tmp_path: Path) -> None:

@@ -29,7 +29,7 @@ TOGETHER = {
 APART = {
     ("fairing", "within"): "lock",
     ("fairing", "leave_out"): "lock",
-    ("stringer", "from_centre"): "below_sheer",
+    ("stringer", "from_center"): "below_sheer",
     ("wood", "density"): "wood",
     ("plank_lines", "widest"): "count",
     ("plank_lines", "breadths"): "count",

@@ -188,7 +188,7 @@ def test_of_a_bowed_transom_corners_and_sheer_mark_are_told_apart() -> None:
     sheer = job.lines[0].curve
     outside = job.boat.skin.planking[0].thickness
     assert nearest(lambda u: sheer.point(np.array(u))[[0, 2]], np.array([x, z]), x) < outside
-    mark_x, mark_z = told["after face at its sheer mark on the centre line"]
+    mark_x, mark_z = told["after face at its sheer mark on the center line"]
     assert mark_x - x > 100.0
     assert z - mark_z > 30.0
     assert "after face level with the sheer corners" in {place.what for place in setting_up(flat).ends[-1].places}

@@ -24,7 +24,7 @@ EVERYTHING = LongAsked(
     keelson=LongRules("keelson", 63.0, 38.0, "oak", 1.6),
     stringers=(
         StringerRules("riser", 19.0, 38.0, "oak", 1.6, below_sheer=200.0),
-        StringerRules("floor stringer", 38.0, 19.0, "oak", 1.6, from_centre=150.0),
+        StringerRules("floor stringer", 38.0, 19.0, "oak", 1.6, from_center=150.0),
     ),
     skeg=SkegRules(2500.0, 100.0, 32.0, "oak"),
 )

@@ -36,7 +36,7 @@ def frame(
         hand="none", thickness=thickness, material="white oak", marked_face="after face",
         edges=edges, bow="away from you",
         marks=(
-            Mark("centre line", np.array([[0.0, low], [0.0, top]])),
+            Mark("center line", np.array([[0.0, low], [0.0, top]])),
             Mark("base line", np.array([[-half, 0.0], [half, 0.0]]), MarkKind.BASE),
         ),
         remarks=("This after face stands on the station line; the wood lies forward of it.",),
@@ -92,7 +92,7 @@ def transom(*, half: float = 580.0, height: float = 410.0, crown: float = 70.0, 
         hand="none", thickness=19.0, material="white oak", marked_face="after face", edges=edges,
         bow="away from you", holes=(hole,),
         marks=(
-            Mark("centre line", np.array([[0.0, -20.0], [0.0, height + crown + 10]])),
+            Mark("center line", np.array([[0.0, -20.0], [0.0, height + crown + 10]])),
             Mark("sheer", np.array([[-half, height], [half, height]])),
         ),
     )  # fmt: skip

@@ -87,7 +87,7 @@ def test_sheer_and_chine_of_frames_and_transom_and_heights_of_the_stem_are_held(
     assert [(mark.name, mark.mate) for mark in girth.marks] == [("sheer edge", "sheer"), ("chine edge", "chine")]
     assert girth.marks[-1].along_b == pytest.approx(girth.drawn_b, abs=0.01)
     across = pair(found, "bottom panel: frame 3", "frame 3: bottom")
-    assert [mark.mate for mark in across.marks] == ["chine, port", "centre line", "chine, starboard"]
+    assert [mark.mate for mark in across.marks] == ["chine, port", "center line", "chine, starboard"]
     end = pair(found, "side panel, starboard: transom", "transom: side")
     assert [(mark.name, mark.mate) for mark in end.marks] == [
         ("sheer edge", "sheer"),

@@ -35,5 +35,5 @@ def test_the_book_says_how_a_v_bottom_ends_along_the_keel() -> None:
     ends = {joint: rows(Joint.HALF_ANGLE, keel=joint)[-1] for joint in KeelJoint}
     assert ends[KeelJoint.RABBET] == ("along the keel", "", "in a rabbet")
     assert ends[KeelJoint.ON_KEEL] == ("along the keel", "", "on the faces of the keel")
-    assert ends[KeelJoint.HALF_ANGLE][2].startswith("port and starboard meet on the centre line")
+    assert ends[KeelJoint.HALF_ANGLE][2].startswith("port and starboard meet on the center line")
     assert rows(Joint.LOWER_OVER)[-1][0] == "bottom to side"

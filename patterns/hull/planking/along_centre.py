@@ -109,7 +109,7 @@ def behind_stem(hull: Hull, end: Stem, *, aft: bool) -> tuple[Floats, ...]:
     return tuple(_beside(hull, strake, end, aft=aft) for strake in hull.paired)
 
 
-def off_centre(strake: Strake, face: Face, half: float) -> tuple[Floats, Floats]:
+def off_center(strake: Strake, face: Face, half: float) -> tuple[Floats, Floats]:
     """Places (s, t) where a face of one half of a V bottom stands so far off the centre plane, from edge to edge."""
     ruled = strake.ruled
     t = ruled.at_half_breadth(half, face.depth)
@@ -133,7 +133,7 @@ def _beside(hull: Hull, strake: Strake, end: Stem, *, aft: bool) -> Floats:
     if not strake.pointed[aft]:
         s, t = ruled.crossing(half_siding_cut(hull, end, aft=aft), face.upper, face.lower, face.depth, lanes=LANES)
         return ruled.point(s, t, face.depth)[:, [0, 2]]
-    s, t = off_centre(strake, face, end.sided / 2)
+    s, t = off_center(strake, face, end.sided / 2)
     nearer = s > len(ruled) / 2 if aft else s < len(ruled) / 2
     points = ruled.point(s[nearer], t[nearer], face.depth)[:, [0, 2]]
     return points[::-1] if aft else points

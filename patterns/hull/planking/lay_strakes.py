@@ -132,8 +132,8 @@ def _stem_between(name: str, chine: FairedLine, keel: FairedLine, profile: Profi
     end = "sternpost" if aft else "stem"
     if abs(out - half) > ONE_POINT:
         raise ShapeError(
-            f"{name} planking: at the {end} the {chine.name} ends {{}} off the centre plane, the {keel.name} {{}}; "
-            f"expected both to end alike there, on the centre plane or at the keel's half siding",
+            f"{name} planking: at the {end} the {chine.name} ends {{}} off the center plane, the {keel.name} {{}}; "
+            f"expected both to end alike there, on the center plane or at the keel's half siding",
             out,
             half,
             at=from_fp,

@@ -58,14 +58,14 @@ def post_lines(skin: SmoothSkin, profile: Profile, *, half: float, aft: bool) ->
         apex=apex[:, [0, 2]],
         face=on_face[:, [0, 2]],
         half_face=on_face[:, 1],
-        rabbet_angle=off_centre(edge.normals, outside),
-        face_angle=off_centre(square, on_face),
+        rabbet_angle=off_center(edge.normals, outside),
+        face_angle=off_center(square, on_face),
         bearding=bearding(skin, half, aft=aft)[:, [0, 2]],
         half=float(outside[:, 1].max()),
     )
 
 
-def off_centre(normals: Floats, line: Floats) -> Floats:
+def off_center(normals: Floats, line: Floats) -> Floats:
     """(n,) rad, between the skin and the centre plane, in the plane square to a line (n, 3) seen in profile."""
     way = unit(np.gradient(line[:, [0, 2]], axis=0))
     trace = crossed(normals, np.stack([way[:, 0], np.zeros(len(way)), way[:, 1]], axis=1))
@@ -196,7 +196,7 @@ def keel_lines(skin: SmoothSkin) -> KeelLines:
     place = skin.surface.places(u, np.where(known, v, 0.0))
     line = np.where(known[:, None], place.points - skin.inside * place.normals, np.nan)
     return KeelLines(
-        outside[:, [0, 2]], apex[:, [0, 2]], line[:, [0, 2]], off_centre(edge.normals, outside), outside[:, 1]
+        outside[:, [0, 2]], apex[:, [0, 2]], line[:, [0, 2]], off_center(edge.normals, outside), outside[:, 1]
     )
 
 

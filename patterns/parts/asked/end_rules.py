@@ -23,7 +23,7 @@ class ScullingNotch:
 
     width: float
     depth: float  # below the transom's top where it stands
-    off_centre: float  # to starboard, negative to port
+    off_center: float  # to starboard, negative to port
 
 
 @dataclass(frozen=True, slots=True)

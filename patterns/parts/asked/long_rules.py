@@ -30,7 +30,7 @@ class StringerRules(LongRules):
     """A rub rail, or a stringer: on the side, or on the bottom."""
 
     below_sheer: float | None = None  # mm down the side, from the sheer to the upper edge
-    from_centre: float | None = None  # mm, from the centre line to the inboard edge on the bottom
+    from_center: float | None = None  # mm, from the centre line to the inboard edge on the bottom
 
 
 @dataclass(frozen=True, slots=True)

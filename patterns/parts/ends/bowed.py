@@ -24,7 +24,7 @@ def unrolled(part: Part, face: Plane) -> Part:
     share = (face.radius - part.thickness) / face.radius
     doubt = (
         f"it is bowed, and its pattern and router file are its {part.marked_face} unrolled: cut it on the bent blank. "
-        "To cut it while flat and bend it after, multiply every breadth from the centre line by "
+        "To cut it while flat and bend it after, multiply every breadth from the center line by "
         f"{_cut_flat(face, part.thickness):.4f}."
     )
     edges = tuple(_true_bevels(edge, share, part.thickness) for edge in part.edges)
@@ -60,10 +60,10 @@ def bowed_words(face: Plane, thickness: float, show: str) -> Iterator[str]:
     )
     yield (
         "Bend or build the blank to the curve first, larger than the pattern all round; then lay the pattern round "
-        "this face, centre line and heights true, and cut square to the curve or to the bevels."
+        "this face, center line and heights true, and cut square to the curve or to the bevels."
     )
     yield (
         "The far face's line is drawn straight through the wood. To lay it on the far face itself, multiply every "
-        f"breadth from the centre line by {far / face.radius:.4f}; heights stay. To cut the wood while flat "
+        f"breadth from the center line by {far / face.radius:.4f}; heights stay. To cut the wood while flat "
         f"and bend it after, multiply breadths by {_cut_flat(face, thickness):.4f}."
     )

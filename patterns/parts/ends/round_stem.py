@@ -273,5 +273,5 @@ def _remarks(lines: PostLines, stem: Stem, work: StemWork, skin: SmoothSkin, sho
             "plank ends."
         )
     edge = "rabbet line" if work.ends is PlankEnds.RABBET else "edge"
-    yield f"Each landing angle lies off the centre plane. Angles and depths are measured square to the {edge}."
+    yield f"Each landing angle lies off the center plane. Angles and depths are measured square to the {edge}."
     yield "The foot is square to the profile at the heel. The keel butts against it there, or is scarfed to it."

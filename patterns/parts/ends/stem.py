@@ -204,7 +204,7 @@ def _remarks(hull: Hull, work: StemWork, landings: tuple[Landing, ...], show: st
     if work.ends is not PlankEnds.RABBET:
         yield (
             "Saw to this shape square, mark the bearding line on both sides, carried on to the top, then bevel "
-            "from it to the face: each landing angle is off the centre plane, square to the face, and so is its "
+            "from it to the face: each landing angle is off the center plane, square to the face, and so is its "
             "depth measured."
         )
     thick = sorted({strake.planking.thickness for strake in hull.standing})
@@ -225,7 +225,7 @@ def _remarks(hull: Hull, work: StemWork, landings: tuple[Landing, ...], show: st
             yield (
                 "Saw to this shape square, mark all three lines on both sides, carried on to the top, and cut "
                 "the rabbet between them, leaving the face in front of it as wide as the stem is sided; the "
-                "landing lies off the centre plane by the angles below. The rabbet line is where the planking's "
+                "landing lies off the center plane by the angles below. The rabbet line is where the planking's "
                 "outside meets its side, the apex line the groove's bottom corner, where the inside corner of "
                 "the plank end lies; the groove is as deep as the planking is thick, "
                 f"{' and '.join(map(write, thick))}, square to it."

@@ -155,21 +155,21 @@ def _openings(work: TransomWork, top: _Crown, *, sign: float) -> Iterator[tuple[
         yield MOTOR, _slot(0.0, crown - motor.depth, motor.width, motor.corner, top=crown + 10.0)
     if work.sculling:
         notch = work.sculling
-        if not abs(notch.off_centre) + notch.width / 2 < top.half or notch.depth < notch.width / 2:
+        if not abs(notch.off_center) + notch.width / 2 < top.half or notch.depth < notch.width / 2:
             raise ShapeError(
                 "sculling notch: no room for it; expected it within the top's breadth of {} and no shallower than half "
                 "its width of {}",
                 2 * top.half,
                 notch.width,
             )
-        if work.motor and abs(notch.off_centre) - notch.width / 2 < work.motor.width / 2:
+        if work.motor and abs(notch.off_center) - notch.width / 2 < work.motor.width / 2:
             raise ShapeError(
-                "sculling notch: {} wide and {} off the centre line it runs into the motor cut-out, {} wide",
+                "sculling notch: {} wide and {} off the center line it runs into the motor cut-out, {} wide",
                 notch.width,
-                abs(notch.off_centre),
+                abs(notch.off_center),
                 work.motor.width,
             )
-        x = sign * notch.off_centre
+        x = sign * notch.off_center
         foot = float(top.arc_at(x)) - notch.depth
         yield SCULLING, _slot(x, foot, notch.width, notch.width / 2, top=crown + 10.0)
 
@@ -265,7 +265,7 @@ def _openings_behind(board: Part, framing: Part, show: str) -> Iterator[str]:
 def _marks(low: float, top: _Crown) -> tuple[Mark, ...]:
     crown_top = top.height + top.rise
     return (
-        Mark("centre line", np.array([[0.0, low - 20.0], [0.0, crown_top + 10.0]])),
+        Mark("center line", np.array([[0.0, low - 20.0], [0.0, crown_top + 10.0]])),
         Mark("sheer", np.array([[-top.half, top.height], [top.half, top.height]])),
     )
 

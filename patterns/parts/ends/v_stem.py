@@ -183,7 +183,7 @@ def _check_fine(runs: list[CentreRun]) -> None:
         least = int(run.angle.argmin())
         if run.angle[least] < FINEST:
             raise ShapeError(
-                f"the {run.strake} comes to it at {np.degrees(run.angle[least]):.1f}° off the centre plane, {{}} above "
+                f"the {run.strake} comes to it at {np.degrees(run.angle[least]):.1f}° off the center plane, {{}} above "
                 f"base, too fine to cut a rabbet for; expected {np.degrees(FINEST):.0f}° or more, or keel_joint = "
                 "'half angle' in [planking.bottom]",
                 float(run.points[least, 1]),

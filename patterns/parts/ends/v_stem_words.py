@@ -46,18 +46,18 @@ def v_remarks(shape: VStem, stem: Stem, work: StemWork, show: str, *, rabbet: bo
     elif shape.half < SHARP:
         _refuse_false(work)
         yield (
-            "Saw to this outline square. The planks of both sides end on each other on the centre plane, so the "
-            f"{edge} is sharp: draw a centre line down it and the bearding line on both sides, and plane each side "
-            "from the bearding line to the centre line."
+            "Saw to this outline square. The planks of both sides end on each other on the center plane, so the "
+            f"{edge} is sharp: draw a center line down it and the bearding line on both sides, and plane each side "
+            "from the bearding line to the center line."
         )
     else:
         wide = write_length(2 * shape.half, show)
         yield (
             f"Saw to this outline square. Leave the {edge} {wide} wide: draw two lines down it, each half of that off "
-            "the centre, draw the bearding line on both sides, and plane each side from the bearding line to its line."
+            "the center, draw the bearding line on both sides, and plane each side from the bearding line to its line."
         )
     if not rabbet:
-        yield f"Each landing angle lies off the centre plane. Angles and depths are measured square to the {edge}."
+        yield f"Each landing angle lies off the center plane. Angles and depths are measured square to the {edge}."
         yield f"The line 'outside of planking' is the profile of the boat. The inner face lies {moulded} behind it."
     if shape.cornered:
         yield "The profile turns sharply, so the inner face has a corner there."
@@ -70,11 +70,11 @@ def v_remarks(shape: VStem, stem: Stem, work: StemWork, show: str, *, rabbet: bo
 def _refuse_false(work: StemWork) -> None:
     if work.ends is PlankEnds.LAPPED:
         raise ShapeError(
-            "planks_end is 'second side laps the first', but the planks of a V bottom end on each other on the centre "
+            "planks_end is 'second side laps the first', but the planks of a V bottom end on each other on the center "
             "plane; expected the default"
         )
     if work.false_moulded is not None:
         raise ShapeError(
             "false_moulded is given, but the planks of both sides end on each other in a sharp edge that a false stem "
-            "cannot lie on; expected no false_moulded, or lines that end half a keel's siding off the centre line"
+            "cannot lie on; expected no false_moulded, or lines that end half a keel's siding off the center line"
         )

@@ -74,7 +74,7 @@ def cut_breasthook(hull: Hull, rules: BreasthookRules, *, inwale: float, show: s
         material=rules.material,
         marked_face="top",
         edges=edges,
-        marks=(Mark("centre line", np.array([[centre[0] - 20.0, 0.0], [centre[1] + 20.0, 0.0]])),),
+        marks=(Mark("center line", np.array([[centre[0] - 20.0, 0.0], [centre[1] + 20.0, 0.0]])),),
         bow="left",
         grain=grain_words("athwart", "a grown crook", plywood=rules.plywood),
         grain_angle=float(np.pi / 2),
@@ -148,7 +148,7 @@ def _words(rules: BreasthookRules, show: str) -> Iterator[str]:
     if rules.crown:
         stock = write_length(rules.thickness + rules.crown, show)
         yield (
-            f"Its top is crowned {write_length(rules.crown, show)} above this face on the centre line: "
+            f"Its top is crowned {write_length(rules.crown, show)} above this face on the center line: "
             f"get it out {stock} thick and round the top down to this line at both sides."
         )
 

@@ -98,7 +98,7 @@ class FrameShape:
         if self.bare:
             left, deep = (write_length(mm, self.show) for mm in (self.bare.left, self.bare.high))
             told.append(
-                f"its floor is {deep} high on the centre line, and only {left} of that is left over the notch for the "
+                f"its floor is {deep} high on the center line, and only {left} of that is left over the notch for the "
                 f"{self.bare.piece}. A floor so weak may break: {self.bare.cure}."
             )
         if self.fouled:

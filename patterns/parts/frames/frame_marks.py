@@ -31,7 +31,7 @@ def frame_marks(
     reach = float(corner[0]) + BASE_MARK_PAST
     low = min(0.0, float(corner[1])) - BASE_MARK_PAST / 2
     marks = [
-        Mark("centre line", np.array([[0.0, low], [0.0, max(head, float(outer.top[1]))]])),
+        Mark("center line", np.array([[0.0, low], [0.0, max(head, float(outer.top[1]))]])),
         *([Mark("base line", np.array([[-reach, 0.0], [reach, 0.0]]), MarkKind.BASE)] if base else []),
     ]
     inward = np.array([-MARK_LENGTH, 0.0])

@@ -95,9 +95,9 @@ def _timbers(frame: FrameShape, whole: Part) -> tuple[Part, ...]:
 def _halved(floor: Shape) -> tuple[Shape, Shape]:
     """A floor parted on the centre line, left and right: across a V the grain of one piece would run out."""
     region = np.array([[0.0, -FAR], [FAR, -FAR], [FAR, FAR], [0.0, FAR]])
-    right, left = floor.parted(region, "centre joint")
+    right, left = floor.parted(region, "center joint")
     if len(right) != 1 or len(left) != 1:
-        raise ShapeError("its floor does not part on the centre line into two timbers")
+        raise ShapeError("its floor does not part on the center line into two timbers")
     return left[0], right[0]
 
 

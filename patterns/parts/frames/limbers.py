@@ -32,7 +32,7 @@ def limbered(
             near, far = (face.without(round_it, "limber", square=True, kind=EdgeKind.LIMBER) for face in (near, far))
         except ShapeError as error:
             raise ShapeError(
-                "limber: a half-round of {} radius, {} off the centre line, goes right through the floor; expected a "
+                "limber: a half-round of {} radius, {} off the center line, goes right through the floor; expected a "
                 "smaller limber, or more floor_moulded",
                 radius,
                 abs(x),

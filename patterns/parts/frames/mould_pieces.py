@@ -69,8 +69,8 @@ def mould_of_pieces(frame: FrameShape, whole: Part) -> tuple[Part, tuple[Part, .
     if not why and not joints:
         return whole, ()
     right, left = frame.hands
-    (near_right,), (near_left,) = frame.near.parted(_right_half(), "centre joint")
-    (far_right,), (far_left,) = frame.far.parted(_right_half(), "centre joint")
+    (near_right,), (near_left,) = frame.near.parted(_right_half(), "center joint")
+    (far_right,), (far_left,) = frame.far.parted(_right_half(), "center joint")
     made: list[Part] = []
     for hand, near, far, sign in ((right, near_right, far_right, 1.0), (left, near_left, far_left, -1.0)):
         own = [joint if sign > 0 else _Mirrored.of(joint) for joint in joints]
@@ -91,7 +91,7 @@ def _why_halves(frame: FrameShape, whole: Part) -> tuple[str, ...]:
     if pieces.halves or (pieces.board and frame.inner is not None):
         return ("It is made in pieces, joined as drawn.",)
     if pieces.sheets and not any(_fits(whole.outline, sheet) for sheet in pieces.sheets):
-        return ("No sheet holds it whole, so it is made in two halves, joined on the centre line.",)
+        return ("No sheet holds it whole, so it is made in two halves, joined on the center line.",)
     return ()
 
 
@@ -225,7 +225,7 @@ def _cleats(frame: FrameShape, whole: Part, middle: Floats, joints: Sequence[_Jo
     ends = np.sort(middle[:, 1])
     low, high = ends + np.array([1.0, -1.0]) * min(INSET, np.ptp(ends) / 10)
     box = np.array([[-reach, low], [reach, low], [reach, high], [-reach, high]])
-    yield _cleat(frame, whole, f"{whole.name} centre cleat", _plate(room, box), middle, 1, 0.0)
+    yield _cleat(frame, whole, f"{whole.name} center cleat", _plate(room, box), middle, 1, 0.0)
     for number, joint in enumerate(joints, 1):
         across = unit(joint.inner - joint.outer)
         sides = joint.outer - INSET * across, joint.inner + INSET * across

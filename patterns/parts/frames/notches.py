@@ -122,7 +122,7 @@ def bare_floor(notches: Sequence[Notch], inner: Floats, bottom: Floats) -> BareF
     left = 0.0 if reaches else min(high - deep, float(LineString(inner).distance(Polygon(uppermost.near))))
     if left < LEAST_OVER:
         raise ShapeError(
-            f"{uppermost.piece}: its top lies {{}} above the bottom on the centre line, and the floor is {{}} high "
+            f"{uppermost.piece}: its top lies {{}} above the bottom on the center line, and the floor is {{}} high "
             f"there, so its notch would leave {{}} of the floor; expected {{}} or more: {uppermost.cure}",
             deep,
             high,

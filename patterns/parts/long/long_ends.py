@@ -38,7 +38,7 @@ def inner_end(hull: Hull, stick: Stick, *, aft: bool) -> Cut:
     if far > 0 and (near + far) / 2 > end.sided / 2:
         return Cut(half_siding_cut(hull, end, aft=aft), f"{word}, side", f"{word} bearding line")
     if far < 0:
-        return Cut(_to_its_pair(face.signed, aft=aft), f"{against}, and its pair on the centre line")
+        return Cut(_to_its_pair(face.signed, aft=aft), f"{against}, and its pair on the center line")
     return Cut(face.signed, against)
 
 
@@ -96,7 +96,7 @@ def _short_of_chine(hull: Hull, stick: Stick, log_sided: float, *, aft: bool) ->
     outward = room[middle:] if aft else room[middle::-1]
     lost = np.flatnonzero(~(outward > 0))
     if not len(lost) or lost[0] < 2:
-        raise ShapeError("amidships the bottom is too narrow for it; expected it nearer to the centre line")
+        raise ShapeError("amidships the bottom is too narrow for it; expected it nearer to the center line")
     step = int(lost[0]) - 1
     return _square_at(stick, middle + step if aft else middle - step)
 

@@ -131,7 +131,7 @@ def _rub_rail(hull: Hull, rules: StringerRules) -> Laid:
 
 
 def _stringer(hull: Hull, rules: StringerRules, show: str) -> Laid:
-    if rules.from_centre is None:
+    if rules.from_center is None:
         below = rules.below_sheer or 0.0
         stick = strake_stringer(hull, rules, below_sheer=below)
         on = within_sentence(stick.strake.name)
@@ -140,16 +140,16 @@ def _stringer(hull: Hull, rules: StringerRules, show: str) -> Laid:
             "inside of the planking, square to the sheer and to each chine it crosses; edges square."
         )
         return Laid(Role.STRINGER, rules, stick, False, True, (words, UNBROKEN))
-    stick = on_bottom(hull, rules, from_centre=rules.from_centre)
+    stick = on_bottom(hull, rules, from_center=rules.from_center)
     words = (
-        f"On the inside of the bottom, its inboard edge {write_length(rules.from_centre, show)} from the centre line; "
+        f"On the inside of the bottom, its inboard edge {write_length(rules.from_center, show)} from the center line; "
         "the edge named upper is the one outboard. Both edges square to the bottom."
     )
     return Laid(Role.STRINGER, rules, stick, False, True, (words, UNBROKEN))
 
 
 def _keels(hull: Hull, asked: LongAsked) -> Iterator[Laid]:
-    words = "Lies flat along the centre line, edges square; seen from below, port at the top."
+    words = "Lies flat along the center line, edges square; seen from below, port at the top."
     if asked.keel_batten:
         yield Laid(
             Role.KEEL_BATTEN, asked.keel_batten, on_bottom(hull, asked.keel_batten), False, False, (words, UNBROKEN)

@@ -12,7 +12,7 @@ from patterns.geometry.arrays import Floats, run_along, unit
 from patterns.geometry.outlines import across, met, parallel, thinned, trimmed, unlooped
 from patterns.geometry.short_repr import brief
 from patterns.hull.build import Stem, end_word
-from patterns.hull.planking.along_centre import along_keel, off_centre
+from patterns.hull.planking.along_centre import along_keel, off_center
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.strakes import Face
 from patterns.parts.asked.long_rules import LongAsked, LongRules, SkegRules
@@ -129,7 +129,7 @@ def ridge_of(hull: Hull, face: Face, half: float) -> Ridge:
     points, angle = _carried_on(run.points), np.concatenate([run.angle[:1], run.angle, run.angle[-1:]])
     rise, flat = np.zeros(len(points)), float(run.half.max())
     if half > flat:
-        beside = hull.floor.ruled.point(*off_centre(hull.floor, face, half), face.depth)[:, [0, 2]]
+        beside = hull.floor.ruled.point(*off_center(hull.floor, face, half), face.depth)[:, [0, 2]]
         if len(beside) < 2:
             raise ShapeError("sided {}, but the bottom is nowhere so wide; expected less siding", 2 * half)
         # Past the ends of the boat it is only carried on, and may turn back there.
@@ -263,7 +263,7 @@ def _words(
 ) -> Iterator[str]:
     flat, show = ridge.half, setting.show
     moulded = write_length(rules.moulded, show)
-    yield f"Stands on the centre line, {moulded} high all along."
+    yield f"Stands on the center line, {moulded} high all along."
     yield (
         "Saw it to this outline, or bend straight stock over the frames into their notches. Fasten bent stock from "
         "amidships toward the ends."
@@ -271,7 +271,7 @@ def _words(
     if above:
         yield "Lies on the flat top of the keel batten: its lower edge is square."
     elif bevelled:
-        middle = "the centre line of that edge" if flat < FLAT else f"a flat {write_length(2 * flat, show)} wide"
+        middle = "the center line of that edge" if flat < FLAT else f"a flat {write_length(2 * flat, show)} wide"
         yield (
             "The lower edge is shaped to the V of the bottom: draw the bevel line on both sides, and plane each half "
             f"of the edge from the bevel line to {middle}. Bent stock is planed in its place: lay a straightedge "

@@ -71,7 +71,7 @@ def pair_of_panels(hull: Hull, strake: Strake, frames: tuple[FrameStand, ...], *
 def whole_panel(hull: Hull, strake: Strake, frames: tuple[FrameStand, ...], *, show: str) -> Part:
     """The panel of a strake athwart, seen on its inside face: bow to the left, starboard up, centre line at y = 0."""
     panel = _unrolled(hull, strake)
-    centre = Mark("centre line", panel.line(np.zeros(len(panel.ruled))))
+    centre = Mark("center line", panel.line(np.zeros(len(panel.ruled))))
     marks = [*_end_marks(hull, panel), centre, *_neighbours(hull, panel)]
     part = with_lap_ends(panel.part("none", frames, marks), panel, show=show)
     return planked_athwart(part, strake.planking.boards, show=show) if strake.planking.boards else part
@@ -155,7 +155,7 @@ def _end_marks(hull: Hull, panel: Unrolled) -> list[Mark]:
             inner: Plane = transom_inner_face(end, aft=aft)
             marks.append(Mark(f"{word} {'fore' if aft else 'after'} face", panel.mark(inner.signed)))
         elif panel.strake.pointed[aft]:
-            line = panel.off_centre(end.sided / 2, aft=aft)
+            line = panel.off_center(end.sided / 2, aft=aft)
             marks += [Mark(f"{word} bearding line", line)] if line is not None else []
         elif not panel.strake.athwart:
             with while_making(word):

@@ -15,7 +15,7 @@ from patterns.geometry.development import Flat
 from patterns.geometry.outlines import thinned
 from patterns.geometry.ruled import Ruled, Signed, numbers_between, sound
 from patterns.hull.build import Transom, end_word, within_sentence
-from patterns.hull.planking.along_centre import off_centre
+from patterns.hull.planking.along_centre import off_center
 from patterns.hull.planking.skin import Hull
 from patterns.hull.planking.strakes import Face, Strake, tip_of
 from patterns.hull.planking.transition import Transition
@@ -199,7 +199,7 @@ class Unrolled:
         s = numbers_between(ends[0], ends[1])
         return thinned(self.flat.point(s, self._sound(t, s)))
 
-    def off_centre(self, half: float, *, aft: bool) -> Floats | None:
+    def off_center(self, half: float, *, aft: bool) -> Floats | None:
         """(n, 2) mm, where the inside stands so far off the centre plane along the stem, laid flat.
 
         None where hardly a stem runs on below the chine.
@@ -207,7 +207,7 @@ class Unrolled:
         if self.ends[aft] not in self.splits[0]:
             return None
         heel = self.splits[1][-1 if aft else 0]
-        s, t = off_centre(self.strake, self.inside, half)
+        s, t = off_center(self.strake, self.inside, half)
         here = s > heel if aft else s < heel
         if not here.any():
             return None

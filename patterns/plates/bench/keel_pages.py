@@ -44,7 +44,7 @@ def keel_sheet(made: KeelBench, saw: SawRules | None, *, boat: str, show: str) -
     heading = Heading(
         boat,
         f"{capitals(keel.part.title)}: stock and saw set-ups",
-        f"{material_words(keel.rules.material)}; on the centre line of a V bottom, {sided} wide and {moulded} high.",
+        f"{material_words(keel.rules.material)}; on the center line of a V bottom, {sided} wide and {moulded} high.",
     )
     told = [*bend_words(made, show), *saw_words(made, saw, show)]
     words = [paragraph(text, width=LEFT) for text in told]

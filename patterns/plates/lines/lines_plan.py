@@ -130,7 +130,7 @@ def lines_plan(
     manner = Manner(paper, times, lettered)
     return (
         _long_view(boat, "profile", profile, ends, "base", manner, beside.planks),
-        _long_view(boat, "half-breadth plan", plan, (), "centre line", manner, beside.planks),
+        _long_view(boat, "half-breadth plan", plan, (), "center line", manner, beside.planks),
         round_body_plan(boat, beside.hull, manner, beside.planks) if beside.hull else body_plan(boat, lines, manner),
     )
 
@@ -247,7 +247,7 @@ def _notes(boat: BoatLines, traced: Sequence[Traced], bending: Bending, times: i
         notes.append(WITHOUT)
     notes += dict.fromkeys(one.why.format(times=EASED_TIMES) for one in traced if one.eased)
     if any(one.turned for one in traced):
-        notes.append("Diagonals stand below the centre line, as measured along themselves.")
+        notes.append("Diagonals stand below the center line, as measured along themselves.")
     return notes
 
 

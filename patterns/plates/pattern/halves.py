@@ -12,7 +12,7 @@ from patterns.drawing.marks import Cross, Ink, Stroke
 from patterns.geometry.arrays import Floats, lengths, run_along, unit
 from patterns.parts.part import Bevel, Edge, Hand, Mark, Part
 
-CENTRE = "centre line"
+CENTRE = "center line"
 ON_IT = 1e-6  # mm; nearer the centre line than this is on it
 PAST = 12.0  # mm the centre line is drawn past the wood
 CROSSES = (0.05, 0.5, 0.95)  # along the centre line and the square line: by them both halves are laid to the same lines
@@ -63,8 +63,8 @@ def half_to_turn(part: Part) -> Half | None:
 
 def _how_to_turn(part: Part) -> str:
     return (
-        f"Half pattern, starboard, {part.marked_face} toward you. Strike the centre line and the {SQUARE} on the wood. "
-        "Lay the crosses on them and prick. Turn the paper over about the centre line, printed side down. Lay the "
+        f"Half pattern, starboard, {part.marked_face} toward you. Strike the center line and the {SQUARE} on the wood. "
+        "Lay the crosses on them and prick. Turn the paper over about the center line, printed side down. Lay the "
         "crosses on the same lines and prick the port half through it: the same face, the same bevels."
     )
 

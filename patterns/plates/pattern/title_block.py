@@ -120,7 +120,7 @@ def _lines_told(part: Part, show: str, layers: AbstractSet[Layer]) -> Iterator[s
 
 def _landing_words(part: Part, show: str) -> Iterator[str]:
     if part.landings:
-        yield "landing bevels, off the centre plane, at heights above base:"
+        yield "landing bevels, off the center plane, at heights above base:"
     several = len({landing.strake for landing in part.landings}) > 1
     for landing in part.landings:
         half = f"half face {write_length(landing.half_face, show)}" if landing.half_face > 0 else "sharp"

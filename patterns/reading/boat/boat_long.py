@@ -100,7 +100,7 @@ def _stringers(tables: list[StringerTable]) -> Iterator[StringerRules]:
             table.material,
             table.planing,
             below_sheer=table.below_sheer,
-            from_centre=table.from_centre,
+            from_center=table.from_center,
         )
 
 

@@ -35,7 +35,7 @@ def faults_of_keel(offsets: Offsets, form: TableForm) -> Iterator[Problem]:
     off = np.flatnonzero(np.abs(row.values - usual) > max(offsets.rounding, ONE_SIDING))
     if not len(off):
         return
-    wanted = "0, or half the siding of one keel from end to end: the bottom ends on the centre line or on a keel's face"
+    wanted = "0, or half the siding of one keel from end to end: the bottom ends on the center line or on a keel's face"
     if len(off) == 1:
         column = int(off[0])
         steady = write_offset(usual, form.notation)

@@ -151,7 +151,7 @@ def _side(row: _Row, boat: BuiltOf, measure: Measure | None, line: str, problems
     said = {"p": "port", "s": "starboard"}.get(said, said)
     if measure is Measure.FROM_ZERO or line in boat.on_centre:
         if said:
-            problems.append(Problem(row.cell("side"), quoted(row.said("side")), "nothing: it is on the centre line"))
+            problems.append(Problem(row.cell("side"), quoted(row.said("side")), "nothing: it is on the center line"))
     elif said not in SIDES and (said or measure is not None):
         problems.append(Problem(row.cell("side"), quoted(row.said("side")), one_of(SIDES, said)))
     return said if said in SIDES else ""

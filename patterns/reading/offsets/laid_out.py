@@ -25,7 +25,7 @@ from patterns.units.lengths import Length
 
 FROM_FP = "from fp"
 BLANK = "?"  # stands in a cell the builder has yet to fill in
-WHERE_CUT = "how high a waterline lies, or how far off the centre line a buttock does, such as 'waterline 6 in'"
+WHERE_CUT = "how high a waterline lies, or how far off the center line a buttock does, such as 'waterline 6 in'"
 
 
 @dataclass(frozen=True, slots=True)

@@ -88,12 +88,12 @@ class RubRailTable(LongPieceTable):
 class StringerTable(LongPieceTable):
     name: Name = taken("stringer", "what it is called")
     below_sheer: NotNegative | None = optional("on the side: its upper edge below the sheer, down the side", "6 in")
-    from_centre: NotNegative | None = optional("on the bottom: its inboard edge from the centre line", "8 in")
+    from_center: NotNegative | None = optional("on the bottom: its inboard edge from the center line", "8 in")
 
     @model_validator(mode="after")
     def _lies_somewhere(self) -> StringerTable:
-        if (self.below_sheer is None) == (self.from_centre is None):
-            raise fault("either below_sheer, on the side, or from_centre, on the bottom")
+        if (self.below_sheer is None) == (self.from_center is None):
+            raise fault("either below_sheer, on the side, or from_center, on the bottom")
         return self
 
 
@@ -272,7 +272,7 @@ class BoatToml(LinesToml, extra="forbid"):
     rub_rail: RubRailTable | None = table("a rail outside the planking, below the sheer")
     keel: RoundKeelTable | None = table("the keel of a round hull, with its rabbet")
     plank_lines: PlankLinesTable | None = table("how planks, ribbands or strips divide the girth of a round hull")
-    keel_batten: KeelTable | None = table("a batten inside the bottom on the centre line")
+    keel_batten: KeelTable | None = table("a batten inside the bottom on the center line")
     keelson: KeelTable | None = table("a timber on the keel batten, or on the bottom where there is none")
     stringer: list[StringerTable] | None = table("a batten inside the side, or inside the bottom")
     skeg: SkegTable | None = table("a skeg below the bottom, up to the transom")

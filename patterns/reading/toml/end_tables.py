@@ -55,14 +55,14 @@ class StemTable(StemLines, extra="forbid"):
 
 class MotorTable(Table):
     width: Positive = needed("width of the cut-out", "14 in")
-    depth: Positive = needed("depth of the cut-out, from the top edge at the centre line", "3 in")
+    depth: Positive = needed("depth of the cut-out, from the top edge at the center line", "3 in")
     corner: NotNegative = taken("2 in", "radius of its lower corners")
 
 
 class ScullingTable(Table):
     width: Positive = needed("width of the notch", "2 in")
     depth: Positive = needed("depth of the notch", "2 1/4 in")
-    off_centre: Distance = taken("0 in", "how far to starboard of the centre line it stands; to port with a minus")
+    off_center: Distance = taken("0 in", "how far to starboard of the center line it stands; to port with a minus")
 
 
 class FramingTable(Table):
@@ -75,7 +75,7 @@ class TransomLines(Table, extra="ignore"):
     """What the lines need of a transom."""
 
     profile: StraightProfile = needed(
-        "two points of its outer face on the centre line, from the sheer down: each [from FP, above base]",
+        "two points of its outer face on the center line, from the sheer down: each [from FP, above base]",
         [["14-6-0", "1-11-2"], ["13-10-0", "0-4-5"]],
     )
     radius: Positive | None = optional(
@@ -85,7 +85,7 @@ class TransomLines(Table, extra="ignore"):
 
 class TransomTable(TransomLines, extra="forbid"):
     thickness: Positive = needed("thickness of the board, as measured", "3/4 in")
-    crown: NotNegative = taken("0 in", "how far its top edge stands above the sheer corners at the centre line", "2 in")
+    crown: NotNegative = taken("0 in", "how far its top edge stands above the sheer corners at the center line", "2 in")
     material: Word = taken(NOT_STATED, "its wood", "marine plywood")
     through: YesNo = taken(False, "true lets the long pieces come out through the transom")
     boards: Positive | None = optional("width of the boards it is laid out of", "5 in")
@@ -111,7 +111,7 @@ def _transom_work(table: TransomTable) -> TransomWork:
     motor, sculling, framing = table.motor, table.sculling, table.framing
     return TransomWork(
         motor=MotorCut(motor.width, motor.depth, motor.corner) if motor else None,
-        sculling=ScullingNotch(sculling.width, sculling.depth, sculling.off_centre) if sculling else None,
+        sculling=ScullingNotch(sculling.width, sculling.depth, sculling.off_center) if sculling else None,
         framing=TransomFraming(framing.sided, framing.moulded, framing.material) if framing else None,
         through=table.through,
         boards=table.boards,

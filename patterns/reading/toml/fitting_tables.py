@@ -59,10 +59,10 @@ class QuarterKneeTable(Table):
 
 
 class BreasthookTable(Table):
-    length: Positive = needed("length on the centre line of its top, from the stem's inner face", "7 in")
+    length: Positive = needed("length on the center line of its top, from the stem's inner face", "7 in")
     thickness: Positive = needed("thickness", "1 in")
-    hollow: NotNegative = taken("1 in", "hollow of the after edge, on the centre line")
-    crown: NotNegative = taken("0 in", "how far its top stands above the sheer, on the centre line")
+    hollow: NotNegative = taken("1 in", "hollow of the after edge, on the center line")
+    crown: NotNegative = taken("0 in", "how far its top stands above the sheer, on the center line")
     material: Word = taken(NOT_STATED, "its wood", "white oak")
 
 

@@ -57,7 +57,7 @@ class FramesTable(Table):
         "square", "whether a mould's edges are left square or bevelled to the planking"
     )
     mould_pieces: Annotated[str, one_of_words("whole", "halves")] = taken(
-        "whole", "whole moulds, or halves joined on the centre line; halves in any case where no sheet holds one whole"
+        "whole", "whole moulds, or halves joined on the center line; halves in any case where no sheet holds one whole"
     )
     mould_board: Positive | None = optional(
         "the widest board for open moulds, which are then made in pieces with cleats", "8 in"

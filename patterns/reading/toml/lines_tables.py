@@ -89,7 +89,7 @@ class KnuckleTable(Table):
 class DiagonalTable(Table):
     """Where a diagonal lies; its figures run along it, from the centre plane."""
 
-    height: Distance = needed("of its apex on the centre plane, above base", "18 in")
+    height: Distance = needed("of its apex on the center plane, above base", "18 in")
     angle: Slope = needed("degrees that it slopes down outboard, from level", 35)
 
 

@@ -55,7 +55,7 @@ class OnSkin:
         s, _ = self.places(points)
         return np.asarray(-self.flat.ruled.at(self.flat.ruled.normal, s))
 
-    def off_centre(self, points: Floats, inward: float) -> Floats:
+    def off_center(self, points: Floats, inward: float) -> Floats:
         """(n,) mm from the centre plane, of places so far inside the marked face: negative beyond that plane."""
         s, _ = self.places(points)
         across = np.abs(self.flat.ruled.at(self.flat.ruled.normal, s)[:, 1])

@@ -156,7 +156,7 @@ def _room(part: Part, skin: OnSkin | None, fastening: Fastening) -> Callable[[Fl
     def keeps(place: Floats) -> bool:
         if skin is None or part.role is not Role.OUTWALE:
             return True
-        return float(skin.off_centre(place[None], fastening.length - part.thickness)[0]) > fastening.shank
+        return float(skin.off_center(place[None], fastening.length - part.thickness)[0]) > fastening.shank
 
     return keeps
 

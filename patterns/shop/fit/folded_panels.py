@@ -19,7 +19,7 @@ from patterns.parts.part import Part
 from patterns.parts.whole import Job
 from patterns.shop.fit.meetings import AFT, NO_MARK, Held, Line, PartLine, bent, close, edge_line, marks_of
 
-CENTRE = "centre line"
+CENTRE = "center line"
 HANDS = ("port", "starboard")
 
 

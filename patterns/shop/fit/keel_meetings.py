@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from patterns.hull.planking.along_centre import off_centre
+from patterns.hull.planking.along_centre import off_center
 from patterns.parts.long.v_keel import VKeel
 from patterns.shop.fit.folded_panels import Panels, folded
 from patterns.shop.fit.meetings import AFT, Held, Line, Meeting, PartLine, Seam, close, edge_line, marks_of, met, shared
@@ -48,7 +48,7 @@ def _under_side(boat: Panels, keel: VKeel, beside: Line) -> Line:
     strake = boat.hull.floor
     panel, face = boat.of[strake.name], boat.hull.between_corners(strake)
     assert panel.flat is not None
-    s, t = off_centre(strake, face, keel.rules.sided / 2)
+    s, t = off_center(strake, face, keel.rules.sided / 2)
     x = strake.ruled.point(s, t, face.depth)[:, 0]
     along = (x > beside.bent[0, 0]) & (x < beside.bent[-1, 0])
     return folded(boat.hull, panel, panel.flat.point(s[along], t[along])).toward(AFT)

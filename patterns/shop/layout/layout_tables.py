@@ -199,12 +199,12 @@ def _figures(places: Floats, axis: int, sense: float, origin: tuple[float, float
 def _struck(part: Part, show: str) -> _Line:
     """Which line serves a part: its centre line, or one along its lower edge with the whole part on one side of it."""
     low, high = part.outline.min(axis=0), part.outline.max(axis=0)
-    centre = next((mark for mark in part.marks if mark.name == "centre line"), None)
+    centre = next((mark for mark in part.marks if mark.name == "center line"), None)
     if centre is not None and low[0] < 0 < high[0] and np.ptp(centre.points[:, 0]) < ON_LINE:
         heights = "heights run along the rake from base" if part.role in RAKED else "heights run from base"
         right = _hand_on_right(part)
         sides = (f"to {right}", f"to {OTHER_HAND[right]}")
-        return _Line("the centre line", f"base; {heights}", sides, 1, 1.0, (0.0, 0.0))
+        return _Line("the center line", f"base; {heights}", sides, 1, 1.0, (0.0, 0.0))
     first = float(low[0])
     zero = (
         f"the fore end, {tape_length(first, show)} from the whole panel's"
@@ -212,7 +212,7 @@ def _struck(part: Part, show: str) -> _Line:
         else "the fore end"
     )
     if centre is not None and low[1] < 0 < high[1]:
-        return _Line("the centre line", zero, ("to starboard", "to port"), 0, 1.0, (first, 0.0))
+        return _Line("the center line", zero, ("to starboard", "to port"), 0, 1.0, (first, 0.0))
     if high[1] - low[1] > high[0] - low[0]:
         words = "a straight line up the left side, the part all on its right"
         return _Line(

@@ -279,10 +279,10 @@ def _transom_places(job: Job, board: Transom, name: str, *, aft: bool) -> Iterat
         yield "at its sheer corners", x, z
     for where, along in (
         (
-            "at its sheer mark on the centre line" if bowed else "level with the sheer corners",
+            "at its sheer mark on the center line" if bowed else "level with the sheer corners",
             float(sheer.points[0, 1]),
         ),
-        ("at its lower edge on the centre line" if bowed else "at its lower edge", float(np.interp(0.0, *below.T))),
+        ("at its lower edge on the center line" if bowed else "at its lower edge", float(np.interp(0.0, *below.T))),
     ):
         x, _, z = (face.origin + along * face.up).tolist()
         yield where, x, z
@@ -306,7 +306,7 @@ def _steps(plan: SettingUp, job: Job) -> Iterator[tuple[str, Iterator[Check], tu
     if plan.tape(plan.forward) != plan.tape(0.0):
         zero = f"a zero {plan.tape(plan.forward)} aft of the fore end, because the boat reaches that far forward of FP,"
     yield (
-        f"String the centre line over it from end to end, taut. Mark {zero} and from it, never from {one} to {one}, "
+        f"String the center line over it from end to end, taut. Mark {zero} and from it, never from {one} to {one}, "
         "the running distance of every named face; square each across.",
         _running(plan),
         (),
@@ -315,7 +315,7 @@ def _steps(plan: SettingUp, job: Job) -> Iterator[tuple[str, Iterator[Check], tu
     notched = any(corner.cut_away for frame in plan.frames for corner in frame.corners)
     carried = " A corner cut away is where both its edges, carried on over the notch, meet." if notched else ""
     yield (
-        f"Set up the {one}s, {way}from midship toward both ends: the named face to its line, the centre mark plumb to "
+        f"Set up the {one}s, {way}from midship toward both ends: the named face to its line, the center mark plumb to "
         f"the string, the face plumb, then heights from {datum}. Brace each.{carried}",
         _heights(plan, widest),
         tuple(frame.name for frame in plan.frames),
@@ -323,7 +323,7 @@ def _steps(plan: SettingUp, job: Job) -> Iterator[tuple[str, Iterator[Check], tu
     if plan.frames:
         x, _ = plan.fixed
         yield (
-            f"Check diagonals from one point: on the centre line at {datum}, abreast of {plan.frames[0].name} "
+            f"Check diagonals from one point: on the center line at {datum}, abreast of {plan.frames[0].name} "
             f"({plan.tape(x)} from the zero), to the sheer mark of each {one}. Port and starboard must be equal.",
             _diagonals(plan),
             (),
@@ -335,7 +335,7 @@ def _steps(plan: SettingUp, job: Job) -> Iterator[tuple[str, Iterator[Check], tu
         if hull.smooth.planks and not hull.smooth.planks.rules.strip:
             along = f"along the marks of every {hull.smooth.planks.word}"
     ends = tuple(end.name for end in plan.ends)
-    yield f"Set up the ends on the centre line. Heights are from {datum}.", _ends(plan), ends
+    yield f"Set up the ends on the center line. Heights are from {datum}.", _ends(plan), ends
     if hull.smooth and job.boat.keel:
         yield (
             f"Lay the keel on the {one}s, in their notches, its marks on their faces. Fit and fasten its ends to "
@@ -374,7 +374,7 @@ def _heights(plan: SettingUp, widest: float) -> Iterator[Check]:
     # Bottom up, the edge that lies lower in the boat afloat, as the pattern names it, is the upper one in the shop.
     edge = "lower edge" if plan.way is Way.RIGHT_SIDE_UP else "edge nearer the bottom"
     for frame in sorted(plan.frames, key=lambda frame: abs(frame.running - widest)):
-        yield Check(f"{frame.name}: plumb, centre mark to the string", "")
+        yield Check(f"{frame.name}: plumb, center mark to the string", "")
         if frame.spall is not None:
             yield Check(f"{frame.name}: cross spall, its {edge}", plan.tape(frame.spall), 2)
         for corner in frame.corners:

@@ -88,11 +88,11 @@ def _rod(plan: SettingUp) -> Iterator[Stick]:
     )
     use = (
         f"Lower edge: heights. Stand its zero on {plan.datum_name}.",
-        "Upper edge: half-breadths. Hold its zero on the centre line.",
+        "Upper edge: half-breadths. Hold its zero on the center line.",
         "Figures are to the inside of the planking, on the named face of each frame.",
     )
-    off_centre = [tick for tick in halves if tick.along > ONE_TICK]
-    yield Stick("rod for setting up the frames", use, _in_order(heights), _in_order(off_centre))
+    off_center = [tick for tick in halves if tick.along > ONE_TICK]
+    yield Stick("rod for setting up the frames", use, _in_order(heights), _in_order(off_center))
 
 
 def _sticks(

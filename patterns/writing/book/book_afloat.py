@@ -45,7 +45,7 @@ def _blocks(boat: Afloat, show: str) -> Iterator[Block]:
     yield Paragraph(f"Weight: {words}")
     if boat.hull.known:
         x, _, z = (about_length(float(mm), show) for mm in boat.hull.centre)
-        yield Paragraph(f"Its centre lies {x} from FP and {z} above base.")
+        yield Paragraph(f"Its center lies {x} from FP and {z} above base.")
     yield _weights(boat.hull.parts, show)
     yield Paragraph(SOURCE, "note")
     if boat.hull.left_out:

@@ -184,7 +184,7 @@ def _bent_edges(part: Part, known: KnownOfParts) -> Iterator[Table]:
 
 
 def _landings(landings: Sequence[Landing], show: str) -> Table:
-    columns = ("height above base", "strake", "off the centre plane", "half face", "face to bearding line")
+    columns = ("height above base", "strake", "off the center plane", "half face", "face to bearding line")
     rows = tuple(
         (
             write_length(one.height, show),

@@ -180,7 +180,7 @@ def _round_planking(boat: Boat) -> Iterator[Step]:
         )
     skins = [layer.name for layer in boat.skin.layers if not layer.on_moulds]
     laid = f" Lay the layers in their order: {', then '.join(skins)}." if skins else ""
-    turns = f"port and starboard in turn, so that the boat is not pulled off its centre line.{laid}"
+    turns = f"port and starboard in turn, so that the boat is not pulled off its center line.{laid}"
     planks = boat.skin.planks
     if planks and planks.strip:
         yield Step(
@@ -199,7 +199,7 @@ def _round_planking(boat: Boat) -> Iterator[Step]:
         lined = "Line off the planks or strips on the moulds as your plan has them"
     yield Step(
         f"{lined}. Hang them {turns}",
-        "each plank lies on every mould; the centre line is where it was; no plank is bent edgewise by force.",
+        "each plank lies on every mould; the center line is where it was; no plank is bent edgewise by force.",
     )
 
 
@@ -221,7 +221,7 @@ def _bottom(boat: Boat) -> Step:
         meet = {
             KeelJoint.ON_KEEL: "against the sides of the keel",
             KeelJoint.RABBET: "into the rabbet of keel and stem",
-        }.get(boat.skin.keel or KeelJoint.HALF_ANGLE, "to each other along the centre line")
+        }.get(boat.skin.keel or KeelJoint.HALF_ANGLE, "to each other along the center line")
         return Step(
             "Fit the bottom panels, port and starboard: plane chine and keel edges by the bevels figured, "
             f"{meet}, hang one, then fit the other to it.",
@@ -254,7 +254,7 @@ def _false_stems(boat: Boat) -> Iterator[Step]:
     if boat.skin.keel is KeelJoint.HALF_ANGLE and stems:
         where = " and the ".join(name for _, name in stems)
         yield Step(
-            f"At the {where}, plane the plank ends of one side back to the centre line, then fit those of the other "
+            f"At the {where}, plane the plank ends of one side back to the center line, then fit those of the other "
             "side to them.",
             "no gap between the two sides takes a slip of paper.",
         )
@@ -306,7 +306,7 @@ def _backbone(boat: Boat, pictures: Pictures) -> Iterator[Step]:
     spalls = ", cross spalls and all" if _spalled(boat) else ""
     yield Step(
         f"Cut the {kind} and put each together over its drawing{spalls}.",
-        f"width at sheer{'' if boat.skin.smooth else ' and chine'}, and both diagonals, port against starboard; centre "
+        f"width at sheer{'' if boat.skin.smooth else ' and chine'}, and both diagonals, port against starboard; center "
         "line and level line marked.",
         pictures.get(Stage.FRAME),
     )
@@ -335,14 +335,14 @@ def _setting_up(boat: Boat, pictures: Pictures) -> Iterator[Step]:
     way = boat.building.way.value if boat.building else "the way up the plan says"
     within, close = (write_length(mm, boat.show) for mm in (STRAIGHT, MARKED))
     yield Step(
-        "Build the strongback, stretch a centre-line string over it, and mark the stations running from one end.",
+        "Build the strongback, stretch a center-line string over it, and mark the stations running from one end.",
         f"straight and level within {within}, stations within {close}, diagonals equal within {within} (common "
         "practice, no single source).",
     )
     keel = ", then the keel" if boat.skin.smooth and boat.keel else ""
     yield Step(
         f"Set up {way}, from the widest section toward the ends, then {_ends(boat)}{keel}. Brace.",
-        "each plumb, on the centre line, level, at its height; marked faces on their stations.",
+        "each plumb, on the center line, level, at its height; marked faces on their stations.",
         pictures.get(Stage.SET_UP),
     )
     along = "sheer, waterlines and diagonals" if boat.skin.smooth else "sheer and chine"
@@ -359,12 +359,12 @@ def _long_pieces(boat: Boat) -> Iterator[Step]:
     if long.chine_logs:
         yield Step(
             f"Fit the chine logs, port and starboard in turn, dry first, {kind} by {kind}; do not force them.",
-            f"each lies in its {'ways' if kind == 'mould' else 'notches'}; the boat has not been pulled off its centre "
+            f"each lies in its {'ways' if kind == 'mould' else 'notches'}; the boat has not been pulled off its center "
             "line.",
         )
     inside = [name for name, there in (("inwales", long.inwale), ("stringers", long.stringers)) if there]
     if inside:
-        yield Step(f"Fit the {' and '.join(inside)} in the same way.", "sheer and centre line are where they were.")
+        yield Step(f"Fit the {' and '.join(inside)} in the same way.", "sheer and center line are where they were.")
     if boat.frames and boat.frames.kind is not FrameKind.MOULD:
         logs = " and chine logs" if long.chine_logs else ""
         yield Step(
@@ -391,7 +391,7 @@ def _along_centre(boat: Boat, kind: str) -> Iterator[Step]:
 def _finish(boat: Boat) -> Iterator[Step]:
     long, fitted = boat.long, boat.fitted
     if long.skeg:
-        yield Step("Fit the skeg.", "it stands plumb on the centre line; a string from the bow lies along it.")
+        yield Step("Fit the skeg.", "it stands plumb on the center line; a string from the bow lies along it.")
     legs = boat.building and boat.building.way is Way.UPSIDE_DOWN and _kinds(boat) - {FrameKind.MOULD}
     saw = " Saw the legs of the frames off at the sheer marks." if legs else ""
     yield Step(

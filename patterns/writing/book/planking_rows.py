@@ -8,7 +8,7 @@ from patterns.hull.build import Joint, KeelJoint, Skin, within_sentence
 from patterns.units.lengths import write_length
 
 _KEEL = {
-    KeelJoint.HALF_ANGLE: "port and starboard meet on the centre line, both edges planed to half the angle",
+    KeelJoint.HALF_ANGLE: "port and starboard meet on the center line, both edges planed to half the angle",
     KeelJoint.ON_KEEL: "on the faces of the keel",
     KeelJoint.RABBET: "in a rabbet",
 }

@@ -23,14 +23,14 @@ def afloat_figures(boat: Afloat) -> dict[str, Any]:
                 "volume": one.volume,
                 "density": _spread(one.density),
                 "weight": _spread(one.weight),
-                "centre": one.centre.tolist(),
+                "center": one.centre.tolist(),
             }
             for one in hull.parts
         ],
         "not_weighed": list(hull.left_out),
         "no_density": [{"material": one.material, "key": one.key, "parts": list(one.parts)} for one in hull.no_density],
         "weight": _spread(hull.total) if hull.known else None,
-        "centre": hull.centre.tolist() if hull.known else None,
+        "center": hull.centre.tolist() if hull.known else None,
         "afloat": [_condition(one) for one in boat.conditions],
     }
 
@@ -43,7 +43,7 @@ def _condition(one: Condition) -> dict[str, Any]:
     return {
         "aboard": one.name,
         "weight": _spread(one.weight),
-        "centre": one.centre.tolist(),
+        "center": one.centre.tolist(),
         "swamps": one.swamps,
         **dict(zip(("lightest", "likely", "heaviest"), map(_float, one.floats), strict=True)),
     }

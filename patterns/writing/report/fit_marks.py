@@ -20,7 +20,7 @@ TO_FRAMES = {
     ),
     Seam.FRAME_BOTTOMS: (
         "Frames on the bottom panel, from the port chine mark",
-        "Hold the port chine mark of each frame to the panel's line 'inside of side, port'; then its centre line must "
+        "Hold the port chine mark of each frame to the panel's line 'inside of side, port'; then its center line must "
         "come to the panel's, and its starboard chine mark to 'inside of side, starboard'.",
     ),
 }

@@ -77,8 +77,8 @@ def floats_csv(boat: Afloat) -> str:
         (
             "aboard",
             *(f"weight_{end}_kg" for end in ENDS),
-            "centre_from_fp_mm",
-            "centre_above_base_mm",
+            "center_from_fp_mm",
+            "center_above_base_mm",
             *(f"draft_{end}_mm" for end in ENDS),
             *(f"freeboard_{end}_mm" for end in ENDS),
             "freeboard_at_mm",

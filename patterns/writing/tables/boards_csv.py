@@ -18,7 +18,7 @@ def boards_csv(boards: Sequence[BottomBoard], show: str) -> str:
     """A row for each board, from the after end forward: where it lies, how long it is and how its ends are bevelled."""
     text = io.StringIO()
     out = csv.writer(text, lineterminator="\n")
-    out.writerow(("about", "Boards of the bottom, from the after end forward, measured along the centre line."))
+    out.writerow(("about", "Boards of the bottom, from the after end forward, measured along the center line."))
     out.writerow(("about", "Long: the longest line along it, on either face; leave some more and trim it in place."))
     out.writerow(("about", "Bevels: degrees off square, standing +; the chine's, midway across the board."))
     out.writerow(())
