@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import partial
 
 import numpy as np
 
@@ -15,7 +14,7 @@ from patterns.hull.round.feet import Placed, cuts
 from patterns.hull.round.figures import Figure, RoundLines, figures, keel_half
 from patterns.hull.round.fit_skin import SkinFit, fit_skin
 from patterns.hull.round.round_hull import FairedFigure, RoundHull
-from patterns.hull.round.skin_bands import covariance, skin_band
+from patterns.hull.round.skin_bands import skin_band, skin_covariance
 
 FEWEST_ON_TRANSOM = 3  # cuts with a figure on a transom; with fewer its section is guessed from the stations before it
 
@@ -46,7 +45,7 @@ def hull_of(fit: SkinFit) -> RoundHull:
         figures=tuple(_faired(fit)),
         guessed=tuple(_guessed(asked)),
         band=skin_band(fit),
-        joint=partial(covariance, fit),
+        joint=skin_covariance(fit),
         within_limits=fit.met,
     )
 
