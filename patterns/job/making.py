@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Generator, Iterator, Sequence
 from contextlib import closing, contextmanager
 from functools import reduce
+from itertools import compress
 from operator import or_
 from typing import Any, TypeAlias
 
@@ -141,7 +142,11 @@ def moves(job: Job) -> Moves:
         for view in (("heights", line.height), ("half-breadths", line.half_breadth))
     ]
     views += [(cut.name, "as cut", cut.view) for cut in job.cuts]
-    moved = (Moved(line, name, view.columns, tuple(view.moved.tolist())) for line, name, view in views)
+    moved = []
+    for line, name, view in views:
+        # A figure left out is not moved: the line goes without it.
+        kept = [column not in view.left_out for column in view.columns]
+        moved.append(Moved(line, name, tuple(compress(view.columns, kept)), tuple(compress(view.moved.tolist(), kept))))
     return Moves(job.boat.fair_within, tuple(moved))
 
 

@@ -243,7 +243,7 @@ def _fitted_out(
         matings=matings(hull, [panel for panel in skin.panels if panel.hand != "port"], shapes),
         warnings=(
             *row_cautions(boat),
-            *_accused(boat, accused),
+            *_accused(boat, accused, faired),
             *_doubts(parts),
             *_warnings(boat, hull, lines, faired),
             *_strongback_in_the_way(boat, lines),
@@ -311,8 +311,12 @@ def _strongback_in_the_way(boat: Boat, lines: tuple[FairedLine, ...]) -> Iterato
         )
 
 
-def _accused(boat: Boat, accused: tuple[Suspect, ...]) -> Iterator[Caution]:
-    return (Caution(where(one), advised(one, boat.offsets, boat.show)) for one in accused)
+def _accused(boat: Boat, accused: tuple[Suspect, ...], faired: RoundHull | None) -> Iterator[Caution]:
+    """Figures in doubt; of a round hull some are not heeded, where the surface has no place for them."""
+    without = {(one.line, one.view, one.column) for one in faired.figures if one.left_out} if faired else set()
+    for one in accused:
+        gone = " The surface goes without that figure." if one.place in without else ""
+        yield Caution(where(one), f"{advised(one, boat.offsets, boat.show)}{gone}")
 
 
 def _doubts(parts: Sequence[Part]) -> Iterator[Caution]:

@@ -246,7 +246,7 @@ def test_where_the_planking_lies_along_the_keel_nothing_is_drawn_and_it_is_said(
     assert isinstance(boat.fore, Stem)
     part, *_ = cut_round_stem(hull, boat.fore, StemWork(PlankEnds.RABBET), aft=False)
     (doubt,) = part.doubts
-    assert doubt.startswith("the planking lies nearly along the timber's side from 80.3 mm to")
+    assert doubt.startswith("the planking lies along its side from 80.3 mm to")
     lowest = min(landing.height for landing in part.landings)
     assert part.mark("bearding line").points[:, 1].min() > lowest - 20
 
@@ -406,6 +406,12 @@ def test_a_mould_within_the_stem_is_refused_and_one_within_the_transom_is_told()
     up_to = low + (60.0 + 18.0 / np.cos(np.radians(14))) / np.tan(np.radians(14))
     assert told.startswith("the transom stands in its wood up to")
     assert float(told.split()[8]) == pytest.approx(up_to, abs=0.1)
+    clear = float(told.split()[-4])
+    assert told.endswith(f"set the whole mould forward of {clear} mm from FP.")
+    # There the mould reaches down to the foot of the transom, which is thick square to its rake.
+    assert clear == pytest.approx(float(foot[0]) - 18.0 / np.cos(np.radians(14)), abs=0.1)
+    job = loft_round(round_boat(form, frames=moulds_at(form, places=(FramePlace("aft", clear),))), known_hull(form))
+    assert not [one for one in job.warnings if "stands in its wood" in one.text]
 
 
 def test_a_keel_of_another_siding_than_the_table_has_is_refused() -> None:

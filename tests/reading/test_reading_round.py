@@ -109,6 +109,13 @@ def test_a_cross_spall_past_the_strongback_is_refused_with_both_figures(tmp_path
     assert "[building] spall: found 790.0 mm, expected more than the 800.0 mm above base" in told
 
 
+def test_a_strongback_below_the_sheer_is_refused_by_its_line_with_the_highest_sheer(tmp_path: Path) -> None:
+    """Withywater's sheer is highest at station 1, 560 mm; a builder told of one mould after another raises it often."""
+    (told,) = faults(written(tmp_path, ("strongback = 800", "strongback = 400"), ("spall      = 620", "")))
+    assert "[building] strongback: found 400.0 mm, expected more than 560.0 mm above base" in told
+    assert "the sheer at '1'" in told
+
+
 def test_boards_for_moulds_that_have_no_opening_are_refused(tmp_path: Path) -> None:
     solid = 'mould         = "open"', 'mould         = "solid"\nmould_board   = 150'
     (told,) = faults(written(tmp_path, solid))

@@ -106,7 +106,7 @@ def test_corners_left_sharp_are_told_with_their_place() -> None:
 
 
 def test_no_cutter_named_is_told_where_there_are_inside_corners() -> None:
-    assert "a round cutter cannot reach into the inside corners" in made(notched(), RouterRules()).cautions[0]
+    assert "a round cutter cannot reach into their inside corners" in made(notched(), RouterRules()).cautions[0]
     assert not made(block((0.0,) * 4), RouterRules()).cautions
 
 

@@ -105,8 +105,7 @@ def left_off(missing: Sequence[Part], pages: int, *, timbers: bool, only: Sequen
         kinds = list(dict.fromkeys(plural(part.role) for part in missing))
         named = f"{', '.join(kinds[:-1])} and {kinds[-1]}" if len(kinds) > 1 else kinds[0]
         said.append(
-            f"Lay out {named} by layout table, story stick or roll. For pages of them too, about {pages} more, add "
-            f"--all, or name them: --only '{kinds[0]}'."
+            f"Lay out {named} by layout table, story stick or roll. --all adds their pages, about {pages} more."
         )
     return (*said, TIMBERS_LEFT_OFF) if timbers else tuple(said)
 

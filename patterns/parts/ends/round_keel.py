@@ -153,9 +153,8 @@ def _doubts(lines: KeelLines, fine: Floats, show: str) -> Iterator[str]:
         for first, last in zip(np.flatnonzero(turns == 1), np.flatnonzero(turns == -1) - 1, strict=True)
     )
     yield (
-        f"the planking lies nearly along its side {places} from FP: under {np.degrees(FINEST):.0f}° no rabbet can be "
-        "cut to a figure. So only the rabbet line is drawn there. Carry the other lines on with a batten, and fit that "
-        "part to a piece of the planking"
+        f"the planking lies along its side {places} from FP, within {np.degrees(FINEST):.0f}°: only the rabbet line is "
+        "drawn there. Carry the other lines on with a batten, and fit that part to a piece of the planking"
     )
 
 

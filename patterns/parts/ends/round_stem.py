@@ -242,16 +242,18 @@ def _fine_words(fine: tuple[_Fine, ...], show: str) -> Iterator[str]:
         low, high = (write_length(z, show) for z in (one.low, one.high))
         reach = f"from {low} to {high} above base" if low != high else f"at {low} above base"
         why = (
-            f"the planking lies nearly along the timber's side {reach}, at "
-            f"{np.degrees(one.least):.0f}° where least: under {np.degrees(FINEST):.0f}° no rabbet or landing can be "
-            "cut to a figure"
+            f"the planking lies along its side {reach}, within {np.degrees(FINEST):.0f}°: no rabbet or landing can be "
+            "cut there to a figure, and none is drawn"
         )
         if one.at_head and one.least >= FINEST:
-            why = f"the planking turns so sharply by the head, {reach}, that no landing is sure"
+            why = f"the planking turns so sharply by the head, {reach}, that no landing is sure, and none is drawn"
         elif one.least >= FINEST:
-            why = f"the timber's edge runs level between {low} and {high} above base, where no height tells a landing"
-        carry = "up to the head" if one.at_head else "down from above with a batten, into those along the keel"
-        yield f"{why}. So nothing is drawn there. Carry the lines {carry}, and fit that part to a piece of the planking"
+            why = (
+                f"the timber's edge runs level between {low} and {high} above base: no height tells a landing there, "
+                "and none is drawn"
+            )
+        carry = "up to the head" if one.at_head else "on with a batten, into those along the keel"
+        yield f"{why}. Carry the lines {carry}, and fit that part to a piece of the planking"
 
 
 def _remarks(lines: PostLines, stem: Stem, work: StemWork, skin: SmoothSkin, show: str) -> Iterator[str]:

@@ -11,6 +11,7 @@ from shapely import Polygon
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats
+from patterns.geometry.cuts import Plane
 from patterns.hull.build import Transom
 from patterns.hull.planking.skin import Hull
 from patterns.parts.frames.notches import LEAST_OVER
@@ -122,27 +123,35 @@ def on_centre(parts: Sequence[Part]) -> tuple[Part, ...]:
 class InTransom:
     """A mould that stands where the transom does."""
 
-    up_to: float  # mm above base
+    at: float  # mm above base, where the transom's inner face leaves its wood
+    upward: bool  # whether the transom stands in its wood up to there, or down to there
     clear: float  # mm from FP, where its nearer face would stand clear
     aft: bool
 
     def words(self, show: str) -> str:
-        up_to, clear = write_length(self.up_to, show), write_length(self.clear, show)
+        at, clear = write_length(self.at, show), write_length(self.clear, show)
         which, way = ("transom", "forward") if self.aft else ("bow transom", "aft")
-        return f"the {which} stands in its wood up to {up_to} above base: set it {way} of {clear} from FP."
+        reach = f"{'up' if self.upward else 'down'} to {at} above base"
+        return f"the {which} stands in its wood {reach}: set the whole mould {way} of {clear} from FP."
 
 
-def in_transom(hull: Hull, stand: FrameStand, *, foot: float) -> InTransom | None:
-    """Where a frame whose lower edge lies ``foot`` mm above base would stand in a transom; None where it is clear."""
+def in_transom(hull: Hull, stand: FrameStand, *, foot: float, head: float) -> InTransom | None:
+    """Where a frame from ``foot`` to ``head``, mm above base, would stand in a transom; None where it is clear."""
     fore, after = sorted(float(face.origin[0]) for face in (stand.face, stand.far))
     for end, aft in ((hull.fore, False), (hull.aft, True)):
         if not isinstance(end, Transom):
             continue
         face = transom_inner_face(end, aft=aft)
         lean = float(face.up[0] / face.up[2])
-        clear = float(face.origin[0]) + (foot - float(face.origin[2])) * lean
-        nearer = after if aft else fore
-        if (nearer - clear > LEAST) if aft else (clear - nearer > LEAST):
-            up_to = foot + (nearer - clear) / lean if lean else np.inf
-            return InTransom(up_to, clear, aft)
+        way, nearer = (1.0, after) if aft else (-1.0, fore)
+        upward = way * lean >= 0.0  # its top lies further out than its foot
+
+        def inner(height: float, face: Plane = face, lean: float = lean) -> float:
+            return float(face.origin[0]) + (height - float(face.origin[2])) * lean
+
+        if way * (nearer - inner(foot if upward else head)) > LEAST:
+            at = float(face.origin[2]) + (nearer - float(face.origin[0])) / lean if lean else np.inf
+            # A mould out there begins where the planking does, on the transom. Further in, its foot lies lower.
+            least = min(foot, float(end.profile[-1][1])) if upward else max(head, float(end.profile[0][1]))
+            return InTransom(min(at, head) if upward else max(at, foot), upward, inner(least), aft)
     return None

@@ -41,6 +41,9 @@ from patterns.units.lengths import write_length, write_small
 
 # rad; a round hull's outline hangs too much on the bevel there: an error of 1 degree moves planking of 9 mm by 0.13 mm
 STEEP = np.radians(35.0)
+# Where a cross spall that meets no wood lies, and the cure.
+BELOW_FOOT = "below the foot of the wood", "Give a height at which the wood lies."
+OVER_HEADS = "above the heads", "Give a height below them."
 DUB = 0.1  # mm; a mould's far edge may stand this far out of the planking before the builder is told
 
 
@@ -109,10 +112,10 @@ class FrameShape:
         if self.in_transom:
             told.append(self.in_transom.words(self.show))
         if self.spall is not None and all(mark.kind is not MarkKind.SPALL for mark in self.marks):
-            low, high = self.near.ring.bounds[1::2]
-            where, end = ("above its heads", high) if self.spall >= high else ("below its foot", low)
-            at, other = write_length(self.spall, self.show), write_length(end, self.show)
-            told.append(f"no cross spall is drawn: {at} above base lies {where}, at {other}.")
+            # Without the frame's own height, so that one spall outside every mould is told once.
+            above = self.spall >= self.near.ring.bounds[3]
+            at, where, cure = write_length(self.spall, self.show), *(OVER_HEADS if above else BELOW_FOOT)
+            told.append(f"no cross spall is drawn: spall under [building] is {at} above base, {where}. {cure}")
         return tuple(told)
 
     @property
@@ -215,7 +218,7 @@ def _shaped(
         bare=bare,
         touching=touching,
         seats=seats,
-        in_transom=in_transom(hull, stand, foot=near.ring.bounds[1]) if outer.round else None,
+        in_transom=in_transom(hull, stand, foot=near.ring.bounds[1], head=float(outer.top[1])) if outer.round else None,
     )
 
 
@@ -323,7 +326,7 @@ def _remarks(frame: FrameShape) -> Iterator[str]:
             yield "The inwale's notch is cut in the outer edge at the sheer; the leg runs on past it, inboard of it."
         off = "" if mould else "; saw them off at the sheer marks when the boat is turned"
         top = write_length(float(frame.outer.top[1]), frame.show)
-        yield f"Its legs stand on the strongback, bottom up; its top lies {top} above base{off}."
+        yield f"Bottom up, its legs stand on the strongback, whose top lies {top} above base{off}."
     if frame.rules.kind is FrameKind.SAWN:
         yield "Fasten the timbers together over this drawing."
 

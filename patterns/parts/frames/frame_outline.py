@@ -259,10 +259,11 @@ def _leg(side: Floats, corner: Floats, strongback: float | None, *, upright: boo
     way = unit(side[-1] - side[-2])
     if strongback <= corner[1]:
         raise ShapeError(
-            "its head at the sheer stands {} above base, and the strongback's top lies at {}: expected strongback in "
-            "[building] higher than every sheer",
+            "its head at the sheer stands {} above base, and the strongback's top lies at {}: expected strongback "
+            "under [building] more than {}, and higher than every other sheer",
             float(corner[1]),
             strongback,
+            float(corner[1]),
         )
     rise = strongback - corner[1]
     if not upright or rise < 2 * PAST_SHEER:

@@ -83,7 +83,7 @@ def faults_of_wood(
     fore, aft = profiles(toml, offsets)
     yield from faults_of_own_frames(toml.frame or [], toml.frames.stations if toml.frames else (), file, lines)
     show = shown(toml, form)
-    yield from faults_of_building(toml.building, file, lines, show)
+    yield from faults_of_building(toml.building, _heads(toml, offsets), file=file, lines=lines, show=show)
     yield from faults_of_boards(toml.frames, toml.frame or [], file, lines)
     yield from faults_of_planking(toml, planked_lines(offsets), table=form.file, file=file, places=lines, show=show)
     yield from faults_of_layers(toml, file, lines, show, round_hull=is_round(offsets))
@@ -113,6 +113,18 @@ def frame_places(toml: BoatToml, offsets: Offsets) -> tuple[FramePlace, ...]:
     stations = toml.frames.stations if toml.frames else ()
     places = ((name, place_from_fp(name, toml.boat.units, offsets)) for name in stations)
     return tuple(FramePlace(name, x) for name, x in places if x is not None)
+
+
+def _heads(toml: BoatToml, offsets: Offsets) -> dict[str, float]:
+    """mm above base, the table's sheer at each frame, straight between stations: near enough for a refusal."""
+    x, height = offsets.from_fp, offsets.height("sheer").values
+    given = np.isfinite(x) & np.isfinite(height)
+    places = frame_places(toml, offsets) if given.sum() > 1 else ()
+    return {
+        one.name: float(np.interp(one.from_fp, x[given], height[given]))
+        for one in places
+        if x[given].min() <= one.from_fp <= x[given].max()
+    }
 
 
 def profiles(toml: LinesToml, offsets: Offsets) -> tuple[Floats | None, Floats | None]:

@@ -28,15 +28,34 @@ def faults_of_own_frames(
 
 
 def faults_of_building(
-    table: BuildingTable | None, file: str, lines: Mapping[Path, int], show: str
+    table: BuildingTable | None,
+    heads: Mapping[str, float],
+    *,
+    file: str,
+    lines: Mapping[Path, int],
+    show: str,
 ) -> Iterator[Problem]:
-    """A boat built upside down stands on its strongback at a height, and cross spalls lie between it and the boat."""
+    """A boat built upside down stands on its strongback at a height, and cross spalls lie between it and the boat.
+
+    Parameters
+    ----------
+    heads : mapping of str to float
+        mm above base, the table's sheer where each frame stands, by the frame's name.
+    """
     if table is None:
         return
     down = table.way is Way.UPSIDE_DOWN
     if down and table.strongback is None:
         where = cell(file, lines, ("building", "strongback"))
         yield Problem(where, "nothing", "how high the strongback's top lies above base, the boat seen right side up")
+    elif down and table.strongback is not None and _legless(table.strongback, heads):
+        name = max(heads, key=lambda one: heads[one])
+        found, high = (write_length(mm, show) for mm in (table.strongback, heads[name]))
+        wanted = (
+            f"more than {high} above base, the height of the sheer at '{name}', and room for legs: frames and moulds "
+            "stand on the strongback bottom up"
+        )
+        yield Problem(cell(file, lines, ("building", "strongback")), found, wanted)
     elif table.spall is not None and table.strongback is not None:
         past = table.spall >= table.strongback if down else table.spall <= table.strongback
         if past:
@@ -47,6 +66,11 @@ def faults_of_building(
                 else f"more than the {top} above base at which the strongback's top lies"
             )
             yield Problem(cell(file, lines, ("building", "spall")), found, wanted)
+
+
+def _legless(strongback: float, heads: Mapping[str, float]) -> bool:
+    """Whether legs from the sheer could not reach the strongback. One sheer above it may be a slip in the table."""
+    return sum(head >= strongback for head in heads.values()) >= min(2, max(1, len(heads)))
 
 
 def faults_of_boards(

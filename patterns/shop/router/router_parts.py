@@ -48,8 +48,8 @@ SHORTEST_SCORE = 1.0  # mm; a shorter scrap of a line tells nobody anything
 LONGEST_FILE_NAME = 240  # bytes; disks take 255, the ending among them
 LONGEST_WORD = 60  # letters of the boat's name, and of a material's, that a file's name takes
 NO_CUTTER = (
-    "a round cutter cannot reach into the inside corners of these parts. If a router cuts them, write its diameter as "
-    "cutter under [router] in boat.toml: the corners are then opened for it"
+    "a round cutter cannot reach into their inside corners. If a router cuts them, write its diameter as cutter under "
+    "[router] in boat.toml"
 )
 NO_INDEX = (
     "index holes are asked for, but no part of this boat lies on another that they could align: no gusset on a timber, "
