@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import groupby, pairwise
 
 import numpy as np
 
@@ -21,7 +22,7 @@ STEPS = {True: 12.7, False: 10.0}  # mm, round heights and half-breadths, by whe
 
 @dataclass(frozen=True, slots=True)
 class ThinSpot:
-    """A stretch of the skin between two neighbouring lines of the table where it may be out by much."""
+    """A stretch of the skin between two lines of the table where it may be out by much."""
 
     below: str  # the line, or "the stem"
     above: str
@@ -56,17 +57,26 @@ def thin_spots(hull: RoundHull, *, within: float) -> tuple[ThinSpot, ...]:
     """Where the skin may be out by more than ``within``, and by more than is worth a figure; the worst first."""
     found: dict[tuple[str, str], list[tuple[int, str, float]]] = {}
     for number, one in enumerate(_sections(hull)):
-        for (below, low), (above, high) in zip(one.lines, one.lines[1:], strict=False):
-            there = (one.v > low) & (one.v < high)
-            most = float(one.band[there].max(initial=0.0))
-            if most > max(ADVISED, within):
-                found.setdefault((below, above), []).append((number, one.column, most))
+        for below, above, most in _stretches(one, max(ADVISED, within)):
+            found.setdefault((below, above), []).append((number, one.column, most))
     spots = [
         ThinSpot(below, above, tuple(c for _, c, _ in run), min(b for _, _, b in run), max(b for _, _, b in run))
         for (below, above), every in found.items()
         for run in _runs(every)
     ]
     return tuple(sorted(spots, key=lambda spot: -spot.most))
+
+
+def _stretches(one: _Section, least: float) -> Iterator[tuple[str, str, float]]:
+    """Lines between which a section may be out by more than ``least``, and by how much at most: neighbours as one."""
+    between = [
+        (below, above, float(one.band[(one.v > low) & (one.v < high)].max(initial=0.0)))
+        for (below, low), (above, high) in pairwise(one.lines)
+    ]
+    for thin, run in groupby(between, key=lambda gap: gap[2] > least):
+        if thin:
+            gaps = list(run)
+            yield gaps[0][0], gaps[-1][1], max(most for _, _, most in gaps)
 
 
 def _runs(every: list[tuple[int, str, float]]) -> list[list[tuple[int, str, float]]]:
