@@ -38,7 +38,7 @@ def test_a_right_table_is_told_where_it_says_too_little_and_drawn_by_its_surface
     read, table = faired(tmp_path)
     words = told(table)
     assert "No figure stands out from the rest." in words
-    assert "between diagonal B and the sheer at the transom: the table says too little" in words
+    assert "and the sheer at the transom: the table says too little" in words
     measure = next_figure(table)
     assert measure.startswith("Measure on the plan, at the transom, the height ")
     assert " mm' among the heights" in measure
