@@ -71,6 +71,16 @@ def lapped_strake() -> str:
     return windows(job.drafting.drawn(part), [at_mould, end], "lapped-strake")
 
 
+def mould() -> str:
+    """The mould of a round hull: leg, cross spall and sheer on one side, the bottom with its notch for the keel."""
+    job = job_of("withywater")
+    part = job.part("mould 5")
+    right, low = float(part.outline[:, 0].max()), float(part.outline[:, 1].min())
+    at_sheer = (right - 325.0, 395.0, right + 25.0, 640.0)
+    bottom = (-75.0, low - 85.0, 275.0, low + 165.0)
+    return windows(job.drafting.drawn(part), [at_sheer, bottom], "mould")
+
+
 def lines() -> str:
     """Profile, half-breadth plan and body plan, one under the other."""
     table = faired_table(job_of("saltmeadow").read)
@@ -112,6 +122,7 @@ MADE: dict[str, Callable[[], str]] = {
     "frame.svg": frame,
     "v-frame.svg": v_frame,
     "lapped-strake.svg": lapped_strake,
+    "mould.svg": mould,
     "lines.svg": lines,
     "saw-set-up.svg": saw_set_up,
     "bevel-board.svg": bevel_board,

@@ -197,6 +197,9 @@ def test_where_the_table_says_too_little_it_is_told_with_the_figure_that_helps()
     hull = fair_round(asked(form, without(form.table(1.0), "waterline 300", "waterline 400", "diagonal A")))
     spots = thin_spots(hull, within=1.0)
     assert any(spot.above == "sheer" for spot in spots)
+    # Spots one above the other at the same stations are one.
+    ends = [(spot.columns, line) for spot in spots for line in (spot.below, spot.above)]
+    assert len(set(ends)) == len(ends)
     assert [spot.most for spot in spots] == sorted((spot.most for spot in spots), reverse=True)
     best = next_figure(hull, within=1.0)
     assert best is not None
