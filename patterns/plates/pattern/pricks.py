@@ -81,14 +81,24 @@ def _evenly(start: float, end: float, count: int) -> list[float]:
 
 
 def _closer(line: Course, start: float, end: float) -> list[float]:
-    """Running lengths to prick up to the end of a curved stretch, evenly as many as its own curve needs.
+    """Running lengths to prick up to the end of a curved stretch: as many as its own curve needs.
 
-    A long edge with one rounded corner has them close together in that corner only.
+    Evenly, unless it is halved where it turns with fewer: a straight into a rounded corner is pricked closely in the
+    corner only.
     """
-    count = 2
-    while not _near_straight(line, np.array([start, *_evenly(start, end, count)])).all():
-        count += 1
-    return _evenly(start, end, count)
+    halved = _halved(line, start, end)
+    for count in range(2, len(halved) + 1):
+        evenly = _evenly(start, end, count)
+        if _near_straight(line, np.array([start, *evenly])).all():
+            return evenly
+    return halved
+
+
+def _halved(line: Course, start: float, end: float) -> list[float]:
+    if _near_straight(line, np.array([start, end])).all():
+        return [end]
+    middle = (start + end) / 2
+    return [*_halved(line, start, middle), *_halved(line, middle, end)]
 
 
 def corner_runs(line: Course) -> list[float]:
