@@ -23,6 +23,7 @@ from patterns.parts.asked.end_rules import PlankEnds, StemWork, TransomWork
 from patterns.parts.asked.rules import Boat, Building, FrameKind, FramePlace, MouldPieces, RoundKeel, Way
 from patterns.parts.ends.round_stem import cut_round_stem
 from patterns.parts.ends.transom import cut_transom
+from patterns.parts.frames.centre_timbers import Seat, seat_words
 from patterns.parts.frames.frame import FrameShape, shape_frame
 from patterns.parts.frames.frame_outline import Outer
 from patterns.parts.frames.frame_pieces import frame_parts
@@ -30,7 +31,7 @@ from patterns.parts.frames.mould_faces import inner_of_both
 from patterns.parts.part import Part
 from patterns.parts.role import EdgeKind, Role
 from patterns.parts.stands import stand_frame, transom_face
-from patterns.parts.whole import loft_round
+from patterns.parts.whole import loft, loft_round
 from patterns.shop.fit.skin_checks import skin_checks
 from patterns.shop.layout.mould_figures import mould_figures
 
@@ -431,3 +432,18 @@ def test_a_skin_that_dips_below_the_rabbet_leaves_a_mould_without_a_curl() -> No
     edge = inner_of_both(outer, outer).outer.half
     assert shapely.is_simple(shapely.LineString(edge))
     assert np.allclose(edge[[0, -1]], [[0.0, 100.0], [200.0, 400.0]])
+
+
+def test_a_mould_tells_of_a_notch_where_one_is_cut_and_only_there() -> None:
+    """A bevelled bottom edge may lie below the stem's top on one face and above it on the other: no notch is cut."""
+    read, _ = sample("withywater")
+    assert read.boat.frames is not None
+    early = replace(
+        read.boat.frames, bevelled=True, places=tuple(FramePlace(f"{x} mm", x) for x in (440.0, 600.0, 900.0))
+    )
+    job = loft(replace(read.boat, frames=early))
+    for part in (one for one in job.parts if one.role is Role.MOULD):
+        told = any("notch for the" in remark for remark in part.remarks)
+        assert told == any(edge.kind is EdgeKind.NOTCH for edge in part.edges), part.title
+    (words,) = seat_words([Seat("keel", top=150.4, half=15.0, deep=1.7)], "mm")
+    assert words.startswith("The keel's top lies 1.7 mm above the bottom edge of this face: plane the edge")

@@ -25,7 +25,7 @@ ON_PAGES = frozenset((
 """What is small enough for a home printer. The rest is laid out by its table, or printed on a roll."""
 BLOCK = "end block"  # what a paper for the end of a long piece is, as a role is what a part is
 TIMBERS_LEFT_OFF = (
-    "Timbers of sawn frames have no pages: prick them from the whole frame's pattern, as far as the joint lines. "
+    "Pieces of frames and moulds have no pages: prick them from the whole one's pattern, as far as the joint lines. "
     "With --timbers they have."
 )
 

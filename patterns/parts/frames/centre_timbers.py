@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -36,6 +36,7 @@ class Seat:
     deep: float = (
         0.0  # mm from the bottom edge on the marked face up to the top; less than nothing where that lies below
     )
+    cut: bool = False  # whether a notch is cut over it; a bevelled bottom edge may lie above it on the far face
 
 
 def seats_on(timbers: Sequence[Part], stand: FrameStand) -> tuple[Seat, ...]:
@@ -79,7 +80,7 @@ def let_over(
     low, high = min(foot, far.ring.bounds[1]) - FAR, max(foot, far.ring.bounds[1])
     told = []
     for seat in seats:
-        told.append(Seat(seat.timber, seat.top, seat.half, seat.top - foot))
+        told.append(replace(seat, deep=seat.top - foot, cut=seat.top >= high + LEAST))
         if seat.top < high + LEAST:
             continue
         if seat.top > head - LEAST_OVER:
@@ -109,6 +110,12 @@ def seat_words(seats: Sequence[Seat], show: str) -> Iterator[str]:
         top, deep, gap, wide = (write_length(mm, show) for mm in (seat.top, seat.deep, -seat.deep, 2 * seat.half))
         if seat.deep > max(LEAST, cut):
             cut = seat.deep
+            if not seat.cut:
+                yield (
+                    f"The {seat.timber}'s top lies {deep} above the bottom edge of this face: plane the edge until "
+                    f"the wood sits on the {seat.timber}."
+                )
+                continue
             yield (f"The notch for the {seat.timber} is {wide} wide and {deep} deep; its top lies {top} above base.")
         elif seat.timber == "keel" and seat.deep < -LEAST and not cut:
             yield f"The keel's top lies {gap} below the bottom edge: pack the gap when the keel is laid."

@@ -327,6 +327,8 @@ def _remarks(frame: FrameShape) -> Iterator[str]:
         off = "" if mould else "; saw them off at the sheer marks when the boat is turned"
         top = write_length(float(frame.outer.top[1]), frame.show)
         yield f"Bottom up, its legs stand on the strongback, whose top lies {top} above base{off}."
+        if mould and frame.rules.bevelled and frame.outer.round:
+            yield "No planking lies on the upright part of the legs: leave it square."
     if frame.rules.kind is FrameKind.SAWN:
         yield "Fasten the timbers together over this drawing."
 
