@@ -36,6 +36,7 @@ PAST_HEEDED = 0.15  # weight of twist past the ends: what is trimmed off shall n
 FORGOTTEN, LEAST_HEED = 0.05, 0.2  # share of the length past an end by which it counts least, and how much that is
 NO_RULING = 1e-6  # of the length; shorter than this a ruling has no direction
 PIN = 1e6  # how stiffly a ruling at a point is held to it
+STRAIGHTENED = 0.3  # of all rulings, over which they are first set straight toward an end that leaning would not reach
 PAST_POINT = 14  # steps the rulings are run on past a point, so that faces outside the boundaries can be trimmed there
 FILLED = (1 / 64, 1 / 16, 1 / 4)  # shares of the first step off a point where further rulings are laid
 FLAT_ENOUGH = 1e-8  # per mm; boundaries that bend less lie in one plane
@@ -96,12 +97,16 @@ def lay_pointed(upper: Boundary, lower: Boundary, *, fore: bool, aft: bool) -> R
     Ruled
         Rulings run from the upper boundary to the lower. Past a point they have passed through it: their reach is
         negative there, and direction and normal run on smoothly, so that a face off the boundaries can be trimmed.
+        Where nothing but rulings that lean by most of the length would take the last of a twist out, they run on into
+        straight ones past that end, and the twist that this leaves is told as any other.
     """
     for past in PAST_ENDS:
         pairing = _Pairing(upper, lower, fore, aft, past)
         u, v = pairing.places()
         if pairing.covers(u, v):
             break
+    if not pairing.covers(u, v, past=0.0):
+        u, v = _Pairing(upper, lower, fore, aft, PAST_ENDS[1], straight=True).places()
     return pairing.ruled(*pairing.through_points(u, v))
 
 
@@ -114,6 +119,7 @@ class _Pairing:
     fore: bool  # whether they start from one point
     aft: bool
     further: float  # share of the lengths by which rulings are laid past an end that is no point
+    straight: bool = False  # whether they are held straight across at the last past such an end
 
     @property
     def past(self) -> tuple[float, float]:
@@ -131,10 +137,10 @@ class _Pairing:
                 steps, lean = straight, across
         return np.maximum.accumulate(steps - lean / 2), np.maximum.accumulate(steps + lean / 2)
 
-    def covers(self, u: Floats, v: Floats) -> bool:
-        """Whether rulings meet both boundaries from before their first end, but a point, to past their last."""
+    def covers(self, u: Floats, v: Floats, *, past: float = COVERED_PAST) -> bool:
+        """Whether rulings meet both boundaries from a share past their first end, but a point, to past their last."""
         first, last = max(u[0], v[0]), min(u[-1], v[-1])
-        return bool((self.fore or first <= -COVERED_PAST) and (self.aft or last >= 1.0 + COVERED_PAST))
+        return bool((self.fore or first <= -past) and (self.aft or last >= 1.0 + past))
 
     def first_lean(self) -> tuple[Floats, Floats]:
         """Even steps and the lean at each, of the cheapest way through a grid of pairs."""
@@ -163,10 +169,11 @@ class _Pairing:
 
     def settled(self, steps: Floats, lean: Floats) -> Floats:
         """The smooth lean with the least twist that grows out of a first one."""
-        pinned, held = np.zeros(len(steps)), np.arange(len(steps)) / 20
-        for at_point, end, fading in ((self.fore, 0, 1 - held), (self.aft, -1, 1 - held[::-1])):
-            if at_point:
+        pinned, count = np.zeros(len(steps)), np.arange(len(steps))
+        for at_point, end, off in ((self.fore, 0, count), (self.aft, -1, count[::-1])):
+            if at_point or self.straight:
                 pinned[end] = PIN
+                fading = 1 - off / (20 if at_point else STRAIGHTENED * len(steps))
                 lean = lean - lean[end] * held_between(fading, 0.0, 1.0)
 
         return smooth_lean(

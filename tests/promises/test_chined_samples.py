@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from itertools import pairwise
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -191,3 +192,46 @@ def test_a_transom_bowed_so_much_that_the_side_runs_along_it_is_refused_by_its_r
         return
     with pytest.raises(ShapeError, match=r"side panel: edge 'transom': .*bowed .*a larger radius in \[transom\]"):
         panels(hull, ())
+
+
+HOOKED = """
+[boat]
+name = "Hooked"
+units = "mm"
+offsets = "offsets.csv"
+lines_to = "outside of planking"
+[stem]
+profile = [[0, 735], [190, 325]]
+sided = 64
+moulded = 89
+[transom]
+profile = [[4300, 556], [4200, 60]]
+thickness = 18
+[planking.side]
+thickness = 6.3
+[planking.bottom]
+thickness = 9
+"""
+HOOKED_OFFSETS = """
+Hooked,stem,1,2,3,4,5,transom
+from FP,,700,1400,2100,2800,3500,
+heights,,,,,,,
+sheer,,668,618,582,560,552,
+chine,325,298,266,238,216,202,194
+keel,325,170,64,14,4,24,60
+half-breadths,,,,,,,
+sheer,0,330,580,700,746,734,676
+chine,0,196,420,560,616,610,560
+"""
+
+
+def test_a_bottom_twisted_a_little_at_its_transom_is_told_so_and_has_its_panel(tmp_path: Path) -> None:
+    """Rulings without any twist would lean by 7 m there; straight across, lines of the table twist a sheet by 2.5."""
+    (tmp_path / "boat.toml").write_text(HOOKED)
+    (tmp_path / "offsets.csv").write_text(HOOKED_OFFSETS.lstrip())
+    boat = read_boat(tmp_path).boat
+    hull = plank(fair_lines(boat), skin=boat.skin, fore=boat.fore, aft=boat.aft)
+    twist, where = hull.worst_twist(hull.strakes[1])
+    assert np.degrees(twist) < 3.0
+    assert where > 3500.0
+    assert len(panels(hull, ())) == 4

@@ -74,7 +74,9 @@ def _is_of_boards(material: str, toml: BoatToml) -> bool:
 
 
 def _of_boards(toml: BoatToml) -> list[str]:
-    boards = (toml.stock.boards if toml.stock else None) or ()
+    """Woods that come in boards: of those at hand and of those at the yard."""
+    stock = toml.stock
+    boards = (*(stock.boards or ()), *(stock.yard or ())) if stock else ()
     return [board.material for board in boards if board.material]
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import Field, model_validator
+from pydantic import Field, ValidationInfo, model_validator
 
 from patterns.hull.build import LinesTo
 from patterns.hull.fairing_rules import KnuckleKind
@@ -33,6 +33,9 @@ from patterns.reading.toml.fields import (
     one_of_enum,
 )
 from patterns.reading.toml.toml_table import Table, needed, optional, said, table, taken, words
+from patterns.units.weights import METRIC
+
+METRIC_PAPER = "a4"
 
 
 class BoatTable(Table):
@@ -94,7 +97,7 @@ class DiagonalTable(Table):
 
 
 class PrinterTable(Table):
-    paper: Paper = taken("letter", "paper of the pages")
+    paper: Paper = taken("letter", "paper of the pages", metric=METRIC_PAPER)
     margin: NotNegative = taken("12 mm", "what the printer leaves white round each page")
     overlap: NotNegative = taken("12 mm", "how far neighbouring pages overlap")
     roll: Positive = taken("36 in", "width of the roll that patterns are plotted on")
@@ -103,6 +106,13 @@ class PrinterTable(Table):
         True,
     )
     name: Text = taken("", "the measured printer whose error the pages are corrected for", "office")
+
+    @model_validator(mode="after")
+    def _in_its_units(self, info: ValidationInfo) -> PrinterTable:
+        """Where boats are drawn in millimetres printers hold A4."""
+        if "paper" in self.model_fields_set or (info.context or {}).get("unit") not in METRIC:
+            return self
+        return type(self).model_construct(set(self.model_fields_set), **{**dict(self), "paper": METRIC_PAPER})
 
 
 class LinesToml(Table, extra="ignore"):

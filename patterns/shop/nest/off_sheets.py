@@ -91,7 +91,7 @@ def _unknown_words(material: str, parts: Sequence[Part], room: SheetRoom) -> str
     return (
         f"{material} is neither among the sheets nor among the boards of [stock], so it is on no sheet. If it is "
         f"plywood, write {_plywood_line(material, parts, room)} in [stock]; if it is solid wood, name it in "
-        "[[stock.boards]]."
+        "[[stock.boards]] or [[stock.yard]]."
     )
 
 
