@@ -13,6 +13,8 @@ from patterns.geometry.arrays import Floats, dots, lengths, run_along, unit
 
 SAME_PLACE = 1e-9  # mm; nearer points are one
 CHORD_ERROR = 0.002  # mm; points that move a line less than this are left out
+TOUCH = 0.01  # mm; lines, and ends of lines, so near each other are one
+MITRE = 8.0  # times the gap between two edges' ends that they may be run on to meet; farther, the gap is cut straight
 
 
 def thinned(points: Floats) -> Floats:
@@ -151,6 +153,35 @@ def met(line: Floats, other: Floats, *, nearest: Floats | None = None) -> tuple[
     before = before[lengths(before - corner) > SAME_PLACE]
     after = after[lengths(after - corner) > SAME_PLACE]
     return np.concatenate([before, [corner]]), np.concatenate([[corner], after])
+
+
+def cornered(line: Floats, after: Floats) -> tuple[Floats, Floats]:
+    """Two lines run on, or cut back, to a corner that they share, the other beginning where the first ends.
+
+    Raises
+    ------
+    ShapeError
+        They would meet far off, or nowhere.
+    """
+    gap = float(lengths(after[0] - line[-1]))
+    if gap < TOUCH:
+        return line, np.concatenate([line[-1:], after[1:]])
+    reach = MITRE * gap
+    body, tail = _tail(line, reach)
+    head, rest = _tail(after[::-1], reach)
+    head, rest = rest[::-1], head[::-1]
+    on = np.concatenate([tail, tail[-1:] + reach * unit(tail[-1:] - tail[-2:-1])])
+    back = np.concatenate([head[:1] + reach * unit(head[:1] - head[1:2]), head])
+    # Run on so far, an edge may reach round to its neighbour's far end as well, as a bottom does at a limber.
+    to, fro = met(on, back, nearest=(line[-1] + after[0]) / 2)
+    return np.concatenate([body, to]), np.concatenate([fro, rest])
+
+
+def _tail(line: Floats, reach: float) -> tuple[Floats, Floats]:
+    """A line parted so that the second part is at least so long, or as long as there is."""
+    along = run_along(line)
+    at = max(0, int(np.searchsorted(along, along[-1] - reach)) - 1)
+    return line[:at], line[at:]
 
 
 def _chords_near(line: Floats, other: Floats) -> NDArray[np.intp]:

@@ -19,6 +19,8 @@ from patterns.parts.panels.joints import JoinedPanel, join
 from patterns.parts.part import Mark, Part
 from patterns.parts.role import MarkKind, Role
 from patterns.parts.whole import Job, loft
+from patterns.shop.router.cut_lines import cut_edges
+from patterns.shop.router.router_rules import RouterRules
 
 SHEET = JointSizes(longest=2413.0)
 KINDS = (JointKind.SCARF, JointKind.BUTT, JointKind.TOOTHED)
@@ -151,6 +153,27 @@ def test_joints_are_as_few_as_the_sheets_allow_and_every_piece_fits() -> None:
         places = choose_places(panel(), ask(longest=longest), JointKind.SCARF, bend=FLAT, zones=NO_FRAMES)
         assert len(places) == count
         check_places(panel(), ask(None, *places, longest=longest), JointKind.SCARF, places)
+
+
+def test_a_fore_piece_fits_its_sheet_where_a_square_cutter_makes_it_longer_than_either_face() -> None:
+    """Its bow a point of 20 degrees, the lower edge larger on the far face and the sheer on the marked one.
+
+    The point that is cut lies 2 mm / tan(20 degrees) ahead of both: a V bottom was joined to pieces that no sheet held.
+    """
+    rise, run = LENGTH * np.tan(np.radians(20.0)), 2.0
+    bow, foot, head = np.array([[0.0, 0.0], [LENGTH, 0.0], [LENGTH, rise]])
+
+    def edge(name: str, *points: np.ndarray, inward: float = 0.0) -> object:
+        line = np.linspace(*points, 50)
+        return make_edge(name, line, line + np.array([0.0, inward]), thickness=THICKNESS)
+
+    edges = edge("chine", bow, foot, inward=-run), edge("transom", foot, head), edge("sheer", head, bow)
+    pointed = replace(panel(), edges=edges, marks=())
+    (at,) = choose_places(pointed, ask(), JointKind.SCARF, bend=FLAT, zones=NO_FRAMES)
+    fore = joined(JointKind.SCARF, at, part=pointed).pieces[0]
+    cut = np.concatenate(cut_edges(fore, RouterRules()))
+    assert cut[:, 0].min() == pytest.approx(-run / np.tan(np.radians(20.0)), abs=0.01)
+    assert 2413.0 - 6.0 < np.ptp(cut[:, 0]) <= 2413.0
 
 
 def test_joints_keep_off_frames_and_hard_bends_and_seek_the_after_part() -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,6 +11,7 @@ from numpy.typing import NDArray
 
 from patterns.errors import ShapeError
 from patterns.geometry.arrays import Floats, lengths, run_along
+from patterns.geometry.outlines import cornered
 from patterns.geometry.ruled import Ruled
 from patterns.parts.asked.joint_rules import OFF_FRAMES, JointKind, PanelJoints
 from patterns.parts.panels.joints import overlap_of, reach_of
@@ -58,8 +60,8 @@ def too_long(panel: Part, ask: PanelJoints) -> bool:
 
 
 def _length(panel: Part) -> float:
-    x = np.concatenate([edge_x for edge in panel.edges for edge_x in (edge.points[:, 0], edge.far[:, 0])])
-    return float(x.max() - x.min())
+    first, last = _ends(panel)
+    return last - first
 
 
 def choose_places(
@@ -133,8 +135,22 @@ def on_frames(places: Sequence[float], reach: float, zones: Floats) -> list[floa
 
 
 def _ends(panel: Part) -> tuple[float, float]:
-    x = np.concatenate([run[:, 0] for edge in panel.edges for run in (edge.points, edge.far)])
-    return float(x.min()), float(x.max())
+    """mm, first and last x of what is cut of a panel: both faces, and the tips where edges of two faces meet."""
+    runs = [edge.points for edge in panel.edges], [edge.far for edge in panel.edges]
+    x = np.concatenate([run[:, 0] for face in runs for run in face])
+    tips = [tip for one, other in (runs, runs[::-1]) for tip in _tips(one, other)]
+    return float(np.min([x.min(), *tips])), float(np.max([x.max(), *tips]))
+
+
+def _tips(edges: Sequence[Floats], others: Sequence[Floats]) -> Iterator[float]:
+    """x, mm, of the corners that edges of one face make with the next ones of the other.
+
+    A square cutter follows of each edge the larger face: where two meet in a point and each is larger on another face,
+    the point that it cuts lies farther out than that of either face.
+    """
+    for line, after in zip(edges, (*others[1:], *others[:1]), strict=True):
+        with suppress(ShapeError):  # they meet nowhere near: the gap is cut straight, and makes nothing longer
+            yield float(cornered(line, after)[1][0, 0])
 
 
 def _clear_of_ends(panel: Part, reach: float) -> tuple[float, float]:

@@ -104,8 +104,7 @@ def _laying(one: Floats, other: Floats) -> _Laying:
     middle = points.mean(axis=0)
     to = _evenly_round(other)
     shift = to.mean(axis=0) - middle
-    a, b = points - middle, to - to.mean(axis=0)
-    angle = float(np.arctan2((a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]).sum(), (a * b).sum()))
+    angle = _roughly_turned(points - middle, to - to.mean(axis=0))
     for _ in range(ROUNDS):
         arms = (points - middle) @ _turn(angle)
         laid = arms + middle + shift
@@ -120,6 +119,17 @@ def _laying(one: Floats, other: Floats) -> _Laying:
         if np.abs(moved * (np.ptp(points), 1.0, 1.0)).max() < STILL:
             break
     return _Laying(_turn(angle), middle, shift)
+
+
+def _roughly_turned(a: Floats, b: Floats) -> float:
+    """rad, the turn that lays points (n, 2) round an outline on those round another, wherever the two begin.
+
+    Of all n places where the other may begin, the one at which the points come nearest to each other counts. What all n
+    leave is one circular correlation, the points taken as complex numbers.
+    """
+    one, other = a @ (1, 1j), b @ (1, 1j)
+    laid = np.fft.ifft(np.conj(np.fft.fft(one)) * np.fft.fft(other))
+    return float(np.angle(laid[np.abs(laid).argmax()]))
 
 
 def _turn(angle: float) -> Floats:

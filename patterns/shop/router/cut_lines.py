@@ -11,9 +11,9 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import substring
 
 from patterns.errors import ShapeError, while_making
-from patterns.geometry.arrays import Floats, lengths, run_along, unit
+from patterns.geometry.arrays import Floats, lengths, run_along
 from patterns.geometry.biarcs import LEAST_RUN, apart, smooth_runs
-from patterns.geometry.outlines import across, met, parallel
+from patterns.geometry.outlines import TOUCH, across, cornered, parallel
 from patterns.parts.part import Edge, Part
 from patterns.parts.role import EdgeKind
 from patterns.shop.router.contours import CutShort
@@ -21,9 +21,7 @@ from patterns.shop.router.router_rules import CutTo, RouterRules
 from patterns.units.lengths import write_length
 
 SAME_PLACE = 1e-6  # mm
-TOUCH = 0.01  # mm; faces' lines so near each other are one
 SURE = 0.2  # mm; where every bevel of an edge runs out so far to one side, its faces' lines do not cross
-MITRE = 8.0  # times the gap between two edges' ends that they may be run on to meet; farther, the gap is cut straight
 SHORT = 0.5  # mm; less wood missing than a pencil line is thick hinders nobody
 
 
@@ -157,36 +155,7 @@ def _made_to_meet(lines: list[Floats], at: int) -> bool:
     """Whether an edge and the next one, the last and the first, were made to share a corner."""
     after = (at + 1) % len(lines)
     try:
-        lines[at], lines[after] = _meeting(lines[at], lines[after])
+        lines[at], lines[after] = cornered(lines[at], lines[after])
     except ShapeError:
         return False
     return True
-
-
-def _meeting(line: Floats, after: Floats) -> tuple[Floats, Floats]:
-    """Two edges made to share a corner.
-
-    Raises
-    ------
-    ShapeError
-        They would meet far off, or nowhere.
-    """
-    gap = float(lengths(after[0] - line[-1]))
-    if gap < TOUCH:
-        return line, np.concatenate([line[-1:], after[1:]])
-    reach = MITRE * gap
-    body, tail = _tail(line, reach)
-    head, rest = _tail(after[::-1], reach)
-    head, rest = rest[::-1], head[::-1]
-    on = np.concatenate([tail, tail[-1:] + reach * unit(tail[-1:] - tail[-2:-1])])
-    back = np.concatenate([head[:1] + reach * unit(head[:1] - head[1:2]), head])
-    # Run on so far, an edge may reach round to its neighbour's far end as well, as a bottom does at a limber.
-    to, fro = met(on, back, nearest=(line[-1] + after[0]) / 2)
-    return np.concatenate([body, to]), np.concatenate([fro, rest])
-
-
-def _tail(line: Floats, reach: float) -> tuple[Floats, Floats]:
-    """A line parted so that the second part is at least so long, or as long as there is."""
-    along = run_along(line)
-    at = max(0, int(np.searchsorted(along, along[-1] - reach)) - 1)
-    return line[:at], line[at:]
