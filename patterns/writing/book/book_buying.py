@@ -56,7 +56,7 @@ def _blocks(plan: BuyingPlan, sheets: Sequence[FilledSheet], show: str) -> Itera
     for words in unused_words(plan):
         yield Paragraph(words)
     if plan.missing:
-        yield Paragraph("No board of the yard makes these, so they are not counted:", "caution")
+        yield Paragraph("These parts are not counted, and must be bought besides:", "caution")
         yield Bullets(tuple(missing_words(plan)))
     if plan.boards:
         yield Paragraph(
