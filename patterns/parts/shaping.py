@@ -104,15 +104,17 @@ class Shape:
         starts = np.flatnonzero((on != one_back(on)) | self._corners(ring, on)).tolist()
         if not starts:
             return [(self.lines[on[0]], np.concatenate([ring, ring[:1]]))]
-        # Both faces of a piece must begin at the same edge, also where a line has been cut into several.
-        lowest = [i for i in starts if on[i] == on[starts].min()]
-        first = min(lowest, key=lambda i: self.lines[on[i]].drawn.project(shapely.Point(ring[i])))
-        starts = starts[starts.index(first) :] + starts[: starts.index(first)]
-        runs = [
-            (self.lines[on[start]], _between(ring, start, end))
-            for start, end in zip(starts, starts[1:] + starts[:1], strict=True)
-        ]
-        return _without_crumbs(runs)
+        ends = starts[1:] + starts[:1]
+        runs = [(int(on[start]), _between(ring, start, end)) for start, end in zip(starts, ends, strict=True)]
+        # Both faces of a piece must begin at the same edge, also where a line has been cut into several, and where
+        # arithmetic leaves a speck of an edge on one face only: specks go first.
+        runs = _without_crumbs(runs)
+        lowest = min(number for number, _ in runs)
+        first = min(
+            (i for i, (number, _) in enumerate(runs) if number == lowest),
+            key=lambda i: self.lines[lowest].drawn.project(shapely.Point(runs[i][1][0])),
+        )
+        return [(self.lines[number], points) for number, points in runs[first:] + runs[:first]]
 
     def _lines_under(self, ring: Floats) -> NDArray[np.intp]:
         """For each chord of the ring the number of the line it lies on."""
@@ -187,15 +189,20 @@ def _between(ring: Floats, start: int, end: int) -> Floats:
     return np.asarray(ring[np.arange(start, stop + 1) % len(ring)])
 
 
-def _without_crumbs(runs: list[tuple[Line, Floats]]) -> list[tuple[Line, Floats]]:
-    """The same runs, those too short to be cut given to the one behind them."""
-    kept: list[tuple[Line, Floats]] = []
-    for line, points in runs:
-        if kept and lengths(points[-1] - points[0]) < SPECK and len(points) == 2:
+def _without_crumbs(runs: list[tuple[int, Floats]]) -> list[tuple[int, Floats]]:
+    """The same runs round a ring, those too short to be cut given to the one behind them."""
+
+    def crumb(points: Floats) -> bool:
+        return len(points) == 2 and bool(lengths(points[-1] - points[0]) < SPECK)
+
+    whole = [i for i, (_, points) in enumerate(runs) if not crumb(points)]
+    kept: list[tuple[int, Floats]] = []
+    for number, points in runs[whole[0] :] + runs[: whole[0]] if whole else runs:
+        if kept and crumb(points):
             before, start = kept[-1]
             kept[-1] = before, np.concatenate([start[:-1], points[-1:]])
         else:
-            kept.append((line, points))
+            kept.append((number, points))
     return kept
 
 

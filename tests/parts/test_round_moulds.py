@@ -30,6 +30,7 @@ from patterns.parts.frames.frame_pieces import frame_parts
 from patterns.parts.frames.mould_faces import inner_of_both
 from patterns.parts.part import Part
 from patterns.parts.role import EdgeKind, Role
+from patterns.parts.shaping import Line, Shape, check_alike, shape_of
 from patterns.parts.stands import stand_frame, transom_face
 from patterns.parts.whole import loft, loft_round
 from patterns.shop.fit.skin_checks import skin_checks
@@ -447,3 +448,20 @@ def test_a_mould_tells_of_a_notch_where_one_is_cut_and_only_there() -> None:
         assert told == any(edge.kind is EdgeKind.NOTCH for edge in part.edges), part.title
     (words,) = seat_words([Seat("keel", top=150.4, half=15.0, deep=1.7)], "mm")
     assert words.startswith("The keel's top lies 1.7 mm above the bottom edge of this face: plane the edge")
+
+
+def test_a_bottom_as_wide_as_its_notch_leaves_no_speck_of_an_edge_on_one_face() -> None:
+    """The keel is as wide as the bottom, and its half siding comes out of a fit: a hair more or less on each face."""
+
+    def face(hair: float) -> Shape:
+        low = 18.0 + hair
+        corners = [("bottom", -low, 0.0), ("side", low, 0.0), ("top", 60.0, 80.0), ("port", -60.0, 80.0)]
+        after = [*corners[1:], corners[0]]
+        lines = [
+            Line(name, np.array([[y, z], [to, up]])) for (name, y, z), (_, to, up) in zip(corners, after, strict=True)
+        ]
+        notch = np.array([[-18.0, -50.0], [18.0, -50.0], [18.0, 20.0], [-18.0, 20.0]])
+        return shape_of(lines).without(notch, "notch")
+
+    check_alike(face(1e-5), face(-1e-5))
+    assert [line.name for line, _ in face(1e-5).runs] == ["side", "top", "port", "notch", "notch", "notch"]
