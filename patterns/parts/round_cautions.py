@@ -100,10 +100,10 @@ def _thin(boat: BoatLines, hull: RoundHull) -> Iterator[Caution]:
     if more := spots[MOST_THIN:]:
         places = "1 more place" if len(more) == 1 else f"{len(more)} more places"
         so_much = unbroken(write_at_most(more[0].most, boat.show))
+        what = "is a guess" if more[0].guess else f"may be out by up to {so_much}"
         yield Caution(
             f"at {places}",
-            f"the table says too little: the surface may be out by up to {so_much} there. lines.html, "
-            "which scrieve fair writes, lists them.",
+            f"the table says too little: the surface {what} there. lines.html, which scrieve fair writes, lists them.",
         )
 
 
@@ -111,11 +111,16 @@ def thin_told(one: ThinSpot, show: str) -> tuple[str, str]:
     """``between waterline 410 and the sheer at stations 1 and 2`` and what is to be said of it."""
     least, most = (unbroken(write_at_most(mm, show)) for mm in (one.least, one.most))
     so_much = most if least == most else f"{least} to {most}"
-    text = (
+    place = f"between {_line(one.below)} and {_line(one.above)} at {_places(one.columns)}"
+    if one.guess:
+        return place, (
+            "the table does not give the shape. The surface is a guess there, and the program cannot say how far it "
+            "may be out. Measure one more waterline, buttock or diagonal there before you cut moulds."
+        )
+    return place, (
         f"the table says too little: the surface may be out by {so_much} there. "
         "One more waterline or a diagonal there would tell."
     )
-    return f"between {_line(one.below)} and {_line(one.above)} at {_places(one.columns)}", text
 
 
 def next_told(one: NextFigure, hull: RoundHull, show: str) -> str:
@@ -134,9 +139,15 @@ def next_told(one: NextFigure, hull: RoundHull, show: str) -> str:
         # A waterline of the table is named by its height from where the table's heights are measured.
         level = _level(hull.offsets.datum.given(one.at), show)
         what, row = f"the half-breadth {at} above base", f"'waterline {level}' among the half-breadths"
+    if one.guess_after:
+        gain = "the surface is a guess there now. It needs more figures still after that"
+    elif one.guess:
+        gain = f"the surface is a guess there now. It may be out by {after} after that"
+    else:
+        gain = f"the surface may be out there by {now} now, by {after} after that"
     return (
-        f"Measure on the plan, at {the}{column}, {what}: the surface may be out there by {now} now, by {after} after "
-        f"that. Give the figure its own row in the table, {row}; its other cells may stay blank."
+        f"Measure on the plan, at {the}{column}, {what}: {gain}. "
+        f"Give the figure its own row in the table, {row}; its other cells may stay blank."
     )
 
 

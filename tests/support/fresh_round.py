@@ -1,6 +1,7 @@
-"""Round hulls by closed formula, unlike those that the band and the thresholds of round hulls were set on.
+"""Round hulls by closed formula, unlike those that the thresholds of doubts of round hulls were set on.
 
-Computed for this project, as `closed_round`. Nothing may be set on them: they are the judge.
+Computed for this project, as `closed_round`. The band's constants are set on these too; `judge_round` has hulls that
+nothing is set on.
 """
 
 from __future__ import annotations
@@ -114,15 +115,67 @@ def full_canoe(half: float = 430.0, siding: float = 10.0, full: float = 5.0, tum
     )  # fmt: skip
 
 
-def drawn_fresh(rng: np.random.Generator) -> ClosedRound:
-    """A random hull of one of these families."""
-    siding = float(rng.choice([8.0, 12.0, 18.0, 25.0]))
-    match int(rng.integers(3)):
-        case 0:
-            return launch(
-                rng.uniform(480, 760), siding, rng.uniform(0, 0.2), rng.uniform(2.2, 3.2), rng.uniform(2.5, 5)
-            )
-        case 1:
-            return wineglass(rng.uniform(420, 680), siding, rng.uniform(0.5, 0.95), rng.uniform(5, 25))
-        case _:
-            return full_canoe(rng.uniform(340, 520), siding, rng.uniform(4, 6.5), rng.uniform(0, 0.4))
+def near_keel(
+    half: float = 560.0,
+    siding: float = 15.0,
+    turn: float = -0.5,
+    at: float = 0.1,
+    tight: float = 0.04,
+    share: float = 0.5,
+) -> ClosedRound:
+    """Upright ends, sections that turn within a narrow strip close to the rabbet, where a table rarely has figures.
+
+    ``turn`` is how much steeper (or less steep) they go on, of the depth, ``at`` of the breadth; ``tight`` how narrow
+    the strip is.
+    """  # fmt: skip
+    long = 4400.0
+
+    def rounded_corner(t: Floats) -> Floats:
+        return tight * (np.logaddexp(0, (t - at) / tight) - np.logaddexp(0, -at / tight))
+
+    def section(x: Floats, p: Floats) -> tuple[Floats, Floats]:
+        s = np.asarray(x) / long
+        low, high = 40 + 60 * (s - 0.45) ** 2, 480 + 130 * (s - 0.6) ** 2
+        t = np.sin(p * np.pi / 2)
+        bump = rounded_corner(t) - t * rounded_corner(np.array(1.0))
+        arc = (1 - share) * (1 - np.cos(p * np.pi / 2)) + share * (0.6 * p + 0.4 * t)
+        z = low + (high - low) * (arc + turn * bump * (0.7 + 0.3 * s))
+        wide = half * (1 - (1 - s / 0.6) ** 2 * np.where(s < 0.6, 1, 0.55))
+        return siding + wide * t * (1 + 0.1 * p * s), z
+
+    tops = [float(section(np.array(x), np.array(1.0))[1]) for x in (0.0, long)]
+    feet = [float(section(np.array(x), np.array(0.0))[1]) for x in (0.0, long)]
+    return ClosedRound(
+        section, post((0.0, tops[0]), (0.0, feet[0])), transom((long, tops[1]), (long, feet[1])),
+        np.array([300.0, 750, 1200, 1700, 2200, 2700, 3200, 3650, 4100]), (100.0, 170.0, 260.0, 360.0),
+        (150.0, 320.0), ((430.0, np.radians(33)), (330.0, np.radians(48))), keel_half=siding,
+    )  # fmt: skip
+
+
+def _siding(rng: np.random.Generator) -> float:
+    return float(rng.choice([8.0, 12.0, 18.0, 25.0]))
+
+
+def drawn_launch(rng: np.random.Generator) -> ClosedRound:
+    return launch(rng.uniform(480, 760), _siding(rng), rng.uniform(0, 0.2), rng.uniform(2.2, 3.2), rng.uniform(2.5, 5))
+
+
+def drawn_wineglass(rng: np.random.Generator) -> ClosedRound:
+    return wineglass(rng.uniform(420, 680), _siding(rng), rng.uniform(0.5, 0.95), rng.uniform(5, 25))
+
+
+def drawn_canoe(rng: np.random.Generator) -> ClosedRound:
+    return full_canoe(rng.uniform(340, 520), _siding(rng), rng.uniform(4, 6.5), rng.uniform(0, 0.4))
+
+
+def drawn_near_keel(rng: np.random.Generator) -> ClosedRound:
+    turn = rng.uniform(-0.7, -0.3) if rng.integers(2) else rng.uniform(0.15, 0.3)
+    return near_keel(
+        rng.uniform(450, 650), _siding(rng), turn, rng.uniform(0.06, 0.18), rng.uniform(0.03, 0.06),
+        rng.uniform(0.4, 0.6),
+    )  # fmt: skip
+
+
+FRESH = {
+    "launch": drawn_launch, "wineglass": drawn_wineglass, "full canoe": drawn_canoe, "near keel": drawn_near_keel,
+}  # fmt: skip
