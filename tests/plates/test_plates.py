@@ -17,7 +17,8 @@ from patterns.drawing.along_lines import Course
 from patterns.drawing.marks import Cross, Drawing, Label, Layer, Stroke, leaders
 from patterns.drawing.obstacles import obstacles
 from patterns.drawing.text import label_box
-from patterns.parts.part import Bevel, Edge, Landing, Part
+from patterns.parts.part import Bevel, Edge, Landing, Mark, Part
+from patterns.parts.role import MarkKind
 from patterns.plates.pattern.bevels import FARTHEST_APART, LONGEST_TICK, ONE_SETTING, bevel_text, bevels_to_print, ticks
 from patterns.plates.pattern.plate import Printing, plate
 from patterns.plates.pattern.title_block import _hardly_inked
@@ -260,3 +261,17 @@ def test_no_free_room_for_a_title_block_is_sieved_out() -> None:
     kept = _hardly_inked(spots, reach, ink)
     assert kept[free].all()
     assert 0 < free.sum() <= kept.sum() < 0.5 * len(spots)
+
+
+def test_a_line_broken_in_two_is_drawn_twice_and_named_once() -> None:
+    """A fastening line of a V bottom broke into two long runs, the second without a name: no pattern was drawn."""
+    panel = side_panel()
+    run = np.column_stack([np.linspace(200.0, 900.0, 15), np.full(15, 150.0)])
+    runs = (Mark("24 fastenings", run, MarkKind.FASTENED), Mark("", run + (1000.0, 0.0), MarkKind.FASTENED))
+    drawing = plate(replace(panel, marks=(*panel.marks, *runs)), Printing("Saltmeadow", "mm"))
+    names = [mark.text for mark in drawing.marks if isinstance(mark, Label)]
+    assert "24 fastenings" in names
+    assert "" not in names
+    strokes = [mark.points for mark in drawing.marks if isinstance(mark, Stroke)]
+    for one in runs:
+        assert any(len(points) == len(one.points) and np.allclose(points, one.points) for points in strokes)

@@ -57,8 +57,10 @@ def edge_names(edge: Edge, line: Course) -> Iterator[Request]:
 
 
 def mark_names(mark: Mark) -> Iterator[Request]:
-    """The name of a mark close beside it, repeated along a long one."""
+    """The name of a mark close beside it, repeated along a long one; a further run of a broken line has none."""
     text = without_strangers(mark.name)
+    if not text:
+        return
     gap = line_gap(text, MARK_SIZE)
     gaps = [side * (gap + step) for step in _STEPS for side in (1.0, -1.0)]
     yield from _along(Course.of(mark.points), text, MARK_SIZE, gaps, every=MARK_EVERY, rank=2)
