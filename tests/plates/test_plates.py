@@ -267,7 +267,8 @@ def test_a_line_broken_in_two_is_drawn_twice_and_named_once() -> None:
     """A fastening line of a V bottom broke into two long runs, the second without a name: no pattern was drawn."""
     panel = side_panel()
     run = np.column_stack([np.linspace(200.0, 900.0, 15), np.full(15, 150.0)])
-    runs = (Mark("24 fastenings", run, MarkKind.FASTENED), Mark("", run + (1000.0, 0.0), MarkKind.FASTENED))
+    along = np.array([1000.0, 0.0])
+    runs = (Mark("24 fastenings", run, MarkKind.FASTENED), Mark("", run + along, MarkKind.FASTENED))
     drawing = plate(replace(panel, marks=(*panel.marks, *runs)), Printing("Saltmeadow", "mm"))
     names = [mark.text for mark in drawing.marks if isinstance(mark, Label)]
     assert "24 fastenings" in names
